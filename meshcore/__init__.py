@@ -1,0 +1,1 @@
+"""Estimating for industrial woven wire cloth."""

@@ -1,0 +1,1 @@
+"""Alloys: records, registry, corrosion methods, comparison."""

@@ -1,0 +1,71 @@
+"""What is known of one alloy, with the source of every number."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal
+
+RatingLevel = Literal["good", "fair", "poor", "no"]
+
+
+@dataclass(frozen=True, slots=True)
+class Rating:
+    """How an alloy takes a service, and why in one line."""
+
+    level: RatingLevel
+    reason: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Alloy:
+    """One alloy as drawn and annealed wire.
+
+    Parameters
+    ----------
+    designation
+        The name shown everywhere: a trade number or standard designation (``"316L"``,
+        ``"alloy 625"``, ``"carbon steel"``), never a brand.
+    family
+        Such as ``"austenitic stainless steel"``.
+    uns, en
+        UNS number and EN material number; empty where there is none.
+    aliases
+        Other ways it is written; matching ignores case, spaces and hyphens.
+    density_kg_m3
+        Density at 20 °C [kg/m³].
+    composition_pct
+        Element symbol → (least, most) mass share [%]; the balance element carries its range too.
+    tensile_mpa
+        Tensile strength of annealed wire, (least, most) [MPa].
+    modulus_gpa
+        Young's modulus at 20 °C [GPa].
+    max_air_temperature_c
+        Customary ceiling for continuous service in air [°C].
+    magnetic
+        Whether a magnet holds it in the annealed state.
+    finest_wire_mm
+        Finest wire usually drawn [mm].
+    services
+        Service name (``weld``, ``form``, ``anneal``, ``coat``) → rating.
+    zinc_coating_um
+        Thickness of zinc on galvanized wire [µm]; 0 for bare wire.
+    sources
+        Field name → source of its value, or ``"from memory"``.
+    """
+
+    designation: str
+    family: str
+    uns: str = ""
+    en: str = ""
+    aliases: tuple[str, ...] = ()
+    density_kg_m3: float
+    composition_pct: Mapping[str, tuple[float, float]]
+    tensile_mpa: tuple[float, float]
+    modulus_gpa: float
+    max_air_temperature_c: float
+    magnetic: bool
+    finest_wire_mm: float
+    services: Mapping[str, Rating]
+    zinc_coating_um: float = 0.0
+    sources: Mapping[str, str] = field(default_factory=dict)

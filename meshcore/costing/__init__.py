@@ -1,0 +1,1 @@
+"""Costing: price book, cost items, the rule pipeline."""

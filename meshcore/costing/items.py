@@ -1,0 +1,153 @@
+"""What a pricing rule receives and returns: columns in, cost columns out."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Literal
+
+from meshcore.arrays import BoolArray, FloatArray, IntArray
+from meshcore.weave.cloth import ClothColumns
+
+if TYPE_CHECKING:
+    from meshcore.costing.book import Rates
+
+#: Stages in the order in which they are worked; a share may name any earlier one as its base.
+STAGES: tuple[str, ...] = (
+    "wire",
+    "weaving",
+    "finishing",
+    "cutting",
+    "packing",
+    "freight",
+    "overhead",
+    "margin",
+    "breaks and minimums",
+    "surcharges",
+    "tax",
+)
+#: The stages whose sum is the cost; the later ones make the price of it.
+COST_STAGES: tuple[str, ...] = STAGES[: STAGES.index("margin")]
+
+#: Forms in the order of their codes.
+FORMS: tuple[str, ...] = ("roll", "strip", "piece")
+
+
+@dataclass(frozen=True, slots=True)
+class OrderColumns:
+    """All that pricing rules may read, one row a line; rules must not change it.
+
+    Amounts are for the whole line (all of its rolls, strips or pieces).
+
+    Parameters
+    ----------
+    cloth
+        The cloth: weave, sizes [m], alloy.
+    order
+        Index of the order that the line belongs to.
+    form
+        Index into ``FORMS``.
+    quantity
+        Rolls, strips or pieces ordered [-].
+    net_area_m2, gross_area_m2
+        Area delivered, and area of cloth consumed to deliver it [m²].
+    net_mass_kg, gross_mass_kg
+        Mass delivered, and mass of cloth consumed [kg].
+    stock_width_m
+        Width of the cloth that is woven or taken from stock [m].
+    run_length_m
+        Length of that cloth consumed [m].
+    cut_length_m, cut_count
+        Length of all cuts made [m], and their number.
+    roll_count, part_roll_count
+        Rolls of cloth drawn upon, and how many of them are other than full or half.
+    services
+        Service name → mask of the lines that ask for it.
+    """
+
+    cloth: ClothColumns
+    order: IntArray
+    form: IntArray
+    quantity: FloatArray
+    net_area_m2: FloatArray
+    gross_area_m2: FloatArray
+    net_mass_kg: FloatArray
+    gross_mass_kg: FloatArray
+    stock_width_m: FloatArray
+    run_length_m: FloatArray
+    cut_length_m: FloatArray
+    cut_count: FloatArray
+    roll_count: FloatArray
+    part_roll_count: FloatArray
+    services: Mapping[str, BoolArray]
+
+    def __len__(self) -> int:
+        """Return the number of lines."""
+        return len(self.quantity)
+
+
+@dataclass(frozen=True, slots=True)
+class CostColumn:
+    """One cost of every line: a quantity times a rate, or a share of a base.
+
+    Parameters
+    ----------
+    label
+        What it is, such as ``"wire"``.
+    driver
+        What the quantity counts, such as ``"wire mass incl. scrap"``.
+    quantity
+        Per line; ignored where `base` is given. Zero means that the cost does not arise.
+    unit
+        Unit of the quantity.
+    rate
+        Book currency per unit, or the share of the base [-]. NaN where there is no rate.
+    origin
+        The rate's note of origin, with its date.
+    base
+        Stage names whose amounts are summed to make the quantity; ``("subtotal",)`` is all that
+        came before.
+    floor
+        With `base`: the least that the base may come to, per line; the cost is the shortfall.
+    """
+
+    label: str
+    driver: str
+    quantity: FloatArray
+    unit: str
+    rate: FloatArray
+    origin: str
+    base: tuple[str, ...] = ()
+    floor: FloatArray | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Remark:
+    """What a rule has to say about some lines; ``refused`` is a veto."""
+
+    applies: BoolArray
+    field: str
+    text: str
+    severity: Literal["note", "review", "refused"]
+
+
+@dataclass(frozen=True, slots=True)
+class PricingRule:
+    """A named rule that works out costs in one stage.
+
+    Parameters
+    ----------
+    name
+        Unique; the price book switches it off by this name.
+    stage
+        One of ``STAGES``.
+    compute
+        Columns and rates in; cost columns and remarks out.
+    replaces
+        Names of rules that this one stands in for.
+    """
+
+    name: str
+    stage: str
+    compute: Callable[[OrderColumns, Rates], Iterable[CostColumn | Remark]]
+    replaces: tuple[str, ...] = field(default=())

@@ -1,0 +1,1 @@
+"""Enquiry lists in; priced lists and workbooks out."""

@@ -1,0 +1,115 @@
+"""What is said about a line: notes, things to review, refusals.
+
+A refusal is a value. Computing code adds messages to a log with the rows they concern and goes
+on; nothing is raised for what a user typed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from typing import Literal
+
+import numpy as np
+
+from meshcore.arrays import BoolArray, IntArray, ObjectArray
+
+Severity = Literal["note", "review", "refused"]
+
+_RANK: dict[Severity, int] = {"note": 0, "review": 1, "refused": 2}
+_STATUS_BY_RANK = np.array(["ok", "review", "refused"], dtype=object)
+
+
+@dataclass(frozen=True, slots=True)
+class Message:
+    """One thing to say about one field of a line.
+
+    Parameters
+    ----------
+    field
+        The enquiry column concerned, such as ``"wire_diameter"``.
+    read
+        What was read there, as typed; empty when the cell was blank.
+    text
+        Why it cannot stand, and what would mend it.
+    severity
+        ``"refused"`` stops the line, ``"review"`` asks for a look, ``"note"`` only tells.
+
+    Examples
+    --------
+    >>> print(Message("quantity", "0", "nothing is ordered. Write a count of 1 or more."))
+    quantity: read "0" — nothing is ordered. Write a count of 1 or more.
+    """
+
+    field: str
+    read: str
+    text: str
+    severity: Severity = "refused"
+
+    def __str__(self) -> str:
+        read = f'read "{self.read}"' if self.read else "blank"
+        return f"{self.field}: {read} — {self.text}"
+
+
+@dataclass(slots=True)
+class MessageLog:
+    """Messages gathered while a table is computed, each with its rows.
+
+    Examples
+    --------
+    >>> log = MessageLog(3)
+    >>> log.add([1], Message("quantity", "0", "nothing is ordered.", "refused"))
+    >>> log.status().tolist()
+    ['ok', 'refused', 'ok']
+    """
+
+    lines: int
+    _entries: list[tuple[IntArray, Sequence[Message]]] = field(default_factory=list)
+
+    def add(self, rows: Sequence[int] | IntArray | BoolArray, message: Message) -> None:
+        """Say the same of every row in `rows` (row numbers, or a mask over all lines)."""
+        numbers = np.asarray(rows)
+        if numbers.dtype == np.bool_:
+            numbers = np.flatnonzero(numbers)
+        if numbers.size:
+            self._entries.append((numbers.astype(np.int64), (message,)))
+
+    def add_each(self, rows: Sequence[int] | IntArray, messages: Sequence[Message]) -> None:
+        """Say ``messages[i]`` of ``rows[i]``."""
+        if len(rows) != len(messages):
+            raise ValueError(f"{len(rows)} rows for {len(messages)} messages")
+        if len(rows):
+            self._entries.append((np.asarray(rows, dtype=np.int64), tuple(messages)))
+
+    def _rank(self) -> IntArray:
+        rank = np.zeros(self.lines, dtype=np.int64)
+        for rows, messages in self._entries:
+            ranks = np.array([_RANK[m.severity] for m in messages])
+            np.maximum.at(rank, rows, ranks if len(ranks) > 1 else ranks[0])
+        return rank
+
+    def refused(self) -> BoolArray:
+        """Mask of lines refused so far."""
+        return self._rank() == _RANK["refused"]
+
+    def status(self) -> ObjectArray:
+        """``ok``, ``review`` or ``refused`` for each line."""
+        return _STATUS_BY_RANK[self._rank()]
+
+    def by_line(self) -> dict[int, list[Message]]:
+        """Messages of each line that has any, gravest first."""
+        gathered: dict[int, list[Message]] = {}
+        for rows, messages in self._entries:
+            shared = len(messages) == 1
+            for position, row in enumerate(rows.tolist()):
+                gathered.setdefault(row, []).append(messages[0 if shared else position])
+        for found in gathered.values():
+            found.sort(key=lambda m: -_RANK[m.severity])
+        return gathered
+
+    def texts(self) -> ObjectArray:
+        """All messages of each line as one text; empty where there is nothing to say."""
+        texts = np.full(self.lines, "", dtype=object)
+        for row, found in self.by_line().items():
+            texts[row] = "; ".join(str(m) for m in found)
+        return texts

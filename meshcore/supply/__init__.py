@@ -1,0 +1,1 @@
+"""Supply: what is bought, what is cut, what is left."""

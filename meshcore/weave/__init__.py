@@ -1,0 +1,1 @@
+"""Geometry of square mesh: complete it, judge it, draw it."""
