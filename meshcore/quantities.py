@@ -1,0 +1,420 @@
+"""Text and pint quantities to SI arrays: the one door by which units enter.
+
+Everything inside the package is SI floats; this module reads what people type. It never raises
+for a cell: what cannot be read comes back as a `Message`.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+import unicodedata
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cache, lru_cache
+from typing import TYPE_CHECKING, Literal, TypeAlias
+
+import numpy as np
+
+from meshcore.arrays import BoolArray, FloatArray, ObjectArray
+from meshcore.messages import Message, MessageLog
+from meshcore.weave import gauges
+
+if TYPE_CHECKING:
+    import pandas as pd
+    import pint
+
+Kind: TypeAlias = Literal["length", "count", "share", "angle", "mass", "number"]
+
+#: SI unit that each kind is held in; a share and a number are held as plain floats.
+SI_UNIT: dict[Kind, str] = {
+    "length": "m",
+    "count": "1/m",
+    "share": "",
+    "angle": "rad",
+    "mass": "kg",
+    "number": "",
+}
+_EXAMPLES: dict[Kind, str] = {
+    "length": '"0.635 mm", "0.025 in", "3/4 in", "25 µm" or "100 ft"',
+    "count": '"10 / in", "10 mesh" or "4 / cm"',
+    "share": '"36 %"',
+    "angle": '"45°"',
+    "mass": '"12 kg" or "26 lb"',
+    "number": "a plain number",
+}
+#: How a missing cell of pandas prints.
+_MISSING = frozenset({"nan", "<NA>", "NaT", "None"})
+_BLANKS = frozenset({"", "-", "--", "?", "n/a", "na", "nan", "none", "tbc", "tba", "<na>"})
+_NUMBER = r"(?:\d+(?:[.,]\d+)*|[.,]\d+)(?:e[+-]?\d+)?"
+_VALUE = re.compile(
+    rf"^(?P<sign>[+-]?)\s*(?:(?P<whole>\d+)(?:\s*-\s*|\s+))?"
+    rf"(?:(?P<top>\d+)\s*/\s*(?P<bottom>\d+)|(?P<plain>{_NUMBER}))\s*(?P<unit>.*)$"
+)
+_COUNT_PAIR = re.compile(rf"^({_NUMBER})\s*(?:x|×|\*|by)\s*({_NUMBER})(.*)$")
+_FEET_AND_INCHES = re.compile(r"^(\d+)\s*(?:'|′|ft|feet)\s*(\d+(?:\.\d+)?)\s*(?:\"|″|′′|''|in)\.?$")
+_INCHES_PER_FOOT = 12
+#: Unit words that people write, as pint knows them.
+_UNIT_WORDS: dict[str, str] = {
+    '"': "inch", "''": "inch", "″": "inch", "”": "inch", "“": "inch", "in.": "inch", "ins": "inch",
+    "inches": "inch", "in": "inch", "inch": "inch", "'": "foot", "′": "foot", "’": "foot",
+    "ft.": "foot", "ft": "foot", "feet": "foot", "foot": "foot", "yd": "yard", "yds": "yard",
+    "mm": "mm", "mm.": "mm", "cm": "cm", "m": "m", "mtr": "m", "mtrs": "m", "metre": "m",
+    "metres": "m", "meter": "m", "meters": "m", "um": "micrometer", "µm": "micrometer",
+    "μm": "micrometer", "micron": "micrometer", "microns": "micrometer", "mu": "micrometer",
+    "mil": "mil", "mils": "mil", "thou": "mil", "%": "percent", "pct": "percent",
+    "per cent": "percent", "percent": "percent", "°": "degree", "deg": "degree",
+    "degrees": "degree", "degree": "degree", "º": "degree", "kg": "kg", "lb": "lb", "lbs": "lb",
+    "′′": "inch", "millimeter": "mm", "millimetre": "mm", "centimeter": "cm", "centimetre": "cm",
+    "micrometer": "micrometer", "micrometre": "micrometer", "yard": "yard", "radian": "radian",
+    "kilogram": "kg", "pound": "lb",
+}  # fmt: skip
+_LENGTH_TAIL = re.compile(
+    r"\s*\b(?:sq|square|dia|diam|diameter|wire|opening|aperture|clear|wide|width|long|length)\b\.?"
+)
+_COUNT_UNITS: dict[str, str] = {
+    "mesh": "inch", "mesh/in": "inch", "mesh per inch": "inch", "": "",
+    "per in": "inch", "per inch": "inch", "/in": "inch", "/inch": "inch", "/ in": "inch",
+    "/ inch": "inch", '/"': "inch", '/ "': "inch", "1/in": "inch", "lpi": "inch", "in": "",
+    "openings per inch": "inch", "per linear inch": "inch", "meshes per inch": "inch",
+    "1/inch": "inch", "/cm": "cm", "/ cm": "cm", "per cm": "cm", "1/cm": "cm", "mesh/cm": "cm",
+    "mesh per cm": "cm", "meshes per cm": "cm", "1/mm": "mm", "/mm": "mm", "/ mm": "mm",
+    "1/m": "m", "/m": "m", "/ m": "m", "1 / meter": "m", "1 / inch": "inch",
+    "1 / centimeter": "cm", "1 / millimeter": "mm",
+}  # fmt: skip
+_NUMBER_WORDS: dict[str, int] = {
+    word: n
+    for n, word in enumerate(
+        "zero one two three four five six seven eight nine ten eleven twelve".split()
+    )
+} | {"dozen": 12, "a dozen": 12, "a": 1, "an": 1}
+_PIECES = re.compile(r"\s*\b(?:off|pcs?|pieces?|rolls?|strips?|ea|each|nos?|no|discs?)\b\.?$")
+
+
+@dataclass(frozen=True, slots=True)
+class Reading:
+    """One cell as read: SI value, the rounding of what was typed, and the unit it was in."""
+
+    value: float
+    half_width: float
+    unit: str
+
+
+@dataclass(frozen=True, slots=True)
+class QuantityColumn:
+    """A column of quantities.
+
+    Parameters
+    ----------
+    values
+        SI values; NaN where blank or unreadable.
+    half_width
+        Half of the last digit typed, in SI: "0.075 mm" means ±0.0005 mm. NaN for a column of
+        bare numbers, whose digits were never typed.
+    given
+        Lines where something was typed.
+    texts
+        What was read, as typed.
+    """
+
+    values: FloatArray
+    half_width: FloatArray
+    given: BoolArray
+    texts: ObjectArray
+
+
+@cache
+def unit_registry() -> pint.UnitRegistry[float]:
+    """Return the one unit registry of the package.
+
+    Examples
+    --------
+    >>> f"{unit_registry()('2 inch').to('mm').magnitude:.1f}"
+    '50.8'
+    """
+    import pint  # noqa: PLC0415 - heavy: loaded when a unit is first read
+
+    return pint.get_application_registry()  # type: ignore[return-value]
+
+
+@lru_cache(maxsize=512)
+def unit_factor(unit: str, kind: Kind) -> float | None:
+    """Factor from `unit` to the SI unit of `kind`; None if it is not such a unit.
+
+    Examples
+    --------
+    >>> unit_factor("in", "length"), unit_factor("kg", "length"), unit_factor("/ cm", "count")
+    (0.0254, None, 100.0)
+    """
+    word = unit.strip()
+    word = word if word in _UNIT_WORDS else word.casefold()
+    if kind == "count":
+        per = _COUNT_UNITS.get(word)
+        length = unit_factor(per, "length") if per else None
+        return None if length is None else 1.0 / length
+    if kind == "share" and not word:
+        return None
+    if kind == "number":
+        return 1.0 if not word else None
+    name = _UNIT_WORDS.get(word)
+    if name is None:
+        return None
+    registry = unit_registry()
+    try:
+        return float(registry.Quantity(1.0, name).to(SI_UNIT[kind] or "dimensionless").magnitude)
+    except registry.DimensionalityError:  # type: ignore[attr-defined]
+        return None
+
+
+def tidy(text: str) -> str:
+    """Fold full-width digits, odd spaces and dashes to plain ones; one space between words.
+
+    Examples
+    --------
+    >>> tidy("  ０．６３５  mm ")
+    '0.635 mm'
+    """
+    folded = unicodedata.normalize(
+        "NFKC", text.replace("½", " 1/2").replace("¼", " 1/4").replace("¾", " 3/4")
+    )
+    folded = folded.replace("μ", "µ").replace("⁄", "/").replace("–", "-").replace("−", "-")
+    return " ".join(folded.split())
+
+
+def is_blank(text: str) -> bool:
+    """Whether a cell says nothing: empty, a dash, "tbc" and the like."""
+    return tidy(text).casefold() in _BLANKS
+
+
+def read_text(text: str, kind: Kind, field: str, unit: str = "") -> Reading | Message:
+    """Read one cell.
+
+    Parameters
+    ----------
+    text
+        As typed.
+    kind
+        What it should be.
+    field
+        The column it stands in, for the message.
+    unit
+        Unit of a bare number, from the heading; without it a bare length or share is refused.
+
+    Returns
+    -------
+    The reading in SI units, or the refusal.
+
+    Examples
+    --------
+    >>> read_text('1-1/2 in', "length", "aperture").value
+    0.0381
+    >>> read_text("0,635 mm", "length", "wire_diameter").unit
+    'mm'
+    >>> print(read_text("0.635", "length", "wire_diameter").text)
+    a number without its unit. Write "0.635 mm" or "0.635 in".
+    """
+    plain = tidy(text)
+    lower = plain.casefold()
+    if kind == "length":
+        gauge = gauges.read_gauge(plain, field)
+        if isinstance(gauge, Message):
+            return gauge
+        if gauge is not None:
+            return Reading(gauge, 0.0, "gauge")
+        lower = _LENGTH_TAIL.sub("", lower).replace("⌀", "").replace("ø", "").strip()
+    if kind == "count":
+        paired = _read_pair(lower, text, field)
+        if isinstance(paired, Message):
+            return paired
+        lower = paired
+    if kind == "number":
+        lower = _read_words(lower)
+    if kind == "length":
+        lower = _FEET_AND_INCHES.sub(_to_inches, lower)
+    matched = _VALUE.match(lower)
+    if not matched:
+        return Message(field, text, f"not a {_noun(kind)}. Write it as {_EXAMPLES[kind]}.")
+    number = _number(matched, text, field)
+    if isinstance(number, Message):
+        return number
+    value, half_width = number
+    typed_unit = matched["unit"].strip()
+    return _scaled(value, half_width, typed_unit or unit, kind, Message(field, text, plain))
+
+
+def _to_inches(matched: re.Match[str]) -> str:
+    feet, inches = matched.groups()
+    places = len(inches.partition(".")[2])
+    return f"{int(feet) * _INCHES_PER_FOOT + float(inches):.{places}f} inch"
+
+
+def _noun(kind: Kind) -> str:
+    return {"count": "mesh count", "number": "number"}.get(kind, f"{kind} with a unit")
+
+
+def _read_pair(lower: str, text: str, field: str) -> str | Message:
+    """Fold "10x10 mesh" to "10 mesh"; unequal counts are not square mesh."""
+    pair = _COUNT_PAIR.match(lower)
+    if not pair:
+        return lower
+    warp, shute, rest = pair.groups()
+    if float(warp.replace(",", ".")) != float(shute.replace(",", ".")):
+        return Message(
+            field, text,
+            f"{warp} in warp and {shute} in shute is not square mesh, and only square mesh is "
+            f'estimated here. Write one count, such as "{warp} mesh", or ask for a quotation by '
+            "hand.",
+        )  # fmt: skip
+    return f"{warp}{rest or ' mesh'}"
+
+
+def _read_words(lower: str) -> str:
+    """Fold "two", "2 off", "1 dozen" to digits."""
+    bare = _PIECES.sub("", lower).strip()
+    if bare in _NUMBER_WORDS:
+        return str(_NUMBER_WORDS[bare])
+    dozen = re.match(r"^(\w+)\s*(?:doz|dozen)\.?$", bare)
+    if dozen:
+        count = _NUMBER_WORDS.get(dozen[1], int(dozen[1]) if dozen[1].isdecimal() else None)
+        if count is not None:
+            return str(12 * count)
+    return bare
+
+
+def _number(matched: re.Match[str], text: str, field: str) -> tuple[float, float] | Message:
+    """Value and half of its last digit; a fraction is exact."""
+    sign = -1.0 if matched["sign"] == "-" else 1.0
+    whole = float(matched["whole"] or 0)
+    if matched["bottom"]:
+        if int(matched["bottom"]) == 0:
+            return Message(field, text, "a fraction over zero. Write the size as a decimal.")
+        return sign * (whole + int(matched["top"]) / int(matched["bottom"])), 0.0
+    if matched["whole"]:
+        return Message(
+            field, text,
+            "two numbers with nothing between them. Write one number and its unit, such as "
+            f'"{matched["plain"]} mm".',
+        )  # fmt: skip
+    digits = matched["plain"]
+    decimal = _decimal(digits)
+    if decimal is None:
+        return Message(
+            field, text,
+            f'"{digits}" reads as thousands or as a decimal. Write it without separators, with '
+            "a point for the decimal.",
+        )  # fmt: skip
+    value = float(decimal)
+    if not math.isfinite(value):
+        return Message(field, text, "too large to be a size. Write it in a larger unit.")
+    mantissa, _, exponent = decimal.partition("e")
+    places = len(mantissa.partition(".")[2]) - int(exponent or 0)
+    return sign * value, 0.5 * 10.0**-places
+
+
+def _decimal(digits: str) -> str | None:
+    """Decimal point form of digits with separators; None where it could be read two ways."""
+    commas, points = digits.count(","), digits.count(".")
+    if commas == 0 and points <= 1:
+        return digits
+    if commas == 1 and points == 0:
+        whole, _, fraction = digits.partition(",")
+        ambiguous = len(fraction) == 3 and whole not in ("", "0") and len(whole) <= 3  # noqa: PLR2004
+        return None if ambiguous else f"{whole or '0'}.{fraction}"
+    grouped = re.fullmatch(r"\d{1,3}(?:,\d{3})+(\.\d+)?", digits)
+    if grouped:
+        return digits.replace(",", "")
+    grouped = re.fullmatch(r"\d{1,3}(?:\.\d{3})+(,\d+)?", digits)
+    return digits.replace(".", "").replace(",", ".") if grouped else None
+
+
+def _scaled(
+    value: float, half_width: float, unit: str, kind: Kind, about: Message
+) -> Reading | Message:
+    """Apply the unit; `about` carries the field, what was read and its tidy form."""
+    field, text, plain = about.field, about.read, about.text
+    factor = unit_factor(unit, kind)
+    if factor is not None:
+        return Reading(value * factor, half_width * factor, unit)
+    if unit:
+        return Message(
+            field, text, f'"{unit}" is no unit of {_noun(kind)}. Write it as {_EXAMPLES[kind]}.'
+        )
+    if kind == "count":
+        hint = f'Write "{plain} / in" or "{plain} / cm".'
+    elif kind == "length":
+        hint = f'Write "{plain} mm" or "{plain} in".'
+    else:
+        hint = f"Write it as {_EXAMPLES[kind]}."
+    return Message(field, text, f"a number without its unit. {hint}")
+
+
+def read_column(
+    cells: pd.Series | Sequence[object],
+    kind: Kind,
+    field: str,
+    log: MessageLog,
+    unit: str = "",
+) -> QuantityColumn:
+    """Read a column; each different text is read once, and bare numbers are not read at all.
+
+    Parameters
+    ----------
+    cells
+        One cell a line: text, numbers, pint quantities or blanks.
+    kind, field, unit
+        As for `read_text`.
+    log
+        Receives a refusal for each line that cannot be read.
+
+    Returns
+    -------
+    The column in SI units.
+    """
+    import pandas as pd  # noqa: PLC0415 - heavy: loaded when a column is first read
+
+    series = cells if isinstance(cells, pd.Series) else pd.Series(list(cells), dtype=object)
+    factor = unit_factor(unit, kind) if unit or kind == "number" else None
+    if pd.api.types.is_numeric_dtype(series.dtype) and factor is not None:
+        numbers = series.to_numpy(dtype=np.float64, na_value=np.nan)
+        values = numbers if factor == 1.0 else numbers * factor
+        blank = np.full(len(values), np.nan)
+        return QuantityColumn(values, blank, ~np.isnan(values), numbers)
+    return _read_cells(series, kind, field, log, unit)
+
+
+def _read_cells(
+    series: pd.Series, kind: Kind, field: str, log: MessageLog, unit: str
+) -> QuantityColumn:
+    import pandas as pd  # noqa: PLC0415 - heavy: loaded when a column is first read
+
+    texts = cell_texts(series)
+    codes, unique = pd.factorize(texts)
+    values = np.full(len(unique), np.nan)
+    half_widths = np.full(len(unique), np.nan)
+    given = np.zeros(len(unique), dtype=np.bool_)
+    for number, text in enumerate(unique):
+        if is_blank(text):
+            continue
+        given[number] = True
+        reading = read_text(text, kind, field, unit)
+        if isinstance(reading, Message):
+            log.add(codes == number, reading)
+        else:
+            values[number], half_widths[number] = reading.value, reading.half_width
+    return QuantityColumn(values[codes], half_widths[codes], given[codes], texts)
+
+
+def cell_texts(series: pd.Series) -> ObjectArray:
+    """Text of each cell, blank for missing; whole floats lose their ``.0``."""
+    return np.array([_cell_text(cell) for cell in series.tolist()], dtype=object)
+
+
+def _cell_text(cell: object) -> str:
+    if isinstance(cell, str):
+        return cell
+    if cell is None or str(cell) in _MISSING:
+        return ""
+    if isinstance(cell, float):
+        return repr(int(cell)) if cell.is_integer() else repr(cell)
+    magnitude, units = getattr(cell, "magnitude", None), getattr(cell, "units", None)
+    return str(cell) if magnitude is None else f"{float(magnitude)!r} {units}"

@@ -1,0 +1,271 @@
+"""Cloth consumed by rolls, strips and pieces: whole-roll-width arithmetic."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from meshcore.arrays import BoolArray, FloatArray, IntArray, ObjectArray
+from meshcore.messages import Message, MessageLog
+from meshcore.supply.policy import SupplyPolicy, Tolerance
+
+ROLL, STRIP, PIECE = 0, 1, 2
+#: Slack for sizes that went through a unit conversion: 48 in must fit a 1219.2 mm cloth.
+FIT_SLACK = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class FormColumns:
+    """What is to be delivered, one row a line; sizes [m], areas [m²], NaN where not given.
+
+    A piece is taken by its bounding rectangle, `width_m` by `length_m`, with its own net area
+    and the length of the cut around it.
+    """
+
+    form: IntArray
+    width_m: FloatArray
+    length_m: FloatArray
+    quantity: FloatArray
+    piece_area_m2: FloatArray
+    piece_cut_m: FloatArray
+    width_texts: ObjectArray
+    length_texts: ObjectArray
+
+
+@dataclass(frozen=True, slots=True)
+class SupplyColumns:
+    """Cloth delivered and consumed by each line, and the ratios at the delivery tolerances."""
+
+    stock_width_m: FloatArray
+    run_length_m: FloatArray
+    net_area_m2: FloatArray
+    gross_area_m2: FloatArray
+    cut_length_m: FloatArray
+    cut_count: FloatArray
+    roll_count: FloatArray
+    part_roll_count: FloatArray
+    length_low: FloatArray
+    length_high: FloatArray
+    width_low: FloatArray
+    width_high: FloatArray
+
+
+def consume(forms: FormColumns, policy: SupplyPolicy, log: MessageLog) -> SupplyColumns:
+    """Work out the cloth that each line consumes.
+
+    Parameters
+    ----------
+    forms
+        What is to be delivered.
+    policy
+        Stock widths, roll lengths, trims and tolerances.
+    log
+        Receives a refusal for each line that no stock cloth can serve.
+
+    Returns
+    -------
+    Columns; NaN where the line cannot be served.
+
+    Notes
+    -----
+    A roll is cut from the narrowest stock width that holds it. Strips and pieces are laid side by
+    side across the stock width that consumes the least area, in whole rows; pieces may turn by
+    90°, which leaves square mesh as it is.
+    """
+    is_roll = forms.form == ROLL
+    if is_roll.all():
+        return _rolls(forms, policy, log, is_roll)
+    parts = [
+        (is_roll, _rolls),
+        (forms.form == STRIP, _strips),
+        (forms.form == PIECE, _pieces),
+    ]
+    columns = {name: np.full(len(is_roll), np.nan) for name in SupplyColumns.__slots__}
+    for mask, work in parts:
+        if mask.any():
+            found = work(forms, policy, log, mask)
+            for name, column in columns.items():
+                np.copyto(column, getattr(found, name), where=mask)
+    return SupplyColumns(**columns)
+
+
+def _rolls(
+    forms: FormColumns, policy: SupplyPolicy, log: MessageLog, mask: BoolArray
+) -> SupplyColumns:
+    widths = np.array(policy.widths_m)
+    place = np.searchsorted(widths, forms.width_m * (1.0 - FIT_SLACK))
+    too_wide = mask & (place == len(widths)) & (forms.width_m > widths[-1])
+    _refuse_wide(forms, policy, log, too_wide)
+    stock = np.where(too_wide, np.nan, widths[np.minimum(place, len(widths) - 1)])
+    stock = np.where(np.isnan(forms.width_m), np.nan, stock)
+    full = np.floor(forms.length_m / policy.full_length_m + FIT_SLACK)
+    rest = forms.length_m - full * policy.full_length_m
+    has_rest = rest > policy.full_length_m * FIT_SLACK
+    is_half = np.zeros(len(rest), dtype=np.bool_)
+    for half in policy.half_lengths_m:
+        is_half |= np.abs(rest - half) <= half * FIT_SLACK
+    is_part = has_rest & ~is_half
+    if not policy.part_rolls:
+        _refuse_part(forms, policy, log, mask & is_part)
+    run = forms.length_m * forms.quantity
+    trimmed = stock > forms.width_m * (1.0 + FIT_SLACK)
+    tolerance = policy.rolls
+    return SupplyColumns(
+        stock_width_m=stock,
+        run_length_m=run,
+        net_area_m2=forms.width_m * run,
+        gross_area_m2=stock * run,
+        cut_length_m=np.where(trimmed, run, 0.0) + np.where(has_rest, stock * forms.quantity, 0.0),
+        cut_count=(trimmed + has_rest.astype(np.float64)) * forms.quantity,
+        roll_count=(full + has_rest) * forms.quantity,
+        part_roll_count=is_part * forms.quantity,
+        **_ratios(tolerance, len(run)),
+    )
+
+
+def _ratios(tolerance: Tolerance, lines: int) -> dict[str, FloatArray]:
+    return {
+        "length_low": np.full(lines, 1.0 - tolerance.length_under),
+        "length_high": np.full(lines, 1.0 + tolerance.length_over),
+        "width_low": np.full(lines, 1.0 - tolerance.width_under),
+        "width_high": np.full(lines, 1.0 + tolerance.width_over),
+    }
+
+
+def _strips(
+    forms: FormColumns, policy: SupplyPolicy, log: MessageLog, mask: BoolArray
+) -> SupplyColumns:
+    stock, across = _best_width(forms.width_m, forms.quantity, policy.kerf_m, policy)
+    _refuse_wide(forms, policy, log, mask & (across == 0))
+    too_long = mask & (forms.length_m > policy.full_length_m * (1.0 + FIT_SLACK))
+    if not policy.join_beyond_roll:
+        _refuse_long(forms, policy, log, too_long)
+    runs = np.ceil(forms.quantity / np.where(across > 0, across, np.nan))
+    run = runs * forms.length_m
+    return SupplyColumns(
+        stock_width_m=stock,
+        run_length_m=run,
+        net_area_m2=forms.width_m * forms.length_m * forms.quantity,
+        gross_area_m2=stock * run,
+        cut_length_m=(forms.quantity + runs) * forms.length_m + runs * stock,
+        cut_count=forms.quantity + 2.0 * runs,
+        **_source_rolls(run, policy),
+        **_ratios(policy.strips, len(run)),
+    )
+
+
+def _pieces(
+    forms: FormColumns, policy: SupplyPolicy, log: MessageLog, mask: BoolArray
+) -> SupplyColumns:
+    gap = policy.spacing_m
+    upright_stock, upright = _best_width(forms.width_m, forms.quantity, gap, policy)
+    turned_stock, turned = _best_width(forms.length_m, forms.quantity, gap, policy)
+    upright_run = _rows_length(forms.quantity, upright, forms.length_m, gap, policy)
+    turned_run = _rows_length(forms.quantity, turned, forms.width_m, gap, policy)
+    upright_area, turned_area = upright_stock * upright_run, turned_stock * turned_run
+    turn = np.isnan(upright_area) | (turned_area < upright_area)
+    stock = np.where(turn, turned_stock, upright_stock)
+    run = np.where(turn, turned_run, upright_run)
+    sized = mask & ~np.isnan(forms.width_m) & ~np.isnan(forms.length_m)
+    _refuse_large(forms, policy, log, sized & np.isnan(run) & ~np.isnan(forms.quantity))
+    return SupplyColumns(
+        stock_width_m=stock,
+        run_length_m=run,
+        net_area_m2=forms.piece_area_m2 * forms.quantity,
+        gross_area_m2=stock * run,
+        cut_length_m=forms.piece_cut_m * forms.quantity,
+        cut_count=forms.quantity,
+        **_source_rolls(run, policy),
+        **_ratios(policy.pieces, len(run)),
+    )
+
+
+def _best_width(
+    width_m: FloatArray, quantity: FloatArray, gap_m: float, policy: SupplyPolicy
+) -> tuple[FloatArray, FloatArray]:
+    """Stock width that takes the least area in whole rows, and how many lie across it."""
+    best = np.full(len(width_m), np.nan)
+    best_across = np.zeros(len(width_m))
+    least = np.full(len(width_m), np.inf)
+    for stock in policy.widths_m:
+        usable = stock - 2.0 * policy.edge_trim_m
+        across = np.floor((usable + gap_m) / (width_m + gap_m) + FIT_SLACK)
+        across = np.where(np.isnan(across), 0.0, across)
+        rows = np.ceil(quantity / np.where(across > 0, across, np.nan))
+        better = stock * rows < least * (1.0 - FIT_SLACK)
+        best = np.where(better, stock, best)
+        best_across = np.where(better, across, best_across)
+        least = np.where(better, stock * rows, least)
+    return best, best_across
+
+
+def _rows_length(
+    quantity: FloatArray,
+    across: FloatArray,
+    height_m: FloatArray,
+    gap_m: float,
+    policy: SupplyPolicy,
+) -> FloatArray:
+    rows = np.ceil(quantity / np.where(across > 0, across, np.nan))
+    fits = height_m <= policy.full_length_m * (1.0 + FIT_SLACK)
+    length: FloatArray = np.where(fits, rows * (height_m + gap_m), np.nan)
+    return length
+
+
+def _source_rolls(run_m: FloatArray, policy: SupplyPolicy) -> dict[str, FloatArray]:
+    full = np.floor(run_m / policy.full_length_m + FIT_SLACK)
+    part = (run_m - full * policy.full_length_m > policy.full_length_m * FIT_SLACK).astype(float)
+    return {"roll_count": full + part, "part_roll_count": part}
+
+
+def _refuse_wide(
+    forms: FormColumns, policy: SupplyPolicy, log: MessageLog, mask: BoolArray
+) -> None:
+    widest = policy.widths_m[-1]
+    mend = (
+        f"wider than the widest cloth stocked, {widest * 1e3:.1f} mm ({widest / 0.0254:g} in). "
+        "Ask for that width or less, or for panels to be joined."
+    )
+    rows = np.flatnonzero(mask & ~np.isnan(forms.width_m))
+    log.add_each(rows, [Message("width", str(forms.width_texts[r]), mend) for r in rows])
+
+
+def _refuse_long(
+    forms: FormColumns, policy: SupplyPolicy, log: MessageLog, mask: BoolArray
+) -> None:
+    mend = (
+        f"longer than a full roll, {policy.full_length_m:.2f} m "
+        f"({policy.full_length_m / 0.3048:g} ft), and the supply policy joins no strips. Ask for "
+        "that length or less."
+    )
+    rows = np.flatnonzero(mask)
+    log.add_each(rows, [Message("length", str(forms.length_texts[r]), mend) for r in rows])
+
+
+def _refuse_part(
+    forms: FormColumns, policy: SupplyPolicy, log: MessageLog, mask: BoolArray
+) -> None:
+    lengths = ", ".join(f"{m / 0.3048:g} ft" for m in (policy.full_length_m, *policy.half_lengths_m))
+    mend = f"the supply policy has no part rolls. Ask for one of {lengths}."
+    rows = np.flatnonzero(mask)
+    log.add_each(rows, [Message("length", str(forms.length_texts[r]), mend) for r in rows])
+
+
+def _refuse_large(
+    forms: FormColumns, policy: SupplyPolicy, log: MessageLog, mask: BoolArray
+) -> None:
+    usable = policy.widths_m[-1] - 2.0 * policy.edge_trim_m
+    rows = np.flatnonzero(mask)
+    log.add_each(
+        rows,
+        [
+            Message(
+                "dimensions",
+                f"{forms.width_m[r] * 1e3:g} mm x {forms.length_m[r] * 1e3:g} mm",
+                f"larger than any stock cloth, {usable * 1e3:.1f} mm usable across and "
+                f"{policy.full_length_m:.2f} m long. Ask for smaller pieces to be joined.",
+            )
+            for r in rows
+        ],
+    )

@@ -1,0 +1,183 @@
+"""Supply policy: what a mill stocks, and how far a delivery may be off, as data."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from functools import cache
+from importlib import resources
+from pathlib import Path
+from typing import Any, TypeVar
+
+from meshcore.messages import Message
+from meshcore.quantities import Kind, read_text
+
+
+T = TypeVar("T")
+
+
+class SupplyPolicyError(ValueError):
+    """A supply policy that cannot be read; the message names each entry and what would mend it."""
+
+
+@dataclass(frozen=True, slots=True)
+class Tolerance:
+    """How far length and width delivered may be off, as shares of nominal [-]."""
+
+    length_under: float
+    length_over: float
+    width_under: float
+    width_over: float
+
+
+@dataclass(frozen=True, slots=True)
+class SupplyPolicy:
+    """What a mill supplies.
+
+    Parameters
+    ----------
+    name, date, note
+        Which policy this is, when it was set, and where it comes from.
+    widths_m
+        Stock widths [m], ascending.
+    full_length_m
+        Length of a full roll [m].
+    half_lengths_m
+        Lengths sold as a half roll [m], the usual one first.
+    part_rolls
+        Whether other lengths are supplied.
+    rolls, strips, pieces
+        Delivery tolerance of each form.
+    join_beyond_roll
+        Whether a strip longer than a full roll may be joined from two.
+    edge_trim_m
+        Cloth lost at each edge before it is slit or cut [m].
+    kerf_m
+        Width lost by each slit [m].
+    spacing_m
+        Least distance between pieces cut from one cloth [m].
+    """
+
+    name: str
+    date: date
+    note: str
+    widths_m: tuple[float, ...]
+    full_length_m: float
+    half_lengths_m: tuple[float, ...]
+    part_rolls: bool
+    rolls: Tolerance
+    strips: Tolerance
+    pieces: Tolerance
+    join_beyond_roll: bool
+    edge_trim_m: float
+    kerf_m: float
+    spacing_m: float
+
+
+def read_supply_policy(path: str | Path) -> SupplyPolicy:
+    """Read a supply policy from a TOML file.
+
+    Raises
+    ------
+    SupplyPolicyError
+        If the file cannot be read, or an entry is missing or makes no sense.
+    """
+    try:
+        data = tomllib.loads(Path(path).read_text(encoding="utf-8"))
+    except OSError as error:
+        raise SupplyPolicyError(f"{path}: cannot be opened ({error.strerror}).") from error
+    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+        raise SupplyPolicyError(f"{path}: not a TOML file ({error}).") from error
+    return parse_supply_policy(data, str(path))
+
+
+@cache
+def default_supply_policy() -> SupplyPolicy:
+    """Return the customary policy that stands in where a mill has given none.
+
+    Examples
+    --------
+    >>> policy = default_supply_policy()
+    >>> policy.full_length_m, len(policy.widths_m)
+    (30.48, 4)
+    """
+    text = resources.files("meshcore.supply").joinpath("default_policy.toml").read_text("utf-8")
+    return parse_supply_policy(tomllib.loads(text), "default_policy.toml")
+
+
+def parse_supply_policy(data: Mapping[str, Any], where: str) -> SupplyPolicy:
+    """Build a policy from parsed TOML; all that is wrong is said at once.
+
+    Raises
+    ------
+    SupplyPolicyError
+        If an entry is missing or makes no sense.
+    """
+    reader = _Reader(data, [])
+    policy = SupplyPolicy(
+        name=reader.plain("policy", "name", str, ""),
+        date=reader.plain("policy", "date", date, date.min),
+        note=reader.plain("policy", "note", str, ""),
+        widths_m=tuple(sorted(reader.sizes("rolls", "widths"))),
+        full_length_m=reader.size("rolls", "full_length"),
+        half_lengths_m=tuple(reader.sizes("rolls", "half_lengths")),
+        part_rolls=reader.plain("rolls", "part_rolls", bool, True),
+        rolls=_tolerance(reader, "rolls"),
+        strips=_tolerance(reader, "strips"),
+        pieces=_tolerance(reader, "pieces"),
+        join_beyond_roll=reader.plain("strips", "join_beyond_roll", bool, False),
+        edge_trim_m=reader.size("cutting", "edge_trim"),
+        kerf_m=reader.size("cutting", "kerf"),
+        spacing_m=reader.size("cutting", "spacing"),
+    )
+    if not policy.widths_m or min(policy.widths_m, default=0.0) <= 0 or policy.full_length_m <= 0:
+        reader.wrong.append("rolls: widths and full_length must be sizes above zero.")
+    if reader.wrong:
+        raise SupplyPolicyError(f"{where}: " + " ".join(reader.wrong))
+    return policy
+
+
+def _tolerance(reader: _Reader, section: str) -> Tolerance:
+    return Tolerance(
+        *(
+            reader.size(section, f"{side}_{way}", "share")
+            for side in ("length", "width")
+            for way in ("under", "over")
+        )
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Reader:
+    """Reads entries and gathers what is wrong with them."""
+
+    data: Mapping[str, Any]
+    wrong: list[str]
+
+    def plain(self, section: str, key: str, kind: type[T], missing: T) -> T:
+        entry = self.data.get(section, {}).get(key)
+        if isinstance(entry, kind):
+            return entry
+        self.wrong.append(f"{section}.{key}: read {entry!r}; a {kind.__name__} is due.")
+        return missing
+
+    def size(self, section: str, key: str, kind: Kind = "length") -> float:
+        return self._read(f"{section}.{key}", self.data.get(section, {}).get(key), kind)
+
+    def sizes(self, section: str, key: str) -> list[float]:
+        entries = self.data.get(section, {}).get(key)
+        if not isinstance(entries, list):
+            self.wrong.append(f'{section}.{key}: read {entries!r}; a list such as ["36 in"] is due.')
+            return []
+        return [self._read(f"{section}.{key}", entry, "length") for entry in entries]
+
+    def _read(self, where: str, entry: object, kind: Kind) -> float:
+        reading = read_text(str(entry), kind, where)
+        if isinstance(reading, Message):
+            self.wrong.append(f"{reading}")
+            return 0.0
+        if reading.value < 0:
+            self.wrong.append(f"{where}: read {entry!r}; it cannot be negative.")
+        return reading.value
