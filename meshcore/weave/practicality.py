@@ -1,0 +1,304 @@
+"""Whether cloth can be woven: named rules, each with its value, limit, margin and origin."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, fields, replace
+
+import numpy as np
+
+from meshcore.arrays import BoolArray, FloatArray, IntArray, ObjectArray
+from meshcore.messages import Message, MessageLog
+from meshcore.plugins import PluginFault, PluginSet
+from meshcore.weave.cloth import WEAVES, ClothColumns, Judgement, WeaveRule
+from meshcore.weave.limits import length_text, value_text
+
+#: Hook through which weave rules come.
+HOOK = "meshcore_weave_rules"
+#: Distribution whose rules give way to a mill's own rule of the same name.
+BUNDLED_DISTRIBUTION = "wirecloth-meshcore"
+#: Verdicts in the order of their codes.
+VERDICTS: tuple[str, ...] = ("can be woven", "review", "cannot be woven", "not judged")
+CAN_BE_WOVEN, REVIEW, CANNOT, NOT_JUDGED = range(len(VERDICTS))
+#: A size typed exactly at a limit may miss it by the rounding of its arithmetic [-].
+ARITHMETIC_NOISE = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """What one rule says of one line, ready to show.
+
+    Parameters
+    ----------
+    rule, field, plugin, origin
+        Which rule, the enquiry column that it concerns, who brought it, where its limit is from.
+    measured, limit
+        Value found and value allowed, as text with units; the limit says ``at least``
+        or ``at most``.
+    margin
+        How far inside the limit, as a share of it [-]; negative is outside.
+    verdict
+        Index into ``VERDICTS``.
+    advice
+        What would mend it; empty inside the limit.
+    """
+
+    rule: str
+    field: str
+    plugin: str
+    origin: str
+    measured: str
+    limit: str
+    margin: float
+    verdict: int
+    advice: str
+
+
+@dataclass(frozen=True, slots=True)
+class RuleResult:
+    """One rule's judgement of all lines, and which of them are outside its limit."""
+
+    plugin: str
+    rule: WeaveRule
+    judgement: Judgement
+    outside: BoolArray
+
+
+@dataclass(frozen=True, slots=True)
+class Practicality:
+    """The verdict on every line, and the rules that it is made of.
+
+    Parameters
+    ----------
+    results
+        One for each rule that could be used, in the order given.
+    verdict
+        Index into ``VERDICTS``, one a line.
+    faults
+        Rules set aside, and why.
+    """
+
+    results: tuple[RuleResult, ...]
+    verdict: IntArray
+    faults: tuple[PluginFault, ...]
+
+    def findings(self, row: int) -> list[Finding]:
+        """Return what each rule that speaks of line `row` found, the least margin first."""
+        found = [
+            _finding(result, row)
+            for result in self.results
+            if result.judgement.applies[row] and np.isfinite(result.judgement.margin[row])
+        ]
+        return sorted(found, key=lambda f: f.margin)
+
+
+def weave_rules(plugins: PluginSet) -> list[tuple[str, WeaveRule]]:
+    """Rules of all plugins, each with its plugin's name.
+
+    Notes
+    -----
+    A mill's rule stands in for the bundled rule of the same name, so that a mill can widen a
+    customary limit as well as narrow it. Where two mills' plugins share a name, both judge.
+    """
+    rules = plugins.collect(HOOK, WeaveRule, _rule_fault)
+    bundled = {r.name for r in plugins.records if r.distribution == BUNDLED_DISTRIBUTION}
+    own = {rule.name for plugin, rule in rules if plugin not in bundled}
+    return [
+        (plugin, rule) for plugin, rule in rules if plugin not in bundled or rule.name not in own
+    ]
+
+
+def _rule_fault(rule: WeaveRule) -> str:
+    if rule.severity not in _VERDICT_OF:
+        return f'rule "{rule.name}" has severity {rule.severity!r}; use "review" or "refused"'
+    if not callable(rule.judge):
+        return f'rule "{rule.name}" has no function to judge with'
+    return "" if rule.name and rule.origin else "a rule needs a name and the origin of its limit"
+
+
+_VERDICT_OF = {"review": REVIEW, "refused": CANNOT}
+
+
+def judge(
+    cloth: ClothColumns,
+    rules: Sequence[tuple[str, WeaveRule]],
+    log: MessageLog,
+    typed: Mapping[str, ObjectArray] | None = None,
+) -> Practicality:
+    """Judge every line by every rule.
+
+    Parameters
+    ----------
+    cloth
+        The cloth; lines with NaN sizes are not judged.
+    rules
+        Each with the name of the plugin that brought it.
+    log
+        Receives a message for each line outside a limit, with the rule's severity.
+    typed
+        Enquiry column → cells as typed, for the messages; where absent or blank, the completed
+        value is shown.
+
+    Returns
+    -------
+    The verdicts, with the judgements behind them.
+
+    Notes
+    -----
+    A rule that raises, writes to its input or returns the wrong shape is set aside and named in
+    `faults`; the others go on.
+    """
+    guarded = _read_only(cloth)
+    results: list[RuleResult] = []
+    faults: list[PluginFault] = []
+    for plugin, rule in rules:
+        try:
+            judgement = _checked(rule, guarded)
+        except Exception as error:  # noqa: BLE001 - a stranger's rule may raise anything
+            where = f'{HOOK}, rule "{rule.name}"'
+            faults.append(PluginFault(plugin, where, f"{type(error).__name__}: {error}"))
+            continue
+        outside = judgement.applies & (judgement.margin < -ARITHMETIC_NOISE)
+        results.append(RuleResult(plugin, rule, judgement, outside))
+        _report(results[-1], cloth, log, typed or {})
+    return Practicality(tuple(results), _verdict(cloth, results), tuple(faults))
+
+
+def _read_only(cloth: ClothColumns) -> ClothColumns:
+    """View of the cloth that a rule cannot write to."""
+    views = {
+        field.name: getattr(cloth, field.name).view()
+        for field in fields(cloth)
+        if isinstance(getattr(cloth, field.name), np.ndarray)
+    }
+    for view in views.values():
+        view.flags.writeable = False
+    return replace(cloth, **views)
+
+
+def _checked(rule: WeaveRule, cloth: ClothColumns) -> Judgement:
+    with np.errstate(all="ignore"):
+        judgement = rule.judge(cloth)
+    if not isinstance(judgement, Judgement):
+        raise TypeError(f"returned {type(judgement).__name__}, not a Judgement")
+    lines = cloth.pitch_m.shape
+    for name, kind in (("applies", "b"), ("measured", "f"), ("limit", "f"), ("margin", "f")):
+        column = getattr(judgement, name)
+        if not isinstance(column, np.ndarray) or column.shape != lines or column.dtype.kind != kind:
+            wanted = "bool" if kind == "b" else "float"
+            raise TypeError(f"{name} must be a {wanted} array of {lines[0]} lines")
+    return judgement
+
+
+def _verdict(cloth: ClothColumns, results: Sequence[RuleResult]) -> IntArray:
+    verdict = np.full(len(cloth.pitch_m), CAN_BE_WOVEN, dtype=np.int64)
+    for code in (REVIEW, CANNOT):
+        for result in results:
+            if _VERDICT_OF[result.rule.severity] == code:
+                verdict[result.outside] = code
+    verdict[np.isnan(cloth.pitch_m) | np.isnan(cloth.wire_diameter_m)] = NOT_JUDGED
+    return verdict
+
+
+def _report(
+    result: RuleResult, cloth: ClothColumns, log: MessageLog, typed: Mapping[str, ObjectArray]
+) -> None:
+    rows = np.flatnonzero(result.outside)
+    if not rows.size:
+        return
+    judgement = result.judgement
+    written: dict[tuple[object, object, float, float], Message] = {}
+    messages = []
+    for key in zip(
+        _typed_cells(result.rule.field, rows, typed),
+        _completed(result.rule.field, cloth, rows).tolist(),
+        judgement.measured[rows].tolist(),
+        judgement.limit[rows].tolist(),
+        strict=True,
+    ):
+        message = written.get(key)
+        if message is None:
+            message = written[key] = _message(result, *key)
+        messages.append(message)
+    log.add_each(rows, messages)
+
+
+def _message(
+    result: RuleResult, cell: object, completed: object, measured: float, limit: float
+) -> Message:
+    rule, judgement = result.rule, result.judgement
+    # Outside an upper limit is above it, outside a lower one below.
+    sense = "at most" if measured > limit else "at least"
+    read = str(cell).strip() or _completed_text(rule.field, completed)
+    text = (
+        f"{rule.name}: {value_text(measured, judgement.unit)}, where {sense} "
+        f"{value_text(limit, judgement.unit)} is allowed ({rule.origin}). {judgement.advice}"
+    )
+    return Message(rule.field, read, text, rule.severity)
+
+
+def _typed_cells(field: str, rows: IntArray, typed: Mapping[str, ObjectArray]) -> Sequence[object]:
+    if field not in typed:
+        return [""] * len(rows)
+    cells = typed[field][rows].tolist()
+    return ["" if cell is None or cell != cell else cell for cell in cells]  # noqa: PLR0124 - NaN
+
+
+def _completed(field: str, cloth: ClothColumns, rows: IntArray) -> FloatArray | IntArray:
+    columns: dict[str, FloatArray | IntArray] = {
+        "mesh_count": cloth.pitch_m,
+        "pitch": cloth.pitch_m,
+        "aperture": cloth.aperture_m,
+        "wire_diameter": cloth.wire_diameter_m,
+        "open_area": cloth.open_area,
+        "weave": cloth.weave,
+        "width": cloth.width_m,
+        "alloy": cloth.alloy,
+    }
+    column = columns.get(field)
+    return np.full(len(rows), np.nan) if column is None else column[rows]
+
+
+#: One inch [m], exact.
+INCH_M = 0.0254
+_WRITE: dict[str, Callable[[float], str]] = {
+    "mesh_count": lambda pitch: f"{INCH_M / pitch:.4g} / in",
+    "pitch": length_text,
+    "aperture": length_text,
+    "wire_diameter": length_text,
+    "open_area": lambda share: f"{share:.1%}",
+    "weave": lambda code: WEAVES[int(code)],
+    "width": length_text,
+}
+
+
+def _completed_text(field: str, value: object) -> str:
+    write = _WRITE.get(field)
+    if write is None or not isinstance(value, float | int) or not np.isfinite(value):
+        return ""
+    return write(value)
+
+
+def _finding(result: RuleResult, row: int) -> Finding:
+    rule, judgement = result.rule, result.judgement
+    measured, limit = float(judgement.measured[row]), float(judgement.limit[row])
+    margin, outside = float(judgement.margin[row]), bool(result.outside[row])
+    sense = _sense(measured, limit, margin)
+    return Finding(
+        rule=rule.name,
+        field=rule.field,
+        plugin=result.plugin,
+        origin=rule.origin,
+        measured=value_text(measured, judgement.unit),
+        limit=sense + value_text(limit, judgement.unit),
+        margin=margin,
+        verdict=_VERDICT_OF[rule.severity] if outside else CAN_BE_WOVEN,
+        advice=judgement.advice if outside else "",
+    )
+
+
+def _sense(measured: float, limit: float, margin: float) -> str:
+    """Tell an upper limit from a lower one; exactly at the limit, either reading is true."""
+    if measured == limit:
+        return ""
+    return "at most " if (measured > limit) == (margin < 0) else "at least "
