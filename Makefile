@@ -1,0 +1,37 @@
+# Each target works from a bare clone with nothing but Python >= 3.11 and make.
+# Another interpreter: make test PYTHON=python3.12
+
+PYTHON ?= python3
+VENV := .venv
+BIN := $(VENV)/bin
+READY := $(VENV)/.ready
+
+.PHONY: setup run test demo bench check
+
+setup: $(READY)
+
+$(READY): pyproject.toml constraints.txt
+	@$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11) and "Python 3.11 or later is needed; this is " + sys.version.split()[0] + ". Try: make $(MAKECMDGOALS) PYTHON=python3.12")'
+	@test -x $(BIN)/pip || $(PYTHON) -m venv $(VENV)
+	$(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt -e '.[dev]'
+	@touch $@
+
+run: $(READY)
+	$(BIN)/python -m meshcore_estimator --demo
+
+test: $(READY)
+	$(BIN)/python -m pytest -n 2 --dist loadfile
+
+demo: $(READY)
+	@mkdir -p out
+	$(BIN)/python -m meshcore estimate --mesh-count 10/in --wire "0.025 in" --alloy 304 --roll "48 in x 100 ft" --quantity 3
+	$(BIN)/python -m meshcore price demo_data/enquiries.csv -o out/priced.xlsx
+	@echo "The priced list is in out/priced.xlsx"
+
+bench: $(READY)
+	$(BIN)/python benchmarks/run.py
+
+check: $(READY)
+	$(BIN)/ruff check
+	$(BIN)/ruff format --check
+	$(BIN)/mypy

@@ -1,0 +1,47 @@
+"""Programs from outside Python that some tests need: found, or said to be missing."""
+
+from __future__ import annotations
+
+import os
+import shutil
+from pathlib import Path
+
+import pytest
+
+#: Other people's code, built and installed by its tests and not collected as ours.
+collect_ignore = ["plugins/distributions"]
+
+
+def _program(names: tuple[str, ...], package: str) -> Path:
+    """Path of the first program found; a test that needs it is skipped, or fails where CI is."""
+    for name in names:
+        if found := shutil.which(name):
+            return Path(found)
+    reason = f"needs {' or '.join(names)}; on Debian: apt-get install {package}"
+    if os.environ.get("CI") == "true":
+        pytest.fail(f"{reason} (nothing is skipped where CI=true)")
+    pytest.skip(reason)
+
+
+@pytest.fixture(scope="session")
+def chromium_path() -> Path:
+    """Chromium of the system, for the browser tests."""
+    return _program(("chromium", "chromium-browser", "google-chrome"), "chromium")
+
+
+@pytest.fixture(scope="session")
+def soffice_path() -> Path:
+    """LibreOffice of the system, for recalculating workbooks."""
+    return _program(("soffice", "libreoffice"), "libreoffice-calc")
+
+
+@pytest.fixture(scope="session")
+def units_path() -> Path:
+    """GNU units, an independent source of gauge tables and conversions."""
+    return _program(("units",), "units")
+
+
+@pytest.fixture(scope="session")
+def project_root() -> Path:
+    """Root of the source tree."""
+    return Path(__file__).resolve().parent.parent
