@@ -32,7 +32,7 @@ def meshcore_pricing_rules() -> Sequence[PricingRule]:  # type: ignore[empty-bod
 
 @hookspec
 def meshcore_weave_rules() -> Sequence[WeaveRule]:  # type: ignore[empty-body]
-    """Tests of whether cloth can be woven."""
+    """Rules that test whether cloth can be woven."""
 
 
 @hookspec

@@ -81,7 +81,8 @@ class MessageLog:
         if len(rows):
             self._entries.append((np.asarray(rows, dtype=np.int64), tuple(messages)))
 
-    def _rank(self) -> IntArray:
+    def rank(self) -> IntArray:
+        """0 for ok, 1 for review, 2 for refused, by line."""
         rank = np.zeros(self.lines, dtype=np.int64)
         for rows, messages in self._entries:
             ranks = np.array([_RANK[m.severity] for m in messages])
@@ -90,11 +91,11 @@ class MessageLog:
 
     def refused(self) -> BoolArray:
         """Mask of lines refused so far."""
-        return self._rank() == _RANK["refused"]
+        return self.rank() == _RANK["refused"]
 
     def status(self) -> ObjectArray:
         """``ok``, ``review`` or ``refused`` for each line."""
-        return _STATUS_BY_RANK[self._rank()]
+        return _STATUS_BY_RANK[self.rank()]
 
     def by_line(self) -> dict[int, list[Message]]:
         """Messages of each line that has any, gravest first."""
@@ -106,10 +107,3 @@ class MessageLog:
         for found in gathered.values():
             found.sort(key=lambda m: -_RANK[m.severity])
         return gathered
-
-    def texts(self) -> ObjectArray:
-        """All messages of each line as one text; empty where there is nothing to say."""
-        texts = np.full(self.lines, "", dtype=object)
-        for row, found in self.by_line().items():
-            texts[row] = "; ".join(str(m) for m in found)
-        return texts

@@ -54,6 +54,9 @@ _VALUE = re.compile(
 _COUNT_PAIR = re.compile(rf"^({_NUMBER})\s*(?:x|×|\*|by)\s*({_NUMBER})(.*)$")
 _FEET_AND_INCHES = re.compile(r"^(\d+)\s*(?:'|′|ft|feet)\s*(\d+(?:\.\d+)?)\s*(?:\"|″|′′|''|in)\.?$")
 _INCHES_PER_FOOT = 12
+#: International inch and foot [m], exact by definition (international yard and pound, 1959).
+METRES_PER_INCH = 0.0254
+METRES_PER_FOOT = 0.3048
 #: Unit words that people write, as pint knows them.
 _UNIT_WORDS: dict[str, str] = {
     '"': "inch", "''": "inch", "″": "inch", "”": "inch", "“": "inch", "in.": "inch", "ins": "inch",
@@ -85,7 +88,21 @@ _COUNT_UNITS: dict[str, str] = {
 _NUMBER_WORDS: dict[str, int] = {
     word: n
     for n, word in enumerate(
-        "zero one two three four five six seven eight nine ten eleven twelve".split()
+        (
+            "zero",
+            "one",
+            "two",
+            "three",
+            "four",
+            "five",
+            "six",
+            "seven",
+            "eight",
+            "nine",
+            "ten",
+            "eleven",
+            "twelve",
+        )
     )
 } | {"dozen": 12, "a dozen": 12, "a": 1, "an": 1}
 _PIECES = re.compile(r"\s*\b(?:off|pcs?|pieces?|rolls?|strips?|ea|each|nos?|no|discs?)\b\.?$")

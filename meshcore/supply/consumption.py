@@ -8,6 +8,7 @@ import numpy as np
 
 from meshcore.arrays import BoolArray, FloatArray, IntArray, ObjectArray
 from meshcore.messages import Message, MessageLog
+from meshcore.quantities import METRES_PER_FOOT, METRES_PER_INCH
 from meshcore.supply.policy import SupplyPolicy, Tolerance
 
 ROLL, STRIP, PIECE = 0, 1, 2
@@ -224,7 +225,7 @@ def _refuse_wide(
 ) -> None:
     widest = policy.widths_m[-1]
     mend = (
-        f"wider than the widest cloth stocked, {widest * 1e3:.1f} mm ({widest / 0.0254:g} in). "
+        f"wider than the widest cloth stocked, {widest * 1e3:.1f} mm ({widest / METRES_PER_INCH:g} in). "
         "Ask for that width or less, or for panels to be joined."
     )
     rows = np.flatnonzero(mask & ~np.isnan(forms.width_m))
@@ -236,7 +237,7 @@ def _refuse_long(
 ) -> None:
     mend = (
         f"longer than a full roll, {policy.full_length_m:.2f} m "
-        f"({policy.full_length_m / 0.3048:g} ft), and the supply policy joins no strips. Ask for "
+        f"({policy.full_length_m / METRES_PER_FOOT:g} ft), and the supply policy joins no strips. Ask for "
         "that length or less."
     )
     rows = np.flatnonzero(mask)
@@ -246,7 +247,9 @@ def _refuse_long(
 def _refuse_part(
     forms: FormColumns, policy: SupplyPolicy, log: MessageLog, mask: BoolArray
 ) -> None:
-    lengths = ", ".join(f"{m / 0.3048:g} ft" for m in (policy.full_length_m, *policy.half_lengths_m))
+    lengths = ", ".join(
+        f"{m / METRES_PER_FOOT:g} ft" for m in (policy.full_length_m, *policy.half_lengths_m)
+    )
     mend = f"the supply policy has no part rolls. Ask for one of {lengths}."
     rows = np.flatnonzero(mask)
     log.add_each(rows, [Message("length", str(forms.length_texts[r]), mend) for r in rows])

@@ -1,0 +1,263 @@
+"""The pipeline: enquiry table in, priced table out; one estimate is a table of one line."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import replace
+from typing import TYPE_CHECKING, Literal
+
+import numpy as np
+
+from meshcore import plugins
+from meshcore.alloys.registry import Registry, installed_registry, resolve
+from meshcore.arrays import FloatArray
+from meshcore.costing.book import PriceBook, default_price_book
+from meshcore.costing.items import OrderColumns, PricingRule
+from meshcore.costing.pipeline import price_columns
+from meshcore.enquiry import Enquiry, Service, as_table
+from meshcore.intake import EnquiryColumns, read_enquiries
+from meshcore.mass import mass_per_area
+from meshcore.messages import MessageLog
+from meshcore.priced_table import priced_table
+from meshcore.results import Estimate, EstimateSet
+from meshcore.supply.consumption import PIECE, FormColumns, SupplyColumns, consume
+from meshcore.supply.policy import SupplyPolicy, default_supply_policy
+from meshcore.supply.shape_columns import PieceColumns, read_pieces
+from meshcore.weave.cloth import ClothColumns, WeaveRule
+from meshcore.weave.path import cloth_path, flat_rule
+from meshcore.weave.practicality import judge
+from meshcore.weave.specification import complete
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+PathModel = Literal["arc", "flat"]
+#: Called with the stage about to start and the share of the work already done.
+Progress = Callable[[str, float], None]
+
+
+def estimate_list(
+    enquiries: pd.DataFrame,
+    price_book: PriceBook | None = None,
+    supply_policy: SupplyPolicy | None = None,
+    path_model: PathModel = "arc",
+    progress: Progress = lambda _stage, _share: None,
+) -> EstimateSet:
+    """Price an enquiry list and keep all that stands behind the prices.
+
+    Parameters
+    ----------
+    enquiries
+        One enquiry a line, with the columns of an enquiry list or customary other headings.
+    price_book
+        Rates; without it the invented demo book, which the estimate then says.
+    supply_policy
+        Stock widths, roll lengths and tolerances; without it the customary ones.
+    path_model
+        ``"arc"`` for the path of each weave, ``"flat"`` for the flat 3 % crimp allowance.
+    progress
+        Told of each stage.
+
+    Returns
+    -------
+    The estimates, line for line in the order of `enquiries`.
+    """
+    book = price_book if price_book is not None else default_price_book()
+    policy = supply_policy if supply_policy is not None else default_supply_policy()
+    registry = installed_registry()
+    log = MessageLog(len(enquiries))
+    progress("Reading the lines", 0.0)
+    read = _read(enquiries, registry, policy, log)
+    progress("Completing the specifications", 0.3)
+    cloth = _cloth(read, registry, path_model, log)
+    progress("Judging what can be woven", 0.45)
+    weave_rules = plugins.installed().collect("meshcore_weave_rules", WeaveRule)
+    practicality = judge(cloth, weave_rules, log)
+    progress("Working out mass and supply", 0.6)
+    mass = mass_per_area(
+        cloth.wire_diameter_m, cloth.pitch_m, cloth.path_ratio, _density(cloth, registry)
+    )
+    pieces = read_pieces(read.form, read.shape, read.dimensions, read.width, read.length, log)
+    supply = consume(_forms(read, pieces), policy, log)
+    progress("Pricing", 0.7)
+    orders = _orders(read, cloth, supply, mass)
+    rules = plugins.installed().collect("meshcore_pricing_rules", PricingRule)
+    ledger = price_columns(orders, rules, book, log)
+    low, high = (
+        price_columns(delivered(orders, length), rules, book, MessageLog(len(enquiries)))
+        for length in (supply.length_low, supply.length_high)
+    )
+    faults = (*plugins.installed().faults(), *practicality.faults, *ledger.faults)
+    progress("Done", 1.0)
+    return EstimateSet(
+        enquiries=enquiries,
+        headings=read.headings,
+        log=log,
+        orders=orders,
+        mass_per_area_kg_m2=mass,
+        supply=supply,
+        practicality=practicality,
+        ledger=ledger,
+        ledger_low=low,
+        ledger_high=high,
+        book=book,
+        policy=policy,
+        faults=faults,
+    )
+
+
+def _read(
+    enquiries: pd.DataFrame, registry: Registry, policy: SupplyPolicy, log: MessageLog
+) -> EnquiryColumns:
+    services = [s for _, s in plugins.installed().collect("meshcore_services", Service)]
+    lengths = {"full roll": policy.full_length_m, "full": policy.full_length_m}
+    if policy.half_lengths_m:
+        lengths |= dict.fromkeys(("half roll", "half"), policy.half_lengths_m[0])
+    return read_enquiries(enquiries, lambda text: resolve(registry, text), services, lengths, log)
+
+
+def _cloth(
+    read: EnquiryColumns, registry: Registry, path_model: PathModel, log: MessageLog
+) -> ClothColumns:
+    specification = complete(read.readings, log)
+    weave = np.where(read.weave < 0, 0, read.weave) if (read.weave < 0).any() else read.weave
+    wire, pitch = specification.wire_diameter_m, specification.pitch_m
+    path = cloth_path(weave, wire, pitch)
+    ratio = path.path_ratio if path_model == "arc" else flat_rule(wire, pitch)
+    return ClothColumns(
+        weave=weave,
+        pitch_m=pitch,
+        wire_diameter_m=wire,
+        aperture_m=specification.aperture_m,
+        open_area=specification.open_area,
+        path_ratio=ratio,
+        thickness_m=path.thickness_m,
+        alloy=read.alloy,
+        alloys=registry.alloys,
+        width_m=read.width.values,
+    )
+
+
+def _density(cloth: ClothColumns, registry: Registry) -> FloatArray:
+    """Density of each line's alloy [kg/m³]; the last place answers for an unknown one (-1)."""
+    densities = np.array([a.density_kg_m3 for a in registry.alloys] + [np.nan])
+    found: FloatArray = densities[cloth.alloy]
+    return found
+
+
+def _forms(read: EnquiryColumns, pieces: PieceColumns) -> FormColumns:
+    is_piece = read.form == PIECE
+    any_piece = bool(is_piece.any())
+    return FormColumns(
+        form=read.form,
+        width_m=np.where(is_piece, pieces.width_m, read.width.values)
+        if any_piece
+        else read.width.values,
+        length_m=np.where(is_piece, pieces.length_m, read.length.values)
+        if any_piece
+        else read.length.values,
+        quantity=read.quantity,
+        piece_area_m2=pieces.area_m2,
+        piece_cut_m=pieces.cut_m,
+        width_texts=read.width.texts,
+        length_texts=read.length.texts,
+    )
+
+
+def _orders(
+    read: EnquiryColumns, cloth: ClothColumns, supply: SupplyColumns, mass: FloatArray
+) -> OrderColumns:
+    return OrderColumns(
+        cloth=cloth,
+        order=read.order,
+        form=read.form,
+        quantity=read.quantity,
+        net_area_m2=supply.net_area_m2,
+        gross_area_m2=supply.gross_area_m2,
+        net_mass_kg=mass * supply.net_area_m2,
+        gross_mass_kg=mass * supply.gross_area_m2,
+        stock_width_m=supply.stock_width_m,
+        run_length_m=supply.run_length_m,
+        cut_length_m=supply.cut_length_m,
+        cut_count=supply.cut_count,
+        roll_count=supply.roll_count,
+        part_roll_count=supply.part_roll_count,
+        services=read.services,
+    )
+
+
+def delivered(orders: OrderColumns, length_ratio: FloatArray) -> OrderColumns:
+    """Return the same orders with `length_ratio` of the nominal length delivered.
+
+    Width over nominal is given, not billed, so it changes the mass delivered and not the price.
+    """
+    return replace(
+        orders,
+        net_area_m2=orders.net_area_m2 * length_ratio,
+        gross_area_m2=orders.gross_area_m2 * length_ratio,
+        net_mass_kg=orders.net_mass_kg * length_ratio,
+        gross_mass_kg=orders.gross_mass_kg * length_ratio,
+        run_length_m=orders.run_length_m * length_ratio,
+        cut_length_m=orders.cut_length_m * length_ratio,
+    )
+
+
+def estimate_table(
+    enquiries: pd.DataFrame,
+    price_book: PriceBook | None = None,
+    supply_policy: SupplyPolicy | None = None,
+    path_model: PathModel = "arc",
+) -> pd.DataFrame:
+    """Price an enquiry list.
+
+    Parameters
+    ----------
+    enquiries, price_book, supply_policy, path_model
+        As for `estimate_list`.
+
+    Returns
+    -------
+    The list with ``PRICED_COLUMNS`` added; row order and index stay, and a line that cannot be
+    priced says why in ``messages``.
+
+    Examples
+    --------
+    >>> import pandas as pd
+    >>> lines = pd.DataFrame({"mesh_count": ["10 / in", "10 / in"], "wire_diameter": ["0.025 in"] * 2,
+    ...                       "alloy": ["304", "unobtainium"], "form": "roll", "width": "48 in",
+    ...                       "length": "100 ft", "quantity": 3})
+    >>> estimate_table(lines)["status"].tolist()
+    ['ok', 'refused']
+    """
+    return priced_table(estimate_list(enquiries, price_book, supply_policy, path_model))
+
+
+def estimate(
+    enquiry: Enquiry,
+    price_book: PriceBook | None = None,
+    supply_policy: SupplyPolicy | None = None,
+    path_model: PathModel = "arc",
+) -> Estimate:
+    """Price one enquiry: a table of one line through `estimate_list`.
+
+    Parameters
+    ----------
+    enquiry
+        The line, as far as it is specified.
+    price_book, supply_policy, path_model
+        As for `estimate_list`.
+
+    Returns
+    -------
+    The estimate; ``status`` tells whether it has a price.
+
+    Examples
+    --------
+    >>> from meshcore import Enquiry, Roll
+    >>> e = estimate(Enquiry(mesh_count="10 / in", wire_diameter="0.025 in", alloy="304",
+    ...                      form=Roll(width="48 in", length="100 ft"), quantity=3))
+    >>> e.status, round(e.mass.to("lb").magnitude, 1)
+    ('ok', 502.2)
+    """
+    found = estimate_list(as_table(enquiry), price_book, supply_policy, path_model)
+    return Estimate(found, priced_table(found))

@@ -1,0 +1,311 @@
+"""An enquiry table as columns: headings recognised, cells read, nothing lost."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from meshcore import enquiry
+from meshcore.arrays import BoolArray, FloatArray, IntArray, ObjectArray
+from meshcore.headings import ORDER, Headings, recognise_headings
+from meshcore.messages import Message, MessageLog
+from meshcore.quantities import Kind, QuantityColumn, cell_texts, is_blank, read_column, tidy
+from meshcore.supply.consumption import PIECE, ROLL, STRIP
+from meshcore.weave.cloth import PLAIN, WEAVES
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+_WEAVE_WORDS: dict[str, str] = {
+    "plain weave": "plain", "square": "plain", "square weave": "plain", "twill": "twilled",
+    "twilled weave": "twilled", "twill weave": "twilled", "2/2 twill": "twilled",
+    "pre-crimped": "double crimp", "precrimped": "double crimp", "pre crimped": "double crimp",
+    "double": "double crimp", "intercrimp": "intermediate crimp", "inter crimp":
+    "intermediate crimp", "intermediate": "intermediate crimp", "lock": "lock crimp",
+    "flat-top": "flat top", "smooth top": "flat top", "welded mesh": "welded",
+}  # fmt: skip
+_FORM_WORDS: dict[str, tuple[int, str]] = {
+    "roll": (ROLL, ""), "rolls": (ROLL, ""), "full roll": (ROLL, "full roll"),
+    "full rolls": (ROLL, "full roll"), "half roll": (ROLL, "half roll"),
+    "half rolls": (ROLL, "half roll"), "part roll": (ROLL, ""), "cut length": (ROLL, ""),
+    "strip": (STRIP, ""), "strips": (STRIP, ""), "slit": (STRIP, ""), "slit strip": (STRIP, ""),
+    "slit strips": (STRIP, ""), "tape": (STRIP, ""), "piece": (PIECE, ""), "pieces": (PIECE, ""),
+    "pcs": (PIECE, ""), "cut piece": (PIECE, ""), "cut pieces": (PIECE, ""), "panel": (PIECE, ""),
+    "panels": (PIECE, ""), "sheet": (PIECE, ""), "sheets": (PIECE, ""),
+}  # fmt: skip
+_SPECIFICATION: tuple[tuple[str, Kind], ...] = (
+    ("mesh_count", "count"),
+    ("pitch", "length"),
+    ("aperture", "length"),
+    ("wire_diameter", "length"),
+    ("open_area", "share"),
+)
+#: A bare mesh count is per inch: that is what the word means in the trade (no source).
+COUNT_UNIT = "/in"
+
+
+@dataclass(frozen=True, slots=True)
+class EnquiryColumns:
+    """A whole enquiry list as columns, one row a line.
+
+    Sizes are SI; codes index ``WEAVES``, ``FORMS`` and the alloys; -1 is unknown.
+    """
+
+    headings: Headings
+    readings: Mapping[str, QuantityColumn]
+    weave: IntArray
+    alloy: IntArray
+    form: IntArray
+    width: QuantityColumn
+    length: QuantityColumn
+    shape: ObjectArray
+    dimensions: ObjectArray
+    quantity: FloatArray
+    services: Mapping[str, BoolArray]
+    order: IntArray
+
+
+def read_enquiries(
+    table: pd.DataFrame,
+    resolve_alloy: Callable[[str], int | Message],
+    services: Sequence[enquiry.Service],
+    roll_lengths: Mapping[str, float],
+    log: MessageLog,
+) -> EnquiryColumns:
+    """Read every cell of an enquiry list that the estimate needs.
+
+    Parameters
+    ----------
+    table
+        Enquiry list; any index, any further columns.
+    resolve_alloy
+        Alloy text to its index, or the refusal.
+    services
+        Services that may be asked for.
+    roll_lengths
+        Words that stand for a roll length (``"full roll"``) → length [m].
+    log
+        Receives what is wrong or worth saying, line by line.
+
+    Returns
+    -------
+    The columns; lines that could not be read hold NaN or -1 there.
+    """
+    headings = recognise_headings([str(c) for c in table.columns])
+    cells = _Cells(table, headings, log)
+    readings = {name: cells.quantity(name, kind) for name, kind in _SPECIFICATION}
+    _note_bare_counts(readings["mesh_count"], headings, log)
+    form, implied_length = _read_forms(cells, log)
+    shape, dimensions = cells.texts("shape"), cells.texts("dimensions")
+    return EnquiryColumns(
+        headings=headings,
+        readings=readings,
+        weave=cells.codes("weave", _weave_code, blank=PLAIN),
+        alloy=cells.codes("alloy", lambda text: _alloy_code(text, resolve_alloy), blank=None),
+        form=form,
+        width=cells.quantity("width", "length"),
+        length=_read_lengths(cells, implied_length, roll_lengths),
+        shape=shape,
+        dimensions=dimensions,
+        quantity=_read_quantity(cells, log),
+        services=_read_services(cells, services, log),
+        order=cells.groups(ORDER),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Cells:
+    """The table's cells by enquiry column; a missing column is a column of blanks."""
+
+    table: pd.DataFrame
+    headings: Headings
+    log: MessageLog
+
+    def series(self, name: str) -> pd.Series | None:
+        heading = self.headings.column.get(name)
+        if heading is None:
+            return None
+        position = [str(c) for c in self.table.columns].index(heading)
+        return self.table.iloc[:, position]
+
+    def texts(self, name: str) -> ObjectArray:
+        series = self.series(name)
+        if series is None:
+            return np.full(len(self.table), "", dtype=object)
+        return cell_texts(series)
+
+    def quantity(self, name: str, kind: Kind) -> QuantityColumn:
+        series = self.series(name)
+        if series is None:
+            nothing = np.full(len(self.table), np.nan)
+            given = np.zeros(len(self.table), dtype=np.bool_)
+            return QuantityColumn(nothing, nothing, given, np.full(len(self.table), ""))
+        unit = self.headings.unit.get(name, COUNT_UNIT if kind == "count" else "")
+        return read_column(series, kind, name, self.log, unit)
+
+    def codes(self, name: str, code: Callable[[str], int | Message], blank: int | None) -> IntArray:
+        """Read a column of names as codes; each different text is looked up once."""
+        import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first read
+
+        series = self.series(name)
+        if series is None:
+            if blank is None:
+                self.log.add(np.ones(len(self.table), dtype=np.bool_), code_message(code, ""))
+            return np.full(len(self.table), -1 if blank is None else blank, dtype=np.int64)
+        positions, unique = pd.factorize(series, use_na_sentinel=False)
+        found = np.full(len(unique), -1, dtype=np.int64)
+        for number, cell in enumerate(unique.tolist()):
+            text = cell_texts(pd.Series([cell], dtype=object))[0]
+            if is_blank(text) and blank is not None:
+                found[number] = blank
+                continue
+            answer = code("" if is_blank(text) else text)
+            if isinstance(answer, Message):
+                self.log.add(positions == number, answer)
+            else:
+                found[number] = answer
+        return found[positions]
+
+    def groups(self, name: str) -> IntArray:
+        """Give equal cells one number; a blank cell is a group of its own."""
+        import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first read
+
+        if self.series(name) is None:
+            return np.arange(len(self.table), dtype=np.int64)
+        texts = self.texts(name)
+        alone = np.array([is_blank(t) for t in texts])
+        keys = np.where(alone, [f"\0{n}" for n in range(len(texts))], texts)
+        return pd.factorize(keys)[0].astype(np.int64)
+
+
+def code_message(code: Callable[[str], int | Message], text: str) -> Message:
+    """Return the refusal that `code` gives for `text`."""
+    answer = code(text)
+    if not isinstance(answer, Message):
+        raise TypeError(f"{text!r} was expected to be refused, but is code {answer}")
+    return answer
+
+
+def _read_lengths(
+    cells: _Cells, implied: ObjectArray | None, roll_lengths: Mapping[str, float]
+) -> QuantityColumn:
+    """Read lengths; words such as "full roll" stand for one, in this column or in the form's."""
+    import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first read
+
+    series = cells.series("length")
+    numeric = series is not None and series.dtype.kind in "fi"
+    if implied is None and (series is None or numeric):
+        return cells.quantity("length", "length")
+    texts = cells.texts("length")
+    if implied is not None:
+        texts = np.where(np.array([is_blank(t) for t in texts]), implied, texts)
+    sizes = {word: f"{metres!r} m" for word, metres in roll_lengths.items()}
+    worded = pd.Series([sizes.get(tidy(t).casefold(), t) for t in texts], dtype=object)
+    return read_column(worded, "length", "length", cells.log, cells.headings.unit.get("length", ""))
+
+
+def _note_bare_counts(count: QuantityColumn, headings: Headings, log: MessageLog) -> None:
+    if "mesh_count" in headings.unit or count.texts.dtype.kind == "f":
+        return
+    bare = [n for n, t in enumerate(count.texts) if re.fullmatch(r"[\d.,\s]+", str(t))]
+    text = 'a bare count, taken as per inch. Write "/ in" or "/ cm" to be sure.'
+    log.add_each(bare, [Message("mesh_count", str(count.texts[n]), text, "note") for n in bare])
+
+
+def _weave_code(text: str) -> int | Message:
+    word = tidy(text).casefold()
+    name = _WEAVE_WORDS.get(word, word)
+    if name in WEAVES:
+        return WEAVES.index(name)
+    return Message("weave", text, f"no weave known here. Write one of: {', '.join(WEAVES)}.")
+
+
+def _alloy_code(text: str, resolve: Callable[[str], int | Message]) -> int | Message:
+    if text:
+        return resolve(text)
+    return Message(
+        "alloy", "", 'no alloy, so no density and no price. Write one, such as "304" or "316L".'
+    )
+
+
+def _read_forms(cells: _Cells, log: MessageLog) -> tuple[IntArray, ObjectArray | None]:
+    """Form codes, and roll lengths that the form's own words imply."""
+    if cells.series("form") is None and cells.series("shape") is None:
+        missing = Message("form", "", _FORM_MEND)
+        log.add(np.ones(len(cells.table), dtype=np.bool_), missing)
+        return np.full(len(cells.table), -1, dtype=np.int64), None
+    shaped = np.array([not is_blank(t) for t in cells.texts("shape")])
+    if not shaped.any():
+        codes = cells.codes("form", _form_code, blank=None)
+        return codes, _implied_lengths(cells)
+    codes = cells.codes("form", _form_code, blank=PIECE)
+    blank = np.array([is_blank(t) for t in cells.texts("form")])
+    log.add(blank & ~shaped, Message("form", "", _FORM_MEND))
+    return np.where(blank & ~shaped, -1, codes), _implied_lengths(cells)
+
+
+_FORM_MEND = "how is it to be supplied? Write roll, strip or piece."
+
+
+def _form_code(text: str) -> int | Message:
+    known = _FORM_WORDS.get(tidy(text).casefold())
+    return Message("form", text, _FORM_MEND) if known is None else known[0]
+
+
+def _implied_lengths(cells: _Cells) -> ObjectArray | None:
+    import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first read
+
+    series = cells.series("form")
+    if series is None:
+        return None
+    positions, unique = pd.factorize(series, use_na_sentinel=False)
+    words = [_FORM_WORDS.get(tidy(str(u)).casefold(), (0, ""))[1] for u in unique.tolist()]
+    return np.array(words, dtype=object)[positions] if any(words) else None
+
+
+def _read_quantity(cells: _Cells, log: MessageLog) -> FloatArray:
+    column = cells.quantity("quantity", "number")
+    values = column.values
+    with np.errstate(invalid="ignore"):
+        bad = column.given & ((values <= 0) | (values != np.floor(values)))
+    bad &= ~np.isnan(values)
+    rows = np.flatnonzero(bad)
+    mend = "a quantity is a whole number of 1 or more. Write how many rolls, strips or pieces."
+    log.add_each(rows, [Message("quantity", _shown(column.texts[r]), mend) for r in rows])
+    log.add(~column.given, Message("quantity", "", "how many? Write a whole number of 1 or more."))
+    return np.where(bad, np.nan, values) if len(rows) else values
+
+
+def _shown(cell: object) -> str:
+    return f"{cell:g}" if isinstance(cell, float) else str(cell)
+
+
+def _read_services(
+    cells: _Cells, services: Sequence[enquiry.Service], log: MessageLog
+) -> dict[str, BoolArray]:
+    """Service name → lines that ask for it; a service nobody offers is said, not dropped."""
+    import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first read
+
+    if cells.series("services") is None:
+        return {}
+    texts = cells.texts("services")
+    names = {word.casefold(): s.name for s in services for word in (s.name, *s.aliases)}
+    asked: dict[str, BoolArray] = {}
+    positions, unique = pd.factorize(texts)
+    for number, text in enumerate(unique):
+        if is_blank(str(text)):
+            continue
+        rows = positions == number
+        for word in re.split(r"[,;/+&]|\band\b", tidy(str(text)).casefold()):
+            name = names.get(word.strip())
+            if name is not None:
+                asked.setdefault(name, np.zeros(len(texts), dtype=np.bool_))[rows] = True
+            elif word.strip():
+                offered = ", ".join(s.name for s in services)
+                mend = f"no such service here, so it is not in the price. Offered: {offered}."
+                log.add(rows, Message("services", word.strip(), mend, "review"))
+    return asked

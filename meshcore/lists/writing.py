@@ -1,0 +1,62 @@
+"""Priced lists out: csv, parquet and the live workbook."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from meshcore.lists.reading import ListError
+from meshcore.priced_table import priced_table
+
+if TYPE_CHECKING:
+    from meshcore.results import EstimateSet
+
+#: Suffixes that can be written.
+WRITABLE = (".csv", ".xlsx", ".parquet")
+
+
+def check_writable(path: str | Path) -> None:
+    """Refuse a suffix that cannot be written, before any work is done.
+
+    Raises
+    ------
+    ListError
+        If the suffix is none of ``WRITABLE``.
+    """
+    suffix = Path(path).suffix.casefold()
+    if suffix not in WRITABLE:
+        raise ListError(
+            f"{path}: cannot write {suffix or 'a file without suffix'}; "
+            f"end the name in one of {', '.join(WRITABLE)}."
+        )
+
+
+def write_list(found: EstimateSet, path: str | Path) -> None:
+    """Write a priced list; the suffix says how, and .xlsx is the live workbook.
+
+    Raises
+    ------
+    ListError
+        If the suffix is unknown or the file cannot be written.
+    """
+    check_writable(path)
+    target = Path(path)
+    try:
+        match target.suffix.casefold():
+            case ".csv":
+                priced_table(found).to_csv(target, index=False)
+            case ".parquet":
+                _as_parquet(found, target)
+            case _:
+                from meshcore.lists.workbook import workbook_bytes  # noqa: PLC0415 - heavy
+
+                target.write_bytes(workbook_bytes(found))
+    except OSError as error:
+        raise ListError(f"{path}: cannot be written ({error.strerror or error}).") from error
+
+
+def _as_parquet(found: EstimateSet, target: Path) -> None:
+    """Write parquet; a column of mixed cells, as people type them, is kept as text."""
+    table = priced_table(found)
+    mixed = [c for c in table.columns if table[c].dtype == object]
+    table.astype(dict.fromkeys(mixed, "str")).to_parquet(target, index=False)

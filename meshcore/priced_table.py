@@ -1,0 +1,118 @@
+"""The priced table: the enquiry's own columns, then what the estimate adds."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from meshcore.arrays import FloatArray, IntArray, ObjectArray
+from meshcore.quantities import METRES_PER_INCH
+from meshcore.weave.cloth import WEAVES
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from meshcore.estimating import EstimateSet
+
+#: Columns added to an enquiry list, in order.
+PRICED_COLUMNS: tuple[str, ...] = (
+    "status",
+    "messages",
+    "mesh_count_per_in",
+    "pitch_mm",
+    "aperture_mm",
+    "wire_diameter_mm",
+    "open_area_pct",
+    "weave",
+    "path_ratio",
+    "thickness_mm",
+    "density_kg_m3",
+    "mass_per_area_kg_m2",
+    "net_area_m2",
+    "gross_area_m2",
+    "yield_pct",
+    "mass_kg",
+    "mass_min_kg",
+    "mass_max_kg",
+    "cost",
+    "price",
+    "price_min",
+    "price_max",
+    "unit_price",
+    "currency",
+)
+#: An enquiry's own column of the same name as an added one is kept under this ending.
+ASKED = "_asked"
+_PERCENT = 100.0
+_MM = 1e3
+
+
+def priced_table(found: EstimateSet) -> pd.DataFrame:
+    """Return the enquiry list with the priced columns added; row order and index stay.
+
+    Notes
+    -----
+    An enquiry column whose heading is also a priced column's (``weave``) is kept as it was read
+    under ``weave_asked``, so that nothing typed is lost.
+    """
+    import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first made
+
+    own = found.enquiries
+    renames = {c: f"{c}{ASKED}" for c in own.columns if str(c) in PRICED_COLUMNS}
+    added = pd.DataFrame(_priced_columns(found), index=own.index, copy=False)
+    return pd.concat([own.rename(columns=renames), added], axis=1)
+
+
+def _priced_columns(found: EstimateSet) -> dict[str, object]:
+    cloth, supply, orders = found.orders.cloth, found.supply, found.orders
+    stopped = found.log.refused()
+    densities = np.array([a.density_kg_m3 for a in cloth.alloys] + [np.nan])
+    price = _unless(found.ledger.price, stopped)
+    columns: dict[str, object] = {
+        "status": _texts(found.log.rank(), ("ok", "review", "refused")),
+        "messages": _message_column(found),
+        "mesh_count_per_in": METRES_PER_INCH / cloth.pitch_m,
+        "pitch_mm": cloth.pitch_m * _MM,
+        "aperture_mm": cloth.aperture_m * _MM,
+        "wire_diameter_mm": cloth.wire_diameter_m * _MM,
+        "open_area_pct": cloth.open_area * _PERCENT,
+        "weave": _texts(cloth.weave, WEAVES),
+        "path_ratio": cloth.path_ratio,
+        "thickness_mm": cloth.thickness_m * _MM,
+        "density_kg_m3": densities[cloth.alloy],
+        "mass_per_area_kg_m2": found.mass_per_area_kg_m2,
+        "net_area_m2": supply.net_area_m2,
+        "gross_area_m2": supply.gross_area_m2,
+        "yield_pct": supply.net_area_m2 / supply.gross_area_m2 * _PERCENT,
+        "mass_kg": orders.net_mass_kg,
+        "mass_min_kg": orders.net_mass_kg * supply.length_low * supply.width_low,
+        "mass_max_kg": orders.net_mass_kg * supply.length_high * supply.width_high,
+        "cost": _unless(found.ledger.cost, stopped),
+        "price": price,
+        "price_min": _unless(found.ledger_low.price, stopped),
+        "price_max": _unless(found.ledger_high.price, stopped),
+        "unit_price": found.book.rounded(price / orders.quantity),
+        "currency": _texts(np.zeros(len(price), dtype=np.int64), (found.book.currency,)),
+    }
+    return {name: columns[name] for name in PRICED_COLUMNS}
+
+
+def _unless(values: FloatArray, stopped: ObjectArray) -> FloatArray:
+    return np.where(stopped, np.nan, values) if stopped.any() else values
+
+
+def _texts(codes: IntArray, names: tuple[str, ...]) -> object:
+    """Text column from codes, made in one go: a list of a million lines has few names."""
+    import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first made
+    import pyarrow as pa  # noqa: PLC0415 - heavy: loaded when a table is first made
+
+    coded = pa.DictionaryArray.from_arrays(pa.array(codes), pa.array(names, pa.large_string()))
+    return pd.array(coded.cast(pa.large_string()), dtype="str")
+
+
+def _message_column(found: EstimateSet) -> object:
+    texts = {row: "; ".join(map(str, said)) for row, said in found.log.by_line().items()}
+    codes = np.zeros(len(found), dtype=np.int64)
+    codes[list(texts)] = np.arange(1, len(texts) + 1)
+    return _texts(codes, ("", *texts.values()))

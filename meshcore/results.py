@@ -1,0 +1,158 @@
+"""What an estimate holds: the priced list, and one line of it seen as an estimate."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from meshcore.arrays import FloatArray
+from meshcore.costing.book import PriceBook
+from meshcore.costing.items import OrderColumns
+from meshcore.costing.pipeline import Ledger
+from meshcore.headings import Headings
+from meshcore.mass import mass_per_area
+from meshcore.messages import Message, MessageLog
+from meshcore.plugins import PluginFault
+from meshcore.quantities import unit_registry
+from meshcore.supply.consumption import SupplyColumns
+from meshcore.supply.policy import SupplyPolicy
+from meshcore.weave.path import flat_rule
+from meshcore.weave.practicality import Practicality
+
+if TYPE_CHECKING:
+    import pandas as pd
+    import pint
+
+
+@dataclass(frozen=True, slots=True)
+class EstimateSet:
+    """A priced enquiry list with everything that stands behind its prices.
+
+    Parameters
+    ----------
+    enquiries
+        The table as it came.
+    headings
+        Which of its columns was read as what.
+    log
+        Messages by line.
+    orders
+        The columns that the pricing rules saw, at nominal size.
+    mass_per_area_kg_m2
+        Mass of cloth [kg/m²].
+    supply
+        Cloth delivered and consumed.
+    practicality
+        Verdict of each weave rule.
+    ledger, ledger_low, ledger_high
+        Cost items at nominal size and at the delivery tolerances.
+    book, policy
+        What was priced with.
+    faults
+        Plugins set aside, and why.
+    """
+
+    enquiries: pd.DataFrame
+    headings: Headings
+    log: MessageLog
+    orders: OrderColumns
+    mass_per_area_kg_m2: FloatArray
+    supply: SupplyColumns
+    practicality: Practicality
+    ledger: Ledger
+    ledger_low: Ledger
+    ledger_high: Ledger
+    book: PriceBook
+    policy: SupplyPolicy
+    faults: tuple[PluginFault, ...]
+
+    def __len__(self) -> int:
+        """Return the number of lines."""
+        return self.log.lines
+
+    def flat_rule_mass_per_area_kg_m2(self) -> FloatArray:
+        """Mass per area by the flat 3 % crimp allowance, for comparison [kg/m²]."""
+        cloth = self.orders.cloth
+        density = np.array([a.density_kg_m3 for a in cloth.alloys] + [np.nan])[cloth.alloy]
+        ratio = flat_rule(cloth.wire_diameter_m, cloth.pitch_m)
+        return mass_per_area(cloth.wire_diameter_m, cloth.pitch_m, ratio, density)
+
+    def cost_items(self) -> pd.DataFrame:
+        """Cost items of every line that has a price: one row an item."""
+        return self.ledger.items_frame(np.flatnonzero(~self.log.refused()))
+
+
+@dataclass(frozen=True, slots=True)
+class Estimate:
+    """One line, priced.
+
+    Parameters
+    ----------
+    found
+        The list of one line that it was priced as.
+    table
+        That list with the priced columns.
+    """
+
+    found: EstimateSet
+    table: pd.DataFrame
+
+    @property
+    def row(self) -> pd.Series:
+        """The line with the enquiry's own and the priced columns."""
+        return self.table.iloc[0]
+
+    @property
+    def status(self) -> str:
+        """``ok``, ``review`` or ``refused``."""
+        return str(self.row["status"])
+
+    @property
+    def messages(self) -> list[Message]:
+        """What there is to say, gravest first."""
+        return self.found.log.by_line().get(0, [])
+
+    @property
+    def mass(self) -> pint.Quantity:
+        """Mass delivered at nominal size."""
+        return self._quantity("mass_kg", "kg")
+
+    @property
+    def mass_range(self) -> tuple[pint.Quantity, pint.Quantity]:
+        """Mass delivered at the delivery tolerances, low and high."""
+        return self._quantity("mass_min_kg", "kg"), self._quantity("mass_max_kg", "kg")
+
+    @property
+    def mass_per_area(self) -> pint.Quantity:
+        """Mass of the cloth per unit area."""
+        return self._quantity("mass_per_area_kg_m2", "kg/m**2")
+
+    @property
+    def density(self) -> pint.Quantity:
+        """Density of the alloy."""
+        return self._quantity("density_kg_m3", "kg/m**3")
+
+    @property
+    def price(self) -> float:
+        """Price of the line in `currency`; NaN where it is refused."""
+        return float(self.row["price"])
+
+    @property
+    def price_range(self) -> tuple[float, float]:
+        """Price at the delivery tolerances, low and high."""
+        return float(self.row["price_min"]), float(self.row["price_max"])
+
+    @property
+    def currency(self) -> str:
+        """ISO 4217 code of the prices."""
+        return str(self.row["currency"])
+
+    @property
+    def cost_items(self) -> pd.DataFrame:
+        """How the price is made up: one row an item, amounts adding up to the price."""
+        return self.found.cost_items()
+
+    def _quantity(self, column: str, unit: str) -> pint.Quantity:
+        return unit_registry().Quantity(float(self.row[column]), unit)

@@ -1,0 +1,89 @@
+"""Pieces of a list as columns: each different shape is read once."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from meshcore.arrays import FloatArray, IntArray, ObjectArray
+from meshcore.messages import Message, MessageLog
+from meshcore.quantities import QuantityColumn, is_blank
+from meshcore.supply.consumption import PIECE
+from meshcore.supply.shapes import read_shape
+
+
+@dataclass(frozen=True, slots=True)
+class PieceColumns:
+    """Bounding rectangle [m], net area [m²] and cut length [m] of each piece; NaN for the rest."""
+
+    width_m: FloatArray
+    length_m: FloatArray
+    area_m2: FloatArray
+    cut_m: FloatArray
+
+
+def read_pieces(
+    form: IntArray,
+    shape: ObjectArray,
+    dimensions: ObjectArray,
+    width: QuantityColumn,
+    length: QuantityColumn,
+    log: MessageLog,
+) -> PieceColumns:
+    """Read the shapes of a list's pieces.
+
+    Parameters
+    ----------
+    form
+        Form codes; only pieces are read.
+    shape, dimensions
+        Texts such as ``"disc"`` and ``"diameter 200 mm"``.
+    width, length
+        A rectangle may give its sides here instead.
+    log
+        Receives a refusal for each shape that is missing or impossible.
+    """
+    nothing = np.full(len(form), np.nan)
+    rows = np.flatnonzero(form == PIECE)
+    if not len(rows):
+        return PieceColumns(nothing, nothing, nothing, nothing)
+    columns = PieceColumns(*(nothing.copy() for _ in range(4)))
+    texts: dict[tuple[str, str], list[int]] = {}
+    for row in rows.tolist():
+        texts.setdefault((str(shape[row]), str(dimensions[row])), []).append(row)
+    for (name, sizes), lines in texts.items():
+        at = np.array(lines)
+        if is_blank(sizes) and name.strip().casefold() in _BY_SIDES:
+            _by_sides(columns, at, width, length, log)
+            continue
+        read = read_shape(name, sizes, "dimensions")
+        if isinstance(read, Message):
+            log.add(at, read)
+            continue
+        columns.width_m[at], columns.length_m[at] = read.width_m, read.height_m
+        columns.area_m2[at], columns.cut_m[at] = read.area_m2, read.cut_length_m
+    return columns
+
+
+#: Shape names that need no dimensions of their own where width and length are given.
+_BY_SIDES = frozenset({"", "rectangle", "square", "rect", "panel", "sheet"})
+
+
+def _by_sides(
+    columns: PieceColumns,
+    rows: IntArray,
+    width: QuantityColumn,
+    length: QuantityColumn,
+    log: MessageLog,
+) -> None:
+    wide, long = width.values[rows], length.values[rows]
+    for name, column in (("width", width), ("length", length)):
+        bad = rows[~column.given[rows]]
+        mend = 'a rectangular piece needs it. Write it with its unit, such as "300 mm".'
+        log.add(bad, Message(name, "", mend))
+    with np.errstate(invalid="ignore"):
+        columns.width_m[rows] = np.where(wide > 0, wide, np.nan)
+        columns.length_m[rows] = np.where(long > 0, long, np.nan)
+    columns.area_m2[rows] = columns.width_m[rows] * columns.length_m[rows]
+    columns.cut_m[rows] = 2.0 * (columns.width_m[rows] + columns.length_m[rows])
