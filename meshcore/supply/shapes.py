@@ -8,9 +8,9 @@ from functools import lru_cache
 
 from meshcore.messages import Message
 from meshcore.quantities import Kind, Reading, is_blank, read_text, tidy
+from meshcore.supply.outlines import Shape
 from meshcore.supply.polygon_text import read_polygon
 from meshcore.supply.shape_kinds import KINDS, Impossible, ShapeKind
-from meshcore.supply.outlines import Shape
 
 __all__ = ["Shape", "read_shape", "shape_names"]
 
