@@ -125,7 +125,30 @@ def judge(
     log: MessageLog,
     typed: Mapping[str, ObjectArray] | None = None,
 ) -> Practicality:
-    """Judge every line by every rule.
+    """Judge every line by every rule, and say what is outside a limit.
+
+    Parameters
+    ----------
+    cloth, rules
+        As for `assess`.
+    log
+        Receives a message for each line outside a limit, with the rule's severity.
+    typed
+        Enquiry column → cells as typed, for the messages; where absent or blank, the completed
+        value is shown.
+
+    Returns
+    -------
+    The verdicts, with the judgements behind them.
+    """
+    practicality = assess(cloth, rules)
+    for result in practicality.results:
+        _report(result, cloth, log, typed or {})
+    return practicality
+
+
+def assess(cloth: ClothColumns, rules: Sequence[tuple[str, WeaveRule]]) -> Practicality:
+    """Judge every line by every rule, silently.
 
     Parameters
     ----------
@@ -133,11 +156,6 @@ def judge(
         The cloth; lines with NaN sizes are not judged.
     rules
         Each with the name of the plugin that brought it.
-    log
-        Receives a message for each line outside a limit, with the rule's severity.
-    typed
-        Enquiry column → cells as typed, for the messages; where absent or blank, the completed
-        value is shown.
 
     Returns
     -------
@@ -160,7 +178,6 @@ def judge(
             continue
         outside = judgement.applies & (judgement.margin < -ARITHMETIC_NOISE)
         results.append(RuleResult(plugin, rule, judgement, outside))
-        _report(results[-1], cloth, log, typed or {})
     return Practicality(tuple(results), _verdict(cloth, results), tuple(faults))
 
 

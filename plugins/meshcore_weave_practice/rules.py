@@ -1,0 +1,165 @@
+"""Weave rules made from a capability table."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Literal
+
+import numpy as np
+
+from meshcore.arrays import FloatArray
+from meshcore.weave.cloth import PLAIN, ClothColumns, Judgement, WeaveRule
+from meshcore.weave.limits import at_least, at_most
+from meshcore_weave_practice.capability import Capability, PlainWeaveRange, WeaveLimit, WidthLimit
+
+#: Gives the limit of one weave rule for each line; NaN where there is none.
+Judge = Callable[[ClothColumns], Judgement]
+
+
+def capability_rules(capability: Capability) -> tuple[WeaveRule, ...]:
+    """Make the rules that hold cloth against a mill's capability.
+
+    Parameters
+    ----------
+    capability
+        The mill's limits.
+
+    Returns
+    -------
+    One rule a limit; lines outside are for review, since a mill may know how to weave them.
+
+    Examples
+    --------
+    >>> from meshcore_weave_practice import customary_capability
+    >>> [rule.name for rule in capability_rules(customary_capability())][:2]
+    ['wire-to-pitch window', 'sleaziness']
+    """
+    plain = capability.plain_weave
+    return (
+        _rule("wire-to-pitch window", "wire_diameter", capability.most_wire_to_pitch, _heavy),
+        _rule("sleaziness", "wire_diameter", capability.least_wire_to_pitch, _light),
+        _rule(
+            "intermediate crimp for light wire",
+            "weave",
+            capability.least_before_intermediate_crimp,
+            _shifting,
+        ),
+        _rule("finest wire of the weave", "wire_diameter", capability.finest_wire_m, _fine),
+        _rule("heaviest wire of the weave", "wire_diameter", capability.heaviest_wire_m, _thick),
+        _review("coarsest plain weave", "weave", plain.origin, _plain_aperture(plain)),
+        _review("heaviest plain weave wire", "weave", plain.origin, _plain_wire(plain)),
+        _review(
+            "widest cloth",
+            "width",
+            capability.widest_cloth.origin,
+            _widest(capability.widest_cloth),
+        ),
+    )
+
+
+def _review(name: str, field: str, origin: str, judge: Judge) -> WeaveRule:
+    severity: Literal["review"] = "review"
+    return WeaveRule(name, field, origin, severity, judge)
+
+
+def _rule(
+    name: str,
+    field: str,
+    limit: WeaveLimit,
+    judge: Callable[[ClothColumns, FloatArray], Judgement],
+) -> WeaveRule:
+    return _review(name, field, limit.origin, lambda cloth: judge(cloth, limit.values[cloth.weave]))
+
+
+def _heavy(cloth: ClothColumns, limit: FloatArray) -> Judgement:
+    return at_most(
+        ~np.isnan(limit),
+        cloth.wire_diameter_m / cloth.pitch_m,
+        limit,
+        "wire/pitch",
+        "A lighter wire or a larger aperture weaves more readily.",
+    )
+
+
+def _light(cloth: ClothColumns, limit: FloatArray) -> Judgement:
+    return at_least(
+        ~np.isnan(limit),
+        cloth.wire_diameter_m / cloth.pitch_m,
+        limit,
+        "wire/pitch",
+        "So light a cloth is sleazy: take a heavier wire, or a crimped weave that locks the wires.",
+    )
+
+
+def _shifting(cloth: ClothColumns, limit: FloatArray) -> Judgement:
+    return at_least(
+        ~np.isnan(limit),
+        cloth.wire_diameter_m / cloth.pitch_m,
+        limit,
+        "wire/pitch",
+        "Light wire over a large aperture shifts: ask for intermediate crimp, which holds the "
+        "open area, or take a heavier wire.",
+    )
+
+
+def _fine(cloth: ClothColumns, limit: FloatArray) -> Judgement:
+    return at_least(
+        ~np.isnan(limit),
+        cloth.wire_diameter_m,
+        limit,
+        "m",
+        "Finer wire than this weave usually has: take plain weave, or a heavier wire.",
+    )
+
+
+def _thick(cloth: ClothColumns, limit: FloatArray) -> Judgement:
+    return at_most(
+        ~np.isnan(limit),
+        cloth.wire_diameter_m,
+        limit,
+        "m",
+        "Heavier wire than this weave usually has: take double crimp, or a lighter wire.",
+    )
+
+
+def _plain_aperture(plain: PlainWeaveRange) -> Judge:
+    def judge(cloth: ClothColumns) -> Judgement:
+        return at_most(
+            (cloth.weave == PLAIN) & (cloth.pitch_m > plain.usual_to_pitch_m),
+            cloth.aperture_m,
+            plain.coarsest_aperture_m,
+            "m",
+            "Plain weave is not usual so coarse: ask for double crimp.",
+        )
+
+    return judge
+
+
+def _plain_wire(plain: PlainWeaveRange) -> Judge:
+    def judge(cloth: ClothColumns) -> Judgement:
+        return at_most(
+            cloth.weave == PLAIN,
+            cloth.wire_diameter_m,
+            plain.heaviest_wire_m,
+            "m",
+            "So heavy a wire has to be pre-crimped: ask for double crimp.",
+        )
+
+    return judge
+
+
+def _widest(widest: WidthLimit) -> Judge:
+    steps = np.append(widest.width_m, np.nan)
+
+    def judge(cloth: ClothColumns) -> Judgement:
+        # side="left": a wire of exactly a step's diameter belongs to that step.
+        limit = steps[np.searchsorted(widest.wire_up_to_m, cloth.wire_diameter_m, side="left")]
+        return at_most(
+            ~np.isnan(cloth.width_m) & ~np.isnan(limit),
+            cloth.width_m,
+            limit,
+            "m",
+            "Too wide for one loom width: take two narrower widths and have them joined.",
+        )
+
+    return judge
