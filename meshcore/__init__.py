@@ -14,8 +14,8 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from meshcore.costing.book import PriceBook as PriceBook
-    from meshcore.costing.book import default_price_book as default_price_book
-    from meshcore.costing.book import read_price_book as read_price_book
+    from meshcore.costing.book_files import read_price_book as read_price_book
+    from meshcore.demo import default_price_book as default_price_book
     from meshcore.enquiry import Enquiry as Enquiry
     from meshcore.enquiry import Piece as Piece
     from meshcore.enquiry import Roll as Roll
@@ -40,12 +40,12 @@ _HOME: dict[str, str] = {
     "Roll": "meshcore.enquiry",
     "Strip": "meshcore.enquiry",
     "SupplyPolicy": "meshcore.supply.policy",
-    "default_price_book": "meshcore.costing.book",
+    "default_price_book": "meshcore.demo",
     "estimate": "meshcore.estimating",
     "estimate_list": "meshcore.estimating",
     "estimate_table": "meshcore.estimating",
     "read_list": "meshcore.lists.reading",
-    "read_price_book": "meshcore.costing.book",
+    "read_price_book": "meshcore.costing.book_files",
     "read_supply_policy": "meshcore.supply.policy",
     "write_list": "meshcore.lists.writing",
 }

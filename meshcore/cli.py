@@ -6,7 +6,7 @@ import argparse
 import sys
 from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, NoReturn
+from typing import TYPE_CHECKING, NoReturn, TypeAlias
 
 from meshcore import report
 
@@ -16,6 +16,9 @@ if TYPE_CHECKING:
 
 #: Exit code for input that could not be read or understood, or output that could not be written.
 COULD_NOT = 2
+
+
+Commands: TypeAlias = "argparse._SubParsersAction[_Parser]"
 
 
 class _Parser(argparse.ArgumentParser):
@@ -70,7 +73,7 @@ def _parser() -> argparse.ArgumentParser:
 CAUTION = report.CAUTION
 
 
-def _add_price(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+def _add_price(commands: Commands) -> None:
     price = commands.add_parser("price", help="price an enquiry list")
     price.add_argument("input", type=Path, metavar="IN", help="enquiry list: .csv .xlsx .parquet")
     price.add_argument("-o", "--output", type=Path, required=True, metavar="OUT",
@@ -79,7 +82,7 @@ def _add_price(commands: argparse._SubParsersAction[argparse.ArgumentParser]) ->
     price.set_defaults(command=_price)
 
 
-def _add_estimate(commands: argparse._SubParsersAction[argparse.ArgumentParser]) -> None:
+def _add_estimate(commands: Commands) -> None:
     one = commands.add_parser("estimate", help="price one enquiry")
     for option, field, example in (
         ("--mesh-count", "mesh_count", "10/in"),
@@ -106,11 +109,11 @@ def _add_data_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--book", type=Path, metavar="FILE", help="price book (.toml or .xlsx)")
     parser.add_argument("--policy", type=Path, metavar="FILE", help="supply policy (.toml)")
     parser.add_argument("--path", choices=("arc", "flat"), default="arc",
-                        help="wire path: arc by weave, or the flat 3 %% crimp allowance")  # fmt: skip
+                        help="wire path by weave, or the flat 3 %% allowance")  # fmt: skip
 
 
 def _data(chosen: argparse.Namespace) -> tuple[PriceBook | None, SupplyPolicy | None]:
-    from meshcore.costing.book import read_price_book  # noqa: PLC0415 - only when a command runs
+    from meshcore.costing.book_files import read_price_book  # noqa: PLC0415 - only when a command runs
     from meshcore.supply.policy import read_supply_policy  # noqa: PLC0415
 
     book = read_price_book(chosen.book) if chosen.book else None

@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     import pint
 
 #: A size as people give it: text with its unit, or a pint quantity.
-Size: TypeAlias = "str | pint.Quantity"
+Size: TypeAlias = "str | pint.Quantity[float]"
 
 #: Columns of an enquiry list, in the order of the template.
 COLUMNS: tuple[str, ...] = (

@@ -11,9 +11,10 @@ import numpy as np
 from meshcore import plugins
 from meshcore.alloys.registry import Registry, installed_registry, resolve
 from meshcore.arrays import FloatArray
-from meshcore.costing.book import PriceBook, default_price_book
+from meshcore.costing.book import PriceBook
 from meshcore.costing.items import OrderColumns, PricingRule
 from meshcore.costing.pipeline import price_columns
+from meshcore.demo import default_price_book
 from meshcore.enquiry import Enquiry, Service, as_table
 from meshcore.intake import EnquiryColumns, read_enquiries
 from meshcore.mass import mass_per_area
@@ -223,9 +224,9 @@ def estimate_table(
     Examples
     --------
     >>> import pandas as pd
-    >>> lines = pd.DataFrame({"mesh_count": ["10 / in", "10 / in"], "wire_diameter": ["0.025 in"] * 2,
-    ...                       "alloy": ["304", "unobtainium"], "form": "roll", "width": "48 in",
-    ...                       "length": "100 ft", "quantity": 3})
+    >>> lines = pd.DataFrame({"mesh_count": "10 / in", "wire_diameter": "0.025 in",
+    ...                       "alloy": ["304", "unobtainium"], "form": "roll",
+    ...                       "width": "48 in", "length": "100 ft", "quantity": 3})
     >>> estimate_table(lines)["status"].tolist()
     ['ok', 'refused']
     """

@@ -6,14 +6,15 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from meshcore.arrays import FloatArray, IntArray, ObjectArray
+from meshcore.arrays import BoolArray, FloatArray, IntArray
+from meshcore.costing.money import from_minor, minor_digits, to_minor
 from meshcore.quantities import METRES_PER_INCH
 from meshcore.weave.cloth import WEAVES
 
 if TYPE_CHECKING:
     import pandas as pd
 
-    from meshcore.estimating import EstimateSet
+    from meshcore.results import EstimateSet
 
 #: Columns added to an enquiry list, in order.
 PRICED_COLUMNS: tuple[str, ...] = (
@@ -69,6 +70,7 @@ def _priced_columns(found: EstimateSet) -> dict[str, object]:
     stopped = found.log.refused()
     densities = np.array([a.density_kg_m3 for a in cloth.alloys] + [np.nan])
     price = _unless(found.ledger.price, stopped)
+    digits = minor_digits(found.book.currency)
     columns: dict[str, object] = {
         "status": _texts(found.log.rank(), ("ok", "review", "refused")),
         "messages": _message_column(found),
@@ -92,13 +94,13 @@ def _priced_columns(found: EstimateSet) -> dict[str, object]:
         "price": price,
         "price_min": _unless(found.ledger_low.price, stopped),
         "price_max": _unless(found.ledger_high.price, stopped),
-        "unit_price": found.book.rounded(price / orders.quantity),
+        "unit_price": from_minor(to_minor(price / orders.quantity, digits), digits),
         "currency": _texts(np.zeros(len(price), dtype=np.int64), (found.book.currency,)),
     }
     return {name: columns[name] for name in PRICED_COLUMNS}
 
 
-def _unless(values: FloatArray, stopped: ObjectArray) -> FloatArray:
+def _unless(values: FloatArray, stopped: BoolArray) -> FloatArray:
     return np.where(stopped, np.nan, values) if stopped.any() else values
 
 

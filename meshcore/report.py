@@ -6,6 +6,7 @@ import math
 from typing import TYPE_CHECKING
 
 from meshcore import plugins
+from meshcore.costing.money import minor_digits
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -33,14 +34,15 @@ def money(amount: float, currency: str, digits: int) -> str:
 
 
 def list_summary(found: EstimateSet, output: str) -> str:
-    """What was priced, by how many lines, and with which data."""
+    """Tell how many lines were priced, and with which data."""
     status = found.log.rank()
     counts = {name: int((status == n).sum()) for n, name in enumerate(("ok", "review", "refused"))}
+    digits = minor_digits(found.book.currency)
     total = float(found.ledger.price[~found.log.refused()].sum())
     rows = [
         f"{len(found)} lines: {counts['ok']} ok, {counts['review']} to review, "
         f"{counts['refused']} refused.",
-        f"Total of the priced lines: {money(total, found.book.currency, found.book.digits)}.",
+        f"Total of the priced lines: {money(total, found.book.currency, digits)}.",
         f"Price book: {_book(found)}.",
         f"Supply policy: {found.policy.name} ({found.policy.date}; {found.policy.note}).",
     ]
@@ -80,10 +82,10 @@ def _line_name(found: EstimateSet, row: int) -> str:
 
 def estimate_text(one: Estimate) -> str:
     """One estimate as a page of text: specification, mass, price and how it is made up."""
-    row, found = one.row, one.found
+    row, found = one.table.to_dict("records")[0], one.found
     flat = float(found.flat_rule_mass_per_area_kg_m2()[0])
     own = float(found.mass_per_area_kg_m2[0])
-    digits, currency = found.book.digits, found.book.currency
+    digits, currency = minor_digits(found.book.currency), found.book.currency
     facts = {
         "Status": one.status,
         "Mesh count": f"{row['mesh_count_per_in']:.4g} per in",

@@ -115,22 +115,22 @@ class Estimate:
         return self.found.log.by_line().get(0, [])
 
     @property
-    def mass(self) -> pint.Quantity:
+    def mass(self) -> pint.Quantity[float]:
         """Mass delivered at nominal size."""
         return self._quantity("mass_kg", "kg")
 
     @property
-    def mass_range(self) -> tuple[pint.Quantity, pint.Quantity]:
+    def mass_range(self) -> tuple[pint.Quantity[float], pint.Quantity[float]]:
         """Mass delivered at the delivery tolerances, low and high."""
         return self._quantity("mass_min_kg", "kg"), self._quantity("mass_max_kg", "kg")
 
     @property
-    def mass_per_area(self) -> pint.Quantity:
+    def mass_per_area(self) -> pint.Quantity[float]:
         """Mass of the cloth per unit area."""
         return self._quantity("mass_per_area_kg_m2", "kg/m**2")
 
     @property
-    def density(self) -> pint.Quantity:
+    def density(self) -> pint.Quantity[float]:
         """Density of the alloy."""
         return self._quantity("density_kg_m3", "kg/m**3")
 
@@ -154,5 +154,5 @@ class Estimate:
         """How the price is made up: one row an item, amounts adding up to the price."""
         return self.found.cost_items()
 
-    def _quantity(self, column: str, unit: str) -> pint.Quantity:
+    def _quantity(self, column: str, unit: str) -> pint.Quantity[float]:
         return unit_registry().Quantity(float(self.row[column]), unit)
