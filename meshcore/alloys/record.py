@@ -11,7 +11,16 @@ RatingLevel = Literal["good", "fair", "poor", "no"]
 
 @dataclass(frozen=True, slots=True)
 class Rating:
-    """How an alloy takes a service, and why in one line."""
+    """How an alloy takes a service, and why in one line.
+
+    Parameters
+    ----------
+    level
+        ``good``: routine. ``fair``: done every day with the care that the reason names.
+        ``poor``: seldom done, and only after a trial. ``no``: not done.
+    reason
+        Why, in one line.
+    """
 
     level: RatingLevel
     reason: str
@@ -31,11 +40,15 @@ class Alloy:
     uns, en
         UNS number and EN material number; empty where there is none.
     aliases
-        Other ways it is written; matching ignores case, spaces and hyphens.
+        Other ways it is written; matching ignores case, spaces and punctuation.
+    general_names
+        Names too general to mean one alloy, such as ``"stainless steel"``. Such a name is refused
+        with the alloys that share it.
     density_kg_m3
         Density at 20 °C [kg/m³].
     composition_pct
         Element symbol → (least, most) mass share [%]; the balance element carries its range too.
+        Residual elements that no method here reads (P, S) are left out.
     tensile_mpa
         Tensile strength of annealed wire, (least, most) [MPa].
     modulus_gpa
@@ -59,6 +72,7 @@ class Alloy:
     uns: str = ""
     en: str = ""
     aliases: tuple[str, ...] = ()
+    general_names: tuple[str, ...] = ()
     density_kg_m3: float
     composition_pct: Mapping[str, tuple[float, float]]
     tensile_mpa: tuple[float, float]
