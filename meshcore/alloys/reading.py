@@ -54,8 +54,9 @@ def read_family(file: Traversable) -> tuple[Alloy, ...]:
         A TOML file with ``family`` (its name), ``[shared]`` (fields that its alloys share unless
         they give their own) and one ``[[alloy]]`` table each. An alloy gives the fields of
         `Alloy` under the same names, and besides: ``balance`` (the element that makes up 100 %)
-        and ``trade_numbers``, each of which is also known with the family's ``words_before`` and
-        ``words_after`` ("SS 316L", "316L stainless").
+        and ``trade_numbers``, each of which is known with the family's ``words_before`` and
+        ``words_after`` ("SS 316L", "316L stainless"); a number that may also stand alone is given
+        among the ``aliases`` besides, for "201" alone may be nickel or steel.
 
     Raises
     ------
@@ -113,7 +114,6 @@ def _aliases(family: Mapping[str, Any], entry: Mapping[str, Any]) -> tuple[str, 
     """Plain aliases, and each trade number with the words that the trade puts about it."""
     names = list(entry.get("aliases", ()))
     for number in entry.get("trade_numbers", ()):
-        names.append(number)
         names.extend(f"{word} {number}" for word in family.get("words_before", ()))
         names.extend(f"{number} {word}" for word in family.get("words_after", ()))
     return tuple(dict.fromkeys(names))
