@@ -13,8 +13,9 @@ from meshcore import enquiry
 from meshcore.arrays import BoolArray, FloatArray, IntArray, ObjectArray
 from meshcore.headings import ORDER, Headings, recognise_headings
 from meshcore.messages import Message, MessageLog
-from meshcore.quantities import Kind, QuantityColumn, cell_texts, is_blank, read_column, tidy
+from meshcore.quantities import QuantityColumn, cell_texts, is_blank, read_column, tidy
 from meshcore.supply.consumption import PIECE, ROLL, STRIP
+from meshcore.units import Kind
 from meshcore.weave.cloth import PLAIN, WEAVES
 
 if TYPE_CHECKING:

@@ -91,7 +91,8 @@ class MessageLog:
 
     def refused(self) -> BoolArray:
         """Mask of lines refused so far."""
-        return self.rank() == _RANK["refused"]
+        stopped: BoolArray = self.rank() == _RANK["refused"]
+        return stopped
 
     def status(self) -> ObjectArray:
         """``ok``, ``review`` or ``refused`` for each line."""

@@ -8,7 +8,7 @@ import numpy as np
 
 from meshcore.arrays import BoolArray, FloatArray, IntArray
 from meshcore.costing.money import from_minor, minor_digits, to_minor
-from meshcore.quantities import METRES_PER_INCH
+from meshcore.units import METRES_PER_INCH
 from meshcore.weave.cloth import WEAVES
 
 if TYPE_CHECKING:

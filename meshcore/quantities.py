@@ -11,30 +11,19 @@ import re
 import unicodedata
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cache, lru_cache
-from typing import TYPE_CHECKING, Literal, TypeAlias
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from meshcore.arrays import BoolArray, FloatArray, ObjectArray
 from meshcore.messages import Message, MessageLog
+from meshcore.units import Kind
+from meshcore.units import unit_factor
 from meshcore.weave import gauges
 
 if TYPE_CHECKING:
     import pandas as pd
-    import pint
 
-Kind: TypeAlias = Literal["length", "count", "share", "angle", "mass", "number"]
-
-#: SI unit that each kind is held in; a share and a number are held as plain floats.
-SI_UNIT: dict[Kind, str] = {
-    "length": "m",
-    "count": "1/m",
-    "share": "",
-    "angle": "rad",
-    "mass": "kg",
-    "number": "",
-}
 _EXAMPLES: dict[Kind, str] = {
     "length": '"0.635 mm", "0.025 in", "3/4 in", "25 µm" or "100 ft"',
     "count": '"10 / in", "10 mesh" or "4 / cm"',
@@ -54,37 +43,9 @@ _VALUE = re.compile(
 _COUNT_PAIR = re.compile(rf"^({_NUMBER})\s*(?:x|×|\*|by)\s*({_NUMBER})(.*)$")
 _FEET_AND_INCHES = re.compile(r"^(\d+)\s*(?:'|′|ft|feet)\s*(\d+(?:\.\d+)?)\s*(?:\"|″|′′|''|in)\.?$")
 _INCHES_PER_FOOT = 12
-#: International inch and foot [m], exact by definition (international yard and pound, 1959).
-METRES_PER_INCH = 0.0254
-METRES_PER_FOOT = 0.3048
-#: Unit words that people write, as pint knows them.
-_UNIT_WORDS: dict[str, str] = {
-    '"': "inch", "''": "inch", "″": "inch", "”": "inch", "“": "inch", "in.": "inch", "ins": "inch",
-    "inches": "inch", "in": "inch", "inch": "inch", "'": "foot", "′": "foot", "’": "foot",
-    "ft.": "foot", "ft": "foot", "feet": "foot", "foot": "foot", "yd": "yard", "yds": "yard",
-    "mm": "mm", "mm.": "mm", "cm": "cm", "m": "m", "mtr": "m", "mtrs": "m", "metre": "m",
-    "metres": "m", "meter": "m", "meters": "m", "um": "micrometer", "µm": "micrometer",
-    "μm": "micrometer", "micron": "micrometer", "microns": "micrometer", "mu": "micrometer",
-    "mil": "mil", "mils": "mil", "thou": "mil", "%": "percent", "pct": "percent",
-    "per cent": "percent", "percent": "percent", "°": "degree", "deg": "degree",
-    "degrees": "degree", "degree": "degree", "º": "degree", "kg": "kg", "lb": "lb", "lbs": "lb",
-    "′′": "inch", "millimeter": "mm", "millimetre": "mm", "centimeter": "cm", "centimetre": "cm",
-    "micrometer": "micrometer", "micrometre": "micrometer", "yard": "yard", "radian": "radian",
-    "kilogram": "kg", "pound": "lb",
-}  # fmt: skip
 _LENGTH_TAIL = re.compile(
     r"\s*\b(?:sq|square|dia|diam|diameter|wire|opening|aperture|clear|wide|width|long|length)\b\.?"
 )
-_COUNT_UNITS: dict[str, str] = {
-    "mesh": "inch", "mesh/in": "inch", "mesh per inch": "inch", "": "",
-    "per in": "inch", "per inch": "inch", "/in": "inch", "/inch": "inch", "/ in": "inch",
-    "/ inch": "inch", '/"': "inch", '/ "': "inch", "1/in": "inch", "lpi": "inch", "in": "",
-    "openings per inch": "inch", "per linear inch": "inch", "meshes per inch": "inch",
-    "1/inch": "inch", "/cm": "cm", "/ cm": "cm", "per cm": "cm", "1/cm": "cm", "mesh/cm": "cm",
-    "mesh per cm": "cm", "meshes per cm": "cm", "1/mm": "mm", "/mm": "mm", "/ mm": "mm",
-    "1/m": "m", "/m": "m", "/ m": "m", "1 / meter": "m", "1 / inch": "inch",
-    "1 / centimeter": "cm", "1 / millimeter": "mm",
-}  # fmt: skip
 _NUMBER_WORDS: dict[str, int] = {
     word: n
     for n, word in enumerate(
@@ -140,49 +101,6 @@ class QuantityColumn:
     texts: ObjectArray
 
 
-@cache
-def unit_registry() -> pint.UnitRegistry[float]:
-    """Return the one unit registry of the package.
-
-    Examples
-    --------
-    >>> f"{unit_registry()('2 inch').to('mm').magnitude:.1f}"
-    '50.8'
-    """
-    import pint  # noqa: PLC0415 - heavy: loaded when a unit is first read
-
-    return pint.get_application_registry()  # type: ignore[return-value]
-
-
-@lru_cache(maxsize=512)
-def unit_factor(unit: str, kind: Kind) -> float | None:
-    """Factor from `unit` to the SI unit of `kind`; None if it is not such a unit.
-
-    Examples
-    --------
-    >>> unit_factor("in", "length"), unit_factor("kg", "length"), unit_factor("/ cm", "count")
-    (0.0254, None, 100.0)
-    """
-    word = unit.strip()
-    word = word if word in _UNIT_WORDS else word.casefold()
-    if kind == "count":
-        per = _COUNT_UNITS.get(word)
-        length = unit_factor(per, "length") if per else None
-        return None if length is None else 1.0 / length
-    if kind == "share" and not word:
-        return None
-    if kind == "number":
-        return 1.0 if not word else None
-    name = _UNIT_WORDS.get(word)
-    if name is None:
-        return None
-    registry = unit_registry()
-    try:
-        return float(registry.Quantity(1.0, name).to(SI_UNIT[kind] or "dimensionless").magnitude)
-    except registry.DimensionalityError:  # type: ignore[attr-defined]
-        return None
-
-
 def tidy(text: str) -> str:
     """Fold full-width digits, odd spaces and dashes to plain ones; one space between words.
 
@@ -223,7 +141,7 @@ def read_text(text: str, kind: Kind, field: str, unit: str = "") -> Reading | Me
 
     Examples
     --------
-    >>> read_text('1-1/2 in', "length", "aperture").value
+    >>> round(read_text('1-1/2 in', "length", "aperture").value, 9)
     0.0381
     >>> read_text("0,635 mm", "length", "wire_diameter").unit
     'mm'

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from meshcore import plugins
 from meshcore.costing.money import minor_digits
@@ -82,7 +82,7 @@ def _line_name(found: EstimateSet, row: int) -> str:
 
 def estimate_text(one: Estimate) -> str:
     """One estimate as a page of text: specification, mass, price and how it is made up."""
-    row, found = one.table.to_dict("records")[0], one.found
+    row, found = _row(one), one.found
     flat = float(found.flat_rule_mass_per_area_kg_m2()[0])
     own = float(found.mass_per_area_kg_m2[0])
     digits, currency = minor_digits(found.book.currency), found.book.currency
@@ -114,14 +114,18 @@ def estimate_text(one: Estimate) -> str:
     return "\n".join([*rows, "", CAUTION])
 
 
+def _row(one: Estimate) -> dict[str, Any]:
+    return {str(name): cell for name, cell in one.row.items()}
+
+
 def items_text(items: pd.DataFrame, digits: int) -> str:
     """Cost items as a table whose amounts add up."""
     heads = f"{'stage':<20}{'item':<28}{'quantity':>14} {'unit':<10}{'rate':>12}{'amount':>14}"
     rows = [heads, "-" * len(heads)]
     rows.extend(
-        f"{i.stage:<20}{i.label[:27]:<28}{i.quantity:>14,.4g} {i.unit[:9]:<10}{i.rate:>12.5g}"
-        f"{i.amount:>14,.{digits}f}"
-        for i in items.itertuples()
+        f"{i['stage']:<20}{i['label'][:27]:<28}{i['quantity']:>14,.4g} {i['unit'][:9]:<10}"
+        f"{i['rate']:>12.5g}{i['amount']:>14,.{digits}f}"
+        for i in items.to_dict("records")
     )
     rows.append(f"{'':<20}{'total':<64}{items['amount'].sum():>14,.{digits}f}")
     return "\n".join(rows)

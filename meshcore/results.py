@@ -15,9 +15,9 @@ from meshcore.headings import Headings
 from meshcore.mass import mass_per_area
 from meshcore.messages import Message, MessageLog
 from meshcore.plugins import PluginFault
-from meshcore.quantities import unit_registry
 from meshcore.supply.consumption import SupplyColumns
 from meshcore.supply.policy import SupplyPolicy
+from meshcore.units import unit_registry
 from meshcore.weave.path import flat_rule
 from meshcore.weave.practicality import Practicality
 

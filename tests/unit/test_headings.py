@@ -1,0 +1,28 @@
+from __future__ import annotations
+
+from meshcore.headings import recognise_headings
+
+
+def test_exact_heading_wins_over_a_customary_one() -> None:
+    found = recognise_headings(["Material", "alloy"])
+    assert found.column["alloy"] == "alloy"
+    assert found.unknown == ("Material",)
+
+
+def test_units_in_headings() -> None:
+    found = recognise_headings(["Wire dia (mm)", "aperture [in]", "width"])
+    assert found.unit == {"wire_diameter": "mm", "aperture": "in"}
+    assert found.renamed == {"Wire dia (mm)": "wire_diameter"}
+
+
+def test_underscores_case_and_colons_do_not_matter() -> None:
+    found = recognise_headings(["MESH COUNT", "Wire_Diameter", "qty:"])
+    assert found.column == {
+        "mesh_count": "MESH COUNT",
+        "wire_diameter": "Wire_Diameter",
+        "quantity": "qty:",
+    }
+
+
+def test_unknown_headings_pass_through_in_order() -> None:
+    assert recognise_headings(["Buyer", "mesh", "Site"]).unknown == ("Buyer", "Site")
