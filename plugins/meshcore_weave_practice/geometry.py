@@ -4,11 +4,25 @@ from __future__ import annotations
 
 import numpy as np
 
-from meshcore.weave.cloth import ClothColumns, Judgement, WeaveRule
-from meshcore.weave.limits import at_least
+from meshcore.weave.cloth import WEAVES, ClothColumns, Judgement, WeaveRule
+from meshcore.weave.limits import at_least, at_most
+from meshcore.weave.path import jam_wire_to_pitch
 
 #: Alloy records hold the finest wire in millimetres.
 _M_PER_MM = 1e-3
+#: Wire over pitch at which each weave jams, in the order of ``WEAVES``.
+_JAM = np.array([jam_wire_to_pitch(code) for code in range(len(WEAVES))])
+
+
+def _jam(cloth: ClothColumns) -> Judgement:
+    return at_most(
+        np.ones(cloth.weave.shape, dtype=np.bool_),
+        cloth.wire_diameter_m / cloth.pitch_m,
+        _JAM[cloth.weave],
+        "wire/pitch",
+        "The wires would have to pass through one another: take a lighter wire, a larger aperture "
+        "or a weave with less crimp.",
+    )
 
 
 def _finest_of_alloy(cloth: ClothColumns) -> Judgement:
@@ -25,6 +39,13 @@ def _finest_of_alloy(cloth: ClothColumns) -> Judgement:
 
 
 GEOMETRY_RULES: tuple[WeaveRule, ...] = (
+    WeaveRule(
+        name="geometric jam",
+        field="wire_diameter",
+        origin="derived: the wire's path has no straight part left (see meshcore.weave.path)",
+        severity="refused",
+        judge=_jam,
+    ),
     WeaveRule(
         name="finest wire of the alloy",
         field="wire_diameter",
