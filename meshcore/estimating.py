@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -24,15 +24,14 @@ from meshcore.results import Estimate, EstimateSet
 from meshcore.supply.consumption import PIECE, FormColumns, SupplyColumns, consume
 from meshcore.supply.policy import SupplyPolicy, default_supply_policy
 from meshcore.supply.shape_columns import PieceColumns, read_pieces
-from meshcore.weave.cloth import ClothColumns, WeaveRule
-from meshcore.weave.path import cloth_path, flat_rule
-from meshcore.weave.practicality import judge
+from meshcore.weave.cloth import ClothColumns
+from meshcore.weave.path import PathModel, cloth_path
+from meshcore.weave.practicality import judge, weave_rules
 from meshcore.weave.specification import complete
 
 if TYPE_CHECKING:
     import pandas as pd
 
-PathModel = Literal["arc", "flat"]
 #: Called with the stage about to start and the share of the work already done.
 Progress = Callable[[str, float], None]
 
@@ -72,8 +71,8 @@ def estimate_list(
     progress("Completing the specifications", 0.3)
     cloth = _cloth(read, registry, path_model, log)
     progress("Judging what can be woven", 0.45)
-    weave_rules = plugins.installed().collect("meshcore_weave_rules", WeaveRule)
-    practicality = judge(cloth, weave_rules, log)
+    typed = {name: column.texts for name, column in read.readings.items()}
+    practicality = judge(cloth, weave_rules(plugins.installed()), log, typed)
     progress("Working out mass and supply", 0.6)
     mass = mass_per_area(
         cloth.wire_diameter_m, cloth.pitch_m, cloth.path_ratio, _density(cloth, registry)
@@ -123,15 +122,14 @@ def _cloth(
     specification = complete(read.readings, log)
     weave = np.where(read.weave < 0, 0, read.weave) if (read.weave < 0).any() else read.weave
     wire, pitch = specification.wire_diameter_m, specification.pitch_m
-    path = cloth_path(weave, wire, pitch)
-    ratio = path.path_ratio if path_model == "arc" else flat_rule(wire, pitch)
+    path = cloth_path(weave, wire, pitch, path_model=path_model)
     return ClothColumns(
         weave=weave,
         pitch_m=pitch,
         wire_diameter_m=wire,
         aperture_m=specification.aperture_m,
         open_area=specification.open_area,
-        path_ratio=ratio,
+        path_ratio=path.path_ratio,
         thickness_m=path.thickness_m,
         alloy=read.alloy,
         alloys=registry.alloys,

@@ -17,8 +17,7 @@ import numpy as np
 
 from meshcore.arrays import BoolArray, FloatArray, ObjectArray
 from meshcore.messages import Message, MessageLog
-from meshcore.units import Kind
-from meshcore.units import unit_factor
+from meshcore.units import Kind, unit_factor
 from meshcore.weave import gauges
 
 if TYPE_CHECKING:

@@ -43,8 +43,8 @@ def list_summary(found: EstimateSet, output: str) -> str:
         f"{len(found)} lines: {counts['ok']} ok, {counts['review']} to review, "
         f"{counts['refused']} refused.",
         f"Total of the priced lines: {money(total, found.book.currency, digits)}.",
-        f"Price book: {_book(found)}.",
-        f"Supply policy: {found.policy.name} ({found.policy.date}; {found.policy.note}).",
+        f"Price book: {book_text(found)}.",
+        f"Supply policy: {policy_text(found)}.",
     ]
     renamed = found.headings.renamed
     if renamed:
@@ -56,8 +56,14 @@ def list_summary(found: EstimateSet, output: str) -> str:
     return "\n".join([*rows, f"Wrote {output}.", CAUTION])
 
 
-def _book(found: EstimateSet) -> str:
+def book_text(found: EstimateSet) -> str:
+    """Name the price book, with its date and note."""
     return f"{found.book.name} ({found.book.date}; {found.book.note})"
+
+
+def policy_text(found: EstimateSet) -> str:
+    """Name the supply policy, with its date and note."""
+    return f"{found.policy.name} ({found.policy.date}; {found.policy.note})"
 
 
 def refusals(found: EstimateSet) -> str:
@@ -104,7 +110,7 @@ def estimate_text(one: Estimate) -> str:
         f"({money(row['price_min'], currency, digits)} to "
         f"{money(row['price_max'], currency, digits)} at the delivery tolerances)",
         "Price each": money(float(row["unit_price"]), currency, digits),
-        "Price book": _book(found),
+        "Price book": book_text(found),
     }
     rows = [f"{label:<{_LABEL_WIDTH}}{text}" for label, text in facts.items() if "nan" not in text]
     rows.extend(f"{m.severity}: {m}" for m in one.messages)

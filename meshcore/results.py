@@ -18,7 +18,7 @@ from meshcore.plugins import PluginFault
 from meshcore.supply.consumption import SupplyColumns
 from meshcore.supply.policy import SupplyPolicy
 from meshcore.units import unit_registry
-from meshcore.weave.path import flat_rule
+from meshcore.weave.path import cloth_path
 from meshcore.weave.practicality import Practicality
 
 if TYPE_CHECKING:
@@ -76,8 +76,9 @@ class EstimateSet:
         """Mass per area by the flat 3 % crimp allowance, for comparison [kg/m²]."""
         cloth = self.orders.cloth
         density = np.array([a.density_kg_m3 for a in cloth.alloys] + [np.nan])[cloth.alloy]
-        ratio = flat_rule(cloth.wire_diameter_m, cloth.pitch_m)
-        return mass_per_area(cloth.wire_diameter_m, cloth.pitch_m, ratio, density)
+        wire, pitch = cloth.wire_diameter_m, cloth.pitch_m
+        flat = cloth_path(cloth.weave, wire, pitch, path_model="flat")
+        return mass_per_area(wire, pitch, flat.path_ratio, density)
 
     def cost_items(self) -> pd.DataFrame:
         """Cost items of every line that has a price: one row an item."""

@@ -90,7 +90,9 @@ def _read_xlsx(content: bytes, name: str) -> pd.DataFrame:
         book = openpyxl.load_workbook(io.BytesIO(content), read_only=True, data_only=True)
     except (zipfile.BadZipFile, InvalidFileException, KeyError, OSError) as error:
         raise ListError(f"{name}: not an xlsx workbook. Save it as .xlsx or .csv.") from error
-    sheets = [[list(r) for r in s.iter_rows(values_only=True)] for s in book.worksheets]
+    sheets: list[list[list[object]]] = [
+        [list(r) for r in s.iter_rows(values_only=True)] for s in book.worksheets
+    ]
     best = max(sheets, key=lambda rows: max(map(_known, rows[:HEADING_ROWS]), default=0))
     return _from_rows(best)
 
