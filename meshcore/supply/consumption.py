@@ -8,7 +8,7 @@ import numpy as np
 
 from meshcore.arrays import BoolArray, FloatArray, IntArray, ObjectArray
 from meshcore.messages import Message, MessageLog
-from meshcore.quantities import METRES_PER_FOOT, METRES_PER_INCH
+from meshcore.units import METRES_PER_FOOT, METRES_PER_INCH
 from meshcore.supply.policy import SupplyPolicy, Tolerance
 
 ROLL, STRIP, PIECE = 0, 1, 2

@@ -12,8 +12,8 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from meshcore.messages import Message
-from meshcore.quantities import Kind, read_text
-
+from meshcore.quantities import read_text
+from meshcore.units import Kind
 
 T = TypeVar("T")
 
@@ -169,7 +169,9 @@ class _Reader:
     def sizes(self, section: str, key: str) -> list[float]:
         entries = self.data.get(section, {}).get(key)
         if not isinstance(entries, list):
-            self.wrong.append(f'{section}.{key}: read {entries!r}; a list such as ["36 in"] is due.')
+            self.wrong.append(
+                f'{section}.{key}: read {entries!r}; a list such as ["36 in"] is due.'
+            )
             return []
         return [self._read(f"{section}.{key}", entry, "length") for entry in entries]
 
