@@ -4,22 +4,50 @@ from __future__ import annotations
 
 import numpy as np
 
-from meshcore.arrays import BoolArray, FloatArray
+from meshcore.arrays import BoolArray, FloatArray, IntArray
 from meshcore.weave.cloth import Judgement
 
 #: Lengths below this are written in micrometres, as the trade does for fine cloth [m].
 MICROMETRES_BELOW_M = 0.1e-3
 
 
+def by_code(values: FloatArray, codes: IntArray) -> FloatArray:
+    """Look up one value a line.
+
+    Parameters
+    ----------
+    values
+        One value a code.
+    codes
+        One code a line; -1 is the last of `values`.
+
+    Returns
+    -------
+    One value a line; a read-only view of a single number where all lines have one code, as most
+    lists do, which keeps a rule over a million lines cheap.
+
+    Examples
+    --------
+    >>> by_code(np.array([0.5, 0.4]), np.array([1, 0, 1])).tolist()
+    [0.4, 0.5, 0.4]
+    """
+    if len(codes) and (code := int(codes.min())) == int(codes.max()):
+        return np.broadcast_to(values[code], codes.shape)
+    found: FloatArray = values[codes]
+    return found
+
+
 def at_most(
-    applies: BoolArray, measured: FloatArray, limit: FloatArray | float, unit: str, advice: str
+    measured: FloatArray,
+    limit: FloatArray | float,
+    unit: str,
+    advice: str,
+    applies: BoolArray | None = None,
 ) -> Judgement:
     """Hold `measured` against an upper limit.
 
     Parameters
     ----------
-    applies
-        Lines that the rule speaks of.
     measured
         Value found, one a line, in `unit`.
     limit
@@ -28,6 +56,8 @@ def at_most(
         ``"m"`` for lengths, empty for ratios.
     advice
         What a line outside the limit should do about it.
+    applies
+        Lines that the rule speaks of; without it, all that have a limit.
 
     Returns
     -------
@@ -35,16 +65,24 @@ def at_most(
 
     Examples
     --------
-    >>> found = at_most(np.array([True]), np.array([0.45]), 0.50, "", "Take a lighter wire.")
+    >>> found = at_most(np.array([0.45]), 0.50, "", "Take a lighter wire.")
     >>> found.margin.round(3).tolist()
     [0.1]
     """
-    limits = np.broadcast_to(np.asarray(limit, dtype=np.float64), measured.shape)
-    return Judgement(applies, measured, limits, 1.0 - measured / limits, unit, advice)
+    limits, speaks = _limits(measured, limit, applies)
+    if not speaks.any():
+        return _silent(measured, unit, advice)
+    margin = measured / limits
+    np.subtract(1.0, margin, out=margin)
+    return Judgement(speaks, measured, limits, margin, unit, advice)
 
 
 def at_least(
-    applies: BoolArray, measured: FloatArray, limit: FloatArray | float, unit: str, advice: str
+    measured: FloatArray,
+    limit: FloatArray | float,
+    unit: str,
+    advice: str,
+    applies: BoolArray | None = None,
 ) -> Judgement:
     """Hold `measured` against a lower limit; parameters as for `at_most`.
 
@@ -54,12 +92,34 @@ def at_least(
 
     Examples
     --------
-    >>> found = at_least(np.array([True]), np.array([1.6]), 2.0, "", "Take a lighter wire.")
+    >>> found = at_least(np.array([1.6]), 2.0, "", "Take a lighter wire.")
     >>> found.margin.round(3).tolist()
     [-0.2]
     """
+    limits, speaks = _limits(measured, limit, applies)
+    if not speaks.any():
+        return _silent(measured, unit, advice)
+    margin = measured / limits
+    margin -= 1.0
+    return Judgement(speaks, measured, limits, margin, unit, advice)
+
+
+def _limits(
+    measured: FloatArray, limit: FloatArray | float, applies: BoolArray | None
+) -> tuple[FloatArray, BoolArray]:
     limits = np.broadcast_to(np.asarray(limit, dtype=np.float64), measured.shape)
-    return Judgement(applies, measured, limits, measured / limits - 1.0, unit, advice)
+    if applies is not None:
+        return limits, applies
+    if limits.size and not any(limits.strides):
+        return limits, np.broadcast_to(~np.isnan(limits.flat[0]), measured.shape)
+    return limits, ~np.isnan(limits)
+
+
+def _silent(measured: FloatArray, unit: str, advice: str) -> Judgement:
+    """Judgement of a rule that speaks of no line; takes no memory whatever the lines."""
+    nothing = np.broadcast_to(np.float64(np.nan), measured.shape)
+    nowhere = np.broadcast_to(np.False_, measured.shape)
+    return Judgement(nowhere, measured, nothing, nothing, unit, advice)
 
 
 def length_text(metres: float) -> str:

@@ -176,7 +176,10 @@ def assess(cloth: ClothColumns, rules: Sequence[tuple[str, WeaveRule]]) -> Pract
             where = f'{HOOK}, rule "{rule.name}"'
             faults.append(PluginFault(plugin, where, f"{type(error).__name__}: {error}"))
             continue
-        outside = judgement.applies & (judgement.margin < -ARITHMETIC_NOISE)
+        outside = judgement.applies
+        if outside.any():
+            outside = judgement.margin < -ARITHMETIC_NOISE
+            outside &= judgement.applies
         results.append(RuleResult(plugin, rule, judgement, outside))
     return Practicality(tuple(results), _verdict(cloth, results), tuple(faults))
 
@@ -211,7 +214,7 @@ def _verdict(cloth: ClothColumns, results: Sequence[RuleResult]) -> IntArray:
     verdict = np.full(len(cloth.pitch_m), CAN_BE_WOVEN, dtype=np.int64)
     for code in (REVIEW, CANNOT):
         for result in results:
-            if _VERDICT_OF[result.rule.severity] == code:
+            if _VERDICT_OF[result.rule.severity] == code and result.outside.any():
                 verdict[result.outside] = code
     verdict[np.isnan(cloth.pitch_m) | np.isnan(cloth.wire_diameter_m)] = NOT_JUDGED
     return verdict
@@ -223,35 +226,38 @@ def _report(
     rows = np.flatnonzero(result.outside)
     if not rows.size:
         return
-    judgement = result.judgement
-    written: dict[tuple[object, object, float, float], Message] = {}
-    messages = []
-    for key in zip(
+    keys = zip(
         _typed_cells(result.rule.field, rows, typed),
         _completed(result.rule.field, cloth, rows).tolist(),
-        judgement.measured[rows].tolist(),
-        judgement.limit[rows].tolist(),
+        result.judgement.measured[rows].tolist(),
+        result.judgement.limit[rows].tolist(),
         strict=True,
-    ):
-        message = written.get(key)
-        if message is None:
-            message = written[key] = _message(result, *key)
-        messages.append(message)
-    log.add_each(rows, messages)
+    )
+    # Lines that say the same share one message: most lists repeat a few specifications.
+    written: dict[tuple[object, object, float, float], Message] = {}
+    messages = [written.get(key) or _write(written, result, key) for key in keys]
+    if len(written) == 1:
+        log.add(rows, messages[0])
+    else:
+        log.add_each(rows, messages)
 
 
-def _message(
-    result: RuleResult, cell: object, completed: object, measured: float, limit: float
+def _write(
+    written: dict[tuple[object, object, float, float], Message],
+    result: RuleResult,
+    key: tuple[object, object, float, float],
 ) -> Message:
-    rule, judgement = result.rule, result.judgement
+    rule, unit = result.rule, result.judgement.unit
+    cell, completed, measured, limit = key
     # Outside an upper limit is above it, outside a lower one below.
     sense = "at most" if measured > limit else "at least"
     read = str(cell).strip() or _completed_text(rule.field, completed)
     text = (
-        f"{rule.name}: {value_text(measured, judgement.unit)}, where {sense} "
-        f"{value_text(limit, judgement.unit)} is allowed ({rule.origin}). {judgement.advice}"
+        f"{rule.name}: {value_text(measured, unit)}, where {sense} {value_text(limit, unit)} "
+        f"is allowed ({rule.origin}). {result.judgement.advice}"
     )
-    return Message(rule.field, read, text, rule.severity)
+    message = written[key] = Message(rule.field, read, text, rule.severity)
+    return message
 
 
 def _typed_cells(field: str, rows: IntArray, typed: Mapping[str, ObjectArray]) -> Sequence[object]:

@@ -14,7 +14,8 @@ import numpy as np
 
 from meshcore.arrays import FloatArray
 from meshcore.messages import Message
-from meshcore.quantities import Kind, read_text
+from meshcore.quantities import read_text
+from meshcore.units import Kind
 from meshcore.weave.cloth import WEAVES
 
 #: Length of a capability table's lists by weave.

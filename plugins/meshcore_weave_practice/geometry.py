@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from meshcore.weave.cloth import WEAVES, ClothColumns, Judgement, WeaveRule
-from meshcore.weave.limits import at_least, at_most
+from meshcore.weave.limits import at_least, at_most, by_code
 from meshcore.weave.path import jam_wire_to_pitch
 
 #: Alloy records hold the finest wire in millimetres.
@@ -16,9 +16,8 @@ _JAM = np.array([jam_wire_to_pitch(code) for code in range(len(WEAVES))])
 
 def _jam(cloth: ClothColumns) -> Judgement:
     return at_most(
-        np.ones(cloth.weave.shape, dtype=np.bool_),
         cloth.wire_diameter_m / cloth.pitch_m,
-        _JAM[cloth.weave],
+        by_code(_JAM, cloth.weave),
         "wire/pitch",
         "The wires would have to pass through one another: take a lighter wire, a larger aperture "
         "or a weave with less crimp.",
@@ -28,11 +27,9 @@ def _jam(cloth: ClothColumns) -> Judgement:
 def _finest_of_alloy(cloth: ClothColumns) -> Judgement:
     # The last place answers for an unknown alloy (-1), which has no limit.
     finest = np.array([alloy.finest_wire_mm * _M_PER_MM for alloy in cloth.alloys] + [np.nan])
-    limit = finest[cloth.alloy]
     return at_least(
-        ~np.isnan(limit),
         cloth.wire_diameter_m,
-        limit,
+        by_code(finest, cloth.alloy),
         "m",
         "Wire of this alloy is not usually drawn so fine: take a heavier wire or another alloy.",
     )

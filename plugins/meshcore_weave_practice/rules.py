@@ -9,7 +9,7 @@ import numpy as np
 
 from meshcore.arrays import FloatArray
 from meshcore.weave.cloth import PLAIN, ClothColumns, Judgement, WeaveRule
-from meshcore.weave.limits import at_least, at_most
+from meshcore.weave.limits import at_least, at_most, by_code
 from meshcore_weave_practice.capability import Capability, PlainWeaveRange, WeaveLimit, WidthLimit
 
 #: Gives the limit of one weave rule for each line; NaN where there is none.
@@ -68,12 +68,13 @@ def _rule(
     limit: WeaveLimit,
     judge: Callable[[ClothColumns, FloatArray], Judgement],
 ) -> WeaveRule:
-    return _review(name, field, limit.origin, lambda cloth: judge(cloth, limit.values[cloth.weave]))
+    return _review(
+        name, field, limit.origin, lambda cloth: judge(cloth, by_code(limit.values, cloth.weave))
+    )
 
 
 def _heavy(cloth: ClothColumns, limit: FloatArray) -> Judgement:
     return at_most(
-        ~np.isnan(limit),
         cloth.wire_diameter_m / cloth.pitch_m,
         limit,
         "wire/pitch",
@@ -83,7 +84,6 @@ def _heavy(cloth: ClothColumns, limit: FloatArray) -> Judgement:
 
 def _light(cloth: ClothColumns, limit: FloatArray) -> Judgement:
     return at_least(
-        ~np.isnan(limit),
         cloth.wire_diameter_m / cloth.pitch_m,
         limit,
         "wire/pitch",
@@ -93,7 +93,6 @@ def _light(cloth: ClothColumns, limit: FloatArray) -> Judgement:
 
 def _shifting(cloth: ClothColumns, limit: FloatArray) -> Judgement:
     return at_least(
-        ~np.isnan(limit),
         cloth.wire_diameter_m / cloth.pitch_m,
         limit,
         "wire/pitch",
@@ -104,7 +103,6 @@ def _shifting(cloth: ClothColumns, limit: FloatArray) -> Judgement:
 
 def _fine(cloth: ClothColumns, limit: FloatArray) -> Judgement:
     return at_least(
-        ~np.isnan(limit),
         cloth.wire_diameter_m,
         limit,
         "m",
@@ -114,7 +112,6 @@ def _fine(cloth: ClothColumns, limit: FloatArray) -> Judgement:
 
 def _thick(cloth: ClothColumns, limit: FloatArray) -> Judgement:
     return at_most(
-        ~np.isnan(limit),
         cloth.wire_diameter_m,
         limit,
         "m",
@@ -125,11 +122,11 @@ def _thick(cloth: ClothColumns, limit: FloatArray) -> Judgement:
 def _plain_aperture(plain: PlainWeaveRange) -> Judge:
     def judge(cloth: ClothColumns) -> Judgement:
         return at_most(
-            (cloth.weave == PLAIN) & (cloth.pitch_m > plain.usual_to_pitch_m),
             cloth.aperture_m,
             plain.coarsest_aperture_m,
             "m",
             "Plain weave is not usual so coarse: ask for double crimp.",
+            (cloth.weave == PLAIN) & (cloth.pitch_m > plain.usual_to_pitch_m),
         )
 
     return judge
@@ -138,28 +135,26 @@ def _plain_aperture(plain: PlainWeaveRange) -> Judge:
 def _plain_wire(plain: PlainWeaveRange) -> Judge:
     def judge(cloth: ClothColumns) -> Judgement:
         return at_most(
-            cloth.weave == PLAIN,
             cloth.wire_diameter_m,
             plain.heaviest_wire_m,
             "m",
             "So heavy a wire has to be pre-crimped: ask for double crimp.",
+            cloth.weave == PLAIN,
         )
 
     return judge
 
 
 def _widest(widest: WidthLimit) -> Judge:
+    advice = "Too wide for one loom width: take two narrower widths and have them joined."
     steps = np.append(widest.width_m, np.nan)
 
     def judge(cloth: ClothColumns) -> Judgement:
+        asked = ~np.isnan(cloth.width_m)
+        if not asked.any():
+            return at_most(cloth.width_m, np.nan, "m", advice)
         # side="left": a wire of exactly a step's diameter belongs to that step.
         limit = steps[np.searchsorted(widest.wire_up_to_m, cloth.wire_diameter_m, side="left")]
-        return at_most(
-            ~np.isnan(cloth.width_m) & ~np.isnan(limit),
-            cloth.width_m,
-            limit,
-            "m",
-            "Too wide for one loom width: take two narrower widths and have them joined.",
-        )
+        return at_most(cloth.width_m, limit, "m", advice, asked & ~np.isnan(limit))
 
     return judge
