@@ -1,0 +1,78 @@
+"""How one method judges alloys for services, and how verdicts combine."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+from meshcore.arrays import BoolArray, FloatArray
+
+VerdictArray: TypeAlias = NDArray[np.int8]
+
+#: Verdicts in rising order of gravity: of several, the gravest stands. What no method covers
+#: outweighs what only just passes, so that nothing passes unjudged.
+VERDICTS: tuple[str, ...] = ("not asked", "meets", "marginal", "not judged", "fails")
+NOT_ASKED, MEETS, MARGINAL, NOT_JUDGED, FAILS = (np.int8(i) for i in range(len(VERDICTS)))
+
+
+@dataclass(frozen=True, slots=True)
+class Fitness:
+    """What one method finds, services down and alloys across.
+
+    Parameters
+    ----------
+    method
+        Short name of the method with its source, shown beside the verdict.
+    verdict
+        Index into ``VERDICTS``, shape (services, alloys).
+    margin
+        How far inside the limit, in steps of the method [-]: 0 only just meets, negative fails.
+        NaN where there is none. The size of a step is the project's own choice for each method,
+        so margins of different methods compare roughly.
+    say
+        Words the finding for one service and one alloy (their indices).
+    """
+
+    method: str
+    verdict: VerdictArray
+    margin: FloatArray
+    say: Callable[[int, int], str]
+
+
+def verdict_where(
+    asked: BoolArray, covered: BoolArray, meets: BoolArray, marginal: BoolArray
+) -> VerdictArray:
+    """Verdict of each cell from what is asked, covered and met; the masks broadcast.
+
+    Examples
+    --------
+    >>> yes, no = np.array(True), np.array(False)
+    >>> VERDICTS[int(verdict_where(yes, no, yes, no))]
+    'not judged'
+    """
+    judged = np.where(meets, MEETS, np.where(marginal, MARGINAL, FAILS))
+    return np.where(asked, np.where(covered, judged, NOT_JUDGED), NOT_ASKED).astype(np.int8)
+
+
+def gravest(verdicts: Sequence[VerdictArray]) -> VerdictArray:
+    """Gravest verdict of several; not judged where nothing was asked at all."""
+    worst = np.maximum.reduce(list(verdicts))
+    return np.where(worst == NOT_ASKED, NOT_JUDGED, worst).astype(np.int8)
+
+
+def either(first: VerdictArray, second: VerdictArray) -> VerdictArray:
+    """Verdict of two methods that answer one question: whichever of them covers the alloy."""
+    silent = (first == NOT_JUDGED) | (first == NOT_ASKED)
+    return np.where(silent & (second != NOT_ASKED), second, first).astype(np.int8)
+
+
+def least_margin(margins: Sequence[FloatArray], missing: BoolArray) -> FloatArray:
+    """Least of several margins where each is known; NaN where `missing`, or where none is known."""
+    stacked = np.stack(list(margins))
+    known = ~np.isnan(stacked)
+    least = np.where(known, stacked, np.inf).min(axis=0)
+    return np.where(missing | ~known.any(axis=0), np.nan, least)
