@@ -1,106 +1,184 @@
 """Strangers' plugins, installed by pip into an environment of their own, beside the project.
 
 One is well behaved; the others raise at import, raise in their rules, or return nonsense. Each
-fault is named, and what the well-behaved part of the program computes stays as it was.
+fault is named, and what the rest of the program computes stays as it was.
 """
 
 from __future__ import annotations
 
-import json
-import subprocess
-import sys
-import sysconfig
-import venv
-from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+import pandas as pd
 import pytest
+from environments import Environment, build_wheel, make_environment
 
 pytestmark = pytest.mark.install
 
 DISTRIBUTIONS = Path(__file__).parent / "distributions"
 PLUGINS = ("fellside-extras", "fails-at-import", "raises-in-rule", "returns-nonsense")
 NEW_ALLOY = "fellside 18-9"
-EVERYDAY = ("--mesh-count", "10/in", "--wire", "0.025 in", "--roll", "48 in x 100 ft")
+#: 10 ft of 48 in cloth at 4.20 EUR/m², the rate in BOOK_EXTRAS: 1.2192 m · 3.048 m · 4.20.
+RINSE_CHARGE = 15.61
+CLOTH = ("--mesh-count", "10/in", "--wire", "0.025 in", "--roll", "48 in x 10 ft")
+#: What a mill adds to its book for the good plugin; the rates are invented.
+BOOK_EXTRAS = """
+[[rates]]
+key = "wire.metal"
+alloy = "fellside 18-9"
+amount = 5.5
+currency = "EUR"
+unit = "kg"
+date = 2026-10-01
+note = "invented for the tests"
+
+[[rates]]
+key = "fellside.rinse"
+amount = 4.20
+currency = "EUR"
+unit = "m2"
+date = 2026-10-01
+note = "invented for the tests"
+"""
+#: Each fault that the bad plugins must be named with: plugin, and a word of what it did.
+LOAD_AND_HOOK_FAULTS = (
+    ("fails_at_import", "the library this plugin was built on is gone"),
+    ("returns_nonsense", "meshcore_alloys"),
+    ("returns_nonsense", "meshcore_services"),
+)
+RULE_FAULTS = (
+    ("raises_in_rule", "the loom was set to no picks at all"),
+    ("raises_in_rule", "no such loom"),
+    ("returns_nonsense", "rule that chats"),
+    ("returns_nonsense", "rule of three lines"),
+    ("returns_nonsense", "weave rule that shrugs"),
+)
 
 
-@dataclass(frozen=True)
-class Environment:
-    """A virtual environment with the project's wheel and perhaps some plugins in it."""
-
-    folder: Path
-
-    @property
-    def python(self) -> Path:
-        return self.folder / "bin" / "python"
-
-    def run(self, *words: str) -> subprocess.CompletedProcess[str]:
-        return subprocess.run(
-            [str(self.python), *words],
-            cwd=self.folder,
-            stdin=subprocess.DEVNULL,
-            capture_output=True,
-            text=True,
-            encoding="utf-8",
-            timeout=300,
-            check=False,
-        )
-
-    def output(self, *words: str) -> str:
-        """Return what a command that must succeed prints on stdout."""
-        done = self.run(*words)
-        assert done.returncode == 0, done.stderr
-        assert "Traceback" not in done.stderr
-        return done.stdout
-
-    def evaluate(self, script: str) -> Any:
-        """Return what a script prints as JSON on its last line."""
-        return json.loads(self.output("-c", script).splitlines()[-1])
-
-
-def _pip(*words: str) -> None:
-    command = [sys.executable, "-m", "pip", "--disable-pip-version-check", *words]
-    done = subprocess.run(command, capture_output=True, text=True, check=False)
-    assert done.returncode == 0, done.stdout + done.stderr
-
-
-def _environment(folder: Path, wheels: list[Path]) -> Environment:
-    """Make an environment with these wheels; their dependencies are lent from this one.
-
-    The lent folder comes last on the path and its own ``.pth`` files are not read there, so an
-    editable install of the project in it is not seen.
-    """
-    venv.create(folder, with_pip=False)
-    made = Environment(folder)
-    _pip("--python", str(made.python), "install", "--quiet", "--no-deps", "--no-index",
-         *map(str, wheels))  # fmt: skip
-    purelib = made.output("-c", "import sysconfig; print(sysconfig.get_paths()['purelib'])")
-    lent = sysconfig.get_paths()["purelib"]
-    (Path(purelib.strip()) / "lent.pth").write_text(lent + "\n", encoding="utf-8")
-    return made
-
-
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def wheels(tmp_path_factory: pytest.TempPathFactory, project_root: Path) -> list[Path]:
     """Wheels of the project and of each plugin, the project's first."""
-    built: list[Path] = []
-    for source in (project_root, *(DISTRIBUTIONS / name for name in PLUGINS)):
-        target = tmp_path_factory.mktemp("wheel")
-        _pip("wheel", "--quiet", "--no-deps", "--no-build-isolation", "--wheel-dir", str(target),
-             str(source))  # fmt: skip
-        built.extend(target.glob("*.whl"))
-    assert len(built) == 1 + len(PLUGINS)
-    return built
+    sources = (project_root, *(DISTRIBUTIONS / name for name in PLUGINS))
+    return [build_wheel(source, tmp_path_factory.mktemp("wheel")) for source in sources]
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def bare(tmp_path_factory: pytest.TempPathFactory, wheels: list[Path]) -> Environment:
     """An environment with the project alone."""
-    return _environment(tmp_path_factory.mktemp("bare") / "env", wheels[:1])
+    return make_environment(tmp_path_factory.mktemp("bare") / "env", wheels[:1])
 
 
-@pytest.fixture(scope="session")
+@pytest.fixture(scope="module")
 def crowded(tmp_path_factory: pytest.TempPathFactory, wheels: list[Path]) -> Environment:
     """An environment with the project and all the plugins, good and bad."""
-    return _environment(tmp_path_factory.mktemp("crowded") / "env", wheels)
+    return make_environment(tmp_path_factory.mktemp("crowded") / "env", wheels)
+
+
+@pytest.fixture(scope="module")
+def book(tmp_path_factory: pytest.TempPathFactory, project_root: Path) -> Path:
+    """The demonstration book with rates for the good plugin."""
+    path = tmp_path_factory.mktemp("book") / "book.toml"
+    demo = (project_root / "demo_data" / "price_book.toml").read_text(encoding="utf-8")
+    path.write_text(demo + BOOK_EXTRAS, encoding="utf-8")
+    return path
+
+
+def _assert_named(text: str, faults: tuple[tuple[str, str], ...]) -> None:
+    lines = text.splitlines()
+    for plugin, what in faults:
+        assert any(plugin in line and what in line for line in lines), (plugin, what, text)
+
+
+def _prices(env: Environment, book: Path, enquiries: Path, suffix: str) -> pd.DataFrame:
+    output = env.folder / f"priced{suffix}"
+    env.output("-m", "meshcore", "price", str(enquiries), "-o", str(output), "--book", str(book))
+    return pd.read_csv(output, dtype=str, keep_default_na=False)
+
+
+def test_plugins_command_lists_the_good_and_names_the_bad(crowded: Environment) -> None:
+    listed = crowded.output("-m", "meshcore", "plugins")
+    assert "fellside_extras  (fellside-extras 1.0.0)" in listed
+    assert NEW_ALLOY in listed
+    assert "fellside rinse" in listed
+    _assert_named(listed, LOAD_AND_HOOK_FAULTS)
+
+
+def test_bundled_plugins_are_the_same_with_or_without_strangers(
+    bare: Environment, crowded: Environment
+) -> None:
+    script = """
+import json
+from meshcore.plugins import installed
+bundled = [r for r in installed().records if r.distribution == "wirecloth-meshcore"]
+print(json.dumps({r.name: r.hooks for r in bundled}))
+"""
+    alone = bare.evaluate(script)
+    assert "stainless" in alone
+    assert crowded.evaluate(script) == alone
+
+
+def test_estimate_command_prices_the_new_alloy_by_the_new_rule(
+    crowded: Environment, book: Path
+) -> None:
+    printed = crowded.output(
+        "-m", "meshcore", "estimate", *CLOTH, "--alloy", "FS-189", "--book", str(book)
+    )
+    (rinse,) = [line for line in printed.splitlines() if "fellside rinse" in line]
+    assert rinse.endswith(f"{RINSE_CHARGE:.2f}")
+    _assert_named(printed, RULE_FAULTS)
+
+
+def test_without_the_plugin_the_alloy_is_refused(bare: Environment, book: Path) -> None:
+    printed = bare.output(
+        "-m", "meshcore", "estimate", *CLOTH, "--alloy", NEW_ALLOY, "--book", str(book)
+    )
+    assert f'alloy: read "{NEW_ALLOY}"' in printed
+    assert "fellside rinse" not in printed
+
+
+def test_python_finds_the_new_alloy_and_rule(crowded: Environment, book: Path) -> None:
+    script = f"""
+import json
+import meshcore as mc
+found = mc.estimate(
+    mc.Enquiry(mesh_count="10 / in", wire_diameter="0.025 in", alloy={NEW_ALLOY!r},
+               form=mc.Roll(width="48 in", length="10 ft")),
+    price_book=mc.read_price_book({str(book)!r}),
+)
+items = found.cost_items
+print(json.dumps({{
+    "density": found.density.to("kg/m**3").magnitude,
+    "rinse": items.loc[items["label"] == "fellside rinse", "amount"].tolist(),
+    "total": items["amount"].sum(), "price": found.price,
+    "faults": [str(f) for f in found.found.faults],
+}}))
+"""
+    got: dict[str, Any] = crowded.evaluate(script)
+    assert got["density"] == 7900.0
+    assert got["rinse"] == [RINSE_CHARGE]
+    assert got["total"] == pytest.approx(got["price"], abs=1e-9)
+    _assert_named("\n".join(got["faults"]), (*LOAD_AND_HOOK_FAULTS, *RULE_FAULTS))
+
+
+def test_other_alloys_cost_the_same_among_bad_plugins(
+    bare: Environment, crowded: Environment, book: Path, project_root: Path
+) -> None:
+    enquiries = project_root / "demo_data" / "enquiries.csv"
+    alone = _prices(bare, book, enquiries, ".csv")
+    among = _prices(crowded, book, enquiries, ".csv")
+    assert (alone["price"] != "").sum() > 30
+    said = ["status", "messages"]
+    pd.testing.assert_frame_equal(among.drop(columns=said), alone.drop(columns=said))
+    refused = alone["status"] == "refused"
+    assert (among.loc[refused, "status"] == "refused").all()
+    assert not (among.loc[~refused, "status"] == "refused").any()
+
+
+def test_each_priced_line_says_whose_cost_is_not_in_it(
+    crowded: Environment, book: Path, project_root: Path
+) -> None:
+    among = _prices(crowded, book, project_root / "demo_data" / "enquiries.csv", ".csv")
+    priced = among[among["status"] != "refused"]
+    assert (priced["status"] == "review").all()
+    for plugin in ("raises_in_rule", "returns_nonsense"):
+        assert priced["messages"].str.contains(plugin).all()
