@@ -10,7 +10,7 @@ from meshcore.arrays import BoolArray, FloatArray, IntArray
 from meshcore.weave.cloth import ClothColumns
 
 if TYPE_CHECKING:
-    from meshcore.costing.book import Rates
+    from meshcore.costing.rates import RateColumn, Rates
 
 #: Stages in the order in which they are worked; a share may name any earlier one as its base.
 STAGES: tuple[str, ...] = (
@@ -97,38 +97,67 @@ class CostColumn:
     driver
         What the quantity counts, such as ``"wire mass incl. scrap"``.
     quantity
-        Per line; ignored where `base` is given. Zero means that the cost does not arise.
+        Per line, or one number for all; ignored where `base` is given. Zero means that the cost
+        does not arise.
     unit
         Unit of the quantity.
     rate
-        Book currency per unit, or the share of the base [-]. NaN where there is no rate.
+        Book currency per unit, or the share of the base [-]: a rate column of the price book, or
+        plain numbers (NaN where there is no rate).
     origin
-        The rate's note of origin, with its date.
+        Where a plain rate comes from; a rate column brings its own.
     base
         Stage names whose amounts are summed to make the quantity; ``("subtotal",)`` is all that
         came before.
-    floor
-        With `base`: the least that the base may come to, per line; the cost is the shortfall.
+    uses
+        Other columns of the price book that went into the quantity: what is missing there refuses
+        the line, and what is stale there is warned about.
+    top_up
+        With `base`: ``"floor"``, the cost is what the base lacks to `rate`; ``"step up"``, what it
+        lacks to the next whole multiple of `rate`; ``"step nearest"``, the nearest, a credit below.
+    per
+        ``"order"``: quantity and rate, or floor, are of the whole order, and the amount is shared
+        over its lines in proportion to their subtotals.
+    credit
+        The amount is given, not charged: `rate` is positive and the amount negative.
     """
 
     label: str
     driver: str
-    quantity: FloatArray
+    quantity: FloatArray | float
     unit: str
-    rate: FloatArray
-    origin: str
+    rate: RateColumn | FloatArray | float
+    origin: str = ""
     base: tuple[str, ...] = ()
-    floor: FloatArray | None = None
+    uses: tuple[RateColumn, ...] = ()
+    top_up: Literal["", "floor", "step up", "step nearest"] = ""
+    per: Literal["line", "order"] = "line"
+    credit: bool = False
 
 
 @dataclass(frozen=True, slots=True)
 class Remark:
-    """What a rule has to say about some lines; ``refused`` is a veto."""
+    """What a rule has to say about some lines; ``refused`` is a veto.
+
+    Parameters
+    ----------
+    applies
+        Lines that it is said of.
+    field
+        The enquiry column concerned.
+    text
+        Why, and what would mend it.
+    severity
+        ``"refused"`` stops the lines, ``"review"`` asks for a look, ``"note"`` only tells.
+    read
+        What stands there, as the enquiry says it.
+    """
 
     applies: BoolArray
     field: str
     text: str
     severity: Literal["note", "review", "refused"]
+    read: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,9 +174,13 @@ class PricingRule:
         Columns and rates in; cost columns and remarks out.
     replaces
         Names of rules that this one stands in for.
+    reads
+        Keys of the price book that it reads, so that a book can be checked for keys nobody reads;
+        a key that ends in a point stands for all that begin with it.
     """
 
     name: str
     stage: str
     compute: Callable[[OrderColumns, Rates], Iterable[CostColumn | Remark]]
     replaces: tuple[str, ...] = field(default=())
+    reads: tuple[str, ...] = field(default=())

@@ -1,0 +1,177 @@
+"""The ledger: every cost item of every line, and the totals that they add up to."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from meshcore.arrays import BoolArray, FloatArray, IntArray
+from meshcore.costing.items import STAGES
+from meshcore.costing.money import from_minor
+from meshcore.costing.rates import RateColumn
+from meshcore.plugins import PluginFault
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+#: Columns of the long form: one row for each item of each line.
+ITEM_COLUMNS: tuple[str, ...] = (
+    "line",
+    "stage",
+    "label",
+    "driver",
+    "quantity",
+    "unit",
+    "rate",
+    "amount",
+    "currency",
+    "rule",
+    "plugin",
+    "origin",
+    "base",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class LedgerItem:
+    """One cost of every line: quantity × rate = amount, rounded to the minor unit.
+
+    Parameters
+    ----------
+    stage, label, driver, unit
+        Where it is worked, what it is, what its quantity counts and in what.
+    quantity, rate
+        Per line; a share's quantity is its base, a shortfall's rate is 1.
+    minor
+        The amount in whole minor units of the currency; credits are negative.
+    rule, plugin
+        What worked it out.
+    origin
+        Where the rate comes from: a rate column of the book, or a text.
+    base
+        Stages that it is a share of, or tops up.
+    uses
+        Other columns of the price book that went into its quantity.
+    """
+
+    stage: str
+    label: str
+    driver: str
+    quantity: FloatArray
+    unit: str
+    rate: FloatArray
+    minor: FloatArray
+    rule: str
+    plugin: str
+    origin: RateColumn | str
+    base: tuple[str, ...]
+    uses: tuple[RateColumn, ...]
+
+    def origins(self, lines: IntArray) -> list[str]:
+        """Note of origin of the rate, for some lines."""
+        if isinstance(self.origin, RateColumn):
+            return self.origin.origins(lines)
+        return [self.origin] * len(lines)
+
+
+@dataclass(frozen=True, slots=True)
+class Ledger:
+    """All cost items of all lines, in the order in which they are worked.
+
+    Parameters
+    ----------
+    items
+        Items that arise on at least one line.
+    priced
+        Lines that have a price.
+    currency, digits
+        The book's currency, and the decimal places of its minor unit.
+    cost_minor, before_tax_minor, price_minor
+        Sums through the overhead, before tax, and of all items [minor units]; zero where refused.
+    faults
+        Rules that were set aside, and why.
+    acts
+        What plugins did besides adding items: rules replaced, rules switched off.
+    """
+
+    items: tuple[LedgerItem, ...]
+    priced: BoolArray
+    currency: str
+    digits: int
+    cost_minor: FloatArray
+    before_tax_minor: FloatArray
+    price_minor: FloatArray
+    faults: tuple[PluginFault, ...]
+    acts: tuple[str, ...]
+
+    @property
+    def cost(self) -> FloatArray:
+        """Sum of the stages through overhead, per line; NaN where refused."""
+        return self._major(self.cost_minor)
+
+    @property
+    def before_tax(self) -> FloatArray:
+        """Price before tax, per line; NaN where refused."""
+        return self._major(self.before_tax_minor)
+
+    @property
+    def price(self) -> FloatArray:
+        """Sum of all items, per line; NaN where refused."""
+        return self._major(self.price_minor)
+
+    def _major(self, minor: FloatArray) -> FloatArray:
+        major = from_minor(minor, self.digits)
+        if not self.priced.all():
+            major[~self.priced] = np.nan
+        return major
+
+    def stage_totals(self) -> dict[str, FloatArray]:
+        """Sum of each stage that has items, per line, in the order of the stages."""
+        totals: dict[str, FloatArray] = {}
+        for item in self.items:
+            totals[item.stage] = totals.get(item.stage, 0.0) + item.minor
+        return {
+            stage: from_minor(totals[stage], self.digits) for stage in STAGES if stage in totals
+        }
+
+    def items_frame(self, lines: IntArray | None = None) -> pd.DataFrame:
+        """One row for each item that arises on each line; columns ``ITEM_COLUMNS``.
+
+        Parameters
+        ----------
+        lines
+            Row numbers of the lines wanted; all, if None.
+        """
+        import pandas as pd  # noqa: PLC0415 - heavy, and costing alone does not need it
+
+        wanted = np.arange(len(self.priced)) if lines is None else np.asarray(lines)
+        parts = [self._long_form(item, wanted) for item in self.items]
+        parts = [part for part in parts if part["line"].size]
+        if not parts:
+            return pd.DataFrame({name: [] for name in ITEM_COLUMNS})
+        frame = pd.concat([pd.DataFrame(part) for part in parts], ignore_index=True)
+        ranked = frame.sort_values("line", kind="stable", ignore_index=True)
+        return ranked[list(ITEM_COLUMNS)]
+
+    def _long_form(self, item: LedgerItem, wanted: IntArray) -> dict[str, FloatArray | IntArray]:
+        rows = wanted[item.minor[wanted] != 0.0]
+        texts = {
+            "stage": item.stage,
+            "label": item.label,
+            "driver": item.driver,
+            "unit": item.unit,
+            "currency": self.currency,
+            "rule": item.rule,
+            "plugin": item.plugin,
+            "base": ", ".join(item.base),
+        }
+        return {
+            "line": rows,
+            "quantity": item.quantity[rows],
+            "rate": item.rate[rows],
+            "amount": from_minor(item.minor[rows], self.digits),
+            "origin": np.array(item.origins(rows), dtype=object),
+            **{name: np.full(len(rows), text, dtype=object) for name, text in texts.items()},
+        }

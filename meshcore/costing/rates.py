@@ -1,0 +1,327 @@
+"""Rates as columns: what the price book says for every line at once.
+
+A key's rows are resolved once for each combination of alloy, weave and form that occurs, and
+taken per line by its codes; nothing is done row by row.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Literal
+
+import numpy as np
+
+from meshcore.arrays import BoolArray, FloatArray, IntArray
+from meshcore.costing.book import Exchange, PriceBook, Rate, conversion
+from meshcore.costing.items import FORMS, OrderColumns
+from meshcore.weave.cloth import WEAVES
+
+#: How a table is read between its sizes: on the straight line, or as the step last reached.
+Reading = Literal["line", "step"]
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Rows of one key that hold for the same lines; several make a table over size."""
+
+    rates: tuple[Rate, ...]
+    values: FloatArray
+    sizes: FloatArray
+    exchange: tuple[Exchange, ...]
+
+    @property
+    def dated(self) -> date:
+        """Date of the oldest thing that it rests on."""
+        return min([rate.date for rate in self.rates] + [entry.date for entry in self.exchange])
+
+    @property
+    def origin(self) -> str:
+        """Note and date of the rate, its table and its conversion, for a person to read."""
+        first = self.rates[0]
+        text = f"{first.note} ({first.date})"
+        if len(self.rates) > 1:
+            text += f", table of {len(self.rates)} sizes"
+        for entry in self.exchange:
+            text += (
+                f"; 1 {entry.currency} = {entry.amount:g} {entry.to}, {entry.note} ({entry.date})"
+            )
+        return text
+
+
+@dataclass(frozen=True, slots=True)
+class RateColumn:
+    """A rate, or a working figure, for every line.
+
+    Parameters
+    ----------
+    key
+        Key in the price book.
+    values
+        Book currency per unit, or the figure itself in its canonical unit; one a line, or a
+        broadcast of one for all. NaN where the book has none.
+    unit
+        Canonical unit: ``kg``, ``m``, ``m2``, ``h``, ``1/h``, a thing counted, or empty.
+    groups
+        The rows of the book that the values come from.
+    table, codes
+        Index into `groups`, -1 for none, by code; and each line's code, None where all share one.
+    lacks
+        What is missing where a value is NaN, for messages.
+    """
+
+    key: str
+    values: FloatArray
+    unit: str
+    groups: tuple[Group, ...]
+    table: IntArray
+    codes: IntArray | None
+    lacks: str
+
+    def with_values(self, values: FloatArray) -> RateColumn:
+        """Return the same column with values worked out from its own."""
+        return dataclasses.replace(self, values=values)
+
+    def origins(self, lines: IntArray) -> list[str]:
+        """Return the notes of origin for some lines."""
+        texts = [group.origin for group in self.groups] + [""]
+        if self.codes is None:
+            return [texts[self.table[0]]] * len(lines)
+        return [texts[number] for number in self.table[self.codes[lines]].tolist()]
+
+    def stale(self, today: date, after_days: int) -> tuple[BoolArray | None, str]:
+        """Mask of the lines that rest on a rate older than `after_days`, and what to say of it.
+
+        The mask is None where no line does, and of one element where all lines share one rate.
+        """
+        old = [(today - group.dated).days > after_days for group in self.groups]
+        if not any(old):
+            return None, ""
+        flags = np.array([*old, False])[self.table]
+        oldest = min(g.dated for g, is_old in zip(self.groups, old, strict=True) if is_old)
+        said = f"{(today - oldest).days} days old, of {oldest}"
+        return flags if self.codes is None else flags[self.codes], said
+
+
+@dataclass(frozen=True, slots=True)
+class Rates:
+    """What pricing rules use to look rates up.
+
+    Parameters
+    ----------
+    book
+        The price book.
+    columns
+        The lines to be priced.
+    factors
+        Key → factor per line that its values are multiplied by; for ranges and sensitivities.
+
+    Notes
+    -----
+    The most particular row of a key wins: alloy before family before weave before form.
+    """
+
+    book: PriceBook
+    columns: OrderColumns
+    factors: Mapping[str, FloatArray] = field(default_factory=dict)
+
+    def has(self, key: str) -> bool:
+        """Whether the book has any row for `key`."""
+        return key in self.book.by_key
+
+    def keys(self, start: str) -> tuple[str, ...]:
+        """Keys of the book that begin with `start`."""
+        return tuple(key for key in self.book.by_key if key.startswith(start))
+
+    def unit_of(self, key: str) -> str:
+        """Canonical unit of a key's rows; empty for a share or where there is no such key."""
+        rows = self.book.by_key.get(key)
+        return rows[0].per.name if rows else ""
+
+    def size_unit_of(self, key: str) -> str:
+        """Canonical unit of the sizes of a key's table; empty where it is none."""
+        rows = self.book.by_key.get(key)
+        size = rows[0].size if rows else None
+        return size.name if size else ""
+
+    def bases(self, key: str) -> tuple[str, ...]:
+        """Bases that a key's rows are shares of, in the order of the book."""
+        return tuple(dict.fromkeys(rate.base for rate in self.book.by_key.get(key, ())))
+
+    def money(
+        self,
+        key: str,
+        per: str,
+        at: FloatArray | None = None,
+        *,
+        default: float | None = None,
+        how: Reading = "line",
+        base: str = "",
+    ) -> RateColumn:
+        """Amounts in book currency per `per`.
+
+        Parameters
+        ----------
+        key
+            Key in the price book.
+        per
+            Canonical unit that the rule needs: ``kg``, ``m``, ``m2``, ``h``, or a thing counted.
+        at
+            Size of each line, in the canonical unit of the table's sizes, where the key is one.
+        default
+            Value for lines that the book has no row for; without it they are missing, and a line
+            that needs the rate is refused.
+        how
+            ``"line"`` interpolates and is missing outside the table; ``"step"`` takes the last
+            step reached.
+        base
+            Only rows with this base.
+        """
+        return self._column(key, per, at, default, how, base, is_money=True)
+
+    def figure(
+        self,
+        key: str,
+        unit: str,
+        at: FloatArray | None = None,
+        *,
+        default: float | None = None,
+        how: Reading = "line",
+        base: str = "",
+    ) -> RateColumn:
+        """Shares and working figures, such as picks per hour; parameters as for `money`."""
+        return self._column(key, unit, at, default, how, base, is_money=False)
+
+    def _column(
+        self,
+        key: str,
+        unit: str,
+        at: FloatArray | None,
+        default: float | None,
+        how: Reading,
+        base: str,
+        *,
+        is_money: bool,
+    ) -> RateColumn:
+        rows = [rate for rate in self.book.by_key.get(key, ()) if rate.base == base]
+        lacks = self._unsuited(rows, unit, is_money=is_money)
+        sized = any(rate.at for rate in rows)
+        if sized and at is None:
+            lacks = lacks or f"{key} depends on size, which this rule does not look at"
+        groups, grid = _grouped([] if lacks else rows, self.book, self.columns)
+        table, codes = grid.reshape(-1), _codes(grid.shape, self.columns)
+        if sized and not lacks and at is not None:
+            values = _read_tables(groups, table, codes, at, how)
+            if default is not None:
+                values = np.where(np.isnan(values), default, values)
+        else:
+            missing = np.nan if default is None else default
+            by_code = np.array([*(g.values[0] for g in groups), missing])[table]
+            values = _spread(by_code, codes, len(self.columns))
+        if key in self.factors:
+            values = values * self.factors[key]
+        per = f"{self.book.currency} per {unit}" if is_money else unit or "share"
+        lacks = lacks or f"no {key} [{per}]" + (" for this size" if sized else "")
+        return RateColumn(key, values, unit, groups, table, codes, lacks)
+
+    def _unsuited(self, rows: Sequence[Rate], unit: str, *, is_money: bool) -> str:
+        if not rows:
+            return ""
+        found = rows[0]
+        if found.per.name == unit and bool(found.currency) == is_money:
+            return ""
+        has = f"{found.currency} per {found.unit}" if found.currency else f'"{found.unit}"'
+        needs = f"money per {unit}" if is_money else f'"{unit}"'
+        return f"{found.key} is given in {has} where {needs} is needed"
+
+
+def _grouped(
+    rows: Sequence[Rate], book: PriceBook, columns: OrderColumns
+) -> tuple[tuple[Group, ...], IntArray]:
+    """Return groups of rows, and which of them holds for each alloy × weave × form.
+
+    A dimension that no row asks about has length one. The last alloy is the unknown one.
+    """
+    sorted_rows: dict[tuple[str, str, str, str], list[Rate]] = {}
+    for rate in rows:
+        selectors = (rate.alloy.casefold(), rate.family.casefold(), rate.weave, rate.form)
+        sorted_rows.setdefault(selectors, []).append(rate)
+    groups = tuple(_group(held, book) for held in sorted_rows.values())
+    by_alloy = any(alloy or family for alloy, family, _, _ in sorted_rows)
+    alloys = [(a.designation.casefold(), a.family.casefold()) for a in columns.cloth.alloys]
+    axes: list[list[tuple[str, ...]]] = [
+        [*alloys, ("", "")] if by_alloy else [("", "")],
+        [(w,) for w in WEAVES] if any(s[2] for s in sorted_rows) else [("",)],
+        [(f,) for f in FORMS] if any(s[3] for s in sorted_rows) else [("",)],
+    ]
+    table = np.full([len(axis) for axis in axes], -1, dtype=np.int64)
+    for selectors, number in sorted(
+        ((s, n) for n, s in enumerate(sorted_rows)),
+        key=lambda item: tuple(bool(text) for text in item[0]),
+    ):
+        alloy, family, weave, form = selectors
+        holds = [
+            [(not alloy or alloy == a) and (not family or family == f) for a, f in axes[0]],
+            [not weave or weave == w for (w,) in axes[1]],
+            [not form or form == f for (f,) in axes[2]],
+        ]
+        table[np.ix_(*holds)] = number
+    return groups, table
+
+
+def _group(rows: Sequence[Rate], book: PriceBook) -> Group:
+    sizes = [size.factor if (size := rate.size) else np.nan for rate in rows]
+    ranked = np.argsort(sizes, kind="stable")
+    rates = tuple(rows[i] for i in ranked)
+    values: list[float] = []
+    used: dict[Exchange, None] = {}
+    for rate in rates:
+        if not rate.currency:
+            values.append(rate.amount * rate.per.factor)
+            continue
+        converted = conversion(book, rate.currency)
+        factor = converted.factor if converted else np.nan
+        used |= dict.fromkeys(converted.by if converted else ())
+        values.append(rate.amount / rate.per.factor * factor)
+    sized = np.asarray(sizes)[ranked] if not np.isnan(sizes[0]) else np.zeros(0)
+    return Group(rates, np.array(values), sized, tuple(used))
+
+
+def _codes(shape: tuple[int, ...], columns: OrderColumns) -> IntArray | None:
+    """Each line's index into the flattened table; None where the table has one element."""
+    codes = (columns.cloth.alloy, columns.cloth.weave, columns.form)
+    used = [axis for axis, length in enumerate(shape) if length > 1]
+    if not used:
+        return None
+    if len(used) == 1:
+        return codes[used[0]]
+    lengths = [shape[axis] for axis in used]
+    flat = np.ravel_multi_index([codes[axis] for axis in used], lengths, mode="wrap")
+    return np.asarray(flat, dtype=np.int64)
+
+
+def _spread(by_code: FloatArray, codes: IntArray | None, lines: int) -> FloatArray:
+    return np.broadcast_to(by_code[0], lines) if codes is None else by_code[codes]
+
+
+def _read_tables(
+    groups: tuple[Group, ...], table: IntArray, codes: IntArray | None, at: FloatArray, how: Reading
+) -> FloatArray:
+    if codes is None:
+        return _read(groups[table[0]], at, how) if groups else np.full(len(at), np.nan)
+    values = np.full(len(at), np.nan)
+    group = table[codes]
+    for number, found in enumerate(groups):
+        rows = np.flatnonzero(group == number)
+        values[rows] = _read(found, at[rows], how)
+    return values
+
+
+def _read(group: Group, at: FloatArray, how: Reading) -> FloatArray:
+    if how == "line":
+        return np.interp(at, group.sizes, group.values, left=np.nan, right=np.nan)
+    reached = np.searchsorted(group.sizes, at, side="right")
+    values: FloatArray = np.concatenate(([np.nan], group.values))
+    return values[np.where(np.isnan(at), 0, reached)]

@@ -1,0 +1,238 @@
+"""Running pricing rules so that a faulty one is named and harms nothing else."""
+
+from __future__ import annotations
+
+import dataclasses
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from meshcore.arrays import BoolArray, FloatArray
+from meshcore.costing.items import STAGES, CostColumn, OrderColumns, PricingRule, Remark
+from meshcore.costing.rates import RateColumn, Rates
+from meshcore.plugins import PluginFault
+
+_SEVERITIES = ("note", "review", "refused")
+_TOP_UPS = ("", "floor", "step up", "step nearest")
+
+
+@dataclass(frozen=True, slots=True)
+class RuleCost:
+    """A cost column with its numbers checked, and the rule that worked it out."""
+
+    column: CostColumn
+    quantity: FloatArray
+    rate: FloatArray
+    rule: PricingRule
+    plugin: str
+
+    @property
+    def looked_up(self) -> tuple[RateColumn, ...]:
+        """Every column of the price book that it rests on."""
+        rate = self.column.rate
+        return (*self.column.uses, rate) if isinstance(rate, RateColumn) else self.column.uses
+
+
+@dataclass(frozen=True, slots=True)
+class RuleRemark:
+    """A remark, and the rule that made it."""
+
+    remark: Remark
+    rule: PricingRule
+    plugin: str
+
+
+@dataclass(frozen=True, slots=True)
+class RuleResults:
+    """What all rules together returned."""
+
+    costs: tuple[RuleCost, ...]
+    remarks: tuple[RuleRemark, ...]
+    faults: tuple[PluginFault, ...]
+    acts: tuple[str, ...]
+
+
+def run_rules(
+    rules: Sequence[tuple[str, PricingRule]],
+    columns: OrderColumns,
+    rates: Rates,
+    alive: BoolArray,
+) -> RuleResults:
+    """Run every rule that the book leaves on; set aside those that fail.
+
+    Parameters
+    ----------
+    rules
+        Plugin name and rule, in the order of registration.
+    columns
+        The lines to be priced; rules see them read-only.
+    rates
+        The price book as columns.
+    alive
+        Lines not refused so far; what a rule returns on others is not looked at.
+
+    Notes
+    -----
+    Of two rules with one name the first stands. A rule that stands in for another and fails
+    gives way to the one that it replaced.
+    """
+    known, faults, acts = _known_rules(rules, rates.book.rules_disabled)
+    guarded = _read_only(columns)
+    costs: dict[str, list[RuleCost]] = {}
+    remarks: list[RuleRemark] = []
+    replaced: dict[str, str] = {}
+    # Replacements first: whether the rules that they stand in for run depends on how they fare.
+    for plugin, rule in sorted(known.values(), key=lambda named: not named[1].replaces):
+        if rule.name in replaced:
+            continue
+        try:
+            with np.errstate(all="ignore"):
+                returned = list(rule.compute(guarded, rates))
+            found = [_checked(item, rule, plugin, columns, alive) for item in returned]
+        except Exception as error:  # noqa: BLE001 - a stranger's rule may raise anything
+            reason = f"{type(error).__name__}: {error}"
+            faults.append(PluginFault(plugin, f"pricing rule {rule.name}", reason))
+            continue
+        costs[rule.name] = [item for item in found if isinstance(item, RuleCost)]
+        remarks += [item for item in found if isinstance(item, RuleRemark)]
+        for name in rule.replaces:
+            if name in known and name != rule.name:
+                replaced[name] = rule.name
+                acts.append(f"rule {rule.name} ({plugin}) stands in for {name} ({known[name][0]})")
+    kept = [cost for name in known for cost in costs.get(name, ()) if name not in replaced]
+    said = [remark for remark in remarks if remark.rule.name not in replaced]
+    return RuleResults(tuple(kept), tuple(said), tuple(faults), tuple(acts))
+
+
+def _known_rules(
+    rules: Sequence[tuple[str, PricingRule]], disabled: Sequence[str]
+) -> tuple[dict[str, tuple[str, PricingRule]], list[PluginFault], list[str]]:
+    known: dict[str, tuple[str, PricingRule]] = {}
+    faults: list[PluginFault] = []
+    acts = [
+        f"the price book switches off rule {name}, which no plugin has"
+        for name in disabled
+        if name not in {rule.name for _, rule in rules}
+    ]
+    for plugin, rule in rules:
+        where = f"pricing rule {rule.name}"
+        if rule.stage not in STAGES:
+            faults.append(PluginFault(plugin, where, f'there is no stage "{rule.stage}"'))
+        elif rule.name in known:
+            first = known[rule.name][0]
+            faults.append(PluginFault(plugin, where, f"the name is taken by plugin {first}"))
+        elif rule.name in disabled:
+            acts.append(f"rule {rule.name} ({plugin}) is switched off by the price book")
+        else:
+            known[rule.name] = (plugin, rule)
+    return known, faults, acts
+
+
+def _read_only(columns: OrderColumns) -> OrderColumns:
+    def guard(value: object) -> object:
+        if isinstance(value, np.ndarray):
+            view = value.view()
+            view.flags.writeable = False
+            return view
+        return value
+
+    def guarded(record: object) -> dict[str, object]:
+        fields = dataclasses.fields(record)  # type: ignore[arg-type]
+        return {f.name: guard(getattr(record, f.name)) for f in fields}
+
+    cloth = dataclasses.replace(columns.cloth, **guarded(columns.cloth))  # type: ignore[arg-type]
+    services = {name: guard(mask) for name, mask in columns.services.items()}
+    held = guarded(columns) | {"cloth": cloth, "services": services}
+    return dataclasses.replace(columns, **held)  # type: ignore[arg-type]
+
+
+def _checked(
+    item: object, rule: PricingRule, plugin: str, columns: OrderColumns, alive: BoolArray
+) -> RuleCost | RuleRemark:
+    """Return the item with its numbers as arrays.
+
+    Raises
+    ------
+    TypeError, ValueError
+        If the item is nothing that a rule may return.
+    """
+    if isinstance(item, Remark):
+        return RuleRemark(_checked_remark(item, len(columns)), rule, plugin)
+    if not isinstance(item, CostColumn):
+        raise TypeError(f"returned a {type(item).__name__}, neither CostColumn nor Remark")
+    _check_base(item, rule)
+    lines = len(columns)
+    looked_up = isinstance(item.rate, RateColumn)
+    rate = _numbers(item.rate.values if isinstance(item.rate, RateColumn) else item.rate, lines)
+    quantity = _numbers(0.0 if item.base else item.quantity, lines)
+    cost = RuleCost(item, quantity, rate, rule, plugin)
+    unknown = _lines_lacking(cost, lines)
+    judged = alive if unknown is None else alive & ~unknown
+    _check_range(quantity, judged, f"{item.label}: quantity")
+    if not looked_up:
+        _check_range(np.where(np.isnan(rate), 0.0, rate), judged, f"{item.label}: rate")
+    return cost
+
+
+def _checked_remark(remark: Remark, lines: int) -> Remark:
+    applies = np.asarray(remark.applies)
+    if applies.dtype != np.bool_ or applies.shape != (lines,):
+        raise ValueError(f"remark on {remark.field}: a mask of {lines} lines is due")
+    if remark.severity not in _SEVERITIES:
+        raise ValueError(f'remark on {remark.field}: there is no severity "{remark.severity}"')
+    return dataclasses.replace(remark, applies=applies)
+
+
+def _check_base(item: CostColumn, rule: PricingRule) -> None:
+    earlier = STAGES[: STAGES.index(rule.stage)]
+    for name in item.base:
+        if name != "subtotal" and name not in earlier:
+            raise ValueError(f'{item.label}: "{name}" is no stage before {rule.stage}')
+    if item.top_up not in _TOP_UPS or item.per not in ("line", "order"):
+        raise ValueError(f'{item.label}: top_up "{item.top_up}", per "{item.per}" is not known')
+    if item.top_up and not item.base:
+        raise ValueError(f"{item.label}: a top-up needs the base that it tops up")
+
+
+def _numbers(values: FloatArray | float, lines: int) -> FloatArray:
+    numbers = np.asarray(values, dtype=np.float64)
+    if numbers.shape not in ((), (lines,)):
+        raise ValueError(f"an array of shape {numbers.shape} for {lines} lines")
+    return np.broadcast_to(numbers, (lines,))
+
+
+def _lines_lacking(cost: RuleCost, lines: int) -> BoolArray | None:
+    """Lines for which the book lacks something that the quantity needs; None if there are none."""
+    lacking: BoolArray | None = None
+    for used in cost.column.uses:
+        if used.values.size and math.isnan(_sum(used.values)):
+            missing = np.isnan(used.values)
+            lacking = missing if lacking is None else lacking | missing
+    return None if lacking is None else np.broadcast_to(lacking, (lines,))
+
+
+def _check_range(values: FloatArray, judged: BoolArray, what: str) -> None:
+    if not values.size:
+        return
+    if math.isfinite(_sum(values)) and _least(values) >= 0.0:
+        return
+    values = values[judged]
+    if not np.isfinite(values).all():
+        raise ValueError(f"{what} is not a finite number on {_lines(~np.isfinite(values))}")
+    if (values < 0.0).any():
+        raise ValueError(f"{what} is negative on {_lines(values < 0.0)}; a credit is named so")
+
+
+def _sum(values: FloatArray) -> float:
+    return float(values[0]) if values.strides == (0,) else float(values.sum())
+
+
+def _least(values: FloatArray) -> float:
+    return float(values[0]) if values.strides == (0,) else float(values.min())
+
+
+def _lines(mask: BoolArray) -> str:
+    count = int(mask.sum())
+    return f"{count} line{'s' if count > 1 else ''}"

@@ -1,0 +1,142 @@
+"""Overhead, margin, breaks and minimums, surcharges, rounding and tax."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+import numpy as np
+
+from meshcore.arrays import FloatArray
+from meshcore.costing.items import (
+    COST_STAGES,
+    FORMS,
+    STAGES,
+    CostColumn,
+    OrderColumns,
+    PricingRule,
+    Remark,
+)
+from meshcore.costing.rates import Rates
+from meshcore_mill_costing.finishing import RUSH as RUSH_SERVICE
+from meshcore_mill_costing.finishing import driver_of
+
+OVERHEAD = "overhead.share"
+MARGIN = "margin.share"
+BREAK = "break.discount"
+MINIMUM_LINE = "minimum.line"
+MINIMUM_ORDER = "minimum.order"
+PART_ROLL = "surcharge.part_roll"
+RUSH = "surcharge.rush"
+ORDER_SET_UP = "surcharge.order_set_up"
+ROUNDING = "rounding.step"
+TAX = "tax.rate"
+
+#: A base that no row names: all stages before the overhead.
+_BEFORE_OVERHEAD = STAGES[: STAGES.index("overhead")]
+_SUBTOTAL = ("subtotal",)
+
+
+def _overhead(_columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | Remark]:
+    """Charge each row of the book as a share of the stages that it names."""
+    for base in rates.bases(OVERHEAD):
+        names = tuple(base.split(", ")) if base else _BEFORE_OVERHEAD
+        rate = rates.figure(OVERHEAD, "", base=base, default=0.0)
+        label = f"overhead on {base}" if base else "overhead"
+        yield CostColumn(label, base or "cost so far", 0.0, "", rate, base=names)
+
+
+def _margin(columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | Remark]:
+    """Charge the margin on cost, or so much that it is the named share of the price."""
+    for base in rates.bases(MARGIN):
+        rate = rates.figure(MARGIN, "", base=base)
+        if base == "price":
+            too_much = rate.values >= 1.0
+            text = "a margin of 100 % of the price or more cannot be. Lower it in the price book."
+            yield Remark(too_much & np.ones(len(columns), np.bool_), "price", text, "refused")
+            share = np.where(too_much, 0.0, rate.values)
+            rate = rate.with_values(share / (1.0 - share))
+        driver = "cost, for a margin on the price" if base == "price" else "cost"
+        label = f"margin on {base or 'cost'}"
+        yield CostColumn(label, driver, 0.0, "", rate, base=COST_STAGES)
+
+
+def _quantity_break(columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | Remark]:
+    """Credit the discount of the last step that the line's quantity reaches."""
+    if rates.has(BREAK):
+        driver = driver_of(columns, rates.size_unit_of(BREAK))
+        size = driver[1] if driver else None
+        rate = rates.figure(BREAK, "", at=size, how="step", default=0.0)
+        counted = f"subtotal; break by {driver[0]}" if driver else "subtotal"
+        yield CostColumn("quantity break (credit)", counted, 0.0, "", rate,
+                         base=_SUBTOTAL, credit=True)  # fmt: skip
+
+
+def _minimum_line(_columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | Remark]:
+    if rates.has(MINIMUM_LINE):
+        rate = rates.money(MINIMUM_LINE, "line", default=0.0)
+        yield CostColumn("minimum charge per line", "shortfall of the line", 0.0, "", rate,
+                         base=_SUBTOTAL, top_up="floor")  # fmt: skip
+
+
+def _minimum_order(_columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | Remark]:
+    if rates.has(MINIMUM_ORDER):
+        rate = rates.money(MINIMUM_ORDER, "order")
+        yield CostColumn("minimum charge per order", "shortfall of the order, shared by value",
+                         0.0, "", rate, base=_SUBTOTAL, top_up="floor", per="order")  # fmt: skip
+
+
+def _part_rolls(columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | Remark]:
+    if rates.has(PART_ROLL):
+        parts: FloatArray = np.where(
+            columns.form == FORMS.index("roll"), columns.part_roll_count, 0.0
+        )
+        rate = rates.money(PART_ROLL, "roll", default=0.0)
+        yield CostColumn("part-roll surcharge", "part rolls", parts, "roll", rate)
+
+
+def _rush(columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | Remark]:
+    asked = columns.services.get(RUSH_SERVICE)
+    if asked is not None and asked.any():
+        rate = rates.figure(RUSH, "", default=None)
+        if np.isnan(rate.values).any():
+            text = f"the price book has no {RUSH}. Add it there, or ask for the usual delivery."
+            missing = asked & np.isnan(rate.values)
+            yield Remark(missing, "services", text, "refused", RUSH_SERVICE)
+        share = np.where(asked, np.nan_to_num(rate.values), 0.0)
+        yield CostColumn("rush", "subtotal", 0.0, "", rate.with_values(share), base=_SUBTOTAL)
+
+
+def _order_set_up(_columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | Remark]:
+    if rates.has(ORDER_SET_UP):
+        rate = rates.money(ORDER_SET_UP, "order")
+        yield CostColumn("order set-up", "orders, shared by value", 1.0, "order", rate, per="order")
+
+
+def _rounding(_columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | Remark]:
+    """Bring the line to the rounding step: up, or to the nearest, which may be a credit."""
+    if rates.has(ROUNDING):
+        nearest = rates.book.rounding == "nearest"
+        label = "rounding (charge or credit)" if nearest else "rounding up"
+        yield CostColumn(label, "to the step", 0.0, "", rates.money(ROUNDING, "line"),
+                         base=_SUBTOTAL,
+                         top_up="step nearest" if nearest else "step up")  # fmt: skip
+
+
+def _tax(_columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | Remark]:
+    if rates.has(TAX):
+        rate = rates.figure(TAX, "", default=0.0)
+        yield CostColumn("tax", "price before tax", 0.0, "", rate, base=_SUBTOTAL)
+
+
+RULES: tuple[PricingRule, ...] = (
+    PricingRule("overhead", "overhead", _overhead, reads=(OVERHEAD,)),
+    PricingRule("margin", "margin", _margin, reads=(MARGIN,)),
+    PricingRule("quantity break", "breaks and minimums", _quantity_break, reads=(BREAK,)),
+    PricingRule("minimum per line", "breaks and minimums", _minimum_line, reads=(MINIMUM_LINE,)),
+    PricingRule("minimum per order", "breaks and minimums", _minimum_order, reads=(MINIMUM_ORDER,)),
+    PricingRule("part-roll surcharge", "surcharges", _part_rolls, reads=(PART_ROLL,)),
+    PricingRule("rush", "surcharges", _rush, reads=(RUSH,)),
+    PricingRule("order set-up", "surcharges", _order_set_up, reads=(ORDER_SET_UP,)),
+    PricingRule("rounding", "surcharges", _rounding, reads=(ROUNDING,)),
+    PricingRule("tax", "tax", _tax, reads=(TAX,)),
+)

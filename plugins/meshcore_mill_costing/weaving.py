@@ -1,0 +1,125 @@
+"""Weaving: loom hours from the picks, and the warp set up end by end."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+import numpy as np
+
+from meshcore.arrays import FloatArray
+from meshcore.costing.items import CostColumn, OrderColumns, PricingRule, Remark
+from meshcore.costing.rates import RateColumn, Rates
+from meshcore.weave.cloth import WELDED
+
+LOOM = "weaving.loom"
+PICKS_PER_MINUTE = "weaving.picks_per_minute"
+EFFICIENCY = "weaving.efficiency"
+SET_UP = "weaving.set_up"
+ENDS_PER_HOUR = "weaving.ends_per_hour"
+SET_UP_TIME = "weaving.set_up_time"
+WARP_LENGTH = "weaving.warp_length"
+
+#: A width of a whole number of pitches must not lose one to the last bits of a float; far below
+#: the tolerance of any width, far above the rounding of one division.
+_LAST_BITS = 1e-12
+
+
+def loom_hours(
+    run_length_m: FloatArray,
+    pitch_m: FloatArray,
+    picks_per_hour: FloatArray,
+    efficiency: FloatArray,
+) -> FloatArray:
+    """Hours that the loom is held by a run.
+
+    Parameters
+    ----------
+    run_length_m, pitch_m
+        Length woven and pitch of the shute [m]; their ratio is the number of picks.
+    picks_per_hour
+        Picks while the loom runs [1/h].
+    efficiency
+        Share of its time that the loom runs [-]; above 0.
+
+    Returns
+    -------
+    Hours [h].
+
+    Examples
+    --------
+    100 ft at 10 picks an inch are 12,000 picks: at 80 picks a minute and 75 %, 3.33 h.
+
+    >>> loom_hours(30.48, 0.00254, 80 * 60, 0.75).round(3)
+    np.float64(3.333)
+    """
+    hours: FloatArray = run_length_m / pitch_m / (picks_per_hour * efficiency)
+    return hours
+
+
+def warp_ends(stock_width_m: FloatArray, pitch_m: FloatArray) -> FloatArray:
+    """Wires of the warp: one for each pitch of the width, and one that closes the last.
+
+    Examples
+    --------
+    >>> warp_ends(48 * 0.0254, 0.00254)
+    np.float64(481.0)
+    """
+    pitches: FloatArray = np.floor(stock_width_m / pitch_m * (1.0 + _LAST_BITS))
+    return pitches + 1.0
+
+
+def _woven(columns: OrderColumns) -> FloatArray:
+    """Length woven [m]: nothing where the screen is welded, not woven."""
+    woven = columns.run_length_m
+    return np.where(columns.cloth.weave == WELDED, 0.0, woven) if _any_welded(columns) else woven
+
+
+def _any_welded(columns: OrderColumns) -> bool:
+    return bool((columns.cloth.weave == WELDED).any())
+
+
+def _loom_time(columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | Remark]:
+    cloth = columns.cloth
+    picks = rates.figure(PICKS_PER_MINUTE, "1/h", at=_table_size(rates, columns))
+    efficiency = rates.figure(EFFICIENCY, "")
+    hours = loom_hours(_woven(columns), cloth.pitch_m, picks.values, efficiency.values)
+    yield CostColumn(
+        "weaving", "loom hours", hours, "h", rates.money(LOOM, "h"), uses=(picks, efficiency)
+    )
+    if _any_welded(columns):
+        yield Remark(
+            cloth.weave == WELDED,
+            "weave",
+            "welded screen is not woven, so no loom time is charged; price its welding by hand.",
+            "review",
+            "welded",
+        )
+
+
+def _table_size(rates: Rates, columns: OrderColumns) -> FloatArray | None:
+    return columns.cloth.wire_diameter_m if rates.size_unit_of(PICKS_PER_MINUTE) else None
+
+
+def _warp_set_up(columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | Remark]:
+    """Charge each warp once; a run shorter than a warp bears the whole of it."""
+    if not rates.has(SET_UP):
+        return
+    each = rates.figure(ENDS_PER_HOUR, "1/h")
+    fixed = rates.figure(SET_UP_TIME, "h", default=0.0)
+    length = rates.figure(WARP_LENGTH, "m")
+    warps = np.ceil(_woven(columns) / length.values)
+    hours = warp_ends(columns.stock_width_m, columns.cloth.pitch_m) / each.values + fixed.values
+    uses: tuple[RateColumn, ...] = (each, fixed, length)
+    rate = rates.money(SET_UP, "h")
+    yield CostColumn("warp set-up", "set-up hours", warps * hours, "h", rate, uses=uses)
+
+
+RULES: tuple[PricingRule, ...] = (
+    PricingRule("loom time", "weaving", _loom_time, reads=(LOOM, PICKS_PER_MINUTE, EFFICIENCY)),
+    PricingRule(
+        "warp set-up",
+        "weaving",
+        _warp_set_up,
+        reads=(SET_UP, ENDS_PER_HOUR, SET_UP_TIME, WARP_LENGTH),
+    ),
+)
