@@ -10,7 +10,7 @@ import numpy as np
 
 from meshcore import plugins
 from meshcore.alloys.registry import Registry, installed_registry, resolve
-from meshcore.arrays import FloatArray
+from meshcore.arrays import BoolArray, FloatArray
 from meshcore.costing.book import PriceBook
 from meshcore.costing.items import OrderColumns, PricingRule
 from meshcore.costing.pipeline import price_columns
@@ -18,7 +18,7 @@ from meshcore.demo import default_price_book
 from meshcore.enquiry import Enquiry, Service, as_table
 from meshcore.intake import EnquiryColumns, read_enquiries
 from meshcore.mass import mass_per_area
-from meshcore.messages import MessageLog
+from meshcore.messages import Message, MessageLog
 from meshcore.priced_table import priced_table
 from meshcore.results import Estimate, EstimateSet
 from meshcore.supply.consumption import PIECE, FormColumns, SupplyColumns, consume
@@ -83,8 +83,9 @@ def estimate_list(
     orders = _orders(read, cloth, supply, mass)
     rules = plugins.installed().collect("meshcore_pricing_rules", PricingRule)
     ledger = price_columns(orders, rules, book, log)
+    stopped = log.refused()
     low, high = (
-        price_columns(delivered(orders, length), rules, book, MessageLog(len(enquiries)))
+        price_columns(delivered(orders, length), rules, book, _without(stopped))
         for length in (supply.length_low, supply.length_high)
     )
     faults = (*plugins.installed().faults(), *practicality.faults, *ledger.faults)
@@ -183,6 +184,13 @@ def _orders(
         part_roll_count=supply.part_roll_count,
         services=read.services,
     )
+
+
+def _without(stopped: BoolArray) -> MessageLog:
+    """Return a log in which the lines refused at nominal size are refused already."""
+    log = MessageLog(len(stopped))
+    log.add(stopped, Message("price", "", "refused at nominal size."))
+    return log
 
 
 def delivered(orders: OrderColumns, length_ratio: FloatArray) -> OrderColumns:

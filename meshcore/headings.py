@@ -74,7 +74,7 @@ def recognise_headings(headings: Sequence[str]) -> Headings:
             column[target] = heading
             if heading_unit:
                 unit[target] = heading_unit
-            if target != name:
+            if target != name.replace(" ", "_"):
                 renamed[str(heading)] = target
     unknown = tuple(h for h in headings if h not in column.values())
     return Headings(column, unit, renamed, unknown)

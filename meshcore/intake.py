@@ -11,9 +11,10 @@ import numpy as np
 
 from meshcore import enquiry
 from meshcore.arrays import BoolArray, FloatArray, IntArray, ObjectArray
+from meshcore.cells import Cells
 from meshcore.headings import ORDER, Headings, recognise_headings
 from meshcore.messages import Message, MessageLog
-from meshcore.quantities import QuantityColumn, cell_texts, is_blank, read_column, tidy
+from meshcore.quantities import QuantityColumn, is_blank, read_column, tidy
 from meshcore.supply.consumption import PIECE, ROLL, STRIP
 from meshcore.units import Kind
 from meshcore.weave.cloth import PLAIN, WEAVES
@@ -45,8 +46,6 @@ _SPECIFICATION: tuple[tuple[str, Kind], ...] = (
     ("wire_diameter", "length"),
     ("open_area", "share"),
 )
-#: A bare mesh count is per inch: that is what the word means in the trade (no source).
-COUNT_UNIT = "/in"
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,10 +96,14 @@ def read_enquiries(
     The columns; lines that could not be read hold NaN or -1 there.
     """
     headings = recognise_headings([str(c) for c in table.columns])
-    cells = _Cells(table, headings, log)
+    cells = Cells(table, headings, log)
     readings = {name: cells.quantity(name, kind) for name, kind in _SPECIFICATION}
     _note_bare_counts(readings["mesh_count"], headings, log)
     form, implied_length = _read_forms(cells, log)
+    width = cells.quantity("width", "length")
+    length = _read_lengths(cells, implied_length, roll_lengths)
+    _check_sizes("width", width, form, log)
+    _check_sizes("length", length, form, log)
     shape, dimensions = cells.texts("shape"), cells.texts("dimensions")
     return EnquiryColumns(
         headings=headings,
@@ -108,8 +111,8 @@ def read_enquiries(
         weave=cells.codes("weave", _weave_code, blank=PLAIN),
         alloy=cells.codes("alloy", lambda text: _alloy_code(text, resolve_alloy), blank=None),
         form=form,
-        width=cells.quantity("width", "length"),
-        length=_read_lengths(cells, implied_length, roll_lengths),
+        width=width,
+        length=length,
         shape=shape,
         dimensions=dimensions,
         quantity=_read_quantity(cells, log),
@@ -118,81 +121,8 @@ def read_enquiries(
     )
 
 
-@dataclass(frozen=True, slots=True)
-class _Cells:
-    """The table's cells by enquiry column; a missing column is a column of blanks."""
-
-    table: pd.DataFrame
-    headings: Headings
-    log: MessageLog
-
-    def series(self, name: str) -> pd.Series | None:
-        heading = self.headings.column.get(name)
-        if heading is None:
-            return None
-        position = [str(c) for c in self.table.columns].index(heading)
-        return self.table.iloc[:, position]
-
-    def texts(self, name: str) -> ObjectArray:
-        series = self.series(name)
-        if series is None:
-            return np.full(len(self.table), "", dtype=object)
-        return cell_texts(series)
-
-    def quantity(self, name: str, kind: Kind) -> QuantityColumn:
-        series = self.series(name)
-        if series is None:
-            nothing = np.full(len(self.table), np.nan)
-            given = np.zeros(len(self.table), dtype=np.bool_)
-            return QuantityColumn(nothing, nothing, given, np.full(len(self.table), ""))
-        unit = self.headings.unit.get(name, COUNT_UNIT if kind == "count" else "")
-        return read_column(series, kind, name, self.log, unit)
-
-    def codes(self, name: str, code: Callable[[str], int | Message], blank: int | None) -> IntArray:
-        """Read a column of names as codes; each different text is looked up once."""
-        import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first read
-
-        series = self.series(name)
-        if series is None:
-            if blank is None:
-                self.log.add(np.ones(len(self.table), dtype=np.bool_), code_message(code, ""))
-            return np.full(len(self.table), -1 if blank is None else blank, dtype=np.int64)
-        positions, unique = pd.factorize(series, use_na_sentinel=False)
-        found = np.full(len(unique), -1, dtype=np.int64)
-        for number, cell in enumerate(unique.tolist()):
-            text = cell_texts(pd.Series([cell], dtype=object))[0]
-            if is_blank(text) and blank is not None:
-                found[number] = blank
-                continue
-            answer = code("" if is_blank(text) else text)
-            if isinstance(answer, Message):
-                self.log.add(positions == number, answer)
-            else:
-                found[number] = answer
-        return found[positions]
-
-    def groups(self, name: str) -> IntArray:
-        """Give equal cells one number; a blank cell is a group of its own."""
-        import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first read
-
-        if self.series(name) is None:
-            return np.arange(len(self.table), dtype=np.int64)
-        texts = self.texts(name)
-        alone = np.array([is_blank(t) for t in texts])
-        keys = np.where(alone, [f"\0{n}" for n in range(len(texts))], texts)
-        return pd.factorize(keys)[0].astype(np.int64)
-
-
-def code_message(code: Callable[[str], int | Message], text: str) -> Message:
-    """Return the refusal that `code` gives for `text`."""
-    answer = code(text)
-    if not isinstance(answer, Message):
-        raise TypeError(f"{text!r} was expected to be refused, but is code {answer}")
-    return answer
-
-
 def _read_lengths(
-    cells: _Cells, implied: ObjectArray | None, roll_lengths: Mapping[str, float]
+    cells: Cells, implied: ObjectArray | None, roll_lengths: Mapping[str, float]
 ) -> QuantityColumn:
     """Read lengths; words such as "full roll" stand for one, in this column or in the form's."""
     import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first read
@@ -207,6 +137,21 @@ def _read_lengths(
     sizes = {word: f"{metres!r} m" for word, metres in roll_lengths.items()}
     worded = pd.Series([sizes.get(tidy(t).casefold(), t) for t in texts], dtype=object)
     return read_column(worded, "length", "length", cells.log, cells.headings.unit.get("length", ""))
+
+
+_SIZE_EXAMPLES = {"width": '"48 in"', "length": '"100 ft" or "full roll"'}
+
+
+def _check_sizes(name: str, column: QuantityColumn, form: IntArray, log: MessageLog) -> None:
+    """Refuse rolls and strips without the size, and any size that is not above zero."""
+    for code, noun in ((ROLL, "roll"), (STRIP, "strip")):
+        missing = (form == code) & ~column.given
+        mend = f"a {noun} needs its {name}. Write it, such as {_SIZE_EXAMPLES[name]}."
+        log.add(missing, Message(name, "", mend))
+    with np.errstate(invalid="ignore"):
+        rows = np.flatnonzero(column.values <= 0)
+    mend = f"a {name} is above zero. Write it, such as {_SIZE_EXAMPLES[name]}."
+    log.add_each(rows, [Message(name, _shown(column.texts[r]), mend) for r in rows])
 
 
 def _note_bare_counts(count: QuantityColumn, headings: Headings, log: MessageLog) -> None:
@@ -233,7 +178,7 @@ def _alloy_code(text: str, resolve: Callable[[str], int | Message]) -> int | Mes
     )
 
 
-def _read_forms(cells: _Cells, log: MessageLog) -> tuple[IntArray, ObjectArray | None]:
+def _read_forms(cells: Cells, log: MessageLog) -> tuple[IntArray, ObjectArray | None]:
     """Form codes, and roll lengths that the form's own words imply."""
     if cells.series("form") is None and cells.series("shape") is None:
         missing = Message("form", "", _FORM_MEND)
@@ -257,7 +202,7 @@ def _form_code(text: str) -> int | Message:
     return Message("form", text, _FORM_MEND) if known is None else known[0]
 
 
-def _implied_lengths(cells: _Cells) -> ObjectArray | None:
+def _implied_lengths(cells: Cells) -> ObjectArray | None:
     import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first read
 
     series = cells.series("form")
@@ -268,7 +213,7 @@ def _implied_lengths(cells: _Cells) -> ObjectArray | None:
     return np.array(words, dtype=object)[positions] if any(words) else None
 
 
-def _read_quantity(cells: _Cells, log: MessageLog) -> FloatArray:
+def _read_quantity(cells: Cells, log: MessageLog) -> FloatArray:
     column = cells.quantity("quantity", "number")
     values = column.values
     with np.errstate(invalid="ignore"):
@@ -286,7 +231,7 @@ def _shown(cell: object) -> str:
 
 
 def _read_services(
-    cells: _Cells, services: Sequence[enquiry.Service], log: MessageLog
+    cells: Cells, services: Sequence[enquiry.Service], log: MessageLog
 ) -> dict[str, BoolArray]:
     """Service name → lines that ask for it; a service nobody offers is said, not dropped."""
     import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first read

@@ -183,7 +183,7 @@ def _to_inches(matched: re.Match[str]) -> str:
 
 
 def _noun(kind: Kind) -> str:
-    return {"count": "mesh count", "number": "number"}.get(kind, f"{kind} with a unit")
+    return {"count": "mesh count", "number": "number"}.get(kind, kind)
 
 
 def _read_pair(lower: str, text: str, field: str) -> str | Message:
