@@ -21,6 +21,8 @@ DUST = 1e-9
 #: How far from the cloth's own count a whole count may be and still stand for it: 12.33 per inch
 #: is sold as 12 mesh. Common practice, no source; further off it would be called another mesh.
 WHOLE_COUNT_LEEWAY = 0.03
+#: Decimals that a bare number is searched for; beyond these nobody typed it.
+MOST_DECIMALS = 12
 _CENTIMETRE_M = 0.01
 
 
@@ -105,24 +107,33 @@ def half_widths(column: QuantityColumn) -> FloatArray:
         return column.half_width
     half = column.half_width.copy()
     numbers = column.texts[unknown].astype(np.float64)
-    unique, positions = np.unique(numbers, return_inverse=True)
-    steps = np.array([0.5 * 10.0 ** -decimal_places(number) for number in unique.tolist()])
-    half[unknown] = steps[positions] * (column.values[unknown] / numbers)
+    half[unknown] = 0.5 * decimal_step(numbers) * (column.values[unknown] / numbers)
     return half
 
 
-def decimal_places(number: float) -> int:
-    """Decimal places of the shortest text of a number; a whole number has none.
+def decimal_step(numbers: FloatArray) -> FloatArray:
+    """Return the value of the last digit of the shortest decimal that reads back as each number.
+
+    A whole number's is 1, whatever zeros it ends in. Past `MOST_DECIMALS` it is taken as 0.
 
     Examples
     --------
-    >>> decimal_places(0.075), decimal_places(10.0), decimal_places(2.5e-05)
-    (3, 0, 6)
+    >>> decimal_step(np.array([0.075, 10.0, 2.5e-05])).tolist()
+    [0.001, 1.0, 1e-06]
     """
-    if number.is_integer():
-        return 0
-    mantissa, _, exponent = repr(number).partition("e")
-    return len(mantissa.partition(".")[2]) - int(exponent or 0)
+    step = np.zeros(numbers.shape)
+    open_rows = np.arange(numbers.size)
+    for places in range(MOST_DECIMALS + 1):
+        # Both the rounded product and the power of ten are whole, so their quotient is the
+        # double nearest to that decimal: equal to the number only if it is that decimal.
+        scale = 10.0**places
+        left = numbers[open_rows]
+        found = np.round(left * scale) / scale == left
+        step[open_rows[found]] = 1.0 / scale
+        open_rows = open_rows[~found]
+        if not open_rows.size:
+            break
+    return step
 
 
 def _best(values: Mapping[str, FloatArray], halves: Mapping[str, FloatArray]) -> Agreement:

@@ -132,6 +132,25 @@ def rounded_count(columns: Mapping[str, QuantityColumn], row: int, sizes: Sizes)
     )
 
 
+def coarse(
+    columns: Mapping[str, QuantityColumn],
+    row: int,
+    field: str,
+    basis: tuple[str, str],
+    sizes: Sizes,
+) -> Message:
+    """Return what is said of a size that agrees only because so few digits of it were given."""
+    pair = [f"{f} {_shown(f, columns[f], row)}" for f in basis]
+    return Message(
+        field,
+        _read(columns[field], row),
+        f"agrees only as far as it is rounded: {_listed(pair, 'with')} makes it "
+        f"{_size(field, float(sizes.of(field)[row]))}, which is used. Write it in full, or leave "
+        "it out.",
+        "review",
+    )
+
+
 def best_pair(given: Sequence[str], basis: tuple[str, str]) -> Message:
     """Return the note on lines that give more than they need, and agree."""
     first, second = basis
