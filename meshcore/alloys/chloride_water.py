@@ -54,19 +54,19 @@ def pren(cr: FloatArray, mo: FloatArray, n: FloatArray) -> FloatArray:
 
 
 def pitting_start_c(cr: FloatArray, mo: FloatArray, n: FloatArray) -> FloatArray:
-    """Return the starting temperature of the ASTM G48 pitting test, stainless [°C] (from memory)."""
+    """Return where the G48 pitting test starts on stainless steel [°C] (from memory)."""
     return 2.5 * cr + 7.6 * mo + 31.9 * n - 41.0
 
 
 def crevice_start_c(cr: FloatArray, mo: FloatArray, n: FloatArray) -> FloatArray:
-    """Return the starting temperature of the ASTM G48 crevice test, stainless [°C] (from memory)."""
+    """Return where the G48 crevice test starts on stainless steel [°C] (from memory)."""
     return 3.2 * cr + 7.6 * mo + 10.5 * n - 81.0
 
 
 def nickel_crevice_start_c(
     cr: FloatArray, mo: FloatArray, nb: FloatArray, w: FloatArray
 ) -> FloatArray:
-    """Return the starting temperature of the G48 crevice test, nickel alloys [°C] (from memory)."""
+    """Return where the G48 crevice test starts on nickel alloys [°C] (from memory)."""
     return 1.5 * cr + 1.9 * mo + 4.9 * nb + 8.6 * w - 36.2
 
 

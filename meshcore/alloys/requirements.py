@@ -12,6 +12,7 @@ from meshcore.arrays import BoolArray, FloatArray
 
 MAGNETISM = "non-magnetic (annealed state and Angel's Md30)"
 FOOD = "food contact (composition)"
+WIRE = "wire size (finest usually drawn)"
 
 #: Warmest Md30 at which austenite is counted on to stay non-magnetic through weaving [°C]:
 #: 20 K below room temperature (project's own).
@@ -140,3 +141,25 @@ def judge_service(service: str, asked: BoolArray, alloys: Sequence[Alloy]) -> Fi
 def _rating(alloy: Alloy, service: str) -> tuple[np.int8, str]:
     rating = alloy.services[service]
     return RATING_VERDICT[rating.level], f"{rating.level}, {rating.reason}"
+
+
+def judge_wire(wire_diameter_m: FloatArray, finest_wire_m: FloatArray) -> Fitness:
+    """Judge whether the wire is usually drawn so fine; finer is marginal, so ask the mill.
+
+    Parameters
+    ----------
+    wire_diameter_m
+        Of each service's mesh [m]; NaN where unknown, and then nothing is judged.
+    finest_wire_m
+        Of each alloy [m].
+    """
+    wire, finest = wire_diameter_m[:, None], finest_wire_m[None, :]
+    verdict = verdict_where(~np.isnan(wire), np.array(True), wire >= finest, np.array(True))
+
+    def say(service: int, alloy: int) -> str:
+        return (
+            f"{wire_diameter_m[service] * 1e3:.3g} mm wire, usually drawn down to "
+            f"{finest_wire_m[alloy] * 1e3:.3g} mm"
+        )
+
+    return Fitness(WIRE, verdict, np.full(verdict.shape, np.nan), say)
