@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from types import MappingProxyType
-from typing import Literal
+from typing import Any, Literal
 
 from meshcore.costing.rate_units import RateUnit, read_unit
 from meshcore.messages import Message
@@ -164,6 +164,10 @@ class PriceBook:
     rounding: Rounding = "up"
     rules_disabled: tuple[str, ...] = ()
     by_key: Mapping[str, tuple[Rate, ...]] = field(init=False, repr=False, compare=False)
+    #: What `Rates` worked out from the rows, kept because a book is read once and used often.
+    resolved: dict[tuple[str, str], Any] = field(
+        init=False, repr=False, compare=False, default_factory=dict
+    )
 
     def __post_init__(self) -> None:
         gathered: dict[str, list[Rate]] = {}

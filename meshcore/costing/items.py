@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Literal
+from dataclasses import dataclass, field, fields, replace
+from typing import TYPE_CHECKING, Any, Literal
+
+import numpy as np
 
 from meshcore.arrays import BoolArray, FloatArray, IntArray
 from meshcore.weave.cloth import ClothColumns
@@ -86,6 +88,18 @@ class OrderColumns:
         return len(self.quantity)
 
 
+def take(columns: OrderColumns, lines: slice | IntArray) -> OrderColumns:
+    """Return some of the lines; a slice makes views, line numbers (which may repeat) copies."""
+
+    def taken(record: object) -> dict[str, Any]:
+        cells = ((f.name, getattr(record, f.name)) for f in fields(record))  # type: ignore[arg-type]
+        return {name: cell[lines] for name, cell in cells if isinstance(cell, np.ndarray)}
+
+    cloth = replace(columns.cloth, **taken(columns.cloth))
+    services = {name: asked[lines] for name, asked in columns.services.items()}
+    return replace(columns, **taken(columns), cloth=cloth, services=services)
+
+
 @dataclass(frozen=True, slots=True)
 class CostColumn:
     """One cost of every line: a quantity times a rate, or a share of a base.
@@ -119,7 +133,7 @@ class CostColumn:
         ``"order"``: quantity and rate, or floor, are of the whole order, and the amount is shared
         over its lines in proportion to their subtotals.
     credit
-        The amount is given, not charged: `rate` is positive and the amount negative.
+        The amount is given, not charged: `rate` is written positive, and the amount is negative.
     """
 
     label: str

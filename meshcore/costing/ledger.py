@@ -54,6 +54,12 @@ class LedgerItem:
         Stages that it is a share of, or tops up.
     uses
         Other columns of the price book that went into its quantity.
+    top_up
+        How it tops up its base (``floor``, ``step up``, ``step nearest``); empty for the rest.
+    target
+        What a top-up brings its base to, or the step that it rounds to; zero for the rest.
+    shared
+        Whether it is one amount of an order, shared over the order's lines.
     """
 
     stage: str
@@ -68,6 +74,9 @@ class LedgerItem:
     origin: RateColumn | str
     base: tuple[str, ...]
     uses: tuple[RateColumn, ...]
+    top_up: str
+    target: FloatArray
+    shared: bool
 
     def origins(self, lines: IntArray) -> list[str]:
         """Note of origin of the rate, for some lines."""

@@ -127,4 +127,5 @@ def _running_within(values: FloatArray, starts: IntArray, counts: IntArray) -> F
     """Cumulative sum that begins anew at each start."""
     running = np.cumsum(values)
     offset = np.r_[0.0, running[starts[1:] - 1]]
-    return running - np.repeat(offset, counts)
+    within: FloatArray = running - np.repeat(offset, counts)
+    return within

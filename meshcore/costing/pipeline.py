@@ -200,7 +200,7 @@ class _Bench:
                 stage, column.label, column.driver, quantity,
                 self.currency if column.base else column.unit, rate, minor, cost.rule.name,
                 cost.plugin, column.rate if isinstance(column.rate, RateColumn) else column.origin,
-                column.base, column.uses,
+                column.base, column.uses, column.top_up, self._target(cost), column.per == "order",
             )
         )  # fmt: skip
 
@@ -232,6 +232,11 @@ class _Bench:
         if self.refused is not None:
             short[self.refused] = 0.0
         return from_minor(short, self.digits), np.broadcast_to(1.0, len(base)), short
+
+    def _target(self, cost: RuleCost) -> FloatArray:
+        if not cost.column.top_up:
+            return np.broadcast_to(0.0, len(self.columns))
+        return from_minor(self._rounded(cost.rate), self.digits)
 
     def _order_sum(self, minor: FloatArray) -> FloatArray:
         _, index = np.unique(self.columns.order, return_inverse=True)

@@ -14,11 +14,14 @@ from typing import Literal
 
 import numpy as np
 
+from meshcore.alloys.record import Alloy
 from meshcore.arrays import BoolArray, FloatArray, IntArray
 from meshcore.costing.book import Exchange, PriceBook, Rate, conversion
 from meshcore.costing.items import FORMS, OrderColumns
 from meshcore.weave.cloth import WEAVES
 
+#: Which group holds, where the book has no rows.
+_NOTHING: IntArray = np.full((1, 1, 1), -1, dtype=np.int64)
 #: How a table is read between its sizes: on the straight line, or as the step last reached.
 Reading = Literal["line", "step"]
 
@@ -210,7 +213,7 @@ class Rates:
         sized = any(rate.at for rate in rows)
         if sized and at is None:
             lacks = lacks or f"{key} depends on size, which this rule does not look at"
-        groups, grid = _grouped([] if lacks else rows, self.book, self.columns)
+        groups, grid = ((), _NOTHING) if lacks else self._resolved(key, base, rows)
         table, codes = grid.reshape(-1), _codes(grid.shape, self.columns)
         if sized and not lacks and at is not None:
             values = _read_tables(groups, table, codes, at, how)
@@ -226,6 +229,17 @@ class Rates:
         lacks = lacks or f"no {key} [{per}]" + (" for this size" if sized else "")
         return RateColumn(key, values, unit, groups, table, codes, lacks)
 
+    def _resolved(
+        self, key: str, base: str, rows: Sequence[Rate]
+    ) -> tuple[tuple[Group, ...], IntArray]:
+        alloys = self.columns.cloth.alloys
+        known = self.book.resolved.get((key, base))
+        if known is None or known[0] is not alloys:
+            known = (alloys, *_grouped(rows, self.book, alloys))
+            self.book.resolved[key, base] = known
+        groups, grid = known[1:]
+        return groups, grid
+
     def _unsuited(self, rows: Sequence[Rate], unit: str, *, is_money: bool) -> str:
         if not rows:
             return ""
@@ -238,7 +252,7 @@ class Rates:
 
 
 def _grouped(
-    rows: Sequence[Rate], book: PriceBook, columns: OrderColumns
+    rows: Sequence[Rate], book: PriceBook, alloys: Sequence[Alloy]
 ) -> tuple[tuple[Group, ...], IntArray]:
     """Return groups of rows, and which of them holds for each alloy × weave × form.
 
@@ -250,9 +264,9 @@ def _grouped(
         sorted_rows.setdefault(selectors, []).append(rate)
     groups = tuple(_group(held, book) for held in sorted_rows.values())
     by_alloy = any(alloy or family for alloy, family, _, _ in sorted_rows)
-    alloys = [(a.designation.casefold(), a.family.casefold()) for a in columns.cloth.alloys]
+    names = [(a.designation.casefold(), a.family.casefold()) for a in alloys]
     axes: list[list[tuple[str, ...]]] = [
-        [*alloys, ("", "")] if by_alloy else [("", "")],
+        [*names, ("", "")] if by_alloy else [("", "")],
         [(w,) for w in WEAVES] if any(s[2] for s in sorted_rows) else [("",)],
         [(f,) for f in FORMS] if any(s[3] for s in sorted_rows) else [("",)],
     ]

@@ -106,7 +106,8 @@ def _put_item(
         put(sheet, row, column, text)
     base = _base_formula(item, line, placed)
     if base:
-        put_formula(sheet, row, QUANTITY, f"={base}", money_format(ledger.digits))
+        sign = "-" if item.quantity[line] < 0 else ""
+        put_formula(sheet, row, QUANTITY, f"={sign}{base}", money_format(ledger.digits))
     else:
         put(sheet, row, QUANTITY, float(item.quantity[line]), "#,##0.####")
     put(sheet, row, RATE, float(item.rate[line]), "#,##0.0000##")
