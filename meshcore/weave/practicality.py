@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 
 import numpy as np
 
-from meshcore.arrays import BoolArray, FloatArray, IntArray, ObjectArray
-from meshcore.messages import Message, MessageLog
+from meshcore.arrays import BoolArray, IntArray, ObjectArray
+from meshcore.messages import MessageLog
 from meshcore.plugins import PluginFault, PluginSet
-from meshcore.weave.cloth import WEAVES, ClothColumns, Judgement, WeaveRule
-from meshcore.weave.limits import length_text, value_text
+from meshcore.weave.cloth import ClothColumns, Judgement, WeaveRule
+from meshcore.weave.limits import value_text
+from meshcore.weave.verdict_messages import report
 
 #: Hook through which weave rules come.
 HOOK = "meshcore_weave_rules"
@@ -143,7 +144,8 @@ def judge(
     """
     practicality = assess(cloth, rules)
     for result in practicality.results:
-        _report(result, cloth, log, typed or {})
+        outside = np.flatnonzero(result.outside)
+        report(result.rule, result.judgement, outside, cloth, log, typed or {})
     return practicality
 
 
@@ -218,88 +220,6 @@ def _verdict(cloth: ClothColumns, results: Sequence[RuleResult]) -> IntArray:
                 verdict[result.outside] = code
     verdict[np.isnan(cloth.pitch_m) | np.isnan(cloth.wire_diameter_m)] = NOT_JUDGED
     return verdict
-
-
-def _report(
-    result: RuleResult, cloth: ClothColumns, log: MessageLog, typed: Mapping[str, ObjectArray]
-) -> None:
-    rows = np.flatnonzero(result.outside)
-    if not rows.size:
-        return
-    keys = zip(
-        _typed_cells(result.rule.field, rows, typed),
-        _completed(result.rule.field, cloth, rows).tolist(),
-        result.judgement.measured[rows].tolist(),
-        result.judgement.limit[rows].tolist(),
-        strict=True,
-    )
-    # Lines that say the same share one message: most lists repeat a few specifications.
-    written: dict[tuple[object, object, float, float], Message] = {}
-    messages = [written.get(key) or _write(written, result, key) for key in keys]
-    if len(written) == 1:
-        log.add(rows, messages[0])
-    else:
-        log.add_each(rows, messages)
-
-
-def _write(
-    written: dict[tuple[object, object, float, float], Message],
-    result: RuleResult,
-    key: tuple[object, object, float, float],
-) -> Message:
-    rule, unit = result.rule, result.judgement.unit
-    cell, completed, measured, limit = key
-    # Outside an upper limit is above it, outside a lower one below.
-    sense = "at most" if measured > limit else "at least"
-    read = str(cell).strip() or _completed_text(rule.field, completed)
-    text = (
-        f"{rule.name}: {value_text(measured, unit)}, where {sense} {value_text(limit, unit)} "
-        f"is allowed ({rule.origin}). {result.judgement.advice}"
-    )
-    message = written[key] = Message(rule.field, read, text, rule.severity)
-    return message
-
-
-def _typed_cells(field: str, rows: IntArray, typed: Mapping[str, ObjectArray]) -> Sequence[object]:
-    if field not in typed:
-        return [""] * len(rows)
-    cells = typed[field][rows].tolist()
-    return ["" if cell is None or cell != cell else cell for cell in cells]  # noqa: PLR0124 - NaN
-
-
-def _completed(field: str, cloth: ClothColumns, rows: IntArray) -> FloatArray | IntArray:
-    columns: dict[str, FloatArray | IntArray] = {
-        "mesh_count": cloth.pitch_m,
-        "pitch": cloth.pitch_m,
-        "aperture": cloth.aperture_m,
-        "wire_diameter": cloth.wire_diameter_m,
-        "open_area": cloth.open_area,
-        "weave": cloth.weave,
-        "width": cloth.width_m,
-        "alloy": cloth.alloy,
-    }
-    column = columns.get(field)
-    return np.full(len(rows), np.nan) if column is None else column[rows]
-
-
-#: One inch [m], exact.
-INCH_M = 0.0254
-_WRITE: dict[str, Callable[[float], str]] = {
-    "mesh_count": lambda pitch: f"{INCH_M / pitch:.4g} / in",
-    "pitch": length_text,
-    "aperture": length_text,
-    "wire_diameter": length_text,
-    "open_area": lambda share: f"{share:.1%}",
-    "weave": lambda code: WEAVES[int(code)],
-    "width": length_text,
-}
-
-
-def _completed_text(field: str, value: object) -> str:
-    write = _WRITE.get(field)
-    if write is None or not isinstance(value, float | int) or not np.isfinite(value):
-        return ""
-    return write(value)
 
 
 def _finding(result: RuleResult, row: int) -> Finding:
