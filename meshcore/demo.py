@@ -39,6 +39,17 @@ def default_price_book() -> PriceBook:
     return _read_once(Path(os.environ.get(BOOK_VARIABLE) or demo_data() / "price_book.toml"))
 
 
+def is_demo_book(book: PriceBook) -> bool:
+    """Tell whether a book is the invented one, whose prices are nobody's.
+
+    Examples
+    --------
+    >>> is_demo_book(_read_once(demo_data() / "price_book.toml"))
+    True
+    """
+    return book == _read_once(demo_data() / "price_book.toml")
+
+
 @cache
 def _read_once(path: Path) -> PriceBook:
     return read_price_book(path)
