@@ -1,0 +1,104 @@
+from __future__ import annotations
+
+import subprocess
+import sys
+from pathlib import Path
+
+import openpyxl
+import pandas as pd
+import pytest
+
+import meshcore as mc
+from meshcore.cli import main
+from meshcore.demo import demo_data
+
+DEMO = demo_data() / "enquiries.csv"
+
+
+def test_price_writes_every_line_and_counts_the_refused(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["price", str(DEMO), "-o", str(tmp_path / "out.csv")]) == 0
+    out = capsys.readouterr()
+    table = pd.read_csv(tmp_path / "out.csv")
+    source = mc.read_list(DEMO)
+    assert len(table) == len(source)
+    refused = int((table["status"] == "refused").sum())
+    assert f"{refused} of {len(source)} lines refused" in out.err
+    assert '"Mesh" as mesh_count' in out.out
+    assert "Customer ref, Wanted by" in out.out
+
+
+@pytest.mark.parametrize("suffix", [".csv", ".xlsx", ".parquet"])
+def test_each_format_holds_the_same_prices(tmp_path: Path, suffix: str) -> None:
+    path = tmp_path / f"out{suffix}"
+    assert main(["price", str(DEMO), "-o", str(path)]) == 0
+    expected = mc.estimate_table(mc.read_list(DEMO))["price"].dropna().tolist()
+    if suffix == ".xlsx":
+        items = openpyxl.load_workbook(path)["Cost items"]
+        assert items.max_row > len(expected)
+    else:
+        read = pd.read_csv(path) if suffix == ".csv" else pd.read_parquet(path)
+        assert read["price"].dropna().tolist() == expected
+
+
+def test_estimate_prints_price_and_cautions(capsys: pytest.CaptureFixture[str]) -> None:
+    words = ["estimate", "--mesh-count", "10/in", "--wire", "0.025 in", "--alloy", "304",
+             "--roll", "48 in x 100 ft", "--quantity", "3"]  # fmt: skip
+    assert main(words) == 0
+    out = capsys.readouterr().out
+    assert "2.0410 kg/m²" in out
+    assert "local codes and licensed practice" in out
+
+
+def test_estimate_refused_is_still_an_answer(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["estimate", "--mesh-count", "10/in", "--wire", "16 ga"]) == 0
+    out = capsys.readouterr().out
+    assert "refused: wire_diameter" in out
+    assert "nan" not in out
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ["price", "none.csv", "-o", "out.csv"],
+        ["price", str(DEMO), "-o", "out.pdf"],
+        ["price", str(DEMO), "-o", "no/such/folder/out.csv"],
+        ["price", str(DEMO), "-o", "out.csv", "--book", "none.toml"],
+        ["price", str(DEMO), "-o", "out.csv", "--policy", "none.toml"],
+        ["template", "out.csv"],
+    ],
+)
+def test_what_cannot_be_done_is_one_line_and_exit_2(
+    words: list[str], tmp_path: Path, monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:  # fmt: skip
+    monkeypatch.chdir(tmp_path)
+    assert main(words) == 2
+    assert len(capsys.readouterr().err.strip().splitlines()) == 1
+
+
+def test_unknown_words_exit_2_in_one_line(capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit) as stop:
+        main(["prise"])
+    assert stop.value.code == 2
+    assert len(capsys.readouterr().err.strip().splitlines()) == 1
+
+
+def test_module_runs_as_a_program() -> None:
+    ran = subprocess.run(
+        [sys.executable, "-m", "meshcore", "plugins"], capture_output=True, text=True, check=False
+    )
+    assert ran.returncode == 0
+    assert "alloys-stainless" in ran.stdout
+    assert ran.stderr == ""
+
+
+def test_importing_the_library_loads_nothing_heavy() -> None:
+    code = (
+        "import sys, meshcore; "
+        "print([m for m in ('pandas', 'pint', 'scipy', 'streamlit', 'openpyxl', 'shapely') "
+        "if m in sys.modules])"
+    )
+    ran = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert ran.stdout.strip() == "[]"

@@ -1,0 +1,80 @@
+"""The exported workbook, recalculated by two engines that know nothing of this package."""
+
+from __future__ import annotations
+
+import io
+import subprocess
+from pathlib import Path
+
+import formulas
+import openpyxl
+import pandas as pd
+import pytest
+
+import meshcore as mc
+from meshcore.demo import demo_data
+from meshcore.lists.workbook import workbook_bytes
+from meshcore.priced_table import priced_table
+
+LIVE = ("cost", "price", "unit_price", "mass_kg", "yield_pct")
+
+
+def list_rows(book: openpyxl.Workbook) -> pd.DataFrame:
+    rows = list(book["Priced list"].values)
+    return pd.DataFrame(rows[1:], columns=list(rows[0]))
+
+
+@pytest.fixture(scope="module")
+def demo() -> mc.EstimateSet:
+    return mc.estimate_list(mc.read_list(demo_data() / "enquiries.csv"))
+
+
+@pytest.mark.office
+def test_libreoffice_recalculates_the_same_prices(
+    demo: mc.EstimateSet, soffice_path: Path, tmp_path: Path
+) -> None:
+    source = tmp_path / "priced.xlsx"
+    source.write_bytes(workbook_bytes(demo))
+    subprocess.run(
+        [soffice_path, f"-env:UserInstallation=file://{tmp_path}/profile", "--headless",
+         "--convert-to", "xlsx", "--outdir", tmp_path / "again", source],
+        check=True, capture_output=True, timeout=180,
+    )  # fmt: skip
+    again = openpyxl.load_workbook(tmp_path / "again" / "priced.xlsx", data_only=True)
+    read, table = list_rows(again), priced_table(demo)
+    for name in LIVE:
+        expected = table[name].reset_index(drop=True)
+        shown = read[name].astype(float)
+        priced = expected.notna()
+        assert shown[priced].tolist() == pytest.approx(expected[priced].tolist(), rel=1e-12), name
+    total = {r[0]: r[1] for r in again["Summary"].values}["Total"]
+    assert total == pytest.approx(float(table["price"].sum()), abs=1e-6)
+
+
+def test_formulas_engine_recalculates_the_same_price(tmp_path: Path) -> None:
+    e = mc.estimate(mc.Enquiry(mesh_count="10 / in", wire_diameter="0.025 in", alloy="304",
+                               form=mc.Roll("48 in", "100 ft"), quantity=3))  # fmt: skip
+    path = tmp_path / "one.xlsx"
+    path.write_bytes(workbook_bytes(e.found))
+    solution = formulas.ExcelModel().loads(str(path)).finish().calculate()
+    book = openpyxl.load_workbook(path)
+    headings = [c.value for c in book["Priced list"][1]]
+    column = openpyxl.utils.get_column_letter(headings.index("price") + 1)
+    cell = solution[f"'[one.xlsx]PRICED LIST'!{column}2"]
+    assert float(cell.value[0, 0]) == pytest.approx(e.price, abs=1e-9)
+
+
+def test_nothing_typed_can_run_as_a_formula() -> None:
+    lines = pd.DataFrame({"mesh_count": ["10 / in"], "note": ["=1+1"], "ref": ['=HYPERLINK("x")']})
+    book = openpyxl.load_workbook(io.BytesIO(workbook_bytes(mc.estimate_list(lines))))
+    sheet = book["Priced list"]
+    headings = [c.value for c in sheet[1]]
+    for name, typed in (("note", "=1+1"), ("ref", '=HYPERLINK("x")')):
+        cell = sheet.cell(2, headings.index(name) + 1)
+        assert (cell.data_type, cell.value) == ("s", typed)
+
+
+def test_unknown_columns_and_control_characters_survive_writing() -> None:
+    lines = pd.DataFrame({"mesh_count": ["10 / in"], "odd": ["a\x00b"]})
+    book = openpyxl.load_workbook(io.BytesIO(workbook_bytes(mc.estimate_list(lines))))
+    assert list_rows(book)["odd"].tolist() == ["ab"]
