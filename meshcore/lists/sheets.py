@@ -10,8 +10,13 @@ from typing import Any
 from openpyxl.cell import Cell
 from openpyxl.styles import Alignment, Font, PatternFill
 from openpyxl.utils import get_column_letter
+from openpyxl.worksheet.properties import PageSetupProperties
 from openpyxl.worksheet.worksheet import Worksheet
 
+#: The default face of a new workbook, named because a font without a name loses it.
+_FACE = "Calibri"
+BOLD = Font(name=_FACE, size=11, bold=True)
+TITLE = Font(name=_FACE, size=16, bold=True)
 HEADING_FILL = PatternFill("solid", fgColor="DCE6EA")
 STATUS_FILLS = {
     "review": PatternFill("solid", fgColor="FFF2CC"),
@@ -61,7 +66,7 @@ def put_headings(sheet: Worksheet, row: int, headings: Iterable[str]) -> None:
     """Write a row of headings, bold on a quiet ground."""
     for column, heading in enumerate(headings, start=1):
         cell = put(sheet, row, column, heading)
-        cell.font = Font(bold=True)
+        cell.font = BOLD
         cell.fill = HEADING_FILL
         cell.alignment = Alignment(wrap_text=True, vertical="top")
 
@@ -72,6 +77,15 @@ def fit_widths(sheet: Worksheet, texts: Mapping[int, Iterable[str]]) -> None:
         longest = max((len(t) for t in shown), default=0) + _PADDING
         width = min(max(longest, _LEAST_WIDTH), _MOST_WIDTH)
         sheet.column_dimensions[get_column_letter(column)].width = width
+
+
+def set_print(sheet: Worksheet, heading_rows: int = 1) -> None:
+    """Print landscape, all columns on one page's width, headings on each page."""
+    sheet.page_setup.orientation = "landscape"
+    sheet.page_setup.fitToWidth = 1
+    sheet.page_setup.fitToHeight = 0
+    sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
+    sheet.print_title_rows = f"1:{heading_rows}"
 
 
 def put_rows(sheet: Worksheet, start: int, rows: Iterable[tuple[Any, ...]]) -> int:

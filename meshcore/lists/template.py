@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 from openpyxl import Workbook
-from openpyxl.styles import Alignment, Font, PatternFill
+from openpyxl.styles import Alignment, PatternFill
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.worksheet import Worksheet
@@ -13,6 +13,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 from meshcore.costing.items import FORMS
 from meshcore.enquiry import COLUMNS
 from meshcore.lists.reading import ListError
+from meshcore.lists.sheets import BOLD
 from meshcore.weave.cloth import WEAVES
 
 #: Column → what to write in it, and an example.
@@ -73,7 +74,7 @@ def _fill_lines(sheet: Worksheet) -> None:
         letter = get_column_letter(number)
         sheet.column_dimensions[letter].width = _WIDE if name == "dimensions" else _NARROW
         heading = sheet.cell(1, number)
-        heading.font = Font(bold=True)
+        heading.font = BOLD
         heading.fill = PatternFill("solid", fgColor="DCE6EA")
         choices = {"form": FORMS, "weave": WEAVES}.get(name)
         if choices:
@@ -94,7 +95,7 @@ def _fill_notes(sheet: Worksheet) -> None:
     sheet.append([])
     sheet.append(["", _ANY_TWO])
     for cell in sheet[1]:
-        cell.font = Font(bold=True)
+        cell.font = BOLD
     for letter, width in (("A", 16), ("B", 70), ("C", 20)):
         sheet.column_dimensions[letter].width = width
     for cell in sheet["B"]:

@@ -8,7 +8,8 @@ from datetime import date
 
 import pandas as pd
 from openpyxl import Workbook
-from openpyxl.styles import Alignment, Font
+from openpyxl.chart import BarChart, Reference
+from openpyxl.styles import Alignment
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
@@ -17,12 +18,15 @@ from meshcore.lists import item_sheet
 from meshcore.lists.item_sheet import ItemRows, fill_item_sheet, item_rows, money_format
 from meshcore.lists.reading import ListError
 from meshcore.lists.sheets import (
+    BOLD,
     STATUS_FILLS,
+    TITLE,
     fit_widths,
     put,
     put_formula,
     put_headings,
     put_rows,
+    set_print,
 )
 from meshcore.priced_table import PRICED_COLUMNS, priced_table
 from meshcore.results import EstimateSet
@@ -77,6 +81,8 @@ def workbook_bytes(found: EstimateSet) -> bytes:
     _fill_messages(book.create_sheet("Messages"), found)
     _fill_data(book.create_sheet("Data used"), found)
     _fill_summary(summary, found, table, rows)
+    for sheet in (listed, items, *book.worksheets[3:]):
+        set_print(sheet)
     target = io.BytesIO()
     book.save(target)
     return target.getvalue()
@@ -190,27 +196,68 @@ def _fill_data(sheet: Worksheet, found: EstimateSet) -> None:
 def _fill_summary(
     sheet: Worksheet, found: EstimateSet, table: pd.DataFrame, rows: ItemRows
 ) -> None:
-    put(sheet, 1, 1, "Estimate for woven wire cloth").font = Font(bold=True, size=14)
-    put_rows(sheet, 2, [("Priced on", date.today()), ("Price book", report.book_text(found)),
-                        ("Supply policy", report.policy_text(found))])  # fmt: skip
+    put(sheet, 1, 1, "Estimate for woven wire cloth").font = TITLE
+    facts = (("Priced on", date.today()), ("Price book", report.book_text(found)),
+             ("Supply policy", report.policy_text(found)))  # fmt: skip
+    for row, (label, fact) in enumerate(facts, start=3):
+        put(sheet, row, 1, label)
+        _put_wide(sheet, row, 2, fact, 1)
     heads = [str(c) for c in table.columns]
     status, price = (get_column_letter(heads.index(n) + 1) for n in ("status", "price"))
     last = len(found) + 1
-    row = 6
+    row = 7
     put_headings(sheet, row, ("Lines", "count"))
     for name in ("ok", "review", "refused"):
         row += 1
         put(sheet, row, 1, name)
         put_formula(sheet, row, 2, f"=COUNTIF('{LIST_SHEET}'!{status}2:{status}{last},\"{name}\")")
-    row += 2
-    row = _put_stage_totals(sheet, row, found, rows)
-    put(sheet, row, 1, "Total").font = Font(bold=True)
+    first_stage = row + 2
+    row = _put_stage_totals(sheet, first_stage, found, rows)
+    put(sheet, row, 1, "Total").font = BOLD
     total = f"=SUM('{LIST_SHEET}'!{price}2:{price}{last})"
     put_formula(sheet, row, 2, total, money_format(found.ledger.digits))
-    put(sheet, row + 2, 1, report.CAUTION).alignment = Alignment(wrap_text=True, vertical="top")
-    sheet.merge_cells(start_row=row + 2, end_row=row + 5, start_column=1, end_column=4)
-    for letter, width in zip("ABCD", (24, 26, 26, 26), strict=True):
+    sheet.cell(row, 2).font = BOLD
+    _put_wide(sheet, row + 2, 1, report.CAUTION, _CAUTION_ROWS)
+    for letter, width in zip("ABCDEFGH", (24, 18, *[12] * 6), strict=True):
         sheet.column_dimensions[letter].width = width
+    if row > first_stage + 1:
+        _add_chart(sheet, first_stage, row - 1)
+    set_print(sheet)
+
+
+#: Last column of the summary, and the rows that the caution takes when wrapped.
+_SUMMARY_COLUMNS, _CAUTION_ROWS = 8, 3
+
+
+def _put_wide(sheet: Worksheet, row: int, column: int, value: object, rows: int) -> None:
+    """Write across the summary's columns, wrapped, left-aligned."""
+    cell = put(sheet, row, column, value)
+    cell.alignment = Alignment(wrap_text=True, vertical="top", horizontal="left")
+    sheet.merge_cells(
+        start_row=row, end_row=row + rows - 1, start_column=column, end_column=_SUMMARY_COLUMNS
+    )
+    if rows == 1 and len(str(value)) > _ONE_LINE:
+        sheet.row_dimensions[row].height = 2 * _ROW_HEIGHT
+
+
+#: Characters that fit on one line of the summary, and the height of a row [pt].
+_ONE_LINE, _ROW_HEIGHT = 95, 15
+
+
+def _add_chart(sheet: Worksheet, first: int, last: int) -> None:
+    """Draw the stages' amounts as bars beside their table, first stage on top."""
+    chart = BarChart()
+    chart.type = "bar"
+    chart.add_data(Reference(sheet, min_col=2, min_row=first, max_row=last), titles_from_data=True)
+    chart.set_categories(Reference(sheet, min_col=1, min_row=first + 1, max_row=last))
+    chart.legend = None
+    chart.title = None
+    chart.x_axis.scaling.orientation = "maxMin"
+    chart.x_axis.delete = chart.y_axis.delete = False
+    chart.y_axis.number_format = "#,##0"
+    chart.gapWidth = 40
+    chart.width, chart.height = 15.0, 8.0
+    sheet.add_chart(chart, f"D{first - 5}")
 
 
 def _put_stage_totals(sheet: Worksheet, start: int, found: EstimateSet, rows: ItemRows) -> int:
