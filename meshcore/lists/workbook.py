@@ -200,7 +200,7 @@ def _fill_summary(
     facts = (("Priced on", date.today()), ("Price book", report.book_text(found)),
              ("Supply policy", report.policy_text(found)))  # fmt: skip
     for row, (label, fact) in enumerate(facts, start=3):
-        put(sheet, row, 1, label)
+        put(sheet, row, 1, label).alignment = Alignment(vertical="top")
         _put_wide(sheet, row, 2, fact, 1)
     heads = [str(c) for c in table.columns]
     status, price = (get_column_letter(heads.index(n) + 1) for n in ("status", "price"))
@@ -240,6 +240,8 @@ def _put_wide(sheet: Worksheet, row: int, column: int, value: object, rows: int)
         sheet.row_dimensions[row].height = 2 * _ROW_HEIGHT
 
 
+#: Width and height of the chart [cm].
+_CHART_SIZE_CM = (15, 8)
 #: Characters that fit on one line of the summary, and the height of a row [pt].
 _ONE_LINE, _ROW_HEIGHT = 95, 15
 
@@ -254,9 +256,10 @@ def _add_chart(sheet: Worksheet, first: int, last: int) -> None:
     chart.title = None
     chart.x_axis.scaling.orientation = "maxMin"
     chart.x_axis.delete = chart.y_axis.delete = False
+    chart.x_axis.tickLblPos = "low"
     chart.y_axis.number_format = "#,##0"
     chart.gapWidth = 40
-    chart.width, chart.height = 15.0, 8.0
+    chart.width, chart.height = _CHART_SIZE_CM
     sheet.add_chart(chart, f"D{first - 5}")
 
 
