@@ -73,7 +73,7 @@ class Judged:
         Gravest of the aspects, as an index into ``VERDICTS``.
     margin
         Corrosion margin [steps]: the least of the corrosion aspects asked; NaN where one of them
-        is not judged, or none was asked.
+        has none, or none was asked.
     life_years
         Life of the wire in the open at the upper end of the category [a]; NaN where not computed.
     """
@@ -239,9 +239,12 @@ def _overall(aspects: Mapping[str, VerdictArray]) -> VerdictArray:
 def _corrosion_margin(
     findings: Mapping[str, tuple[Fitness, ...]], aspects: Mapping[str, VerdictArray]
 ) -> FloatArray:
-    margins = [f.margin for name in CORROSION_ASPECTS for f in findings[name]]
-    missing = np.logical_or.reduce([aspects[name] == NOT_JUDGED for name in CORROSION_ASPECTS])
-    return least_margin(margins, missing)
+    """Least margin of the corrosion aspects asked; NaN where one of them has none."""
+    margins = {name: least_margin([f.margin for f in findings[name]]) for name in CORROSION_ASPECTS}
+    missing = np.logical_or.reduce(
+        [(aspects[name] != NOT_ASKED) & np.isnan(margin) for name, margin in margins.items()]
+    )
+    return np.where(missing, np.nan, least_margin(list(margins.values())))
 
 
 def pareto_front(price: FloatArray, margin: FloatArray, eligible: BoolArray) -> BoolArray:

@@ -203,8 +203,8 @@ def judge(
     Returns
     -------
     Fitness: meets if even the upper end leaves the years wanted, marginal if only the lower end
-    does. One step of margin is a doubling of life. Aluminium is marginal at best outside C1,
-    since it pits.
+    does. One step of margin is a doubling of life. Aluminium is marginal at best outside C1 and
+    has no margin there, since it pits.
     """
     shortest, longest = life
     wanted = years_wanted[:, None]
@@ -212,8 +212,8 @@ def judge(
     pits = (metal == ALUMINIUM)[None, :] & (category > 0)[:, None]
     meets = (shortest >= wanted) & ~pits
     verdict = verdict_where(asked[:, None], covered, meets, longest >= wanted)
-    ratio = np.where(covered & (shortest > 0.0) & asked[:, None], shortest, np.nan) / wanted
-    margin = np.log2(ratio)
+    measured = covered & ~pits & (shortest > 0.0) & asked[:, None]
+    margin = np.log2(np.where(measured, shortest, np.nan) / np.where(wanted > 0.0, wanted, np.nan))
 
     def say(service: int, alloy: int) -> str:
         if metal[alloy] < 0:

@@ -70,9 +70,15 @@ def either(first: VerdictArray, second: VerdictArray) -> VerdictArray:
     return np.where(silent & (second != NOT_ASKED), second, first).astype(np.int8)
 
 
-def least_margin(margins: Sequence[FloatArray], missing: BoolArray) -> FloatArray:
-    """Least of several margins where each is known; NaN where `missing`, or where none is known."""
+def least_margin(margins: Sequence[FloatArray]) -> FloatArray:
+    """Least of several margins, of those that are known; NaN where none is.
+
+    Examples
+    --------
+    >>> least_margin([np.array([1.0, np.nan]), np.array([np.nan, np.nan])]).tolist()
+    [1.0, nan]
+    """
     stacked = np.stack(list(margins))
     known = ~np.isnan(stacked)
     least = np.where(known, stacked, np.inf).min(axis=0)
-    return np.where(missing | ~known.any(axis=0), np.nan, least)
+    return np.where(known.any(axis=0), least, np.nan)

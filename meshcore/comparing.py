@@ -1,0 +1,137 @@
+"""One mesh and one order in every alloy: the price of each, and whether it stands the service."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from meshcore.alloys.comparison import comparison_table, judge_alloys
+from meshcore.alloys.conditions import Conditions, condition_columns
+from meshcore.alloys.facts import alloy_facts
+from meshcore.alloys.record import Alloy
+from meshcore.alloys.registry import Registry, installed_registry, resolve
+from meshcore.enquiry import Enquiry, as_table
+from meshcore.estimating import estimate_table
+from meshcore.messages import Message
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from meshcore.costing.book import PriceBook
+    from meshcore.supply.policy import SupplyPolicy
+
+_MM = 1e-3
+_NO_VALUE = "–"
+
+
+def compare_alloys(
+    enquiry: Enquiry,
+    conditions: Conditions,
+    alloys: Sequence[str] = (),
+    price_book: PriceBook | None = None,
+    supply_policy: SupplyPolicy | None = None,
+) -> pd.DataFrame:
+    """Compare alloys for one mesh, order and service.
+
+    Parameters
+    ----------
+    enquiry
+        The mesh and the order; its alloy is put aside.
+    conditions
+        The service.
+    alloys
+        Names of those to compare; all that are installed by default.
+    price_book, supply_policy
+        As for `meshcore.estimate_table`.
+
+    Returns
+    -------
+    DataFrame, one row an alloy, those that meet first and the cheapest of them on top: ``verdict``
+    with its ``reason``, ``price`` of the order, ``price_per_m2``, ``price_per_year`` where
+    ``life_years`` is computed, ``corrosion_margin``, ``on_front``, ``cheapest_that_meets``, and a
+    verdict for each aspect. ``attrs["cautions"]`` must stand with it; ``attrs["messages"]`` says
+    which names in `alloys` were not found.
+
+    Examples
+    --------
+    >>> from meshcore import Enquiry, Roll
+    >>> mesh = Enquiry(mesh_count="10 / in", wire_diameter="0.025 in", form=Roll("48 in", "100 ft"))
+    >>> table = compare_alloys(mesh, Conditions(environment="coastal", years_wanted=15),
+    ...                        alloys=["304", "316L"])
+    >>> table[["alloy", "verdict"]].to_numpy().tolist()
+    [['316L', 'meets'], ['304', 'fails']]
+    """
+    chosen, unknown = _chosen(installed_registry(), alloys)
+    prices = estimate_table(_lines(enquiry, chosen), price_book, supply_policy)
+    facts = alloy_facts(chosen)
+    wire = prices["wire_diameter_mm"].to_numpy(dtype=np.float64, na_value=np.nan) * _MM
+    service = condition_columns([conditions])
+    judged = judge_alloys(facts, service, wire[:1] if len(wire) else np.array([np.nan]))
+    table = comparison_table(facts, judged, prices)
+    table.attrs["messages"] = tuple(str(message) for message in unknown)
+    return table
+
+
+def _chosen(registry: Registry, names: Sequence[str]) -> tuple[list[Alloy], list[Message]]:
+    if not names:
+        return list(registry.alloys), []
+    found = [resolve(registry, name, "alloys") for name in names]
+    known = dict.fromkeys(index for index in found if isinstance(index, int))
+    return [registry.alloys[i] for i in known], [m for m in found if isinstance(m, Message)]
+
+
+def _lines(enquiry: Enquiry, alloys: Sequence[Alloy]) -> pd.DataFrame:
+    """Write the enquiry once for each alloy; each line is an order of its own."""
+    line = as_table(enquiry)
+    lines = line.loc[line.index.repeat(len(alloys))].reset_index(drop=True)
+    lines["alloy"] = np.array([a.designation for a in alloys], dtype=object)
+    lines["line"] = np.array([str(n + 1) for n in range(len(alloys))], dtype=object)
+    return lines
+
+
+def comparison_text(table: pd.DataFrame) -> str:
+    """Write a comparison as text, with its cautions, for a terminal.
+
+    Parameters
+    ----------
+    table
+        From `compare_alloys`.
+    """
+    heads = ("", "alloy", "verdict", "price", "per m²", "life, a", "per year", "margin", "reason")
+    rows = [heads, *(_row(r) for r in table.to_dict("records"))]
+    widths = [max(len(row[i]) for row in rows) for i in range(len(heads) - 1)]
+    texts = (3, len(heads))
+    lines = [
+        "  ".join(
+            cell.rjust(width) if texts[0] <= i < texts[1] else cell.ljust(width)
+            for i, (cell, width) in enumerate(zip(row, [*widths, 0], strict=True))
+        ).rstrip()
+        for row in rows
+    ]
+    currency = str(table["currency"].iloc[0]) if len(table) else ""
+    key = (
+        f"* cheapest that meets   + on the front of price against margin   prices in {currency}, "
+        "margin in steps (0 only just meets)"
+    )
+    return "\n".join([*lines, "", key, *table.attrs["messages"], *table.attrs["cautions"]])
+
+
+def _row(cells: dict[object, object]) -> tuple[str, ...]:
+    def number(column: str, pattern: str) -> str:
+        value = float(str(cells[column]))
+        return _NO_VALUE if np.isnan(value) else format(value, pattern)
+
+    marks = ("*" if cells["cheapest_that_meets"] else "") + ("+" if cells["on_front"] else "")
+    return (
+        marks,
+        str(cells["alloy"]),
+        str(cells["verdict"]),
+        number("price", ",.2f"),
+        number("price_per_m2", ",.2f"),
+        number("life_years", ".3g"),
+        number("price_per_year", ",.2f"),
+        number("corrosion_margin", "+.1f"),
+        str(cells["reason"]),
+    )
