@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -43,7 +44,8 @@ class LedgerItem:
     stage, label, driver, unit
         Where it is worked, what it is, what its quantity counts and in what.
     quantity, rate
-        Per line; a share's quantity is its base, a shortfall's rate is 1.
+        Per line; a share's quantity is its base, a shortfall's rate is 1, and a credit's rate is
+        negative.
     minor
         The amount in whole minor units of the currency; credits are negative.
     rule, plugin
@@ -91,8 +93,6 @@ class Ledger:
 
     Parameters
     ----------
-    items
-        Items that arise on at least one line.
     priced
         Lines that have a price.
     currency, digits
@@ -103,9 +103,11 @@ class Ledger:
         Rules that were set aside, and why.
     acts
         What plugins did besides adding items: rules replaced, rules switched off.
+    item_source
+        Gives the items. A long list keeps only its totals and works its items again when they
+        are first asked for.
     """
 
-    items: tuple[LedgerItem, ...]
     priced: BoolArray
     currency: str
     digits: int
@@ -114,6 +116,12 @@ class Ledger:
     price_minor: FloatArray
     faults: tuple[PluginFault, ...]
     acts: tuple[str, ...]
+    item_source: Callable[[], tuple[LedgerItem, ...]] = field(repr=False, compare=False)
+
+    @property
+    def items(self) -> tuple[LedgerItem, ...]:
+        """Items that arise on at least one line, in the order in which they are worked."""
+        return self.item_source()
 
     @property
     def cost(self) -> FloatArray:

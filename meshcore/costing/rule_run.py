@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -46,11 +46,22 @@ class RuleRemark:
 
 @dataclass(frozen=True, slots=True)
 class RuleResults:
-    """What all rules together returned."""
+    """What all rules together returned.
+
+    Parameters
+    ----------
+    costs, remarks
+        From the rules that ran.
+    faults, failed
+        All that was set aside, and of these by name the rules that failed as they ran.
+    acts
+        Rules replaced or switched off.
+    """
 
     costs: tuple[RuleCost, ...]
     remarks: tuple[RuleRemark, ...]
     faults: tuple[PluginFault, ...]
+    failed: Mapping[str, PluginFault]
     acts: tuple[str, ...]
 
 
@@ -59,6 +70,7 @@ def run_rules(
     columns: OrderColumns,
     rates: Rates,
     alive: BoolArray,
+    failed: Mapping[str, PluginFault],
 ) -> RuleResults:
     """Run every rule that the book leaves on; set aside those that fail.
 
@@ -72,20 +84,23 @@ def run_rules(
         The price book as columns.
     alive
         Lines not refused so far; what a rule returns on others is not looked at.
+    failed
+        Rules known to fail, which are not asked.
 
     Notes
     -----
     Of two rules with one name the first stands. A rule that stands in for another and fails
     gives way to the one that it replaced.
     """
-    known, faults, acts = _known_rules(rules, rates.book.rules_disabled)
+    known, unusable, acts = _known_rules(rules, rates.book.rules_disabled)
+    faults = dict(failed)
     guarded = _read_only(columns)
     costs: dict[str, list[RuleCost]] = {}
     remarks: list[RuleRemark] = []
     replaced: dict[str, str] = {}
     # Replacements first: whether the rules that they stand in for run depends on how they fare.
     for plugin, rule in sorted(known.values(), key=lambda named: not named[1].replaces):
-        if rule.name in replaced:
+        if rule.name in replaced or rule.name in failed:
             continue
         try:
             with np.errstate(all="ignore"):
@@ -93,7 +108,7 @@ def run_rules(
             found = [_checked(item, rule, plugin, columns, alive) for item in returned]
         except Exception as error:  # noqa: BLE001 - a stranger's rule may raise anything
             reason = f"{type(error).__name__}: {error}"
-            faults.append(PluginFault(plugin, f"pricing rule {rule.name}", reason))
+            faults[rule.name] = PluginFault(plugin, f"pricing rule {rule.name}", reason)
             continue
         costs[rule.name] = [item for item in found if isinstance(item, RuleCost)]
         remarks += [item for item in found if isinstance(item, RuleRemark)]
@@ -103,7 +118,7 @@ def run_rules(
                 acts.append(f"rule {rule.name} ({plugin}) stands in for {name} ({known[name][0]})")
     kept = [cost for name in known for cost in costs.get(name, ()) if name not in replaced]
     said = [remark for remark in remarks if remark.rule.name not in replaced]
-    return RuleResults(tuple(kept), tuple(said), tuple(faults), tuple(acts))
+    return RuleResults(tuple(kept), tuple(said), (*unusable, *faults.values()), faults, tuple(acts))
 
 
 def _known_rules(

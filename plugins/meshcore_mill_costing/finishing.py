@@ -58,7 +58,7 @@ _ONCE = ("lot", "line", "certificate", "set-up")
 
 
 def driver_of(columns: OrderColumns, unit: str) -> tuple[str, FloatArray] | None:
-    """What a rate per `unit` is reckoned on, with its quantity per line; None if nothing is."""
+    """Return what a rate per `unit` counts, and how many per line; None for no such unit."""
     if unit in _ONCE:
         return unit + "s", np.broadcast_to(1.0, len(columns))
     found = _DRIVERS.get(unit)
