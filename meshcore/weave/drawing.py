@@ -41,7 +41,7 @@ _GAP_SHARE, _GAP_CAP = 0.08, 2.5
 #: Outlines never take more than this share of a wire.
 _OUTLINE_SHARE = 0.12
 #: Points on each arc of a section: a chord's error is then below a tenth of a unit.
-_ARC_POINTS = 24
+_ARC_POINTS = 14
 #: Opacity of the wire that lies behind the section's plane.
 _BEHIND = "0.35"
 #: Hatching lines across a cut wire, as shares of its radius.
