@@ -12,6 +12,7 @@ setup: $(READY)
 
 $(READY): pyproject.toml constraints.txt
 	@$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11) and "Python 3.11 or later is needed; this is " + sys.version.split()[0] + ". Try: make $(MAKECMDGOALS) PYTHON=python3.12")'
+	@echo 'Setting up $(VENV); this takes a minute or so, the first time only.'
 	@test -x $(BIN)/pip || $(PYTHON) -m venv $(VENV)
 	$(BIN)/python -m pip install --quiet --disable-pip-version-check -c constraints.txt -e '.[dev]'
 	@touch $@
@@ -25,7 +26,7 @@ test: $(READY)
 demo: $(READY)
 	@mkdir -p out
 	$(BIN)/python -m meshcore estimate --mesh-count 10/in --wire "0.025 in" --alloy 304 --roll "48 in x 100 ft" --quantity 3
-	$(BIN)/python -m meshcore price demo_data/enquiries.csv -o out/priced.xlsx
+	$(BIN)/python -m meshcore price demo_data/enquiries.csv -o out/priced.xlsx --policy demo_data/supply_policy.toml
 	@echo "The priced list is in out/priced.xlsx"
 
 bench: $(READY)
