@@ -83,7 +83,8 @@ class Bench:
                 stage, column.label, column.driver, quantity,
                 self.currency if column.base else column.unit, rate, minor, cost.rule.name,
                 cost.plugin, column.rate if isinstance(column.rate, RateColumn) else column.origin,
-                column.base, column.uses, column.top_up, self._target(cost), column.per == "order",
+                column.base, column.uses, column.top_up, self._target(cost),
+                column.per == "order", column.working, column.terms,
             )
         )  # fmt: skip
 

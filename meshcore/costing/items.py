@@ -132,6 +132,9 @@ class CostColumn:
     per
         ``"order"``: quantity and rate, or floor, are of the whole order, and the amount is shared
         over its lines in proportion to their subtotals.
+    working, terms
+        How the quantity is reckoned, as a text with the names of terms in braces, and the terms:
+        ``"{mass} kg × (1 + {scrap})"``. For whoever wants to redo it by hand.
     credit
         The amount is given, not charged: `rate` is written positive, and the amount is negative.
     """
@@ -147,6 +150,8 @@ class CostColumn:
     top_up: Literal["", "floor", "step up", "step nearest"] = ""
     per: Literal["line", "order"] = "line"
     credit: bool = False
+    working: str = ""
+    terms: Mapping[str, FloatArray | float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

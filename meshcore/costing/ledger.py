@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
@@ -62,6 +62,8 @@ class LedgerItem:
         What a top-up brings its base to, or the step that it rounds to; zero for the rest.
     shared
         Whether it is one amount of an order, shared over the order's lines.
+    working, terms
+        How the quantity is reckoned, with the names of terms in braces, and the terms.
     """
 
     stage: str
@@ -79,6 +81,8 @@ class LedgerItem:
     top_up: str
     target: FloatArray
     shared: bool
+    working: str
+    terms: Mapping[str, FloatArray | float]
 
     def origins(self, lines: IntArray) -> list[str]:
         """Note of origin of the rate, for some lines."""

@@ -40,18 +40,35 @@ class Group:
         """Date of the oldest thing that it rests on."""
         return min([rate.date for rate in self.rates] + [entry.date for entry in self.exchange])
 
-    @property
-    def origin(self) -> str:
-        """Note and date of the rate, its table and its conversion, for a person to read."""
-        first = self.rates[0]
-        text = f"{first.note} ({first.date})"
-        if len(self.rates) > 1:
-            text += f", table of {len(self.rates)} sizes"
+    def origin(self, currency: str, at: float | None, how: Reading) -> str:
+        """Say where the rate for a size comes from, so that a person can look it up again."""
+        held = self._held(at, how)
+        text = " and ".join(_as_entered(rate, currency) for rate in held)
+        text += f"{'; ' if text else ''}{held[0].note} ({held[0].date})"
         for entry in self.exchange:
             text += (
                 f"; 1 {entry.currency} = {entry.amount:g} {entry.to}, {entry.note} ({entry.date})"
             )
         return text
+
+    def _held(self, at: float | None, how: Reading) -> tuple[Rate, ...]:
+        """Return the rows that a size rests on: one, or the two that it lies between."""
+        if at is None or not self.sizes.size:
+            return self.rates[:1]
+        reached = int(np.searchsorted(self.sizes, at, side="right"))
+        if reached == 0:
+            return self.rates[:1]
+        if how == "step" or reached == len(self.sizes) or at == self.sizes[reached - 1]:
+            return self.rates[reached - 1 : reached]
+        return self.rates[reached - 1 : reached + 1]
+
+
+def _as_entered(rate: Rate, currency: str) -> str:
+    """Write the amount as the book has it, where the rate alone does not show it."""
+    size = f"at {rate.at}: " if rate.at else ""
+    if rate.currency and (rate.currency != currency or rate.per.factor != 1.0 or size):
+        return f"{size}{rate.amount:g} {rate.currency} per {rate.unit}"
+    return f"{size}{rate.amount:g} {rate.unit}" if not rate.currency else ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +90,8 @@ class RateColumn:
         Index into `groups`, -1 for none, by code; and each line's code, None where all share one.
     lacks
         What is missing where a value is NaN, for messages.
+    currency, at, how
+        The book's currency; sizes that a table was read at, and how.
     """
 
     key: str
@@ -82,6 +101,9 @@ class RateColumn:
     table: IntArray
     codes: IntArray | None
     lacks: str
+    currency: str
+    at: FloatArray | None
+    how: Reading
 
     def with_values(self, values: FloatArray) -> RateColumn:
         """Return the same column with values worked out from its own."""
@@ -89,10 +111,12 @@ class RateColumn:
 
     def origins(self, lines: IntArray) -> list[str]:
         """Return the notes of origin for some lines."""
-        texts = [group.origin for group in self.groups] + [""]
-        if self.codes is None:
-            return [texts[self.table[0]]] * len(lines)
-        return [texts[number] for number in self.table[self.codes[lines]].tolist()]
+        whole = np.zeros(len(lines), dtype=np.int64) if self.codes is None else self.codes[lines]
+        sizes = [None] * len(lines) if self.at is None else self.at[lines].tolist()
+        return [
+            self.groups[number].origin(self.currency, size, self.how) if number >= 0 else ""
+            for number, size in zip(self.table[whole].tolist(), sizes, strict=True)
+        ]
 
     def stale(self, today: date, after_days: int) -> tuple[BoolArray | None, str]:
         """Mask of the lines that rest on a rate older than `after_days`, and what to say of it.
@@ -227,7 +251,9 @@ class Rates:
             values = values * self.factors[key]
         per = f"{self.book.currency} per {unit}" if is_money else unit or "share"
         lacks = lacks or f"no {key} [{per}]" + (" for this size" if sized else "")
-        return RateColumn(key, values, unit, groups, table, codes, lacks)
+        return RateColumn(
+            key, values, unit, groups, table, codes, lacks, self.book.currency, at, how
+        )
 
     def _resolved(
         self, key: str, base: str, rows: Sequence[Rate]

@@ -6,6 +6,7 @@ import dataclasses
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from string import Formatter
 
 import numpy as np
 
@@ -177,8 +178,9 @@ def _checked(
         return RuleRemark(_checked_remark(item, len(columns)), rule, plugin)
     if not isinstance(item, CostColumn):
         raise TypeError(f"returned a {type(item).__name__}, neither CostColumn nor Remark")
-    _check_base(item, rule)
     lines = len(columns)
+    _check_base(item, rule)
+    _check_working(item, lines)
     looked_up = isinstance(item.rate, RateColumn)
     rate = _numbers(item.rate.values if isinstance(item.rate, RateColumn) else item.rate, lines)
     quantity = _numbers(0.0 if item.base else item.quantity, lines)
@@ -209,6 +211,14 @@ def _check_base(item: CostColumn, rule: PricingRule) -> None:
         raise ValueError(f'{item.label}: top_up "{item.top_up}", per "{item.per}" is not known')
     if item.top_up and not item.base:
         raise ValueError(f"{item.label}: a top-up needs the base that it tops up")
+
+
+def _check_working(item: CostColumn, lines: int) -> None:
+    named = {name for _, name, _, _ in Formatter().parse(item.working) if name is not None}
+    if unknown := sorted(named - item.terms.keys()):
+        raise ValueError(f"{item.label}: its working names {', '.join(unknown)}, which it lacks")
+    for values in item.terms.values():
+        _numbers(values, lines)
 
 
 def _numbers(values: FloatArray | float, lines: int) -> FloatArray:

@@ -55,9 +55,11 @@ def _margin(columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | Remark
             yield Remark(too_much & np.ones(len(columns), np.bool_), "price", text, "refused")
             share = np.where(too_much, 0.0, rate.values)
             rate = rate.with_values(share / (1.0 - share))
-        driver = "cost, for a margin on the price" if base == "price" else "cost"
-        label = f"margin on {base or 'cost'}"
-        yield CostColumn(label, driver, 0.0, "", rate, base=COST_STAGES)
+            yield CostColumn("margin on price", "cost", 0.0, "", rate, base=COST_STAGES,
+                             working="rate: {share} of the price is {share} ÷ (1 − {share}) of "
+                             "the cost", terms={"share": share})  # fmt: skip
+        else:
+            yield CostColumn("margin on cost", "cost", 0.0, "", rate, base=COST_STAGES)
 
 
 def _quantity_break(columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | Remark]:

@@ -30,7 +30,15 @@ SERVICES: tuple[Service, ...] = (
     Service("clean", ("cleaning", "degrease", "degreasing", "degreased"), "m2"),
     Service(
         "edge finish",
-        ("edge finishing", "edging", "edges bound", "bound edges", "taped edges", "hemmed edges"),
+        (
+            "edge finishing",
+            "edging",
+            "edges bound",
+            "bound edges",
+            "edge binding",
+            "taped edges",
+            "hemmed edges",
+        ),
         "metre of cut",
     ),
     Service("certificate", ("certificates", "mill certificate", "test report", "3.1"), "lot"),

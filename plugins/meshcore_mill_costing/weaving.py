@@ -8,7 +8,7 @@ import numpy as np
 
 from meshcore.arrays import FloatArray
 from meshcore.costing.items import CostColumn, OrderColumns, PricingRule, Remark
-from meshcore.costing.rates import RateColumn, Rates
+from meshcore.costing.rates import Rates
 from meshcore.weave.cloth import WELDED
 
 LOOM = "weaving.loom"
@@ -82,9 +82,21 @@ def _loom_time(columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | Rem
     cloth = columns.cloth
     picks = rates.figure(PICKS_PER_MINUTE, "1/h", at=_table_size(rates, columns))
     efficiency = rates.figure(EFFICIENCY, "")
-    hours = loom_hours(_woven(columns), cloth.pitch_m, picks.values, efficiency.values)
+    woven = _woven(columns)
     yield CostColumn(
-        "weaving", "loom hours", hours, "h", rates.money(LOOM, "h"), uses=(picks, efficiency)
+        "weaving",
+        "loom hours",
+        loom_hours(woven, cloth.pitch_m, picks.values, efficiency.values),
+        "h",
+        rates.money(LOOM, "h"),
+        uses=(picks, efficiency),
+        working="{length} m ÷ {pitch} m = picks; ÷ {picks} picks/h ÷ {efficiency} of the time",
+        terms={
+            "length": woven,
+            "pitch": cloth.pitch_m,
+            "picks": picks.values,
+            "efficiency": efficiency.values,
+        },
     )
     if _any_welded(columns):
         yield Remark(
@@ -108,10 +120,17 @@ def _warp_set_up(columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | R
     fixed = rates.figure(SET_UP_TIME, "h", default=0.0)
     length = rates.figure(WARP_LENGTH, "m")
     warps = np.ceil(_woven(columns) / length.values)
-    hours = warp_ends(columns.stock_width_m, columns.cloth.pitch_m) / each.values + fixed.values
-    uses: tuple[RateColumn, ...] = (each, fixed, length)
-    rate = rates.money(SET_UP, "h")
-    yield CostColumn("warp set-up", "set-up hours", warps * hours, "h", rate, uses=uses)
+    ends = warp_ends(columns.stock_width_m, columns.cloth.pitch_m)
+    yield CostColumn(
+        "warp set-up",
+        "set-up hours",
+        warps * (ends / each.values + fixed.values),
+        "h",
+        rates.money(SET_UP, "h"),
+        uses=(each, fixed, length),
+        working="{warps} warps × ({ends} ends ÷ {each} ends/h + {fixed} h)",
+        terms={"warps": warps, "ends": ends, "each": each.values, "fixed": fixed.values},
+    )
 
 
 RULES: tuple[PricingRule, ...] = (
