@@ -102,7 +102,7 @@ def half_widths(column: QuantityColumn) -> FloatArray:
     A column of bare numbers has no typed digits; the shortest decimal that reads back as the
     number stands for them.
     """
-    unknown = np.isnan(column.half_width)
+    unknown = np.isnan(column.half_width) & ~np.isnan(column.values)
     if not unknown.any():
         return column.half_width
     half = column.half_width.copy()
@@ -114,7 +114,8 @@ def half_widths(column: QuantityColumn) -> FloatArray:
 def decimal_step(numbers: FloatArray) -> FloatArray:
     """Return the value of the last digit of the shortest decimal that reads back as each number.
 
-    A whole number's is 1, whatever zeros it ends in. Past `MOST_DECIMALS` it is taken as 0.
+    A whole number's is 1, whatever zeros it ends in. Past `MOST_DECIMALS`, or 15 digits in all, it
+    is taken as 0.
 
     Examples
     --------

@@ -141,7 +141,7 @@ _MENTION = re.compile(
 )
 _SPELLINGS = re.compile(r"(?<![a-z])(?:gage|gge|gau|ga|g)(?![a-z])")
 _INNER_DOTS = re.compile(r"(?<=[a-z])\.(?=[a-z])")
-_MARKS = re.compile(r"(?<=[a-z])[./]|[#(),]")
+_MARKS = re.compile(r"(?<=[a-z])[./-]|-(?=[a-z])|[#(),]")
 _FILLERS = re.compile(r"(?<![a-z])(?:gauge|wire|no|nos|nr|number|dia|diam|diameter|size)(?![a-z])")
 _ZEROS = re.compile(r"^(\d)/0$")
 _SYSTEMS = tuple((g, re.compile(rf"(?<![a-z])(?:{g.pattern})(?![a-z])")) for g in GAUGES)
@@ -218,7 +218,7 @@ def _number(folded: str) -> int | None:
     rest = " ".join(folded.split())
     for _, pattern in _SYSTEMS:
         rest = pattern.sub(" ", rest)
-    rest = " ".join(_FILLERS.sub(" ", rest).replace("-", " ").split())
+    rest = " ".join(_FILLERS.sub(" ", rest).split())
     zeros = _ZEROS.match(rest)
     if zeros:
         return 1 - int(zeros[1])
