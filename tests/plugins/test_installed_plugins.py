@@ -183,3 +183,28 @@ def test_each_priced_line_says_whose_cost_is_not_in_it(
     assert (priced["status"] == "review").all()
     for plugin in ("raises_in_rule", "returns_nonsense"):
         assert priced["messages"].str.contains(plugin).all()
+
+
+def test_app_offers_the_new_alloy_and_shows_its_cost(crowded: Environment, book: Path) -> None:
+    script = f"""
+import json, os
+from pathlib import Path
+os.environ.update(MESHCORE_ESTIMATOR_DEMO="1", MESHCORE_PRICE_BOOK={str(book)!r})
+from streamlit.testing.v1 import AppTest
+import meshcore_estimator
+script = Path(meshcore_estimator.__file__).parent / "app.py"
+app = AppTest.from_file(str(script), default_timeout=120).run()
+(alloys,) = [box for box in app.selectbox if box.label == "Alloy"]
+alloys.select({NEW_ALLOY!r})
+app.run()
+print(json.dumps({{
+    "offered": [option for option in alloys.options if option.startswith({NEW_ALLOY!r})],
+    "exceptions": [error.message for error in app.exception],
+    "shown": " ".join(element.proto.body for element in app.get("html")),
+}}))
+"""
+    got: dict[str, Any] = crowded.evaluate(script)
+    assert len(got["offered"]) == 1
+    assert got["exceptions"] == []
+    assert "fellside rinse" in got["shown"]
+    assert "the loom was set to no picks at all" in got["shown"]
