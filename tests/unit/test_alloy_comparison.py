@@ -1,0 +1,230 @@
+"""Comparing alloys: what is marked, what is never passed, and services as people type them."""
+
+from __future__ import annotations
+
+import numpy as np
+import pandas as pd
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from meshcore.alloys.comparison import (
+    ASPECTS,
+    CAUTIONS,
+    Judged,
+    comparison_table,
+    judge_alloys,
+    pareto_front,
+)
+from meshcore.alloys.conditions import ENVIRONMENTS, Conditions, condition_columns
+from meshcore.alloys.facts import alloy_facts
+from meshcore.alloys.reading_conditions import CONDITION_FIELDS, read_conditions
+from meshcore.alloys.registry import installed_registry
+from meshcore.alloys.verdicts import FAILS, MEETS, NOT_ASKED, NOT_JUDGED
+from meshcore.messages import Message
+
+REGISTRY = installed_registry()
+FACTS = alloy_facts(REGISTRY.alloys)
+COAST = Conditions(environment="coastal", years_wanted=15.0, weld=True)
+
+
+def judged(*conditions: Conditions, wire_mm: float = 0.9) -> Judged:
+    wire = np.full(len(conditions), wire_mm / 1e3)
+    return judge_alloys(FACTS, condition_columns(conditions), wire)
+
+
+def table_of(condition: Conditions, price: np.ndarray | None = None) -> pd.DataFrame:  # type: ignore[type-arg]
+    prices = np.linspace(1000.0, 100.0, len(FACTS)) if price is None else price
+    return comparison_table(
+        FACTS, judged(condition), pd.DataFrame({"price": prices, "net_area_m2": 10.0})
+    )
+
+
+def test_many_services_at_once_are_judged_as_each_alone() -> None:
+    services = [
+        Conditions(environment=place, years_wanted=10.0, chloride_mg_l=300.0 if odd else None,
+                   water_temperature_c=20.0, temperature_c=120.0 if odd else None,
+                   non_magnetic=odd, food_contact=not odd, contact_metal="brass" if odd else "")
+        for place in ENVIRONMENTS
+        for odd in (False, True)
+    ]  # fmt: skip
+    together = judged(*services)
+    for row, service in enumerate(services):
+        alone = judged(service)
+        np.testing.assert_array_equal(together.verdict[row], alone.verdict[0])
+        np.testing.assert_allclose(together.margin[row], alone.margin[0])
+        np.testing.assert_allclose(together.life_years[row], alone.life_years[0])
+        assert together.reason(row, 3) == alone.reason(0, 3)
+
+
+def test_nothing_asked_is_not_passed() -> None:
+    found = judged(Conditions())
+    assert (found.verdict == NOT_JUDGED).all()
+    assert found.reason(0, 0) == "no service is described"
+
+
+@pytest.mark.parametrize("place", ["offshore", "pool hall"])
+def test_air_outside_the_annex_is_not_judged_for_stainless(place: str) -> None:
+    found = judged(Conditions(environment=place, years_wanted=1.0))
+    stainless = [i for i, a in enumerate(FACTS.alloys) if a.en.startswith("1.44")]
+    assert stainless
+    assert (found.verdict[0, stainless] == NOT_JUDGED).all()
+
+
+def test_an_alloy_that_a_method_does_not_cover_never_meets() -> None:
+    found = judged(COAST)
+    uncovered = found.aspects["outdoor_air"][0] == NOT_JUDGED
+    assert uncovered.sum() > 10
+    assert (found.verdict[0, uncovered] >= NOT_JUDGED).all()
+
+
+def test_overall_is_the_gravest_aspect() -> None:
+    found = judged(COAST)
+    gravest = np.max([found.aspects[a][0] for a in ASPECTS], axis=0)
+    np.testing.assert_array_equal(found.verdict[0], gravest)
+
+
+def test_what_is_not_asked_is_not_judged_on() -> None:
+    found = judged(COAST)
+    for aspect in ("chloride_water", "heat", "contact", "food_contact", "coat"):
+        assert (found.aspects[aspect] == NOT_ASKED).all()
+
+
+def test_the_cheapest_that_meets_is_marked_and_stands_first() -> None:
+    table = table_of(COAST)
+    assert table["cheapest_that_meets"].sum() == 1
+    first = table.iloc[0]
+    assert first["cheapest_that_meets"]
+    assert first["verdict"] == "meets"
+    assert first["price"] == table.loc[table["verdict"] == "meets", "price"].min()
+    assert table.attrs["cautions"] == CAUTIONS
+    assert table["reason"].str.len().min() > 0
+
+
+def test_what_has_no_price_is_never_the_cheapest() -> None:
+    price = np.full(len(FACTS), np.nan)
+    table = table_of(COAST, price)
+    assert not table["cheapest_that_meets"].any()
+    assert not table["on_front"].any()
+
+
+def test_price_per_area_and_per_year() -> None:
+    table = table_of(COAST).set_index("alloy")
+    row = table.loc["carbon steel"]
+    assert row["price_per_m2"] == pytest.approx(row["price"] / 10.0)
+    assert row["price_per_year"] == pytest.approx(row["price"] / row["life_years"])
+    assert np.isnan(table.loc["316L", "price_per_year"])
+
+
+def test_a_coast_in_words() -> None:
+    table = table_of(COAST).set_index("alloy")
+    assert table.loc["304", "verdict"] == "fails"
+    assert "class II falls short of class III" in table.loc["304", "reason"]
+    assert table.loc["316L", "verdict"] == "meets"
+    assert table.loc["carbon steel", "verdict"] == "fails"
+    assert "15 years wanted" in table.loc["carbon steel", "reason"]
+
+
+points = st.lists(
+    st.tuples(
+        st.one_of(st.just(np.nan), st.integers(0, 6).map(float)),
+        st.one_of(st.just(np.nan), st.integers(-3, 3).map(float)),
+        st.booleans(),
+    ),
+    max_size=12,
+)
+
+
+@given(points)
+def test_front_is_what_none_other_beats(drawn: list[tuple[float, float, bool]]) -> None:
+    price, margin = (np.array([p[i] for p in drawn], dtype=float) for i in (0, 1))
+    eligible = np.array([p[2] for p in drawn], dtype=bool)
+    found = pareto_front(price, margin, eligible)
+    running = [i for i, (p, m, e) in enumerate(drawn) if e and not np.isnan(p) and not np.isnan(m)]
+    for i in range(len(drawn)):
+        beaten = any(
+            drawn[j][0] <= drawn[i][0]
+            and drawn[j][1] >= drawn[i][1]
+            and drawn[j][:2] != drawn[i][:2]
+            for j in running
+        )
+        assert found[i] == (i in running and not beaten)
+
+
+def test_margin_is_the_least_of_those_asked() -> None:
+    both = judged(Conditions(environment="rural", years_wanted=5.0, temperature_c=300.0))
+    steel = [a.designation for a in FACTS.alloys].index("316L")
+    one = judged(Conditions(environment="rural")).margin[0, steel]
+    other = judged(Conditions(temperature_c=300.0)).margin[0, steel]
+    assert both.margin[0, steel] == min(one, other)
+
+
+def test_margin_is_positive_only_where_corrosion_meets() -> None:
+    found = judged(Conditions(environment="shore", years_wanted=10.0, temperature_c=60.0))
+    corrosion = np.max([found.aspects[a][0] for a in ("outdoor_air", "heat")], axis=0)
+    assert (found.margin[0][corrosion == FAILS] < 0.0).all()
+    assert (found.margin[0][corrosion == MEETS] >= 0.0).all()
+
+
+@pytest.mark.parametrize(
+    ("texts", "field", "value"),
+    [
+        ({"environment": "coastal"}, "environment", "coastal"),
+        ({"distance_to_sea": "0.8 km"}, "distance_to_sea_m", 800.0),
+        ({"distance_to_sea": "1 mile"}, "distance_to_sea_m", 1609.344),
+        ({"so2": "12 µg/m³"}, "so2_ug_m3", 12.0),
+        ({"temperature": "572 °F"}, "temperature_c", 300.0),
+        ({"temperature": "-20 °C"}, "temperature_c", -20.0),
+        ({"chloride": "sea water", "water_temperature": "20 C"}, "chloride_mg_l", 19_400.0),
+        ({"chloride": "0,5 g/l", "water_temperature": "20 C"}, "chloride_mg_l", 500.0),
+        ({"years_wanted": "15 years"}, "years_wanted", 15.0),
+        ({"years_wanted": "15"}, "years_wanted", 15.0),
+        ({"lost_share": "30 %"}, "lost_share", 0.3),
+        ({"weld": "Yes"}, "weld", True),
+        ({"weld": "no"}, "weld", False),
+        ({"corrosivity": "c4"}, "corrosivity", "C4"),
+        ({"contact_metal": "Aluminium"}, "contact_metal", "aluminium"),
+    ],
+)
+def test_services_are_read_as_typed(texts: dict[str, str], field: str, value: object) -> None:
+    read = read_conditions(texts)
+    assert isinstance(read, Conditions)
+    assert getattr(read, field) == (pytest.approx(value) if isinstance(value, float) else value)
+
+
+@pytest.mark.parametrize(
+    ("texts", "field", "said"),
+    [
+        ({"environment": "costal"}, "environment", 'Nearest: "coastal"'),
+        ({"temperature": "300"}, "temperature", "without its unit"),
+        ({"temperature": "-300 °C"}, "temperature", "out of range"),
+        ({"distance_to_sea": "-5 m"}, "distance_to_sea", "out of range"),
+        ({"distance_to_sea": "near"}, "distance_to_sea", "not a number with a unit"),
+        ({"years_wanted": "15 fathoms"}, "years_wanted", "no unit of it"),
+        ({"lost_share": "100 %"}, "lost_share", "out of range"),
+        ({"weld": "perhaps"}, "weld", "neither yes nor no"),
+        ({"colour": "blue"}, "colour", "no such field"),
+        ({"chloride": "500 mg/l"}, "water_temperature", "judged by its temperature"),
+        ({"water_temperature": "20 °C"}, "chloride", "judged by its chloride"),
+    ],
+)
+def test_what_cannot_be_read_is_refused(texts: dict[str, str], field: str, said: str) -> None:
+    refused = read_conditions(texts)
+    assert isinstance(refused, tuple)
+    assert [m.field for m in refused] == [field]
+    assert said in refused[0].text
+
+
+@given(st.dictionaries(st.sampled_from([*CONDITION_FIELDS, "other"]), st.text(max_size=12)))
+def test_no_text_of_a_service_raises(texts: dict[str, str]) -> None:
+    read = read_conditions(texts)
+    assert isinstance(read, Conditions) or all(isinstance(m, Message) for m in read)
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [{"environment": "moon"}, {"corrosivity": "C9"}, {"years_wanted": -1.0}, {"lost_share": 1.0}],
+)
+def test_misuse_from_code_raises(wrong: dict[str, object]) -> None:
+    with pytest.raises(ValueError, match=next(iter(wrong))):
+        Conditions(**wrong)  # type: ignore[arg-type]
