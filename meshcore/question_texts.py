@@ -1,0 +1,165 @@
+"""Questions that a mill asks back: the words, and the order."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from meshcore.messages import Message
+
+#: Fields in the order in which a mill asks for them; certificates and delivery have no column of
+#: their own in an enquiry list.
+FIELDS: tuple[str, ...] = (
+    "mesh_count",
+    "pitch",
+    "aperture",
+    "open_area",
+    "wire_diameter",
+    "weave",
+    "alloy",
+    "form",
+    "width",
+    "length",
+    "shape",
+    "dimensions",
+    "quantity",
+    "services",
+    "certificates",
+    "delivery",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """One thing to ask back.
+
+    Parameters
+    ----------
+    field
+        The enquiry column that the answer belongs in, or ``"certificates"`` or ``"delivery"``.
+    ask
+        The question.
+    why
+        Why it matters, in one sentence.
+    usual
+        The usual answer, to confirm; empty where there is none.
+    needed
+        Whether there is no price without the answer.
+    """
+
+    field: str
+    ask: str
+    why: str
+    usual: str = ""
+    needed: bool = True
+
+    def with_usual(self, usual: str) -> Question:
+        """Return the same question with another usual answer."""
+        return replace(self, usual=usual)
+
+
+MESH = Question(
+    "mesh_count",
+    "Which mesh count, or which aperture?",
+    "With the wire it fixes what passes through, the open area and the mass.",
+)
+WIRE = Question(
+    "wire_diameter",
+    "Which wire diameter?",
+    "It sets the strength, the mass and most of the price; one mesh is woven in many wires.",
+)
+WEAVE = Question(
+    "weave",
+    "Which weave, or what is the cloth to do?",
+    "The weave decides whether the aperture stays exact and how the wires hold.",
+    "plain weave; double crimp for a vibrating screen",
+    needed=False,
+)
+#: The usual alloy is what is mostly bought (common practice, no source); no advice on corrosion.
+ALLOY = Question(
+    "alloy",
+    "Which alloy, or what will the cloth meet: medium, temperature, wear, food?",
+    "It sets the price, and the wrong alloy can fail in service.",
+    "304 is what is mostly bought; whether it serves is for the user's corrosion and safety review",
+)
+FORM = Question(
+    "form",
+    "Rolls, slit strips or cut pieces?",
+    "Cutting, and the cloth lost in it, are part of the price.",
+    "rolls",
+)
+ROLL_WIDTH = Question(
+    "width",
+    "How wide should the rolls be?",
+    "Cloth is woven in fixed widths; another is cut from the next wider.",
+)
+ROLL_LENGTH = Question(
+    "length", "How long should each roll be?", "A length other than a full or half roll costs more."
+)
+STRIP_WIDTH = Question(
+    "width", "How wide should the strips be?", "Strips are slit side by side from a stock width."
+)
+STRIP_LENGTH = Question(
+    "length",
+    "How long should each strip be, and may longer ones be joined?",
+    "A strip longer than a roll has to be joined.",
+)
+#: Asked of pieces with no sizes at all.
+PIECE_SIZES = Question(
+    "dimensions",
+    "Which shape, and which sizes: every side, diameter, angle and hole?",
+    "Pieces are priced by the cloth that they take and the length of the cut.",
+    "a rectangle, width x height, warp along the height",
+)
+QUANTITY = Question(
+    "quantity", "How many?", "Setting up is shared over the quantity, so it moves the unit price."
+)
+SERVICES = Question(
+    "services",
+    "Is anything to be done to the cloth: edges, welding, forming, annealing, cleaning, coating?",
+    "It is priced by itself; raw wire ends are sharp, so say if people will handle the edges.",
+    "nothing, edges as cut",
+    needed=False,
+)
+#: EN 10204 names the inspection certificate 3.1 (from memory).
+CERTIFICATES = Question(
+    "certificates",
+    "Which certificates or test reports?",
+    "They have to be ordered with the wire and cannot always be had later.",
+    "none; where one is wanted, inspection certificate 3.1 (EN 10204)",
+    needed=False,
+)
+DELIVERY = Question(
+    "delivery",
+    "Where to, and by when?",
+    "Freight and any haste are part of the price.",
+    "ex works, at the mill's usual lead time",
+    needed=False,
+)
+
+
+def unreadable(message: Message) -> Question:
+    """Ask about something that was written but cannot stand.
+
+    Examples
+    --------
+    >>> asked = unreadable(Message("quantity", "0", "nothing is ordered. Write 1 or more."))
+    >>> asked.ask
+    'The quantity reads "0": nothing is ordered. Write 1 or more.'
+    """
+    name = message.field.replace("_", " ")
+    return Question(
+        message.field,
+        f'The {name} reads "{message.read}": {message.text}',
+        "As it stands the line cannot be priced.",
+    )
+
+
+def incomplete_piece(message: Message) -> Question:
+    """Ask for the sizes that a shape still needs.
+
+    Examples
+    --------
+    >>> incomplete_piece(Message("dimensions", "", "a disc needs its sizes.")).ask
+    'Please give every size: a disc needs its sizes.'
+    """
+    return Question("dimensions", f"Please give every size: {message.text}", PIECE_SIZES.why)
