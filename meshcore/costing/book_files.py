@@ -55,13 +55,32 @@ def _unreadable(file: Path, text: str) -> PriceBookError:
     return PriceBookError(file.name, [Message("file", str(file), text)])
 
 
+def from_toml(text: str, source: str) -> PriceBook:
+    """Read a price book from TOML text; `source` is what errors name.
+
+    Raises
+    ------
+    PriceBookError
+        As for `read_price_book`.
+    """
+    return build_book(source, *_toml_rows(text, Path(source)))
+
+
 def _read_toml(file: Path) -> tuple[Row, list[Row], list[Row]]:
     try:
-        data = tomllib.loads(file.read_text(encoding="utf-8"))
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
+        text = file.read_text(encoding="utf-8")
+    except UnicodeDecodeError as error:
         raise _unreadable(file, f"not TOML: {error}.") from error
     except OSError as error:
         raise _unreadable(file, f"cannot be opened: {error.strerror}.") from error
+    return _toml_rows(text, file)
+
+
+def _toml_rows(text: str, file: Path) -> tuple[Row, list[Row], list[Row]]:
+    try:
+        data = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise _unreadable(file, f"not TOML: {error}.") from error
     if unknown := sorted(data.keys() - {"book", "exchange", "rates"}):
         raise _unreadable(file, f"{', '.join(unknown)}: only book, exchange and rates are known.")
     settings = data.get("book", {})
