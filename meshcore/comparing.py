@@ -7,11 +7,12 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from meshcore.alloys.comparison import comparison_table, judge_alloys
+from meshcore.alloys.comparison import judge_alloys
 from meshcore.alloys.conditions import Conditions, condition_columns
 from meshcore.alloys.facts import alloy_facts
 from meshcore.alloys.record import Alloy
 from meshcore.alloys.registry import Registry, installed_registry, resolve
+from meshcore.alloys.tabulating import comparison_table
 from meshcore.enquiry import Enquiry, as_table
 from meshcore.estimating import estimate_table
 from meshcore.messages import Message

@@ -2,25 +2,22 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import numpy as np
 import pandas as pd
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from meshcore.alloys.comparison import (
-    ASPECTS,
-    CAUTIONS,
-    Judged,
-    comparison_table,
-    judge_alloys,
-    pareto_front,
-)
+from meshcore.alloys.comparison import ASPECTS, Judged, judge_alloys
 from meshcore.alloys.conditions import ENVIRONMENTS, Conditions, condition_columns
 from meshcore.alloys.facts import alloy_facts
 from meshcore.alloys.reading_conditions import CONDITION_FIELDS, read_conditions
 from meshcore.alloys.registry import installed_registry
+from meshcore.alloys.tabulating import CAUTIONS, comparison_table, pareto_front
 from meshcore.alloys.verdicts import FAILS, MEETS, NOT_ASKED, NOT_JUDGED
+from meshcore.arrays import FloatArray
 from meshcore.messages import Message
 
 REGISTRY = installed_registry()
@@ -33,7 +30,7 @@ def judged(*conditions: Conditions, wire_mm: float = 0.9) -> Judged:
     return judge_alloys(FACTS, condition_columns(conditions), wire)
 
 
-def table_of(condition: Conditions, price: np.ndarray | None = None) -> pd.DataFrame:  # type: ignore[type-arg]
+def table_of(condition: Conditions, price: FloatArray | None = None) -> pd.DataFrame:
     prices = np.linspace(1000.0, 100.0, len(FACTS)) if price is None else price
     return comparison_table(
         FACTS, judged(condition), pd.DataFrame({"price": prices, "net_area_m2": 10.0})
@@ -108,21 +105,33 @@ def test_what_has_no_price_is_never_the_cheapest() -> None:
     assert not table["on_front"].any()
 
 
+def test_one_without_a_price_does_not_hide_the_cheapest() -> None:
+    price = np.linspace(1000.0, 100.0, len(FACTS))
+    price[FACTS.names.tolist().index("316L")] = np.nan
+    table = table_of(COAST, price)
+    assert table["cheapest_that_meets"].sum() == 1
+    assert not table.loc[table["alloy"] == "316L", "cheapest_that_meets"].any()
+
+
+def cell(table: pd.DataFrame, alloy: str, column: str) -> Any:
+    return table.loc[table["alloy"] == alloy, column].iloc[0]
+
+
 def test_price_per_area_and_per_year() -> None:
-    table = table_of(COAST).set_index("alloy")
-    row = table.loc["carbon steel"]
-    assert row["price_per_m2"] == pytest.approx(row["price"] / 10.0)
-    assert row["price_per_year"] == pytest.approx(row["price"] / row["life_years"])
-    assert np.isnan(table.loc["316L", "price_per_year"])
+    table = table_of(COAST)
+    price, life = (cell(table, "carbon steel", c) for c in ("price", "life_years"))
+    assert cell(table, "carbon steel", "price_per_m2") == pytest.approx(price / 10.0)
+    assert cell(table, "carbon steel", "price_per_year") == pytest.approx(price / life)
+    assert np.isnan(cell(table, "316L", "price_per_year"))
 
 
 def test_a_coast_in_words() -> None:
-    table = table_of(COAST).set_index("alloy")
-    assert table.loc["304", "verdict"] == "fails"
-    assert "class II falls short of class III" in table.loc["304", "reason"]
-    assert table.loc["316L", "verdict"] == "meets"
-    assert table.loc["carbon steel", "verdict"] == "fails"
-    assert "15 years wanted" in table.loc["carbon steel", "reason"]
+    table = table_of(COAST)
+    assert cell(table, "304", "verdict") == "fails"
+    assert "class II falls short of class III" in cell(table, "304", "reason")
+    assert cell(table, "316L", "verdict") == "meets"
+    assert cell(table, "carbon steel", "verdict") == "fails"
+    assert "15 years wanted" in cell(table, "carbon steel", "reason")
 
 
 points = st.lists(

@@ -8,12 +8,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from meshcore.alloys.checking import check_alloy
+from meshcore.alloys.naming import normalise
 from meshcore.alloys.record import Alloy
 from meshcore.alloys.registry import (
     build_registry,
-    check_alloy,
     installed_registry,
-    normalise,
     resolve,
     resolve_column,
 )

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pytest
 
 from meshcore import Enquiry, Roll
 from meshcore.alloys.conditions import Conditions
+from meshcore.alloys.outdoor_loss import CARBON_STEEL, CATEGORIES, wire_life_years
 from meshcore.alloys.registry import installed_registry
 from meshcore.comparing import compare_alloys, comparison_text
 from meshcore.estimating import estimate
@@ -24,6 +26,15 @@ def test_prices_are_those_of_each_alloy_alone() -> None:
                     form=Roll("48 in", "100 ft"), quantity=3)
         )  # fmt: skip
         assert table.loc[name, "price"] == pytest.approx(alone.price)
+
+
+def test_life_is_that_of_the_mesh_wire() -> None:
+    bare = wire_life_years(
+        np.array([CARBON_STEEL]), np.array([0.0]), np.array([0.035 * 0.0254]),
+        np.array([CATEGORIES.index("C4")]), np.array([0.5]),
+    )  # fmt: skip
+    table = compare_alloys(MESH, COAST, ["carbon steel"])
+    assert table["life_years"].iloc[0] == pytest.approx(bare[0])
 
 
 def test_all_alloys_by_default_and_unknown_names_are_told() -> None:

@@ -17,9 +17,10 @@ from meshcore.alloys.chloride_water import (
 )
 from meshcore.alloys.facts import alloy_facts
 from meshcore.alloys.registry import installed_registry, resolve
+from meshcore.arrays import FloatArray
 
 
-def one(*shares: float) -> list[np.ndarray]:  # type: ignore[type-arg]
+def one(*shares: float) -> list[FloatArray]:
     return [np.array([share]) for share in shares]
 
 
