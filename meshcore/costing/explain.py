@@ -53,9 +53,8 @@ def explain_line(ledger: Ledger, line: int) -> str:
 def _item_text(ledger: Ledger, item: LedgerItem, line: int) -> list[str]:
     quantity, rate = _figures(ledger, item, line)
     per = f"{ledger.currency} per {item.unit}" if not item.base else ""
-    base = f" of {', '.join(item.base)}" if item.base else ""
     counted = f"{quantity} {item.unit}"
-    rows = [f"  {item.label} ({item.driver}{base})"]
+    rows = [f"  {item.label} ({item.driver})"]
     if item.working:
         terms = {name: _term(values, line) for name, values in item.terms.items()}
         rows.append(f"      {item.working.format(**terms)}")
@@ -67,7 +66,11 @@ def _item_text(ledger: Ledger, item: LedgerItem, line: int) -> list[str]:
     if item.shared:
         rows.append("      the line's part of an amount of its order, shared by value")
     origin = item.origins(np.array([line]))[0]
-    rows.append(f"      rate: {origin or 'not stated'}; rule {item.rule}, plugin {item.plugin}")
+    rows.append(f"      rate: {origin or 'not stated'}")
+    for used in item.uses:
+        figure = f"{float(used.values[line]):.{_TERM_FIGURES}g} {used.unit}".rstrip()
+        rows.append(f"      {used.key}: {figure}, {used.origins(np.array([line]))[0]}")
+    rows.append(f"      by rule {item.rule}, plugin {item.plugin}")
     return rows
 
 

@@ -18,6 +18,7 @@ from meshcore.alloys.record import Alloy
 from meshcore.arrays import BoolArray, FloatArray, IntArray
 from meshcore.costing.book import Exchange, PriceBook, Rate, conversion
 from meshcore.costing.items import FORMS, OrderColumns
+from meshcore.costing.rate_units import read_unit
 from meshcore.weave.cloth import WEAVES
 
 #: Which group holds, where the book has no rows.
@@ -44,6 +45,8 @@ class Group:
         """Say where the rate for a size comes from, so that a person can look it up again."""
         held = self._held(at, how)
         text = " and ".join(_as_entered(rate, currency) for rate in held)
+        if len(held) > 1 and at is not None:
+            text = f"at {_like(at, held[0].at)} between {text}"
         text += f"{'; ' if text else ''}{held[0].note} ({held[0].date})"
         for entry in self.exchange:
             text += (
@@ -61,6 +64,13 @@ class Group:
         if how == "step" or reached == len(self.sizes) or at == self.sizes[reached - 1]:
             return self.rates[reached - 1 : reached]
         return self.rates[reached - 1 : reached + 1]
+
+
+def _like(size: float, model: str) -> str:
+    """Write a size in the unit that the table's sizes are written in."""
+    unit = model.lstrip("0123456789. ")
+    read = read_unit(unit)
+    return f"{size / (read.factor if read else 1.0):.7g} {unit}"
 
 
 def _as_entered(rate: Rate, currency: str) -> str:

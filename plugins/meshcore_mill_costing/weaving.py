@@ -128,7 +128,7 @@ def _warp_set_up(columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | R
         "h",
         rates.money(SET_UP, "h"),
         uses=(each, fixed, length),
-        working="{warps} warps × ({ends} ends ÷ {each} ends/h + {fixed} h)",
+        working="{warps} warp(s) × ({ends} ends ÷ {each} ends/h + {fixed} h)",
         terms={"warps": warps, "ends": ends, "each": each.values, "fixed": fixed.values},
     )
 
