@@ -18,6 +18,7 @@ from meshcore.alloys import (
 from meshcore.alloys.conditions import SERVICES, ConditionColumns, surroundings
 from meshcore.alloys.facts import AlloyFacts
 from meshcore.alloys.verdicts import (
+    MEETS,
     NOT_ASKED,
     NOT_JUDGED,
     Fitness,
@@ -75,6 +76,7 @@ class Judged:
             finding.say(service, alloy)
             for aspect, findings in self.findings.items()
             if self.aspects[aspect][service, alloy] == verdict
+            and (aspect != "wire" or verdict != MEETS)
             for finding in findings
             if finding.verdict[service, alloy] == verdict
         ]

@@ -210,7 +210,7 @@ def judge(
         relation = "covers" if has[0, alloy] >= needed[service, 0] else "falls short of"
         return (
             f"class {CLASSES[has[0, alloy]]} {relation} class {CLASSES[needed[service, 0]]} "
-            f"needed (CRF {resistance[service]:+.0f})"
+            f"needed (CRF {resistance[service]:.0f})"
         )
 
     margin = np.where(covered & asked[:, None], (has - needed).astype(np.float64), np.nan)
