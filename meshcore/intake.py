@@ -14,7 +14,7 @@ from meshcore.arrays import BoolArray, FloatArray, IntArray, ObjectArray
 from meshcore.cells import Cells
 from meshcore.headings import ORDER, Headings, recognise_headings
 from meshcore.messages import Message, MessageLog
-from meshcore.quantities import QuantityColumn, is_blank, read_column, tidy
+from meshcore.quantities import QuantityColumn, cell_texts, is_blank, read_column, tidy
 from meshcore.supply.consumption import PIECE, ROLL, STRIP
 from meshcore.units import Kind
 from meshcore.weave.cloth import PLAIN, WEAVES
@@ -99,6 +99,7 @@ def read_enquiries(
     cells = Cells(table, headings, log)
     readings = {name: cells.quantity(name, kind) for name, kind in _SPECIFICATION}
     _note_bare_counts(readings["mesh_count"], headings, log)
+    _note_repeats(table, headings, log)
     form, implied_length = _read_forms(cells, log)
     width = cells.quantity("width", "length")
     length = _read_lengths(cells, implied_length, roll_lengths)
@@ -137,6 +138,27 @@ def _read_lengths(
     sizes = {word: f"{metres!r} m" for word, metres in roll_lengths.items()}
     worded = pd.Series([sizes.get(tidy(t).casefold(), t) for t in texts], dtype=object)
     return read_column(worded, "length", "length", cells.log, cells.headings.unit.get("length", ""))
+
+
+#: Longer lists are not searched for repeated lines: they come from programs, not from people.
+_SEARCHED_FOR_REPEATS = 20_000
+#: Columns in which repeated lines may differ.
+_LABELS = ("line", "note", ORDER)
+
+
+def _note_repeats(table: pd.DataFrame, headings: Headings, log: MessageLog) -> None:
+    """Say of a line that asks for just what an earlier line asks for that it does."""
+    asked = [h for name, h in headings.column.items() if name not in _LABELS]
+    if len(table) > _SEARCHED_FOR_REPEATS or not asked:
+        return
+    first: dict[tuple[str, ...], int] = {}
+    columns = [cell_texts(table[heading]) for heading in asked]
+    for row, cells in enumerate(zip(*columns, strict=True)):
+        key = tuple(tidy(cell).casefold() for cell in cells)
+        earlier = first.setdefault(key, row)
+        if earlier != row and any(key):
+            text = f"asks for the same as row {earlier + 1}. Leave one out if it came twice."
+            log.add([row], Message("line", str(row + 1), text, "note"))
 
 
 _SIZE_EXAMPLES = {"width": '"48 in"', "length": '"100 ft" or "full roll"'}
@@ -184,6 +206,8 @@ def _read_forms(cells: Cells, log: MessageLog) -> tuple[IntArray, ObjectArray | 
         missing = Message("form", "", _FORM_MEND)
         log.add(np.ones(len(cells.table), dtype=np.bool_), missing)
         return np.full(len(cells.table), -1, dtype=np.int64), None
+    if cells.series("shape") is None:
+        return cells.codes("form", _form_code, blank=None), _implied_lengths(cells)
     shaped = np.array([not is_blank(t) for t in cells.texts("shape")])
     if not shaped.any():
         codes = cells.codes("form", _form_code, blank=None)

@@ -39,6 +39,8 @@ _VALUE = re.compile(
     rf"^(?P<sign>[+-]?)\s*(?:(?P<whole>\d+)(?:\s*-\s*|\s+))?"
     rf"(?:(?P<top>\d+)\s*/\s*(?P<bottom>\d+)|(?P<plain>{_NUMBER}))\s*(?P<unit>.*)$"
 )
+#: Sizes that square mesh has once; "10x10" or "2 x 2 mm" says the same one twice.
+_ONE_SIZE_EACH_WAY = frozenset({"mesh_count", "pitch", "aperture", "wire_diameter"})
 _COUNT_PAIR = re.compile(rf"^({_NUMBER})\s*(?:x|×|\*|by)\s*({_NUMBER})(.*)$")
 _FEET_AND_INCHES = re.compile(r"^(\d+)\s*(?:'|′|ft|feet)\s*(\d+(?:\.\d+)?)\s*(?:\"|″|′′|''|in)\.?$")
 _INCHES_PER_FOOT = 12
@@ -156,8 +158,8 @@ def read_text(text: str, kind: Kind, field: str, unit: str = "") -> Reading | Me
         if gauge is not None:
             return Reading(gauge, 0.0, "gauge")
         lower = _LENGTH_TAIL.sub("", lower).replace("⌀", "").replace("ø", "").strip()
-    if kind == "count":
-        paired = _read_pair(lower, text, field)
+    if kind == "count" or field in _ONE_SIZE_EACH_WAY:
+        paired = _read_pair(lower, text, field, " mesh" if kind == "count" else "")
         if isinstance(paired, Message):
             return paired
         lower = paired
@@ -186,20 +188,23 @@ def _noun(kind: Kind) -> str:
     return {"count": "mesh count", "number": "number"}.get(kind, kind)
 
 
-def _read_pair(lower: str, text: str, field: str) -> str | Message:
-    """Fold "10x10 mesh" to "10 mesh"; unequal counts are not square mesh."""
+def _read_pair(lower: str, text: str, field: str, usual: str) -> str | Message:
+    """Fold "10x10 mesh" to "10 mesh"; what differs in warp and shute is not square mesh."""
     pair = _COUNT_PAIR.match(lower)
     if not pair:
         return lower
     warp, shute, rest = pair.groups()
-    if float(warp.replace(",", ".")) != float(shute.replace(",", ".")):
+    each = (_decimal(warp), _decimal(shute))
+    if None in each:
+        return lower
+    if float(each[0] or 0) != float(each[1] or 0):
         return Message(
             field, text,
             f"{warp} in warp and {shute} in shute is not square mesh, and only square mesh is "
-            f'estimated here. Write one count, such as "{warp} mesh", or ask for a quotation by '
-            "hand.",
+            f'estimated here. Write one, such as "{warp}{rest or usual}", or ask for a quotation '
+            "by hand.",
         )  # fmt: skip
-    return f"{warp}{rest or ' mesh'}"
+    return f"{warp}{rest or usual}"
 
 
 def _read_words(lower: str) -> str:

@@ -50,8 +50,10 @@ def test_an_odd_width_is_trimmed_from_the_next_stock_width() -> None:
     assert found.cut_length_m[0] == pytest.approx(100 * FOOT)
 
 
-@pytest.mark.parametrize(("feet", "rolls", "parts"), [(41, 1, 0), (49, 1, 0), (30, 1, 1),
-                                                      (200, 2, 0), (130, 2, 1), (149, 2, 0)])  # fmt: skip
+@pytest.mark.parametrize(
+    ("feet", "rolls", "parts"),
+    [(41, 1, 0), (49, 1, 0), (30, 1, 1), (200, 2, 0), (130, 2, 1), (149, 2, 0)],
+)
 def test_full_half_and_part_rolls(feet: int, rolls: int, parts: int) -> None:
     found = consumed(ROLL, 48 * INCH, feet * FOOT, 1)
     assert (found.roll_count[0], found.part_roll_count[0]) == (rolls, parts)
@@ -73,8 +75,10 @@ def test_pieces_turn_where_that_saves_cloth() -> None:
     assert found.run_length_m[0] == pytest.approx(min(4 * upright_row, turned_row))
 
 
-@pytest.mark.parametrize(("form", "width", "length"), [(ROLL, 2.0, 10.0), (STRIP, 2.0, 10.0),
-                                                       (PIECE, 2.0, 40.0), (STRIP, 0.1, 31.0)])  # fmt: skip
+@pytest.mark.parametrize(
+    ("form", "width", "length"),
+    [(ROLL, 2.0, 10.0), (STRIP, 2.0, 10.0), (PIECE, 2.0, 40.0), (STRIP, 0.1, 31.0)],
+)
 def test_what_no_stock_can_serve_is_refused(form: int, width: float, length: float) -> None:
     log = MessageLog(1)
     consume(forms(form, width, length, 1), POLICY, log)

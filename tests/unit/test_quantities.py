@@ -78,6 +78,7 @@ def test_counts_as_people_type_them(text: str, per_metre: float) -> None:
         ("0.635", "length", 'Write "0.635 mm" or "0.635 in"'),
         ("10", "count", 'Write "10 / in" or "10 / cm"'),
         ("10x12", "count", "not square mesh"),
+        ("1,2,3 x 4", "count", "not a mesh count"),
         ("10 kg", "length", '"kg" is no unit of length'),
         ("fine", "length", "not a length"),
         ("3/0 in", "length", "fraction over zero"),
@@ -93,6 +94,15 @@ def test_refusals_say_what_would_mend_them(text: str, kind: Kind, says: str) -> 
     assert refusal.read == text
     assert refusal.field == "some_field"
     assert says in refusal.text
+
+
+def test_two_wires_are_not_square_mesh_but_one_twice_is() -> None:
+    refusal = read_text("0.38 x 0.25 mm", "length", "wire_diameter")
+    assert isinstance(refusal, Message)
+    assert "not square mesh" in refusal.text
+    same = read_text("2 x 2 mm", "length", "aperture")
+    assert isinstance(same, Reading)
+    assert same.value == pytest.approx(2e-3, rel=1e-14)
 
 
 @pytest.mark.parametrize(
