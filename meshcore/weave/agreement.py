@@ -21,6 +21,9 @@ DUST = 1e-9
 #: How far from the cloth's own count a whole count may be and still stand for it: 12.33 per inch
 #: is sold as 12 mesh. Common practice, no source; further off it would be called another mesh.
 WHOLE_COUNT_LEEWAY = 0.03
+#: A later pair in `BASES` is preferred only if its uncertainty is below this share of the earlier
+#: one's: one digit more is a tenth, while sizes of like digits differ by mere circumstance.
+CLEARLY_BETTER = 0.5
 #: Decimals that a bare number is searched for; beyond these nobody typed it.
 MOST_DECIMALS = 12
 _CENTIMETRE_M = 0.01
@@ -138,7 +141,7 @@ def decimal_step(numbers: FloatArray) -> FloatArray:
 
 
 def _best(values: Mapping[str, FloatArray], halves: Mapping[str, FloatArray]) -> Agreement:
-    """Take the pair that fixes d²/p best, and check the others against its range."""
+    """Take the pair that clearly fixes d²/p best, and check the others against its range."""
     bases = _bases(tuple(values))
     best: Agreement | None = None
     least: FloatArray = np.array(np.inf)
@@ -153,7 +156,7 @@ def _best(values: Mapping[str, FloatArray], halves: Mapping[str, FloatArray]) ->
             best = Agreement(sizes, np.full(score.shape, code), agrees, nowhere)
             least = score
             continue
-        better = score < least
+        better = score < CLEARLY_BETTER * least
         least = np.where(better, score, least)
         best = Agreement(
             Sizes(*(np.where(better, a, b) for a, b in zip(sizes, best.sizes, strict=True))),

@@ -70,7 +70,8 @@ def complete(readings: Mapping[str, QuantityColumn], log: MessageLog) -> Specifi
     Where three or more are given, they must agree within the rounding of what was typed: each
     pair is carried to its least and greatest with its half widths, which is exact since every
     size rises or falls steadily with each of the pair. Of the pairs that agree, the one used
-    has the smallest relative uncertainty of d²/p, which the mass follows.
+    has the smallest relative uncertainty of d²/p, which the mass follows; where two come close
+    it is the one that the trade names first, count and wire before the rest.
 
     A whole mesh count is counted, not measured, and is exact; if the others contradict it but
     agree with it as a rounded count (metric cloth is sold so), they stand and the line is put up
