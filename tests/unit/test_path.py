@@ -10,6 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import quad
 
+from meshcore.mass import mass_per_area
 from meshcore.weave.centreline import Arc, Line, Segment, centreline
 from meshcore.weave.cloth import (
     DOUBLE_CRIMP,
@@ -147,6 +148,18 @@ def test_intermediate_crimp_of_one_is_a_double_crimp() -> None:
     assert ratio(INTERMEDIATE_CRIMP, 0.3, 1) == ratio(DOUBLE_CRIMP, 0.3)
     assert ratio(INTERMEDIATE_CRIMP, 0.1, 2) == pytest.approx(ratio(PLAIN, 0.3), rel=1e-12)
     assert ratio(INTERMEDIATE_CRIMP, 0.1, 3) == pytest.approx(ratio(PLAIN, 0.5), rel=1e-12)
+
+
+@given(weaves, st.floats(0.01, 0.9), st.floats(1.001, 1.1), st.floats(1000.0, 9000.0))
+def test_mass_rises_with_wire_and_density(
+    weave: int, share: float, factor: float, density: float
+) -> None:
+    wires = np.array([share, share * factor]) * jam_wire_to_pitch(weave)
+    path = cloth_path(np.full(2, weave), wires, np.ones(2))
+    mass = mass_per_area(wires, np.ones(2), path.path_ratio, np.full(2, density))
+    assert mass[1] > mass[0]
+    denser = mass_per_area(wires, np.ones(2), path.path_ratio, np.full(2, factor * density))
+    assert (denser > mass).all()
 
 
 def test_mixed_weaves_equal_each_alone() -> None:
