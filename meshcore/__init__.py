@@ -13,6 +13,8 @@ import importlib
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from meshcore.alloys.conditions import Conditions as Conditions
+    from meshcore.comparing import compare_alloys as compare_alloys
     from meshcore.costing.book import PriceBook as PriceBook
     from meshcore.costing.book_files import read_price_book as read_price_book
     from meshcore.demo import default_price_book as default_price_book
@@ -25,6 +27,7 @@ if TYPE_CHECKING:
     from meshcore.estimating import estimate_table as estimate_table
     from meshcore.lists.reading import read_list as read_list
     from meshcore.lists.writing import write_list as write_list
+    from meshcore.nearest import nearest_weavable as nearest_weavable
     from meshcore.results import Estimate as Estimate
     from meshcore.results import EstimateSet as EstimateSet
     from meshcore.supply.policy import SupplyPolicy as SupplyPolicy
@@ -32,6 +35,7 @@ if TYPE_CHECKING:
 
 #: Public names and their modules; each loads when first used, so that importing is quick.
 _HOME: dict[str, str] = {
+    "Conditions": "meshcore.alloys.conditions",
     "Enquiry": "meshcore.enquiry",
     "Estimate": "meshcore.results",
     "EstimateSet": "meshcore.results",
@@ -40,10 +44,12 @@ _HOME: dict[str, str] = {
     "Roll": "meshcore.enquiry",
     "Strip": "meshcore.enquiry",
     "SupplyPolicy": "meshcore.supply.policy",
+    "compare_alloys": "meshcore.comparing",
     "default_price_book": "meshcore.demo",
     "estimate": "meshcore.estimating",
     "estimate_list": "meshcore.estimating",
     "estimate_table": "meshcore.estimating",
+    "nearest_weavable": "meshcore.nearest",
     "read_list": "meshcore.lists.reading",
     "read_price_book": "meshcore.costing.book_files",
     "read_supply_policy": "meshcore.supply.policy",

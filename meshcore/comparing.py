@@ -64,8 +64,19 @@ def compare_alloys(
     >>> table[["alloy", "verdict"]].to_numpy().tolist()
     [['316L', 'meets'], ['304', 'fails']]
     """
+    return compare_lines(as_table(enquiry), conditions, alloys, price_book, supply_policy)
+
+
+def compare_lines(
+    line: pd.DataFrame,
+    conditions: Conditions,
+    alloys: Sequence[str] = (),
+    price_book: PriceBook | None = None,
+    supply_policy: SupplyPolicy | None = None,
+) -> pd.DataFrame:
+    """Compare alloys for a list of one line, as `compare_alloys` does for an enquiry."""
     chosen, unknown = _chosen(installed_registry(), alloys)
-    prices = estimate_table(_lines(enquiry, chosen), price_book, supply_policy)
+    prices = estimate_table(_lines(line, chosen), price_book, supply_policy)
     facts = alloy_facts(chosen)
     wire = prices["wire_diameter_mm"].to_numpy(dtype=np.float64, na_value=np.nan) * _MM
     service = condition_columns([conditions])
@@ -83,9 +94,8 @@ def _chosen(registry: Registry, names: Sequence[str]) -> tuple[list[Alloy], list
     return [registry.alloys[i] for i in known], [m for m in found if isinstance(m, Message)]
 
 
-def _lines(enquiry: Enquiry, alloys: Sequence[Alloy]) -> pd.DataFrame:
+def _lines(line: pd.DataFrame, alloys: Sequence[Alloy]) -> pd.DataFrame:
     """Write the enquiry once for each alloy; each line is an order of its own."""
-    line = as_table(enquiry)
     lines = line.loc[line.index.repeat(len(alloys))].reset_index(drop=True)
     lines["alloy"] = np.array([a.designation for a in alloys], dtype=object)
     lines["line"] = np.array([str(n + 1) for n in range(len(alloys))], dtype=object)

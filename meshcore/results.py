@@ -155,5 +155,15 @@ class Estimate:
         """How the price is made up: one row an item, amounts adding up to the price."""
         return self.found.cost_items()
 
+    def drawing(self) -> str:
+        """Plan and section of the cloth to scale, as SVG; empty where it cannot be woven."""
+        from meshcore.weave.drawing import draw  # noqa: PLC0415 - only when it is drawn
+
+        cloth = self.found.orders.cloth
+        if not np.isfinite(cloth.path_ratio[0]):
+            return ""
+        weave, wire, pitch = cloth.weave[0], cloth.wire_diameter_m[0], cloth.pitch_m[0]
+        return draw(int(weave), float(wire), float(pitch))
+
     def _quantity(self, column: str, unit: str) -> pint.Quantity[float]:
         return unit_registry().Quantity(float(self.row[column]), unit)

@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import shlex
 import subprocess
 import sys
 from pathlib import Path
@@ -102,3 +103,57 @@ def test_importing_the_library_loads_nothing_heavy() -> None:
     )
     ran = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert ran.stdout.strip() == "[]"
+
+
+def test_alternatives_offer_commands_that_price(capsys: pytest.CaptureFixture[str]) -> None:
+    words = ["alternatives", "--mesh-count", "10/in", "--wire", "0.08 in", "--alloy", "304",
+             "--roll", "48 in x 100 ft", "--hold", "wire_diameter", "--count", "3"]  # fmt: skip
+    assert main(words) == 0
+    out = capsys.readouterr().out
+    assert "geometric jam" in out
+    offered = [line.split(": ", 1)[1] for line in out.splitlines() if ": python -m" in line]
+    assert len(offered) == 3
+    for command in offered:
+        assert main(shlex.split(command)[3:]) == 0
+        printed = capsys.readouterr().out
+        assert "Wire diameter         2.032 mm" in printed
+        assert "refused" not in printed
+
+
+def test_holding_what_is_no_property_is_one_line(capsys: pytest.CaptureFixture[str]) -> None:
+    assert (
+        main(["alternatives", "--mesh-count", "10/in", "--wire", "1 mm", "--hold", "colour"]) == 2
+    )
+    assert "--hold" in capsys.readouterr().err
+
+
+def test_questions_are_ready_to_send(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["questions", str(DEMO)]) == 0
+    out = capsys.readouterr().out
+    assert out.startswith("To price your enquiry we need to know:")
+    assert '"16 ga"' in out
+
+
+def test_drawing_is_written_or_refused(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    picture = tmp_path / "cloth.svg"
+    sizes = ["estimate", "--mesh-count", "10/in", "--drawing", str(picture), "--wire"]
+    assert main([*sizes, "0.025 in"]) == 0
+    assert "aperture 1.905 mm" in picture.read_text("utf-8")
+    assert main([*sizes, "0.08 in"]) == 2
+    assert "nothing to draw" in capsys.readouterr().err
+
+
+def test_alloys_compared_for_a_service(capsys: pytest.CaptureFixture[str]) -> None:
+    words = ["alloys", "--mesh-count", "10/in", "--wire", "0.035 in", "--roll", "48 in x 100 ft",
+             "--environment", "coastal", "--years-wanted", "15", "--weld", "yes",
+             "--alloys", "304, 316L, S32101"]  # fmt: skip
+    assert main(words) == 0
+    out = capsys.readouterr().out
+    cheapest = next(line for line in out.splitlines() if line.startswith("*"))
+    assert "S32101" in cheapest
+    assert "not a design code for mesh" in out
+
+
+def test_a_service_that_cannot_be_read_is_one_line(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["alloys", "--mesh-count", "10/in", "--wire", "1 mm", "--environment", "moon"]) == 2
+    assert len(capsys.readouterr().err.strip().splitlines()) == 1

@@ -78,7 +78,7 @@ def test_counts_as_people_type_them(text: str, per_metre: float) -> None:
         ("0.635", "length", 'Write "0.635 mm" or "0.635 in"'),
         ("10", "count", 'Write "10 / in" or "10 / cm"'),
         ("10x12", "count", "not square mesh"),
-        ("1,2,3 x 4", "count", "not a mesh count"),
+        ("1,2,3 x 4", "count", "thousands or as a decimal"),
         ("10 kg", "length", '"kg" is no unit of length'),
         ("fine", "length", "not a length"),
         ("3/0 in", "length", "fraction over zero"),

@@ -1,0 +1,1 @@
+"""The commands of ``python -m meshcore``, one module for each concern."""

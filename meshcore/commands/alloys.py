@@ -1,0 +1,38 @@
+"""The command that compares alloys for a service."""
+
+from __future__ import annotations
+
+import argparse
+
+from meshcore.commands.options import Commands, add_data_options, add_enquiry_options, enquiry_line
+
+
+def add(commands: Commands) -> None:
+    """Add ``alloys``."""
+    from meshcore.alloys.reading_conditions import CONDITION_FIELDS  # noqa: PLC0415
+
+    parser = commands.add_parser("alloys", help="compare alloys on price for a service")
+    add_enquiry_options(parser, alloy=False)
+    service = parser.add_argument_group("the service")
+    for field, example in CONDITION_FIELDS.items():
+        service.add_argument(f"--{field.replace('_', '-')}", dest=f"condition_{field}", default="",
+                             metavar="TEXT", help=example.replace("%", "%%"))  # fmt: skip
+    parser.add_argument("--alloys", default="", metavar="NAMES",
+                        help='those to compare, as "304, 316L"; all by default')  # fmt: skip
+    add_data_options(parser)
+    parser.set_defaults(command=_alloys)
+
+
+def _alloys(chosen: argparse.Namespace) -> None:
+    from meshcore.alloys.reading_conditions import CONDITION_FIELDS, read_conditions  # noqa: PLC0415
+    from meshcore.commands.options import read_data  # noqa: PLC0415
+    from meshcore.comparing import compare_lines, comparison_text  # noqa: PLC0415
+    from meshcore.lists.reading import ListError  # noqa: PLC0415
+
+    typed = {name: getattr(chosen, f"condition_{name}") for name in CONDITION_FIELDS}
+    conditions = read_conditions({name: text for name, text in typed.items() if text})
+    if isinstance(conditions, tuple):
+        raise ListError("; ".join(str(message) for message in conditions))
+    names = [name.strip() for name in chosen.alloys.split(",") if name.strip()]
+    book, policy = read_data(chosen)
+    print(comparison_text(compare_lines(enquiry_line(chosen), conditions, names, book, policy)))

@@ -1,0 +1,88 @@
+"""Options that commands share, and what they make of them."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Mapping
+from pathlib import Path
+from typing import TYPE_CHECKING, TypeAlias
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from meshcore.costing.book import PriceBook
+    from meshcore.supply.policy import SupplyPolicy
+
+Commands: TypeAlias = "argparse._SubParsersAction[argparse.ArgumentParser]"
+
+_SIZES = (
+    ("--mesh-count", "mesh_count", "10/in"),
+    ("--pitch", "pitch", "2.54 mm"),
+    ("--aperture", "aperture", "0.075 in"),
+    ("--wire", "wire_diameter", "0.025 in"),
+    ("--open-area", "open_area", "56 %%"),
+    ("--weave", "weave", "plain"),
+)
+#: Option → enquiry column, to write a line as a command again.
+OPTIONS: Mapping[str, str] = {option: column for option, column, _ in _SIZES}
+
+
+def add_enquiry_options(parser: argparse.ArgumentParser, alloy: bool = True) -> None:
+    """Add what describes one enquiry; `alloy` is left out where all are compared."""
+    for option, column, example in _SIZES:
+        parser.add_argument(option, dest=column, default="", metavar="TEXT", help=f'as "{example}"')
+    if alloy:
+        parser.add_argument("--alloy", default="", metavar="TEXT", help='as "304" or "316L"')
+    form = parser.add_mutually_exclusive_group()
+    form.add_argument("--roll", metavar="W x L", help='as "48 in x 100 ft"')
+    form.add_argument("--strip", metavar="W x L", help='as "50 mm x 10 m"')
+    form.add_argument("--piece", metavar="SHAPE", help='as "disc: diameter 200 mm"')
+    parser.add_argument("--quantity", default="1", metavar="N", help="how many of them")
+    parser.add_argument(
+        "--services", default="", metavar="TEXT", help='as "weld seam, certificate"'
+    )
+
+
+def add_data_options(parser: argparse.ArgumentParser) -> None:
+    """Add the price book, the supply policy and the path rule."""
+    parser.add_argument("--book", type=Path, metavar="FILE", help="price book (.toml or .xlsx)")
+    parser.add_argument("--policy", type=Path, metavar="FILE", help="supply policy (.toml)")
+    parser.add_argument("--path", choices=("arc", "flat"), default="arc",
+                        help="wire path by weave, or the flat 3 %% allowance")  # fmt: skip
+
+
+def read_data(chosen: argparse.Namespace) -> tuple[PriceBook | None, SupplyPolicy | None]:
+    """Read the price book and the supply policy that were named.
+
+    Raises
+    ------
+    PriceBookError, SupplyPolicyError
+        If a file cannot be read.
+    """
+    from meshcore.costing.book_files import read_price_book  # noqa: PLC0415 - only when it runs
+    from meshcore.supply.policy import read_supply_policy  # noqa: PLC0415
+
+    book = read_price_book(chosen.book) if chosen.book else None
+    policy = read_supply_policy(chosen.policy) if chosen.policy else None
+    return book, policy
+
+
+def enquiry_line(chosen: argparse.Namespace) -> pd.DataFrame:
+    """Return what was asked on the command line as a list of one line."""
+    import pandas as pd  # noqa: PLC0415 - only when a command runs
+
+    from meshcore.enquiry import COLUMNS  # noqa: PLC0415
+
+    cells = {name: getattr(chosen, name, "") for name in COLUMNS} | _form_cells(chosen)
+    return pd.DataFrame([cells | {"line": "1"}], dtype=object)
+
+
+def _form_cells(chosen: argparse.Namespace) -> dict[str, str]:
+    if chosen.piece:
+        shape, _, dimensions = chosen.piece.partition(":")
+        return {"form": "piece", "shape": shape.strip(), "dimensions": dimensions.strip()}
+    form, sizes = ("strip", chosen.strip) if chosen.strip else ("roll", chosen.roll)
+    if not sizes:
+        return {}
+    width, _, length = sizes.replace("×", "x").partition("x")
+    return {"form": form, "width": width.strip(), "length": length.strip()}

@@ -1,0 +1,76 @@
+"""Commands that price: one enquiry, or a list."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+
+from meshcore import report
+from meshcore.commands.options import (
+    Commands,
+    add_data_options,
+    add_enquiry_options,
+    enquiry_line,
+    read_data,
+)
+
+
+def add(commands: Commands) -> None:
+    """Add ``price`` and ``estimate``."""
+    price = commands.add_parser("price", help="price an enquiry list")
+    price.add_argument("input", type=Path, metavar="IN", help="enquiry list: .csv .xlsx .parquet")
+    price.add_argument("-o", "--output", type=Path, required=True, metavar="OUT",
+                       help="priced list; .xlsx is the live workbook")  # fmt: skip
+    add_data_options(price)
+    price.set_defaults(command=_price)
+    one = commands.add_parser("estimate", help="price one enquiry")
+    add_enquiry_options(one)
+    one.add_argument("-o", "--output", type=Path, metavar="OUT", help="write it as a list too")
+    one.add_argument("--drawing", type=Path, metavar="OUT.svg", help="draw the cloth to scale")
+    add_data_options(one)
+    one.set_defaults(command=_estimate)
+
+
+def _price(chosen: argparse.Namespace) -> None:
+    from meshcore.estimating import estimate_list  # noqa: PLC0415 - only when a command runs
+    from meshcore.lists.reading import read_list  # noqa: PLC0415
+    from meshcore.lists.writing import check_writable, write_list  # noqa: PLC0415
+
+    check_writable(chosen.output)
+    book, policy = read_data(chosen)
+    found = estimate_list(read_list(chosen.input), book, policy, chosen.path)
+    write_list(found, chosen.output)
+    print(report.list_summary(found, str(chosen.output)))
+    refusals = report.refusals(found)
+    if refusals:
+        print(refusals, file=sys.stderr)
+
+
+def _estimate(chosen: argparse.Namespace) -> None:
+    from meshcore.estimating import estimate_list  # noqa: PLC0415 - only when a command runs
+    from meshcore.lists.writing import check_writable, write_list  # noqa: PLC0415
+    from meshcore.priced_table import priced_table  # noqa: PLC0415
+    from meshcore.results import Estimate  # noqa: PLC0415
+
+    if chosen.output:
+        check_writable(chosen.output)
+    book, policy = read_data(chosen)
+    found = estimate_list(enquiry_line(chosen), book, policy, chosen.path)
+    one = Estimate(found, priced_table(found))
+    print(report.estimate_text(one))
+    if chosen.output:
+        write_list(found, chosen.output)
+    if chosen.drawing:
+        _write_drawing(one.drawing(), chosen.drawing)
+
+
+def _write_drawing(svg: str, path: Path) -> None:
+    from meshcore.lists.reading import ListError  # noqa: PLC0415 - only when a command runs
+
+    if not svg:
+        raise ListError(f"{path}: the specification cannot be woven, so there is nothing to draw.")
+    try:
+        path.write_text(svg, encoding="utf-8")
+    except OSError as error:
+        raise ListError(f"{path}: cannot be written ({error.strerror}).") from error

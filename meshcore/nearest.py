@@ -1,0 +1,69 @@
+"""The nearest specifications that can be woven, priced for the order of a line."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from meshcore import plugins
+from meshcore.estimating import estimate_table
+from meshcore.results import EstimateSet
+from meshcore.weave.alternatives import Alternatives, find_alternatives
+from meshcore.weave.practicality import weave_rules
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+
+def nearest_weavable(
+    found: EstimateSet, row: int = 0, hold: Sequence[str] = (), count: int = 8
+) -> Alternatives:
+    """Find what can be woven instead of a line, and what each costs for the same order.
+
+    Parameters
+    ----------
+    found
+        The estimates that hold the line.
+    row
+        Place of the line, from 0.
+    hold
+        Properties that must hold, of ``meshcore.weave.alternatives.PROPERTIES``.
+    count
+        Offers wanted.
+
+    Returns
+    -------
+    The offers, nearest first, with prices where the line's order can be priced.
+
+    Examples
+    --------
+    >>> import meshcore as mc
+    >>> jammed = mc.estimate(mc.Enquiry(mesh_count="10 / in", wire_diameter="0.08 in", alloy="304",
+    ...                                 form=mc.Roll("48 in", "100 ft")))
+    >>> offers = nearest_weavable(jammed.found, hold=["wire_diameter"], count=3)
+    >>> len(offers), bool((offers.price > 0).all())
+    (3, True)
+    """
+    offered = find_alternatives(
+        found.orders.cloth, row, weave_rules(plugins.installed()), hold=hold, count=count
+    )
+    if not len(offered):
+        return offered
+    lines = offer_lines(found, row, offered)
+    prices = estimate_table(lines, found.book, found.policy)["price"].to_numpy(dtype=np.float64)
+    return offered.priced(lambda _: prices)
+
+
+def offer_lines(found: EstimateSet, row: int, offered: Alternatives) -> pd.DataFrame:
+    """Return the line as it came, then the line with each offer in place of its specification."""
+    line = found.enquiries.iloc[[row]].astype(object)
+    lines = line.loc[line.index.repeat(len(offered) + 1)].reset_index(drop=True)
+    for rank in range(len(offered)):
+        for name, cell in offered.cells(rank).items():
+            heading = found.headings.column.get(name, name)
+            if heading not in lines.columns:
+                lines[heading] = ""
+            lines.loc[rank + 1, heading] = cell
+    return lines
