@@ -143,6 +143,7 @@ _SPELLINGS = re.compile(r"(?<![a-z])(?:gage|gge|gau|ga|g)(?![a-z])")
 _INNER_DOTS = re.compile(r"(?<=[a-z])\.(?=[a-z])")
 _MARKS = re.compile(r"(?<=[a-z])[./-]|-(?=[a-z])|[#(),]")
 _FILLERS = re.compile(r"(?<![a-z])(?:gauge|wire|no|nos|nr|number|dia|diam|diameter|size)(?![a-z])")
+_TWO_NUMBERS = re.compile(r"\d\s*(?:/|x|×|\*|\bby\b|\band\b|\s)\s*[1-9]")
 _ZEROS = re.compile(r"^(\d)/0$")
 _SYSTEMS = tuple((g, re.compile(rf"(?<![a-z])(?:{g.pattern})(?![a-z])")) for g in GAUGES)
 
@@ -190,6 +191,9 @@ in mm or in.
     folded = _SPELLINGS.sub("gauge", _MARKS.sub(" ", _INNER_DOTS.sub("", folded)))
     named = [gauge for gauge, pattern in _SYSTEMS if pattern.search(" ".join(folded.split()))]
     number = _number(folded)
+    if number is None and _TWO_NUMBERS.search(folded):
+        why = "two gauges are not square mesh, which has one wire in warp and shute"
+        return Message(field, text, f"{why}. Write one, or ask for a quotation by hand.")
     if number is None:
         return Message(field, text, f"not read as a gauge. Write it as {_WRITE}.")
     if not named:

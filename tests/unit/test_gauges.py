@@ -69,6 +69,8 @@ def test_bare_gauge_is_refused_with_what_it_could_mean(text: str) -> None:
         ("60 SWG", "runs from 7/0 to 50"),
         ("8/0 BWG", "runs from 5/0 to 36"),
         ("16 AWG/SWG", "two gauge systems at once"),
+        ("16/18 SWG", "two gauges are not square mesh"),
+        ("16 x 18 AWG", "two gauges are not square mesh"),
         ("16.5 SWG", "not read as a gauge"),
         ("AWG", "not read as a gauge"),
         ("-3 SWG", "not read as a gauge"),
