@@ -191,11 +191,8 @@ in mm or in.
     folded = _SPELLINGS.sub("gauge", _MARKS.sub(" ", _INNER_DOTS.sub("", folded)))
     named = [gauge for gauge, pattern in _SYSTEMS if pattern.search(" ".join(folded.split()))]
     number = _number(folded)
-    if number is None and _TWO_NUMBERS.search(folded):
-        why = "two gauges are not square mesh, which has one wire in warp and shute"
-        return Message(field, text, f"{why}. Write one, or ask for a quotation by hand.")
     if number is None:
-        return Message(field, text, f"not read as a gauge. Write it as {_WRITE}.")
+        return Message(field, text, _unnumbered(folded))
     if not named:
         return Message(field, text, _without_system(number))
     if len(named) > 1:
@@ -229,6 +226,15 @@ def _number(folded: str) -> int | None:
     if re.fullmatch(r"0+", rest):
         return 1 - len(rest)
     return int(rest) if re.fullmatch(r"[1-9]\d?", rest) else _NUMBER_WORDS.get(rest)
+
+
+def _unnumbered(folded: str) -> str:
+    if _TWO_NUMBERS.search(folded):
+        return (
+            "two gauges are not square mesh, which has one wire in warp and shute. Write one, or "
+            "ask for a quotation by hand."
+        )
+    return f"not read as a gauge. Write it as {_WRITE}."
 
 
 def _millimetres(metres: float) -> str:
