@@ -90,6 +90,10 @@ class Bench:
 
     def _rounded(self, amount: FloatArray) -> FloatArray:
         minor = to_minor(amount, self.digits)
+        if np.isnan(minor.sum()):
+            # Lines that need a missing rate are refused by now; the others have none of the
+            # quantity, so nothing arises there.
+            minor[np.isnan(minor)] = 0.0
         if self.refused is not None:
             minor[self.refused] = 0.0
         return minor

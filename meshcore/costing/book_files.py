@@ -181,7 +181,7 @@ def write_price_book(book: PriceBook, path: str | Path) -> None:
         if file.suffix.lower() == ".toml":
             file.write_text(to_toml(book), encoding="utf-8")
         else:
-            _to_workbook(book).save(file)
+            _to_workbook(book, file).save(file)
     except OSError as error:
         raise _unreadable(file, f"cannot be written: {error.strerror}.") from error
 
@@ -225,20 +225,37 @@ _TOML_ESCAPES: dict[str, str] = {chr(n): f"\\u{n:04x}" for n in (*range(32), 127
 }
 
 
-def _to_workbook(book: PriceBook) -> Workbook:
+def _to_workbook(book: PriceBook, file: Path) -> Workbook:
     from openpyxl import Workbook  # noqa: PLC0415 - heavy
+    from openpyxl.utils.exceptions import IllegalCharacterError  # noqa: PLC0415 - heavy
 
+    try:
+        return _filled(Workbook(), book)
+    except IllegalCharacterError as error:
+        raise _unreadable(
+            file, f"a text has a character that no workbook can hold: {error}"
+        ) from error
+
+
+def _filled(workbook: Workbook, book: PriceBook) -> Workbook:
     cells = book_cells(book)
-    workbook = Workbook()
     workbook.remove(workbook.worksheets[0])
     settings = workbook.create_sheet("Book")
-    settings.append(["setting", "value"])
+    _append(settings, ["setting", "value"])
     for name, value in cells["book"][0].items():
-        settings.append([name, ", ".join(value) if isinstance(value, tuple) else value])
+        _append(settings, [name, ", ".join(value) if isinstance(value, tuple) else value])
     for title, columns in (("Exchange", EXCHANGE_COLUMNS), ("Rates", RATE_COLUMNS)):
         sheet = workbook.create_sheet(title)
-        sheet.append(list(columns))
+        _append(sheet, columns)
         for row in cells[title.lower()]:
-            sheet.append([row.get(column) for column in columns])
+            _append(sheet, [row.get(column) for column in columns])
         sheet.freeze_panes = "A2"
     return workbook
+
+
+def _append(sheet: Worksheet, cells: Iterable[Any]) -> None:
+    """Append a row in which text stays text, whatever it begins with."""
+    sheet.append(list(cells))
+    for cell in sheet[sheet.max_row]:
+        if cell.data_type == "f":
+            cell.data_type = "s"
