@@ -1,0 +1,72 @@
+"""Open the app: ``python -m meshcore_estimator``."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from pathlib import Path
+
+from meshcore.demo import BOOK_VARIABLE
+from meshcore_estimator.settings import DEMO_VARIABLE, POLICY_VARIABLE
+
+#: Exit code where the app cannot start, as for the command line of the core.
+COULD_NOT = 2
+_NO_STREAMLIT = (
+    "meshcore_estimator: streamlit is not installed. "
+    'Install it with: pip install "wirecloth-meshcore[app]"\n'
+)
+SCRIPT = Path(__file__).parent / "app.py"
+
+
+def main(arguments: list[str] | None = None) -> int:
+    """Serve the app until it is interrupted.
+
+    Parameters
+    ----------
+    arguments
+        Command line; that of the process, if None.
+
+    Returns
+    -------
+    Exit code.
+    """
+    chosen = _parser().parse_args(arguments)
+    try:
+        from streamlit.web import cli  # noqa: PLC0415 - an extra: its absence is answered below
+    except ModuleNotFoundError:
+        sys.stderr.write(_NO_STREAMLIT)
+        return COULD_NOT
+    if chosen.demo:
+        os.environ[DEMO_VARIABLE] = "1"
+        os.environ.pop(BOOK_VARIABLE, None)
+    if chosen.book:
+        os.environ[BOOK_VARIABLE] = str(chosen.book.resolve())
+    if chosen.policy:
+        os.environ[POLICY_VARIABLE] = str(chosen.policy.resolve())
+    cli.main(["run", str(SCRIPT), *_server_options(chosen)], standalone_mode=False)
+    return 0
+
+
+def _server_options(chosen: argparse.Namespace) -> list[str]:
+    options = [f"--server.port={chosen.port}", f"--server.address={chosen.address}"]
+    return [*options, "--server.headless=true"] if chosen.no_browser else options
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(
+        prog="meshcore_estimator", description="Estimates for woven wire cloth, in the browser."
+    )
+    parser.add_argument("--demo", action="store_true",
+                        help="start with the invented mill and one of its enquiries")  # fmt: skip
+    parser.add_argument("--book", type=Path, metavar="FILE", help="price book (.toml or .xlsx)")
+    parser.add_argument("--policy", type=Path, metavar="FILE", help="supply policy (.toml)")
+    parser.add_argument("--port", type=int, default=8501, help="port to serve on (8501)")
+    parser.add_argument("--address", default="localhost",
+                        help="address to serve on (localhost: this machine only)")  # fmt: skip
+    parser.add_argument("--no-browser", action="store_true", help="do not open a browser")
+    return parser
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,51 @@
+"""The app's script: streamlit runs it anew for each change on the screen."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import streamlit as st
+
+from meshcore.costing.book import PriceBookError
+from meshcore.report import CAUTION
+from meshcore.supply.policy import SupplyPolicyError
+from meshcore_estimator import navigation, page_about, page_enquiry, page_list, settings
+from meshcore_estimator.parts import aside
+
+HERE = Path(__file__).parent
+
+
+def main() -> None:
+    """Draw the page that the user is on."""
+    st.set_page_config(
+        page_title="meshcore",
+        page_icon=str(HERE / "icon.svg"),
+        layout="wide",
+        initial_sidebar_state="collapsed",
+    )
+    st.html(HERE / "style.css")
+    st.logo(str(HERE / "logo.svg"), size="large")
+    chosen = navigation.offer(
+        {
+            "enquiry": st.Page(
+                page_enquiry.page, title="Enquiry", icon=":material/edit_note:", default=True
+            ),
+            "list": st.Page(
+                page_list.page, title="Enquiry list", icon=":material/table_rows:", url_path="list"
+            ),
+            "about": st.Page(
+                page_about.page, title="About", icon=":material/info:", url_path="about"
+            ),
+        }
+    )
+    try:
+        settings.price_book()
+        settings.supply_policy()
+    except (PriceBookError, SupplyPolicyError) as error:
+        st.html(aside(f"Nothing can be estimated: {error}", "refused"))
+        return
+    chosen.run()
+    st.caption(CAUTION)
+
+
+main()

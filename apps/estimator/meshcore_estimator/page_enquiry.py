@@ -1,0 +1,117 @@
+"""One enquiry: what is asked on the left, the estimate on the right."""
+
+from __future__ import annotations
+
+from functools import partial
+
+import streamlit as st
+
+from meshcore import report
+from meshcore.costing.money import minor_digits
+from meshcore.demo import demo_data
+from meshcore.estimating import estimate_list
+from meshcore.lists.reading import read_list
+from meshcore.lists.workbook import workbook_bytes
+from meshcore.messages import Message
+from meshcore.priced_table import priced_table
+from meshcore_estimator import enquiry_form, result, settings
+from meshcore_estimator.line import Line
+from meshcore_estimator.parts import aside, status_word, tag
+
+#: Media type of a workbook (IANA registry).
+XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+_STARTED = "enquiry_started"
+
+
+def page() -> None:
+    """Draw the page."""
+    if settings.is_demo() and _STARTED not in st.session_state:
+        enquiry_form.fill(_demo_line())
+    st.session_state[_STARTED] = True
+    enquiry_form.restore()
+    line = None if enquiry_form.is_empty() else _estimate()
+    asking, answering = st.columns([5, 12], gap="large")
+    with asking, st.container(key="enquiry_form", gap="small"):
+        _ask(line)
+    with answering, st.container(key="estimate"):
+        if line is None:
+            _invite()
+        else:
+            _answer(line)
+    enquiry_form.keep()
+
+
+def _demo_line() -> Line:
+    first = read_list(demo_data() / "enquiries.csv").head(1)
+    found = estimate_list(first, settings.price_book(), settings.supply_policy())
+    return Line(found, priced_table(found), 0)
+
+
+def _estimate() -> Line:
+    found = estimate_list(
+        enquiry_form.as_list(),
+        settings.price_book(),
+        settings.supply_policy(),
+        "flat" if enquiry_form.path_model() == "flat" else "arc",
+    )
+    return Line(found, priced_table(found), 0)
+
+
+def _ask(line: Line | None) -> None:
+    notes: dict[str, list[Message]] = {}
+    for message in line.messages if line else ():
+        notes.setdefault(message.field, []).append(message)
+    completed = result.completed(line) if line else {}
+    enquiry_form.draw(notes, completed, settings.supply_policy())
+
+
+def _invite() -> None:
+    st.html(
+        aside(
+            "Give any two of mesh count, wire diameter, aperture, pitch and open area, an alloy, "
+            "and how the cloth is to be supplied. Write sizes with their units, as they stand in "
+            'the enquiry: 0.025 in, 3/4", 1.6 mm, 25 µm, 16 SWG, 10 / in.'
+        )
+    )
+
+
+def _answer(line: Line) -> None:
+    with st.container(horizontal=True, vertical_alignment="center", key="answer_title"):
+        with st.container(key="status", width="stretch"):
+            st.html(result.title(line))
+        st.download_button(
+            "Workbook",
+            partial(workbook_bytes, line.found),
+            file_name="estimate.xlsx",
+            mime=XLSX,
+            icon=":material/download:",
+            on_click="ignore",
+            key="download_workbook",
+        )
+    with st.container(key="headline"):
+        result.headline(line)
+        result.priced_with(line.found)
+    with st.container(key="messages"):
+        result.messages(line)
+    left, right = st.columns(2, gap="medium")
+    with left, st.container(key="specification"):
+        result.specification(line)
+    with right, st.container(key="mass"):
+        result.mass_and_supply(line)
+    with st.container(key="price"):
+        result.price(line)
+    with st.container(key="verdict"):
+        result.verdict(line)
+    with st.container(key="basis"):
+        result.basis(line.found)
+    _price_bar(line)
+
+
+def _price_bar(line: Line) -> None:
+    currency = str(line["currency"])
+    amount = report.money(float(line["price"]), currency, minor_digits(currency))
+    with st.container(key="price_bar"):
+        st.html(
+            f'<div class="mc-bar"><b>{amount}</b>'
+            f"{tag(status_word(line.status), line.status).html}</div>"
+        )

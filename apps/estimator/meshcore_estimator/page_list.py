@@ -1,0 +1,257 @@
+"""An enquiry list: read, checked line by line, priced, and given back."""
+
+from __future__ import annotations
+
+import operator
+import tempfile
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import partial
+from pathlib import Path
+
+import numpy as np
+import pandas as pd
+import streamlit as st
+
+from meshcore import report
+from meshcore.demo import demo_data
+from meshcore.estimating import estimate_list
+from meshcore.headings import recognise_headings
+from meshcore.lists.reading import READABLE, ListError, read_list
+from meshcore.lists.template import write_template
+from meshcore.lists.workbook import workbook_bytes
+from meshcore.lists.writing import write_list
+from meshcore.priced_table import priced_table
+from meshcore.results import EstimateSet
+from meshcore.summary import ListTotals, list_totals
+from meshcore_estimator import enquiry_form, line_table, navigation, result, settings
+from meshcore_estimator.line import Line
+from meshcore_estimator.numbers import fixed
+from meshcore_estimator.page_enquiry import XLSX
+from meshcore_estimator.parts import (
+    LABELS,
+    Markup,
+    aside,
+    figures,
+    message_list,
+    soft,
+    status_word,
+    table,
+)
+
+_UPLOAD, _SOURCE, _PRICED = "list_upload", "list_source", "list_priced"
+#: Lines whose messages are written out on the screen.
+_MOST_SPOKEN = 100
+_FILTERS = ("all", "ok", "review", "refused")
+_PATH_WORDS = {"arc": "arc of the weave", "flat": "flat 3 % rule"}
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """A list that was read, and what the user knows it by."""
+
+    name: str
+    enquiries: pd.DataFrame
+
+
+@dataclass(frozen=True, slots=True)
+class Priced:
+    """A priced list; kept while neither the list nor what it is priced with changes."""
+
+    by: tuple[object, ...]
+    found: EstimateSet
+    table: pd.DataFrame
+
+
+def page() -> None:
+    """Draw the page."""
+    with st.container(key="list_source_box"):
+        path_model = _choose()
+    source: Source | None = st.session_state.get(_SOURCE)
+    if problem := st.session_state.get("list_problem"):
+        st.html(aside(problem, "refused"))
+    if source is None:
+        st.html(aside("An enquiry list is a table with one enquiry a row: csv, xlsx or parquet. "
+                      "Customary headings are recognised, and columns of your own come back "
+                      "untouched. The template has every heading with a note."))  # fmt: skip
+        return
+    priced = _price(source, path_model)
+    with st.container(key="list_totals"):
+        _totals(source, list_totals(priced.found), priced.found)
+    with st.container(key="headings"):
+        _headings(source)
+    with st.container(key="lines"):
+        chosen, shown = _lines(priced)
+    if chosen is not None:
+        with st.container(key="line", border=True):
+            _line(Line(priced.found, priced.table, chosen))
+    with st.container(key="said"):
+        _said(priced, shown)
+    with st.container(key="basis"):
+        result.basis(priced.found)
+
+
+def _choose() -> str:
+    """Draw the ways to give a list; return the path rule."""
+    upload, others = st.columns([3, 2], gap="medium")
+    upload.file_uploader(
+        "Enquiry list", [s.removeprefix(".") for s in READABLE], key=_UPLOAD, on_change=_read_upload
+    )
+    with others:
+        path_model: str = st.segmented_control(
+            "Wire path", list(_PATH_WORDS), default="arc", required=True, width="stretch",
+            format_func=lambda name: _PATH_WORDS[name].capitalize(),
+            key="list_path", persist_state="session",
+        )  # fmt: skip
+        with st.container(horizontal=True):
+            st.button("Use the demo list", on_click=_read_demo, key="use_demo",
+                      icon=":material/science:")  # fmt: skip
+            st.download_button("Template", partial(_written, ".xlsx", write_template),
+                               file_name="enquiries.xlsx", mime=XLSX, on_click="ignore",
+                               icon=":material/download:", key="download_template")  # fmt: skip
+    return path_model
+
+
+def _read_upload() -> None:
+    given = st.session_state[_UPLOAD]
+    st.session_state["list_problem"] = ""
+    st.session_state[_SOURCE] = None
+    if given is None:
+        return
+    try:
+        enquiries = read_list(given, Path(given.name).suffix)
+    except ListError as error:
+        st.session_state["list_problem"] = f"{given.name}: {error}"
+    else:
+        st.session_state[_SOURCE] = Source(given.name, enquiries)
+
+
+def _read_demo() -> None:
+    st.session_state["list_problem"] = ""
+    enquiries = read_list(demo_data() / "enquiries.csv")
+    st.session_state[_SOURCE] = Source("enquiries.csv (demonstration)", enquiries)
+
+
+def _price(source: Source, path_model: str) -> Priced:
+    """Price the list, with a progress bar; the last result stands while nothing changed."""
+    book, policy = settings.price_book(), settings.supply_policy()
+    by = (source, book, policy, path_model)
+    kept: Priced | None = st.session_state.get(_PRICED)
+    if kept is not None and all(map(operator.is_, kept.by, by)):
+        return kept
+    bar = st.progress(0.0, "Starting")
+
+    def tell(stage: str, share: float) -> None:
+        bar.progress(share, stage)
+
+    found = estimate_list(
+        source.enquiries,
+        book,
+        policy,
+        "flat" if path_model == "flat" else "arc",
+        tell,
+    )
+    bar.empty()
+    priced = st.session_state[_PRICED] = Priced(by, found, priced_table(found))
+    return priced
+
+
+def _totals(source: Source, totals: ListTotals, found: EstimateSet) -> None:
+    def amount(value: float, unit: str = totals.currency) -> str:
+        return report.money(value, unit, totals.digits).strip()
+
+    with st.container(horizontal=True, vertical_alignment="center"):
+        st.subheader(source.name, anchor=False)
+        stem = Path(source.name).stem.removesuffix(".csv (demonstration)")
+        for label, suffix, mime, make in (
+            ("Workbook", "xlsx", XLSX, partial(workbook_bytes, found)),
+            ("CSV", "csv", "text/csv", partial(_written, ".csv", partial(write_list, found))),
+        ):
+            st.download_button(label, make, file_name=f"{stem}_priced.{suffix}", mime=mime,
+                               on_click="ignore", icon=":material/download:",
+                               key=f"download_{suffix}")  # fmt: skip
+    st.html(figures((
+        ("Price of the priced lines", amount(totals.price),
+         f"{amount(totals.price_min, '')} to {amount(totals.price_max)}"),
+        ("Mass delivered", fixed(totals.mass_kg, 1, "kg"), "priced lines"),
+        ("Lines", str(totals.lines), f"{totals.ok} ok"),
+        ("To review", str(totals.review), "priced, but look at them"),
+        ("Refused", str(totals.refused), "not priced: something must be mended"),
+    )))  # fmt: skip
+    result.priced_with(found)
+
+
+def _written(suffix: str, write: Callable[[Path], None]) -> bytes:
+    """Bytes of a file as the core writes it."""
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / f"list{suffix}"
+        write(path)
+        return path.read_bytes()
+
+
+def _headings(source: Source) -> None:
+    headings = recognise_headings([str(c) for c in source.enquiries.columns])
+    known = {heading: field for field, heading in headings.column.items()}
+    said = f"Headings: {len(known)} read, {len(headings.unknown)} passed through untouched"
+    with st.expander(said, icon=":material/view_column:"):
+        rows = [
+            (
+                heading,
+                LABELS.get(known[heading], known[heading]) if heading in known
+                else soft("passed through untouched"),
+                headings.unit.get(known.get(heading, ""), ""),
+            )
+            for heading in map(str, source.enquiries.columns)
+        ]  # fmt: skip
+        st.html(table(("Heading", "Read as", "Unit"), rows))
+
+
+def _lines(priced: Priced) -> tuple[int | None, list[int]]:
+    """Draw the lines and a filter; return the line chosen, and all that are shown."""
+    status = priced.table["status"]
+    counts = status.value_counts().to_dict() | {"all": len(status)}
+    wanted: str = st.segmented_control(
+        "Lines", _FILTERS, default="all", required=True, key="status_filter",
+        format_func=lambda s: f"{'All' if s == 'all' else status_word(s)} {counts.get(s, 0)}",
+    )  # fmt: skip
+    shown = np.flatnonzero((status == wanted) | (wanted == "all")).tolist()
+    place = line_table.draw(priced.found, priced.table.iloc[shown], key=f"line_table_{wanted}")
+    if place is None:
+        st.caption("Click a line to see it in full.")
+    return (None if place is None else shown[place]), shown
+
+
+def _said(priced: Priced, shown: list[int]) -> None:
+    """Draw in full what is said of the lines shown."""
+    said = priced.found.log.by_line()
+    spoken = [number for number in shown if number in said]
+    if not spoken:
+        return
+    st.subheader("What is said of these lines", anchor=False)
+    rows = [
+        (
+            Line(priced.found, priced.table, number).name,
+            Markup(message_list(said[number])),
+        )
+        for number in spoken[:_MOST_SPOKEN]
+    ]
+    st.html(table(("Line", ""), rows))
+    if len(spoken) > _MOST_SPOKEN:
+        st.caption(f"The first {_MOST_SPOKEN} of {len(spoken)} lines; the workbook has all.")
+
+
+def _line(line: Line) -> None:
+    with st.container(horizontal=True, vertical_alignment="center"):
+        st.html(result.title(line))
+        if st.button("Open as an enquiry", icon=":material/edit_note:", key="open_enquiry",
+                     on_click=enquiry_form.fill, args=(line,)):  # fmt: skip
+            navigation.go_to("enquiry")
+    result.headline(line)
+    result.messages(line)
+    left, right = st.columns(2, gap="medium")
+    with left:
+        result.specification(line)
+    with right:
+        result.mass_and_supply(line)
+    result.price(line)
+    result.verdict(line)
