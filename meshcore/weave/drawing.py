@@ -98,9 +98,9 @@ def draw(
     wire_diameter_m, pitch_m
         Sizes [m]; any scale, from micrometres to metres.
     theme
-        ``"system"`` follows the reader's light or dark setting; ``"inherit"`` takes the text
-        colour of the page that the SVG is put into, which suits a page with a theme of its own;
-        ``"light"`` and ``"dark"`` are fixed.
+        ``"system"`` follows the reader's light or dark setting, and brings its paper, so it suits
+        an image; ``"inherit"`` has no paper and takes the text colour of the page that the SVG is
+        put into inline; ``"light"`` and ``"dark"`` are fixed, for a page that knows its theme.
     crimps
         Crimps a pitch of an intermediate crimp [-].
 
