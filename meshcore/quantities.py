@@ -41,7 +41,10 @@ _VALUE = re.compile(
 )
 #: Sizes that square mesh has once; "10x10" or "2 x 2 mm" says the same one twice.
 _ONE_SIZE_EACH_WAY = frozenset({"mesh_count", "pitch", "aperture", "wire_diameter"})
-_COUNT_PAIR = re.compile(rf"^({_NUMBER})\s*(?:x|×|\*|by)\s*({_NUMBER})(.*)$")
+_COUNT_PAIR = re.compile(
+    rf"^({_NUMBER})\s*([^\W\d]*|\")\s*(?:\b(?:x|by)\b|(?<=[\d\s\"])x(?=[\d\s.,])|×|\*)\s*({_NUMBER})(.*)$"
+)
+_DECIMAL_PAIR = re.compile(r"^(\d*[.,]\d+)()\s*/\s*(\d*[.,]\d+)(.*)$")
 _FEET_AND_INCHES = re.compile(r"^(\d+)\s*(?:'|′|ft|feet)\s*(\d+(?:\.\d+)?)\s*(?:\"|″|′′|''|in)\.?$")
 _INCHES_PER_FOOT = 12
 _LENGTH_TAIL = re.compile(
@@ -190,10 +193,11 @@ def _noun(kind: Kind) -> str:
 
 def _read_pair(lower: str, text: str, field: str, usual: str) -> str | Message:
     """Fold "10x10 mesh" to "10 mesh"; what differs in warp and shute is not square mesh."""
-    pair = _COUNT_PAIR.match(lower)
+    pair = _COUNT_PAIR.match(lower) or _DECIMAL_PAIR.match(lower)
     if not pair:
         return lower
-    warp, shute, rest = pair.groups()
+    warp, unit, shute, rest = pair.groups()
+    rest = rest if rest.strip() else unit
     each = (_decimal(warp), _decimal(shute))
     if None in each:
         return lower

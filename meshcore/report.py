@@ -139,7 +139,8 @@ def items_text(items: pd.DataFrame, digits: int) -> str:
 
 def plugin_report() -> str:
     """Plugins that loaded, from where, what they bring, and those that failed."""
-    from meshcore.contributions import gather  # noqa: PLC0415 - asks every plugin
+    from meshcore.alloys.registry import installed_registry  # noqa: PLC0415 - loads every plugin
+    from meshcore.contributions import gather  # noqa: PLC0415
 
     found = plugins.installed()
     brought = gather(found)
@@ -152,6 +153,7 @@ def plugin_report() -> str:
             for hook, names in brought.get(record.name, {}).items()
         )
     faults = found.faults()
+    rows.extend(f"clash: {clash}" for clash in installed_registry().clashes)
     rows += ["", f"{len(found.records)} plugins loaded, {len(faults)} faults."]
     rows.extend(f"  {fault}" for fault in faults)
     return "\n".join(rows)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from pathlib import Path
 
 from meshcore.commands.options import Commands, add_data_options, add_enquiry_options, enquiry_line
 
@@ -19,6 +20,7 @@ def add(commands: Commands) -> None:
                              metavar="TEXT", help=example.replace("%", "%%"))  # fmt: skip
     parser.add_argument("--alloys", default="", metavar="NAMES",
                         help='those to compare, as "304, 316L"; all by default')  # fmt: skip
+    parser.add_argument("-o", "--output", type=Path, metavar="OUT", help="write .xlsx or .csv too")
     add_data_options(parser)
     parser.set_defaults(command=_alloys)
 
@@ -35,4 +37,9 @@ def _alloys(chosen: argparse.Namespace) -> None:
         raise ListError("; ".join(str(message) for message in conditions))
     names = [name.strip() for name in chosen.alloys.split(",") if name.strip()]
     book, policy = read_data(chosen)
-    print(comparison_text(compare_lines(enquiry_line(chosen), conditions, names, book, policy)))
+    table = compare_lines(enquiry_line(chosen), conditions, names, book, policy)
+    print(comparison_text(table))
+    if chosen.output:
+        from meshcore.lists.comparison_workbook import write_comparison  # noqa: PLC0415
+
+        write_comparison(table, chosen.output)

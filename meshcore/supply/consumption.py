@@ -8,8 +8,8 @@ import numpy as np
 
 from meshcore.arrays import BoolArray, FloatArray, IntArray, ObjectArray
 from meshcore.messages import Message, MessageLog
-from meshcore.units import METRES_PER_FOOT, METRES_PER_INCH
 from meshcore.supply.policy import SupplyPolicy, Tolerance
+from meshcore.units import METRES_PER_FOOT, METRES_PER_INCH
 
 ROLL, STRIP, PIECE = 0, 1, 2
 #: Slack for sizes that went through a unit conversion: 48 in must fit a 1219.2 mm cloth.
@@ -225,8 +225,8 @@ def _refuse_wide(
 ) -> None:
     widest = policy.widths_m[-1]
     mend = (
-        f"wider than the widest cloth stocked, {widest * 1e3:.1f} mm ({widest / METRES_PER_INCH:g} in). "
-        "Ask for that width or less, or for panels to be joined."
+        f"wider than the widest cloth stocked, {widest * 1e3:.1f} mm "
+        f"({widest / METRES_PER_INCH:g} in). Ask for that width or less, or for panels to be joined."
     )
     rows = np.flatnonzero(mask & ~np.isnan(forms.width_m))
     log.add_each(rows, [Message("width", str(forms.width_texts[r]), mend) for r in rows])
@@ -237,8 +237,8 @@ def _refuse_long(
 ) -> None:
     mend = (
         f"longer than a full roll, {policy.full_length_m:.2f} m "
-        f"({policy.full_length_m / METRES_PER_FOOT:g} ft), and the supply policy joins no strips. Ask for "
-        "that length or less."
+        f"({policy.full_length_m / METRES_PER_FOOT:g} ft), and the supply policy joins no "
+        "strips. Ask for that length or less."
     )
     rows = np.flatnonzero(mask)
     log.add_each(rows, [Message("length", str(forms.length_texts[r]), mend) for r in rows])

@@ -143,7 +143,7 @@ def test_drawing_is_written_or_refused(tmp_path: Path, capsys: pytest.CaptureFix
     assert "nothing to draw" in capsys.readouterr().err
 
 
-def test_alloys_compared_for_a_service(capsys: pytest.CaptureFixture[str]) -> None:
+def test_alloys_compared_for_a_service(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     words = ["alloys", "--mesh-count", "10/in", "--wire", "0.035 in", "--roll", "48 in x 100 ft",
              "--environment", "coastal", "--years-wanted", "15", "--weld", "yes",
              "--alloys", "304, 316L, S32101"]  # fmt: skip
@@ -152,6 +152,11 @@ def test_alloys_compared_for_a_service(capsys: pytest.CaptureFixture[str]) -> No
     cheapest = next(line for line in out.splitlines() if line.startswith("*"))
     assert "S32101" in cheapest
     assert "not a design code for mesh" in out
+    assert main([*words, "-o", str(tmp_path / "alloys.xlsx")]) == 0
+    cells = [c for row in openpyxl.load_workbook(tmp_path / "alloys.xlsx")["Alloys"].values
+             for c in row]  # fmt: skip
+    assert "S32101" in cells
+    assert any("not a design code for mesh" in str(c) for c in cells)
 
 
 def test_a_service_that_cannot_be_read_is_one_line(capsys: pytest.CaptureFixture[str]) -> None:

@@ -96,11 +96,18 @@ def test_refusals_say_what_would_mend_them(text: str, kind: Kind, says: str) -> 
     assert says in refusal.text
 
 
-def test_two_wires_are_not_square_mesh_but_one_twice_is() -> None:
-    refusal = read_text("0.38 x 0.25 mm", "length", "wire_diameter")
+@pytest.mark.parametrize(
+    "text", ["0.38 x 0.25 mm", "0.63 mm x 0.56 mm", "0.025/0.028 in", "1mm by 2mm"]
+)
+def test_two_wires_are_not_square_mesh(text: str) -> None:
+    refusal = read_text(text, "length", "wire_diameter")
     assert isinstance(refusal, Message)
     assert "not square mesh" in refusal.text
-    same = read_text("2 x 2 mm", "length", "aperture")
+
+
+@pytest.mark.parametrize("text", ["2 x 2 mm", "2x2mm", "2 mm x 2 mm", "2mm × 2mm"])
+def test_one_size_written_twice_is_one(text: str) -> None:
+    same = read_text(text, "length", "aperture")
     assert isinstance(same, Reading)
     assert same.value == pytest.approx(2e-3, rel=1e-14)
 

@@ -1,0 +1,63 @@
+"""What judging all alloys costs: one service, and ten thousand at once."""
+
+from __future__ import annotations
+
+import time
+
+import numpy as np
+
+import meshcore as mc
+from meshcore.alloys.comparison import judge_alloys
+from meshcore.alloys.conditions import ENVIRONMENTS, condition_columns
+from meshcore.alloys.facts import alloy_facts
+from meshcore.alloys.registry import installed_registry
+
+SERVICES = 10_000
+SEED = 20261101
+#: One comparison, prices included, should take less than this [s].
+AIM_ONE = 0.050
+REPEATS = 5
+
+
+def random_services(count: int) -> list[mc.Conditions]:
+    """Return services at random over the environments, temperatures and waters."""
+    rng = np.random.default_rng(SEED)
+    environments = [name for name in ENVIRONMENTS if name]
+    return [
+        mc.Conditions(
+            environment=environments[rng.integers(len(environments))],
+            years_wanted=float(rng.integers(1, 50)),
+            temperature_c=float(rng.integers(20, 1000)),
+            weld=bool(rng.integers(2)),
+        )
+        for _ in range(count)
+    ]
+
+
+def main() -> None:
+    """Time the judging of many services, and one whole comparison."""
+    facts = alloy_facts(installed_registry().alloys)
+    columns = condition_columns(random_services(SERVICES))
+    wire = np.full(SERVICES, 0.9e-3)
+    many = min(_timed(lambda: judge_alloys(facts, columns, wire)) for _ in range(REPEATS))
+    one_service = condition_columns(random_services(1))
+    one = min(_timed(lambda: judge_alloys(facts, one_service, wire[:1])) for _ in range(REPEATS))
+    alloys = len(installed_registry().alloys)
+    print(f"judging {alloys} alloys for {SERVICES:,} services at once:")
+    print(f"  {many / SERVICES * 1e6:.1f} µs a service, "
+          f"{one / (many / SERVICES):.0f} times cheaper than one service alone")  # fmt: skip
+    mesh = mc.Enquiry(mesh_count="10 / in", wire_diameter="0.035 in", form=mc.Roll("48 in"))
+    service = mc.Conditions(environment="coastal", years_wanted=15)
+    whole = min(_timed(lambda: mc.compare_alloys(mesh, service)) for _ in range(REPEATS))
+    print(f"  one comparison with prices takes {whole / AIM_ONE:.2f} of its 50 ms")
+
+
+def _timed(work: object) -> float:
+    assert callable(work)
+    start = time.perf_counter()
+    work()
+    return time.perf_counter() - start
+
+
+if __name__ == "__main__":
+    main()
