@@ -3,15 +3,13 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from meshcore import plugins
 from meshcore.costing.money import minor_digits
 
 if TYPE_CHECKING:
-    import pandas as pd
-
-    from meshcore.results import Estimate, EstimateSet
+    from meshcore.results import EstimateSet
 
 #: Stands with every result, on screen, in print and in the workbook.
 CAUTION = (
@@ -19,7 +17,6 @@ CAUTION = (
     "a corrosive service is for local codes and licensed practice to decide, and for test in "
     "service. Cut wire edges are sharp: handle with gloves."
 )
-_LABEL_WIDTH = 22
 
 
 def money(amount: float, currency: str, digits: int) -> str:
@@ -84,57 +81,6 @@ def _line_name(found: EstimateSet, row: int) -> str:
     if heading is None:
         return f"row {row + 1}"
     return f"line {found.enquiries[heading].iloc[row]} (row {row + 1})"
-
-
-def estimate_text(one: Estimate) -> str:
-    """One estimate as a page of text: specification, mass, price and how it is made up."""
-    row, found = _row(one), one.found
-    flat = float(found.flat_rule_mass_per_area_kg_m2()[0])
-    own = float(found.mass_per_area_kg_m2[0])
-    digits, currency = minor_digits(found.book.currency), found.book.currency
-    facts = {
-        "Status": one.status,
-        "Mesh count": f"{row['mesh_count_per_in']:.4g} per in",
-        "Pitch": f"{row['pitch_mm']:.4g} mm",
-        "Aperture": f"{row['aperture_mm']:.4g} mm",
-        "Wire diameter": f"{row['wire_diameter_mm']:.4g} mm",
-        "Open area": f"{row['open_area_pct']:.1f} %",
-        "Weave": f"{row['weave']}, wire {row['path_ratio']:.4f} times the cloth's length",
-        "Thickness": f"{row['thickness_mm']:.3g} mm",
-        "Density": f"{row['density_kg_m3']:.0f} kg/m³",
-        "Mass per area": f"{own:.4f} kg/m² (flat 3 % rule: {flat:.4f}, {flat / own - 1:+.2%})",
-        "Area": f"{row['net_area_m2']:.3f} m² from {row['gross_area_m2']:.3f} m² of cloth "
-        f"({row['yield_pct']:.1f} %)",
-        "Mass": f"{row['mass_kg']:.1f} kg ({row['mass_min_kg']:.1f} to {row['mass_max_kg']:.1f})",
-        "Price": f"{money(one.price, currency, digits)} "
-        f"({money(row['price_min'], currency, digits)} to "
-        f"{money(row['price_max'], currency, digits)} at the delivery tolerances)",
-        "Price each": money(float(row["unit_price"]), currency, digits),
-        "Price book": book_text(found),
-    }
-    rows = [f"{label:<{_LABEL_WIDTH}}{text}" for label, text in facts.items() if "nan" not in text]
-    rows.extend(f"{m.severity}: {m}" for m in one.messages)
-    if one.status != "refused":
-        rows += ["", items_text(one.cost_items, digits)]
-    rows.extend(str(fault) for fault in found.faults)
-    return "\n".join([*rows, "", CAUTION])
-
-
-def _row(one: Estimate) -> dict[str, Any]:
-    return {str(name): cell for name, cell in one.row.items()}
-
-
-def items_text(items: pd.DataFrame, digits: int) -> str:
-    """Cost items as a table whose amounts add up."""
-    heads = f"{'stage':<20}{'item':<28}{'quantity':>14} {'unit':<10}{'rate':>12}{'amount':>14}"
-    rows = [heads, "-" * len(heads)]
-    rows.extend(
-        f"{i['stage']:<20}{i['label'][:27]:<28}{i['quantity']:>14,.4g} {i['unit'][:9]:<10}"
-        f"{i['rate']:>12.5g}{i['amount']:>14,.{digits}f}"
-        for i in items.to_dict("records")
-    )
-    rows.append(f"{'':<20}{'total':<64}{items['amount'].sum():>14,.{digits}f}")
-    return "\n".join(rows)
 
 
 def plugin_report() -> str:

@@ -155,6 +155,33 @@ class Estimate:
         """How the price is made up: one row an item, amounts adding up to the price."""
         return self.found.cost_items()
 
+    def recommended_weave(self, purpose: str) -> str:
+        """Recommend a weave for these sizes and a purpose, and say why.
+
+        Parameters
+        ----------
+        purpose
+            One of ``meshcore.weave.purpose.PURPOSES``; another text is answered with what they are.
+        """
+        from meshcore import plugins  # noqa: PLC0415 - only when it is asked for
+        from meshcore.weave.cloth import WEAVES  # noqa: PLC0415
+        from meshcore.weave.practicality import weave_rules  # noqa: PLC0415
+        from meshcore.weave.purpose import read_purpose, recommend  # noqa: PLC0415
+
+        code = read_purpose(purpose)
+        if isinstance(code, Message):
+            return str(code)
+        rules = weave_rules(plugins.installed())
+        found = recommend(self.found.orders.cloth, np.array([code]), rules)
+        weave = int(found.weave[0])
+        return f"{WEAVES[weave]}: {found.reason(0)}" if weave >= 0 else found.reason(0)
+
+    def explain(self) -> str:
+        """Write out the arithmetic of every cost item, so that it can be redone by hand."""
+        from meshcore.reasons import explain  # noqa: PLC0415 - only when asked for
+
+        return explain(self.found)
+
     def drawing(self) -> str:
         """Plan and section of the cloth to scale, as SVG; empty where it cannot be woven."""
         from meshcore.weave.drawing import draw  # noqa: PLC0415 - only when it is drawn

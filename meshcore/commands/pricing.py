@@ -28,6 +28,9 @@ def add(commands: Commands) -> None:
     add_enquiry_options(one)
     one.add_argument("-o", "--output", type=Path, metavar="OUT", help="write it as a list too")
     one.add_argument("--drawing", type=Path, metavar="OUT.svg", help="draw the cloth to scale")
+    one.add_argument("--purpose", default="", metavar="TEXT",
+                     help='recommend a weave for it, as "vibrating screen"')  # fmt: skip
+    one.add_argument("--explain", action="store_true", help="show the arithmetic of every item")
     add_data_options(one)
     one.set_defaults(command=_estimate)
 
@@ -48,7 +51,8 @@ def _price(chosen: argparse.Namespace) -> None:
 
 
 def _estimate(chosen: argparse.Namespace) -> None:
-    from meshcore.estimating import estimate_list  # noqa: PLC0415 - only when a command runs
+    from meshcore.estimate_report import estimate_text  # noqa: PLC0415 - only when a command runs
+    from meshcore.estimating import estimate_list  # noqa: PLC0415
     from meshcore.lists.writing import check_writable, write_list  # noqa: PLC0415
     from meshcore.priced_table import priced_table  # noqa: PLC0415
     from meshcore.results import Estimate  # noqa: PLC0415
@@ -58,7 +62,11 @@ def _estimate(chosen: argparse.Namespace) -> None:
     book, policy = read_data(chosen)
     found = estimate_list(enquiry_line(chosen), book, policy, chosen.path)
     one = Estimate(found, priced_table(found))
-    print(report.estimate_text(one))
+    print(estimate_text(one))
+    if chosen.purpose:
+        print(f"\nFor {chosen.purpose}: {one.recommended_weave(chosen.purpose)}")
+    if chosen.explain:
+        print(f"\n{one.explain()}")
     if chosen.output:
         write_list(found, chosen.output)
     if chosen.drawing:

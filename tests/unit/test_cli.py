@@ -162,3 +162,15 @@ def test_alloys_compared_for_a_service(tmp_path: Path, capsys: pytest.CaptureFix
 def test_a_service_that_cannot_be_read_is_one_line(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["alloys", "--mesh-count", "10/in", "--wire", "1 mm", "--environment", "moon"]) == 2
     assert len(capsys.readouterr().err.strip().splitlines()) == 1
+
+
+def test_purpose_and_explanation_are_printed(capsys: pytest.CaptureFixture[str]) -> None:
+    words = ["estimate", "--mesh-count", "4/in", "--wire", "0.08 in", "--alloy", "carbon steel",
+             "--roll", "48 in x 100 ft", "--purpose", "vibrating screen", "--explain"]  # fmt: skip
+    assert main(words) == 0
+    out = capsys.readouterr().out
+    assert "For vibrating screen: double crimp" in out
+    assert "kN per metre of width. Indicative only" in out
+    assert "warp set-up (set-up hours)" in out
+    assert main([*words[:-3], "--purpose", "fencing"]) == 0
+    assert "Write one of: general" in capsys.readouterr().out
