@@ -10,7 +10,7 @@ import numpy as np
 from meshcore.arrays import FloatArray
 from meshcore.costing.book import PriceBook
 from meshcore.costing.items import OrderColumns
-from meshcore.costing.pipeline import Ledger
+from meshcore.costing.ledger import Ledger
 from meshcore.headings import Headings
 from meshcore.mass import mass_per_area
 from meshcore.messages import Message, MessageLog
