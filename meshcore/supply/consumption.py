@@ -226,7 +226,7 @@ def _refuse_wide(
     widest = policy.widths_m[-1]
     mend = (
         f"wider than the widest cloth stocked, {widest * 1e3:.1f} mm "
-        f"({widest / METRES_PER_INCH:g} in). Ask for that width or less, or for panels to be joined."
+        f"({widest / METRES_PER_INCH:g} in). Ask for that width or less, or for joined panels."
     )
     rows = np.flatnonzero(mask & ~np.isnan(forms.width_m))
     log.add_each(rows, [Message("width", str(forms.width_texts[r]), mend) for r in rows])
