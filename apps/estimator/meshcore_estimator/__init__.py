@@ -10,6 +10,8 @@ A page is a function that draws one screen; `app` lists the pages. What pages sh
     Numbers as text, metric and inch.
 ``parts``
     Tables, tags and messages as HTML, drawn by ``style.css``.
+``result``, ``reasons``
+    One estimate, section by section: what it is, and why.
 ``charts``
     Pictures.
 """

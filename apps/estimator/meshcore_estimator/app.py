@@ -45,7 +45,8 @@ def main() -> None:
         st.html(aside(f"Nothing can be estimated: {error}", "refused"))
         return
     chosen.run()
-    st.caption(CAUTION)
+    if chosen.url_path != "about":
+        st.caption(CAUTION)
 
 
 main()

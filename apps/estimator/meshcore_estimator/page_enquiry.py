@@ -14,7 +14,7 @@ from meshcore.lists.reading import read_list
 from meshcore.lists.workbook import workbook_bytes
 from meshcore.messages import Message
 from meshcore.priced_table import priced_table
-from meshcore_estimator import enquiry_form, result, settings
+from meshcore_estimator import enquiry_form, reasons, result, settings
 from meshcore_estimator.line import Line
 from meshcore_estimator.parts import aside, status_word, tag
 
@@ -90,7 +90,7 @@ def _answer(line: Line) -> None:
         )
     with st.container(key="headline"):
         result.headline(line)
-        result.priced_with(line.found)
+        reasons.priced_with(line.found)
     with st.container(key="messages"):
         result.messages(line)
     left, right = st.columns(2, gap="medium")
@@ -99,11 +99,11 @@ def _answer(line: Line) -> None:
     with right, st.container(key="mass"):
         result.mass_and_supply(line)
     with st.container(key="price"):
-        result.price(line)
+        reasons.price(line)
     with st.container(key="verdict"):
-        result.verdict(line)
+        reasons.verdict(line)
     with st.container(key="basis"):
-        result.basis(line.found)
+        reasons.basis(line.found)
     _price_bar(line)
 
 

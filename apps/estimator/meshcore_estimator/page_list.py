@@ -24,7 +24,7 @@ from meshcore.lists.writing import write_list
 from meshcore.priced_table import priced_table
 from meshcore.results import EstimateSet
 from meshcore.summary import ListTotals, list_totals
-from meshcore_estimator import enquiry_form, line_table, navigation, result, settings
+from meshcore_estimator import enquiry_form, line_table, navigation, reasons, result, settings
 from meshcore_estimator.line import Line
 from meshcore_estimator.numbers import fixed
 from meshcore_estimator.page_enquiry import XLSX
@@ -88,7 +88,7 @@ def page() -> None:
     with st.container(key="said"):
         _said(priced, shown)
     with st.container(key="basis"):
-        result.basis(priced.found)
+        reasons.basis(priced.found)
 
 
 def _choose() -> str:
@@ -178,7 +178,7 @@ def _totals(source: Source, totals: ListTotals, found: EstimateSet) -> None:
         ("To review", str(totals.review), "priced, but look at them"),
         ("Refused", str(totals.refused), "not priced: something must be mended"),
     )))  # fmt: skip
-    result.priced_with(found)
+    reasons.priced_with(found)
 
 
 def _written(suffix: str, write: Callable[[Path], None]) -> bytes:
@@ -211,7 +211,7 @@ def _lines(priced: Priced) -> tuple[int | None, list[int]]:
     status = priced.table["status"]
     counts = status.value_counts().to_dict() | {"all": len(status)}
     wanted: str = st.segmented_control(
-        "Lines", _FILTERS, default="all", required=True, key="status_filter",
+        "Lines", _FILTERS, default="all", required=True, key="status_filter", wrap=True,
         format_func=lambda s: f"{'All' if s == 'all' else status_word(s)} {counts.get(s, 0)}",
     )  # fmt: skip
     shown = np.flatnonzero((status == wanted) | (wanted == "all")).tolist()
@@ -242,7 +242,7 @@ def _said(priced: Priced, shown: list[int]) -> None:
 
 def _line(line: Line) -> None:
     with st.container(horizontal=True, vertical_alignment="center"):
-        st.html(result.title(line))
+        st.html(result.title(line, f"Line {line.name}: "))
         if st.button("Open as an enquiry", icon=":material/edit_note:", key="open_enquiry",
                      on_click=enquiry_form.fill, args=(line,)):  # fmt: skip
             navigation.go_to("enquiry")
@@ -253,5 +253,5 @@ def _line(line: Line) -> None:
         result.specification(line)
     with right:
         result.mass_and_supply(line)
-    result.price(line)
-    result.verdict(line)
+    reasons.price(line)
+    reasons.verdict(line)

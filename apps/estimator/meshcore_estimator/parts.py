@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from html import escape
 
 from meshcore.messages import Message
+from meshcore_estimator.numbers import NONE
 
 #: Enquiry column → what the screen calls it.
 LABELS: dict[str, str] = {
@@ -29,6 +30,11 @@ LABELS: dict[str, str] = {
     "services": "Services",
 }
 _STATUS_WORDS = {"ok": "OK", "review": "Review", "refused": "Refused"}
+#: The element of each kind of field that draws its frame.
+_FRAMES = (
+    '[data-testid="stTextInputRootElement"], [data-testid="stTextAreaRootElement"], '
+    '[data-baseweb="select"] > div'
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,13 +114,13 @@ def _class(column: int, numeric: Collection[int]) -> str:
 
 
 def figures(cells: Iterable[tuple[str, str, str]]) -> str:
-    """Return the headline figures: label, value, and what stands below it."""
+    """Return the headline figures: label, value, and what stands below it if known."""
     return (
         '<div class="mc-figures">'
         + "".join(
             f'<div class="mc-figure"><div class="mc-label">{escape(label)}</div>'
             f'<div class="mc-value">{escape(value)}</div>'
-            f'<div class="mc-below">{escape(below)}</div></div>'
+            f'<div class="mc-below">{escape(below.removeprefix(NONE))}</div></div>'
             for label, value, below in cells
         )
         + "</div>"
@@ -168,7 +174,8 @@ def field_notes(messages: Sequence[Message]) -> str:
         f"{escape(_sentence(m.text))}</div>"
         for m in shown
     )
-    return f"<style>:is({marked}) {{ --mc-mark: var(--mc-{worst}) }}</style>{notes}"
+    rule = f":is({marked}) :is({_FRAMES}) {{ border-color: var(--mc-{worst}) }}"
+    return f"<style>{rule}</style>{notes}"
 
 
 def aside(text: str, kind: str = "plain") -> str:

@@ -2,27 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Hashable, Iterable, Mapping
+from collections.abc import Iterable
 
-import pandas as pd
 import streamlit as st
 
 from meshcore import report
 from meshcore.costing.money import minor_digits
-from meshcore.demo import is_demo_book
-from meshcore.results import EstimateSet
 from meshcore.summary import path_comparison
-from meshcore.weave.practicality import VERDICTS
-from meshcore_estimator import charts
 from meshcore_estimator.line import Line
 from meshcore_estimator.numbers import NONE, converted, fixed, percent, short, size
 from meshcore_estimator.parts import (
     LABELS,
     Cell,
     Markup,
-    aside,
     figures,
-    key,
     lines,
     message_list,
     soft,
@@ -31,15 +24,13 @@ from meshcore_estimator.parts import (
     tag,
 )
 
-_VERDICT_TAGS = ("ok", "review", "refused", "plain")
 
-
-def title(line: Line) -> str:
+def title(line: Line, name: str = "") -> str:
     """Return status and subject of an estimate in one line, as HTML."""
     subject = ", ".join(filter(None, (_cloth(line), line.alloy.split(" · ")[0])))
     return (
         f'<div class="mc-title">{tag(status_word(line.status), line.status).html} '
-        f"<span>{lines(subject).html}</span></div>"
+        f"<span>{lines(name + subject).html}</span></div>"
     )
 
 
@@ -57,30 +48,16 @@ def headline(line: Line) -> None:
     def amount(column: str, unit: str = currency) -> str:
         return report.money(float(line[column]), unit, digits).strip()
 
-    priced = line.status != "refused"
-    mass, area = float(line["mass_kg"]), float(line["mass_per_area_kg_m2"])
-    st.html(
-        figures(
-            (
-                (
-                    "Price",
-                    amount("price"),
-                    f"{amount('price_min', '')} to {amount('price_max')}" if priced else "",
-                ),
-                ("Price each", amount("unit_price"), _if_known("of {}", short(_quantity(line)))),
-                (
-                    "Mass delivered",
-                    fixed(mass, 1, "kg"),
-                    _between(fixed(line["mass_min_kg"], 1), fixed(line["mass_max_kg"], 1, "kg")),
-                ),
-                ("Mass per area", fixed(area, 4, "kg/m²"), _if_known("{}", _lb_ft2(area))),
-            )
-        )
+    each, area = short(_quantity(line)), float(line["mass_per_area_kg_m2"])
+    least, most = fixed(line["mass_min_kg"], 1), fixed(line["mass_max_kg"], 1, "kg")
+    prices = f"{amount('price_min', '')} to {amount('price_max')}"
+    cells = (
+        ("Price", amount("price"), NONE if line.status == "refused" else prices),
+        ("Price each", amount("unit_price"), NONE if each == NONE else f"of {each}"),
+        ("Mass delivered", fixed(line["mass_kg"], 1, "kg"), _between(least, most)),
+        ("Mass per area", fixed(area, 4, "kg/m²"), _lb_ft2(area)),
     )
-
-
-def _if_known(text: str, value: str) -> str:
-    return "" if value == NONE else text.format(value)
+    st.html(figures(cells))
 
 
 def _between(low: str, high: str) -> str:
@@ -159,14 +136,20 @@ def _named(line: Line, field: str) -> Cell:
 
 def mass_and_supply(line: Line) -> None:
     """Draw mass by both path rules, and the cloth delivered and consumed."""
-    st.subheader("Mass and cloth", anchor=False)
+    rows = _known(_mass_rows(line))
+    if rows:
+        st.subheader("Mass and cloth", anchor=False)
+        st.html(table(("", "metric", "inch"), rows, numeric=(1, 2)))
+
+
+def _mass_rows(line: Line) -> list[tuple[Cell, ...]]:
     compared = path_comparison(line.found)
     arc, flat, off = (float(column[line.number]) for column in compared)
     pounds = converted(float(line["mass_kg"]), "kg", "lb")
     low, high = (converted(float(line[f"mass_{end}_kg"]), "kg", "lb") for end in ("min", "max"))
     supply = line.found.supply
     rolls, part = (float(c[line.number]) for c in (supply.roll_count, supply.part_roll_count))
-    rows: list[tuple[Cell, ...]] = [
+    return [
         ("Mass per area, arc path", fixed(arc, 4, "kg/m²"), _lb_ft2(arc)),
         (
             lines("Mass per area, flat 3 % rule", soft(f"{percent(off, 2, True)} against the arc")),
@@ -197,7 +180,6 @@ def mass_and_supply(line: Line) -> None:
             size(converted(supply.run_length_m[line.number], "m", "foot"), "ft"),
         ),
     ]
-    st.html(table(("", "metric", "inch"), _known(rows), numeric=(1, 2)))
 
 
 def _lb_ft2(value: float) -> str:
@@ -213,105 +195,3 @@ def _rolls(rolls: float, part: float) -> str:
         return ""
     text = f"{short(rolls)} roll{'' if rolls == 1 else 's'}"
     return f"{text}, {short(part)} of part length" if part > 0 else text
-
-
-def price(line: Line) -> None:
-    """Draw how the price is made up, as a chart and as a table that adds up to it."""
-    st.subheader("How the price is made up", anchor=False)
-    items, currency = line.items, str(line["currency"])
-    if items.empty:
-        st.html(aside("No price: see what is said above."))
-        return
-    digits = minor_digits(currency)
-    st.html(key(((charts.COST, "cost"), (charts.ADDED, "added to make the price"))))
-    with st.container(key="chart"):
-        st.altair_chart(charts.breakdown(items, currency, digits), width="stretch")
-    with st.container(key="cost_items"):
-        st.html(_items_table(line, items, currency, digits))
-
-
-def _items_table(line: Line, items: pd.DataFrame, currency: str, digits: int) -> str:
-    headings = ("Item", "Quantity", f"Rate [{currency}]", f"Amount [{currency}]", "Rule and origin")
-    rows = [_item_row(item, currency, digits) for item in items.to_dict("records")]
-    total, cost = (
-        report.money(float(line[column]), "", digits).strip() for column in ("price", "cost")
-    )
-    foot = (("Price", "", "", total, ""), (soft("of which cost"), "", "", soft(cost), ""))
-    return table(headings, rows, numeric=(1, 2, 3), foot=foot, wide=True)
-
-
-def _item_row(item: Mapping[Hashable, object], currency: str, digits: int) -> tuple[Cell, ...]:
-    quantity, rate, unit = float(str(item["quantity"])), float(str(item["rate"])), str(item["unit"])
-    in_money = unit == currency
-    return (
-        lines(str(item["label"]), soft(f"{item['stage']}: {item['driver']}")),
-        report.money(quantity, unit, digits) if in_money else f"{short(quantity, 5)} {unit}",
-        _rate(rate, unit, in_money),
-        report.money(float(str(item["amount"])), "", digits).strip(),
-        lines(f"{item['rule']} ({item['plugin']})", soft(str(item["origin"]))),
-    )
-
-
-def _rate(rate: float, unit: str, in_money: bool) -> str:
-    """Write a rate; an amount that is taken whole needs none."""
-    if not in_money:
-        return f"{short(rate, 5)} / {unit}"
-    return "" if rate == 1.0 else percent(rate, 2)
-
-
-def verdict(line: Line) -> None:
-    """Draw whether the cloth can be woven, and what each rule found."""
-    st.subheader("Can it be woven?", anchor=False)
-    practicality = line.found.practicality
-    code = int(practicality.verdict[line.number])
-    st.html(
-        f'<div class="mc-title">{tag(VERDICTS[code].capitalize(), _VERDICT_TAGS[code]).html}</div>'
-    )
-    findings = practicality.findings(line.number)
-    if not findings:
-        return
-    rows = [
-        (
-            lines(f.rule, soft(f.advice)),
-            f.measured,
-            f.limit,
-            percent(f.margin, 0, signed=True),
-            tag(VERDICTS[f.verdict], _VERDICT_TAGS[f.verdict]) if f.verdict else soft("within"),
-            lines(f.origin, soft(f.plugin)),
-        )
-        for f in findings
-    ]
-    headings = ("Rule", "Found", "Allowed", "Margin", "", "Origin of the limit")
-    st.html(table(headings, rows, numeric=(1, 2, 3), wide=True))
-
-
-def priced_with(found: EstimateSet) -> None:
-    """Say in a line which book the prices come from, plainly where it is the invented one."""
-    book = found.book
-    text = f"Price book: {book.name}, {book.date.isoformat()}."
-    if is_demo_book(book):
-        text += " Invented for demonstration: nobody's prices."
-    st.html(f'<div class="mc-soft">{lines(text).html}</div>')
-
-
-def basis(found: EstimateSet) -> None:
-    """Draw what was estimated with, and which plugins were set aside."""
-    st.subheader("Estimated with", anchor=False)
-    if is_demo_book(found.book):
-        st.html(aside("This is the invented demonstration price book: its prices are nobody's. "
-                      "Name your own with --book or MESHCORE_PRICE_BOOK.", "review"))  # fmt: skip
-    book, policy = found.book, found.policy
-    rows: list[tuple[Cell, ...]] = [
-        ("Price book", book.name, book.date.isoformat(), soft(book.note)),
-        ("Supply policy", policy.name, policy.date.isoformat(), soft(policy.note)),
-    ]
-    st.html(table(("", "name", "date", "origin"), rows))
-    if found.ledger.acts:
-        st.html(table((), [(soft(act),) for act in found.ledger.acts]))
-    faults(found)
-
-
-def faults(found: EstimateSet) -> None:
-    """Name each plugin that was set aside; the estimate stands without it."""
-    for fault in dict.fromkeys(map(str, found.faults)):
-        st.html(aside(fault, "refused"))

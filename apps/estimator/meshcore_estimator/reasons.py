@@ -1,0 +1,122 @@
+"""Why an estimate is what it is: how the price is made up, the verdict, what it rests on."""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Mapping
+
+import pandas as pd
+import streamlit as st
+
+from meshcore import report
+from meshcore.costing.money import minor_digits
+from meshcore.demo import is_demo_book
+from meshcore.results import EstimateSet
+from meshcore.weave.practicality import VERDICTS
+from meshcore_estimator import charts
+from meshcore_estimator.line import Line
+from meshcore_estimator.numbers import percent, short
+from meshcore_estimator.parts import Cell, aside, key, lines, soft, table, tag
+
+_VERDICT_TAGS = ("ok", "review", "refused", "plain")
+
+
+def price(line: Line) -> None:
+    """Draw how the price is made up, as a chart and as a table that adds up to it."""
+    st.subheader("How the price is made up", anchor=False)
+    items, currency = line.items, str(line["currency"])
+    if items.empty:
+        st.html(aside("No price: see what is said above."))
+        return
+    digits = minor_digits(currency)
+    st.html(key(((charts.COST, "cost"), (charts.ADDED, "added to make the price"))))
+    with st.container(key="chart"):
+        st.altair_chart(charts.breakdown(items, currency, digits), width="stretch")
+    with st.container(key="cost_items"):
+        st.html(_items_table(line, items, currency, digits))
+
+
+def _items_table(line: Line, items: pd.DataFrame, currency: str, digits: int) -> str:
+    headings = ("Item", "Quantity", f"Rate [{currency}]", f"Amount [{currency}]", "Rule and origin")
+    rows = [_item_row(item, currency, digits) for item in items.to_dict("records")]
+    total, cost = (
+        report.money(float(line[column]), "", digits).strip() for column in ("price", "cost")
+    )
+    foot = (("Price", "", "", total, ""), (soft("of which cost"), "", "", soft(cost), ""))
+    return table(headings, rows, numeric=(1, 2, 3), foot=foot, wide=True)
+
+
+def _item_row(item: Mapping[Hashable, object], currency: str, digits: int) -> tuple[Cell, ...]:
+    quantity, rate, unit = float(str(item["quantity"])), float(str(item["rate"])), str(item["unit"])
+    in_money = unit == currency
+    return (
+        lines(str(item["label"]), soft(f"{item['stage']}: {item['driver']}")),
+        report.money(quantity, unit, digits) if in_money else f"{short(quantity, 5)} {unit}",
+        _rate(rate, unit, in_money),
+        report.money(float(str(item["amount"])), "", digits).strip(),
+        lines(f"{item['rule']} ({item['plugin']})", soft(str(item["origin"]))),
+    )
+
+
+def _rate(rate: float, unit: str, in_money: bool) -> str:
+    """Write a rate; an amount that is taken whole needs none."""
+    if not in_money:
+        return f"{short(rate, 5)} / {unit}"
+    return "" if rate == 1.0 else percent(rate, 2)
+
+
+def verdict(line: Line) -> None:
+    """Draw whether the cloth can be woven, and what each rule found."""
+    st.subheader("Can it be woven?", anchor=False)
+    practicality = line.found.practicality
+    code = int(practicality.verdict[line.number])
+    st.html(
+        f'<div class="mc-title">{tag(VERDICTS[code].capitalize(), _VERDICT_TAGS[code]).html}</div>'
+    )
+    findings = practicality.findings(line.number)
+    if not findings:
+        return
+    rows = [
+        (
+            lines(f.rule, soft(f.advice)),
+            f.measured,
+            f.limit,
+            percent(f.margin, 0, signed=True),
+            tag(VERDICTS[f.verdict], _VERDICT_TAGS[f.verdict]) if f.verdict else soft("within"),
+            lines(f.origin, soft(f.plugin)),
+        )
+        for f in findings
+    ]
+    headings = ("Rule", "Found", "Allowed", "Margin", "", "Origin of the limit")
+    st.html(table(headings, rows, numeric=(1, 2, 3), wide=True))
+
+
+def priced_with(found: EstimateSet) -> None:
+    """Say in a line which book the prices come from, plainly where it is the invented one."""
+    book = found.book
+    text = f"Price book: {book.name}, {book.date.isoformat()}."
+    if is_demo_book(book):
+        text += " Invented for demonstration: nobody's prices."
+    st.html(f'<div class="mc-soft">{lines(text).html}</div>')
+
+
+def basis(found: EstimateSet) -> None:
+    """Draw what was estimated with, and which plugins were set aside."""
+    st.subheader("Estimated with", anchor=False)
+    if is_demo_book(found.book):
+        st.html(aside("This is the invented demonstration price book: its prices are nobody's. "
+                      "Name your own with --book or MESHCORE_PRICE_BOOK.", "review"))  # fmt: skip
+    book, policy = found.book, found.policy
+    rows: list[tuple[Cell, ...]] = [
+        ("Price book", book.name, book.date.isoformat(), soft(book.note)),
+        ("Supply policy", policy.name, policy.date.isoformat(), soft(policy.note)),
+    ]
+    st.html(table(("", "name", "date", "origin"), rows))
+    if found.ledger.acts:
+        st.html(table((), [(soft(act),) for act in found.ledger.acts]))
+    faults(found)
+
+
+def faults(found: EstimateSet) -> None:
+    """Name each plugin that was set aside; the estimate stands without it."""
+    for fault in dict.fromkeys(map(str, found.faults)):
+        st.html(aside(fault, "refused"))
