@@ -1,0 +1,213 @@
+"""An order priced by hand from the demo price book, to the cent.
+
+The mill, its rates and the order are invented; the working is this file's own, done with pencil
+rules: each item is rounded half-up to the cent before it is added to anything. Geometry and the
+definition of the pound are the only facts from outside: Peirce's circular-arc path (1937, closed
+form in the project's reference values) and 1 lb = 0.45359237 kg (international pound, 1959).
+
+The order has two lines.
+
+A. 3 rolls, 48 in × 100 ft, 10 mesh, 0.025 in wire, 304, with certificate, in a rush.
+B. 1 roll, 36 in × 40 ft, 12 mesh, 0.023 in wire, alloy 625, calendered and annealed.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+import math
+from datetime import date
+
+import numpy as np
+import pandas as pd
+import pytest
+
+from meshcore import plugins
+from meshcore.costing.book_files import read_price_book
+from meshcore.costing.items import PricingRule
+from meshcore.costing.pipeline import price_columns
+from meshcore.demo import demo_data
+from meshcore.estimating import estimate_list
+from meshcore.messages import MessageLog
+from meshcore.results import EstimateSet
+
+INCH_M = 0.0254
+
+# Cloth. Path ratio from θ = asin(2d/√(p²+d²)) − atan(d/p), L = (p − 2d·sin θ)/cos θ,
+# ℓ/p = (L + 2dθ)/p; mass per area = π/2 · d² · ρ/p · ℓ/p.
+#   A: p 2.54, d 0.635, ρ 7930: θ 0.261466, L 2.289525, ℓ/p 1.032121;
+#      1.977456 × 1.032121 = 2.040973 kg/m²; 3 × 1.2192 m × 30.48 m = 111.483648 m²;
+#      227.535154 kg.
+#   B: p 2.116667, d 0.5842, ρ 8440: θ 0.291789, L 1.859142, ℓ/p 1.039402;
+#      2.137632 × 1.039402 = 2.221860 kg/m²; 0.9144 m × 12.192 m = 11.148365 m²; 24.770106 kg.
+# Wire drawn, with 4 % scrap: A 236.636560 kg; B 25.760911 kg.
+LINE_A = [
+    # 236.636560 kg × 3.45 = 816.396
+    ("base metal", 816.40),
+    # no row for 304, so its family's: 236.636560 kg × 1.10 = 260.300
+    ("alloy surcharge", 260.30),
+    # 0.635 mm lies 5/170 of the way from 0.63 (1.05) to 0.80 (0.82): 1.05 − 0.23 × 5/170 =
+    # 1.043235; 236.636560 kg × 1.043235 = 246.868
+    ("drawing extra", 246.87),
+    # 91.44 m ÷ 2.54 mm = 36,000 picks; 0.635 mm lies 5/370 of the way from 82 to 68 picks a
+    # minute: 81.810811; × 60 × 72 % = 3534.227 an hour; 10.186103 h × 38.50 = 392.165, and the
+    # next figure is a 0: 392.16496
+    ("weaving", 392.16),
+    # 48 in ÷ 0.1 in = 480 pitches, 481 ends; 481 ÷ 1500 + 0.75 = 1.070667 h, for one warp
+    # (91.44 m of 400 m); × 41.00 = 43.897
+    ("warp set-up", 43.90),
+    # one lot
+    ("certificate", 15.00),
+    # 1.2192 m wide: the step at 1.0 m; 3 × 6.50
+    ("packing of rolls", 19.50),
+    # 227.535154 kg × 3.00 per 100 kg = 6.826
+    ("packing", 6.83),
+    # 227.535154 kg × 14.50 per 100 kg = 32.993
+    ("freight", 32.99),
+    # 12.00 an order, shared by what the lines come to so far: A 1833.95, B 1343.74, of 3177.69;
+    # 12.00 × 1833.95 / 3177.69 = 6.926
+    ("freight, consignment", 6.93),
+    # wire 816.40 + 260.30 + 246.87 = 1323.57; × 6 % = 79.414
+    ("overhead on wire", 79.41),
+    # weaving 436.06 + finishing 15.00 = 451.06; × 38 % = 171.403
+    ("overhead on weaving, finishing, cutting", 171.40),
+    # cost 1323.57 + 436.06 + 15.00 + 26.33 + 39.92 + 250.81 = 2091.69; 18 % of the price is
+    # 18/82 of the cost: 459.151
+    ("margin on price", 459.15),
+    # 2550.84 so far, and 111.48 m² is past the step at 100 m²: − 2 % = 51.017
+    ("quantity break (credit)", -51.02),
+    # 18.00 an order, shared: A 2499.82, B 1510.63 + 331.60 + 14.00 = 1856.23, of 4356.05;
+    # 18.00 × 2499.82 / 4356.05 = 10.330
+    ("order set-up", 10.33),
+    # 2499.82 + 10.33 = 2510.15; × 15 % = 376.5225
+    ("rush", 376.52),
+    # 2886.67, up to the next 0.05
+    ("rounding up", 0.03),
+]
+PRICE_A, COST_A = 2886.70, 2091.69
+
+LINE_B = [
+    # 21.50 USD per lb ÷ 0.45359237 × 0.86 EUR per USD = 40.763472 EUR per kg; × 25.760911 =
+    # 1050.104
+    ("base metal", 1050.10),
+    # 0.5842 mm lies 842/1300 of the way from 0.50 (1.35) to 0.63 (1.05): 1.155692; × 25.760911 =
+    # 29.772
+    ("drawing extra", 29.77),
+    # 12.192 m × 12 / 0.0254 m = 5760 picks; 0.5842 mm lies 1842/2300 of the way from 95 to 82:
+    # 84.588696; × 60 × 72 % = 3654.232 an hour; 1.576255 h × 38.50 = 60.686
+    ("weaving", 60.69),
+    # 36 in × 12 = 432 pitches, 433 ends; 433 ÷ 1500 + 0.75 = 1.038667 h × 41.00 = 42.585
+    ("warp set-up", 42.59),
+    # 11.148365 m² × 0.85 = 9.476, and the rollers set once
+    ("calender", 9.48),
+    ("calender, set-up", 45.00),
+    # 24.770106 kg × 1.45 = 35.917, and the furnace once
+    ("anneal", 35.92),
+    ("anneal, set-up", 60.00),
+    # a part roll is cut off once across its width: 0.9144 m × 0.18 = 0.165, and one cut
+    ("cutting", 0.16),
+    ("handling of cuts", 1.50),
+    # 0.9144 m wide: the step at 0.1 m
+    ("packing of rolls", 4.20),
+    # 24.770106 kg × 3.00 per 100 kg = 0.743
+    ("packing", 0.74),
+    # 24.770106 kg × 14.50 per 100 kg = 3.592
+    ("freight", 3.59),
+    # the rest of 12.00
+    ("freight, consignment", 5.07),
+    # wire 1079.87 × 6 % = 64.792
+    ("overhead on wire", 64.79),
+    # weaving 103.28 + finishing 150.40 + cutting 1.66 = 255.34; × 38 % = 97.029
+    ("overhead on weaving, finishing, cutting", 97.03),
+    # cost 1079.87 + 103.28 + 150.40 + 1.66 + 4.94 + 8.66 + 161.82 = 1510.63; × 18/82 = 331.602
+    ("margin on price", 331.60),
+    # 40 ft is neither a full roll nor a half
+    ("part-roll surcharge", 14.00),
+    # the rest of 18.00; 1863.90 is a whole multiple of 0.05, so nothing is rounded
+    ("order set-up", 7.67),
+]
+PRICE_B, COST_B = 1863.90, 1510.63
+
+
+@pytest.fixture(scope="module")
+def order() -> EstimateSet:
+    enquiries = pd.DataFrame(
+        {
+            "order": ["H-1", "H-1"],
+            "mesh_count": ["10 / in", "12 / in"],
+            "wire_diameter": ["0.025 in", "0.023 in"],
+            "alloy": ["304", "alloy 625"],
+            "form": ["roll", "roll"],
+            "width": ["48 in", "36 in"],
+            "length": ["100 ft", "40 ft"],
+            "quantity": ["3", "1"],
+            "services": ["certificate, rush", "calender, anneal"],
+        }
+    )
+    return estimate_list(enquiries, read_price_book(demo_data() / "price_book.toml"))
+
+
+@pytest.mark.parametrize(("line", "worked"), [(0, LINE_A), (1, LINE_B)])
+def test_every_item_to_the_cent(
+    order: EstimateSet, line: int, worked: list[tuple[str, float]]
+) -> None:
+    items = order.ledger.items_frame(np.array([line]))
+    assert list(zip(items["label"], items["amount"], strict=True)) == worked
+
+
+@pytest.mark.parametrize(
+    ("line", "cost", "price", "worked"),
+    [(0, COST_A, PRICE_A, LINE_A), (1, COST_B, PRICE_B, LINE_B)],
+)
+def test_cost_and_price_to_the_cent(
+    order: EstimateSet, line: int, cost: float, price: float, worked: list[tuple[str, float]]
+) -> None:
+    assert (order.ledger.cost[line], order.ledger.price[line]) == (cost, price)
+    assert round(sum(amount for _, amount in worked), 2) == price
+
+
+def test_what_the_order_shares_adds_up(order: EstimateSet) -> None:
+    items = order.ledger.items_frame()
+    by_label = items.groupby("label")["amount"].sum().round(2)
+    assert (by_label["freight, consignment"], by_label["order set-up"]) == (12.00, 18.00)
+
+
+def test_mass_from_the_closed_form(order: EstimateSet) -> None:
+    for line, (pitch, wire, density) in enumerate(
+        [(2.54e-3, 0.635e-3, 7930.0), (INCH_M / 12, 0.023 * INCH_M, 8440.0)]
+    ):
+        theta = math.asin(2 * wire / math.hypot(pitch, wire)) - math.atan(wire / pitch)
+        straight = (pitch - 2 * wire * math.sin(theta)) / math.cos(theta)
+        path = (straight + 2 * wire * theta) / pitch
+        expected = math.pi / 2 * wire**2 * density / pitch * path
+        assert order.mass_per_area_kg_m2[line] == pytest.approx(expected, rel=1e-12)
+
+
+def test_loom_hours_and_warp_ends_from_first_principles(order: EstimateSet) -> None:
+    """A pick is one shute wire; an end is one warp wire; both lie one pitch apart."""
+    items = order.ledger.items_frame()
+    hours = items[items["label"] == "weaving"]["quantity"].to_numpy()
+    set_up = items[items["label"] == "warp set-up"]["quantity"].to_numpy()
+    shutes = np.array([3 * 1200 * 10, 480 * 12])  # inches of cloth times wires an inch
+    per_minute = np.array([82 - 14 * 5 / 370, 95 - 13 * 184.2 / 230])
+    np.testing.assert_allclose(hours, shutes / per_minute / 60 / 0.72, rtol=1e-12)
+    ends = np.array([48 * 10 + 1, 36 * 12 + 1])
+    np.testing.assert_allclose(set_up, ends / 1500 + 0.75, rtol=1e-12)
+
+
+def test_tax_where_the_book_leaves_it_on(order: EstimateSet) -> None:
+    """Twenty per cent on 2886.70 is 577.34, on 1863.90 it is 372.78."""
+    book = dataclasses.replace(order.book, rules_disabled=())
+    rules = plugins.installed().collect("meshcore_pricing_rules", PricingRule)
+    log = MessageLog(2)
+    ledger = price_columns(order.orders, rules, book, log, today=date(2026, 11, 1))
+    assert ledger.before_tax.tolist() == [PRICE_A, PRICE_B]
+    assert ledger.price.tolist() == [3464.04, 2236.68]
+
+
+def test_the_old_rate_for_calendering_is_warned_about(order: EstimateSet) -> None:
+    rules = plugins.installed().collect("meshcore_pricing_rules", PricingRule)
+    log = MessageLog(2)
+    price_columns(order.orders, rules, order.book, log, today=date(2026, 11, 1))
+    said = [str(message) for message in log.by_line()[1]]
+    assert list(log.by_line()) == [1]
+    assert all("service.calender" in text and "244 days old" in text for text in said)
