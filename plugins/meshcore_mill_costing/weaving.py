@@ -49,8 +49,9 @@ def loom_hours(
     --------
     100 ft at 10 picks an inch are 12,000 picks: at 80 picks a minute and 75 %, 3.33 h.
 
-    >>> loom_hours(30.48, 0.00254, 80 * 60, 0.75).round(3)
-    np.float64(3.333)
+    >>> length, pitch, picks, share = np.array([[30.48], [0.00254], [80 * 60.0], [0.75]])
+    >>> loom_hours(length, pitch, picks, share).round(3).tolist()
+    [3.333]
     """
     hours: FloatArray = run_length_m / pitch_m / (picks_per_hour * efficiency)
     return hours
@@ -61,8 +62,8 @@ def warp_ends(stock_width_m: FloatArray, pitch_m: FloatArray) -> FloatArray:
 
     Examples
     --------
-    >>> warp_ends(48 * 0.0254, 0.00254)
-    np.float64(481.0)
+    >>> warp_ends(np.array([48 * 0.0254]), np.array([0.00254])).tolist()
+    [481.0]
     """
     pitches: FloatArray = np.floor(stock_width_m / pitch_m * (1.0 + _LAST_BITS))
     return pitches + 1.0
