@@ -104,9 +104,12 @@ def test_items_add_to_subtotals_to_totals_to_orders(orders: OrderColumns, demo: 
     by_order = np.bincount(orders.order, weights=ledger.price_minor)
     items = np.sum([np.bincount(orders.order, weights=i.minor) for i in ledger.items], axis=0)
     np.testing.assert_array_equal(items, by_order)
+    totals = ledger.by_order(orders.order)
+    np.testing.assert_array_equal(to_minor(np.asarray(totals["price"]), 2), by_order)
+    assert int(totals["lines"].sum()) == int(ledger.priced.sum())
     frame = ledger.items_frame()
-    totals = frame.groupby("line")["amount"].sum()
-    np.testing.assert_allclose(totals, ledger.price[totals.index], rtol=0, atol=1e-8)
+    by_line = frame.groupby("line")["amount"].sum()
+    np.testing.assert_allclose(by_line, ledger.price[by_line.index], rtol=0, atol=1e-8)
 
 
 def test_quantity_times_rate_is_the_amount_of_every_item(
