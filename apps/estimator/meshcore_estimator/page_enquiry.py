@@ -8,28 +8,20 @@ import streamlit as st
 
 from meshcore import report
 from meshcore.costing.money import minor_digits
-from meshcore.demo import demo_data
-from meshcore.estimating import estimate_list
-from meshcore.lists.reading import read_list
 from meshcore.lists.workbook import workbook_bytes
 from meshcore.messages import Message
-from meshcore.priced_table import priced_table
-from meshcore_estimator import enquiry_form, reasons, result, settings
+from meshcore_estimator import current, enquiry_form, reasons, result, settings
 from meshcore_estimator.line import Line
 from meshcore_estimator.parts import aside, status_word, tag
 
 #: Media type of a workbook (IANA registry).
 XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
-_STARTED = "enquiry_started"
 
 
 def page() -> None:
     """Draw the page."""
-    if settings.is_demo() and _STARTED not in st.session_state:
-        enquiry_form.fill(_demo_line())
-    st.session_state[_STARTED] = True
-    enquiry_form.restore()
-    line = None if enquiry_form.is_empty() else _estimate()
+    current.start()
+    line = current.line()
     asking, answering = st.columns([5, 12], gap="large")
     with asking, st.container(key="enquiry_form", gap="small"):
         _ask(line)
@@ -39,22 +31,6 @@ def page() -> None:
         else:
             _answer(line)
     enquiry_form.keep()
-
-
-def _demo_line() -> Line:
-    first = read_list(demo_data() / "enquiries.csv").head(1)
-    found = estimate_list(first, settings.price_book(), settings.supply_policy())
-    return Line(found, priced_table(found), 0)
-
-
-def _estimate() -> Line:
-    found = estimate_list(
-        enquiry_form.as_list(),
-        settings.price_book(),
-        settings.supply_policy(),
-        "flat" if enquiry_form.path_model() == "flat" else "arc",
-    )
-    return Line(found, priced_table(found), 0)
 
 
 def _ask(line: Line | None) -> None:
