@@ -16,7 +16,7 @@ def add(commands: Commands) -> None:
     """Add ``book``."""
     book = commands.add_parser("book", help="report on a price book, compare or convert it")
     book.add_argument("book", type=Path, nargs="?", metavar="BOOK",
-                      help="price book (.toml or .xlsx); the one in use if none is named")  # fmt: skip
+                      help="price book, .toml or .xlsx; by default the one in use")  # fmt: skip
     book.add_argument("--against", type=Path, metavar="OTHER", help="list what OTHER changes")
     book.add_argument("--currency", default="", metavar="CODE", help="price in another currency")
     book.add_argument("-o", "--output", type=Path, metavar="OUT", help="write it as .toml or .xlsx")
