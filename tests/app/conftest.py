@@ -1,0 +1,92 @@
+"""The app for the tests: in this process, and served for a browser."""
+
+from __future__ import annotations
+
+import socket
+import subprocess
+import sys
+import time
+import urllib.error
+import urllib.request
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+from meshcore_estimator.__main__ import SCRIPT
+from meshcore_estimator.settings import DEMO_VARIABLE, POLICY_VARIABLE
+from streamlit.testing.v1 import AppTest
+
+from meshcore.demo import BOOK_VARIABLE
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser
+
+#: A cold start on a slow machine [s].
+START_TIMEOUT = 60
+
+
+@pytest.fixture(autouse=True)
+def _own_settings(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Keep the settings of whoever runs the tests out of them."""
+    for name in (DEMO_VARIABLE, BOOK_VARIABLE, POLICY_VARIABLE):
+        monkeypatch.delenv(name, raising=False)
+
+
+@pytest.fixture
+def demo_app(monkeypatch: pytest.MonkeyPatch) -> AppTest:
+    """The app opened on the demonstration data."""
+    monkeypatch.setenv(DEMO_VARIABLE, "1")
+    return AppTest.from_file(SCRIPT, default_timeout=START_TIMEOUT).run()
+
+
+@pytest.fixture
+def empty_app() -> AppTest:
+    """The app as it opens without the demonstration data."""
+    return AppTest.from_file(SCRIPT, default_timeout=START_TIMEOUT).run()
+
+
+def _free_port() -> int:
+    with socket.socket() as probe:
+        probe.bind(("localhost", 0))
+        return int(probe.getsockname()[1])
+
+
+@pytest.fixture(scope="session")
+def app_url(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """Address of the app, served by its own launcher on the demonstration data."""
+    port = _free_port()
+    log = tmp_path_factory.mktemp("app") / "app.log"
+    command = [sys.executable, "-m", "meshcore_estimator", "--demo", "--no-browser",
+               "--port", str(port)]  # fmt: skip
+    with log.open("w") as out, subprocess.Popen(command, stdout=out, stderr=out) as served:
+        try:
+            _wait_for(f"http://localhost:{port}/_stcore/health", served, log)
+            yield f"http://localhost:{port}"
+        finally:
+            served.terminate()
+
+
+def _wait_for(address: str, served: subprocess.Popen[bytes], log: Path) -> None:
+    deadline = time.monotonic() + START_TIMEOUT
+    while time.monotonic() < deadline:
+        assert served.poll() is None, f"the app ended at once: {log.read_text()}"
+        try:
+            with urllib.request.urlopen(address, timeout=2):
+                return
+        except (urllib.error.URLError, TimeoutError, ConnectionError):
+            time.sleep(0.2)
+    pytest.fail(f"the app did not answer within {START_TIMEOUT} s: {log.read_text()}")
+
+
+@pytest.fixture(scope="session")
+def browser(chromium_path: Path) -> Iterator[Browser]:
+    """Chromium of the system."""
+    from playwright.sync_api import sync_playwright  # noqa: PLC0415 - only where a browser is
+
+    with sync_playwright() as playwright:
+        opened = playwright.chromium.launch(
+            executable_path=str(chromium_path), args=["--no-sandbox", "--disable-dev-shm-usage"]
+        )
+        yield opened
+        opened.close()

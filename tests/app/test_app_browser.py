@@ -1,0 +1,163 @@
+"""The app in Chromium: an enquiry priced and taken away, a list priced, narrow screens."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import formulas
+import openpyxl
+import pytest
+
+import meshcore as mc
+from meshcore import report
+from meshcore.demo import demo_data
+from meshcore.summary import list_totals
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser, Page
+
+pytestmark = pytest.mark.browser
+WIDE, NARROW = (1440, 900), (390, 844)
+#: Longest wait for anything on the page [ms].
+PATIENCE = 30_000
+
+
+@pytest.fixture
+def page(browser: Browser, app_url: str) -> Iterator[Page]:
+    """The app on a wide screen."""
+    context = browser.new_context(viewport={"width": WIDE[0], "height": WIDE[1]})
+    context.set_default_timeout(PATIENCE)
+    opened = context.new_page()
+    opened.goto(app_url)
+    opened.wait_for_selector(".st-key-headline")
+    yield opened
+    context.close()
+
+
+def type_in(page: Page, label: str, text: str) -> None:
+    page.get_by_label(label, exact=True).fill(text)
+    page.keyboard.press("Enter")
+
+
+def wait_for_price(page: Page, text: str) -> None:
+    price = page.locator(".st-key-headline .mc-value").first
+    price.filter(has_text=text).wait_for(timeout=PATIENCE)
+
+
+def workbook_price(path: Path) -> float:
+    """Price of the first line, worked out from the formulas in the workbook."""
+    sheet = openpyxl.load_workbook(path)["Priced list"]
+    column = [cell.value for cell in sheet[1]].index("price") + 1
+    cell = sheet.cell(2, column)
+    assert str(cell.value).startswith("=SUM("), "the price is to be a live formula"
+    solution = formulas.ExcelModel().loads(str(path)).finish().calculate()
+    key = next(k for k in solution if k.upper().endswith(f"PRICED LIST'!{cell.coordinate}"))
+    return float(solution[key].value[0, 0])
+
+
+def test_an_enquiry_is_priced_and_its_workbook_says_the_same(page: Page, tmp_path: Path) -> None:
+    policy = mc.read_supply_policy(demo_data() / "supply_policy.toml")
+    expected = mc.estimate(
+        mc.Enquiry(mesh_count="8 / in", wire_diameter="0.028 in", alloy="316L",
+                   form=mc.Roll("36 in", "100 ft"), quantity=5),
+        supply_policy=policy,
+    )  # fmt: skip
+    type_in(page, "Mesh count", "8 / in")
+    type_in(page, "Wire diameter", "0.028 in")
+    page.get_by_label("Alloy", exact=False).first.fill("316L")
+    page.get_by_role("option").filter(has_text="316L · S31603").click()
+    type_in(page, "Width", "36 in")
+    type_in(page, "Quantity", "5")
+    wait_for_price(page, report.money(expected.price, expected.currency, 2))
+
+    with page.expect_download() as download:
+        page.locator(".st-key-download_workbook button").click()
+    target = tmp_path / "estimate.xlsx"
+    download.value.save_as(target)
+    assert workbook_price(target) == pytest.approx(expected.price, abs=1e-9)
+
+
+def test_a_refusal_is_shown_at_once_while_typing(page: Page) -> None:
+    field = page.get_by_label("Wire diameter", exact=True)
+    field.fill("")
+    field.press_sequentially("16 ga", delay=30)
+    page.locator(".st-key-said_mesh_count_wire_diameter").filter(has_text="16 SWG").wait_for()
+    wait_for_price(page, "no price")
+
+
+def test_the_demo_list_is_priced_filtered_and_given_back(page: Page, tmp_path: Path) -> None:
+    source = mc.read_list(demo_data() / "enquiries.csv")
+    policy = mc.read_supply_policy(demo_data() / "supply_policy.toml")
+    totals = list_totals(mc.estimate_list(source, supply_policy=policy))
+    page.get_by_role("link", name="Enquiry list").click()
+    page.get_by_role("button", name="Use the demo list").click()
+    total = report.money(totals.price, totals.currency, totals.digits)
+    page.locator(".st-key-list_totals").filter(has_text=total).wait_for()
+
+    page.get_by_role("radio", name=f"Refused {totals.refused}").click()
+    page.locator(".st-key-said").filter(has_text="16 SWG").wait_for()
+    page.get_by_role("radio", name=f"OK {totals.ok}").click()
+    grid = page.locator(".st-key-line_table_ok [data-testid=stDataFrame]")
+    grid.click(position={"x": 220, "y": 55})
+    page.locator(".st-key-line").filter(has_text="Line 1:").wait_for()
+
+    with page.expect_download() as download:
+        page.locator(".st-key-download_xlsx button").click()
+    target = tmp_path / "priced.xlsx"
+    download.value.save_as(target)
+    listed = openpyxl.load_workbook(target, read_only=True)["Priced list"]
+    rows = list(listed.iter_rows(values_only=True))
+    assert len(rows) == len(source) + 1
+    reference = rows[0].index("Customer ref")
+    assert [row[reference] for row in rows[1:]] == [
+        cell or None for cell in source["Customer ref"].tolist()
+    ]
+
+    page.locator(".st-key-open_enquiry button").click()
+    page.wait_for_selector(".st-key-enquiry_form")
+    assert page.get_by_label("Mesh count", exact=True).input_value() == "10 / in"
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("place", ["", "list", "about"])
+def test_nothing_runs_off_a_narrow_screen(
+    browser: Browser, app_url: str, place: str, scheme: str
+) -> None:
+    context = browser.new_context(
+        viewport={"width": NARROW[0], "height": NARROW[1]},
+        color_scheme="dark" if scheme == "dark" else "light",
+    )
+    context.set_default_timeout(PATIENCE)
+    page = context.new_page()
+    page.goto(f"{app_url}/{place}")
+    if place == "list":
+        page.get_by_role("button", name="Use the demo list").click()
+        page.wait_for_selector(".st-key-list_totals")
+    page.wait_for_selector(".st-key-basis, .st-key-cautions", state="attached")
+    widths = page.evaluate(
+        "[document.documentElement, document.querySelector('[data-testid=stMain]')]"
+        ".map(e => e.scrollWidth)"
+    )
+    assert max(widths) <= NARROW[0]
+    outside = page.evaluate(
+        "[...document.querySelectorAll('.mc-figure, .mc-messages li, .mc-aside, .mc-note')]"
+        ".filter(e => e.getBoundingClientRect().right > innerWidth + 1).length"
+    )
+    assert outside == 0
+    assert page.locator("[data-testid=stAppDeployButton]").count() == 0
+    context.close()
+
+
+def test_the_price_stays_in_sight_on_a_narrow_screen(browser: Browser, app_url: str) -> None:
+    context = browser.new_context(viewport={"width": NARROW[0], "height": NARROW[1]})
+    page = context.new_page()
+    page.goto(app_url)
+    bar = page.locator(".st-key-price_bar")
+    bar.wait_for(timeout=PATIENCE)
+    box = bar.bounding_box()
+    assert box is not None
+    assert box["y"] + box["height"] == pytest.approx(NARROW[1], abs=2)
+    assert "EUR" in bar.inner_text()
+    context.close()

@@ -1,0 +1,175 @@
+"""The enquiry page shows what the library says, and nothing of its own."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import replace
+from html import unescape
+from importlib.metadata import EntryPoint, entry_points
+
+import pytest
+from meshcore_estimator.__main__ import SCRIPT
+from streamlit.testing.v1 import AppTest
+
+import meshcore as mc
+from meshcore import plugins, report
+from meshcore.demo import BOOK_VARIABLE, demo_data
+from meshcore.hookspecs import PROJECT
+
+POLICY = mc.read_supply_policy(demo_data() / "supply_policy.toml")
+DEMO_LINE = mc.Enquiry(
+    mesh_count="10 / in", wire_diameter="0.025 in", alloy="304",
+    form=mc.Roll("48 in", "100 ft"), quantity=3,
+)  # fmt: skip
+
+
+def shown(app: AppTest, container: str) -> str:
+    """Text of a container, without its markup."""
+    html = " ".join(element.value for element in app.get_by_key(container).html)
+    return " ".join(unescape(re.sub(r"<style>.*?</style>|<[^>]+>", " ", html)).split())
+
+
+def figure(app: AppTest, label: str) -> str:
+    """One of the headline figures."""
+    html = app.get_by_key("headline").html[0].value
+    found = re.search(rf'>{label}</div><div class="mc-value">([^<]*)<', html)
+    assert found, f"no figure {label!r} in {html}"
+    return found[1]
+
+
+def money(amount: float, currency: str = "EUR") -> str:
+    return report.money(amount, currency, 2)
+
+
+def test_demo_enquiry_shows_the_librarys_price(demo_app: AppTest) -> None:
+    expected = mc.estimate(DEMO_LINE, supply_policy=POLICY)
+    assert not demo_app.exception
+    assert figure(demo_app, "Price") == money(expected.price)
+    assert money(expected.price_range[0], "").strip() in shown(demo_app, "headline")
+    assert money(expected.price_range[1]) in shown(demo_app, "headline")
+    assert figure(demo_app, "Mass per area") == "2.0410 kg/m²"
+
+
+def test_cost_table_adds_up_to_the_price(demo_app: AppTest) -> None:
+    html = demo_app.get_by_key("cost_items").html[0].value
+    rows = [re.findall(r"<td[^>]*>(.*?)</td>", row) for row in re.findall("<tr>(.*?)</tr>", html)]
+    amounts = [float(row[3].replace(",", "")) for row in rows if row and "<b" not in row[3]
+               and re.fullmatch(r"-?[\d,.]+", row[3])]  # fmt: skip
+    *items, price = amounts
+    assert len(items) > 5
+    assert sum(items) == pytest.approx(price, abs=1e-6)
+    assert money(price) == figure(demo_app, "Price")
+
+
+def test_both_path_rules_are_shown_with_their_difference(demo_app: AppTest) -> None:
+    mass = shown(demo_app, "mass")
+    assert "2.0410 kg/m²" in mass
+    assert "2.0367 kg/m²" in mass
+    assert "−0.21 % against the arc" in mass
+
+
+def test_flat_rule_prices_by_the_flat_rule(demo_app: AppTest) -> None:
+    demo_app.segmented_control(key="ask_path_model").set_value("flat").run()
+    expected = mc.estimate(DEMO_LINE, supply_policy=POLICY, path_model="flat")
+    assert figure(demo_app, "Price") == money(expected.price)
+    assert figure(demo_app, "Mass per area") == "2.0367 kg/m²"
+
+
+def test_another_pair_of_sizes_is_the_same_cloth(demo_app: AppTest) -> None:
+    before = figure(demo_app, "Price")
+    demo_app.text_input(key="ask_mesh_count").set_value("")
+    demo_app.text_input(key="ask_aperture").set_value("0.075 in").run()
+    assert figure(demo_app, "Price") == before
+    assert demo_app.text_input(key="ask_mesh_count").placeholder == "10 / in"
+
+
+def test_a_refusal_stands_beside_its_field(demo_app: AppTest) -> None:
+    demo_app.text_input(key="ask_wire_diameter").set_value("16 ga").run()
+    assert "16 SWG" in shown(demo_app, "said_mesh_count_wire_diameter")
+    assert "16 ga" in shown(demo_app, "messages")
+    assert shown(demo_app, "status").startswith("Refused")
+    assert figure(demo_app, "Price") == "no price"
+    demo_app.text_input(key="ask_wire_diameter").set_value("0.028 in").run()
+    assert not shown(demo_app, "status").startswith("Refused")
+
+
+def test_cloth_that_cannot_be_woven_is_judged_by_rule(demo_app: AppTest) -> None:
+    demo_app.text_input(key="ask_wire_diameter").set_value("0.08 in").run()
+    verdict = shown(demo_app, "verdict")
+    assert verdict.startswith("Cannot be woven")
+    assert "geometric jam" in verdict
+
+
+def test_strip_and_piece_price_as_in_the_library(demo_app: AppTest) -> None:
+    demo_app.segmented_control(key="ask_form").set_value("strip").run()
+    demo_app.text_input(key="ask_width").set_value("50 mm")
+    demo_app.text_input(key="ask_length").set_value("10 m").run()
+    strip = mc.estimate(replace(DEMO_LINE, form=mc.Strip("50 mm", "10 m")), supply_policy=POLICY)
+    assert figure(demo_app, "Price") == money(strip.price)
+
+    demo_app.segmented_control(key="ask_form").set_value("piece").run()
+    demo_app.selectbox(key="ask_shape").set_value("disc").run()
+    demo_app.text_input(key="ask_size_disc_diameter").set_value("200 mm").run()
+    disc = mc.estimate(
+        replace(DEMO_LINE, form=mc.Piece("disc", diameter="200 mm")), supply_policy=POLICY
+    )
+    assert figure(demo_app, "Price") == money(disc.price)
+
+    demo_app.segmented_control(key="ask_form").set_value("strip").run()
+    assert demo_app.text_input(key="ask_width").value == "50 mm"
+
+
+def test_services_reach_the_price(demo_app: AppTest) -> None:
+    demo_app.multiselect(key="ask_services").set_value(["certificate"]).run()
+    assert "certificate" in shown(demo_app, "cost_items")
+
+
+def with_alloy(text: str) -> AppTest:
+    """The page with an alloy typed that is none of those offered."""
+    app = AppTest.from_file(SCRIPT, default_timeout=60)
+    for name, cell in {
+        "mesh_count": "10 / in", "wire_diameter": "0.025 in", "alloy": text,
+        "width": "48 in", "length": "100 ft", "quantity": "3",
+    }.items():  # fmt: skip
+        app.session_state[f"ask_{name}"] = cell
+    return app.run()
+
+
+def test_an_alloy_may_be_typed_by_any_of_its_names() -> None:
+    expected = mc.estimate(DEMO_LINE)
+    assert figure(with_alloy("SS-304"), "Price") == money(expected.price)
+    assert figure(with_alloy("1.4301"), "Price") == money(expected.price)
+
+
+def test_what_is_typed_is_not_markup() -> None:
+    html = " ".join(element.value for element in with_alloy("<img src=x>").html)
+    assert "<img" not in html
+    assert "&lt;img src=x&gt;" in html
+
+
+def test_the_invented_book_is_said_to_be_invented(empty_app: AppTest) -> None:
+    empty_app.text_input(key="ask_mesh_count").set_value("10 / in").run()
+    assert "Invented for demonstration" in shown(empty_app, "headline")
+    assert "prices are nobody's" in shown(empty_app, "basis")
+
+
+def test_an_empty_enquiry_is_invited_not_refused(empty_app: AppTest) -> None:
+    assert not empty_app.exception
+    assert "any two of" in shown(empty_app, "estimate")
+    assert "Refused" not in shown(empty_app, "estimate")
+
+
+def test_a_plugin_set_aside_is_named(monkeypatch: pytest.MonkeyPatch, demo_app: AppTest) -> None:
+    broken = EntryPoint("fell-extras", "no_such_module_of_fell", PROJECT)
+    loaded = plugins.load([*entry_points(group=PROJECT), broken])
+    monkeypatch.setattr(plugins, "installed", lambda: loaded)
+    demo_app.run()
+    assert "fell-extras set aside in load" in shown(demo_app, "basis")
+    assert figure(demo_app, "Price") != "no price"
+
+
+def test_a_price_book_that_cannot_be_read_is_explained(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv(BOOK_VARIABLE, "/nowhere/book.toml")
+    app = AppTest.from_file(SCRIPT, default_timeout=60).run()
+    assert not app.exception
+    assert any("/nowhere/book.toml" in element.value for element in app.html)

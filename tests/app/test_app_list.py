@@ -1,0 +1,126 @@
+"""The list page: every line is shown, checked and given back."""
+
+from __future__ import annotations
+
+import doctest
+import io
+from types import ModuleType
+
+import pandas as pd
+import pytest
+from meshcore_estimator import numbers
+from meshcore_estimator.settings import DEMO_VARIABLE
+from streamlit.testing.v1 import AppTest
+from test_app_enquiry import POLICY, shown
+
+import meshcore as mc
+from meshcore import report
+from meshcore.demo import demo_data
+from meshcore.summary import list_totals
+
+
+def _list_page() -> None:
+    from meshcore_estimator import page_list  # noqa: PLC0415 - run as a script of its own
+
+    page_list.page()
+
+
+def _about_page() -> None:
+    from meshcore_estimator import page_about  # noqa: PLC0415 - run as a script of its own
+
+    page_about.page()
+
+
+@pytest.fixture
+def list_page(monkeypatch: pytest.MonkeyPatch) -> AppTest:
+    monkeypatch.setenv(DEMO_VARIABLE, "1")
+    return AppTest.from_function(_list_page, default_timeout=60).run()
+
+
+@pytest.fixture
+def demo_list(list_page: AppTest) -> AppTest:
+    return list_page.button(key="use_demo").click().run()
+
+
+def test_demo_list_totals_are_the_librarys(demo_list: AppTest) -> None:
+    found = mc.estimate_list(mc.read_list(demo_data() / "enquiries.csv"), supply_policy=POLICY)
+    totals = list_totals(found)
+    said = shown(demo_list, "list_totals")
+    assert not demo_list.exception
+    assert report.money(totals.price, totals.currency, totals.digits) in said
+    assert f"Lines {totals.lines} {totals.ok} ok" in said
+    assert totals.refused > 0
+    assert len(demo_list.dataframe[0].value) == totals.lines
+
+
+def test_lines_are_filtered_by_status_and_explained(demo_list: AppTest) -> None:
+    found = mc.estimate_list(mc.read_list(demo_data() / "enquiries.csv"), supply_policy=POLICY)
+    demo_list.segmented_control(key="status_filter").set_value("refused").run()
+    table = demo_list.dataframe[0].value
+    assert len(table) == list_totals(found).refused
+    assert {tuple(status) for status in table["status"]} == {("Refused",)}
+    assert "16 SWG" in shown(demo_list, "said")
+
+
+def test_headings_are_shown_as_read(demo_list: AppTest) -> None:
+    said = shown(demo_list, "headings")
+    assert "Wire dia Wire diameter" in said
+    assert "Customer ref passed through untouched" in said
+
+
+def test_an_uploaded_list_keeps_order_and_unknown_columns(list_page: AppTest) -> None:
+    lines = pd.DataFrame({
+        "Buyer": ["B", "A"], "mesh_count": ["10 / in", "8 / in"],
+        "wire_diameter [mm]": [0.635, 0.7112], "alloy": ["304", "unobtainium"],
+        "form": "roll", "width": "48 in", "length": "100 ft", "quantity": [3, 1],
+    })  # fmt: skip
+    content = lines.to_csv(index=False).encode()
+    list_page.file_uploader[0].set_value(("inbox.csv", content, "text/csv")).run()
+    table = list_page.dataframe[0].value
+    assert not list_page.exception
+    assert table["Buyer"].tolist() == ["B", "A"]
+    assert [status[0] for status in table["status"]] == ["OK", "Refused"]
+
+
+@pytest.mark.parametrize(
+    ("name", "content", "said"),
+    [
+        ("empty.csv", b"", "is empty"),
+        ("poem.csv", b"roses,violets\nred,blue\n", "none of its headings is known"),
+        ("book.xlsx", b"not a workbook", "not an xlsx workbook"),
+    ],
+)
+def test_a_list_that_cannot_be_read_is_explained(
+    list_page: AppTest, name: str, content: bytes, said: str
+) -> None:
+    list_page.file_uploader[0].set_value((name, content, "application/octet-stream")).run()
+    assert not list_page.exception
+    assert any(said in element.value for element in list_page.html)
+
+
+def test_about_names_every_plugin_and_the_cautions() -> None:
+    page = AppTest.from_function(_about_page, default_timeout=60).run()
+    said = shown(page, "plugins")
+    assert not page.exception
+    assert "alloys-stainless" in said
+    assert "19 pricing rules" in said or "pricing rules: wire metal" in said
+    assert "licensed practice" in shown(page, "cautions")
+
+
+@pytest.mark.parametrize("module", [numbers])
+def test_examples_in_the_app(module: ModuleType) -> None:
+    failed, tried = doctest.testmod(module)
+    assert tried > 0
+    assert failed == 0
+
+
+def test_a_parquet_list_is_read(list_page: AppTest) -> None:
+    target = io.BytesIO()
+    pd.DataFrame({
+        "aperture": ["0.075 in"], "wire_diameter": ["0.025 in"], "alloy": ["316L"],
+        "form": ["roll"], "width": ["48 in"], "length": ["half roll"], "quantity": ["2"],
+    }).to_parquet(target)  # fmt: skip
+    list_page.file_uploader[0].set_value(
+        ("inbox.parquet", target.getvalue(), "application/octet-stream")
+    ).run()
+    assert [status[0] for status in list_page.dataframe[0].value["status"]] == ["OK"]
