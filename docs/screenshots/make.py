@@ -1,0 +1,76 @@
+"""Make the pictures of the README from the demonstration data.
+
+Run it from anywhere, with the development set-up and a Chromium on the path:
+
+    .venv/bin/python docs/screenshots/make.py
+"""
+
+from __future__ import annotations
+
+import shutil
+import socket
+import subprocess
+import sys
+import time
+import urllib.error
+import urllib.request
+from pathlib import Path
+
+from playwright.sync_api import sync_playwright
+
+HERE = Path(__file__).parent
+WIDTH, HEIGHT = 1440, 1180
+START_TIMEOUT = 60
+#: The picture of the costs is drawn after the page is there [ms].
+SETTLE = 2500
+
+
+def main() -> None:
+    """Serve the app, and photograph it."""
+    chromium = next(filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None)
+    if chromium is None:
+        sys.exit("make.py: needs chromium; on Debian: apt-get install chromium")
+    port = free_port()
+    command = [sys.executable, "-m", "meshcore_estimator", "--demo", "--no-browser", "--port", str(port)]
+    with subprocess.Popen(command, stdout=subprocess.DEVNULL) as served:
+        try:
+            wait_for(f"http://localhost:{port}/_stcore/health")
+            photograph(f"http://localhost:{port}", chromium)
+        finally:
+            served.terminate()
+
+
+def photograph(address: str, chromium: str) -> None:
+    """Take the enquiry page as it opens."""
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=chromium, args=["--no-sandbox"])
+        page = browser.new_page(viewport={"width": WIDTH, "height": HEIGHT}, color_scheme="light")
+        page.goto(address)
+        page.wait_for_selector(".st-key-chart canvas, .st-key-chart svg")
+        page.wait_for_timeout(SETTLE)
+        page.screenshot(path=HERE / "enquiry.png")
+        browser.close()
+
+
+def free_port() -> int:
+    """Return a port that nobody listens on."""
+    with socket.socket() as probe:
+        probe.bind(("localhost", 0))
+        return int(probe.getsockname()[1])
+
+
+def wait_for(address: str) -> None:
+    """Wait until the app answers."""
+    deadline = time.monotonic() + START_TIMEOUT
+    while True:
+        try:
+            with urllib.request.urlopen(address, timeout=2):
+                return
+        except (urllib.error.URLError, TimeoutError, ConnectionError):
+            if time.monotonic() > deadline:
+                raise
+            time.sleep(0.2)
+
+
+if __name__ == "__main__":
+    main()
