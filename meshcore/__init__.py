@@ -25,9 +25,12 @@ if TYPE_CHECKING:
     from meshcore.estimating import estimate as estimate
     from meshcore.estimating import estimate_list as estimate_list
     from meshcore.estimating import estimate_table as estimate_table
+    from meshcore.invoicing import bill_rolls as bill_rolls
     from meshcore.lists.reading import read_list as read_list
     from meshcore.lists.writing import write_list as write_list
     from meshcore.nearest import nearest_weavable as nearest_weavable
+    from meshcore.records import load_estimate as load_estimate
+    from meshcore.records import save_estimate as save_estimate
     from meshcore.results import Estimate as Estimate
     from meshcore.results import EstimateSet as EstimateSet
     from meshcore.supply.policy import SupplyPolicy as SupplyPolicy
@@ -44,15 +47,18 @@ _HOME: dict[str, str] = {
     "Roll": "meshcore.enquiry",
     "Strip": "meshcore.enquiry",
     "SupplyPolicy": "meshcore.supply.policy",
+    "bill_rolls": "meshcore.invoicing",
     "compare_alloys": "meshcore.comparing",
     "default_price_book": "meshcore.demo",
     "estimate": "meshcore.estimating",
     "estimate_list": "meshcore.estimating",
     "estimate_table": "meshcore.estimating",
+    "load_estimate": "meshcore.records",
     "nearest_weavable": "meshcore.nearest",
     "read_list": "meshcore.lists.reading",
     "read_price_book": "meshcore.costing.book_files",
     "read_supply_policy": "meshcore.supply.policy",
+    "save_estimate": "meshcore.records",
     "write_list": "meshcore.lists.writing",
 }
 

@@ -8,7 +8,7 @@ from collections.abc import Callable, Sequence
 from typing import NoReturn
 
 from meshcore import report
-from meshcore.commands import alloys, listing, pricing, weaving
+from meshcore.commands import alloys, billing, books, listing, pricing, saved, weaving
 
 #: Exit code for input that could not be read or understood, or output that could not be written.
 COULD_NOT = 2
@@ -38,11 +38,12 @@ def main(arguments: Sequence[str] | None = None) -> int:
     command: Callable[[argparse.Namespace], None] = chosen.command
     from meshcore.costing.book import PriceBookError  # noqa: PLC0415 - only when a command runs
     from meshcore.lists.reading import ListError  # noqa: PLC0415
+    from meshcore.records import RecordsError  # noqa: PLC0415
     from meshcore.supply.policy import SupplyPolicyError  # noqa: PLC0415
 
     try:
         command(chosen)
-    except (ListError, PriceBookError, SupplyPolicyError) as error:
+    except (ListError, PriceBookError, SupplyPolicyError, RecordsError) as error:
         print(f"meshcore: {' '.join(str(error).split())}", file=sys.stderr)
         return COULD_NOT
     return 0
@@ -55,6 +56,6 @@ def _parser() -> argparse.ArgumentParser:
         epilog=report.CAUTION,
     )
     commands = parser.add_subparsers(required=True, metavar="COMMAND")
-    for group in (pricing, weaving, alloys, listing):
+    for group in (pricing, weaving, alloys, billing, books, saved, listing):
         group.add(commands)
     return parser

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from meshcore.costing.money import minor_digits
 from meshcore.report import CAUTION, book_text, money, policy_text
+from meshcore.summary import path_comparison
 from meshcore.weave import strength
 from meshcore.weave.details import cloth_details
 from meshcore.weave.practicality import VERDICTS
@@ -62,12 +63,13 @@ def _specification(one: Estimate) -> dict[str, str]:
 def _quantities(one: Estimate) -> dict[str, str]:
     row, found = _row(one), one.found
     details = cloth_details(found.orders.cloth)
-    flat = float(found.flat_rule_mass_per_area_kg_m2()[0])
     own = float(found.mass_per_area_kg_m2[0])
+    paths = path_comparison(found)
     low, high = (own * float(x[0]) for x in (details.mass_share_low, details.mass_share_high))
     return {
         "Density": f"{row['density_kg_m3']:.0f} kg/m³",
-        "Mass per area": f"{own:.4f} kg/m² (flat 3 % rule: {flat:.4f}, {flat / own - 1:+.2%}; "
+        "Mass per area": f"{own:.4f} kg/m² (flat 3 % rule: "
+        f"{float(paths.flat_kg_m2[0]):.4f}, {float(paths.flat_over_arc[0]):+.2%}; "
         f"{low:.3f} to {high:.3f} at those tolerances)",
         "Breaking load": f"{float(details.breaking_load_low_n_m[0]) / _KILO:.3g} to "
         f"{float(details.breaking_load_high_n_m[0]) / _KILO:.3g} kN per metre of width. "

@@ -6,7 +6,7 @@ import math
 from typing import TYPE_CHECKING
 
 from meshcore import plugins
-from meshcore.costing.money import minor_digits
+from meshcore.summary import list_totals
 
 if TYPE_CHECKING:
     from meshcore.results import EstimateSet
@@ -32,14 +32,12 @@ def money(amount: float, currency: str, digits: int) -> str:
 
 def list_summary(found: EstimateSet, output: str) -> str:
     """Tell how many lines were priced, and with which data."""
-    status = found.log.rank()
-    counts = {name: int((status == n).sum()) for n, name in enumerate(("ok", "review", "refused"))}
-    digits = minor_digits(found.book.currency)
-    total = float(found.ledger.price[~found.log.refused()].sum())
+    totals = list_totals(found)
+    price = money(totals.price, totals.currency, totals.digits)
     rows = [
-        f"{len(found)} lines: {counts['ok']} ok, {counts['review']} to review, "
-        f"{counts['refused']} refused.",
-        f"Total of the priced lines: {money(total, found.book.currency, digits)}.",
+        f"{totals.lines} lines: {totals.ok} ok, {totals.review} to review, "
+        f"{totals.refused} refused.",
+        f"Total of the priced lines: {price}.",
         f"Price book: {book_text(found)}.",
         f"Supply policy: {policy_text(found)}.",
     ]

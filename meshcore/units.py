@@ -87,4 +87,8 @@ def unit_factor(unit: str, kind: Kind) -> float | None:
         return None
     quantity = unit_registry().Quantity(1.0, name)
     target = SI_UNIT[kind] or "dimensionless"
-    return float(quantity.to(target).magnitude) if quantity.is_compatible_with(target) else None
+    if not quantity.is_compatible_with(target):
+        return None
+    factor = float(quantity.to(target).magnitude)
+    # Units of length and mass are exact decimals of SI; pint's last bit is not: a foot is 0.3048 m.
+    return factor if kind == "angle" else float(f"{factor:.15g}")

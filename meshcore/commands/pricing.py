@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import sys
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from meshcore import report
 from meshcore.commands.options import (
@@ -15,6 +16,9 @@ from meshcore.commands.options import (
     read_data,
 )
 
+if TYPE_CHECKING:
+    from meshcore.results import EstimateSet
+
 
 def add(commands: Commands) -> None:
     """Add ``price`` and ``estimate``."""
@@ -22,14 +26,18 @@ def add(commands: Commands) -> None:
     price.add_argument("input", type=Path, metavar="IN", help="enquiry list: .csv .xlsx .parquet")
     price.add_argument("-o", "--output", type=Path, required=True, metavar="OUT",
                        help="priced list; .xlsx is the live workbook")  # fmt: skip
+    price.add_argument("--save", default="", metavar="TITLE", help="file it for a repeat order")
     add_data_options(price)
     price.set_defaults(command=_price)
     one = commands.add_parser("estimate", help="price one enquiry")
     add_enquiry_options(one)
     one.add_argument("-o", "--output", type=Path, metavar="OUT", help="write it as a list too")
+    one.add_argument("--save", default="", metavar="TITLE", help="file it for a repeat order")
     one.add_argument("--drawing", type=Path, metavar="OUT.svg", help="draw the cloth to scale")
     one.add_argument("--purpose", default="", metavar="TEXT",
                      help='recommend a weave for it, as "vibrating screen"')  # fmt: skip
+    one.add_argument("--range", action="store_true",
+                     help="show the budget range, and what moves the price")  # fmt: skip
     one.add_argument("--explain", action="store_true", help="show the arithmetic of every item")
     add_data_options(one)
     one.set_defaults(command=_estimate)
@@ -45,6 +53,7 @@ def _price(chosen: argparse.Namespace) -> None:
     found = estimate_list(read_list(chosen.input), book, policy, chosen.path)
     write_list(found, chosen.output)
     print(report.list_summary(found, str(chosen.output)))
+    _save(found, chosen.save)
     refusals = report.refusals(found)
     if refusals:
         print(refusals, file=sys.stderr)
@@ -65,12 +74,25 @@ def _estimate(chosen: argparse.Namespace) -> None:
     print(estimate_text(one))
     if chosen.purpose:
         print(f"\nFor {chosen.purpose}: {one.recommended_weave(chosen.purpose)}")
+    if chosen.range:
+        from meshcore.commands.reasons_text import range_text  # noqa: PLC0415 - only when asked
+
+        print(f"\n{range_text(found)}")
     if chosen.explain:
         print(f"\n{one.explain()}")
     if chosen.output:
         write_list(found, chosen.output)
+    _save(found, chosen.save)
     if chosen.drawing:
         _write_drawing(one.drawing(), chosen.drawing)
+
+
+def _save(found: EstimateSet, title: str) -> None:
+    if title:
+        from meshcore.records import save_estimate  # noqa: PLC0415 - only when asked
+
+        number = save_estimate(found, title)
+        print(f"Saved as number {number}; 'python -m meshcore saved {number}' prices it again.")
 
 
 def _write_drawing(svg: str, path: Path) -> None:

@@ -183,3 +183,26 @@ class _Reader:
         if reading.value < 0:
             self.wrong.append(f"{where}: read {entry!r}; it cannot be negative.")
         return reading.value
+
+
+def policy_from_values(values: Mapping[str, Any]) -> SupplyPolicy:
+    """Rebuild a policy from plain values, as a saved estimate keeps it.
+
+    Parameters
+    ----------
+    values
+        The fields of the policy; tuples may be lists, and the date may be ISO text.
+
+    Examples
+    --------
+    >>> import dataclasses, json
+    >>> kept = json.dumps(dataclasses.asdict(default_supply_policy()), default=str)
+    >>> policy_from_values(json.loads(kept)) == default_supply_policy()
+    True
+    """
+    plain = dict(values)
+    tolerances = {form: Tolerance(**plain.pop(form)) for form in ("rolls", "strips", "pieces")}
+    lengths = {name: tuple(plain.pop(name)) for name in ("widths_m", "half_lengths_m")}
+    day = plain.pop("date")
+    on = day if isinstance(day, date) else date.fromisoformat(str(day))
+    return SupplyPolicy(**plain, **tolerances, **lengths, date=on)

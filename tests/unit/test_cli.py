@@ -174,3 +174,47 @@ def test_purpose_and_explanation_are_printed(capsys: pytest.CaptureFixture[str])
     assert "warp set-up (set-up hours)" in out
     assert main([*words[:-3], "--purpose", "fencing"]) == 0
     assert "Write one of: general" in capsys.readouterr().out
+
+
+def test_bill_by_delivered_length(capsys: pytest.CaptureFixture[str]) -> None:
+    words = ["bill", "--mesh-count", "10/in", "--wire", "0.025 in", "--alloy", "304",
+             "--roll", "48 in x 100 ft", "--quantity", "2", "--delivered"]  # fmt: skip
+    assert main([*words, "98 ft, 112 ft"]) == 0
+    out = capsys.readouterr().out
+    assert out.count("outside tolerance") >= 1
+    assert "+12.0%" in out
+    assert main([*words, "long, 98 ft"]) == 2
+    assert 'delivered: read "long"' in capsys.readouterr().err
+
+
+def test_saved_estimates_price_again(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    monkeypatch.setenv("MESHCORE_RECORDS", str(tmp_path / "records.sqlite"))
+    assert main(["saved"]) == 0
+    assert "Nothing is saved yet" in capsys.readouterr().out
+    assert main(["price", str(DEMO), "-o", str(tmp_path / "a.csv"), "--save", "inbox"]) == 0
+    assert "Saved as number 1" in capsys.readouterr().out
+    assert main(["saved", "1", "--again", "-o", str(tmp_path / "b.csv")]) == 0
+    out = capsys.readouterr().out
+    amounts = {line.split(":")[1].strip() for line in out.splitlines() if "EUR" in line}
+    assert len(amounts) == 1
+    assert "+0.0%" in out
+    first, again = (pd.read_csv(tmp_path / f"{n}.csv")["price"] for n in "ab")
+    assert first.equals(again)
+    assert main(["saved", "9"]) == 2
+
+
+def test_range_of_an_estimate(capsys: pytest.CaptureFixture[str]) -> None:
+    words = ["estimate", "--mesh-count", "10/in", "--wire", "0.025 in", "--alloy", "304", "--range"]
+    assert main([*words, "--roll", "48 in x 100 ft"]) == 0
+    out = capsys.readouterr().out
+    assert "10,000 draws" in out
+    assert "wire.metal" in out
+    assert main(words) == 0
+    assert "no price, so it has no range" in capsys.readouterr().out
+
+
+def test_book_is_reported(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["book"]) == 0
+    assert "prices in EUR" in capsys.readouterr().out

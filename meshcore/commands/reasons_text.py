@@ -1,0 +1,36 @@
+"""Range and drivers of an estimate as text."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from meshcore.costing.money import minor_digits
+from meshcore.reasons import budget_range, tornado
+from meshcore.report import money
+
+if TYPE_CHECKING:
+    from meshcore.results import EstimateSet
+
+
+def range_text(found: EstimateSet) -> str:
+    """Write the budget range of one line and what moves its price most."""
+    if not found.ledger.priced[0]:
+        return "There is no price, so it has no range."
+    currency, digits = found.book.currency, minor_digits(found.book.currency)
+    budget = budget_range(found)
+    drawn = ", ".join(f"{u.driver} ±{u.spread:.0%}" for u in budget.uncertainties)
+    rows = [
+        f"Budget range over {len(budget.prices):,} draws (seed {budget.seed}; {drawn}):",
+        f"  one in ten below {money(budget.p10, currency, digits)}",
+        f"  half below       {money(budget.p50, currency, digits)}",
+        f"  nine in ten below {money(budget.p90, currency, digits)}",
+        "Price if one input moves by 10 %:",
+    ]
+    for driver in tornado(found).to_dict("records"):
+        low, high = (
+            "no price" if math.isnan(driver[end]) else f"{driver[end]:,.{digits}f}"
+            for end in ("price_low", "price_high")
+        )
+        rows.append(f"  {driver['driver']:<40}{low:>14}{high:>14}")
+    return "\n".join(rows)

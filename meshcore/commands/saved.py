@@ -1,0 +1,68 @@
+"""Commands about saved estimates: what is on file, and the same order again."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from meshcore import report
+from meshcore.commands.options import Commands
+from meshcore.costing.money import minor_digits
+
+if TYPE_CHECKING:
+    from meshcore.records import SavedEstimate
+
+
+def add(commands: Commands) -> None:
+    """Add ``saved``."""
+    saved = commands.add_parser("saved", help="list saved estimates, or price one again")
+    saved.add_argument("number", type=int, nargs="?", metavar="N", help="number of the estimate")
+    saved.add_argument("--again", action="store_true",
+                       help="price it with today's book too, and tell the change")  # fmt: skip
+    saved.add_argument("-o", "--output", type=Path, metavar="OUT", help="write it as a priced list")
+    saved.add_argument("--book", type=Path, metavar="FILE", help="book for --again")
+    saved.set_defaults(command=_saved)
+
+
+def _saved(chosen: argparse.Namespace) -> None:
+    from meshcore.records import load_estimate, saved_estimates  # noqa: PLC0415 - only when it runs
+
+    if chosen.number is None:
+        table = saved_estimates()
+        print(table.to_string(index=False) if len(table) else "Nothing is saved yet.")
+        return
+    kept = load_estimate(chosen.number)
+    print(f"{kept.id}: {kept.title}, saved {kept.saved_at:%Y-%m-%d %H:%M} UTC, "
+          f"with {kept.book.name} of {kept.book.date}. {kept.note}".rstrip())  # fmt: skip
+    _price_again(kept, chosen)
+
+
+def _price_again(kept: SavedEstimate, chosen: argparse.Namespace) -> None:
+    """Price with its own book, and if asked with today's; write the last."""
+    from meshcore.costing.book_files import read_price_book  # noqa: PLC0415 - only when it runs
+    from meshcore.estimating import estimate_list  # noqa: PLC0415
+    from meshcore.lists.writing import write_list  # noqa: PLC0415
+    from meshcore.summary import list_totals  # noqa: PLC0415
+    from meshcore.supply.policy import policy_from_values  # noqa: PLC0415
+
+    policy = policy_from_values(kept.policy)
+    found = estimate_list(kept.enquiries, kept.book, policy)
+    then = float(kept.items["amount"].sum())
+    own = list_totals(found).price
+    currency, digits = kept.book.currency, minor_digits(kept.book.currency)
+    print(f"  as saved:              {report.money(then, currency, digits)}")
+    print(f"  with its own book:     {report.money(own, currency, digits)}")
+    if chosen.again:
+        found = estimate_list(
+            kept.enquiries, read_price_book(chosen.book) if chosen.book else None, policy
+        )
+        now, today = list_totals(found).price, found.book
+        print(f"  with {today.name} of {today.date}: "
+              f"{report.money(now, today.currency, minor_digits(today.currency))}")  # fmt: skip
+        if today.currency == currency and own:
+            print(f"  change:                {now / own - 1:+.1%}")
+    if chosen.output:
+        write_list(found, chosen.output)
+        print(f"Wrote {chosen.output}.")
+    print(report.CAUTION)
