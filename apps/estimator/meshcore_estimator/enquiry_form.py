@@ -84,6 +84,12 @@ def fill(line: Line) -> None:
         st.session_state[_KEY + name] = value
 
 
+def use_alloy(designation: str) -> None:
+    """Ask for another alloy; to be called before the form is drawn, or in a callback."""
+    st.session_state[_KEPT][_KEY + "alloy"] = designation
+    st.session_state[_KEY + "alloy"] = designation
+
+
 def is_empty() -> bool:
     """Whether nothing of the cloth has been typed yet."""
     return not any(_typed(name) for name in (*_SPECIFICATION, "alloy", "width", "length"))
@@ -138,7 +144,9 @@ def _size_name(shape: str, size: str) -> str:
 Notes = Mapping[str, Sequence[Message]]
 
 
-def draw(notes: Notes, completed: Mapping[str, str], policy: SupplyPolicy) -> None:
+def draw(
+    notes: Notes, completed: Mapping[str, str], policy: SupplyPolicy, alloy: bool = True
+) -> None:
     """Draw the form.
 
     Parameters
@@ -149,13 +157,16 @@ def draw(notes: Notes, completed: Mapping[str, str], policy: SupplyPolicy) -> No
         Enquiry column → value worked out, shown in a field that was left blank.
     policy
         Its widths and lengths are offered as hints.
+    alloy
+        Whether to ask for the alloy; a page that compares alloys does not.
     """
     text = partial(_text, completed)
     st.subheader("Cloth", anchor=False)
     _row(notes, {"mesh_count": text, "wire_diameter": text})
     _row(notes, {"aperture": text, "pitch": text})
     _row(notes, {"open_area": text, "weave": _weave})
-    _row(notes, {"alloy": _alloy})
+    if alloy:
+        _row(notes, {"alloy": _alloy})
     st.subheader("Supply", anchor=False)
     _row(notes, {"form": _form})
     if _typed("form") == "piece":

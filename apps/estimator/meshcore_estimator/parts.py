@@ -5,7 +5,7 @@ Everything that comes from a user, a file or a plugin is escaped here and nowher
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from html import escape
 
@@ -158,19 +158,21 @@ def _sentence(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def field_notes(messages: Sequence[Message]) -> str:
+def field_notes(messages: Sequence[Message], labels: Mapping[str, str] = LABELS) -> str:
     """Return the gravest of what is said of some fields, and mark those fields.
 
     Parameters
     ----------
     messages
         Of fields that are drawn in containers with the key ``field_`` and their name.
+    labels
+        Field → what the screen calls it.
     """
     worst = "refused" if any(m.severity == "refused" for m in messages) else "review"
     shown = [m for m in messages if m.severity == worst]
     marked = ", ".join(f".st-key-field_{name}" for name in dict.fromkeys(m.field for m in shown))
     notes = "".join(
-        f'<div class="mc-note mc-{worst}"><b>{escape(LABELS.get(m.field, m.field))}.</b> '
+        f'<div class="mc-note mc-{worst}"><b>{escape(labels.get(m.field, m.field))}.</b> '
         f"{escape(_sentence(m.text))}</div>"
         for m in shown
     )
