@@ -162,14 +162,8 @@ def _totals(source: Source, totals: ListTotals, found: EstimateSet) -> None:
 
     with st.container(horizontal=True, vertical_alignment="center"):
         st.subheader(source.name, anchor=False)
-        stem = Path(source.name).stem.removesuffix(".csv (demonstration)")
-        for label, suffix, mime, make in (
-            ("Workbook", "xlsx", XLSX, partial(workbook_bytes, found)),
-            ("CSV", "csv", "text/csv", partial(_written, ".csv", partial(write_list, found))),
-        ):
-            st.download_button(label, make, file_name=f"{stem}_priced.{suffix}", mime=mime,
-                               on_click="ignore", icon=":material/download:",
-                               key=f"download_{suffix}")  # fmt: skip
+        with st.container(horizontal=True, width="content"):
+            _downloads(Path(source.name).stem, found)
     st.html(figures((
         ("Price of the priced lines", amount(totals.price),
          f"{amount(totals.price_min, '')} to {amount(totals.price_max)}"),
@@ -179,6 +173,16 @@ def _totals(source: Source, totals: ListTotals, found: EstimateSet) -> None:
         ("Refused", str(totals.refused), "not priced: something must be mended"),
     )))  # fmt: skip
     reasons.priced_with(found)
+
+
+def _downloads(stem: str, found: EstimateSet) -> None:
+    for label, suffix, mime, make in (
+        ("Workbook", "xlsx", XLSX, partial(workbook_bytes, found)),
+        ("CSV", "csv", "text/csv", partial(_written, ".csv", partial(write_list, found))),
+    ):
+        st.download_button(label, make, file_name=f"{stem}_priced.{suffix}", mime=mime,
+                           on_click="ignore", icon=":material/download:",
+                           key=f"download_{suffix}")  # fmt: skip
 
 
 def _written(suffix: str, write: Callable[[Path], None]) -> bytes:
