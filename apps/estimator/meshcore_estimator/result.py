@@ -27,14 +27,15 @@ from meshcore_estimator.parts import (
 
 def title(line: Line, name: str = "") -> str:
     """Return status and subject of an estimate in one line, as HTML."""
-    subject = ", ".join(filter(None, (_cloth(line), line.alloy.split(" · ")[0])))
+    subject = ", ".join(filter(None, (cloth(line), line.alloy.split(" · ")[0])))
     return (
         f'<div class="mc-title">{tag(status_word(line.status), line.status).html} '
         f"<span>{lines(name + subject).html}</span></div>"
     )
 
 
-def _cloth(line: Line) -> str:
+def cloth(line: Line) -> str:
+    """Name the cloth by count, wire and weave."""
     count, wire = short(line["mesh_count_per_in"]), size(line["wire_diameter_mm"], "mm")
     if NONE in (count, wire):
         return "Incomplete specification"
