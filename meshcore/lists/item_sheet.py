@@ -12,7 +12,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 from meshcore.costing.items import COST_STAGES
 from meshcore.costing.ledger import Ledger, LedgerItem
 from meshcore.costing.money import from_minor
-from meshcore.lists.sheets import fit_widths, put, put_formula, put_headings
+from meshcore.lists.sheets import LiveCells, fit_widths, put, put_headings
 
 SHEET = "Cost items"
 HEADINGS = (
@@ -61,7 +61,9 @@ def item_rows(ledger: Ledger) -> int:
     return int(sum(np.count_nonzero(item.minor) for item in ledger.items))
 
 
-def fill_item_sheet(sheet: Worksheet, ledger: Ledger, line_names: Sequence[str]) -> ItemRows:
+def fill_item_sheet(
+    sheet: Worksheet, live: LiveCells, ledger: Ledger, line_names: Sequence[str]
+) -> ItemRows:
     """Write every item of every line, line by line, in the order in which they were worked.
 
     Returns
@@ -77,7 +79,7 @@ def fill_item_sheet(sheet: Worksheet, ledger: Ledger, line_names: Sequence[str])
         placed: list[tuple[LedgerItem, int]] = []
         first[line] = row if arising else 0
         for item in arising:
-            _put_item(sheet, row, line, line_names[line], item, placed, ledger)
+            _put_item(sheet, live, row, line, line_names[line], item, placed, ledger)
             placed.append((item, row))
             last_cost[line] = row if item.stage in COST_STAGES else last_cost[line]
             last[line] = row
@@ -90,6 +92,7 @@ def fill_item_sheet(sheet: Worksheet, ledger: Ledger, line_names: Sequence[str])
 
 def _put_item(
     sheet: Worksheet,
+    live: LiveCells,
     row: int,
     line: int,
     name: str,
@@ -107,16 +110,18 @@ def _put_item(
     base = _base_formula(item, line, placed)
     if base:
         sign = "-" if item.quantity[line] < 0 else ""
-        put_formula(sheet, row, QUANTITY, f"={sign}{base}", money_format(ledger.digits))
+        quantity = float(item.quantity[line])
+        live.put(sheet, row, QUANTITY, f"={sign}{base}", quantity, money_format(ledger.digits))
     else:
         put(sheet, row, QUANTITY, float(item.quantity[line]), "#,##0.####")
     put(sheet, row, RATE, float(item.rate[line]), "#,##0.0000##")
     amount = f"=ROUND({_at(QUANTITY, row)}*{_at(RATE, row)},{ledger.digits})"
     shown = money_format(ledger.digits)
+    value = float(from_minor(item.minor, ledger.digits)[line])
     if item.shared:
-        put(sheet, row, AMOUNT, float(from_minor(item.minor, ledger.digits)[line]), shown)
+        put(sheet, row, AMOUNT, value, shown)
     else:
-        put_formula(sheet, row, AMOUNT, amount, shown)
+        live.put(sheet, row, AMOUNT, amount, value, shown)
 
 
 def _at(column: int, row: int) -> str:

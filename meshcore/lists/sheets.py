@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+import io
 import math
+import re
+import zipfile
 from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
+from openpyxl import Workbook
 from openpyxl.cell import Cell
 from openpyxl.styles import Alignment, Font, PatternFill
 from openpyxl.utils import get_column_letter
@@ -30,7 +35,7 @@ CELL_LIMIT = 32_767
 def put(sheet: Worksheet, row: int, column: int, value: object, number_format: str = "") -> Cell:
     """Write a value; text that opens like a formula stays text, and NaN is left blank.
 
-    Formulas are written by `put_formula` alone, so nothing that a user typed can run.
+    Formulas are written by `LiveCells` alone, so nothing that a user typed can run.
     """
     cell = sheet.cell(row, column)
     assert isinstance(cell, Cell)
@@ -46,14 +51,63 @@ def put(sheet: Worksheet, row: int, column: int, value: object, number_format: s
     return cell
 
 
-def put_formula(
-    sheet: Worksheet, row: int, column: int, formula: str, number_format: str = ""
-) -> None:
-    """Write a formula of our own making."""
-    cell = sheet.cell(row, column)
-    cell.value = formula
-    if number_format:
-        cell.number_format = number_format
+@dataclass(slots=True)
+class LiveCells:
+    """Formulas of a workbook, each with the value that it has now.
+
+    The writer stores formulas without values; `with_values` adds them, so that a preview or a
+    reader that does not recalculate shows the prices too.
+    """
+
+    values: dict[str, dict[str, float]] = field(default_factory=dict)
+
+    def put(
+        self,
+        sheet: Worksheet,
+        row: int,
+        column: int,
+        formula: str,
+        value: float,
+        number_format: str = "",
+    ) -> None:
+        """Write a formula of our own making."""
+        cell = sheet.cell(row, column)
+        cell.value = formula
+        if number_format:
+            cell.number_format = number_format
+        self.values.setdefault(sheet.title, {})[cell.coordinate] = float(value)
+
+    def with_values(self, book: Workbook) -> bytes:
+        """Return the workbook as a file whose formulas carry their values."""
+        plain = io.BytesIO()
+        book.save(plain)
+        target = io.BytesIO()
+        files = {
+            f"xl/worksheets/sheet{n}.xml": self.values.get(sheet.title, {})
+            for n, sheet in enumerate(book.worksheets, start=1)
+        }
+        with (
+            zipfile.ZipFile(plain) as source,
+            zipfile.ZipFile(target, "w", zipfile.ZIP_DEFLATED) as written,
+        ):
+            for name in source.namelist():
+                content = source.read(name)
+                if files.get(name):
+                    content = _filled(content.decode("utf-8"), files[name]).encode("utf-8")
+                written.writestr(name, content)
+        return target.getvalue()
+
+
+#: A formula cell as the writer leaves it: its value element is empty.
+_EMPTY_VALUE = re.compile(r'(<c r="([A-Z]+[0-9]+)"[^>]*><f>[^<]*</f>)<v\s*(?:/>|></v>)')
+
+
+def _filled(xml: str, values: Mapping[str, float]) -> str:
+    def fill(matched: re.Match[str]) -> str:
+        value = values[matched[2]]
+        return f"{matched[1]}<v>{value!r}</v>" if math.isfinite(value) else matched[0]
+
+    return _EMPTY_VALUE.sub(fill, xml)
 
 
 def _clean(text: str) -> str:

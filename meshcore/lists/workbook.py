@@ -2,36 +2,28 @@
 
 from __future__ import annotations
 
-import io
-from collections.abc import Sequence
-from datetime import date
-
 import pandas as pd
 from openpyxl import Workbook
-from openpyxl.chart import BarChart, Reference
 from openpyxl.styles import Alignment
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
-from meshcore import report
 from meshcore.lists import item_sheet
 from meshcore.lists.item_sheet import ItemRows, fill_item_sheet, item_rows, money_format
 from meshcore.lists.reading import ListError
 from meshcore.lists.sheets import (
-    BOLD,
     STATUS_FILLS,
-    TITLE,
+    LiveCells,
     fit_widths,
     put,
-    put_formula,
     put_headings,
     put_rows,
     set_print,
 )
+from meshcore.lists.summary_sheet import LIST_SHEET, fill_summary
 from meshcore.priced_table import PRICED_COLUMNS, priced_table
 from meshcore.results import EstimateSet
 
-LIST_SHEET = "Priced list"
 #: Rows of a sheet: Office Open XML spreadsheet limit, less the heading.
 MOST_ROWS = 1_048_575
 _FORMATS: dict[str, str] = {
@@ -75,17 +67,17 @@ def workbook_bytes(found: EstimateSet) -> bytes:
     summary.title = "Summary"
     listed = book.create_sheet(LIST_SHEET)
     items = book.create_sheet(item_sheet.SHEET)
-    rows = fill_item_sheet(items, found.ledger, line_names(found))
+    live = LiveCells()
+    rows = fill_item_sheet(items, live, found.ledger, line_names(found))
     table = priced_table(found)
-    _fill_list(listed, found, table, rows)
+    _fill_list(listed, live, found, table, rows)
     _fill_messages(book.create_sheet("Messages"), found)
     _fill_data(book.create_sheet("Data used"), found)
-    _fill_summary(summary, found, table, rows)
+    fill_summary(summary, live, found, table, rows)
     for sheet in (listed, items, *book.worksheets[3:]):
         set_print(sheet)
-    target = io.BytesIO()
-    book.save(target)
-    return target.getvalue()
+    book.calculation.fullCalcOnLoad = True
+    return live.with_values(book)
 
 
 def line_names(found: EstimateSet) -> list[str]:
@@ -98,7 +90,9 @@ def line_names(found: EstimateSet) -> list[str]:
     return [name.strip() or row for name, row in zip(named, rows, strict=True)]
 
 
-def _fill_list(sheet: Worksheet, found: EstimateSet, table: pd.DataFrame, rows: ItemRows) -> None:
+def _fill_list(
+    sheet: Worksheet, live: LiveCells, found: EstimateSet, table: pd.DataFrame, rows: ItemRows
+) -> None:
     headings = [str(c) for c in table.columns]
     put_headings(sheet, 1, headings)
     places = {name: len(headings) - len(PRICED_COLUMNS) + n for n, name in
@@ -112,7 +106,9 @@ def _fill_list(sheet: Worksheet, found: EstimateSet, table: pd.DataFrame, rows: 
         status = record[places["status"] - 1]
         if status in STATUS_FILLS:
             sheet.cell(row, places["status"]).fill = STATUS_FILLS[status]
-        _put_formulas(sheet, row, number, places, formats, found, rows)
+        for name, formula in _formulas(row, number, places, found, rows).items():
+            column = places[name]
+            live.put(sheet, row, column, formula, record[column - 1], formats[column])
     shown = table.head(_SAMPLE)
     fit_widths(sheet, {n: [h, *(_short(v) for v in shown.iloc[:, n - 1])]
                        for n, h in enumerate(headings, start=1)})  # fmt: skip
@@ -124,16 +120,10 @@ def _short(value: object) -> str:
     return f"{value:.4f}" if isinstance(value, float) else str(value)
 
 
-def _put_formulas(
-    sheet: Worksheet,
-    row: int,
-    number: int,
-    places: dict[str, int],
-    formats: dict[int, str],
-    found: EstimateSet,
-    rows: ItemRows,
-) -> None:
-    """Write what follows from other cells as formulas."""
+def _formulas(
+    row: int, number: int, places: dict[str, int], found: EstimateSet, rows: ItemRows
+) -> dict[str, str]:
+    """Formulas of what follows from other cells, by column."""
     at = {name: f"{get_column_letter(column)}{row}" for name, column in places.items()}
     formulas: dict[str, str] = {}
     if found.supply.gross_area_m2[number] > 0:
@@ -147,8 +137,7 @@ def _put_formulas(
             formulas[name] = f"=SUM('{item_sheet.SHEET}'!{span})"
         quantity = float(found.orders.quantity[number])
         formulas["unit_price"] = f"=ROUND({at['price']}/{quantity!r},{found.ledger.digits})"
-    for name, formula in formulas.items():
-        put_formula(sheet, row, places[name], formula, formats[places[name]])
+    return formulas
 
 
 def _fill_messages(sheet: Worksheet, found: EstimateSet) -> None:
@@ -191,94 +180,3 @@ def _fill_data(sheet: Worksheet, found: EstimateSet) -> None:
     )
     for letter, width in zip("ABCD", (34, 30, 14, 90), strict=True):
         sheet.column_dimensions[letter].width = width
-
-
-def _fill_summary(
-    sheet: Worksheet, found: EstimateSet, table: pd.DataFrame, rows: ItemRows
-) -> None:
-    put(sheet, 1, 1, "Estimate for woven wire cloth").font = TITLE
-    facts = (("Priced on", date.today()), ("Price book", report.book_text(found)),
-             ("Supply policy", report.policy_text(found)))  # fmt: skip
-    for row, (label, fact) in enumerate(facts, start=3):
-        put(sheet, row, 1, label).alignment = Alignment(vertical="top")
-        _put_wide(sheet, row, 2, fact, 1)
-    heads = [str(c) for c in table.columns]
-    status, price = (get_column_letter(heads.index(n) + 1) for n in ("status", "price"))
-    last = len(found) + 1
-    row = 7
-    put_headings(sheet, row, ("Lines", "count"))
-    for name in ("ok", "review", "refused"):
-        row += 1
-        put(sheet, row, 1, name)
-        put_formula(sheet, row, 2, f"=COUNTIF('{LIST_SHEET}'!{status}2:{status}{last},\"{name}\")")
-    first_stage = row + 2
-    row = _put_stage_totals(sheet, first_stage, found, rows)
-    put(sheet, row, 1, "Total").font = BOLD
-    total = f"=SUM('{LIST_SHEET}'!{price}2:{price}{last})"
-    put_formula(sheet, row, 2, total, money_format(found.ledger.digits))
-    sheet.cell(row, 2).font = BOLD
-    _put_wide(sheet, row + 2, 1, report.CAUTION, _CAUTION_ROWS)
-    for letter, width in zip("ABCDEFGH", (24, 18, *[12] * 6), strict=True):
-        sheet.column_dimensions[letter].width = width
-    if row > first_stage + 1:
-        _add_chart(sheet, first_stage, row - 1)
-    set_print(sheet)
-
-
-#: Last column of the summary, and the rows that the caution takes when wrapped.
-_SUMMARY_COLUMNS, _CAUTION_ROWS = 8, 3
-
-
-def _put_wide(sheet: Worksheet, row: int, column: int, value: object, rows: int) -> None:
-    """Write across the summary's columns, wrapped, left-aligned."""
-    cell = put(sheet, row, column, value)
-    cell.alignment = Alignment(wrap_text=True, vertical="top", horizontal="left")
-    sheet.merge_cells(
-        start_row=row, end_row=row + rows - 1, start_column=column, end_column=_SUMMARY_COLUMNS
-    )
-    if rows == 1 and len(str(value)) > _ONE_LINE:
-        sheet.row_dimensions[row].height = 2 * _ROW_HEIGHT
-
-
-#: Width and height of the chart [cm].
-_CHART_SIZE_CM = (15, 8)
-#: Characters that fit on one line of the summary, and the height of a row [pt].
-_ONE_LINE, _ROW_HEIGHT = 95, 15
-
-
-def _add_chart(sheet: Worksheet, first: int, last: int) -> None:
-    """Draw the stages' amounts as bars beside their table, first stage on top."""
-    chart = BarChart()
-    chart.type = "bar"
-    chart.add_data(Reference(sheet, min_col=2, min_row=first, max_row=last), titles_from_data=True)
-    chart.set_categories(Reference(sheet, min_col=1, min_row=first + 1, max_row=last))
-    chart.legend = None
-    chart.title = None
-    chart.x_axis.scaling.orientation = "maxMin"
-    chart.x_axis.delete = chart.y_axis.delete = False
-    chart.x_axis.tickLblPos = "low"
-    chart.y_axis.number_format = "#,##0"
-    chart.gapWidth = 40
-    chart.width, chart.height = _CHART_SIZE_CM
-    sheet.add_chart(chart, f"D{first - 5}")
-
-
-def _put_stage_totals(sheet: Worksheet, start: int, found: EstimateSet, rows: ItemRows) -> int:
-    """Write the sum of each stage as a formula; return the row after the last."""
-    put_headings(sheet, start, ("Stage", f"amount [{found.ledger.currency}]"))
-    stage, amount = (get_column_letter(c) for c in (item_sheet.STAGE, item_sheet.AMOUNT))
-    items = item_sheet.SHEET
-    end = max(rows.end, 2)
-    row = start
-    for name in _stages(found):
-        row += 1
-        put(sheet, row, 1, name)
-        formula = (
-            f"=SUMIF('{items}'!{stage}2:{stage}{end},A{row},'{items}'!{amount}2:{amount}{end})"
-        )
-        put_formula(sheet, row, 2, formula, money_format(found.ledger.digits))
-    return row + 1
-
-
-def _stages(found: EstimateSet) -> Sequence[str]:
-    return list(found.ledger.stage_totals())

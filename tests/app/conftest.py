@@ -13,11 +13,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
-from meshcore_estimator.__main__ import SCRIPT
-from meshcore_estimator.settings import DEMO_VARIABLE, POLICY_VARIABLE
 from streamlit.testing.v1 import AppTest
 
 from meshcore.demo import BOOK_VARIABLE
+from meshcore_estimator.__main__ import SCRIPT
+from meshcore_estimator.settings import DEMO_VARIABLE, POLICY_VARIABLE
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser

@@ -8,13 +8,13 @@ from html import unescape
 from importlib.metadata import EntryPoint, entry_points
 
 import pytest
-from meshcore_estimator.__main__ import SCRIPT
 from streamlit.testing.v1 import AppTest
 
 import meshcore as mc
 from meshcore import plugins, report
 from meshcore.demo import BOOK_VARIABLE, demo_data
 from meshcore.hookspecs import PROJECT
+from meshcore_estimator.__main__ import SCRIPT
 
 POLICY = mc.read_supply_policy(demo_data() / "supply_policy.toml")
 DEMO_LINE = mc.Enquiry(

@@ -8,8 +8,6 @@ from types import ModuleType
 
 import pandas as pd
 import pytest
-from meshcore_estimator import numbers
-from meshcore_estimator.settings import DEMO_VARIABLE
 from streamlit.testing.v1 import AppTest
 from test_app_enquiry import POLICY, shown
 
@@ -17,6 +15,8 @@ import meshcore as mc
 from meshcore import report
 from meshcore.demo import demo_data
 from meshcore.summary import list_totals
+from meshcore_estimator import numbers
+from meshcore_estimator.settings import DEMO_VARIABLE
 
 
 def _list_page() -> None:

@@ -9,7 +9,6 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from meshcore_weave_practice import meshcore_weave_rules
 
 from meshcore.alloys.record import Alloy
 from meshcore.arrays import FloatArray
@@ -37,6 +36,7 @@ from meshcore.weave.grid import apertures, combinations, customary, pitches, wea
 from meshcore.weave.limits import at_least, at_most
 from meshcore.weave.practicality import CAN_BE_WOVEN, CANNOT, REVIEW, assess
 from meshcore.weave.specification import complete
+from meshcore_weave_practice import meshcore_weave_rules
 
 RULES = tuple(("weave-practice", rule) for rule in meshcore_weave_rules())
 #: What the issue asks of a search [s].

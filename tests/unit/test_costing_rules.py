@@ -7,14 +7,14 @@ import dataclasses
 import numpy as np
 import pytest
 from costing_lines import alloy, book, lines, price, rate
-from meshcore_mill_costing import meshcore_pricing_rules, meshcore_services
-from meshcore_mill_costing.weaving import loom_hours, warp_ends
 
 from meshcore.alloys.record import Rating
 from meshcore.costing.book import PriceBook
 from meshcore.costing.items import OrderColumns
 from meshcore.costing.ledger import Ledger
 from meshcore.messages import MessageLog
+from meshcore_mill_costing import meshcore_pricing_rules, meshcore_services
+from meshcore_mill_costing.weaving import loom_hours, warp_ends
 
 RULES = {rule.name: rule for rule in meshcore_pricing_rules()}
 LOOM = (

@@ -11,14 +11,6 @@ import numpy as np
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from meshcore_weave_practice import (
-    CapabilityError,
-    capability_rules,
-    customary_capability,
-    meshcore_weave_rules,
-    parse_capability,
-    read_capability,
-)
 
 from meshcore import plugins
 from meshcore.alloys.record import Alloy
@@ -58,6 +50,14 @@ from meshcore.weave.purpose import (
     TEST_SIEVING,
     VIBRATING_SCREEN,
     recommend,
+)
+from meshcore_weave_practice import (
+    CapabilityError,
+    capability_rules,
+    customary_capability,
+    meshcore_weave_rules,
+    parse_capability,
+    read_capability,
 )
 
 RULES = [("weave-practice", rule) for rule in meshcore_weave_rules()]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import io
 import subprocess
 from pathlib import Path
@@ -34,7 +35,8 @@ def test_libreoffice_recalculates_the_same_prices(
     demo: mc.EstimateSet, soffice_path: Path, tmp_path: Path
 ) -> None:
     source = tmp_path / "priced.xlsx"
-    source.write_bytes(workbook_bytes(demo))
+    formulas_alone = openpyxl.load_workbook(io.BytesIO(workbook_bytes(demo)))
+    formulas_alone.save(source)  # stores no values, so that all of them must be worked out
     subprocess.run(
         [soffice_path, f"-env:UserInstallation=file://{tmp_path}/profile", "--headless",
          "--convert-to", "xlsx", "--outdir", tmp_path / "again", source],
@@ -49,6 +51,45 @@ def test_libreoffice_recalculates_the_same_prices(
         assert shown[priced].tolist() == pytest.approx(expected[priced].tolist(), rel=1e-12), name
     total = {r[0]: r[1] for r in again["Summary"].values}["Total"]
     assert total == pytest.approx(float(table["price"].sum()), abs=1e-6)
+
+
+def test_formulas_carry_their_values_for_readers_that_do_not_recalculate(
+    demo: mc.EstimateSet,
+) -> None:
+    content = io.BytesIO(workbook_bytes(demo))
+    read, table = list_rows(openpyxl.load_workbook(content, data_only=True)), priced_table(demo)
+    for name in LIVE:
+        expected = table[name].dropna().tolist()
+        assert read[name].dropna().astype(float).tolist() == expected, name
+    live = openpyxl.load_workbook(content)["Priced list"]
+    headings = [c.value for c in live[1]]
+    assert str(live.cell(2, headings.index("price") + 1).value).startswith("=SUM(")
+
+
+@pytest.mark.office
+def test_a_changed_rate_moves_the_price(soffice_path: Path, tmp_path: Path) -> None:
+    e = mc.estimate(mc.Enquiry(mesh_count="10 / in", wire_diameter="0.025 in", alloy="304",
+                               form=mc.Roll("48 in", "100 ft"), quantity=3))  # fmt: skip
+    dearer = dataclasses.replace(
+        e.found.book,
+        rates=tuple(
+            dataclasses.replace(r, amount=r.amount + 1) if r.key == "wire.metal" else r
+            for r in e.found.book.rates
+        ),
+    )
+    expected = mc.estimate_table(e.found.enquiries, price_book=dearer)["price"][0]
+    book = openpyxl.load_workbook(io.BytesIO(workbook_bytes(e.found)))
+    items = book["Cost items"]
+    metal = next(row for row in items.iter_rows(min_row=2) if row[2].value == "base metal")
+    metal[6].value = float(str(metal[6].value)) + 1
+    book.save(tmp_path / "dearer.xlsx")
+    subprocess.run(
+        [soffice_path, f"-env:UserInstallation=file://{tmp_path}/profile", "--headless",
+         "--convert-to", "xlsx", "--outdir", tmp_path / "again", tmp_path / "dearer.xlsx"],
+        check=True, capture_output=True, timeout=180,
+    )  # fmt: skip
+    again = openpyxl.load_workbook(tmp_path / "again" / "dearer.xlsx", data_only=True)
+    assert list_rows(again)["price"][0] == pytest.approx(expected, abs=1e-9)
 
 
 def test_formulas_engine_recalculates_the_same_price(tmp_path: Path) -> None:
