@@ -7,7 +7,7 @@ from meshcore.alloys.registry import check_alloy
 from meshcore.costing.items import PricingRule
 from meshcore.enquiry import Service
 from meshcore.plugins import PluginSet
-from meshcore.weave.cloth import WeaveRule
+from meshcore.weave.practicality import weave_rules
 
 
 def gather(found: PluginSet) -> dict[str, dict[str, list[str]]]:
@@ -22,8 +22,7 @@ def gather(found: PluginSet) -> dict[str, dict[str, list[str]]]:
           for p, a in found.collect("meshcore_alloys", Alloy, check_alloy)),
         *(("meshcore_pricing_rules", p, r.name)
           for p, r in found.collect("meshcore_pricing_rules", PricingRule)),
-        *(("meshcore_weave_rules", p, r.name)
-          for p, r in found.collect("meshcore_weave_rules", WeaveRule)),
+        *(("meshcore_weave_rules", p, r.name) for p, r in weave_rules(found)),
         *(("meshcore_services", p, s.name)
           for p, s in found.collect("meshcore_services", Service)),
     ]  # fmt: skip

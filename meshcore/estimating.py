@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from meshcore import plugins
+from meshcore.alloys.record import Alloy
 from meshcore.alloys.registry import Registry, installed_registry, resolve
 from meshcore.arrays import BoolArray, FloatArray
 from meshcore.costing.book import PriceBook
@@ -24,7 +25,7 @@ from meshcore.results import Estimate, EstimateSet
 from meshcore.supply.consumption import PIECE, FormColumns, SupplyColumns, consume
 from meshcore.supply.policy import SupplyPolicy, default_supply_policy
 from meshcore.supply.shape_columns import PieceColumns, read_pieces
-from meshcore.weave.cloth import ClothColumns
+from meshcore.weave.cloth import ClothColumns, by_alloy
 from meshcore.weave.path import PathModel, cloth_path
 from meshcore.weave.practicality import judge, weave_rules
 from meshcore.weave.specification import complete
@@ -75,7 +76,7 @@ def estimate_list(
     practicality = judge(cloth, weave_rules(plugins.installed()), log, typed)
     progress("Working out mass and supply", 0.6)
     mass = mass_per_area(
-        cloth.wire_diameter_m, cloth.pitch_m, cloth.path_ratio, _density(cloth, registry)
+        cloth.wire_diameter_m, cloth.pitch_m, cloth.path_ratio, by_alloy(cloth, _density)
     )
     pieces = read_pieces(read.form, read.shape, read.dimensions, read.width, read.length, log)
     supply = consume(_forms(read, pieces), policy, log)
@@ -138,11 +139,8 @@ def _cloth(
     )
 
 
-def _density(cloth: ClothColumns, registry: Registry) -> FloatArray:
-    """Density of each line's alloy [kg/m³]; the last place answers for an unknown one (-1)."""
-    densities = np.array([a.density_kg_m3 for a in registry.alloys] + [np.nan])
-    found: FloatArray = densities[cloth.alloy]
-    return found
+def _density(alloy: Alloy) -> float:
+    return alloy.density_kg_m3
 
 
 def _forms(read: EnquiryColumns, pieces: PieceColumns) -> FormColumns:

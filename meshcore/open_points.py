@@ -33,7 +33,7 @@ from meshcore.question_texts import (
 from meshcore.supply.consumption import PIECE, ROLL, STRIP
 from meshcore.supply.policy import SupplyPolicy
 from meshcore.supply.shapes import read_shape
-from meshcore.weave.gauges import INCH_M
+from meshcore.units import METRES_PER_INCH
 from meshcore.weave.grid import customary
 from meshcore.weave.limits import length_text
 
@@ -114,7 +114,7 @@ def _sizes(read: EnquiryColumns, row: int) -> Iterator[Question]:
 def _usual_mesh(read: EnquiryColumns, row: int) -> str:
     wires, pitches = customary()
     place = _nearest(wires, float(read.readings["wire_diameter"].values[row]))
-    return "" if place is None else f"{INCH_M / pitches[place]:.4g} / in with this wire"
+    return "" if place is None else f"{METRES_PER_INCH / pitches[place]:.4g} / in with this wire"
 
 
 def _usual_wire(read: EnquiryColumns, row: int) -> str:
@@ -127,7 +127,8 @@ def _usual_wire(read: EnquiryColumns, row: int) -> str:
     if place is None:
         return ""
     wire = float(wires[place])
-    return f"{wire / INCH_M:.4g} in ({length_text(wire)}) at {INCH_M / pitches[place]:.4g} / in"
+    count = METRES_PER_INCH / pitches[place]
+    return f"{wire / METRES_PER_INCH:.4g} in ({length_text(wire)}) at {count:.4g} / in"
 
 
 def _nearest(series: FloatArray, size: float) -> int | None:
@@ -175,7 +176,7 @@ def _size_text(metres: float) -> str:
     >>> _size_text(1.2192), _size_text(30.48), _size_text(1.2)
     ('48 in', '100 ft', '1200 mm')
     """
-    inches = metres / INCH_M
+    inches = metres / METRES_PER_INCH
     if abs(inches - round(inches)) > _MICROINCH:
         return length_text(metres)
     feet, rest = divmod(round(inches), 12)

@@ -9,7 +9,7 @@ import numpy as np
 from meshcore.arrays import BoolArray, FloatArray, IntArray
 from meshcore.costing.money import from_minor, minor_digits, to_minor
 from meshcore.units import METRES_PER_INCH
-from meshcore.weave.cloth import WEAVES
+from meshcore.weave.cloth import WEAVES, by_alloy
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -68,7 +68,6 @@ def priced_table(found: EstimateSet) -> pd.DataFrame:
 def _priced_columns(found: EstimateSet) -> dict[str, object]:
     cloth, supply, orders = found.orders.cloth, found.supply, found.orders
     stopped = found.log.refused()
-    densities = np.array([a.density_kg_m3 for a in cloth.alloys] + [np.nan])
     price = _unless(found.ledger.price, stopped)
     digits = minor_digits(found.book.currency)
     columns: dict[str, object] = {
@@ -82,7 +81,7 @@ def _priced_columns(found: EstimateSet) -> dict[str, object]:
         "weave": _texts(cloth.weave, WEAVES),
         "path_ratio": cloth.path_ratio,
         "thickness_mm": cloth.thickness_m * _MM,
-        "density_kg_m3": densities[cloth.alloy],
+        "density_kg_m3": by_alloy(cloth, lambda alloy: alloy.density_kg_m3),
         "mass_per_area_kg_m2": found.mass_per_area_kg_m2,
         "net_area_m2": supply.net_area_m2,
         "gross_area_m2": supply.gross_area_m2,

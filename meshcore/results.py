@@ -18,6 +18,7 @@ from meshcore.plugins import PluginFault
 from meshcore.supply.consumption import SupplyColumns
 from meshcore.supply.policy import SupplyPolicy
 from meshcore.units import unit_registry
+from meshcore.weave.cloth import by_alloy
 from meshcore.weave.path import cloth_path
 from meshcore.weave.practicality import Practicality
 
@@ -75,7 +76,7 @@ class EstimateSet:
     def flat_rule_mass_per_area_kg_m2(self) -> FloatArray:
         """Mass per area by the flat 3 % crimp allowance, for comparison [kg/m²]."""
         cloth = self.orders.cloth
-        density = np.array([a.density_kg_m3 for a in cloth.alloys] + [np.nan])[cloth.alloy]
+        density = by_alloy(cloth, lambda alloy: alloy.density_kg_m3)
         wire, pitch = cloth.wire_diameter_m, cloth.pitch_m
         flat = cloth_path(cloth.weave, wire, pitch, path_model="flat")
         return mass_per_area(wire, pitch, flat.path_ratio, density)

@@ -5,10 +5,9 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING, NamedTuple
 
-import numpy as np
-
 from meshcore.arrays import BoolArray, FloatArray
 from meshcore.mass import mass_per_area
+from meshcore.weave.cloth import by_alloy
 from meshcore.weave.path import cloth_path
 
 if TYPE_CHECKING:
@@ -100,7 +99,7 @@ def path_comparison(found: EstimateSet) -> PathComparison:
     [2.041, 2.0367, -0.0021]
     """
     cloth = found.orders.cloth
-    density = np.array([a.density_kg_m3 for a in cloth.alloys] + [np.nan])[cloth.alloy]
+    density = by_alloy(cloth, lambda alloy: alloy.density_kg_m3)
     wire, pitch = cloth.wire_diameter_m, cloth.pitch_m
     path = cloth_path(cloth.weave, wire, pitch, path_model="arc")
     arc = mass_per_area(wire, pitch, path.path_ratio, density)

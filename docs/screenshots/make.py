@@ -27,11 +27,21 @@ SETTLE = 2500
 
 def main() -> None:
     """Serve the app, and photograph it."""
-    chromium = next(filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None)
+    chromium = next(
+        filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None
+    )
     if chromium is None:
         sys.exit("make.py: needs chromium; on Debian: apt-get install chromium")
     port = free_port()
-    command = [sys.executable, "-m", "meshcore_estimator", "--demo", "--no-browser", "--port", str(port)]
+    command = [
+        sys.executable,
+        "-m",
+        "meshcore_estimator",
+        "--demo",
+        "--no-browser",
+        "--port",
+        str(port),
+    ]
     with subprocess.Popen(command, stdout=subprocess.DEVNULL) as served:
         try:
             wait_for(f"http://localhost:{port}/_stcore/health")

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from meshcore.arrays import BoolArray, FloatArray, IntArray
-from meshcore.weave.gauges import INCH_M
+from meshcore.units import METRES_PER_INCH
 from meshcore.weave.pairs import BASES, Sizes, physical, solve
 
 if TYPE_CHECKING:
@@ -93,7 +93,7 @@ def _bases(fields: tuple[str, ...]) -> list[tuple[str, str]]:
 def is_whole_count(count_per_m: FloatArray) -> BoolArray:
     """Mask of counts that are whole per inch or per centimetre: counted, not measured."""
     whole = np.zeros(count_per_m.shape, dtype=np.bool_)
-    for unit_m in (INCH_M, _CENTIMETRE_M):
+    for unit_m in (METRES_PER_INCH, _CENTIMETRE_M):
         count = count_per_m * unit_m
         whole |= np.abs(count - np.round(count)) <= DUST * np.abs(count)
     return whole

@@ -9,8 +9,8 @@ import numpy as np
 
 from meshcore.arrays import BoolArray, FloatArray, IntArray
 from meshcore.messages import Message
+from meshcore.units import METRES_PER_INCH
 from meshcore.weave.cloth import WEAVES, WELDED, ClothColumns, WeaveRule
-from meshcore.weave.gauges import INCH_M
 from meshcore.weave.grid import (
     AS_ASKED,
     PROPERTIES,
@@ -272,7 +272,7 @@ def _nothing_holds(
 
 def _asked_text(name: str, asked: ClothColumns) -> str:
     if name == "mesh_count":
-        return f"{INCH_M / float(asked.pitch_m[0]):.4g} / in"
+        return f"{METRES_PER_INCH / float(asked.pitch_m[0]):.4g} / in"
     if name == "open_area":
         return f"{float(asked.open_area[0]):.1%}"
     sizes = {"aperture": asked.aperture_m, "wire_diameter": asked.wire_diameter_m}

@@ -6,6 +6,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Literal
 
+import numpy as np
+
 from meshcore.alloys.record import Alloy
 from meshcore.arrays import BoolArray, FloatArray, IntArray
 
@@ -56,6 +58,22 @@ class ClothColumns:
     alloy: IntArray
     alloys: tuple[Alloy, ...]
     width_m: FloatArray
+
+
+def by_alloy(cloth: ClothColumns, value: Callable[[Alloy], float]) -> FloatArray:
+    """Return a property of each line's alloy; NaN where the alloy is unknown.
+
+    Examples
+    --------
+    >>> from meshcore import Enquiry, estimate
+    >>> cloth = estimate(Enquiry(alloy="304")).found.orders.cloth
+    >>> by_alloy(cloth, lambda alloy: alloy.density_kg_m3).tolist()
+    [7930.0]
+    """
+    # An unknown alloy is -1, and so finds the last place.
+    values = np.array([*(value(alloy) for alloy in cloth.alloys), np.nan])
+    found: FloatArray = values[cloth.alloy]
+    return found
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,10 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import numpy as np
-
 from meshcore.arrays import FloatArray
-from meshcore.weave.cloth import ClothColumns
+from meshcore.weave.cloth import ClothColumns, by_alloy
 from meshcore.weave.strength import breaking_load_per_width
 from meshcore.weave.tolerances import (
     industrial_tolerance,
@@ -73,10 +71,8 @@ def cloth_details(cloth: ClothColumns) -> ClothDetails:
     wire_way, aperture_way = wire_tolerance(wire), industrial_tolerance(aperture)
     sieve = sieve_tolerance(aperture)
     effect = tolerance_effect(cloth.weave, wire, aperture, wire_way, aperture_way)
-    low, high = (
-        np.array([*(a.tensile_mpa[end] for a in cloth.alloys), np.nan])[cloth.alloy] * _PA_PER_MPA
-        for end in (0, 1)
-    )
+    low = by_alloy(cloth, lambda alloy: alloy.tensile_mpa[0]) * _PA_PER_MPA
+    high = by_alloy(cloth, lambda alloy: alloy.tensile_mpa[1]) * _PA_PER_MPA
     return ClothDetails(
         wire_tolerance_m=wire_way,
         aperture_tolerance_m=aperture_way,

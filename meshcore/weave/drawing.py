@@ -15,9 +15,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from meshcore.arrays import BoolArray, FloatArray
+from meshcore.units import METRES_PER_INCH
 from meshcore.weave.centreline import Line, Segment, centreline
 from meshcore.weave.cloth import TWILLED, WEAVES, WELDED
-from meshcore.weave.gauges import INCH_M
 from meshcore.weave.interlacing import interlacing, tiled
 from meshcore.weave.limits import length_text
 from meshcore.weave.path import INTERMEDIATE_CRIMPS, THICKNESS_IN_WIRES
@@ -155,7 +155,7 @@ def _heading(weave: int) -> str:
 def _sizes(wire_diameter_m: float, pitch_m: float) -> str:
     aperture = pitch_m - wire_diameter_m
     return (
-        f"{INCH_M / pitch_m:.4g} per inch, wire {length_text(wire_diameter_m)}, aperture "
+        f"{METRES_PER_INCH / pitch_m:.4g} per inch, wire {length_text(wire_diameter_m)}, aperture "
         f"{length_text(aperture)}, open area {(aperture / pitch_m) ** 2 * 100:.4g} %"
     )
 

@@ -12,9 +12,7 @@ import numpy as np
 
 from meshcore.arrays import FloatArray
 from meshcore.messages import Message
-
-#: Metres in an inch, exact by definition (international yard and pound agreement, 1959).
-INCH_M = 0.0254
+from meshcore.units import METRES_PER_INCH
 
 #: ASTM B258: No. 36 is 0.005 in, No. 0000 is 0.46 in (92 times as much), 39 equal ratios between.
 _AWG_NO_36_IN, _AWG_SPAN, _AWG_STEPS = 0.005, 92.0, 39
@@ -78,7 +76,7 @@ class Gauge:
 
 def _metres(inches: float) -> float:
     """Metres as written in decimals: tables have 4 places of an inch, so 8 of a metre are exact."""
-    return round(inches * INCH_M, 9)
+    return round(inches * METRES_PER_INCH, 9)
 
 
 def _numbered(first: int, inches: tuple[float, ...]) -> Mapping[int, float]:
@@ -86,7 +84,7 @@ def _numbered(first: int, inches: tuple[float, ...]) -> Mapping[int, float]:
 
 
 def _american(number: int) -> float:
-    return float(_AWG_NO_36_IN * INCH_M * _AWG_SPAN ** ((36 - number) / _AWG_STEPS))
+    return float(_AWG_NO_36_IN * METRES_PER_INCH * _AWG_SPAN ** ((36 - number) / _AWG_STEPS))
 
 
 #: The systems, in the order in which a refusal lists them.

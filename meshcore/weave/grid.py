@@ -12,8 +12,9 @@ from typing import Any
 import numpy as np
 
 from meshcore.arrays import FloatArray, IntArray
+from meshcore.units import METRES_PER_INCH
 from meshcore.weave.cloth import ClothColumns, WeaveRule
-from meshcore.weave.gauges import GAUGE_SIZES_M, INCH_M, r20_sizes
+from meshcore.weave.gauges import GAUGE_SIZES_M, r20_sizes
 from meshcore.weave.path import FLAT_RULE_RATIO, cloth_path
 from meshcore.weave.practicality import CAN_BE_WOVEN, assess
 
@@ -48,7 +49,7 @@ FINEST_APERTURE_M, COARSEST_APERTURE_M = 20e-6, 125e-3
 #: common practice, no source.
 FINEST_WIRE_M, HEAVIEST_WIRE_M = 16e-6, 25e-3
 #: Fractional inch apertures, sixteenths up to 4 in: common practice, no source.
-_SIXTEENTHS = np.arange(1, 65) * INCH_M / 16
+_SIXTEENTHS = np.arange(1, 65) * METRES_PER_INCH / 16
 #: Counts per inch and per cm, in steps that get coarser as cloth gets finer: common practice.
 _COUNTS_PER_IN = np.concatenate([np.arange(0.25, 60, 0.25), np.arange(60, 636)])
 _COUNTS_PER_CM = np.concatenate([np.arange(0.5, 40, 0.25), np.arange(40, 251)])
@@ -145,7 +146,7 @@ def apertures() -> FloatArray:
 @cache
 def pitches() -> FloatArray:
     """Pitches of the grid's mesh counts, per inch and per cm [m], rising."""
-    return _distinct(np.concatenate([INCH_M / _COUNTS_PER_IN, _CM_M / _COUNTS_PER_CM]))
+    return _distinct(np.concatenate([METRES_PER_INCH / _COUNTS_PER_IN, _CM_M / _COUNTS_PER_CM]))
 
 
 def _distinct(sizes: FloatArray) -> FloatArray:
@@ -159,8 +160,8 @@ def customary() -> tuple[FloatArray, FloatArray]:
     """Wire and pitch of the customary series [m] (recalled from ASTM E2016, from memory)."""
     text = resources.files("meshcore.weave").joinpath("data/common_square_mesh.csv").read_text()
     rows = list(csv.DictReader(text.splitlines()))
-    wire = np.array([float(row["wire_diameter_in"]) * INCH_M for row in rows])
-    pitch = np.array([INCH_M / float(row["mesh_count_per_in"]) for row in rows])
+    wire = np.array([float(row["wire_diameter_in"]) * METRES_PER_INCH for row in rows])
+    pitch = np.array([METRES_PER_INCH / float(row["mesh_count_per_in"]) for row in rows])
     return wire, pitch
 
 

@@ -11,8 +11,8 @@ import numpy as np
 from meshcore.arrays import FloatArray, IntArray
 from meshcore.mass import mass_per_area
 from meshcore.messages import Message
+from meshcore.units import METRES_PER_INCH
 from meshcore.weave.cloth import WEAVES, ClothColumns
-from meshcore.weave.gauges import INCH_M
 from meshcore.weave.grid import PROPERTIES, SERIES, Grid, property_logs, stacked
 
 if TYPE_CHECKING:
@@ -95,7 +95,7 @@ class Alternatives:
         cloth = self.cloth
         columns = {
             "weave": [WEAVES[code] for code in cloth.weave],
-            "mesh_count_per_in": INCH_M / cloth.pitch_m,
+            "mesh_count_per_in": METRES_PER_INCH / cloth.pitch_m,
             "pitch_mm": cloth.pitch_m * 1e3,
             "aperture_mm": cloth.aperture_m * 1e3,
             "wire_diameter_mm": cloth.wire_diameter_m * 1e3,

@@ -9,7 +9,7 @@ import numpy as np
 
 from meshcore.arrays import FloatArray
 from meshcore.messages import Message
-from meshcore.weave.gauges import INCH_M
+from meshcore.units import METRES_PER_INCH
 from meshcore.weave.pairs import BASES, FIELDS, Sizes, solve
 
 if TYPE_CHECKING:
@@ -188,7 +188,7 @@ def _size(field: str, value: float) -> str:
     if not 0.0 < value < np.inf:
         return "that cannot be"
     if field == "mesh_count":
-        return f"{value * INCH_M:.4g} / in"
+        return f"{value * METRES_PER_INCH:.4g} / in"
     if field == "open_area":
         return f"{value * 100:.4g} %"
-    return f"{value * 1e3:.4g} mm ({value / INCH_M:.4g} in)"
+    return f"{value * 1e3:.4g} mm ({value / METRES_PER_INCH:.4g} in)"

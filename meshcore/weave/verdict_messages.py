@@ -8,8 +8,8 @@ import numpy as np
 
 from meshcore.arrays import FloatArray, IntArray, ObjectArray
 from meshcore.messages import Message, MessageLog
+from meshcore.units import METRES_PER_INCH
 from meshcore.weave.cloth import WEAVES, ClothColumns, Judgement, WeaveRule
-from meshcore.weave.gauges import INCH_M
 from meshcore.weave.limits import length_text, value_text
 
 
@@ -96,7 +96,7 @@ def _completed(field: str, cloth: ClothColumns, rows: IntArray) -> FloatArray | 
 
 
 _WRITE: dict[str, Callable[[float], str]] = {
-    "mesh_count": lambda pitch: f"{INCH_M / pitch:.4g} / in",
+    "mesh_count": lambda pitch: f"{METRES_PER_INCH / pitch:.4g} / in",
     "pitch": length_text,
     "aperture": length_text,
     "wire_diameter": length_text,

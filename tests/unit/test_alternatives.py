@@ -14,6 +14,7 @@ from meshcore.alloys.record import Alloy
 from meshcore.arrays import FloatArray
 from meshcore.messages import MessageLog
 from meshcore.quantities import Reading, read_column, read_text
+from meshcore.units import METRES_PER_INCH
 from meshcore.weave.alternatives import (
     PROPERTIES,
     Alternatives,
@@ -31,7 +32,7 @@ from meshcore.weave.cloth import (
     Judgement,
     WeaveRule,
 )
-from meshcore.weave.gauges import GAUGE_SIZES_M, INCH_M, r20_sizes
+from meshcore.weave.gauges import GAUGE_SIZES_M, r20_sizes
 from meshcore.weave.grid import apertures, combinations, customary, pitches, weavable, wires
 from meshcore.weave.limits import at_least, at_most
 from meshcore.weave.practicality import CAN_BE_WOVEN, CANNOT, REVIEW, assess
@@ -94,7 +95,7 @@ def test_the_grid_holds_every_series_asked_for() -> None:
         (np.array([4.75e-3, 75e-6, 106e-6, 22.4e-3]), apertures()),
         (r20_sizes(16e-6, 25e-3), wires()),
         (GAUGE_SIZES_M[(GAUGE_SIZES_M > 16e-6) & (GAUGE_SIZES_M < 25e-3)], wires()),
-        (INCH_M / np.arange(1, 636), pitches()),
+        (METRES_PER_INCH / np.arange(1, 636), pitches()),
     ):
         nearest = np.abs(np.log(sizes[:, np.newaxis] / series)).min(axis=1)
         assert nearest.max() < 1e-8

@@ -16,6 +16,7 @@ from meshcore import plugins
 from meshcore.alloys.record import Alloy
 from meshcore.arrays import FloatArray
 from meshcore.messages import MessageLog
+from meshcore.units import METRES_PER_INCH
 from meshcore.weave.cloth import (
     DOUBLE_CRIMP,
     INTERMEDIATE_CRIMP,
@@ -27,7 +28,6 @@ from meshcore.weave.cloth import (
     Judgement,
     WeaveRule,
 )
-from meshcore.weave.gauges import INCH_M
 from meshcore.weave.grid import customary, specifications
 from meshcore.weave.limits import at_least, at_most, by_code
 from meshcore.weave.path import jam_wire_to_pitch
@@ -119,7 +119,7 @@ def test_each_customary_limit_is_a_review(name: str, weave: int, wire: float, pi
 
 
 def test_plain_weave_serves_to_three_quarters_of_an_inch_and_148_thousandths() -> None:
-    aperture, wire = 0.75 * INCH_M, 0.148 * INCH_M
+    aperture, wire = 0.75 * METRES_PER_INCH, 0.148 * METRES_PER_INCH
     at = cloth_of(PLAIN, wire, aperture + wire)
     assert not outside(at)
     coarser = cloth_of(PLAIN, wire, (aperture + wire) * 1.001)

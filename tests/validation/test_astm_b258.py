@@ -9,14 +9,15 @@ from __future__ import annotations
 
 import pytest
 
-from meshcore.weave.gauges import GAUGES, INCH_M, read_gauge
+from meshcore.units import METRES_PER_INCH
+from meshcore.weave.gauges import GAUGES, read_gauge
 
 AMERICAN = GAUGES[0].diameters_m
 
 
 def test_defining_sizes() -> None:
-    assert AMERICAN[36] == pytest.approx(0.005 * INCH_M, rel=1e-15)
-    assert AMERICAN[-3] == pytest.approx(0.46 * INCH_M, rel=1e-15)
+    assert AMERICAN[36] == pytest.approx(0.005 * METRES_PER_INCH, rel=1e-15)
+    assert AMERICAN[-3] == pytest.approx(0.46 * METRES_PER_INCH, rel=1e-15)
 
 
 def test_39_equal_steps() -> None:
@@ -32,4 +33,6 @@ def test_39_equal_steps() -> None:
      ("22 AWG", 0.0253), ("28 AWG", 0.0126)],
 )  # fmt: skip
 def test_printed_sizes(text: str, inches: float) -> None:
-    assert read_gauge(text, "wire_diameter") == pytest.approx(inches * INCH_M, abs=0.5e-4 * INCH_M)
+    assert read_gauge(text, "wire_diameter") == pytest.approx(
+        inches * METRES_PER_INCH, abs=0.5e-4 * METRES_PER_INCH
+    )

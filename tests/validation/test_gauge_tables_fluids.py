@@ -10,7 +10,8 @@ from __future__ import annotations
 import pytest
 from fluids.piping import t_from_gauge, wire_schedules
 
-from meshcore.weave.gauges import GAUGES, INCH_M
+from meshcore.units import METRES_PER_INCH
+from meshcore.weave.gauges import GAUGES
 
 #: System here → the name that `fluids` gives it.
 THEIR_NAME = {"American": "AWG", "imperial": "BSWG", "steel wire": "SWG", "Birmingham": "BWG"}
@@ -37,7 +38,7 @@ def test_table(gauge: object, theirs: float) -> None:
     assert isinstance(gauge, type(GAUGES[0]))
     number = number_of(theirs)
     printed = t_from_gauge(theirs, SI=False, schedule=THEIR_NAME[gauge.name])
-    here = gauge.diameters_m[number] / INCH_M
+    here = gauge.diameters_m[number] / METRES_PER_INCH
     if (gauge.name, number) in DISAGREEMENTS:
         assert DISAGREEMENTS[gauge.name, number] == pytest.approx((here, printed), rel=1e-5)
         return

@@ -30,7 +30,7 @@ from meshcore.estimating import estimate_list
 from meshcore.messages import MessageLog
 from meshcore.results import EstimateSet
 
-INCH_M = 0.0254
+METRES_PER_INCH = 0.0254
 
 # Cloth. Path ratio from θ = asin(2d/√(p²+d²)) − atan(d/p), L = (p − 2d·sin θ)/cos θ,
 # ℓ/p = (L + 2dθ)/p; mass per area = π/2 · d² · ρ/p · ℓ/p.
@@ -173,7 +173,7 @@ def test_what_the_order_shares_adds_up(order: EstimateSet) -> None:
 
 def test_mass_from_the_closed_form(order: EstimateSet) -> None:
     for line, (pitch, wire, density) in enumerate(
-        [(2.54e-3, 0.635e-3, 7930.0), (INCH_M / 12, 0.023 * INCH_M, 8440.0)]
+        [(2.54e-3, 0.635e-3, 7930.0), (METRES_PER_INCH / 12, 0.023 * METRES_PER_INCH, 8440.0)]
     ):
         theta = math.asin(2 * wire / math.hypot(pitch, wire)) - math.atan(wire / pitch)
         straight = (pitch - 2 * wire * math.sin(theta)) / math.cos(theta)
