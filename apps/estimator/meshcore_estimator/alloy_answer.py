@@ -9,6 +9,7 @@ import pandas as pd
 import streamlit as st
 
 from meshcore import report
+from meshcore.alloys.comparison import ASPECTS
 from meshcore.alloys.conditions import SERVICES
 from meshcore.alloys.registry import installed_registry
 from meshcore.alloys.verdicts import VERDICTS
@@ -243,7 +244,7 @@ def draw_alloy(table: pd.DataFrame, number: int) -> None:
         st.html(aside(str(row["messages"]), "review" if row["price"] > 0 else "refused"))
     left, right = st.columns(2, gap="medium")
     with left:
-        asked = [*aspects_asked(table), "wire"]
+        asked = [a for a in ASPECTS if row[a] != NOT_ASKED_WORD]
         rows = [(ASPECT_WORDS[a], Markup(marked(str(row[a])))) for a in asked]
         st.markdown(html_table(("Question", "Fitness"), rows), unsafe_allow_html=True)
     with right:

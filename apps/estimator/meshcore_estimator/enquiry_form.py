@@ -23,7 +23,7 @@ from meshcore_estimator.parts import LABELS, field_notes
 
 #: Every field of the form is kept in the session under its own name after this.
 _KEY = "ask_"
-_KEPT = "enquiry_kept"
+_KEPT, _PAGE = "enquiry_kept", "enquiry_page"
 #: Pause in typing after which a field is read.
 _PAUSE = "500ms"
 _EMPTY: dict[str, object] = {
@@ -39,11 +39,21 @@ _SPECIFICATION = ("mesh_count", "wire_diameter", "aperture", "pitch", "open_area
 _PATH_WORDS = {"arc": "arc of the weave", "flat": "flat 3 % rule"}
 
 
-def restore() -> None:
-    """Bring back what was typed before the user looked at another page."""
+def restore(page: str) -> None:
+    """Bring back what was typed before the user looked at another page.
+
+    Parameters
+    ----------
+    page
+        Name of the page that is about to be drawn. A field belongs to the page that drew it: what
+        is not set anew when another page draws it starts out empty there.
+    """
     kept = st.session_state.setdefault(_KEPT, {_KEY + k: v for k, v in _EMPTY.items()})
+    is_same = st.session_state.get(_PAGE) == page
+    st.session_state[_PAGE] = page
     for key, value in kept.items():
-        st.session_state.setdefault(key, value)
+        if not is_same or key not in st.session_state:
+            st.session_state[key] = value
 
 
 def keep() -> None:

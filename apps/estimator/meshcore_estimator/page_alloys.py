@@ -36,20 +36,20 @@ def page() -> None:
     """Draw the page."""
     st.html(_STYLE)
     st.html(alloy_marks.colour_rules())
-    current.start()
+    current.start("alloys")
     service_form.restore(settings.is_demo())
     line = current.line()
     service = read_conditions(service_form.texts())
     asking, answering = st.columns([5, 12], gap="large")
     with asking, st.container(key="alloys_form", gap="small"):
         _ask(line, service)
+    enquiry_form.keep()
+    service_form.keep()
     with answering, st.container(key="alloys_answer"):
         if isinstance(service, Conditions):
             _answer(line, service)
         else:
             st.html(aside("The service is not understood: see what is said of it.", "refused"))
-    enquiry_form.keep()
-    service_form.keep()
 
 
 def _ask(line: Line | None, service: Conditions | tuple[Message, ...]) -> None:

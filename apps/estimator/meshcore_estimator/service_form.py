@@ -18,7 +18,8 @@ _KEY = "service_"
 _KEPT = "service_kept"
 #: Pause in typing after which a field is read.
 _PAUSE = "500ms"
-#: What the app opens with on the demonstration data.
+#: What the form opens with, and what besides on the demonstration data.
+_FIRST = {"washing": "rain"}
 _DEMO = {"environment": "coastal", "years_wanted": "15 years"}
 LABELS: Mapping[str, str] = {
     "environment": "Surroundings",
@@ -46,7 +47,8 @@ Notes = Mapping[str, Sequence[Message]]
 
 def restore(is_demo: bool) -> None:
     """Bring back what was chosen before the user looked at another page."""
-    first = {_KEY + name: text for name, text in _DEMO.items()} if is_demo else {}
+    first = _FIRST | (_DEMO if is_demo else {})
+    first = {_KEY + name: text for name, text in first.items()}
     for key, value in st.session_state.setdefault(_KEPT, first).items():
         st.session_state.setdefault(key, value)
 
@@ -99,7 +101,7 @@ def _air(notes: Notes) -> None:
     _row(notes, *_SINGLE[:2])
     _row(notes, *_SINGLE[2:])
     st.segmented_control(
-        LABELS["washing"], list(_WASHINGS), key=_KEY + "washing", default="rain", required=True,
+        LABELS["washing"], list(_WASHINGS), key=_KEY + "washing", required=True,
         format_func=lambda name: _WASHINGS[name], width="stretch",
         help="What washes deposits off. Out of the rain and never cleaned is the worst.",
     )  # fmt: skip
