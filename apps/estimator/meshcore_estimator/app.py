@@ -9,7 +9,14 @@ import streamlit as st
 from meshcore.costing.book import PriceBookError
 from meshcore.report import CAUTION
 from meshcore.supply.policy import SupplyPolicyError
-from meshcore_estimator import navigation, page_about, page_enquiry, page_list, settings
+from meshcore_estimator import (
+    navigation,
+    page_about,
+    page_alloys,
+    page_enquiry,
+    page_list,
+    settings,
+)
 from meshcore_estimator.parts import aside
 
 HERE = Path(__file__).parent
@@ -32,6 +39,9 @@ def main() -> None:
             ),
             "list": st.Page(
                 page_list.page, title="Enquiry list", icon=":material/table_rows:", url_path="list"
+            ),
+            "alloys": st.Page(
+                page_alloys.page, title="Alloys", icon=":material/shield:", url_path="alloys"
             ),
             "about": st.Page(
                 page_about.page, title="About", icon=":material/info:", url_path="about"
