@@ -17,6 +17,11 @@ _INK = {"light": "#18242a", "dark": "#e2eaed"}
 _STEP, _BAR, _WORDS_ABOVE, _FONT = 31, 7, -11, 12.5
 
 
+def ink() -> str:
+    """Colour of words in a picture on the page as it is now."""
+    return _INK[st.context.theme.type or "light"]
+
+
 def breakdown(items: pd.DataFrame, currency: str, digits: int) -> alt.LayerChart | alt.FacetChart:
     """Draw the cost items of one line, in the order in which they are worked.
 
@@ -53,11 +58,10 @@ def breakdown(items: pd.DataFrame, currency: str, digits: int) -> alt.LayerChart
     bars = base.mark_bar(height=_BAR, yOffset=2).encode(
         x=amount, color=alt.Color("colour:N", scale=None)
     )
-    ink = _INK[st.context.theme.type or "light"]
-    words = base.mark_text(align="left", dy=_WORDS_ABOVE, fontSize=_FONT, color=ink).encode(
+    words = base.mark_text(align="left", dy=_WORDS_ABOVE, fontSize=_FONT, color=ink()).encode(
         x=alt.value(0), text="item:N"
     )
-    amounts = base.mark_text(align="right", dy=_WORDS_ABOVE, fontSize=_FONT, color=ink).encode(
+    amounts = base.mark_text(align="right", dy=_WORDS_ABOVE, fontSize=_FONT, color=ink()).encode(
         x=alt.value("width"), text="text:N"
     )
     return alt.layer(bars, words, amounts).properties(
