@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import socket
 import subprocess
 import sys
@@ -16,6 +17,7 @@ import pytest
 from streamlit.testing.v1 import AppTest
 
 from meshcore.demo import BOOK_VARIABLE
+from meshcore.records import RECORDS_VARIABLE
 from meshcore_estimator.__main__ import SCRIPT
 from meshcore_estimator.settings import DEMO_VARIABLE, POLICY_VARIABLE
 
@@ -29,7 +31,7 @@ START_TIMEOUT = 60
 @pytest.fixture(autouse=True)
 def _own_settings(monkeypatch: pytest.MonkeyPatch) -> None:
     """Keep the settings of whoever runs the tests out of them."""
-    for name in (DEMO_VARIABLE, BOOK_VARIABLE, POLICY_VARIABLE):
+    for name in (DEMO_VARIABLE, BOOK_VARIABLE, POLICY_VARIABLE, RECORDS_VARIABLE):
         monkeypatch.delenv(name, raising=False)
 
 
@@ -56,10 +58,12 @@ def _free_port() -> int:
 def app_url(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     """Address of the app, served by its own launcher on the demonstration data."""
     port = _free_port()
-    log = tmp_path_factory.mktemp("app") / "app.log"
+    folder = tmp_path_factory.mktemp("app")
+    log = folder / "app.log"
+    own = os.environ | {RECORDS_VARIABLE: str(folder / "records.sqlite")}
     command = [sys.executable, "-m", "meshcore_estimator", "--demo", "--no-browser",
                "--port", str(port)]  # fmt: skip
-    with log.open("w") as out, subprocess.Popen(command, stdout=out, stderr=out) as served:
+    with log.open("w") as out, subprocess.Popen(command, stdout=out, stderr=out, env=own) as served:
         try:
             _wait_for(f"http://localhost:{port}/_stcore/health", served, log)
             yield f"http://localhost:{port}"

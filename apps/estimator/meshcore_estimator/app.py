@@ -15,6 +15,8 @@ from meshcore_estimator import (
     page_alloys,
     page_enquiry,
     page_list,
+    page_price_book,
+    page_reasons,
     settings,
 )
 from meshcore_estimator.parts import aside
@@ -39,6 +41,18 @@ def main() -> None:
             ),
             "list": st.Page(
                 page_list.page, title="Enquiry list", icon=":material/table_rows:", url_path="list"
+            ),
+            "reasons": st.Page(
+                page_reasons.page,
+                title="Range and reasons",
+                icon=":material/query_stats:",
+                url_path="reasons",
+            ),
+            "price_book": st.Page(
+                page_price_book.page,
+                title="Price book",
+                icon=":material/sell:",
+                url_path="price-book",
             ),
             "alloys": st.Page(
                 page_alloys.page, title="Alloys", icon=":material/shield:", url_path="alloys"

@@ -50,7 +50,7 @@ Built = PriceBook | tuple[Message, ...]
 
 def page() -> None:
     """Draw the page."""
-    current.start()
+    current.start("price_book")
     draft = _draft()
     head, tools, said = (st.container(key=f"book_{name}") for name in ("head", "tools", "messages"))
     with st.container(key="book_tables"):
