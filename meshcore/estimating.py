@@ -11,7 +11,7 @@ import numpy as np
 from meshcore import plugins
 from meshcore.alloys.record import Alloy
 from meshcore.alloys.registry import Registry, installed_registry, resolve
-from meshcore.arrays import BoolArray, FloatArray
+from meshcore.arrays import BoolArray, FloatArray, IntArray
 from meshcore.costing.book import PriceBook
 from meshcore.costing.items import OrderColumns, PricingRule
 from meshcore.costing.pipeline import price_columns
@@ -23,6 +23,7 @@ from meshcore.messages import Message, MessageLog
 from meshcore.priced_table import priced_table
 from meshcore.results import Estimate, EstimateSet
 from meshcore.supply.consumption import PIECE, FormColumns, SupplyColumns, consume
+from meshcore.supply.cutting import CuttingEffort, PlannedSupply, plan_cutting
 from meshcore.supply.policy import SupplyPolicy, default_supply_policy
 from meshcore.supply.shape_columns import PieceColumns, read_pieces
 from meshcore.weave.cloth import ClothColumns, by_alloy
@@ -43,6 +44,7 @@ def estimate_list(
     supply_policy: SupplyPolicy | None = None,
     path_model: PathModel = "arc",
     progress: Progress = lambda _stage, _share: None,
+    cutting: CuttingEffort | None = None,
 ) -> EstimateSet:
     """Price an enquiry list and keep all that stands behind the prices.
 
@@ -58,6 +60,9 @@ def estimate_list(
         ``"arc"`` for the path of each weave, ``"flat"`` for the flat 3 % crimp allowance.
     progress
         Told of each stage.
+    cutting
+        Effort to plan the slitting of strips and the nesting of pieces, all lines of one order
+        and cloth together; without it, whole rows across the stock width.
 
     Returns
     -------
@@ -79,7 +84,14 @@ def estimate_list(
         cloth.wire_diameter_m, cloth.pitch_m, cloth.path_ratio, by_alloy(cloth, _density)
     )
     pieces = read_pieces(read.form, read.shape, read.dimensions, read.width, read.length, log)
-    supply = consume(_forms(read, pieces), policy, log)
+    forms = _forms(read, pieces)
+    planned = PlannedSupply(consume(forms, policy, log), ())
+    if cutting is not None:
+        planned = plan_cutting(
+            forms, pieces.shapes, _cloth_groups(read, cloth), planned.supply, policy, cutting, log,
+            lambda share: progress("Planning the cutting", _BEFORE_CUTTING + _CUTTING * share),
+        )  # fmt: skip
+    supply = planned.supply
     progress("Pricing", 0.7)
     orders = _orders(read, cloth, supply, mass)
     rules = plugins.installed().collect("meshcore_pricing_rules", PricingRule)
@@ -105,6 +117,7 @@ def estimate_list(
         book=book,
         policy=policy,
         faults=faults,
+        plans=planned.plans,
     )
 
 
@@ -162,6 +175,18 @@ def _forms(read: EnquiryColumns, pieces: PieceColumns) -> FormColumns:
     )
 
 
+#: Share of the work that is done before cutting is planned, and that planning is.
+_BEFORE_CUTTING, _CUTTING = 0.6, 0.1
+
+
+def _cloth_groups(read: EnquiryColumns, cloth: ClothColumns) -> IntArray:
+    """Give the lines of one order that are cut from the same cloth one number."""
+    keys = [read.order, cloth.weave, cloth.alloy, cloth.pitch_m, cloth.wire_diameter_m]
+    columns = np.column_stack([np.asarray(key, dtype=np.float64) for key in keys])
+    groups: IntArray = np.unique(columns, axis=0, return_inverse=True)[1]
+    return groups
+
+
 def _orders(
     read: EnquiryColumns, cloth: ClothColumns, supply: SupplyColumns, mass: FloatArray
 ) -> OrderColumns:
@@ -212,12 +237,13 @@ def estimate_table(
     price_book: PriceBook | None = None,
     supply_policy: SupplyPolicy | None = None,
     path_model: PathModel = "arc",
+    cutting: CuttingEffort | None = None,
 ) -> pd.DataFrame:
     """Price an enquiry list.
 
     Parameters
     ----------
-    enquiries, price_book, supply_policy, path_model
+    enquiries, price_book, supply_policy, path_model, cutting
         As for `estimate_list`.
 
     Returns
@@ -234,7 +260,8 @@ def estimate_table(
     >>> estimate_table(lines)["status"].tolist()
     ['ok', 'refused']
     """
-    return priced_table(estimate_list(enquiries, price_book, supply_policy, path_model))
+    found = estimate_list(enquiries, price_book, supply_policy, path_model, cutting=cutting)
+    return priced_table(found)
 
 
 def estimate(
@@ -242,6 +269,7 @@ def estimate(
     price_book: PriceBook | None = None,
     supply_policy: SupplyPolicy | None = None,
     path_model: PathModel = "arc",
+    cutting: CuttingEffort | None = None,
 ) -> Estimate:
     """Price one enquiry: a table of one line through `estimate_list`.
 
@@ -249,7 +277,7 @@ def estimate(
     ----------
     enquiry
         The line, as far as it is specified.
-    price_book, supply_policy, path_model
+    price_book, supply_policy, path_model, cutting
         As for `estimate_list`.
 
     Returns
@@ -264,5 +292,6 @@ def estimate(
     >>> e.status, round(e.mass.to("lb").magnitude, 1)
     ('ok', 502.2)
     """
-    found = estimate_list(as_table(enquiry), price_book, supply_policy, path_model)
+    line = as_table(enquiry)
+    found = estimate_list(line, price_book, supply_policy, path_model, cutting=cutting)
     return Estimate(found, priced_table(found))

@@ -16,6 +16,7 @@ from meshcore.mass import mass_per_area
 from meshcore.messages import Message, MessageLog
 from meshcore.plugins import PluginFault
 from meshcore.supply.consumption import SupplyColumns
+from meshcore.supply.cutting import CuttingPlan
 from meshcore.supply.policy import SupplyPolicy
 from meshcore.units import unit_registry
 from meshcore.weave.cloth import by_alloy
@@ -53,6 +54,8 @@ class EstimateSet:
         What was priced with.
     faults
         Plugins set aside, and why.
+    plans
+        Cutting plans, where cutting was planned.
     """
 
     enquiries: pd.DataFrame
@@ -68,6 +71,7 @@ class EstimateSet:
     book: PriceBook
     policy: SupplyPolicy
     faults: tuple[PluginFault, ...]
+    plans: tuple[CuttingPlan, ...] = ()
 
     def __len__(self) -> int:
         """Return the number of lines."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -10,17 +11,22 @@ from meshcore.arrays import FloatArray, IntArray, ObjectArray
 from meshcore.messages import Message, MessageLog
 from meshcore.quantities import QuantityColumn, is_blank
 from meshcore.supply.consumption import PIECE
+from meshcore.supply.outlines import Shape, rectangle
 from meshcore.supply.shapes import read_shape
 
 
 @dataclass(frozen=True, slots=True)
 class PieceColumns:
-    """Bounding rectangle [m], net area [m²] and cut length [m] of each piece; NaN for the rest."""
+    """Bounding rectangle [m], net area [m²] and cut length [m] of each piece; NaN for the rest.
+
+    ``shapes`` holds the shape of each row that could be read.
+    """
 
     width_m: FloatArray
     length_m: FloatArray
     area_m2: FloatArray
     cut_m: FloatArray
+    shapes: Mapping[int, Shape]
 
 
 def read_pieces(
@@ -47,20 +53,22 @@ def read_pieces(
     nothing = np.full(len(form), np.nan)
     rows = np.flatnonzero(form == PIECE)
     if not len(rows):
-        return PieceColumns(nothing, nothing, nothing, nothing)
-    columns = PieceColumns(*(nothing.copy() for _ in range(4)))
+        return PieceColumns(nothing, nothing, nothing, nothing, {})
+    shapes: dict[int, Shape] = {}
+    columns = PieceColumns(*(nothing.copy() for _ in range(4)), shapes)
     texts: dict[tuple[str, str], list[int]] = {}
     for row in rows.tolist():
         texts.setdefault((str(shape[row]), str(dimensions[row])), []).append(row)
     for (name, sizes), lines in texts.items():
         at = np.array(lines)
         if is_blank(sizes) and name.strip().casefold() in _BY_SIDES:
-            _by_sides(columns, at, width, length, log)
+            _by_sides(columns, shapes, at, width, length, log)
             continue
         read = read_shape(name, sizes, "dimensions")
         if isinstance(read, Message):
             log.add(at, read)
             continue
+        shapes |= dict.fromkeys(lines, read)
         columns.width_m[at], columns.length_m[at] = read.width_m, read.height_m
         columns.area_m2[at], columns.cut_m[at] = read.area_m2, read.cut_length_m
     return columns
@@ -72,6 +80,7 @@ _BY_SIDES = frozenset({"", "rectangle", "square", "rect", "panel", "sheet"})
 
 def _by_sides(
     columns: PieceColumns,
+    shapes: dict[int, Shape],
     rows: IntArray,
     width: QuantityColumn,
     length: QuantityColumn,
@@ -85,5 +94,9 @@ def _by_sides(
     with np.errstate(invalid="ignore"):
         columns.width_m[rows] = np.where(wide > 0, wide, np.nan)
         columns.length_m[rows] = np.where(long > 0, long, np.nan)
+    sides = zip(columns.width_m[rows].tolist(), columns.length_m[rows].tolist(), strict=True)
+    for row, (a, b) in zip(rows.tolist(), sides, strict=True):
+        if a > 0 and b > 0:
+            shapes[row] = rectangle(a, b)
     columns.area_m2[rows] = columns.width_m[rows] * columns.length_m[rows]
     columns.cut_m[rows] = 2.0 * (columns.width_m[rows] + columns.length_m[rows])

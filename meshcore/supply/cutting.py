@@ -1,0 +1,223 @@
+"""Cutting planned: strips slit and pieces nested together, order by order."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from meshcore.arrays import BoolArray, FloatArray, IntArray
+from meshcore.messages import Message, MessageLog
+from meshcore.supply.consumption import PIECE, STRIP, FormColumns, SupplyColumns
+from meshcore.supply.outlines import Shape
+from meshcore.supply.policy import SupplyPolicy
+
+if TYPE_CHECKING:
+    from meshcore.supply.nest_plan import NestPlan
+    from meshcore.supply.roll_packing import PackedRoll
+    from meshcore.supply.slit_plan import SlitPlan
+
+
+@dataclass(frozen=True, slots=True)
+class CuttingEffort:
+    """How hard to look for a better cutting plan.
+
+    Parameters
+    ----------
+    seconds
+        Time budget of each plan [s].
+    seed
+        Of the random choices; the same seed gives the same plan unless the time runs out.
+    bias_45
+        Whether pieces are cut on the bias, 45° to the wires.
+    warp_along_long_side
+        Whether the warp must run along the longer side of each piece.
+    """
+
+    seconds: float = 2.0
+    seed: int = 0
+    bias_45: bool = False
+    warp_along_long_side: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class CuttingPlan:
+    """A plan, and the lines that are cut from it together.
+
+    Parameters
+    ----------
+    rows
+        Row numbers of the lines.
+    slit, nest
+        The plan: one of the two.
+    """
+
+    rows: IntArray
+    slit: SlitPlan | None = None
+    nest: NestPlan | None = None
+
+    @property
+    def notes(self) -> tuple[Message, ...]:
+        """What is to be said about the plan."""
+        return () if self.nest is None else self.nest.notes
+
+    @property
+    def area_m2(self) -> float:
+        """Area of the cloth that the plan takes [m²]."""
+        if self.nest is not None:
+            return self.nest.area_m2
+        return self.slit.bought_area_m2 if self.slit is not None else 0.0
+
+    @property
+    def length_m(self) -> float:
+        """Length of the cloth that the plan takes [m]."""
+        if self.nest is not None:
+            return self.nest.length_m
+        return sum(roll.length_m * roll.count for roll in self._packed())
+
+    @property
+    def rolls(self) -> int:
+        """Rolls of cloth that a slit plan draws upon."""
+        return sum(roll.count for roll in self._packed())
+
+    @property
+    def part_rolls(self) -> int:
+        """How many of them are other than full or half."""
+        return sum(roll.count for roll in self._packed() if roll.kind == "part")
+
+    def _packed(self) -> list[PackedRoll]:
+        rolls = () if self.slit is None else self.slit.rolls
+        return [roll for width in rolls for roll in width]
+
+
+@dataclass(frozen=True, slots=True)
+class PlannedSupply:
+    """Supply columns with the planned lines in place of whole-row arithmetic, and the plans."""
+
+    supply: SupplyColumns
+    plans: tuple[CuttingPlan, ...]
+
+
+def plan_cutting(
+    forms: FormColumns,
+    shapes: Mapping[int, Shape],
+    cloth_group: IntArray,
+    supply: SupplyColumns,
+    policy: SupplyPolicy,
+    effort: CuttingEffort,
+    log: MessageLog,
+    progress: Callable[[float], None] = lambda _share: None,
+) -> PlannedSupply:
+    """Plan the cutting of every group of strips, and of every group of pieces.
+
+    Parameters
+    ----------
+    forms
+        What is to be delivered.
+    shapes
+        Row → shape, of the lines of pieces.
+    cloth_group
+        Lines of one number are cut from the same cloth: one order, one mesh, one alloy.
+    supply
+        What whole-row arithmetic found, kept for all other lines.
+    policy, effort
+        Stock and trims; time and seed.
+    log
+        Receives what cannot be cut, and notes of the plans.
+    progress
+        Told the share of the groups that are done.
+
+    Notes
+    -----
+    The cloth of a plan is shared over its lines by the area that each takes delivered.
+    """
+    waiting = ~log.refused() & np.isfinite(supply.gross_area_m2)
+    jobs = [
+        (form, rows)
+        for form in (STRIP, PIECE)
+        for rows in _groups(waiting & (forms.form == form), cloth_group)
+    ]
+    columns = {name: getattr(supply, name).copy() for name in _PLANNED}
+    plans: list[CuttingPlan] = []
+    for number, (form, rows) in enumerate(jobs):
+        progress(number / len(jobs))
+        work = _slit_group if form == STRIP else _nest_group
+        found = work(forms, shapes, rows, policy, effort)
+        for message in found if isinstance(found, list) else found.notes:
+            log.add(rows, message)
+        if isinstance(found, CuttingPlan):
+            plans.append(found)
+            _share(columns, rows, supply.net_area_m2, found)
+    return PlannedSupply(replace(supply, **columns), tuple(plans))
+
+
+#: Columns that a plan changes.
+_PLANNED = (
+    "stock_width_m",
+    "run_length_m",
+    "gross_area_m2",
+    "cut_length_m",
+    "roll_count",
+    "part_roll_count",
+)
+
+
+def _groups(mask: BoolArray, group: IntArray) -> list[IntArray]:
+    return [np.flatnonzero(mask & (group == code)) for code in np.unique(group[mask])]
+
+
+def _slit_group(
+    forms: FormColumns,
+    _shapes: Mapping[int, Shape],
+    rows: IntArray,
+    policy: SupplyPolicy,
+    effort: CuttingEffort,
+) -> CuttingPlan | list[Message]:
+    from meshcore.supply.slit_plan import StripOrder, slit_terms  # noqa: PLC0415 - only when used
+    from meshcore.supply.slitting import slit  # noqa: PLC0415
+
+    order = StripOrder(
+        forms.width_m[rows], forms.length_m[rows], forms.quantity[rows].astype(np.int64)
+    )
+    plan = slit(order, slit_terms(policy), effort.seconds, effort.seed)
+    return plan if isinstance(plan, list) else CuttingPlan(rows, slit=plan)
+
+
+def _nest_group(
+    forms: FormColumns,
+    shapes: Mapping[int, Shape],
+    rows: IntArray,
+    policy: SupplyPolicy,
+    effort: CuttingEffort,
+) -> CuttingPlan | list[Message]:
+    from meshcore.supply.nest_plan import NestOrder, nest_terms  # noqa: PLC0415 - only when used
+    from meshcore.supply.nesting import nest  # noqa: PLC0415
+
+    terms = nest_terms(
+        policy, bias_45=effort.bias_45, warp_along_long_side=effort.warp_along_long_side
+    )
+    order = NestOrder(
+        tuple(shapes[row] for row in rows.tolist()), forms.quantity[rows].astype(np.int64)
+    )
+    plan = nest(order, terms, effort.seconds, effort.seed)
+    return plan if isinstance(plan, list) else CuttingPlan(rows, nest=plan)
+
+
+def _share(
+    columns: dict[str, FloatArray],
+    rows: IntArray,
+    net_area_m2: FloatArray,
+    plan: CuttingPlan,
+) -> None:
+    """Share a plan's cloth, cuts and rolls over its lines by net area."""
+    share = net_area_m2[rows] / net_area_m2[rows].sum()
+    area, length = plan.area_m2, plan.length_m
+    columns["stock_width_m"][rows] = area / length
+    columns["run_length_m"][rows] = length * share
+    columns["gross_area_m2"][rows] = area * share
+    if plan.slit is not None:
+        columns["cut_length_m"][rows] = plan.slit.slit_length_m * share
+        columns["roll_count"][rows] = plan.rolls * share
+        columns["part_roll_count"][rows] = plan.part_rolls * share
