@@ -20,6 +20,7 @@ from meshcore_estimator.alloy_marks import mark, marked
 from meshcore_estimator.alloy_story import (
     MEETS_WORD,
     NOT_ASKED_WORD,
+    NOT_JUDGED_WORD,
     Passed,
     asks_of_corrosion,
     aspects_asked,
@@ -47,6 +48,7 @@ ASPECT_WORDS = {
     "coat": "Coating",
 }
 _OF_MANY = {"meets": "meet", "fails": "fail"}
+_NO_ROOM = "Drawn without their names, for want of room:"
 #: Decimal places of margins and lives.
 _PLACES, _LIFE_DIGITS = 1, 3
 
@@ -94,11 +96,16 @@ def _none_meets(table: pd.DataFrame) -> str:
     if (table["verdict"] == MEETS_WORD).any():
         return "No alloy that meets this service has a price: see the table."
     row = next_best(table)
-    nearest = "" if row is None else (
-        f" The cheapest that is marginal is {table['alloy'].iloc[row]}, at "
-        f"{amount(table['price'].iloc[row], table)}: {table['reason'].iloc[row]}."
-    )  # fmt: skip
-    return f"No alloy meets this service.{nearest}"
+    if row is None:
+        unjudged = (table["verdict"] == NOT_JUDGED_WORD).sum()
+        return (
+            f"No alloy meets this service, and none is marginal. {unjudged} are not judged: no "
+            "method here covers them, which speaks neither for nor against them."
+        )
+    return (
+        f"No alloy meets this service. The cheapest marginal one is {table['alloy'].iloc[row]}, "
+        f"at {amount(table['price'].iloc[row], table)}: {table['reason'].iloc[row]}."
+    )
 
 
 def _headline(table: pd.DataFrame, best: int) -> None:
@@ -192,12 +199,17 @@ def draw_picture(table: pd.DataFrame, shown: BoolArray) -> None:
         st.markdown(_strip(table[~drawn & shown]), unsafe_allow_html=True)
 
 
+@st.cache_data(max_entries=20, show_spinner=False)
+def _drawn(table: pd.DataFrame, shown: BoolArray) -> list[alloy_chart.Picture]:
+    return alloy_chart.pictures(table, shown)
+
+
 def _picture(table: pd.DataFrame, shown: BoolArray) -> str:
     keys = "".join(marked(v) for v in VERDICTS if v != NOT_ASKED_WORD)
     sizes = []
-    for width, picture in zip(alloy_chart.WIDTHS, alloy_chart.pictures(table, shown), strict=True):
-        unnamed = ", ".join(picture.unnamed)
-        note = f'<p class="mc-soft">Without a name: {escape(unnamed)}.</p>' if unnamed else ""
+    for width, picture in zip(alloy_chart.WIDTHS, _drawn(table, shown), strict=True):
+        unnamed = escape(", ".join(picture.unnamed))
+        note = f'<p class="mc-said mc-soft">{_NO_ROOM} {unnamed}.</p>' if unnamed else ""
         sizes.append(f'<div class="mc-picture-{width}">{picture.svg}{note}</div>')
     return (
         f'<div class="mc-key">{keys}<span class="mc-marked"><i class="mc-front-key"></i>'

@@ -10,6 +10,7 @@ import numpy as np
 import pandas as pd
 
 from meshcore import report
+from meshcore.alloys.verdicts import VERDICTS
 from meshcore.arrays import BoolArray, FloatArray
 from meshcore.costing.money import minor_digits
 from meshcore.weave.svg import Sheet, new_sheet
@@ -20,7 +21,7 @@ from meshcore_estimator.numbers import short
 #: Widths that the picture is drawn for [px]; ``page_alloys.css`` shows the one that fits.
 WIDTHS = (940, 620, 350)
 #: Height [px]: the least, by how much it grows where names find no room, and the most.
-_LEAST_HEIGHT, _GROWTH, _MOST_HEIGHT = 420, 60, 900
+_LEAST_HEIGHT, _GROWTH, _MOST_HEIGHT = 420, 160, 900
 #: Room around the plot [px]: prices on the left, margins below.
 _LEFT, _RIGHT, _TOP, _BOTTOM = 62.0, 8.0, 30.0, 44.0
 #: Size of names and of the words of the axes [px].
@@ -126,7 +127,8 @@ def _fit(whole: pd.DataFrame, rows: pd.DataFrame, width: int) -> tuple[_Axes, Pl
             np.full(len(rows), _NAME * _LINE),
         ]
     ).reshape(-1, 2)
-    rank = np.where(rows["cheapest_that_meets"], 0.0, np.where(rows["on_front"], 1.0, 2.0))
+    gravity = rows["verdict"].map({v: float(n) for n, v in enumerate(VERDICTS, start=2)})
+    rank = np.where(rows["cheapest_that_meets"], 0.0, np.where(rows["on_front"], 1.0, gravity))
     for height in range(_LEAST_HEIGHT, _MOST_HEIGHT + 1, _GROWTH):
         axes = _axes(whole, width, height)
         points = np.column_stack([axes.x(_margins(rows)), axes.y(_prices(rows))])

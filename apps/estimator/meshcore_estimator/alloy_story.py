@@ -10,11 +10,12 @@ import numpy as np
 import pandas as pd
 
 from meshcore.alloys.comparison import ASPECTS, CORROSION_ASPECTS
-from meshcore.alloys.verdicts import MARGINAL, MEETS, NOT_ASKED, VERDICTS
+from meshcore.alloys.verdicts import MARGINAL, MEETS, NOT_ASKED, NOT_JUDGED, VERDICTS
 
 #: Always asked of an alloy, and no part of a service.
 _OF_THE_MESH = "wire"
-MEETS_WORD, MARGINAL_WORD, NOT_ASKED_WORD = (VERDICTS[v] for v in (MEETS, MARGINAL, NOT_ASKED))
+MEETS_WORD, MARGINAL_WORD = VERDICTS[MEETS], VERDICTS[MARGINAL]
+NOT_JUDGED_WORD, NOT_ASKED_WORD = VERDICTS[NOT_JUDGED], VERDICTS[NOT_ASKED]
 
 
 @dataclass(frozen=True, slots=True)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from itertools import pairwise
 
 import numpy as np
 
@@ -13,17 +12,14 @@ from meshcore.arrays import BoolArray, FloatArray
 _GAP, _CLEAR = 3.0, 1.0
 #: How far beyond the gap a name may be moved [px]; the first keeps it beside its point.
 _REACHES = np.array([0.0, *np.arange(8.0, 200.0, 8.0)])
-#: Where names hem each other in, all within this of the one left out are moved out by a step [px],
-#: at most this many times.
-_CROWD, _STEP, _TIMES = 60.0, 16.0, 8
 #: Where a name may stand as seen from its point, the most readable first [degrees, y downwards].
 _DIRECTIONS = np.array(
     [0, 180, -30, 30, -150, 150, -60, 60, -120, 120, -90, 90, -15, 15, -165, 165,
      -45, 45, -135, 135, -75, 75, -105, 105],
     dtype=np.float64,
 )  # fmt: skip
-#: Candidates are tried in lots, the nearest first: most names find a place in the first.
-_LOTS = np.cumsum([0, 1, 3, 8, len(_REACHES) - 12]) * len(_DIRECTIONS)
+#: Leaders are looked at in lots of this many, the shortest first: most names need but one.
+_LOT = 24
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +62,7 @@ def place_labels(
     bounds
         Left, top, right and bottom of the room for names [px].
     mark_radius
-        Half the size of the mark at each point [px]; no name or leader covers another's mark.
+        Half the size of the mark at each point [px]; no name covers a mark.
     rank
         Importance of each name, shape (n,): a lower rank is placed earlier.
 
@@ -78,8 +74,9 @@ def place_labels(
     Notes
     -----
     Candidates lie on rings around the point. One is taken if it stays in bounds and clear of all
-    marks, names and leaders placed before, and its own leader is clear of them too. Marks that
-    overlap a point's own mark cannot be avoided by its leader and do not hinder it.
+    marks, names and leaders placed before, and its own leader is clear of them too. Names that find
+    no such place are tried once more, and their leaders may then cross marks and other leaders,
+    though never a name. Marks that overlap a point's own mark do not hinder its leader.
 
     Examples
     --------
@@ -88,71 +85,30 @@ def place_labels(
     >>> placed.is_placed.tolist()
     [True, True]
     """
-    least = np.zeros(len(points))
-    best = placed = _place(points, sizes, bounds, mark_radius, rank, least)
-    for _ in range(_TIMES):
-        if placed.is_placed.all():
-            break
-        apart = np.abs(points[:, None, :] - points[None, ~placed.is_placed, :]).max(axis=2)
-        least = least + np.where((apart < _CROWD).any(axis=1), _STEP, 0.0)
-        placed = _place(points, sizes, bounds, mark_radius, rank, least)
-        if placed.is_placed.sum() > best.is_placed.sum():
-            best = placed
-    return best
-
-
-def _place(
-    points: FloatArray,
-    sizes: FloatArray,
-    bounds: tuple[float, float, float, float],
-    mark_radius: float,
-    rank: FloatArray,
-    least_reach: FloatArray,
-) -> Placed:
-    count = len(points)
-    drawn = _Drawn(np.hstack([points - mark_radius, points + mark_radius]), bounds)
-    boxes, leaders = np.full((count, 4), np.nan), np.full((count, 4), np.nan)
+    marks = np.hstack([points - mark_radius, points + mark_radius])
+    boxes, leaders = np.full((len(points), 4), np.nan), np.full((len(points), 4), np.nan)
     offsets = _offsets(mark_radius)
-    for own in np.lexsort((points[:, 0], points[:, 1], rank)):
-        tried = offsets[offsets[:, 3] >= least_reach[own]]
-        for first, last in pairwise(_LOTS):
-            candidates, lines, is_moved = _candidates(points[own], sizes[own], tried[first:last])
-            free = np.flatnonzero(_is_free(candidates, lines, is_moved, own, boxes, leaders, drawn))
-            if free.size:
-                boxes[own] = candidates[free[0]]
-                leaders[own] = np.where(is_moved[free[0]], lines[free[0]], np.nan)
-                break
+    order = np.lexsort((points[:, 0], points[:, 1], rank))
+    for may_cross in (False, True):
+        for own in order[np.isnan(boxes[order, 0])]:
+            candidates, lines, is_moved = _candidates(points[own], sizes[own], offsets)
+            named, led = boxes[~np.isnan(boxes[:, 0])], leaders[~np.isnan(leaders[:, 0])]
+            has_room = _within(candidates, bounds)
+            has_room &= ~_overlap(candidates, np.vstack([marks, named])).any(axis=1)
+            others = marks[~_overlap(marks[own : own + 1], marks)[0]]
+            left = np.flatnonzero(has_room)
+            for lot in np.split(left, np.arange(_LOT, left.size, _LOT)):
+                hindered = _crosses(lines[lot], named).any(axis=1)
+                if not may_cross:
+                    hindered |= _crosses(lines[lot], others).any(axis=1)
+                    hindered |= _meet(lines[lot], led).any(axis=1)
+                covered = _crosses(led, candidates[lot]).any(axis=0)
+                free = lot[~covered & ~(is_moved[lot] & hindered)]
+                if free.size:
+                    boxes[own] = candidates[free[0]]
+                    leaders[own] = np.where(is_moved[free[0]], lines[free[0]], np.nan)
+                    break
     return Placed(boxes, leaders)
-
-
-@dataclass(frozen=True, slots=True)
-class _Drawn:
-    """What is drawn before any name: the marks, as boxes, and the room."""
-
-    marks: FloatArray
-    bounds: tuple[float, float, float, float]
-
-
-def _is_free(
-    candidates: FloatArray,
-    lines: FloatArray,
-    is_moved: BoolArray,
-    own: int,
-    boxes: FloatArray,
-    leaders: FloatArray,
-    drawn: _Drawn,
-) -> BoolArray:
-    """Whether each candidate for one name, and its leader, is clear of all that stands."""
-    named, led = boxes[~np.isnan(boxes[:, 0])], leaders[~np.isnan(leaders[:, 0])]
-    others = drawn.marks[~_overlap(drawn.marks[own : own + 1], drawn.marks)[0]]
-    obstacles = np.vstack([named, others])
-    hindered = _crosses(lines, obstacles).any(axis=1) | _meet(lines, led).any(axis=1)
-    return np.asarray(
-        _within(candidates, drawn.bounds)
-        & ~_overlap(candidates, np.vstack([drawn.marks, named])).any(axis=1)
-        & ~_crosses(led, candidates).any(axis=0)
-        & ~(is_moved & hindered)
-    )
 
 
 def _offsets(mark_radius: float) -> FloatArray:

@@ -49,7 +49,7 @@ def page() -> None:
         if isinstance(service, Conditions):
             _answer(line, service)
         else:
-            st.html(aside("The service is not understood: see what is said of it.", "refused"))
+            st.html(aside(service_form.refusal(service), "refused"))
 
 
 def _ask(line: Line | None, service: Conditions | tuple[Message, ...]) -> None:

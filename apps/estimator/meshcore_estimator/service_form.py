@@ -96,6 +96,12 @@ def draw(notes: Notes) -> None:
         _air(notes)
 
 
+def refusal(messages: Sequence[Message]) -> str:
+    """Word why nothing is judged."""
+    said = " ".join(f"{LABELS.get(m.field, m.field)}: {m.text}" for m in messages)
+    return f"The service is not understood. {said}"
+
+
 def _air(notes: Notes) -> None:
     """Draw the single values that may be known better than the surroundings tell."""
     _row(notes, *_SINGLE[:2])
