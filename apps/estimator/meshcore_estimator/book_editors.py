@@ -215,7 +215,7 @@ def rules(draft: Draft) -> None:
         pd.DataFrame(known),
         key=f"book_rules_{draft.version}",
         hide_index=True,
-        height=_ROW_HEIGHT * (len(known) + 1) + 3,
+        height="content",
         disabled=["rule", "stage", "plugin", "reads"],
         column_config={
             "used": st.column_config.CheckboxColumn("used", width=60),
