@@ -94,10 +94,23 @@ def fill(line: Line) -> None:
         st.session_state[_KEY + name] = value
 
 
+def use(cells: Mapping[str, str]) -> None:
+    """Ask for something else in some fields.
+
+    To be called before the form is drawn, or in a callback.
+
+    Parameters
+    ----------
+    cells
+        Enquiry column → what to write there.
+    """
+    for name, text in cells.items():
+        st.session_state[_KEPT][_KEY + name] = st.session_state[_KEY + name] = text
+
+
 def use_alloy(designation: str) -> None:
     """Ask for another alloy; to be called before the form is drawn, or in a callback."""
-    st.session_state[_KEPT][_KEY + "alloy"] = designation
-    st.session_state[_KEY + "alloy"] = designation
+    use({"alloy": designation})
 
 
 def is_empty() -> bool:

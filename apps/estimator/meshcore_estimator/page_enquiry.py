@@ -10,7 +10,15 @@ from meshcore import report
 from meshcore.costing.money import minor_digits
 from meshcore.lists.workbook import workbook_bytes
 from meshcore.messages import Message
-from meshcore_estimator import current, enquiry_form, reasons, result, settings
+from meshcore_estimator import (
+    answer,
+    current,
+    enquiry_form,
+    question_panel,
+    reasons,
+    result,
+    settings,
+)
 from meshcore_estimator.line import Line
 from meshcore_estimator.parts import aside, status_word, tag
 
@@ -69,15 +77,8 @@ def _answer(line: Line) -> None:
         reasons.priced_with(line.found)
     with st.container(key="messages"):
         result.messages(line)
-    left, right = st.columns(2, gap="medium")
-    with left, st.container(key="specification"):
-        result.specification(line)
-    with right, st.container(key="mass"):
-        result.mass_and_supply(line)
-    with st.container(key="price"):
-        reasons.price(line)
-    with st.container(key="verdict"):
-        reasons.verdict(line)
+    asked = question_panel.of(line.found)
+    answer.draw(line, asked.text_for_all(), question_panel.needed(asked, line.number), in_form=True)
     with st.container(key="basis"):
         reasons.basis(line.found)
     _price_bar(line)

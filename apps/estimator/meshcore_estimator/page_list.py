@@ -22,9 +22,19 @@ from meshcore.lists.template import write_template
 from meshcore.lists.workbook import workbook_bytes
 from meshcore.lists.writing import write_list
 from meshcore.priced_table import priced_table
+from meshcore.questions import QuestionList
 from meshcore.results import EstimateSet
 from meshcore.summary import ListTotals, list_totals
-from meshcore_estimator import enquiry_form, line_table, navigation, reasons, result, settings
+from meshcore_estimator import (
+    answer,
+    enquiry_form,
+    line_table,
+    navigation,
+    question_panel,
+    reasons,
+    result,
+    settings,
+)
 from meshcore_estimator.line import Line
 from meshcore_estimator.numbers import fixed
 from meshcore_estimator.page_enquiry import XLSX
@@ -61,6 +71,7 @@ class Priced:
     by: tuple[object, ...]
     found: EstimateSet
     table: pd.DataFrame
+    asked: QuestionList
 
 
 def page() -> None:
@@ -84,7 +95,9 @@ def page() -> None:
         chosen, shown = _lines(priced)
     if chosen is not None:
         with st.container(key="line", border=True):
-            _line(Line(priced.found, priced.table, chosen))
+            _line(Line(priced.found, priced.table, chosen), priced.asked)
+    with st.container(key="questions_of_list"):
+        _questions(source, priced.asked)
     with st.container(key="said"):
         _said(priced, shown)
     with st.container(key="basis"):
@@ -152,7 +165,9 @@ def _price(source: Source, path_model: str) -> Priced:
         tell,
     )
     bar.empty()
-    priced = st.session_state[_PRICED] = Priced(by, found, priced_table(found))
+    priced = st.session_state[_PRICED] = Priced(
+        by, found, priced_table(found), question_panel.of(found)
+    )
     return priced
 
 
@@ -244,7 +259,21 @@ def _said(priced: Priced, shown: list[int]) -> None:
         st.caption(f"The first {_MOST_SPOKEN} of {len(spoken)} lines; the workbook has all.")
 
 
-def _line(line: Line) -> None:
+def _questions(source: Source, asked: QuestionList) -> None:
+    """Draw what to ask the buyer back about the whole list."""
+    open_lines = sum(question_panel.needed(asked, row) > 0 for row in range(len(asked.lines)))
+    what = f"{open_lines} {'line has' if open_lines == 1 else 'lines have'} no price without"
+    with st.expander(f"Questions to ask back: {what} an answer", icon=":material/forum:"):
+        letter = asked.text_for_all()
+        st.download_button(
+            "Text", letter, file_name=f"{Path(source.name).stem}_questions.txt",
+            mime="text/plain", on_click="ignore", icon=":material/download:",
+            key="download_questions",
+        )  # fmt: skip
+        question_panel.draw(letter)
+
+
+def _line(line: Line, asked: QuestionList) -> None:
     with st.container(horizontal=True, vertical_alignment="center"):
         st.html(result.title(line, f"Line {line.name}: "))
         if st.button("Open as an enquiry", icon=":material/edit_note:", key="open_enquiry",
@@ -252,10 +281,5 @@ def _line(line: Line) -> None:
             navigation.go_to("enquiry")
     result.headline(line)
     result.messages(line)
-    left, right = st.columns(2, gap="medium")
-    with left:
-        result.specification(line)
-    with right:
-        result.mass_and_supply(line)
-    reasons.price(line)
-    reasons.verdict(line)
+    needed = question_panel.needed(asked, line.number)
+    answer.draw(line, asked.text(line.number), needed, in_form=False)

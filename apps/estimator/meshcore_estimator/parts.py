@@ -29,6 +29,8 @@ LABELS: dict[str, str] = {
     "quantity": "Quantity",
     "services": "Services",
 }
+#: Colour of each verdict, in the order of ``meshcore.weave.practicality.VERDICTS``.
+VERDICT_TAGS = ("ok", "review", "refused", "plain")
 _STATUS_WORDS = {"ok": "OK", "review": "Review", "refused": "Refused"}
 #: The element of each kind of field that draws its frame.
 _FRAMES = (
@@ -127,6 +129,19 @@ def figures(cells: Iterable[tuple[str, str, str]]) -> str:
     )
 
 
+def offer(name: str, cells: Iterable[tuple[str, str, str]]) -> str:
+    """Return an offer on one line: its name, then label, value and change of each figure."""
+    return (
+        f'<div class="mc-offer"><b>{escape(name)}</b>'
+        + "".join(
+            f'<div><span class="mc-label">{escape(label)}</span><br>{escape(value)}'
+            f' <span class="mc-change">{escape(change)}</span></div>'
+            for label, value, change in cells
+        )
+        + "</div>"
+    )
+
+
 def key(entries: Iterable[tuple[str, str]]) -> str:
     """Return the key of a picture: colour and what it stands for."""
     return (
@@ -142,11 +157,15 @@ def key(entries: Iterable[tuple[str, str]]) -> str:
 def message_list(messages: Iterable[Message]) -> str:
     """Return messages with their field and what was read, in the order given."""
     items = "".join(
-        f'<li class="mc-{m.severity}"><b>{escape(LABELS.get(m.field, m.field))}</b>'
+        f'<li class="mc-{m.severity}"><b>{escape(_label(m.field))}</b>'
         f"{_read(m)} <span>{escape(_sentence(m.text))}</span></li>"
         for m in messages
     )
     return f'<ul class="mc-messages">{items}</ul>'
+
+
+def _label(field: str) -> str:
+    return LABELS.get(field, field.replace("_", " ").capitalize())
 
 
 def _read(message: Message) -> str:
@@ -154,7 +173,13 @@ def _read(message: Message) -> str:
 
 
 def _sentence(text: str) -> str:
-    """Begin with a capital: a message's text is worded to follow its field's name."""
+    """Begin with a capital, and call fields as the screen does.
+
+    A message's text is worded to follow its field's name, and calls other fields by their columns.
+    """
+    for name, label in LABELS.items():
+        if "_" in name:
+            text = text.replace(name, label.lower())
     return text[:1].upper() + text[1:]
 
 

@@ -15,24 +15,28 @@ from meshcore.weave.practicality import VERDICTS
 from meshcore_estimator import charts
 from meshcore_estimator.line import Line
 from meshcore_estimator.numbers import percent, short
-from meshcore_estimator.parts import Cell, aside, key, lines, soft, table, tag
+from meshcore_estimator.parts import VERDICT_TAGS, Cell, aside, key, lines, soft, table, tag
 
-_VERDICT_TAGS = ("ok", "review", "refused", "plain")
+#: A margin beyond this is ample, and its figure says no more [-].
+_AMPLE = 10.0
 
 
 def price(line: Line) -> None:
-    """Draw how the price is made up, as a chart and as a table that adds up to it."""
-    st.subheader("How the price is made up", anchor=False)
+    """Draw how the price is made up."""
     items, currency = line.items, str(line["currency"])
     if items.empty:
-        st.html(aside("No price: see what is said above."))
         return
-    digits = minor_digits(currency)
+    st.subheader("How the price is made up", anchor=False)
     st.html(key(((charts.COST, "cost"), (charts.ADDED, "added to make the price"))))
     with st.container(key="chart"):
-        st.altair_chart(charts.breakdown(items, currency, digits), width="stretch")
-    with st.container(key="cost_items"):
-        st.html(_items_table(line, items, currency, digits))
+        chart = charts.breakdown(items, currency, minor_digits(currency))
+        st.altair_chart(chart, width="stretch")
+
+
+def cost_items(line: Line) -> None:
+    """Draw the cost items as a table that adds up to the price."""
+    currency = str(line["currency"])
+    st.html(_items_table(line, line.items, currency, minor_digits(currency)))
 
 
 def _items_table(line: Line, items: pd.DataFrame, currency: str, digits: int) -> str:
@@ -66,11 +70,10 @@ def _rate(rate: float, unit: str, in_money: bool) -> str:
 
 def verdict(line: Line) -> None:
     """Draw whether the cloth can be woven, and what each rule found."""
-    st.subheader("Can it be woven?", anchor=False)
     practicality = line.found.practicality
     code = int(practicality.verdict[line.number])
     st.html(
-        f'<div class="mc-title">{tag(VERDICTS[code].capitalize(), _VERDICT_TAGS[code]).html}</div>'
+        f'<div class="mc-title">{tag(VERDICTS[code].capitalize(), VERDICT_TAGS[code]).html}</div>'
     )
     findings = practicality.findings(line.number)
     if not findings:
@@ -80,14 +83,18 @@ def verdict(line: Line) -> None:
             lines(f.rule, soft(f.advice)),
             f.measured,
             f.limit,
-            percent(f.margin, 0, signed=True),
-            tag(VERDICTS[f.verdict], _VERDICT_TAGS[f.verdict]) if f.verdict else soft("within"),
+            _margin(f.margin),
+            tag(VERDICTS[f.verdict], VERDICT_TAGS[f.verdict]) if f.verdict else soft("within"),
             lines(f.origin, soft(f.plugin)),
         )
         for f in findings
     ]
     headings = ("Rule", "Found", "Allowed", "Margin", "", "Origin of the limit")
     st.html(table(headings, rows, numeric=(1, 2, 3), wide=True))
+
+
+def _margin(share: float) -> str:
+    return f"over +{percent(_AMPLE, 0)}" if share > _AMPLE else percent(share, 0, signed=True)
 
 
 def priced_with(found: EstimateSet) -> None:

@@ -1,0 +1,34 @@
+"""Questions to ask the buyer back, as text ready to send."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from meshcore.questions import QuestionList, questions
+from meshcore.results import EstimateSet
+from meshcore_estimator.parts import aside
+
+#: A long letter scrolls inside itself beyond this height [px].
+_MOST_HEIGHT = 420
+_LONG = 2500
+
+
+def of(found: EstimateSet) -> QuestionList:
+    """List what the lines of a list leave open."""
+    return questions(found.enquiries, found.log.by_line(), found.policy)
+
+
+def needed(asked: QuestionList, number: int) -> int:
+    """Count the questions without whose answer a line has no price."""
+    return sum(question.needed for question in asked.lines[number])
+
+
+def draw(text: str) -> None:
+    """Draw a letter, with a button that copies it."""
+    if not text:
+        st.html(aside("Nothing is open."))
+        return
+    st.code(
+        text, language=None, wrap_lines=True,
+        height=_MOST_HEIGHT if len(text) > _LONG else "content",
+    )  # fmt: skip
