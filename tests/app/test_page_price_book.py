@@ -188,7 +188,7 @@ def test_an_uploaded_book_that_is_wrong_is_refused_by_cell(book_page: AppTest) -
     ).run()  # fmt: skip
     said = shown(app, "book_open")
     assert "mine.toml was not opened" in said
-    assert f"rates[{METAL + 1}] wire.metal.amount" in said
+    assert f"rates[{METAL + 1}] wire.metal.amount" in said.casefold()
     assert "In use" in shown(app, "book_head")
 
 
