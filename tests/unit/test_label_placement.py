@@ -92,7 +92,7 @@ def test_at_the_right_edge_the_name_goes_to_the_left() -> None:
 
 def test_names_of_points_that_crowd_are_moved_and_led_back() -> None:
     """A column of twelve marks that overlap, as alloys of one class do."""
-    points = np.column_stack([np.full(12, 300.0), 150.0 + 8.0 * np.arange(12)])
+    points = np.column_stack([np.full(12, 300.0), 150.0 + 5.0 * np.arange(12)])
     placed = _place(points)
     _assert_clear(points, placed)
     led = ~np.isnan(placed.leaders[:, 0])
