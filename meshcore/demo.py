@@ -40,14 +40,14 @@ def default_price_book() -> PriceBook:
 
 
 def is_demo_book(book: PriceBook) -> bool:
-    """Tell whether a book is the invented one, whose prices are nobody's.
+    """Tell whether a book is the invented one, whose prices are nobody's, edited or not.
 
     Examples
     --------
     >>> is_demo_book(_read_once(demo_data() / "price_book.toml"))
     True
     """
-    return book == _read_once(demo_data() / "price_book.toml")
+    return book.name == _read_once(demo_data() / "price_book.toml").name
 
 
 @cache

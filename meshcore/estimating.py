@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -11,18 +10,19 @@ import numpy as np
 from meshcore import plugins
 from meshcore.alloys.record import Alloy
 from meshcore.alloys.registry import Registry, installed_registry, resolve
-from meshcore.arrays import BoolArray, FloatArray, IntArray
+from meshcore.arrays import BoolArray, IntArray
 from meshcore.costing.book import PriceBook
-from meshcore.costing.items import OrderColumns, PricingRule
+from meshcore.costing.items import PricingRule
 from meshcore.costing.pipeline import price_columns
 from meshcore.demo import default_price_book
 from meshcore.enquiry import Enquiry, Service, as_table
 from meshcore.intake import EnquiryColumns, read_enquiries
 from meshcore.mass import mass_per_area
 from meshcore.messages import Message, MessageLog
+from meshcore.order_columns import delivered, order_columns
 from meshcore.priced_table import priced_table
 from meshcore.results import Estimate, EstimateSet
-from meshcore.supply.consumption import PIECE, FormColumns, SupplyColumns, consume
+from meshcore.supply.consumption import PIECE, FormColumns, consume
 from meshcore.supply.cutting import CuttingEffort, PlannedSupply, plan_cutting
 from meshcore.supply.policy import SupplyPolicy, default_supply_policy
 from meshcore.supply.shape_columns import PieceColumns, read_pieces
@@ -93,7 +93,7 @@ def estimate_list(
         )  # fmt: skip
     supply = planned.supply
     progress("Pricing", 0.7)
-    orders = _orders(read, cloth, supply, mass)
+    orders = order_columns(read, cloth, supply, mass)
     rules = plugins.installed().collect("meshcore_pricing_rules", PricingRule)
     ledger = price_columns(orders, rules, book, log)
     stopped = log.refused()
@@ -118,6 +118,8 @@ def estimate_list(
         policy=policy,
         faults=faults,
         plans=planned.plans,
+        path_model=path_model,
+        cutting=cutting,
     )
 
 
@@ -187,28 +189,6 @@ def _cloth_groups(read: EnquiryColumns, cloth: ClothColumns) -> IntArray:
     return groups
 
 
-def _orders(
-    read: EnquiryColumns, cloth: ClothColumns, supply: SupplyColumns, mass: FloatArray
-) -> OrderColumns:
-    return OrderColumns(
-        cloth=cloth,
-        order=read.order,
-        form=read.form,
-        quantity=read.quantity,
-        net_area_m2=supply.net_area_m2,
-        gross_area_m2=supply.gross_area_m2,
-        net_mass_kg=mass * supply.net_area_m2,
-        gross_mass_kg=mass * supply.gross_area_m2,
-        stock_width_m=supply.stock_width_m,
-        run_length_m=supply.run_length_m,
-        cut_length_m=supply.cut_length_m,
-        cut_count=supply.cut_count,
-        roll_count=supply.roll_count,
-        part_roll_count=supply.part_roll_count,
-        services=read.services,
-    )
-
-
 def _without(stopped: BoolArray) -> MessageLog:
     """Return a log in which the lines refused at nominal size are refused already."""
     log = MessageLog(len(stopped))
@@ -216,19 +196,10 @@ def _without(stopped: BoolArray) -> MessageLog:
     return log
 
 
-def delivered(orders: OrderColumns, length_ratio: FloatArray) -> OrderColumns:
-    """Return the same orders with `length_ratio` of the nominal length delivered.
-
-    Width over nominal is given, not billed, so it changes the mass delivered and not the price.
-    """
-    return replace(
-        orders,
-        net_area_m2=orders.net_area_m2 * length_ratio,
-        gross_area_m2=orders.gross_area_m2 * length_ratio,
-        net_mass_kg=orders.net_mass_kg * length_ratio,
-        gross_mass_kg=orders.gross_mass_kg * length_ratio,
-        run_length_m=orders.run_length_m * length_ratio,
-        cut_length_m=orders.cut_length_m * length_ratio,
+def priced_as(found: EstimateSet, enquiries: pd.DataFrame) -> EstimateSet:
+    """Price other lines just as a list was priced: same book, policy, path rule and cutting."""
+    return estimate_list(
+        enquiries, found.book, found.policy, found.path_model, cutting=found.cutting
     )
 
 

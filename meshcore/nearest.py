@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from meshcore import plugins
-from meshcore.estimating import estimate_table
+from meshcore.estimating import priced_as
 from meshcore.results import EstimateSet
 from meshcore.weave.alternatives import Alternatives, find_alternatives
 from meshcore.weave.practicality import weave_rules
@@ -52,8 +52,9 @@ def nearest_weavable(
     if not len(offered):
         return offered
     lines = offer_lines(found, row, offered)
-    prices = estimate_table(lines, found.book, found.policy)["price"].to_numpy(dtype=np.float64)
-    return offered.priced(lambda _: prices)
+    priced = priced_as(found, lines)
+    stopped = priced.log.refused()
+    return offered.priced(lambda _: np.where(stopped, np.nan, priced.ledger.price))
 
 
 def offer_lines(found: EstimateSet, row: int, offered: Alternatives) -> pd.DataFrame:

@@ -18,7 +18,7 @@ from meshcore.costing.comparison import compare_lines
 from meshcore.costing.explain import explain_line
 from meshcore.costing.items import OrderColumns, PricingRule, take
 from meshcore.costing.ranges import BudgetRange, Uncertainty
-from meshcore.estimating import estimate_list
+from meshcore.estimating import priced_as
 from meshcore.headings import ORDER
 from meshcore.priced_table import priced_table
 from meshcore.results import EstimateSet
@@ -125,7 +125,7 @@ def quantity_curve(
     wanted = _curve_quantities(found, line) if quantities is None else np.asarray(quantities)
     variants = _variants(found, line, len(wanted))
     variants[found.headings.column.get("quantity", "quantity")] = wanted.astype(np.float64)
-    priced = estimate_list(variants, found.book, found.policy)
+    priced = priced_as(found, variants)
     table = priced_table(priced)
     credit = np.zeros(len(wanted))
     breaks = np.zeros(len(wanted))
@@ -193,7 +193,7 @@ def _size_drivers(found: EstimateSet, line: int, change: float) -> pd.DataFrame:
     variants = variants.drop(columns=headings)
     variants["wire_diameter [mm]"] = cloth.wire_diameter_m[line] * _MM * by
     variants["pitch [mm]"] = cloth.pitch_m[line] * _MM * by[::-1]
-    ledger = estimate_list(variants, found.book, found.policy).ledger
+    ledger = priced_as(found, variants).ledger
     price: FloatArray = ledger.price
     rows = {"wire diameter": price[:2], "pitch": price[:1:-1]}
     nominal = float(found.ledger.price[line])

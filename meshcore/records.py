@@ -17,6 +17,9 @@ from meshcore.costing.book import PriceBook
 from meshcore.costing.book_files import from_toml, to_toml
 from meshcore.priced_table import priced_table
 from meshcore.quantities import cell_texts
+from meshcore.supply.cutting import CuttingEffort
+from meshcore.supply.policy import SupplyPolicy, policy_from_values
+from meshcore.weave.path import PathModel
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -43,6 +46,7 @@ CREATE TABLE IF NOT EXISTS estimates (
     book_date TEXT NOT NULL,
     book_toml TEXT NOT NULL,
     policy_json TEXT NOT NULL,
+    settings_json TEXT NOT NULL,
     enquiries TEXT NOT NULL,
     priced TEXT NOT NULL,
     items TEXT NOT NULL
@@ -74,8 +78,8 @@ class SavedEstimate:
         Cost items of all lines, as they were then.
     book
         The price book that it was priced with.
-    policy
-        The supply policy of the day, as plain values.
+    policy, path_model, cutting
+        The supply policy, the path rule and the cutting effort of the day.
     """
 
     id: int
@@ -86,7 +90,9 @@ class SavedEstimate:
     priced: pd.DataFrame
     items: pd.DataFrame
     book: PriceBook
-    policy: dict[str, object]
+    policy: SupplyPolicy
+    path_model: PathModel
+    cutting: CuttingEffort | None
 
 
 def default_records() -> Path:
@@ -129,6 +135,12 @@ def save_estimate(found: EstimateSet, title: str, note: str = "", path: Path | N
         "book_date": found.book.date.isoformat(),
         "book_toml": to_toml(found.book),
         "policy_json": json.dumps(dataclasses.asdict(found.policy), default=str),
+        "settings_json": json.dumps(
+            {
+                "path_model": found.path_model,
+                "cutting": dataclasses.asdict(found.cutting) if found.cutting else None,
+            }
+        ),
         "enquiries": _packed(found.enquiries),
         "priced": _packed(priced_table(found)),
         "items": _packed(found.cost_items()),
@@ -175,6 +187,8 @@ def load_estimate(number: int, path: Path | None = None) -> SavedEstimate:
         row = records.execute("SELECT * FROM estimates WHERE id = ?", (number,)).fetchone()
     if row is None:
         raise RecordsError(f"no estimate {number} is on file. List them to see what there is.")
+    settings = json.loads(row["settings_json"])
+    cutting = settings["cutting"]
     return SavedEstimate(
         id=row["id"],
         title=row["title"],
@@ -184,7 +198,9 @@ def load_estimate(number: int, path: Path | None = None) -> SavedEstimate:
         priced=_unpacked(row["priced"]),
         items=_unpacked(row["items"]),
         book=from_toml(row["book_toml"], f"of estimate {number}"),
-        policy=json.loads(row["policy_json"]),
+        policy=policy_from_values(json.loads(row["policy_json"])),
+        path_model=settings["path_model"],
+        cutting=CuttingEffort(**cutting) if cutting else None,
     )
 
 

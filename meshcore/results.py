@@ -16,11 +16,11 @@ from meshcore.mass import mass_per_area
 from meshcore.messages import Message, MessageLog
 from meshcore.plugins import PluginFault
 from meshcore.supply.consumption import SupplyColumns
-from meshcore.supply.cutting import CuttingPlan
+from meshcore.supply.cutting import CuttingEffort, CuttingPlan
 from meshcore.supply.policy import SupplyPolicy
 from meshcore.units import unit_registry
 from meshcore.weave.cloth import by_alloy
-from meshcore.weave.path import cloth_path
+from meshcore.weave.path import PathModel, cloth_path
 from meshcore.weave.practicality import Practicality
 
 if TYPE_CHECKING:
@@ -56,6 +56,8 @@ class EstimateSet:
         Plugins set aside, and why.
     plans
         Cutting plans, where cutting was planned.
+    path_model, cutting
+        The rule of the wire's path, and the effort to plan cutting, that it was priced with.
     """
 
     enquiries: pd.DataFrame
@@ -71,7 +73,9 @@ class EstimateSet:
     book: PriceBook
     policy: SupplyPolicy
     faults: tuple[PluginFault, ...]
-    plans: tuple[CuttingPlan, ...] = ()
+    plans: tuple[CuttingPlan, ...]
+    path_model: PathModel
+    cutting: CuttingEffort | None
 
     def __len__(self) -> int:
         """Return the number of lines."""

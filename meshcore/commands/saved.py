@@ -44,18 +44,19 @@ def _price_again(kept: SavedEstimate, chosen: argparse.Namespace) -> None:
     from meshcore.estimating import estimate_list  # noqa: PLC0415
     from meshcore.lists.writing import write_list  # noqa: PLC0415
     from meshcore.summary import list_totals  # noqa: PLC0415
-    from meshcore.supply.policy import policy_from_values  # noqa: PLC0415
 
-    policy = policy_from_values(kept.policy)
-    found = estimate_list(kept.enquiries, kept.book, policy)
+    found = estimate_list(
+        kept.enquiries, kept.book, kept.policy, kept.path_model, cutting=kept.cutting
+    )
     then = float(kept.items["amount"].sum())
     own = list_totals(found).price
     currency, digits = kept.book.currency, minor_digits(kept.book.currency)
     print(f"  as saved:              {report.money(then, currency, digits)}")
     print(f"  with its own book:     {report.money(own, currency, digits)}")
     if chosen.again:
+        book = read_price_book(chosen.book) if chosen.book else None
         found = estimate_list(
-            kept.enquiries, read_price_book(chosen.book) if chosen.book else None, policy
+            kept.enquiries, book, kept.policy, kept.path_model, cutting=kept.cutting
         )
         now, today = list_totals(found).price, found.book
         print(f"  with {today.name} of {today.date}: "

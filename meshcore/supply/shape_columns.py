@@ -55,7 +55,7 @@ def read_pieces(
     if not len(rows):
         return PieceColumns(nothing, nothing, nothing, nothing, {})
     shapes: dict[int, Shape] = {}
-    columns = PieceColumns(*(nothing.copy() for _ in range(4)), shapes)
+    columns = PieceColumns(nothing.copy(), nothing.copy(), nothing.copy(), nothing.copy(), shapes)
     texts: dict[tuple[str, str], list[int]] = {}
     for row in rows.tolist():
         texts.setdefault((str(shape[row]), str(dimensions[row])), []).append(row)
