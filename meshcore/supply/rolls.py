@@ -13,6 +13,9 @@ from meshcore.supply.policy import SupplyPolicy
 #: Half rolls of one length that a mix is searched up to. Beyond that a length is met with full
 #: rolls, as a store keeps them: common practice, no source.
 MOST_HALVES = 10
+#: Full rolls that may give way to part rolls, where what is left is shorter than a part roll may
+#: be; three serve for any least length up to three quarters of a full roll.
+_FEWER_FULLS = 3
 #: Slack for sizes that went through a unit conversion: 48 in must fit a 1219.2 mm cloth [-].
 _SLACK = 1e-9
 #: What one roll more weighs against the cost of a full roll [-]: of equal costs, fewer rolls.
@@ -124,8 +127,8 @@ def cheapest_mix(
     best_cost = np.full(needed.shape, np.inf)
     best: dict[str, FloatArray] = {}
     for counts in product(range(MOST_HALVES + 1), repeat=len(terms.halves_m)):
-        for with_parts in (False, True) if terms.part_m else (False,):
-            option = _option(needed, np.array(counts), terms, with_parts)
+        for fewer in (None, *range(_FEWER_FULLS + 1)) if terms.part_m else (None,):
+            option = _option(needed, np.array(counts), terms, fewer)
             better = option["rank"] < best_cost
             best_cost = np.where(better, option["rank"], best_cost)
             for name, column in option.items():
@@ -146,15 +149,18 @@ def cheapest_mix(
 
 
 def _option(
-    needed: FloatArray, counts: IntArray, terms: RollTerms, with_parts: bool
+    needed: FloatArray, counts: IntArray, terms: RollTerms, fewer: int | None
 ) -> dict[str, FloatArray]:
-    """Mix with `counts` half rolls, the rest in full rolls, or in full and part rolls."""
+    """Mix with `counts` half rolls, the rest in full rolls, or in full and part rolls.
+
+    `fewer` is how many full rolls give way to part rolls; None is no part rolls.
+    """
     halves_m = float(counts @ np.array(terms.halves_m)) if len(counts) else 0.0
     rest = np.maximum(needed - halves_m, 0.0)
     whole = rest / terms.full_m
     parts = part_m = np.zeros_like(rest)
-    if with_parts and terms.part_m:
-        full = np.floor(whole * (1.0 + _SLACK))
+    if fewer is not None and terms.part_m:
+        full = np.maximum(np.floor(whole * (1.0 + _SLACK)) - fewer, 0.0)
         left = np.maximum(rest - full * terms.full_m, 0.0)
         left = np.where(left < rest * _SLACK, 0.0, left)
         least, most = terms.part_m
