@@ -19,7 +19,14 @@ from pathlib import Path
 from playwright.sync_api import sync_playwright
 
 HERE = Path(__file__).parent
-WIDTH, HEIGHT = 1440, 1180
+#: Width of the window, and its height for each picture [px].
+WIDTH = 1440
+HEIGHTS = {"enquiry": 1180, "alloys": 1600}
+#: Picture → page that it shows, and what must be there before it is taken.
+PAGES = {
+    "enquiry": ("", ".st-key-chart canvas, .st-key-chart svg"),
+    "alloys": ("/alloys", ".st-key-alloy"),
+}
 START_TIMEOUT = 60
 #: The picture of the costs is drawn after the page is there [ms].
 SETTLE = 2500
@@ -51,14 +58,17 @@ def main() -> None:
 
 
 def photograph(address: str, chromium: str) -> None:
-    """Take the enquiry page as it opens."""
+    """Take each page as it opens."""
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=chromium, args=["--no-sandbox"])
-        page = browser.new_page(viewport={"width": WIDTH, "height": HEIGHT}, color_scheme="light")
-        page.goto(address)
-        page.wait_for_selector(".st-key-chart canvas, .st-key-chart svg")
-        page.wait_for_timeout(SETTLE)
-        page.screenshot(path=HERE / "enquiry.png")
+        for name, (path, awaited) in PAGES.items():
+            size = {"width": WIDTH, "height": HEIGHTS[name]}
+            page = browser.new_page(viewport=size, color_scheme="light")
+            page.goto(address + path)
+            page.wait_for_selector(awaited)
+            page.wait_for_timeout(SETTLE)
+            page.screenshot(path=HERE / f"{name}.png")
+            page.close()
         browser.close()
 
 
