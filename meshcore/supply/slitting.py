@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 import time
-from collections.abc import Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -12,13 +11,12 @@ import numpy as np
 from meshcore.arrays import FloatArray, IntArray
 from meshcore.messages import Message
 from meshcore.supply.column_generation import Column, Priced, join_columns, relax
-from meshcore.supply.cutting_stock import SAME_COST, Cutting, least_sum, solve
-from meshcore.supply.roll_packing import PackedRoll, pack_rolls
+from meshcore.supply.cutting_stock import Cutting, least_sum, solve
 from meshcore.supply.rolls import RollTerms
+from meshcore.supply.slit_assembly import cheapest_plan
 from meshcore.supply.slit_lanes import lanes_first
 from meshcore.supply.slit_patterns import FIT_SLACK, Across
-from meshcore.supply.slit_plan import Lane, Run, SlitPlan, SlitStock, SlitTerms, StripOrder
-from meshcore.supply.slit_rolls import choose_runs_and_rolls
+from meshcore.supply.slit_plan import SlitPlan, SlitTerms, StripOrder
 from meshcore.supply.slit_runs import RunLayout, Runs, run_lengths
 
 #: Share of the time budget that goes into the lower bound of strips of mixed lengths [-].
@@ -65,6 +63,7 @@ def slit(
 
     Examples
     --------
+    >>> from meshcore.supply.slit_plan import SlitStock
     >>> rolls = RollTerms(full_m=30.0, part_m=(0.0, 30.0), metre_cost=1.2)
     >>> terms = SlitTerms((SlitStock(1.2, rolls),), edge_trim_m=0.0, kerf_m=0.0, join=False)
     >>> order = StripOrder(np.array([0.5, 0.2]), np.array([30.0, 30.0]), np.array([4, 2]))
@@ -83,7 +82,7 @@ def slit(
     one_length = len(items.length_m) == 1 or np.ptp(items.length_m) <= FIT_SLACK
     work = _one_length if one_length else _mixed_lengths
     cut = work(items, terms, seconds, seed)
-    return _cheapest_plan(order, terms, items, parts, cut)
+    return cheapest_plan(order, terms, items, parts, cut)
 
 
 def _refusals(order: StripOrder, terms: SlitTerms) -> list[Message]:
@@ -270,61 +269,3 @@ def _free_bound(
     bound = relax(wanted, first, of_strips, time.monotonic() + seconds).bound
     units = _units(terms, None)
     return least_sum(units, bound) if units else bound
-
-
-def _cheapest_plan(
-    order: StripOrder,
-    terms: SlitTerms,
-    items: StripOrder,
-    parts: tuple[tuple[tuple[int, int], ...], ...],
-    cut: Cutting,
-) -> SlitPlan:
-    """Buy rolls for the runs; where rolls come in few lengths, choose runs and rolls together."""
-
-    def plan(columns: Sequence[Column], uses: Sequence[int]) -> SlitPlan:
-        runs = _runs(columns, uses, items, terms)
-        rolls = tuple(_rolls(runs, number, stock) for number, stock in enumerate(terms.stocks))
-        cost = math.fsum(roll.cost * roll.count for group in rolls for roll in group)
-        bound = min(cut.bound, cost)
-        return SlitPlan(order, terms, items, parts, runs, rolls, cost, bound)
-
-    best = plan(cut.columns, cut.uses)
-    if best.gap > SAME_COST and not _free_parts(terms):
-        uses = choose_runs_and_rolls(cut.pool, items, terms)
-        if uses is not None:
-            best = min(best, plan(cut.pool, uses), key=lambda p: p.cost)
-    return best
-
-
-def _free_parts(terms: SlitTerms) -> bool:
-    """Whether cloth is bought to length at no charge, so that runs alone decide the cost."""
-    rolls = [stock.rolls for stock in terms.stocks]
-    return all(r.part_m is not None and not r.part_m[0] and not r.part_charge for r in rolls)
-
-
-def _runs(
-    columns: Sequence[Column], uses: Sequence[int], items: StripOrder, terms: SlitTerms
-) -> tuple[Run, ...]:
-    """Gather the runs of the patterns used, none longer than its longest lane."""
-    found: dict[Run, int] = {}
-    for column, repeats in zip(columns, uses, strict=True):
-        layout = column.layout
-        if not repeats or not isinstance(layout, RunLayout):
-            continue
-        lanes = tuple(Lane(w, strips) for w, strips, n in layout.lanes for _ in range(n))
-        length = max(sum(float(items.length_m[i]) * n for i, n in lane.strips) for lane in lanes)
-        width = terms.stocks[layout.stock].width_m
-        as_woven = abs(lanes[0].width_m - width) <= width * FIT_SLACK
-        run = Run(layout.stock, length, lanes, 1, as_woven)
-        found[run] = found.get(run, 0) + repeats
-    runs = [replace(run, repeats=repeats) for run, repeats in found.items()]
-    return tuple(sorted(runs, key=lambda run: (run.stock, -run.length_m, -run.repeats)))
-
-
-def _rolls(runs: Sequence[Run], number: int, stock: SlitStock) -> tuple[PackedRoll, ...]:
-    own = [run for run in runs if run.stock == number]
-    if not own:
-        return ()
-    lengths = np.array([run.length_m for run in own])
-    repeats = np.array([run.repeats for run in own], dtype=np.int64)
-    return tuple(pack_rolls(lengths, repeats, stock.rolls))
