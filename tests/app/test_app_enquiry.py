@@ -3,17 +3,26 @@
 from __future__ import annotations
 
 import re
+from base64 import b64decode
 from dataclasses import replace
 from html import unescape
 from importlib.metadata import EntryPoint, entry_points
 
 import pytest
 from streamlit.testing.v1 import AppTest
+from streamlit.testing.v1.element_tree import Image
 
 import meshcore as mc
 from meshcore import plugins, report
+from meshcore.billing import Bill
 from meshcore.demo import BOOK_VARIABLE, demo_data
 from meshcore.hookspecs import PROJECT
+from meshcore.invoicing import bill_rolls
+from meshcore.nearest import nearest_weavable
+from meshcore.quantities import Reading, read_text
+from meshcore.weave.alternatives import PROPERTIES
+from meshcore.weave.cloth import WEAVES
+from meshcore.weave.strength import CAUTION
 from meshcore_estimator.__main__ import SCRIPT
 
 POLICY = mc.read_supply_policy(demo_data() / "supply_policy.toml")
@@ -96,7 +105,7 @@ def test_a_refusal_stands_beside_its_field(demo_app: AppTest) -> None:
 def test_cloth_that_cannot_be_woven_is_judged_by_rule(demo_app: AppTest) -> None:
     demo_app.text_input(key="ask_wire_diameter").set_value("0.08 in").run()
     verdict = shown(demo_app, "verdict")
-    assert verdict.startswith("Cannot be woven")
+    assert "Cannot be woven" in verdict
     assert "geometric jam" in verdict
 
 
@@ -173,3 +182,119 @@ def test_a_price_book_that_cannot_be_read_is_explained(monkeypatch: pytest.Monke
     app = AppTest.from_file(SCRIPT, default_timeout=60).run()
     assert not app.exception
     assert any("/nowhere/book.toml" in element.value for element in app.html)
+
+
+def pictures(app: AppTest) -> list[str]:
+    """Drawings on the page."""
+    return [
+        b64decode(image.url.removeprefix("data:image/svg+xml;base64,")).decode()
+        for element in app.get_by_key("drawing").children.values()
+        if isinstance(element, Image)
+        for image in element.proto.imgs
+    ]
+
+
+def letter(app: AppTest) -> str:
+    """The questions to ask back, as they are copied."""
+    return str(app.get_by_key("questions").code[0].value)
+
+
+JAMMED = replace(DEMO_LINE, wire_diameter="0.08 in")
+
+
+@pytest.mark.parametrize("weave", WEAVES)
+def test_every_weave_is_drawn_to_its_sizes(demo_app: AppTest, weave: str) -> None:
+    asked = replace(DEMO_LINE, weave=weave, wire_diameter="0.012 in", quantity="none")
+    for name in ("wire_diameter", "quantity"):
+        demo_app.text_input(key=f"ask_{name}").set_value(getattr(asked, name))
+    demo_app.selectbox(key="ask_weave").set_value(weave).run()
+    assert figure(demo_app, "Price") == "no price"
+    (picture,) = pictures(demo_app)
+    assert "<svg" in picture
+    assert picture == mc.estimate(asked, supply_policy=POLICY).drawing()
+
+
+def test_what_cannot_be_woven_is_not_drawn_but_answered(demo_app: AppTest) -> None:
+    demo_app.text_input(key="ask_wire_diameter").set_value("0.08 in").run()
+    assert not pictures(demo_app)
+    assert "pass through one another" in shown(demo_app, "drawing")
+    offers = nearest_weavable(mc.estimate(JAMMED, supply_policy=POLICY).found, count=5)
+    said = shown(demo_app, "alternatives")
+    for rank, offer in enumerate(offers.frame().to_dict("records")):
+        assert money(offer["price"]) in said
+        assert demo_app.button(key=f"use_offer_{rank}").label == "Use this one"
+
+
+def test_use_this_one_fills_the_form_and_makes_the_enquiry_good(demo_app: AppTest) -> None:
+    demo_app.text_input(key="ask_wire_diameter").set_value("0.08 in").run()
+    demo_app.multiselect(key="nearest_hold").set_value(["wire_diameter"]).run()
+    jammed = mc.estimate(JAMMED, supply_policy=POLICY).found
+    offer = nearest_weavable(jammed, hold=["wire_diameter"], count=5)
+    demo_app.button(key="use_offer_1").click().run()
+    assert not demo_app.exception
+    assert shown(demo_app, "status").startswith("OK")
+    assert figure(demo_app, "Price") == money(offer.price[1])
+    assert demo_app.text_input(key="ask_mesh_count").value == ""
+    wire = read_text(str(demo_app.text_input(key="ask_wire_diameter").value), "length", "wire")
+    assert isinstance(wire, Reading)
+    assert wire.value == pytest.approx(offer.cloth.wire_diameter_m[1], rel=1e-8)
+
+
+def test_what_cannot_be_held_is_said(demo_app: AppTest) -> None:
+    demo_app.text_input(key="ask_wire_diameter").set_value("0.08 in").run()
+    every = list(PROPERTIES)
+    demo_app.multiselect(key="nearest_hold").set_value(every).run()
+    offers = nearest_weavable(mc.estimate(JAMMED, supply_policy=POLICY).found, hold=every)
+    assert offers.message is not None
+    assert "nothing that can be woven holds" in offers.message.text
+    assert "Nothing that can be woven holds" in shown(demo_app, "alternatives")
+
+
+def test_the_recommended_weave_is_used_on_a_click(demo_app: AppTest) -> None:
+    demo_app.selectbox(key="purpose").set_value("vibrating screen").run()
+    said = mc.estimate(DEMO_LINE, supply_policy=POLICY).recommended_weave("vibrating screen")
+    weave, reason = said.split(": ")
+    assert reason in shown(demo_app, "recommendation").lower()
+    demo_app.button(key="use_weave").click().run()
+    assert demo_app.selectbox(key="ask_weave").value == weave
+    assert "as asked" in shown(demo_app, "recommendation")
+
+
+def test_questions_are_ready_to_send(demo_app: AppTest) -> None:
+    assert "Please confirm" in letter(demo_app)
+    assert "we need to know" not in letter(demo_app)
+    demo_app.text_input(key="ask_wire_diameter").set_value("").run()
+    assert letter(demo_app).startswith(
+        "To price your enquiry we need to know:\n1. Which wire diameter?"
+    )
+
+
+def test_strength_comes_with_its_caution(demo_app: AppTest) -> None:
+    said = shown(demo_app, "tolerances")
+    assert "72.3 to 106 kN/m" in said
+    assert CAUTION in said
+    assert "± 0.095 mm" in said
+
+
+def test_the_bill_is_the_librarys(demo_app: AppTest) -> None:
+    lengths = ["99 ft", "112 ft", "30.4 m"]
+    invoice = bill_rolls(mc.estimate(DEMO_LINE, supply_policy=POLICY).found, lengths)
+    assert isinstance(invoice, Bill)
+    demo_app.text_input(key="bill_delivered").set_value(", ".join(lengths)).run()
+    said = shown(demo_app, "bill")
+    assert f"Total {money(invoice.total, '').strip()}" in said
+    assert "+12.00 % outside" in said
+    assert "Settle with the buyer" in said
+
+
+def test_lengths_that_cannot_be_read_are_explained(demo_app: AppTest) -> None:
+    demo_app.text_input(key="bill_delivered").set_value("99 ft, long").run()
+    assert not demo_app.exception
+    assert "long" in shown(demo_app, "bill")
+    assert "Total" not in shown(demo_app, "bill")
+
+
+def test_only_a_priced_roll_is_billed(demo_app: AppTest) -> None:
+    assert "Bill what was delivered" in [tab.label for tab in demo_app.tabs]
+    demo_app.segmented_control(key="ask_form").set_value("strip").run()
+    assert "Bill what was delivered" not in [tab.label for tab in demo_app.tabs]

@@ -14,6 +14,7 @@ from test_app_enquiry import POLICY, shown
 import meshcore as mc
 from meshcore import report
 from meshcore.demo import demo_data
+from meshcore.questions import questions
 from meshcore.summary import list_totals
 from meshcore_estimator import numbers
 from meshcore_estimator.settings import DEMO_VARIABLE
@@ -80,6 +81,15 @@ def test_an_uploaded_list_keeps_order_and_unknown_columns(list_page: AppTest) ->
     assert not list_page.exception
     assert table["Buyer"].tolist() == ["B", "A"]
     assert [status[0] for status in table["status"]] == ["OK", "Refused"]
+
+
+def test_the_list_has_its_questions_ready_to_send(demo_list: AppTest) -> None:
+    found = mc.estimate_list(mc.read_list(demo_data() / "enquiries.csv"), supply_policy=POLICY)
+    asked = questions(found.enquiries, found.log.by_line(), POLICY)
+    letter = str(demo_list.get_by_key("questions_of_list").code[0].value)
+    assert letter == asked.text_for_all()
+    assert letter.startswith("To price your enquiry we need to know:")
+    assert demo_list.get_by_key("questions_of_list").get("download_button")
 
 
 @pytest.mark.parametrize(

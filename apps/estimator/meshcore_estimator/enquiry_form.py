@@ -48,8 +48,8 @@ def restore(page: str) -> None:
         Name of the page that is about to be drawn. A field belongs to the page that drew it: what
         is not set anew when another page draws it starts out empty there.
     """
+    is_same = _KEPT not in st.session_state or st.session_state.get(_PAGE) == page
     kept = st.session_state.setdefault(_KEPT, {_KEY + k: v for k, v in _EMPTY.items()})
-    is_same = st.session_state.get(_PAGE) == page
     st.session_state[_PAGE] = page
     for key, value in kept.items():
         if not is_same or key not in st.session_state:
