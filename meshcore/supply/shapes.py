@@ -10,7 +10,8 @@ from meshcore.messages import Message
 from meshcore.quantities import Kind, Reading, is_blank, read_text, tidy
 from meshcore.supply.outlines import Shape
 from meshcore.supply.polygon_text import read_polygon
-from meshcore.supply.shape_kinds import KINDS, Impossible, ShapeKind
+from meshcore.supply.shape_builders import Impossible
+from meshcore.supply.shape_kinds import KINDS, ShapeKind
 
 __all__ = ["Shape", "read_shape", "shape_names"]
 
