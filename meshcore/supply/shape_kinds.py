@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
-from meshcore.quantities import Kind
 from meshcore.supply.outlines import Shape, rectangle
 from meshcore.supply.shape_builders import (
     Impossible,
@@ -24,6 +23,7 @@ from meshcore.supply.shape_builders import (
     build_trapezoid,
     build_triangle,
 )
+from meshcore.units import Kind
 
 
 @dataclass(frozen=True, slots=True)

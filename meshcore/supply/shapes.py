@@ -7,7 +7,7 @@ import re
 from functools import lru_cache
 
 from meshcore.messages import Message
-from meshcore.quantities import Kind, Reading, is_blank, read_text, tidy
+from meshcore.quantities import Reading, is_blank, read_text, tidy
 from meshcore.supply.outlines import Shape
 from meshcore.supply.polygon_text import read_polygon
 from meshcore.supply.shape_builders import Impossible
