@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     import pandas as pd
 
     from meshcore.costing.book import PriceBook
+    from meshcore.supply.cutting import CuttingEffort
     from meshcore.supply.policy import SupplyPolicy
 
 Commands: TypeAlias = "argparse._SubParsersAction[argparse.ArgumentParser]"
@@ -49,6 +50,29 @@ def add_data_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--policy", type=Path, metavar="FILE", help="supply policy (.toml)")
     parser.add_argument("--path", choices=("arc", "flat"), default="arc",
                         help="wire path by weave, or the flat 3 %% allowance")  # fmt: skip
+
+
+def add_cutting_options(parser: argparse.ArgumentParser) -> None:
+    """Add how cutting is planned."""
+    parser.add_argument("--plan", type=float, nargs="?", const=_PLAN_SECONDS, metavar="SECONDS",
+                        help="plan how strips and pieces are cut, SECONDS an order")  # fmt: skip
+    parser.add_argument("--seed", type=int, default=0, metavar="N", help="seed of the plan")
+    parser.add_argument("--bias", action="store_true", help="cut pieces at 45° to the wires")
+    parser.add_argument("--warp-along", action="store_true",
+                        help="warp along the longer side of each piece")  # fmt: skip
+
+
+#: Time for each plan where none is given [s].
+_PLAN_SECONDS = 2.0
+
+
+def read_cutting(chosen: argparse.Namespace) -> CuttingEffort | None:
+    """Return the effort to plan cutting that was asked for; None without."""
+    from meshcore.supply.cutting import CuttingEffort  # noqa: PLC0415 - only when a command runs
+
+    if chosen.plan is None:
+        return None
+    return CuttingEffort(chosen.plan, chosen.seed, chosen.bias, chosen.warp_along)
 
 
 def read_data(chosen: argparse.Namespace) -> tuple[PriceBook | None, SupplyPolicy | None]:

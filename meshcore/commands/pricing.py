@@ -10,9 +10,11 @@ from typing import TYPE_CHECKING
 from meshcore import report
 from meshcore.commands.options import (
     Commands,
+    add_cutting_options,
     add_data_options,
     add_enquiry_options,
     enquiry_line,
+    read_cutting,
     read_data,
 )
 
@@ -28,6 +30,7 @@ def add(commands: Commands) -> None:
                        help="priced list; .xlsx is the live workbook")  # fmt: skip
     price.add_argument("--save", default="", metavar="TITLE", help="file it for a repeat order")
     add_data_options(price)
+    add_cutting_options(price)
     price.set_defaults(command=_price)
     one = commands.add_parser("estimate", help="price one enquiry")
     add_enquiry_options(one)
@@ -40,6 +43,9 @@ def add(commands: Commands) -> None:
                      help="show the budget range, and what moves the price")  # fmt: skip
     one.add_argument("--explain", action="store_true", help="show the arithmetic of every item")
     add_data_options(one)
+    add_cutting_options(one)
+    one.add_argument("--plan-drawing", type=Path, metavar="OUT.svg", help="draw the cutting plan")
+    one.add_argument("--plan-dxf", type=Path, metavar="OUT.dxf", help="write it for the cutter")
     one.set_defaults(command=_estimate)
 
 
@@ -50,7 +56,8 @@ def _price(chosen: argparse.Namespace) -> None:
 
     check_writable(chosen.output)
     book, policy = read_data(chosen)
-    found = estimate_list(read_list(chosen.input), book, policy, chosen.path)
+    table, effort = read_list(chosen.input), read_cutting(chosen)
+    found = estimate_list(table, book, policy, chosen.path, cutting=effort)
     write_list(found, chosen.output)
     print(report.list_summary(found, str(chosen.output)))
     _save(found, chosen.save)
@@ -60,7 +67,8 @@ def _price(chosen: argparse.Namespace) -> None:
 
 
 def _estimate(chosen: argparse.Namespace) -> None:
-    from meshcore.estimate_report import estimate_text  # noqa: PLC0415 - only when a command runs
+    from meshcore.cutting_report import plan_text  # noqa: PLC0415 - only when a command runs
+    from meshcore.estimate_report import estimate_text  # noqa: PLC0415
     from meshcore.estimating import estimate_list  # noqa: PLC0415
     from meshcore.lists.writing import check_writable, write_list  # noqa: PLC0415
     from meshcore.priced_table import priced_table  # noqa: PLC0415
@@ -69,9 +77,12 @@ def _estimate(chosen: argparse.Namespace) -> None:
     if chosen.output:
         check_writable(chosen.output)
     book, policy = read_data(chosen)
-    found = estimate_list(enquiry_line(chosen), book, policy, chosen.path)
+    effort = read_cutting(chosen)
+    found = estimate_list(enquiry_line(chosen), book, policy, chosen.path, cutting=effort)
     one = Estimate(found, priced_table(found))
     print(estimate_text(one))
+    for plan in found.plans:
+        print(f"\n{plan_text(plan)}")
     if chosen.purpose:
         print(f"\nFor {chosen.purpose}: {one.recommended_weave(chosen.purpose)}")
     if chosen.range:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from pathlib import Path
 
 import numpy as np
 
@@ -64,7 +66,7 @@ def read_pieces(
         if is_blank(sizes) and name.strip().casefold() in _BY_SIDES:
             _by_sides(columns, shapes, at, width, length, log)
             continue
-        read = read_shape(name, sizes, "dimensions")
+        read = _read_drawing(sizes) if _is_drawing(name) else read_shape(name, sizes, "dimensions")
         if isinstance(read, Message):
             log.add(at, read)
             continue
@@ -72,6 +74,35 @@ def read_pieces(
         columns.width_m[at], columns.length_m[at] = read.width_m, read.height_m
         columns.area_m2[at], columns.cut_m[at] = read.area_m2, read.cut_length_m
     return columns
+
+
+_DRAWING = "dxf"
+_DRAWING_CELL = re.compile(
+    r"^(?:file\s+)?(?P<file>.+?\.dxf)(?:\s*[,;]\s*unit\s+(?P<unit>\S+))?$", re.IGNORECASE
+)
+    r"^(?:file\s+)?(?P<file>.+?\.dxf)(?:\s*[,;]\s*unit\s+(?P<unit>\S+))?$", re.I
+)
+
+
+def _is_drawing(name: str) -> bool:
+    return name.strip().casefold() == _DRAWING
+
+
+def _read_drawing(sizes: str) -> Shape | Message:
+    """Read a piece from a drawing, named as ``file bracket.dxf, unit mm``."""
+    from meshcore.supply.dxf import read_dxf  # noqa: PLC0415 - only when a drawing is named
+
+    named = _DRAWING_CELL.match(sizes.strip())
+    if named is None:
+        mend = 'no drawing is named. Write "file bracket.dxf" or "file bracket.dxf, unit mm".'
+        return Message("dimensions", sizes, mend)
+    found = read_dxf(Path(named["file"]), named["unit"] or "")
+    if isinstance(found, Message):
+        return replace(found, field="dimensions", read=sizes)
+    if len(found) != 1:
+        mend = f"the drawing holds {len(found)} outlines. Put each piece into a drawing of its own."
+        return Message("dimensions", sizes, mend)
+    return found[0]
 
 
 #: Shape names that need no dimensions of their own where width and length are given.
