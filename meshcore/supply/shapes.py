@@ -12,6 +12,7 @@ from meshcore.supply.outlines import Shape
 from meshcore.supply.polygon_text import read_polygon
 from meshcore.supply.shape_builders import Impossible
 from meshcore.supply.shape_kinds import KINDS, ShapeKind
+from meshcore.units import Kind
 
 __all__ = ["Shape", "read_shape", "shape_names"]
 
