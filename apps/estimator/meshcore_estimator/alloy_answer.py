@@ -71,8 +71,9 @@ def margin(value: float) -> str:
 def draw(table: pd.DataFrame) -> None:
     """Draw in words which alloy is the cheapest that meets, and why no cheaper one is."""
     if not aspects_asked(table):
+        priced = "; prices are shown already" if table["price"].notna().any() else ""
         st.html(aside("No service is described, so nothing is judged. Choose the surroundings, or "
-                      "say what the alloy must stand; prices are shown already."))  # fmt: skip
+                      f"say what the alloy must stand{priced}."))  # fmt: skip
         return
     best = cheapest(table)
     if best is None:
@@ -189,12 +190,12 @@ def draw_picture(table: pd.DataFrame, shown: BoolArray) -> None:
     """Draw price against margin, and apart from it the alloys that have no place there."""
     drawn = alloy_chart.can_be_drawn(table)
     st.subheader("Price against corrosion margin", anchor=False)
+    if not drawn.any():
+        st.html(aside("No alloy has both a price and a corrosion margin, so there is nothing to "
+                      "set one against the other. The table has them all."))  # fmt: skip
+        return
     with st.container(key="alloy_picture"):
-        if drawn.any():
-            st.markdown(_picture(table, shown), unsafe_allow_html=True)
-        else:
-            st.html(aside("No alloy has both a price and a corrosion margin, so there is nothing "
-                          "to set one against the other."))  # fmt: skip
+        st.markdown(_picture(table, shown), unsafe_allow_html=True)
     with st.container(key="alloy_strip"):
         st.markdown(_strip(table[~drawn & shown]), unsafe_allow_html=True)
 
@@ -210,7 +211,9 @@ def _picture(table: pd.DataFrame, shown: BoolArray) -> str:
     for width, picture in zip(alloy_chart.WIDTHS, _drawn(table, shown), strict=True):
         unnamed = escape(", ".join(picture.unnamed))
         note = f'<p class="mc-said mc-soft">{_NO_ROOM} {unnamed}.</p>' if unnamed else ""
-        sizes.append(f'<div class="mc-picture-{width}">{picture.svg}{note}</div>')
+        sizes.append(
+            f'<div class="mc-picture-{width}" style="display:none">{picture.svg}{note}</div>'
+        )
     return (
         f'<div class="mc-key">{keys}<span class="mc-marked"><i class="mc-front-key"></i>'
         "front: no cheaper alloy has as much margin</span>"

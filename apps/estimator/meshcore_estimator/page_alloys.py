@@ -56,7 +56,7 @@ def _ask(line: Line | None, service: Conditions | tuple[Message, ...]) -> None:
     st.subheader("Mesh and order", anchor=False)
     with st.container(key="asked"):
         st.html(_asked(line))
-    with st.expander("Change the mesh or the order", expanded=line is None, key="mesh_and_order"):
+    with st.expander("Edit mesh and order", expanded=line is None, key="mesh_and_order"):
         completed = result.completed(line) if line else {}
         enquiry_form.draw(
             _by_field(_of_the_cloth(line)), completed, settings.supply_policy(), alloy=False
@@ -95,6 +95,8 @@ def _answer(line: Line | None, service: Conditions) -> None:
         supply_policy=settings.supply_policy(),
     )
     _title(table)
+    if enquiry_form.path_model() != "arc":
+        st.caption("Alloys are compared by the arc of the weave, whichever wire path is chosen.")
     with st.container(key="verdict_in_words"):
         alloy_answer.draw(table)
     if refused := [m for m in _of_the_cloth(line) if m.severity == "refused"]:
