@@ -15,7 +15,7 @@ import numpy as np
 from meshcore.arrays import FloatArray, IntArray
 from meshcore.messages import Message
 from meshcore.supply.nest_lanes import Lanes
-from meshcore.supply.nest_offcuts import free_rectangles
+from meshcore.supply.nest_offcuts import FreeRectangle, free_rectangles
 from meshcore.supply.nest_postures import boxes
 from meshcore.supply.offcuts import KeepTerms, Offcut, worth_keeping
 from meshcore.supply.outlines import Shape
@@ -299,17 +299,18 @@ class NestPlan:
     def offcuts(self) -> tuple[Offcut, ...]:
         """Rectangles left over beside the pieces and at the end of each length."""
         return tuple(
-            Offcut(where, width, length, cloth.repeats)
+            Offcut(free.where, free.width_m, free.length_m, cloth.repeats)
             for cloth in self.cloths
-            for where, width, length in free_rectangles(
-                self.boxes(cloth),
-                self.terms.edge_trim_m,
-                self.width_m - self.terms.edge_trim_m,
-                cloth.length_m,
-                self.terms.spacing_m,
-            )
-            if width > _NOTHING and length > _NOTHING
+            for free in self.free(cloth)
         )
+
+    def free(self, cloth: Cloth) -> list[FreeRectangle]:
+        """Rectangles left over on one length of cloth."""
+        trim = self.terms.edge_trim_m
+        found = free_rectangles(
+            self.boxes(cloth), trim, self.width_m - trim, cloth.length_m, self.terms.spacing_m
+        )
+        return [f for f in found if f.width_m > _NOTHING and f.length_m > _NOTHING]
 
     def boxes(self, cloth: Cloth) -> FloatArray:
         """Boxes of the pieces of a cloth: least x, least y, greatest x, greatest y [m]."""
