@@ -80,8 +80,6 @@ _DRAWING = "dxf"
 _DRAWING_CELL = re.compile(
     r"^(?:file\s+)?(?P<file>.+?\.dxf)(?:\s*[,;]\s*unit\s+(?P<unit>\S+))?$", re.IGNORECASE
 )
-    r"^(?:file\s+)?(?P<file>.+?\.dxf)(?:\s*[,;]\s*unit\s+(?P<unit>\S+))?$", re.I
-)
 
 
 def _is_drawing(name: str) -> bool:
