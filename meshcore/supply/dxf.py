@@ -59,8 +59,8 @@ def read_dxf(
     blocks are read. Arcs stay arcs; ellipses and splines become polygons within
     ``dxf_edges.FLATTEN_M``. Texts, dimensions and hatches are passed over.
     """
-    import ezdxf  # noqa: PLC0415 - heavy
-    from ezdxf import recover  # noqa: PLC0415
+    from ezdxf import recover  # noqa: PLC0415 - heavy
+    from ezdxf.lldxf.const import DXFError  # noqa: PLC0415
 
     name = source.name if isinstance(source, Path) else ""
     try:
@@ -68,7 +68,7 @@ def read_dxf(
         drawing, _ = recover.read(stream)
     except OSError as error:
         return Message(field, name, f"the file cannot be opened ({error.strerror}).")
-    except (ezdxf.DXFError, ValueError) as error:
+    except (DXFError, ValueError) as error:
         return Message(field, name, f"not a DXF drawing ({error}). Save it as DXF R12 or later.")
     metres = _metres(drawing, unit, field)
     if isinstance(metres, Message):

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import math
 import xml.etree.ElementTree as ET
-from collections.abc import Iterator
-from dataclasses import dataclass
+
+import numpy as np
 
 from meshcore.supply.nest_plan import Cloth, NestPlan
-from meshcore.supply.outlines import Contour, arc_of_edge
+from meshcore.supply.outlines import turn_matrix
+from meshcore.supply.plan_outlines import View, path_of, roomiest
 from meshcore.weave.svg import OUTLINE, TEXT, THIN, Sheet, Theme, new_sheet
 
 #: Fills of the shapes, told apart by every common colour vision (Okabe and Ito, 2008, from
@@ -16,7 +17,7 @@ from meshcore.weave.svg import OUTLINE, TEXT, THIN, Sheet, Theme, new_sheet
 FILLS = ("#56b4e9", "#e69f00", "#009e73", "#cc79a7", "#f0e442", "#0072b2", "#d55e00")
 _FILL_OPACITY = "0.45"
 #: Layout in drawing units: room along for cloth, margins, heading, gaps, a line of the legend.
-_ALONG, _LEFT, _RIGHT, _TOP = 660.0, 24.0, 120.0, 66.0
+_ALONG, _LEFT, _RIGHT, _TOP = 660.0, 24.0, 150.0, 66.0
 _WIDTH = _LEFT + _ALONG + _RIGHT
 _CLOTH_HEAD, _BAND_GAP, _CLOTH_GAP, _LINE = 62.0, 14.0, 22.0, 20.0
 _SMALL = 11.0
@@ -25,30 +26,14 @@ _MOST_BANDS, _BAND_ASPECT = 4, 3.0
 #: Cloths and pieces of a cloth that are drawn at most: beyond that a picture tells less than the
 #: list, and takes long to open.
 _MOST_CLOTHS, _MOST_PIECES = 12, 4000
-#: Width of a digit of small text, as a share of its size [-]; on the safe side.
-_DIGIT = 0.65
+#: Room that a digit needs from its middle to the nearest edge, as a share of its size [-].
+_LABEL_ROOM = 0.65
 #: Hatching of what is left over.
 _HATCH = "meshcore-hatch"
 _HATCH_STEP = 8.0
 #: Slack for pieces that end at the end of a band [-].
 _SLACK = 1e-9
 _MM = 1e3
-
-
-@dataclass(frozen=True, slots=True)
-class _View:
-    """Where a point of a cloth is drawn: the picture has y downwards, the cloth upwards."""
-
-    scale: float
-    start_m: float
-    top: float
-    width_m: float
-
-    def x(self, along_m: float) -> float:
-        return _LEFT + (along_m - self.start_m) * self.scale
-
-    def y(self, across_m: float) -> float:
-        return self.top + (self.width_m - across_m) * self.scale
 
 
 def draw_nest_plan(plan: NestPlan, theme: Theme = "system") -> str:
@@ -164,18 +149,17 @@ def _draw_cloth(
     )
     for band in range(bands):
         start = band * band_m
-        view = _View(scale, start, band_top, plan.width_m)
+        view = View(scale, start, _LEFT, band_top, plan.width_m)
         _draw_band(group, plan, cloth, view, min(start + band_m, cloth.length_m), band == 0)
         band_top += plan.width_m * scale + _BAND_GAP
 
 
 def _draw_band(
-    group: Sheet, plan: NestPlan, cloth: Cloth, view: _View, end_m: float, dimensioned: bool
+    group: Sheet, plan: NestPlan, cloth: Cloth, view: View, end_m: float, dimensioned: bool
 ) -> None:
     """Draw the part of a cloth from the view's start to `end_m`.
 
-    A piece across the end of a band is drawn whole in both, faintly past the end, so that no
-    outline is cut in the picture.
+    A piece across the end of a band shows in part in both.
     """
     x0, x1 = view.x(view.start_m), view.x(end_m)
     high = plan.width_m * view.scale
@@ -185,8 +169,9 @@ def _draw_band(
     )  # fmt: skip
     for y in _trims(plan):
         group.line(x0, view.y(y), x1, view.y(y), stroke_dasharray="6 4", data_part="trim")
-    _draw_offcuts(group, plan, cloth, view, end_m)
-    _draw_pieces(group, plan, cloth, view, end_m)
+    window = _window(group, x0, view.top, x1 - x0, high)
+    _draw_offcuts(window, plan, cloth, view, end_m)
+    _draw_pieces(window, plan, cloth, view, end_m)
     if dimensioned:
         side = x1 + 16.0
         usable = plan.width_m - 2.0 * plan.terms.edge_trim_m
@@ -195,12 +180,22 @@ def _draw_band(
         group.dimension_up(view.top, view.top + high, side, x1, words, "width")
 
 
+def _window(group: Sheet, x: float, y: float, width: float, height: float) -> Sheet:
+    """Open a part of the picture that cuts off what is drawn beyond it."""
+    edge = OUTLINE / 2
+    x, y, width, height = x - edge, y - edge, width + 2 * edge, height + 2 * edge
+    place = {"x": x, "y": y, "width": width, "height": height}
+    texts = {name: f"{value:.2f}" for name, value in place.items()}
+    inner = ET.SubElement(group.here, "svg", texts | {"viewBox": " ".join(texts.values())})
+    return Sheet(group.root, inner)
+
+
 def _trims(plan: NestPlan) -> tuple[float, ...]:
     trim = plan.terms.edge_trim_m
     return (trim, plan.width_m - trim) if trim else ()
 
 
-def _draw_offcuts(group: Sheet, plan: NestPlan, cloth: Cloth, view: _View, end_m: float) -> None:
+def _draw_offcuts(group: Sheet, plan: NestPlan, cloth: Cloth, view: View, end_m: float) -> None:
     keep = plan.terms.keep
     for free in plan.free(cloth):
         start, end = max(free.x0_m, view.start_m), min(free.x1_m, end_m)
@@ -217,55 +212,37 @@ def _draw_offcuts(group: Sheet, plan: NestPlan, cloth: Cloth, view: _View, end_m
         )  # fmt: skip
 
 
-def _draw_pieces(group: Sheet, plan: NestPlan, cloth: Cloth, view: _View, end_m: float) -> None:
+def _draw_pieces(group: Sheet, plan: NestPlan, cloth: Cloth, view: View, end_m: float) -> None:
     placed, box = cloth.placements, plan.boxes(cloth)
     shown = (box[:, 2] > view.start_m + _SLACK) & (box[:, 0] < end_m - _SLACK)
-    rows = zip(placed.shape, placed.x_m, placed.y_m, placed.turn_rad, box, shown, strict=True)
-    for piece, (number, x, y, turn, own, seen) in enumerate(rows):
-        if not seen or piece >= _MOST_PIECES:
-            continue
+    for piece in np.flatnonzero(shown)[:_MOST_PIECES].tolist():
+        number, turn = int(placed.shape[piece]), float(placed.turn_rad[piece])
+        shift = (float(placed.x_m[piece]), float(placed.y_m[piece]))
         shape = plan.order.shapes[number]
-        contours = [c.placed(float(turn), (float(x), float(y))) for c in shape.contours]
-        whole = own[0] >= view.start_m - _SLACK and own[2] <= end_m + _SLACK
+        contours = [contour.placed(turn, shift) for contour in shape.contours]
         ET.SubElement(
             group.here,
             "path",
             {
-                "d": " ".join(_path(contour, view) for contour in contours),
+                "d": " ".join(path_of(contour, view) for contour in contours),
                 "fill": _fill(number),
-                "fill-opacity": _FILL_OPACITY if whole else "0.15",
+                "fill-opacity": _FILL_OPACITY,
                 "fill-rule": "evenodd",
                 "stroke": "currentColor",
                 "stroke-width": f"{THIN}",
                 "data-shape": str(number + 1),
             },
         )
-        room = min(own[2] - own[0], own[3] - own[1]) * view.scale
+        (spot_x, spot_y), room = roomiest(shape)
         label = str(number + 1)
-        if whole and not shape.holes and room >= _SMALL * _DIGIT * (len(label) + 1) * 2:
+        if room * view.scale >= _SMALL * _LABEL_ROOM * len(label):
+            cos, sin = turn_matrix(turn)
+            x = cos * spot_x - sin * spot_y + shift[0]
+            y = sin * spot_x + cos * spot_y + shift[1]
             group.text(
-                view.x((own[0] + own[2]) / 2), view.y((own[1] + own[3]) / 2) + _SMALL * 0.35,
-                label, text_anchor="middle", font_size=f"{_SMALL}",
+                view.x(x), view.y(y) + _SMALL * 0.35, label,
+                text_anchor="middle", font_size=f"{_SMALL}",
             )  # fmt: skip
-
-
-def _path(contour: Contour, view: _View) -> str:
-    """Path of a contour, arcs as arcs; the picture's y runs the other way."""
-    return " ".join(_steps(contour, view))
-
-
-def _steps(contour: Contour, view: _View) -> Iterator[str]:
-    x, y, _ = contour.corners[0]
-    yield f"M{view.x(x):.2f},{view.y(y):.2f}"
-    for a, b in contour.edges():
-        end = f"{view.x(b[0]):.2f},{view.y(b[1]):.2f}"
-        if not a[2]:
-            yield f"L{end}"
-            continue
-        radius = arc_of_edge(a, b).radius * view.scale
-        # A bulge above 1 is more than half a turn; anticlockwise stays so to the eye.
-        yield f"A{radius:.2f},{radius:.2f} 0 {int(abs(a[2]) > 1)} {int(a[2] < 0)} {end}"
-    yield "Z"
 
 
 def _draw_legend(sheet: Sheet, plan: NestPlan, top: float) -> None:

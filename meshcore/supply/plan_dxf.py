@@ -114,9 +114,9 @@ def _mm(point: Point) -> Point:
 
 
 def _new() -> Any:  # noqa: ANN401 - untyped package
-    import ezdxf  # noqa: PLC0415 - heavy
+    from ezdxf.filemanagement import new  # noqa: PLC0415 - heavy
 
-    drawing = ezdxf.new("R2010")
+    drawing = new("R2010")
     drawing.header["$INSUNITS"] = _MILLIMETRES
     drawing.header["$MEASUREMENT"] = _METRIC
     for name, colour in _COLOURS.items():
