@@ -33,12 +33,14 @@ if TYPE_CHECKING:
     from meshcore.records import save_estimate as save_estimate
     from meshcore.results import Estimate as Estimate
     from meshcore.results import EstimateSet as EstimateSet
+    from meshcore.supply.cutting import CuttingEffort as CuttingEffort
     from meshcore.supply.policy import SupplyPolicy as SupplyPolicy
     from meshcore.supply.policy import read_supply_policy as read_supply_policy
 
 #: Public names and their modules; each loads when first used, so that importing is quick.
 _HOME: dict[str, str] = {
     "Conditions": "meshcore.alloys.conditions",
+    "CuttingEffort": "meshcore.supply.cutting",
     "Enquiry": "meshcore.enquiry",
     "Estimate": "meshcore.results",
     "EstimateSet": "meshcore.results",

@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from itertools import groupby
 from typing import TYPE_CHECKING
 
 from meshcore.supply.cutting import CuttingPlan
+from meshcore.supply.slit_report import report_lines
 
 if TYPE_CHECKING:
     from meshcore.supply.nest_plan import NestPlan
     from meshcore.supply.offcuts import Offcut
-    from meshcore.supply.slit_plan import Run, SlitPlan
 
 _MM = 1e3
 
@@ -20,33 +19,26 @@ def plan_text(plan: CuttingPlan) -> str:
     """Write one plan: cloth, patterns, yield with its bound, overs and offcuts."""
     lines = f"Cutting plan of line{'s' if len(plan.rows) > 1 else ''} "
     lines += ", ".join(str(row + 1) for row in plan.rows.tolist())
-    body = _slit_text(plan.slit) if plan.slit is not None else []
+    body = report_lines(plan.slit) if plan.slit is not None else []
     body += _nest_text(plan.nest) if plan.nest is not None else []
     return "\n".join([f"{lines}:", *(f"  {row}" for row in body)])
 
 
-def _slit_text(plan: SlitPlan) -> list[str]:
-    rows = [
-        f"{roll.count} {roll.kind} roll{'s' if roll.count > 1 else ''}, "
-        f"{stock.width_m * _MM:.1f} mm wide, {roll.length_m:.3f} m long"
-        for stock, rolls in zip(plan.terms.stocks, plan.rolls, strict=True)
-        for roll in rolls
-    ]
-    rows += [_run_text(plan, run) for run in plan.runs]
-    rows.append(
-        f"yield {plan.yield_share:.1%}, at most {plan.gap:.1%} above the least possible cloth"
-    )
-    overs = int(plan.overs.sum())
-    if overs:
-        rows.append(f"{overs} strips over fall out of the cloth; they are not billed")
-    return rows + _offcut_text(plan.offcuts)
+def plan_svg(plan: CuttingPlan) -> str:
+    """Draw one plan to scale, as SVG."""
+    from meshcore.supply.plan_drawing import draw_nest_plan  # noqa: PLC0415 - only when it is drawn
+    from meshcore.supply.slit_drawing import draw_slit_plan  # noqa: PLC0415
+
+    if plan.nest is not None:
+        return draw_nest_plan(plan.nest)
+    return "" if plan.slit is None else draw_slit_plan(plan.slit)
 
 
-def _run_text(plan: SlitPlan, run: Run) -> str:
-    widths = groupby(f"{lane.width_m * _MM:g}" for lane in run.lanes)
-    lanes = " + ".join(f"{len(list(alike))} × {width}" for width, alike in widths)
-    width = plan.terms.stocks[run.stock].width_m * _MM
-    return f"{run.repeats} × {run.length_m:.3f} m of {width:.1f} mm slit to {lanes} mm"
+def plan_dxf(plan: CuttingPlan) -> bytes:
+    """Write the nest of one plan for the cutter, as DXF; empty for a slit plan, which has none."""
+    from meshcore.supply.plan_dxf import nest_dxf  # noqa: PLC0415 - only when it is written
+
+    return b"" if plan.nest is None else nest_dxf(plan.nest)
 
 
 def _nest_text(plan: NestPlan) -> list[str]:

@@ -67,7 +67,7 @@ def _price(chosen: argparse.Namespace) -> None:
 
 
 def _estimate(chosen: argparse.Namespace) -> None:
-    from meshcore.cutting_report import plan_text  # noqa: PLC0415 - only when a command runs
+    from meshcore.cutting_report import plan_dxf, plan_svg, plan_text  # noqa: PLC0415 - only when a command runs
     from meshcore.estimate_report import estimate_text  # noqa: PLC0415
     from meshcore.estimating import estimate_list  # noqa: PLC0415
     from meshcore.lists.writing import check_writable, write_list  # noqa: PLC0415
@@ -94,8 +94,12 @@ def _estimate(chosen: argparse.Namespace) -> None:
     if chosen.output:
         write_list(found, chosen.output)
     _save(found, chosen.save)
-    if chosen.drawing:
-        _write_drawing(one.drawing(), chosen.drawing)
+    drawings: dict[Path | None, str | bytes] = {chosen.drawing: one.drawing()}
+    for plan in found.plans:
+        drawings |= {chosen.plan_drawing: plan_svg(plan), chosen.plan_dxf: plan_dxf(plan)}
+    for path in (chosen.drawing, chosen.plan_drawing, chosen.plan_dxf):
+        if path:
+            _write_drawing(drawings.get(path, ""), path)
 
 
 def _save(found: EstimateSet, title: str) -> None:
@@ -106,12 +110,15 @@ def _save(found: EstimateSet, title: str) -> None:
         print(f"Saved as number {number}; 'python -m meshcore saved {number}' prices it again.")
 
 
-def _write_drawing(svg: str, path: Path) -> None:
+def _write_drawing(drawing: str | bytes, path: Path) -> None:
     from meshcore.lists.reading import ListError  # noqa: PLC0415 - only when a command runs
 
-    if not svg:
-        raise ListError(f"{path}: the specification cannot be woven, so there is nothing to draw.")
+    if not drawing:
+        raise ListError(
+            f"{path}: there is nothing to draw. Cloth is drawn where it can be woven, a plan with "
+            "--plan, and DXF for pieces."
+        )
     try:
-        path.write_text(svg, encoding="utf-8")
+        path.write_bytes(drawing if isinstance(drawing, bytes) else drawing.encode("utf-8"))
     except OSError as error:
         raise ListError(f"{path}: cannot be written ({error.strerror}).") from error
