@@ -4,7 +4,7 @@
 >>> e = mc.estimate(mc.Enquiry(mesh_count="10 / in", wire_diameter="0.025 in", alloy="304",
 ...                            form=mc.Roll(width="48 in", length="100 ft"), quantity=3))
 >>> e.status, f"{e.mass.to('lb'):.1f~}"
-('ok', '502.2 lb')
+('ok', '501.6 lb')
 """
 
 from __future__ import annotations

@@ -261,7 +261,7 @@ def estimate(
     >>> e = estimate(Enquiry(mesh_count="10 / in", wire_diameter="0.025 in", alloy="304",
     ...                      form=Roll(width="48 in", length="100 ft"), quantity=3))
     >>> e.status, round(e.mass.to("lb").magnitude, 1)
-    ('ok', 502.2)
+    ('ok', 501.6)
     """
     line = as_table(enquiry)
     found = estimate_list(line, price_book, supply_policy, path_model, cutting=cutting)

@@ -160,7 +160,7 @@ def least_sum(units: Sequence[float], bound: float) -> float:
         integrality=np.ones(len(units), dtype=np.int64),
         bounds=Bounds(0, np.inf),
         constraints=LinearConstraint(scaled[np.newaxis, :], lb=1.0 - SAME_COST),
-        options={"time_limit": _SUM_SECONDS, "mip_rel_gap": 0.0},
+        options={"time_limit": _SUM_SECONDS, "mip_rel_gap": 0.0, "presolve": False},
     )
     if found.status == 0 and found.x is not None:
         return max(bound, float(np.rint(found.x) @ np.array(units)))
@@ -182,7 +182,7 @@ def _whole(demand: IntArray, columns: Sequence[Column], deadline: float) -> Cutt
         integrality=np.ones(len(columns), dtype=np.int64),
         bounds=Bounds(0, np.inf),
         constraints=LinearConstraint(yields, lb=demand.astype(np.float64)),
-        options={"time_limit": seconds, "mip_rel_gap": SAME_COST},
+        options={"time_limit": seconds, "mip_rel_gap": SAME_COST, "presolve": False},
     )
     if found.x is None:
         return None

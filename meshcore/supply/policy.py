@@ -201,8 +201,10 @@ def policy_from_values(values: Mapping[str, Any]) -> SupplyPolicy:
     True
     """
     plain = dict(values)
-    tolerances = {form: Tolerance(**plain.pop(form)) for form in ("rolls", "strips", "pieces")}
-    lengths = {name: tuple(plain.pop(name)) for name in ("widths_m", "half_lengths_m")}
-    day = plain.pop("date")
-    on = day if isinstance(day, date) else date.fromisoformat(str(day))
-    return SupplyPolicy(**plain, **tolerances, **lengths, date=on)
+    for form in ("rolls", "strips", "pieces"):
+        plain[form] = Tolerance(**plain[form])
+    for name in ("widths_m", "half_lengths_m"):
+        plain[name] = tuple(plain[name])
+    day = plain["date"]
+    plain["date"] = day if isinstance(day, date) else date.fromisoformat(str(day))
+    return SupplyPolicy(**plain)

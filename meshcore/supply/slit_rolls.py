@@ -75,7 +75,7 @@ def choose_runs_and_rolls(
         integrality=integral,
         bounds=Bounds(0, np.inf),
         constraints=LinearConstraint(rows, lb=least - FIT_SLACK),
-        options={"time_limit": _SECONDS},
+        options={"time_limit": _SECONDS, "presolve": False},
     )
     if found.x is None:
         return None

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from pathlib import Path
 
-import ezdxf
 import numpy as np
 import pandas as pd
 import pytest
+from ezdxf import filemanagement
+from ezdxf.units import MM
 
 import meshcore as mc
 from meshcore.cli import main
@@ -26,7 +27,7 @@ def asked(form: mc.Strip | mc.Piece, quantity: int) -> mc.Enquiry:
 @pytest.fixture
 def bracket(tmp_path: Path) -> Path:
     """A 100 mm square with a 40 mm hole, as a drawing in millimetres."""
-    drawing = ezdxf.new(units=ezdxf.units.MM)
+    drawing = filemanagement.new(units=MM)
     space = drawing.modelspace()
     space.add_lwpolyline([(0, 0), (100, 0), (100, 100), (0, 100)], close=True)
     space.add_circle((50, 50), 20)
@@ -112,7 +113,7 @@ def test_a_drawing_is_priced_from_the_list_the_api_and_the_command_line(
     assert main([*words, "--plan-dxf", str(tmp_path / "plan.dxf")]) == 0
     assert f"{e.price:,.2f}" in capsys.readouterr().out
     assert (tmp_path / "plan.svg").read_text("utf-8").startswith("<svg")
-    cut = ezdxf.readfile(tmp_path / "plan.dxf")
+    cut = filemanagement.readfile(tmp_path / "plan.dxf")
     assert len(cut.modelspace().query('*[layer=="pieces"]')) == 12 * 2
 
 
