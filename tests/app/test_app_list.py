@@ -14,9 +14,11 @@ from test_app_enquiry import POLICY, shown
 import meshcore as mc
 from meshcore import report
 from meshcore.demo import demo_data
+from meshcore.priced_table import priced_table
 from meshcore.questions import questions
 from meshcore.summary import list_totals
 from meshcore_estimator import numbers
+from meshcore_estimator.parts import status_word
 from meshcore_estimator.settings import DEMO_VARIABLE
 
 
@@ -30,6 +32,23 @@ def _about_page() -> None:
     from meshcore_estimator import page_about  # noqa: PLC0415 - run as a script of its own
 
     page_about.page()
+
+
+def _opened_line(number: int) -> None:
+    """The enquiry page as it is when a line of the demonstration list is opened on it."""
+    import streamlit as st  # noqa: PLC0415 - run as a script of its own
+
+    import meshcore as mc  # noqa: PLC0415
+    from meshcore.demo import demo_data  # noqa: PLC0415
+    from meshcore.priced_table import priced_table  # noqa: PLC0415
+    from meshcore_estimator import enquiry_form, page_enquiry  # noqa: PLC0415
+    from meshcore_estimator.line import Line  # noqa: PLC0415
+
+    if "opened" not in st.session_state:
+        found = mc.estimate_list(mc.read_list(demo_data() / "enquiries.csv"))
+        enquiry_form.fill(Line(found, priced_table(found), number))
+        st.session_state["opened"] = True
+    page_enquiry.page()
 
 
 @pytest.fixture
@@ -90,6 +109,20 @@ def test_the_list_has_its_questions_ready_to_send(demo_list: AppTest) -> None:
     assert letter == asked.text_for_all()
     assert letter.startswith("To price your enquiry we need to know:")
     assert demo_list.get_by_key("questions_of_list").get("download_button")
+
+
+def test_every_line_of_the_list_opens_as_an_enquiry() -> None:
+    found = mc.estimate_list(mc.read_list(demo_data() / "enquiries.csv"))
+    table = priced_table(found)
+    for number, status in enumerate(table["status"]):
+        page = AppTest.from_function(
+            _opened_line, kwargs={"number": number}, default_timeout=60
+        ).run()
+        assert not page.exception, f"row {number + 1}: {page.exception[0].message}"
+        if "Give any two of" in shown(page, "estimate"):
+            assert status == "refused", f"row {number + 1} is empty"
+        else:
+            assert shown(page, "status").startswith(status_word(status)), f"row {number + 1}"
 
 
 @pytest.mark.parametrize(

@@ -69,19 +69,23 @@ def fill(line: Line) -> None:
     """
     asked = {name: line.asked(name) for name in COLUMNS}
     orders = line.found.orders
-    code = int(orders.form[line.number])
+    form, weave = int(orders.form[line.number]), int(orders.cloth.weave[line.number])
     form_words = asked["form"].strip().casefold()
     if not asked["length"] and form_words.startswith(("full", "half")):
         asked["length"] = form_words.removesuffix("s")
     services = [name for name, mask in orders.services.items() if mask[line.number]]
+    # What was not understood is kept as it was written, so that it is said again, not dropped.
+    unread = {(m.field, m.read) for m in line.messages if m.severity != "note"}
+    services += sorted(read for field, read in unread if field == "services" and read)
     cells: dict[str, object] = dict.fromkeys((*_SPECIFICATION, "width", "length"), "")
     cells |= _EMPTY | {name: text for name, text in asked.items() if text}
     cells |= {
-        "form": FORMS[max(code, 0)],
-        "weave": WEAVES[int(orders.cloth.weave[line.number])],
+        "form": FORMS[form] if form >= 0 else None,
+        "weave": asked["weave"] if ("weave", asked["weave"]) in unread else WEAVES[weave],
         "alloy": asked["alloy"] or None,
-        "services": services,
+        "services": list(dict.fromkeys(services)),
         "dimensions": asked["dimensions"],
+        "quantity": asked["quantity"],
     }
     shape = asked["shape"].strip().casefold()
     cells["shape"] = shape if shape in shape_names() else "rectangle"
@@ -240,7 +244,7 @@ def _text(completed: Mapping[str, str], name: str, hint: str = "") -> None:
 
 
 def _weave(name: str) -> None:
-    st.selectbox(LABELS[name], WEAVES, key=_KEY + name)
+    st.selectbox(LABELS[name], WEAVES, key=_KEY + name, accept_new_options=True)
 
 
 def _alloy(name: str) -> None:
@@ -296,7 +300,8 @@ def _size_fields(shape: str) -> None:
 
 def _services(name: str) -> None:
     offered = [s.name for _, s in plugins.installed().collect("meshcore_services", Service)]
-    st.multiselect(LABELS[name], offered, key=_KEY + name, placeholder="None", select_all=False)
+    st.multiselect(LABELS[name], offered, key=_KEY + name, placeholder="None", select_all=False,
+                   accept_new_options=True)  # fmt: skip
 
 
 def _path() -> None:
