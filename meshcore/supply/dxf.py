@@ -70,18 +70,19 @@ def read_dxf(
         return Message(field, name, f"the file cannot be opened ({error.strerror}).")
     except (DXFError, ValueError) as error:
         return Message(field, name, f"not a DXF drawing ({error}). Save it as DXF R12 or later.")
-    metres = _metres(drawing, unit, field)
+    entities = list(_entities(drawing, layers))
+    metres = _metres(drawing, unit, field) if entities else 1.0
     if isinstance(metres, Message):
         return metres
     try:
-        edges = [e for entity in _entities(drawing, layers) for e in edges_of(entity, metres)]
+        edges = [edge for entity in entities for edge in edges_of(entity, metres)]
     except NotFlat as error:
         return Message(field, name, f"{error}. Draw the piece flat, in the plane of x and y.")
     if not edges:
         return Message(
             field, name,
-            "no outline found: no lines, arcs, circles or polylines on the layers that are on. "
-            "Draw each piece as a closed outline in model space.",
+            "no outline found in this DXF drawing: no lines, arcs, circles or polylines on the "
+            "layers that are on. Draw each piece as a closed outline in model space.",
         )  # fmt: skip
     return _shapes(edges, name, field)
 

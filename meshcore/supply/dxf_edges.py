@@ -90,7 +90,7 @@ def _circle(entity: Any, _: float) -> Edge:  # noqa: ANN401 - untyped package
 
 
 def _polyline(entity: Any, _: float) -> Edge:  # noqa: ANN401 - untyped package
-    corners = [(x, y, bulge) for x, y, bulge in entity.get_points("xyb")]
+    corners = [(float(x), float(y), float(bulge)) for x, y, bulge in entity.get_points("xyb")]
     return _upright(entity, corners, bool(entity.closed))
 
 

@@ -85,7 +85,7 @@ class Lanes:
         """Where the first pieces lie; of those that end last, the ones nearest the edge."""
         counts = self.counts(self.length_for(pieces))
         spare = int(counts.sum()) - pieces
-        last = self.end_m + (counts - 1) * self.step_m
+        last = np.where(counts > 0, self.end_m + (counts - 1) * self.step_m, -np.inf)
         for lane in np.lexsort((-self.y_m, -last))[:spare]:
             counts[lane] -= 1
         lane = np.repeat(np.arange(len(counts)), counts)
