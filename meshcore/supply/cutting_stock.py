@@ -23,6 +23,7 @@ from meshcore.supply.column_generation import (
     join_columns,
     relax,
 )
+from meshcore.supply.quiet_solver import quiet_solver
 
 #: Costs this near, as a share [-], are equal.
 SAME_COST = 1e-7
@@ -155,13 +156,14 @@ def least_sum(units: Sequence[float], bound: float) -> float:
     if bound > min(units) * _MOST_UNITS:
         return bound
     scaled = np.array(units) / bound
-    found = milp(
-        scaled,
-        integrality=np.ones(len(units), dtype=np.int64),
-        bounds=Bounds(0, np.inf),
-        constraints=LinearConstraint(scaled[np.newaxis, :], lb=1.0 - SAME_COST),
-        options={"time_limit": _SUM_SECONDS, "mip_rel_gap": 0.0, "presolve": False},
-    )
+    with quiet_solver():
+        found = milp(
+            scaled,
+            integrality=np.ones(len(units), dtype=np.int64),
+            bounds=Bounds(0, np.inf),
+            constraints=LinearConstraint(scaled[np.newaxis, :], lb=1.0 - SAME_COST),
+            options={"time_limit": _SUM_SECONDS, "mip_rel_gap": 0.0},
+        )
     if found.status == 0 and found.x is not None:
         return max(bound, float(np.rint(found.x) @ np.array(units)))
     return bound
@@ -177,13 +179,14 @@ def _whole(demand: IntArray, columns: Sequence[Column], deadline: float) -> Cutt
         return None
     yields = csc_array(np.array([column.counts for column in columns], dtype=np.float64).T)
     costs = np.array([column.cost for column in columns])
-    found = milp(
-        costs,
-        integrality=np.ones(len(columns), dtype=np.int64),
-        bounds=Bounds(0, np.inf),
-        constraints=LinearConstraint(yields, lb=demand.astype(np.float64)),
-        options={"time_limit": seconds, "mip_rel_gap": SAME_COST, "presolve": False},
-    )
+    with quiet_solver():
+        found = milp(
+            costs,
+            integrality=np.ones(len(columns), dtype=np.int64),
+            bounds=Bounds(0, np.inf),
+            constraints=LinearConstraint(yields, lb=demand.astype(np.float64)),
+            options={"time_limit": seconds, "mip_rel_gap": SAME_COST},
+        )
     if found.x is None:
         return None
     return gathered(columns, np.rint(found.x).astype(np.int64))
@@ -253,7 +256,7 @@ class _Search:
     def _afresh(self, root: _State) -> _State:
         """Return the root with all patterns made since; its linear programme has other answers."""
         columns = list(self.pool)
-        self.rng.shuffle(columns)  # type: ignore[arg-type]  # a list of any objects will do
+        self.rng.shuffle(columns)
         relaxed = relax(root.left, columns, self.pricer, self.deadline)
         return _State((), root.left, tuple(columns), relaxed)
 

@@ -9,6 +9,7 @@ import numpy as np
 
 from meshcore.arrays import FloatArray
 from meshcore.supply.column_generation import Column
+from meshcore.supply.quiet_solver import quiet_solver
 from meshcore.supply.rolls import RollTerms
 from meshcore.supply.slit_patterns import FIT_SLACK
 from meshcore.supply.slit_plan import SlitTerms, StripOrder
@@ -70,13 +71,14 @@ def choose_runs_and_rolls(
     rows = np.vstack([demand_rows, length_rows, *link_rows])
     least = np.concatenate([items.quantity, np.zeros(stocks + len(link_rows))])
     integral = np.array([1] * patterns + [int(whole) for *_, whole in purchases])
-    found = milp(
-        np.array([0.0] * patterns + [cost for _, _, cost, _ in purchases]),
-        integrality=integral,
-        bounds=Bounds(0, np.inf),
-        constraints=LinearConstraint(rows, lb=least - FIT_SLACK),
-        options={"time_limit": _SECONDS, "presolve": False},
-    )
+    with quiet_solver():
+        found = milp(
+            np.array([0.0] * patterns + [cost for _, _, cost, _ in purchases]),
+            integrality=integral,
+            bounds=Bounds(0, np.inf),
+            constraints=LinearConstraint(rows, lb=least - FIT_SLACK),
+            options={"time_limit": _SECONDS},
+        )
     if found.x is None:
         return None
     return [round(use) for use in found.x[:patterns].tolist()]

@@ -219,7 +219,7 @@ def test_cheapest_mix_against_integer_programme(
         least += [0.0, 0.0]
     found = milp(
         [*costs, 2.0 if part else 1e6, charge if part else 1e6],
-        integrality=[*[1] * len(lengths), 0, 1],
+        integrality=np.array([*[1] * len(lengths), 0, 1]),
         constraints=LinearConstraint(np.array(rows), lb=least),
     )
     assert mix.cost[0] == pytest.approx(found.fun, rel=1e-6)
