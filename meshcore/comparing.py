@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import fields
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -16,6 +17,7 @@ from meshcore.alloys.tabulating import comparison_table
 from meshcore.enquiry import Enquiry, as_table
 from meshcore.estimating import estimate_table
 from meshcore.messages import Message
+from meshcore.weave.path import PathModel
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -33,6 +35,7 @@ def compare_alloys(
     alloys: Sequence[str] = (),
     price_book: PriceBook | None = None,
     supply_policy: SupplyPolicy | None = None,
+    path_model: PathModel = "arc",
 ) -> pd.DataFrame:
     """Compare alloys for one mesh, order and service.
 
@@ -44,7 +47,7 @@ def compare_alloys(
         The service.
     alloys
         Names of those to compare; all that are installed by default.
-    price_book, supply_policy
+    price_book, supply_policy, path_model
         As for `meshcore.estimate_table`.
 
     Returns
@@ -53,7 +56,7 @@ def compare_alloys(
     with its ``reason``, ``price`` of the order, ``price_per_m2``, ``price_per_year`` where
     ``life_years`` is computed, ``corrosion_margin``, ``on_front``, ``cheapest_that_meets``, and a
     verdict for each aspect. ``attrs["cautions"]`` must stand with it; ``attrs["messages"]`` says
-    which names in `alloys` were not found.
+    which names in `alloys` were not found, ``attrs["asked"]`` what they were compared for.
 
     Examples
     --------
@@ -64,7 +67,8 @@ def compare_alloys(
     >>> table[["alloy", "verdict"]].to_numpy().tolist()
     [['316L', 'meets'], ['304', 'fails']]
     """
-    return compare_lines(as_table(enquiry), conditions, alloys, price_book, supply_policy)
+    line = as_table(enquiry)
+    return compare_lines(line, conditions, alloys, price_book, supply_policy, path_model)
 
 
 def compare_lines(
@@ -73,17 +77,32 @@ def compare_lines(
     alloys: Sequence[str] = (),
     price_book: PriceBook | None = None,
     supply_policy: SupplyPolicy | None = None,
+    path_model: PathModel = "arc",
 ) -> pd.DataFrame:
     """Compare alloys for a list of one line, as `compare_alloys` does for an enquiry."""
     chosen, unknown = _chosen(installed_registry(), alloys)
-    prices = estimate_table(_lines(line, chosen), price_book, supply_policy)
+    prices = estimate_table(_lines(line, chosen), price_book, supply_policy, path_model)
     facts = alloy_facts(chosen)
     wire = prices["wire_diameter_mm"].to_numpy(dtype=np.float64, na_value=np.nan) * _MM
     service = condition_columns([conditions])
     judged = judge_alloys(facts, service, wire[:1] if len(wire) else np.array([np.nan]))
     table = comparison_table(facts, judged, prices)
     table.attrs["messages"] = tuple(str(message) for message in unknown)
+    table.attrs["asked"] = _asked(line, conditions)
     return table
+
+
+def _asked(line: pd.DataFrame, conditions: Conditions) -> str:
+    """Write the mesh, the order and the service that were compared for, in one line."""
+    cells = {str(k): str(v).strip() for k, v in line.iloc[0].items() if k not in ("line", "alloy")}
+    plain = Conditions()
+    service = {
+        f.name: getattr(conditions, f.name)
+        for f in fields(conditions)
+        if getattr(conditions, f.name) != getattr(plain, f.name)
+    }
+    asked = cells | {name: str(value) for name, value in service.items()}
+    return "; ".join(f"{k.replace('_', ' ')}: {v}" for k, v in asked.items() if v)
 
 
 def _chosen(registry: Registry, names: Sequence[str]) -> tuple[list[Alloy], list[Message]]:

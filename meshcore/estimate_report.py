@@ -65,7 +65,7 @@ def _quantities(one: Estimate) -> dict[str, str]:
     details = cloth_details(found.orders.cloth)
     own = float(found.mass_per_area_kg_m2[0])
     paths = path_comparison(found)
-    low, high = (own * float(x[0]) for x in (details.mass_share_low, details.mass_share_high))
+    low, high = float(details.mass_low_kg_m2[0]), float(details.mass_high_kg_m2[0])
     return {
         "Density": f"{row['density_kg_m3']:.0f} kg/m³",
         "Mass per area": f"{own:.4f} kg/m² (flat 3 % rule: "

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from meshcore.enquiry import COLUMNS
 from meshcore.messages import Message
 
 #: Fields in the order in which a mill asks for them; certificates and delivery have no column of
@@ -146,12 +147,20 @@ def unreadable(message: Message) -> Question:
     >>> asked.ask
     'The quantity reads "0": nothing is ordered. Write 1 or more.'
     """
-    name = message.field.replace("_", " ")
+    name = _plain(message.field)
+    reads = "read" if name.endswith("s") else "reads"
     return Question(
         message.field,
-        f'The {name} reads "{message.read}": {message.text}',
+        f'The {name} {reads} "{message.read}": {_plain(message.text)}',
         "As it stands the line cannot be priced.",
     )
+
+
+def _plain(text: str) -> str:
+    """Write column names as words, for readers who never saw the columns."""
+    for name in COLUMNS:
+        text = text.replace(name, name.replace("_", " "))
+    return text
 
 
 def incomplete_piece(message: Message) -> Question:

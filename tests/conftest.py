@@ -8,6 +8,9 @@ from pathlib import Path
 
 import pytest
 
+#: Fixtures of the app: in a module of their own, since two files named conftest cannot be told
+#: apart by the type checker.
+pytest_plugins = ["app_fixtures"]
 #: Other people's code, built and installed by its tests and not collected as ours.
 collect_ignore = ["plugins/distributions"]
 

@@ -37,7 +37,7 @@ def _alloys(chosen: argparse.Namespace) -> None:
         raise ListError("; ".join(str(message) for message in conditions))
     names = [name.strip() for name in chosen.alloys.split(",") if name.strip()]
     book, policy = read_data(chosen)
-    table = compare_lines(enquiry_line(chosen), conditions, names, book, policy)
+    table = compare_lines(enquiry_line(chosen), conditions, names, book, policy, chosen.path)
     print(comparison_text(table))
     if chosen.output:
         from meshcore.lists.comparison_workbook import write_comparison  # noqa: PLC0415

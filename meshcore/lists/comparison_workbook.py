@@ -46,7 +46,8 @@ def comparison_workbook(table: pd.DataFrame) -> bytes:
     sheet.title = "Alloys"
     put(sheet, 1, 1, "Alloys compared for a service").font = TITLE
     row = 3
-    for caution in (*table.attrs["cautions"], *table.attrs["messages"]):
+    said = (f"Compared for {table.attrs['asked']}.", *table.attrs["cautions"])
+    for caution in (*said, *table.attrs["messages"]):
         put(sheet, row, 1, caution).alignment = Alignment(wrap_text=True, vertical="top")
         sheet.merge_cells(
             start_row=row, end_row=row + 1, start_column=1, end_column=_CAUTION_COLUMNS

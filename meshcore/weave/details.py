@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from meshcore.arrays import FloatArray
+from meshcore.mass import mass_per_area
 from meshcore.weave.cloth import ClothColumns, by_alloy
 from meshcore.weave.strength import breaking_load_per_width
 from meshcore.weave.tolerances import (
@@ -33,6 +34,8 @@ class ClothDetails:
         At the ends of the industrial and wire tolerances [-].
     mass_share_low, mass_share_high
         Mass per area at those ends, over nominal [-].
+    mass_low_kg_m2, mass_high_kg_m2
+        The same as mass per area [kg/m²].
     breaking_load_low_n_m, breaking_load_high_n_m
         Sum of the wires' breaking loads per width, at the ends of the alloy's annealed strength
         [N/m]; show `meshcore.weave.strength.CAUTION` with it.
@@ -46,6 +49,8 @@ class ClothDetails:
     open_area_high: FloatArray
     mass_share_low: FloatArray
     mass_share_high: FloatArray
+    mass_low_kg_m2: FloatArray
+    mass_high_kg_m2: FloatArray
     breaking_load_low_n_m: FloatArray
     breaking_load_high_n_m: FloatArray
 
@@ -73,6 +78,8 @@ def cloth_details(cloth: ClothColumns) -> ClothDetails:
     effect = tolerance_effect(cloth.weave, wire, aperture, wire_way, aperture_way)
     low = by_alloy(cloth, lambda alloy: alloy.tensile_mpa[0]) * _PA_PER_MPA
     high = by_alloy(cloth, lambda alloy: alloy.tensile_mpa[1]) * _PA_PER_MPA
+    density = by_alloy(cloth, lambda alloy: alloy.density_kg_m3)
+    mass = mass_per_area(wire, cloth.pitch_m, cloth.path_ratio, density)
     return ClothDetails(
         wire_tolerance_m=wire_way,
         aperture_tolerance_m=aperture_way,
@@ -82,6 +89,8 @@ def cloth_details(cloth: ClothColumns) -> ClothDetails:
         open_area_high=effect.open_area_high,
         mass_share_low=effect.mass_share_low,
         mass_share_high=effect.mass_share_high,
+        mass_low_kg_m2=mass * effect.mass_share_low,
+        mass_high_kg_m2=mass * effect.mass_share_high,
         breaking_load_low_n_m=breaking_load_per_width(wire, cloth.pitch_m, low),
         breaking_load_high_n_m=breaking_load_per_width(wire, cloth.pitch_m, high),
     )

@@ -325,8 +325,13 @@ def _trimmed(x: FloatArray, y: FloatArray) -> tuple[FloatArray, FloatArray]:
     )
 
 
+#: Far above the rounding of a few float operations, far below what a reader could see.
+_BAR_SLACK = 1e-9
+
+
 def _scale_bar(sheet: Sheet, units_per_m: float, y: float) -> None:
-    longest = _BAR_SHARE * _SIDE / units_per_m
+    # Rounding must not leave the bar a hair too long for its own decade.
+    longest = _BAR_SHARE * _SIDE / units_per_m * (1.0 + _BAR_SLACK)
     decade = 10.0 ** np.floor(np.log10(longest))
     size = decade * max(step for step in (1, 2, 5) if step * decade <= longest)
     end = _LEFT + size * units_per_m

@@ -79,11 +79,11 @@ class Alternatives:
     def cells(self, rank: int) -> dict[str, str]:
         """Enquiry cells that ask for offer `rank`, counted from 0, to put into a line.
 
-        Sizes keep every digit, so that they read back exactly.
+        Sizes have twelve digits: they read back to 1e-12, and without the noise of floats.
         """
         chosen = {
-            "aperture": f"{float(self.cloth.aperture_m[rank]) * 1e3!r} mm",
-            "wire_diameter": f"{float(self.cloth.wire_diameter_m[rank]) * 1e3!r} mm",
+            "aperture": f"{float(self.cloth.aperture_m[rank]) * 1e3:.12g} mm",
+            "wire_diameter": f"{float(self.cloth.wire_diameter_m[rank]) * 1e3:.12g} mm",
             "weave": WEAVES[self.cloth.weave[rank]],
         }
         return {"mesh_count": "", "pitch": "", "open_area": ""} | chosen

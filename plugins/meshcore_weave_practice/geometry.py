@@ -39,7 +39,7 @@ GEOMETRY_RULES: tuple[WeaveRule, ...] = (
     WeaveRule(
         name="geometric jam",
         field="wire_diameter",
-        origin="derived: the wire's path has no straight part left (see meshcore.weave.path)",
+        origin="derived: the wire's path has no straight part left",
         severity="refused",
         judge=_jam,
     ),

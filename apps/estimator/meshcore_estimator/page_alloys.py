@@ -93,10 +93,9 @@ def _answer(line: Line | None, service: Conditions) -> None:
         service,
         price_book=settings.price_book(),
         supply_policy=settings.supply_policy(),
+        path_model=enquiry_form.path_model(),
     )
     _title(table)
-    if enquiry_form.path_model() != "arc":
-        st.caption("Alloys are compared by the arc of the weave, whichever wire path is chosen.")
     with st.container(key="verdict_in_words"):
         alloy_answer.draw(table)
     if refused := [m for m in _of_the_cloth(line) if m.severity == "refused"]:

@@ -14,7 +14,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
-from streamlit.testing.v1 import AppTest
 
 from meshcore.demo import BOOK_VARIABLE
 from meshcore.records import RECORDS_VARIABLE
@@ -23,7 +22,19 @@ from meshcore_estimator.settings import DEMO_VARIABLE, POLICY_VARIABLE
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser
+    from streamlit.testing.v1 import AppTest
 
+#: Flags for a machine without a screen and with a closed network.
+BROWSER_FLAGS = [
+    "--no-sandbox",
+    "--disable-dev-shm-usage",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
 #: A cold start on a slow machine [s].
 START_TIMEOUT = 60
 
@@ -38,6 +49,8 @@ def _own_settings(monkeypatch: pytest.MonkeyPatch) -> None:
 @pytest.fixture
 def demo_app(monkeypatch: pytest.MonkeyPatch) -> AppTest:
     """The app opened on the demonstration data."""
+    from streamlit.testing.v1 import AppTest  # noqa: PLC0415 - heavy, and most tests need none
+
     monkeypatch.setenv(DEMO_VARIABLE, "1")
     return AppTest.from_file(SCRIPT, default_timeout=START_TIMEOUT).run()
 
@@ -45,6 +58,8 @@ def demo_app(monkeypatch: pytest.MonkeyPatch) -> AppTest:
 @pytest.fixture
 def empty_app() -> AppTest:
     """The app as it opens without the demonstration data."""
+    from streamlit.testing.v1 import AppTest  # noqa: PLC0415 - heavy, and most tests need none
+
     return AppTest.from_file(SCRIPT, default_timeout=START_TIMEOUT).run()
 
 
@@ -89,8 +104,6 @@ def browser(chromium_path: Path) -> Iterator[Browser]:
     from playwright.sync_api import sync_playwright  # noqa: PLC0415 - only where a browser is
 
     with sync_playwright() as playwright:
-        opened = playwright.chromium.launch(
-            executable_path=str(chromium_path), args=["--no-sandbox", "--disable-dev-shm-usage"]
-        )
+        opened = playwright.chromium.launch(executable_path=str(chromium_path), args=BROWSER_FLAGS)
         yield opened
         opened.close()
