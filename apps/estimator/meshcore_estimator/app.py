@@ -13,6 +13,7 @@ from meshcore_estimator import (
     navigation,
     page_about,
     page_alloys,
+    page_cutting,
     page_enquiry,
     page_list,
     page_price_book,
@@ -41,6 +42,12 @@ def main() -> None:
             ),
             "list": st.Page(
                 page_list.page, title="Enquiry list", icon=":material/table_rows:", url_path="list"
+            ),
+            "cutting": st.Page(
+                page_cutting.page,
+                title="Cutting",
+                icon=":material/content_cut:",
+                url_path="cutting",
             ),
             "reasons": st.Page(
                 page_reasons.page,
