@@ -10,8 +10,9 @@ from meshcore.supply.nest_bounds import length_bound
 from meshcore.supply.nest_cloths import Part, cloths_of, lane_parts
 from meshcore.supply.nest_interlock import interlocked, weaves_of
 from meshcore.supply.nest_lanes import FIT_SLACK, Lanes
+from meshcore.supply.nest_parts import LanePart
 from meshcore.supply.nest_patterns import grid, mixed_rectangles, staggered_discs
-from meshcore.supply.nest_plan import LanePart, NestOrder, NestPlan, NestTerms
+from meshcore.supply.nest_plan import NestOrder, NestPlan, NestTerms
 from meshcore.supply.nest_postures import (
     Posture,
     boxes_apart,
@@ -202,7 +203,7 @@ def _closed_forms(
         mixes = mixed_rectangles(ways, width, low, spacing)
         return [(RECTANGLES, lanes) for lanes in (mixes if thorough else mixes[:1])]
     weaves = weaves_of(shape, all_ways, spacing, thorough)
-    return [(INTERLOCKED, lanes) for lanes in interlocked(weaves, pieces, width, low, spacing)]
+    return [(INTERLOCKED, lanes) for lanes in interlocked(weaves, pieces, width, low)]
 
 
 def _last_rows_turned(

@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from meshcore.arrays import BoolArray, FloatArray, IntArray
-from meshcore.supply.nest_plan import Cloth, NestPlan, Placements
+from meshcore.supply.nest_parts import Cloth, Placements
+from meshcore.supply.nest_plan import NestPlan
 from meshcore.supply.nest_postures import boxes
 from meshcore.supply.outlines import Shape
 

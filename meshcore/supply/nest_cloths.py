@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from meshcore.supply.nest_lanes import FIT_SLACK, Lanes
-from meshcore.supply.nest_plan import Cloth, FreePart, LanePart, NestTerms
+from meshcore.supply.nest_parts import Cloth, FreePart, LanePart
+from meshcore.supply.nest_plan import NestTerms
 
 Part = LanePart | FreePart
 

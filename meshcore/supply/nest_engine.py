@@ -14,7 +14,8 @@ from typing import Any
 
 import numpy as np
 
-from meshcore.supply.nest_plan import FreePart, NestOrder, Placements
+from meshcore.supply.nest_parts import FreePart, Placements
+from meshcore.supply.nest_plan import NestOrder
 from meshcore.supply.nest_postures import Posture, boxes, posture
 from meshcore.supply.nest_profiles import widened
 from meshcore.supply.outlines import Shape

@@ -88,7 +88,7 @@ def weaves_of(
 
 
 def interlocked(
-    weaves: tuple[Weave, ...], pieces: int, usable_m: float, low_m: float, spacing_m: float
+    weaves: tuple[Weave, ...], pieces: int, usable_m: float, low_m: float
 ) -> list[Lanes]:
     """Lay the rows on a cloth, the densest of each kind.
 
@@ -100,22 +100,30 @@ def interlocked(
         Pieces wanted: rows with more places than these are no better for them.
     usable_m, low_m
         Usable width, and where it begins [m].
-    spacing_m
-        As for `weaves_of`.
     """
-    lanes = []
+    found = []
     for weave in weaves:
-        best: tuple[float, Lanes] | None = None
-        for number in range(len(weave.phase_m)):
-            laid = _laid(weave, number, usable_m, low_m, spacing_m)
-            if laid is None:
-                continue
-            rate = min(len(laid.y_m), pieces) / float(laid.step_m[0])
-            if best is None or rate > best[0] * (1.0 + FIT_SLACK):
-                best = rate, laid
-        if best:
-            lanes.append(best[1])
-    return lanes
+        places = np.minimum(_places(weave, usable_m), pieces)
+        best = int(np.argmax(places / (weave.there_m + weave.back_m)))
+        if places[best]:
+            found.append(_laid(weave, best, usable_m, low_m))
+    return found
+
+
+def _places(weave: Weave, usable_m: float) -> FloatArray:
+    """Pieces of both rows that fit across the usable width, for each phase."""
+    fitting = np.zeros(len(weave.phase_m))
+    unmoved = np.zeros(len(weave.phase_m))
+    for row, moved in zip(weave.rows, (unmoved, weave.phase_m), strict=True):
+        for slot in row:
+            first = (slot.y_m + moved) % weave.period_m
+            fitting = fitting + _count(slot, first, weave.period_m, usable_m)
+    return fitting
+
+
+def _count(slot: _Slot, first: FloatArray, period_m: float, usable_m: float) -> FloatArray:
+    room = (usable_m * (1.0 + FIT_SLACK) - slot.posture.across_m - first) / period_m
+    return np.maximum(np.floor(room) + 1.0, 0.0)
 
 
 def _pairs(postures: tuple[Posture, ...]) -> list[tuple[Posture, Posture]]:
@@ -188,35 +196,20 @@ def _step(
     return needed
 
 
-def _laid(
-    weave: Weave, number: int, usable_m: float, low_m: float, spacing_m: float
-) -> Lanes | None:
+def _laid(weave: Weave, number: int, usable_m: float, low_m: float) -> Lanes:
     """Pieces of the endless rows that fit across the usable width, as lanes."""
     there, back = float(weave.there_m[number]), float(weave.back_m[number])
-    x, y, turn, end = [], [], [], []
-    for row, phase, start in zip(
-        weave.rows, (0.0, float(weave.phase_m[number])), (0.0, there), strict=True
-    ):
+    rows = zip(weave.rows, (0.0, float(weave.phase_m[number])), (0.0, there), strict=True)
+    columns: list[tuple[FloatArray, ...]] = []
+    for row, phase, start in rows:
         for slot in row:
-            across = slot.posture.across_m
-            room = usable_m - across
-            if room < -usable_m * FIT_SLACK:
-                continue
-            first = (slot.y_m + phase) % weave.period_m
-            count = math.floor((room - first) / weave.period_m + FIT_SLACK) + 1
-            at = first + np.arange(max(count, 0)) * weave.period_m
-            y.append(low_m + at - slot.posture.bounds[1])
-            x.append(np.full(len(at), start + slot.x_m - slot.posture.bounds[0]))
-            turn.append(np.full(len(at), slot.posture.turn_rad))
-            end.append(np.full(len(at), start + slot.x_m + slot.posture.along_m))
-    columns = [np.concatenate(c) if c else np.zeros(0) for c in (x, y, turn, end)]
-    if not len(columns[0]):
-        return None
-    step = np.full(len(columns[0]), max(there + back, spacing_m))
-    begin = float((columns[3] - _along(weave, columns[2])).min())
-    return Lanes(columns[0] - begin, columns[1], columns[2], columns[3] - begin, step)
-
-
-def _along(weave: Weave, turn_rad: FloatArray) -> FloatArray:
-    by_turn = {slot.posture.turn_rad: slot.posture.along_m for row in weave.rows for slot in row}
-    return np.array([by_turn[turn] for turn in turn_rad.tolist()])
+            first = np.array([(slot.y_m + phase) % weave.period_m])
+            count = int(_count(slot, first, weave.period_m, usable_m)[0])
+            at = first + np.arange(count) * weave.period_m
+            begin = np.full(count, start + slot.x_m)
+            turn = np.full(count, slot.posture.turn_rad)
+            x0, y0 = slot.posture.bounds[:2]
+            columns.append((begin - x0, low_m + at - y0, turn, begin + slot.posture.along_m, begin))
+    x, y, turn, end, begin = (np.concatenate(column) for column in zip(*columns, strict=True))
+    start = begin.min()
+    return Lanes(x - start, y, turn, end - start, np.full(len(x), there + back))

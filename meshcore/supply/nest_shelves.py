@@ -8,7 +8,8 @@ import numpy as np
 
 from meshcore.supply.nest_cloths import Part
 from meshcore.supply.nest_lanes import FIT_SLACK
-from meshcore.supply.nest_plan import FreePart, NestOrder, Placements
+from meshcore.supply.nest_parts import FreePart, Placements
+from meshcore.supply.nest_plan import NestOrder
 from meshcore.supply.nest_postures import Posture
 
 #: Pieces beyond which columns are not worked out: rows of each shape then serve as well.

@@ -20,14 +20,8 @@ from meshcore.supply.nest_candidates import (
     ways_of,
 )
 from meshcore.supply.nest_check import faults
-from meshcore.supply.nest_plan import (
-    Cloth,
-    NestOrder,
-    NestPlan,
-    NestTerms,
-    Placements,
-    nest_terms,
-)
+from meshcore.supply.nest_parts import Cloth, Placements
+from meshcore.supply.nest_plan import NestOrder, NestPlan, NestTerms, nest_terms
 from meshcore.supply.nest_search import Progress, search
 from meshcore.supply.outlines import Shape
 

@@ -7,7 +7,8 @@ import xml.etree.ElementTree as ET
 
 import numpy as np
 
-from meshcore.supply.nest_plan import Cloth, NestPlan
+from meshcore.supply.nest_parts import Cloth
+from meshcore.supply.nest_plan import NestPlan
 from meshcore.supply.outlines import turn_matrix
 from meshcore.supply.plan_outlines import View, path_of, roomiest
 from meshcore.weave.svg import OUTLINE, TEXT, THIN, Sheet, Theme, new_sheet

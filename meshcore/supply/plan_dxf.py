@@ -7,7 +7,8 @@ import math
 from collections.abc import Sequence
 from typing import Any
 
-from meshcore.supply.nest_plan import Cloth, NestPlan
+from meshcore.supply.nest_parts import Cloth
+from meshcore.supply.nest_plan import NestPlan
 from meshcore.supply.outlines import Contour, Point, Shape, straight
 
 #: Layers: name and colour number.

@@ -75,9 +75,12 @@ def test_round_trip_keeps_every_kind_of_shape(text: str) -> None:
 
 @settings(max_examples=25, deadline=None)
 @given(
-    st.floats(0.05, 2.0), st.floats(0.05, 2.0), st.just(0.0) | st.floats(0.01, 0.45), st.floats(0.05, 0.4),
+    st.floats(0.05, 2.0),
+    st.floats(0.05, 2.0),
+    st.just(0.0) | st.floats(0.01, 0.45),
+    st.floats(0.05, 0.4),
     st.booleans(),
-)  # fmt: skip
+)
 def test_round_trip_of_rounded_plates_with_a_hole(
     width: float, height: float, corner: float, hole: float, pierced: bool
 ) -> None:

@@ -16,7 +16,8 @@ from meshcore.supply import nest_search, nesting
 from meshcore.supply.nest_check import faults
 from meshcore.supply.nest_engine import pack
 from meshcore.supply.nest_lanes import Lanes
-from meshcore.supply.nest_plan import FreePart, NestOrder, NestPlan, NestTerms
+from meshcore.supply.nest_parts import FreePart
+from meshcore.supply.nest_plan import NestOrder, NestPlan, NestTerms
 from meshcore.supply.nest_postures import postures_of
 from meshcore.supply.nest_profiles import profile, push
 from meshcore.supply.nesting import grid_plan, nest, nest_terms, quick_nest
