@@ -19,6 +19,10 @@ _KEY = "cutting_cloth_"
 _PAUSE = "500ms"
 #: Columns of an enquiry that say what the cloth is.
 FIELDS = ("mesh_count", "wire_diameter", "aperture", "pitch", "open_area", "weave", "alloy")
+_EXAMPLES = {
+    "mesh_count": "10 / in", "wire_diameter": "0.025 in", "aperture": "0.075 in",
+    "pitch": "2.54 mm", "open_area": "56 %",
+}  # fmt: skip
 _ROWS = (("mesh_count", "wire_diameter"), ("aperture", "pitch"), ("open_area", "weave"), ("alloy",))
 
 
@@ -71,8 +75,8 @@ def _row(
 
 def _text(name: str, worked_out: str) -> None:
     st.text_input(
-        LABELS[name], key=_KEY + name, placeholder=worked_out or None, live=_PAUSE,
-        autocomplete="off", on_change=_use, args=(name,),
+        LABELS[name], key=_KEY + name, placeholder=worked_out or f"e.g. {_EXAMPLES[name]}",
+        live=_PAUSE, autocomplete="off", on_change=_use, args=(name,),
     )  # fmt: skip
 
 

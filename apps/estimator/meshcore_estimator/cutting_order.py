@@ -7,6 +7,7 @@ from typing import Any
 
 import pandas as pd
 import streamlit as st
+from streamlit.delta_generator import DeltaGenerator
 
 from meshcore import plugins
 from meshcore.enquiry import COLUMNS, Service
@@ -53,8 +54,8 @@ def start(is_demo: bool) -> bool:
     return is_demo
 
 
-def draw() -> str:
-    """Draw the order; return its form, ``strip`` or ``piece``."""
+def draw() -> tuple[str, DeltaGenerator]:
+    """Draw the order; return its form, and a place for what is said of its lines."""
     st.subheader("Order", anchor=False)
     form: str = st.segmented_control(
         "Cut into", list(FORM_WORDS), default=STRIP, required=True, width="stretch", key=_FORM,
@@ -62,6 +63,7 @@ def draw() -> str:
     )  # fmt: skip
     with st.container(key="cutting_order"):
         _editor(form)
+    said = st.container(key="cutting_said")
     if form == PIECE:
         with st.expander("How shapes are written", icon=":material/help:"):
             st.html(_examples())
@@ -72,7 +74,7 @@ def draw() -> str:
     offered = [s.name for _, s in plugins.installed().collect("meshcore_services", Service)]
     st.multiselect("Services, for every line", offered, key="cutting_services", select_all=False,
                    placeholder="None", persist_state="session")  # fmt: skip
-    return form
+    return form, said
 
 
 def _editor(form: str) -> None:

@@ -116,22 +116,22 @@ def _overs(plan: SlitPlan) -> None:
 
 
 def _nest(plan: NestPlan, names: Sequence[str]) -> None:
+    _titled("Cloth to buy", table(
+        ("Cloth", "Width", "Length", "Pieces, numbered as in the picture", "Cut"),
+        [
+            (str(number), _mm(plan.width_m), fixed(cloth.length_m, 3, "m"),
+             _pieces(cloth, names), f"× {cloth.repeats}")
+            for number, cloth in enumerate(plan.cloths, start=1)
+        ],
+        numeric=(4,),
+    ))  # fmt: skip
     left, right = st.columns(2, gap="medium")
     with left:
-        _titled("Cloth to buy", table(
-            ("Cloth", "Width", "Length", "Pieces, numbered as in the picture", "Cut"),
-            [
-                (str(number), _mm(plan.width_m), fixed(cloth.length_m, 3, "m"),
-                 _pieces(cloth, names), f"× {cloth.repeats}")
-                for number, cloth in enumerate(plan.cloths, start=1)
-            ],
-            numeric=(4,),
-        ))  # fmt: skip
         checked = "every outline inside the cloth, none overlapping another"
-        st.html(table((), [
-            ("Laid out as", plan.method),
+        _titled("How it was laid out", table((), [
+            ("Method", plan.method),
             ("Checked", checked if plan.checked else tag("not checked: do not cut", "refused")),
-            ("Length of all cuts", fixed(plan.cut_length_m, 2, "m")),
+            ("All cuts", fixed(plan.cut_length_m, 2, "m")),
             ("Seed", str(plan.seed)),
         ]))  # fmt: skip
     with right:

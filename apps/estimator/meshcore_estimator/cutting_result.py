@@ -34,6 +34,9 @@ SHARP = (
 )
 
 
+_NO_PRICE = "no price"
+
+
 def title(found: EstimateSet, cloth: Line) -> str:
     """Return the worst status and the cloth in one line, as HTML."""
     totals = list_totals(found)
@@ -55,12 +58,16 @@ def headline(whole: EstimateSet, planned: EstimateSet | None) -> None:
         st.html(figures((
             ("Price without planning", _price(without), _range(without)),
             ("Price with the plan", NONE, "not planned yet"),
-            ("Mass delivered", fixed(without.mass_kg, 1, "kg"), ""),
+            ("Mass delivered", _mass(without, "kg"), ""),
         )))  # fmt: skip
         return
     totals = list_totals(planned)
     cells = [
-        ("Price of the order", _price(totals), _range(totals)),
+        (
+            "Price of the lines priced" if totals.refused else "Price of the order",
+            _price(totals),
+            _range(totals),
+        ),
         ("Without planning", _price(without), "each line in whole rows"),
     ]
     cells += [cell for plan in planned.plans for cell in _plan_figures(plan)]
@@ -74,17 +81,24 @@ def bar(found: EstimateSet, is_planned: bool) -> str:
     return f'<div class="mc-bar"><b>{_price(totals)}</b>{kind.html}</div>'
 
 
-def _price(totals: ListTotals, value: float | None = None) -> str:
-    amount = totals.price if value is None else value
-    priced = totals.refused < totals.lines
-    return report.money(amount, totals.currency, totals.digits) if priced else "no price"
+def _price(totals: ListTotals) -> str:
+    return report.money(totals.price, totals.currency, totals.digits) if _any(totals) else _NO_PRICE
+
+
+def _mass(totals: ListTotals, unit: str = "") -> str:
+    return fixed(totals.mass_kg, 1, unit) if _any(totals) else NONE
+
+
+def _any(totals: ListTotals) -> bool:
+    """Whether any line has a price."""
+    return totals.refused < totals.lines
 
 
 def _range(totals: ListTotals) -> str:
-    if totals.refused == totals.lines:
+    if not _any(totals):
         return NONE
-    least = report.money(totals.price_min, "", totals.digits).strip()
-    return f"{least} to {_price(totals, totals.price_max)}"
+    most = report.money(totals.price_max, totals.currency, totals.digits)
+    return f"{_money(totals.price_min, totals)} to {most}"
 
 
 def _plan_figures(plan: CuttingPlan) -> Iterable[tuple[str, str, str]]:
@@ -134,8 +148,8 @@ def by_line(whole: EstimateSet, planned: EstimateSet | None) -> None:
     currency = f"[{totals.currency}]"
     headings = ("Line", "What", "Quantity", f"Price {currency}", f"Each {currency}",
                 f"Whole rows {currency}", "Delivered [m²]", "Cloth [m²]", "Mass [kg]")  # fmt: skip
-    foot = ("Order", "", "", _money(totals.price, totals), "", _money(without.price, totals),
-            "", "", fixed(totals.mass_kg, 1))  # fmt: skip
+    foot = ("Order", "", "", _price(totals).removesuffix(f" {totals.currency}"), "",
+            _price(without).removesuffix(f" {totals.currency}"), "", "", _mass(totals))  # fmt: skip
     if planned is None:
         rows = [row[:5] + row[6:] for row in rows]
         headings, foot = headings[:5] + headings[6:], foot[:5] + foot[6:]

@@ -9,6 +9,7 @@ from pathlib import Path
 
 import pandas as pd
 import streamlit as st
+from streamlit.delta_generator import DeltaGenerator
 
 from meshcore.costing.book import PriceBook
 from meshcore.cutting_report import plan_dxf, plan_svg
@@ -79,11 +80,10 @@ def page() -> None:
         _answer(cloth, order, said)
 
 
-def _ask(cloth: Line | None) -> tuple[Asked, st.delta_generator.DeltaGenerator]:
+def _ask(cloth: Line | None) -> tuple[Asked, DeltaGenerator]:
     """Draw the form; return what is asked, and the place for what is said of it."""
     cutting_cloth.draw(cloth)
-    form = cutting_order.draw()
-    said = st.container(key="cutting_said")
+    form, said = cutting_order.draw()
     effort = _effort(form)
     st.button("Plan the cutting", key="plan_cutting", type="primary", width="stretch",
               icon=":material/content_cut:", on_click=_want)  # fmt: skip
@@ -129,7 +129,7 @@ def _invite() -> None:
     )
 
 
-def _answer(cloth: Line, order: Asked, said: st.delta_generator.DeltaGenerator) -> None:
+def _answer(cloth: Line, order: Asked, said: DeltaGenerator) -> None:
     whole = estimate_list(order.order, order.book, order.policy, order.path_model)
     planned = _planned(order)
     shown = whole if planned is None else planned
