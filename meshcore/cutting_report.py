@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from meshcore.supply.cutting import CuttingPlan
@@ -10,7 +9,6 @@ from meshcore.supply.slit_report import report_lines
 
 if TYPE_CHECKING:
     from meshcore.supply.nest_plan import NestPlan
-    from meshcore.supply.offcuts import Offcut
 
 _MM = 1e3
 
@@ -21,6 +19,7 @@ def plan_text(plan: CuttingPlan) -> str:
     lines += ", ".join(str(row + 1) for row in plan.rows.tolist())
     body = report_lines(plan.slit) if plan.slit is not None else []
     body += _nest_text(plan.nest) if plan.nest is not None else []
+    body += _kept_text(plan)
     return "\n".join([f"{lines}:", *(f"  {row}" for row in body)])
 
 
@@ -52,11 +51,14 @@ def _nest_text(plan: NestPlan) -> list[str]:
         f"yield {plan.yield_share:.1%}, {plan.count_per_metre:.3g} a metre, at most "
         f"{plan.gap:.1%} above the least possible length"
     )
-    return rows + _offcut_text(plan.kept)
+    return rows
 
 
-def _offcut_text(offcuts: Sequence[Offcut]) -> list[str]:
-    return [
-        f"offcut {o.where}: {o.count} × {o.width_m * _MM:.0f} mm by {o.length_m:.3f} m"
-        for o in offcuts
+def _kept_text(plan: CuttingPlan) -> list[str]:
+    rows = [
+        f"keep {o.count} × {o.width_m * _MM:.0f} mm by {o.length_m:.3f} m {o.where}"
+        for o in plan.kept
     ]
+    if rows:
+        rows.append(f"credited for them: {plan.credit_share:.1%} of the cloth's cost")
+    return rows

@@ -30,6 +30,7 @@ def order_columns(
         cut_count=supply.cut_count,
         roll_count=supply.roll_count,
         part_roll_count=supply.part_roll_count,
+        offcut_credit=supply.offcut_credit,
         services=read.services,
     )
 

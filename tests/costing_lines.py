@@ -82,6 +82,7 @@ def lines(
         cut_count=full(0.0),
         roll_count=full(1.0),
         part_roll_count=full(0.0),
+        offcut_credit=full(0.0),
         services=services or {},
     )
 

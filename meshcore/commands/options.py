@@ -63,7 +63,7 @@ def add_cutting_options(parser: argparse.ArgumentParser) -> None:
 
 
 #: Time for each plan where none is given [s].
-_PLAN_SECONDS = 2.0
+_PLAN_SECONDS = 10.0
 
 
 def read_cutting(chosen: argparse.Namespace) -> CuttingEffort | None:

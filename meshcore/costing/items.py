@@ -63,6 +63,8 @@ class OrderColumns:
         Length of all cuts made [m], and their number.
     roll_count, part_roll_count
         Rolls of cloth drawn upon, and how many of them are other than full or half.
+    offcut_credit
+        Share of the cloth's cost that is credited for offcuts kept [-].
     services
         Service name → mask of the lines that ask for it.
     """
@@ -81,6 +83,7 @@ class OrderColumns:
     cut_count: FloatArray
     roll_count: FloatArray
     part_roll_count: FloatArray
+    offcut_credit: FloatArray
     services: Mapping[str, BoolArray]
 
     def __len__(self) -> int:

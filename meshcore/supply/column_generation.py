@@ -114,7 +114,7 @@ def relax(
         join_columns(columns, _worthwhile(priced, worths))
         if len(columns) == before or time.monotonic() > deadline:
             return Relaxation(bound, np.pad(uses, (0, len(columns) - before)), worths)
-        join_columns(columns, _others(priced, worths, demand, pricer))
+        join_columns(columns, _others(priced, worths, demand, pricer, deadline))
 
 
 def _worthwhile(priced: Sequence[Priced], worths: FloatArray) -> list[Column]:
@@ -123,7 +123,11 @@ def _worthwhile(priced: Sequence[Priced], worths: FloatArray) -> list[Column]:
 
 
 def _others(
-    priced: Sequence[Priced], worths: FloatArray, demand: IntArray, pricer: Pricer
+    priced: Sequence[Priced],
+    worths: FloatArray,
+    demand: IntArray | FloatArray,
+    pricer: Pricer,
+    deadline: float,
 ) -> list[Column]:
     """Patterns of the items that the best ones leave out: they save many turns of the loop."""
     found: list[Column] = []
@@ -132,7 +136,7 @@ def _others(
         for p in priced:
             if p.column is not None:
                 rest[np.array(p.column.counts) > 0] = 0.0
-        if not rest.any():
+        if not rest.any() or time.monotonic() > deadline:
             break
         priced = pricer(rest, demand)
         found += _worthwhile(priced, worths)

@@ -9,11 +9,11 @@ import numpy as np
 from meshcore.arrays import BoolArray, FloatArray, IntArray, ObjectArray
 from meshcore.messages import Message, MessageLog
 from meshcore.supply.policy import SupplyPolicy, Tolerance
+from meshcore.supply.roll_lengths import FIT_SLACK, roll_lengths
+from meshcore.supply.rolls import cheapest_width
 from meshcore.units import METRES_PER_FOOT, METRES_PER_INCH
 
 ROLL, STRIP, PIECE = 0, 1, 2
-#: Slack for sizes that went through a unit conversion: 48 in must fit a 1219.2 mm cloth.
-FIT_SLACK = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +36,11 @@ class FormColumns:
 
 @dataclass(frozen=True, slots=True)
 class SupplyColumns:
-    """Cloth delivered and consumed by each line, and the ratios at the delivery tolerances."""
+    """Cloth delivered and consumed by each line, and the ratios at the delivery tolerances.
+
+    ``offcut_credit`` is the share of the cloth's cost credited for offcuts kept [-]; only a
+    cutting plan knows them.
+    """
 
     stock_width_m: FloatArray
     run_length_m: FloatArray
@@ -46,6 +50,7 @@ class SupplyColumns:
     cut_count: FloatArray
     roll_count: FloatArray
     part_roll_count: FloatArray
+    offcut_credit: FloatArray
     length_low: FloatArray
     length_high: FloatArray
     width_low: FloatArray
@@ -70,7 +75,8 @@ def consume(forms: FormColumns, policy: SupplyPolicy, log: MessageLog) -> Supply
 
     Notes
     -----
-    A roll is cut from the narrowest stock width that holds it. Strips and pieces are laid side by
+    A roll is cut from the cheapest stock width that holds it, and from the cheapest mix of full,
+    half and part rolls. Strips and pieces are laid side by
     side across the stock width that consumes the least area, in whole rows; pieces may turn by
     90°, which leaves square mesh as it is.
     """
@@ -95,32 +101,26 @@ def _rolls(
     forms: FormColumns, policy: SupplyPolicy, log: MessageLog, mask: BoolArray
 ) -> SupplyColumns:
     widths = np.array(policy.widths_m)
-    place = np.searchsorted(widths, forms.width_m * (1.0 - FIT_SLACK))
-    too_wide = mask & (place == len(widths)) & (forms.width_m > widths[-1])
+    place = cheapest_width(forms.width_m, widths, widths, policy.edge_trim_m)
+    too_wide = mask & (place < 0) & ~np.isnan(forms.width_m)
     _refuse_wide(forms, policy, log, too_wide)
-    stock = np.where(too_wide, np.nan, widths[np.minimum(place, len(widths) - 1)])
-    stock = np.where(np.isnan(forms.width_m), np.nan, stock)
-    full = np.floor(forms.length_m / policy.full_length_m + FIT_SLACK)
-    rest = forms.length_m - full * policy.full_length_m
-    has_rest = rest > policy.full_length_m * FIT_SLACK
-    is_half = np.zeros(len(rest), dtype=np.bool_)
-    for half in policy.half_lengths_m:
-        is_half |= np.abs(rest - half) <= half * FIT_SLACK
-    is_part = has_rest & ~is_half
-    if not policy.part_rolls:
-        _refuse_part(forms, policy, log, mask & is_part)
-    run = forms.length_m * forms.quantity
+    stock = np.where(place < 0, np.nan, widths[place])
+    each, full, has_rest, is_part = roll_lengths(
+        forms.length_m, forms.length_texts, policy, log, mask
+    )
+    run = each * forms.quantity
     trimmed = stock > forms.width_m * (1.0 + FIT_SLACK)
     tolerance = policy.rolls
     return SupplyColumns(
         stock_width_m=stock,
         run_length_m=run,
-        net_area_m2=forms.width_m * run,
+        net_area_m2=forms.width_m * forms.length_m * forms.quantity,
         gross_area_m2=stock * run,
         cut_length_m=np.where(trimmed, run, 0.0) + np.where(has_rest, stock * forms.quantity, 0.0),
         cut_count=(trimmed + has_rest.astype(np.float64)) * forms.quantity,
         roll_count=(full + has_rest) * forms.quantity,
         part_roll_count=is_part * forms.quantity,
+        offcut_credit=np.broadcast_to(0.0, run.shape),
         **_ratios(tolerance, len(run)),
     )
 
@@ -152,6 +152,7 @@ def _strips(
         cut_length_m=(forms.quantity + runs) * forms.length_m + runs * stock,
         cut_count=forms.quantity + 2.0 * runs,
         **_source_rolls(run, policy),
+        offcut_credit=np.broadcast_to(0.0, run.shape),
         **_ratios(policy.strips, len(run)),
     )
 
@@ -178,6 +179,7 @@ def _pieces(
         cut_length_m=forms.piece_cut_m * forms.quantity,
         cut_count=forms.quantity,
         **_source_rolls(run, policy),
+        offcut_credit=np.broadcast_to(0.0, run.shape),
         **_ratios(policy.pieces, len(run)),
     )
 
@@ -240,17 +242,6 @@ def _refuse_long(
         f"({policy.full_length_m / METRES_PER_FOOT:g} ft), and the supply policy joins no "
         "strips. Ask for that length or less."
     )
-    rows = np.flatnonzero(mask)
-    log.add_each(rows, [Message("length", str(forms.length_texts[r]), mend) for r in rows])
-
-
-def _refuse_part(
-    forms: FormColumns, policy: SupplyPolicy, log: MessageLog, mask: BoolArray
-) -> None:
-    lengths = ", ".join(
-        f"{m / METRES_PER_FOOT:g} ft" for m in (policy.full_length_m, *policy.half_lengths_m)
-    )
-    mend = f"the supply policy has no part rolls. Ask for one of {lengths}."
     rows = np.flatnonzero(mask)
     log.add_each(rows, [Message("length", str(forms.length_texts[r]), mend) for r in rows])
 

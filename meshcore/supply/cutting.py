@@ -11,6 +11,7 @@ import numpy as np
 from meshcore.arrays import BoolArray, FloatArray, IntArray
 from meshcore.messages import Message, MessageLog
 from meshcore.supply.consumption import PIECE, STRIP, FormColumns, SupplyColumns
+from meshcore.supply.offcuts import KeepTerms, Offcut, worth_keeping
 from meshcore.supply.outlines import Shape
 from meshcore.supply.policy import SupplyPolicy
 
@@ -36,7 +37,7 @@ class CuttingEffort:
         Whether the warp must run along the longer side of each piece.
     """
 
-    seconds: float = 2.0
+    seconds: float = 10.0
     seed: int = 0
     bias_45: bool = False
     warp_along_long_side: bool = False
@@ -50,11 +51,14 @@ class CuttingPlan:
     ----------
     rows
         Row numbers of the lines.
+    keep
+        What is worth keeping of what is left over; None where nothing is.
     slit, nest
         The plan: one of the two.
     """
 
     rows: IntArray
+    keep: KeepTerms | None = None
     slit: SlitPlan | None = None
     nest: NestPlan | None = None
 
@@ -62,6 +66,20 @@ class CuttingPlan:
     def notes(self) -> tuple[Message, ...]:
         """What is to be said about the plan."""
         return () if self.nest is None else self.nest.notes
+
+    @property
+    def kept(self) -> tuple[Offcut, ...]:
+        """Offcuts that are worth keeping."""
+        left = self.nest.offcuts if self.nest is not None else ()
+        left = self.slit.offcuts if self.slit is not None else left
+        return worth_keeping(left, self.keep) if self.keep is not None else ()
+
+    @property
+    def credit_share(self) -> float:
+        """Share of the cloth's cost that is credited for the offcuts kept [-]."""
+        if self.keep is None:
+            return 0.0
+        return self.keep.credit_share * sum(o.area_m2 for o in self.kept) / self.area_m2
 
     @property
     def area_m2(self) -> float:
@@ -161,6 +179,7 @@ _PLANNED = (
     "cut_length_m",
     "roll_count",
     "part_roll_count",
+    "offcut_credit",
 )
 
 
@@ -182,7 +201,7 @@ def _slit_group(
         forms.width_m[rows], forms.length_m[rows], forms.quantity[rows].astype(np.int64)
     )
     plan = slit(order, slit_terms(policy), effort.seconds, effort.seed)
-    return plan if isinstance(plan, list) else CuttingPlan(rows, slit=plan)
+    return plan if isinstance(plan, list) else CuttingPlan(rows, policy.keep, slit=plan)
 
 
 def _nest_group(
@@ -196,13 +215,16 @@ def _nest_group(
     from meshcore.supply.nesting import nest  # noqa: PLC0415
 
     terms = nest_terms(
-        policy, bias_45=effort.bias_45, warp_along_long_side=effort.warp_along_long_side
+        policy,
+        keep=policy.keep,
+        bias_45=effort.bias_45,
+        warp_along_long_side=effort.warp_along_long_side,
     )
     order = NestOrder(
         tuple(shapes[row] for row in rows.tolist()), forms.quantity[rows].astype(np.int64)
     )
     plan = nest(order, terms, effort.seconds, effort.seed)
-    return plan if isinstance(plan, list) else CuttingPlan(rows, nest=plan)
+    return plan if isinstance(plan, list) else CuttingPlan(rows, policy.keep, nest=plan)
 
 
 def _share(
@@ -217,6 +239,7 @@ def _share(
     columns["stock_width_m"][rows] = area / length
     columns["run_length_m"][rows] = length * share
     columns["gross_area_m2"][rows] = area * share
+    columns["offcut_credit"][rows] = plan.credit_share
     if plan.slit is not None:
         columns["cut_length_m"][rows] = plan.slit.slit_length_m * share
         columns["roll_count"][rows] = plan.rolls * share

@@ -37,6 +37,8 @@ _DOUBT = 0.3
 _STATES_KEPT = 40
 #: What an item is worth at least when a plan is finished in haste, as a share of the dearest [-].
 _NOMINAL_WORTH = 1e-3
+#: Items that each pattern is then made of: so many of the large ones, and of the small ones.
+_HASTE_LARGE, _HASTE_SMALL = 30, 15
 #: Seconds that the integer programme may take at most in one go [s].
 _INTEGER_SECONDS = 1.0
 #: Units in a sum up to which rounding it up is worth the while; beyond, it gains under 0.1 %.
@@ -123,8 +125,7 @@ def solve(
     bound = raise_bound(relaxed.bound)
     search = _Search(pool, pricer, deadline, np.random.default_rng(seed))
     root = _State((), demand, tuple(pool), relaxed)
-    search.offer(start)
-    search.offer(_greedy(root, pricer))
+    search.offer(start or _greedy(root, pricer))
     goal = bound * (1.0 + max(enough, SAME_COST))
     turn = tried = idle = 0
     if lister is not None:
@@ -245,13 +246,12 @@ class _Search:
             if promise >= self.best.cost * (1.0 - SAME_COST):
                 break
             if time.monotonic() > self.deadline:
-                return self.offer(_greedy(state, self.pricer))
+                return
             path.append(state)
             state = self._step(state, rng)
         else:
             self.offer(_plan(state))
         self.states = [*self.states, *path[1:]][-_STATES_KEPT:]
-        return None
 
     def _afresh(self, root: _State) -> _State:
         """Return the root with all patterns made since; its linear programme has other answers."""
@@ -293,7 +293,7 @@ def _greedy(state: _State, pricer: Pricer) -> Cutting:
     # Items that the linear programme has in plenty are worth nothing to it, yet are wanted.
     worths = state.relaxed.worths + _NOMINAL_WORTH * state.relaxed.worths.max()
     while left.any():
-        made = pricer(np.where(left > 0, worths, 0.0), left)
+        made = pricer(_in_haste(np.where(left > 0, worths, 0.0)), left)
         best = max(
             (p.column for p in made if p.column is not None),
             key=lambda column: float(np.dot(column.counts, worths)) / column.cost,
@@ -304,6 +304,16 @@ def _greedy(state: _State, pricer: Pricer) -> Cutting:
         taken.append((best, times))
         left = _less(left, taken[-1:])
     return _plan(_State(tuple(taken), left, (), state.relaxed))
+
+
+def _in_haste(worths: FloatArray) -> FloatArray:
+    """Keep the items worth most, which are the large ones, and the least ones to fill up with."""
+    wanted = np.flatnonzero(worths)
+    order = wanted[np.argsort(-worths[wanted], kind="stable")]
+    kept = np.zeros_like(worths)
+    for some in (order[:_HASTE_LARGE], order[-_HASTE_SMALL:]):
+        kept[some] = worths[some]
+    return kept
 
 
 def _fitting(columns: Sequence[Column], left: IntArray) -> list[Column]:

@@ -13,6 +13,7 @@ from typing import Any, TypeVar
 
 from meshcore.messages import Message
 from meshcore.quantities import read_text
+from meshcore.supply.offcuts import KeepTerms
 from meshcore.units import Kind
 
 T = TypeVar("T")
@@ -48,6 +49,9 @@ class SupplyPolicy:
         Lengths sold as a half roll [m], the usual one first.
     part_rolls
         Whether other lengths are supplied.
+    part_roll_charge_m
+        What a part roll costs beyond its cloth, as a length of cloth [m]: it decides whether a
+        half roll is the cheaper way to a length. What is charged stands in the price book.
     rolls, strips, pieces
         Delivery tolerance of each form.
     join_beyond_roll
@@ -58,6 +62,8 @@ class SupplyPolicy:
         Width lost by each slit [m].
     spacing_m
         Least distance between pieces cut from one cloth [m].
+    keep
+        Offcuts that the mill takes back to stock, and what it credits; None where it takes none.
     """
 
     name: str
@@ -67,6 +73,7 @@ class SupplyPolicy:
     full_length_m: float
     half_lengths_m: tuple[float, ...]
     part_rolls: bool
+    part_roll_charge_m: float
     rolls: Tolerance
     strips: Tolerance
     pieces: Tolerance
@@ -74,6 +81,7 @@ class SupplyPolicy:
     edge_trim_m: float
     kerf_m: float
     spacing_m: float
+    keep: KeepTerms | None
 
 
 def read_supply_policy(path: str | Path) -> SupplyPolicy:
@@ -124,6 +132,7 @@ def parse_supply_policy(data: Mapping[str, Any], where: str) -> SupplyPolicy:
         full_length_m=reader.size("rolls", "full_length"),
         half_lengths_m=tuple(reader.sizes("rolls", "half_lengths")),
         part_rolls=reader.plain("rolls", "part_rolls", bool, True),
+        part_roll_charge_m=reader.size("rolls", "part_roll_charge"),
         rolls=_tolerance(reader, "rolls"),
         strips=_tolerance(reader, "strips"),
         pieces=_tolerance(reader, "pieces"),
@@ -131,12 +140,21 @@ def parse_supply_policy(data: Mapping[str, Any], where: str) -> SupplyPolicy:
         edge_trim_m=reader.size("cutting", "edge_trim"),
         kerf_m=reader.size("cutting", "kerf"),
         spacing_m=reader.size("cutting", "spacing"),
+        keep=_keep(reader) if "offcuts" in data else None,
     )
     if not policy.widths_m or min(policy.widths_m, default=0.0) <= 0 or policy.full_length_m <= 0:
         reader.wrong.append("rolls: widths and full_length must be sizes above zero.")
     if reader.wrong:
         raise SupplyPolicyError(f"{where}: " + " ".join(reader.wrong))
     return policy
+
+
+def _keep(reader: _Reader) -> KeepTerms:
+    return KeepTerms(
+        reader.size("offcuts", "least_width"),
+        reader.size("offcuts", "least_length"),
+        reader.size("offcuts", "credit", "share"),
+    )
 
 
 def _tolerance(reader: _Reader, section: str) -> Tolerance:
@@ -205,6 +223,7 @@ def policy_from_values(values: Mapping[str, Any]) -> SupplyPolicy:
         plain[form] = Tolerance(**plain[form])
     for name in ("widths_m", "half_lengths_m"):
         plain[name] = tuple(plain[name])
+    plain["keep"] = KeepTerms(**plain["keep"]) if plain["keep"] else None
     day = plain["date"]
     plain["date"] = day if isinstance(day, date) else date.fromisoformat(str(day))
     return SupplyPolicy(**plain)

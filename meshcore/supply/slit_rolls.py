@@ -17,6 +17,8 @@ from meshcore.supply.slit_runs import RunLayout
 
 #: Seconds that the programme may take [s].
 _SECONDS = 2.0
+#: Patterns times strips up to which it gets anywhere in that time.
+_MOST_ENTRIES = 150_000
 
 
 def choose_runs_and_rolls(
@@ -43,6 +45,8 @@ def choose_runs_and_rolls(
     That no run spans two rolls is left to the packing; with strips of one length it is exact,
     because a roll then counts for the whole runs that it holds.
     """
+    if len(columns) * len(items.quantity) > _MOST_ENTRIES:
+        return None
     from scipy.optimize import Bounds, LinearConstraint, milp  # noqa: PLC0415 - heavy
 
     layouts = [column.layout for column in columns]

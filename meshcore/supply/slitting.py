@@ -14,7 +14,7 @@ from meshcore.supply.column_generation import Column, Priced, join_columns, rela
 from meshcore.supply.cutting_stock import Cutting, least_sum, solve
 from meshcore.supply.rolls import RollTerms
 from meshcore.supply.slit_assembly import cheapest_plan
-from meshcore.supply.slit_lanes import lanes_first
+from meshcore.supply.slit_lanes import Stocks, lanes_first
 from meshcore.supply.slit_patterns import FIT_SLACK, Across
 from meshcore.supply.slit_plan import SlitPlan, SlitTerms, StripOrder
 from meshcore.supply.slit_runs import RunLayout, Runs, run_lengths
@@ -149,7 +149,10 @@ def _one_length(items: StripOrder, terms: SlitTerms, seconds: float, seed: int) 
     across = Across(items.width_m, _usable(terms), costs, terms.kerf_m)
     first = across.singles(items.quantity) + _as_woven(items, terms, costs / length)
 
+    least = _area_bound(items, terms, costs / length)
+
     def raised(bound: float) -> float:
+        bound = max(bound, least)
         units = _units(terms, length)
         return least_sum(units, bound) if units else bound
 
@@ -232,8 +235,9 @@ def _mixed_lengths(items: StripOrder, terms: SlitTerms, seconds: float, seed: in
     def across(lanes: StripOrder) -> Cutting:
         return _one_length(lanes, terms, seconds * _LANES_SHARE, seed)
 
+    stocks = Stocks(_usable(terms), costs, terms.kerf_m)
     longest = max(stock.rolls.full_m for stock in terms.stocks)
-    start = lanes_first(items, longest, costs, across)
+    start = lanes_first(items, longest, stocks, across)
     join_columns(first, start.columns)
     return solve(
         items.quantity,
@@ -245,6 +249,19 @@ def _mixed_lengths(items: StripOrder, terms: SlitTerms, seconds: float, seed: in
         start=start,
         enough=_NEAR_ENOUGH,
     )
+
+
+def _area_bound(items: StripOrder, terms: SlitTerms, metre_costs: FloatArray) -> float:
+    """Cost of the area of the strips, in the cloth that is cheapest by usable area.
+
+    It is the bound of last resort, where time runs out before the linear programme has one.
+    """
+    widths = np.array([stock.width_m for stock in terms.stocks])
+    as_woven = (np.abs(items.width_m[:, np.newaxis] - widths) <= widths * FIT_SLACK).any(axis=1)
+    slit_cost = float((metre_costs / _usable(terms)).min())
+    woven_cost = float((metre_costs / widths).min())
+    area = items.width_m * items.length_m * items.quantity
+    return float(area @ np.where(as_woven, min(woven_cost, slit_cost), slit_cost))
 
 
 def _free_bound(
@@ -267,5 +284,6 @@ def _free_bound(
         return list(pricer(worths, strips))
 
     bound = relax(wanted, first, of_strips, time.monotonic() + seconds).bound
+    bound = max(bound, _area_bound(items, terms, metre_costs))
     units = _units(terms, None)
     return least_sum(units, bound) if units else bound

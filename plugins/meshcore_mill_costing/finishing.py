@@ -146,7 +146,27 @@ def _cutting(columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | Remar
         yield CostColumn("handling of cuts", "cuts", columns.cut_count, "cut", rate)
 
 
+def _offcuts(columns: OrderColumns, _rates: Rates) -> Iterable[CostColumn | Remark]:
+    """Credit what a cutting plan leaves over and the mill takes back to stock.
+
+    Before the minimums, or a line at its minimum would get cheaper as its cloth gets dearer; and
+    after cutting, whose sum it could turn negative under the overhead.
+    """
+    if np.any(columns.offcut_credit):
+        yield CostColumn(
+            "offcut credit",
+            "cloth, wire and weaving",
+            np.zeros(len(columns)),
+            "",
+            columns.offcut_credit,
+            origin="supply policy: what offcuts worth keeping are credited at",
+            base=("wire", "weaving"),
+            credit=True,
+        )
+
+
 RULES: tuple[PricingRule, ...] = (
     PricingRule("services", "finishing", _services, reads=(SERVICE,)),
     PricingRule("cutting", "cutting", _cutting, reads=(CUT_METRE, CUT_EACH)),
+    PricingRule("offcut credit", "packing", _offcuts),
 )

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 from meshcore.arrays import FloatArray
 from meshcore.messages import MessageLog
 from meshcore.supply.consumption import PIECE, ROLL, STRIP, FormColumns, SupplyColumns, consume
-from meshcore.supply.policy import default_supply_policy
+from meshcore.supply.policy import SupplyPolicy, default_supply_policy
 
 POLICY = default_supply_policy()
 INCH, FOOT = 0.0254, 0.3048
@@ -85,11 +85,36 @@ def test_what_no_stock_can_serve_is_refused(form: int, width: float, length: flo
     assert log.status().tolist() == ["refused"]
 
 
-def test_a_policy_without_part_rolls_refuses_them() -> None:
+@pytest.mark.parametrize(
+    ("policy", "feet", "bought", "parts"),
+    [
+        (replace(POLICY, part_rolls=False), 30, 41, 0),
+        (replace(POLICY, part_rolls=False), 90, 90, 0),
+        (replace(POLICY, part_rolls=False), 95, 98, 0),
+        (replace(POLICY, part_rolls=False), 99, 100, 0),
+        (replace(POLICY, part_roll_charge_m=5.0), 40, 41, 0),
+        (replace(POLICY, part_roll_charge_m=5.0), 20, 20, 1),
+        (POLICY, 40, 40, 1),
+    ],
+)
+def test_a_length_is_met_by_the_cheapest_mix(
+    policy: SupplyPolicy, feet: int, bought: int, parts: int
+) -> None:
+    """Full 100 ft, halves of 49 and 41 ft: 95 ft takes two of 49 ft; 99 ft takes a full roll."""
     log = MessageLog(1)
-    policy = replace(POLICY, part_rolls=False)
-    consume(forms(ROLL, 48 * INCH, 30 * FOOT, 1), policy, log)
-    assert "no part rolls" in log.by_line()[0][0].text
+    found = consume(forms(ROLL, 48 * INCH, feet * FOOT, 2), policy, log)
+    assert found.run_length_m[0] == pytest.approx(2 * bought * FOOT)
+    assert found.net_area_m2[0] == pytest.approx(2 * 48 * INCH * feet * FOOT)
+    assert found.part_roll_count[0] == 2 * parts
+    notes = [m for said in log.by_line().values() for m in said]
+    assert len(notes) == (bought > feet)
+    assert all("cheapest rolls" in note.text for note in notes)
+
+
+def test_a_trimmed_roll_loses_its_edges() -> None:
+    """35.8 in fits into 36 in, but not once both edges are trimmed by 5 mm."""
+    found = consumed(ROLL, 35.8 * INCH, 100 * FOOT, 1)
+    assert found.stock_width_m[0] == pytest.approx(48 * INCH)
 
 
 @given(

@@ -76,6 +76,7 @@ def orders() -> OrderColumns:
         cut_count=np.where(form > 0, rng.integers(0, 200, LINES), 0).astype(np.float64),
         roll_count=np.ceil(run / 30.48),
         part_roll_count=rng.integers(0, 2, LINES).astype(np.float64),
+        offcut_credit=np.where(form > 0, rng.uniform(0.0, 0.2, LINES), 0.0),
         services={name: rng.random(LINES) < 0.15 for name in SERVICES},
     )
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -139,3 +140,21 @@ def test_impossible_strips_are_refused_by_the_plan_as_by_the_rows() -> None:
         e = mc.estimate(asked(mc.Strip("50 mm", "40 m"), 4), cutting=effort)
         assert e.status == "refused"
         assert e.found.plans == ()
+
+
+def test_offcuts_worth_keeping_are_credited(project_root: Path) -> None:
+    policy = mc.read_supply_policy(project_root / "demo_data" / "supply_policy.toml")
+    assert policy.keep is not None
+    enquiry = asked(mc.Strip("500 mm", "10 m"), 1)
+    kept = mc.estimate(enquiry, supply_policy=policy, cutting=QUICK)
+    none = mc.estimate(enquiry, supply_policy=replace(policy, keep=None), cutting=QUICK)
+    (plan,) = kept.found.plans
+    (offcut,) = plan.kept
+    share = policy.keep.credit_share * offcut.area_m2 / plan.area_m2
+    assert plan.credit_share == pytest.approx(share)
+    items = kept.cost_items.set_index("label")["amount"]
+    stages = kept.found.ledger.stage_totals()
+    cloth = float(stages["wire"][0] + stages["weaving"][0])
+    assert items["offcut credit"] == pytest.approx(-share * cloth, abs=0.005)
+    assert kept.price < none.price
+    assert "credited for them" in plan_text(plan)

@@ -18,6 +18,7 @@ from meshcore.supply.shape_kinds import KINDS
 from meshcore.supply.shapes import shape_names
 from meshcore.weave.cloth import WEAVES
 from meshcore.weave.limits import length_text
+from meshcore.weave.path import PathModel
 from meshcore_estimator.line import Line
 from meshcore_estimator.parts import LABELS, field_notes
 
@@ -122,9 +123,10 @@ def is_empty() -> bool:
     return not any(_typed(name) for name in (*_SPECIFICATION, "alloy", "width", "length"))
 
 
-def path_model() -> str:
+def path_model() -> PathModel:
     """Path rule chosen: ``arc`` or ``flat``."""
-    return str(st.session_state.get(_KEY + "path_model") or "arc")
+    chosen: PathModel = st.session_state.get(_KEY + "path_model") or "arc"
+    return chosen
 
 
 def as_list() -> pd.DataFrame:

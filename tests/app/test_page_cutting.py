@@ -1,0 +1,348 @@
+"""The page of cutting: the library's plan and price, refusals beside their fields, drawings."""
+
+from __future__ import annotations
+
+import io
+import re
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import ezdxf
+import pandas as pd
+import pytest
+from ezdxf import filemanagement
+from ezdxf.units import MM
+from streamlit.testing.v1 import AppTest
+from test_app_browser import NARROW, PATIENCE, WIDE, workbook_price
+from test_app_enquiry import POLICY, figure, money, shown
+
+import meshcore as mc
+from meshcore.results import EstimateSet
+from meshcore.summary import list_totals
+from meshcore.supply.cutting import CuttingEffort
+from meshcore_estimator.cutting_drawings import Drawing
+from meshcore_estimator.settings import DEMO_VARIABLE
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser, Page
+
+CLOTH = {"mesh_count": "10 / in", "wire_diameter": "0.025 in", "alloy": "304"}
+#: Pieces whose best plan is a closed form, found without a search.
+DISCS = {"shape": "disc", "dimensions": "diameter 200 mm", "quantity": "60"}
+#: Strips that fill their cloth, so that the plan is proven at once.
+EXACT = {"width": "299 mm", "length": "30.48 m", "quantity": "8"}
+
+
+def _cutting_page() -> None:
+    from meshcore_estimator import page_cutting  # noqa: PLC0415 - run as a script of its own
+
+    page_cutting.page()
+
+
+@pytest.fixture
+def cutting_page(monkeypatch: pytest.MonkeyPatch) -> AppTest:
+    """The page as it opens on the demonstration data, its order planned."""
+    monkeypatch.setenv(DEMO_VARIABLE, "1")
+    return AppTest.from_function(_cutting_page, default_timeout=60).run()
+
+
+@pytest.fixture
+def bare_page() -> AppTest:
+    """The page as it opens without the demonstration data."""
+    return AppTest.from_function(_cutting_page, default_timeout=60).run()
+
+
+@pytest.fixture
+def bracket() -> bytes:
+    """A 100 mm square with a 40 mm hole and a half-round tab; the unit is not stated."""
+    drawing = filemanagement.new(units=0)
+    space = drawing.modelspace()
+    space.add_lwpolyline([(0, 0), (100, 0), (100, 100), (0, 100)], close=True)
+    space.add_circle((50, 50), 20)
+    space.add_lwpolyline([(200, 0, 0), (260, 0, 1), (260, 50, 0), (200, 50, 0)], "xyb", close=True)
+    stream = io.StringIO()
+    drawing.write(stream)
+    return stream.getvalue().encode()
+
+
+def type_rows(page: AppTest, form: str, rows: list[dict[str, str]]) -> AppTest:
+    """Replace the rows of a table by others."""
+    before = page.session_state["cutting_mounted"][form]
+    page.session_state[f"cutting_table_{form}"] = {
+        "edited_rows": {},
+        "added_rows": rows,
+        "deleted_rows": list(range(len(before))),
+    }
+    return page.run()
+
+
+def choose_pieces(page: AppTest) -> AppTest:
+    return page.segmented_control(key="cutting_form").set_value("piece").run()
+
+
+def plan(page: AppTest) -> EstimateSet:
+    """Press the button; return what was planned."""
+    page.button(key="plan_cutting").click().run()
+    assert not page.exception
+    found: EstimateSet = page.session_state["cutting_planned"][1]
+    return found
+
+
+def of_library(
+    form: str, rows: list[dict[str, str]], cutting: CuttingEffort | None = None
+) -> EstimateSet:
+    lines = pd.DataFrame([CLOTH | {"order": "A", "form": form} | row for row in rows])
+    return mc.estimate_list(lines, supply_policy=POLICY, cutting=cutting)
+
+
+def test_it_opens_on_a_planned_order_with_both_prices(cutting_page: AppTest) -> None:
+    found: EstimateSet = cutting_page.session_state["cutting_planned"][1]
+    (made,) = found.plans
+    assert made.slit is not None
+    assert not cutting_page.exception
+    planned, whole = (
+        figure(cutting_page, "Price of the order"),
+        figure(cutting_page, "Without planning"),
+    )
+    assert planned == money(list_totals(found).price)
+    rows = cutting_page.session_state["cutting_tables"]["strip"]
+    assert whole == money(list_totals(of_library("strip", rows)).price)
+    assert list_totals(found).price < list_totals(of_library("strip", rows)).price
+    assert figure(cutting_page, "Yield") == f"{made.slit.yield_share:.1%}".replace("%", " %")
+    assert f"{made.slit.bound:,.2f} m²" in shown(cutting_page, "headline")
+    patterns = shown(cutting_page, "cutting_patterns")
+    for run in made.slit.runs:
+        assert f"× {run.repeats}" in patterns
+    assert all(roll.kind in patterns for rolls in made.slit.rolls for roll in rolls)
+
+
+def test_cut_edges_are_cautioned_about(cutting_page: AppTest) -> None:
+    assert "sharp" in shown(cutting_page, "cutting_notes")
+    assert "gloves" in shown(cutting_page, "cutting_notes")
+
+
+def test_a_changed_order_waits_to_be_planned_anew(cutting_page: AppTest) -> None:
+    type_rows(cutting_page, "strip", [EXACT])
+    assert not cutting_page.exception
+    assert figure(cutting_page, "Price with the plan") == "–"
+    whole = list_totals(of_library("strip", [EXACT])).price
+    assert figure(cutting_page, "Price without planning") == money(whole)
+
+    found = plan(cutting_page)
+    expected = list_totals(of_library("strip", [EXACT], CuttingEffort(3.0)))
+    assert list_totals(found).price == expected.price
+    assert figure(cutting_page, "Price of the order") == money(expected.price)
+    assert figure(cutting_page, "Above the least possible") == "0.0 %"
+
+
+def test_pieces_are_priced_by_their_nest(cutting_page: AppTest) -> None:
+    choose_pieces(cutting_page)
+    type_rows(cutting_page, "piece", [DISCS])
+    cutting_page.number_input(key="cutting_seed").set_value(7).run()
+    found = plan(cutting_page)
+    expected = of_library("piece", [DISCS], CuttingEffort(3.0, seed=7))
+    nest = expected.plans[0].nest
+    assert nest is not None
+    assert figure(cutting_page, "Price of the order") == money(list_totals(expected).price)
+    assert f"{nest.count_per_metre:.1f} pieces per metre" in shown(cutting_page, "headline")
+    assert f"{nest.length_m:.3f} m" in shown(cutting_page, "cutting_patterns")
+    assert nest.method in shown(cutting_page, "cutting_patterns")
+    assert "Seed 7" in shown(cutting_page, "cutting_patterns")
+    assert found.plans[0].nest is not None
+    assert found.plans[0].nest.checked
+
+
+def test_how_pieces_may_lie_reaches_the_plan(cutting_page: AppTest) -> None:
+    choose_pieces(cutting_page)
+    type_rows(cutting_page, "piece", [DISCS | {"shape": "rectangle", "dimensions": "400 x 150 mm"}])
+    cutting_page.checkbox(key="cutting_along").check().run()
+    along = plan(cutting_page).plans[0].nest
+    cutting_page.checkbox(key="cutting_along").uncheck().run()
+    cutting_page.checkbox(key="cutting_bias").check().run()
+    bias = plan(cutting_page).plans[0].nest
+    assert along is not None
+    assert along.terms.warp_along_long_side
+    assert bias is not None
+    assert bias.terms.bias_45
+
+
+@pytest.mark.parametrize(
+    ("form", "row", "says"),
+    [
+        ("strip", EXACT | {"length": ""}, "Length"),
+        ("strip", EXACT | {"width": "3 m"}, "Width 3 m"),
+        ("piece", DISCS | {"shape": "triangle", "dimensions": "side a 300 mm, side b 400 mm"},
+         "needs its side c or angle"),
+        ("piece", DISCS | {"shape": "ring", "dimensions": "outer diameter 90 mm, inner diameter "
+                           "120 mm"}, "inner diameter"),
+        ("piece", DISCS | {"quantity": "0"}, "Quantity"),
+        ("piece", DISCS | {"dimensions": "diameter 2500 mm"}, "Dimensions"),
+    ],
+)  # fmt: skip
+def test_what_cannot_be_cut_is_refused_beside_the_table(
+    cutting_page: AppTest, form: str, row: dict[str, str], says: str
+) -> None:
+    good = EXACT if form == "strip" else DISCS
+    if form == "piece":
+        choose_pieces(cutting_page)
+    type_rows(cutting_page, form, [good, row])
+    for found in (None, plan(cutting_page)):
+        said = shown(cutting_page, "cutting_said")
+        assert "line 2" in said
+        assert says in said
+        assert "1 of 2 lines refused" in shown(cutting_page, "cutting_status")
+        if found is not None:
+            expected = list_totals(of_library(form, [good], CuttingEffort(3.0)))
+            assert figure(cutting_page, "Price of the lines priced") == money(expected.price)
+
+
+def test_a_drawing_asks_for_its_unit_and_becomes_pieces(
+    cutting_page: AppTest, bracket: bytes, tmp_path: Path
+) -> None:
+    choose_pieces(cutting_page)
+    type_rows(cutting_page, "piece", [])
+    cutting_page.session_state["cutting_drawings"] = [Drawing("bracket.dxf", bracket)]
+    cutting_page.run()
+    assert "Choose one of mm, cm, m, in, ft" in " ".join(e.value for e in cutting_page.html)
+
+    unit = next(e for e in cutting_page.selectbox if str(e.key).startswith("cutting_unit_"))
+    unit.set_value("cm").run()
+    pieces = cutting_page.dataframe[-1].value
+    assert pieces["piece"].tolist() == ["bracket 1", "bracket 2"]
+    assert pieces["size"].tolist() == ["1,000 × 1,000 mm", "850 × 500 mm"]
+    assert pieces["area"].tolist() == ["8,743.4 cm²", "3,981.7 cm²"]
+    found = plan(cutting_page)
+    assert len(found.plans[0].rows) == 2
+    assert "drawing bracket 1" in shown(cutting_page, "cutting_lines")
+
+    unit.set_value("mm").run()
+    tab = tmp_path / "tab.dxf"
+    drawing = ezdxf.readfile(_saved(bracket, tmp_path))
+    kept = drawing.modelspace().query("LWPOLYLINE").first
+    for entity in list(drawing.modelspace()):
+        if entity is not kept and entity.dxftype() != "CIRCLE":
+            drawing.modelspace().delete_entity(entity)
+    drawing.units = MM
+    drawing.saveas(tab)
+    whole = figure(cutting_page, "Price without planning")
+    one = of_library("piece", [
+        {"shape": "dxf", "dimensions": f"file {tab}, unit mm", "quantity": "1"}
+    ])  # fmt: skip
+    line = [r for r in rows_of(cutting_page, "cutting_lines") if "drawing bracket 1" in r][0]
+    assert money(list_totals(one).price, "").strip() in line
+    assert whole != "no price"
+
+
+def rows_of(page: AppTest, container: str) -> list[str]:
+    html = " ".join(element.value for element in page.get_by_key(container).html)
+    return re.findall(r"<tr>.*?</tr>", html)
+
+
+def _saved(content: bytes, folder: Path) -> Path:
+    path = folder / "bracket.dxf"
+    path.write_bytes(content)
+    return path
+
+
+def test_a_drawing_that_cannot_be_read_is_not_priced_in_silence(cutting_page: AppTest) -> None:
+    choose_pieces(cutting_page)
+    cutting_page.session_state["cutting_drawings"] = [Drawing("lid.dxf", b"no drawing at all")]
+    cutting_page.run()
+    assert not cutting_page.exception
+    assert "Not in this price, because it cannot be read: lid.dxf" in shown(
+        cutting_page, "cutting_notes"
+    )
+
+
+def test_the_cloth_is_the_enquirys_and_changes_with_it(cutting_page: AppTest) -> None:
+    cutting_page.text_input(key="cutting_cloth_wire_diameter").set_value("0.032 in").run()
+    assert cutting_page.session_state["ask_wire_diameter"] == "0.032 in"
+    assert "0.8128 mm" in shown(cutting_page, "cutting_cloth")
+    heavier = mc.estimate_list(
+        pd.DataFrame([CLOTH | {"wire_diameter": "0.032 in", "form": "strip"} | row
+                      for row in cutting_page.session_state["cutting_tables"]["strip"]]),
+        supply_policy=POLICY,
+    )  # fmt: skip
+    assert figure(cutting_page, "Price without planning") == money(list_totals(heavier).price)
+
+
+def test_a_cloth_that_cannot_be_understood_is_refused_at_its_field(cutting_page: AppTest) -> None:
+    cutting_page.text_input(key="cutting_cloth_wire_diameter").set_value("16 ga").run()
+    assert "16 SWG" in " ".join(e.value for e in cutting_page.html)
+    assert figure(cutting_page, "Price without planning") == "no price"
+    assert not cutting_page.exception
+
+
+def test_without_a_cloth_it_says_what_to_give(bare_page: AppTest) -> None:
+    assert not bare_page.exception
+    assert "Name the cloth and list what is to be cut" in shown(bare_page, "cutting_answer")
+
+
+@pytest.fixture
+def page(browser: Browser, app_url: str) -> Iterator[Page]:
+    context = browser.new_context(viewport={"width": WIDE[0], "height": WIDE[1]})
+    context.set_default_timeout(PATIENCE)
+    opened = context.new_page()
+    opened.goto(f"{app_url}/cutting")
+    opened.wait_for_selector(".st-key-basis")
+    yield opened
+    context.close()
+
+
+@pytest.mark.browser
+def test_pieces_are_drawn_planned_and_taken_away(
+    page: Page, bracket: bytes, tmp_path: Path
+) -> None:
+    page.get_by_role("radio", name="Pieces").click()
+    page.set_input_files("input[type=file]", _saved(bracket, tmp_path))
+    page.get_by_label("Unit of bracket.dxf").click()
+    page.get_by_role("option", name="mm", exact=True).click()
+    page.get_by_text("2 outlines").wait_for()
+    page.get_by_role("button", name="Plan the cutting").click()
+    dxf, svg, xlsx = (
+        download(page, f"download_{name}", tmp_path / name)
+        for name in ("plan_dxf", "plan_svg", "cutting_xlsx")
+    )
+    picture = page.locator(".st-key-cutting_drawing_box img")
+    picture.wait_for()
+    assert picture.evaluate("async e => (await e.decode(), e.naturalWidth)") > 0
+
+    cut = ezdxf.readfile(dxf)
+    outlines = cut.modelspace().query('*[layer=="pieces"]')
+    pieces = svg.read_text("utf-8").count("data-shape=")
+    assert len(outlines) == pieces + 1  # one piece has a hole
+    assert cut.units == MM
+
+    line = page.locator(".st-key-cutting_lines tbody tr").first.inner_text()
+    renamed = xlsx.rename(xlsx.with_suffix(".xlsx"))
+    assert f"{workbook_price(renamed):,.2f}" in line
+    listed = pd.read_excel(renamed, sheet_name="Priced list", dtype=str)
+    assert listed["dimensions"].tolist()[-2:] == [f"file bracket {n}.dxf, unit mm" for n in (1, 2)]
+
+
+def download(page: Page, key: str, target: Path) -> Path:
+    with page.expect_download() as got:
+        page.locator(f".st-key-{key} button").click()
+    got.value.save_as(target)
+    return target
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_the_plan_stays_inside_a_narrow_screen(browser: Browser, app_url: str, scheme: str) -> None:
+    context = browser.new_context(
+        viewport={"width": NARROW[0], "height": NARROW[1]},
+        color_scheme="dark" if scheme == "dark" else "light",
+    )
+    context.set_default_timeout(PATIENCE)
+    page = context.new_page()
+    page.goto(f"{app_url}/cutting")
+    page.wait_for_selector(".st-key-cutting_drawing_box img")
+    widths = page.evaluate(
+        "[document.documentElement, document.querySelector('[data-testid=stMain]')]"
+        ".map(e => e.scrollWidth)"
+    )
+    assert max(widths) <= NARROW[0]
+    assert "EUR" in page.locator(".st-key-price_bar").inner_text()
+    context.close()
