@@ -8,7 +8,6 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-import ezdxf
 import pandas as pd
 import pytest
 from ezdxf import filemanagement
@@ -53,17 +52,29 @@ def bare_page() -> AppTest:
     return AppTest.from_function(_cutting_page, default_timeout=60).run()
 
 
-@pytest.fixture
-def bracket() -> bytes:
-    """A 100 mm square with a 40 mm hole and a half-round tab; the unit is not stated."""
-    drawing = filemanagement.new(units=0)
+SQUARE, HOLE = [(0, 0), (100, 0), (100, 100), (0, 100)], ((50, 50), 20)
+#: A tab with a half-round end: x, y, bulge.
+TAB = [(200, 0, 0), (260, 0, 1), (260, 50, 0), (200, 50, 0)]
+
+
+def drawn(unit: int, *, square: bool = True, tab: bool = True) -> bytes:
+    """A drawing of a square with a hole and of a tab, its unit stated or 0."""
+    drawing = filemanagement.new(units=unit)
     space = drawing.modelspace()
-    space.add_lwpolyline([(0, 0), (100, 0), (100, 100), (0, 100)], close=True)
-    space.add_circle((50, 50), 20)
-    space.add_lwpolyline([(200, 0, 0), (260, 0, 1), (260, 50, 0), (200, 50, 0)], "xyb", close=True)
+    if square:
+        space.add_lwpolyline(SQUARE, close=True)
+        space.add_circle(*HOLE)
+    if tab:
+        space.add_lwpolyline(TAB, "xyb", close=True)
     stream = io.StringIO()
     drawing.write(stream)
     return stream.getvalue().encode()
+
+
+@pytest.fixture
+def bracket() -> bytes:
+    """Both pieces; the unit is not stated."""
+    return drawn(0)
 
 
 def type_rows(page: AppTest, form: str, rows: list[dict[str, str]]) -> AppTest:
@@ -198,45 +209,64 @@ def test_what_cannot_be_cut_is_refused_beside_the_table(
 
 
 def test_a_drawing_asks_for_its_unit_and_becomes_pieces(
-    cutting_page: AppTest, bracket: bytes, tmp_path: Path
+    cutting_page: AppTest, bracket: bytes
 ) -> None:
-    choose_pieces(cutting_page)
-    type_rows(cutting_page, "piece", [])
-    cutting_page.session_state["cutting_drawings"] = [Drawing("bracket.dxf", bracket)]
-    cutting_page.run()
+    draw_pieces(cutting_page, bracket)
     assert "Choose one of mm, cm, m, in, ft" in " ".join(e.value for e in cutting_page.html)
-
-    unit = next(e for e in cutting_page.selectbox if str(e.key).startswith("cutting_unit_"))
-    unit.set_value("cm").run()
+    say_unit(cutting_page, "cm")
     pieces = cutting_page.dataframe[-1].value
     assert pieces["piece"].tolist() == ["bracket 1", "bracket 2"]
     assert pieces["size"].tolist() == ["1,000 × 1,000 mm", "850 × 500 mm"]
+    # 100² − π·20², and 60·50 + π·25²/2, in cm².
     assert pieces["area"].tolist() == ["8,743.4 cm²", "3,981.7 cm²"]
-    found = plan(cutting_page)
-    assert len(found.plans[0].rows) == 2
+    say_unit(cutting_page, "mm")
+    assert cutting_page.dataframe[-1].value["size"].tolist() == ["100 × 100 mm", "85 × 50 mm"]
+
+
+def test_pieces_from_a_drawing_cost_what_the_library_says(
+    cutting_page: AppTest, bracket: bytes, tmp_path: Path
+) -> None:
+    draw_pieces(cutting_page, bracket)
+    say_unit(cutting_page, "mm")
+    files = {"square": drawn(MM, tab=False), "tab": drawn(MM, square=False)}
+    rows = []
+    for name, content in files.items():
+        (tmp_path / f"{name}.dxf").write_bytes(content)
+        sizes = f"file {tmp_path / name}.dxf"
+        rows.append({"shape": "dxf", "dimensions": sizes, "quantity": "1"})
+    expected = list_totals(of_library("piece", rows, CuttingEffort(3.0)))
+    plan(cutting_page)
+    assert figure(cutting_page, "Price of the order") == money(expected.price)
     assert "drawing bracket 1" in shown(cutting_page, "cutting_lines")
 
-    unit.set_value("mm").run()
-    tab = tmp_path / "tab.dxf"
-    drawing = ezdxf.readfile(_saved(bracket, tmp_path))
-    kept = drawing.modelspace().query("LWPOLYLINE").first
-    for entity in list(drawing.modelspace()):
-        if entity is not kept and entity.dxftype() != "CIRCLE":
-            drawing.modelspace().delete_entity(entity)
-    drawing.units = MM
-    drawing.saveas(tab)
-    whole = figure(cutting_page, "Price without planning")
-    one = of_library("piece", [
-        {"shape": "dxf", "dimensions": f"file {tab}, unit mm", "quantity": "1"}
-    ])  # fmt: skip
-    line = [r for r in rows_of(cutting_page, "cutting_lines") if "drawing bracket 1" in r][0]
-    assert money(list_totals(one).price, "").strip() in line
-    assert whole != "no price"
+
+def test_a_piece_of_a_drawing_can_be_left_out(cutting_page: AppTest, bracket: bytes) -> None:
+    draw_pieces(cutting_page, bracket)
+    say_unit(cutting_page, "mm")
+    key = next(k for e in cutting_page.data_editor if "outlines" in (k := str(e.key)))
+    cutting_page.session_state[key] = {
+        "edited_rows": {0: {"quantity": "0"}, 1: {"quantity": "12"}},
+        "added_rows": [],
+        "deleted_rows": [],
+    }
+    cutting_page.run()
+    lines = shown(cutting_page, "cutting_lines")
+    assert "drawing bracket 1" not in lines
+    assert "1 drawing bracket 2 12 " in lines
 
 
-def rows_of(page: AppTest, container: str) -> list[str]:
-    html = " ".join(element.value for element in page.get_by_key(container).html)
-    return re.findall(r"<tr>.*?</tr>", html)
+def draw_pieces(page: AppTest, content: bytes) -> None:
+    """Give a drawing, and nothing else."""
+    choose_pieces(page)
+    type_rows(page, "piece", [])
+    page.session_state["cutting_drawings"] = [Drawing("bracket.dxf", content)]
+    page.run()
+
+
+def say_unit(page: AppTest, unit: str) -> None:
+    field = next(e for e in page.selectbox if str(e.key).startswith("cutting_unit_"))
+    field.set_value(unit).run()
+    assert not page.exception
 
 
 def _saved(content: bytes, folder: Path) -> Path:
@@ -259,11 +289,8 @@ def test_the_cloth_is_the_enquirys_and_changes_with_it(cutting_page: AppTest) ->
     cutting_page.text_input(key="cutting_cloth_wire_diameter").set_value("0.032 in").run()
     assert cutting_page.session_state["ask_wire_diameter"] == "0.032 in"
     assert "0.8128 mm" in shown(cutting_page, "cutting_cloth")
-    heavier = mc.estimate_list(
-        pd.DataFrame([CLOTH | {"wire_diameter": "0.032 in", "form": "strip"} | row
-                      for row in cutting_page.session_state["cutting_tables"]["strip"]]),
-        supply_policy=POLICY,
-    )  # fmt: skip
+    rows = cutting_page.session_state["cutting_tables"]["strip"]
+    heavier = of_library("strip", [row | {"wire_diameter": "0.032 in"} for row in rows])
     assert figure(cutting_page, "Price without planning") == money(list_totals(heavier).price)
 
 
@@ -308,15 +335,17 @@ def test_pieces_are_drawn_planned_and_taken_away(
     picture.wait_for()
     assert picture.evaluate("async e => (await e.decode(), e.naturalWidth)") > 0
 
-    cut = ezdxf.readfile(dxf)
+    cut = filemanagement.readfile(dxf)
     outlines = cut.modelspace().query('*[layer=="pieces"]')
-    pieces = svg.read_text("utf-8").count("data-shape=")
-    assert len(outlines) == pieces + 1  # one piece has a hole
+    lines = page.locator(".st-key-cutting_lines table").first.locator("tbody tr")
+    ordered = lines.locator("td:nth-child(3)").all_inner_texts()
+    assert len(outlines) == sum(map(int, ordered)) + 1  # one piece has a hole
+    shapes = set(re.findall(r'data-shape="(\d+)"', svg.read_text("utf-8")))
+    assert shapes == {str(number) for number in range(1, len(ordered) + 1)}
     assert cut.units == MM
 
-    line = page.locator(".st-key-cutting_lines tbody tr").first.inner_text()
     renamed = xlsx.rename(xlsx.with_suffix(".xlsx"))
-    assert f"{workbook_price(renamed):,.2f}" in line
+    assert f"{workbook_price(renamed):,.2f}" in lines.first.inner_text()
     listed = pd.read_excel(renamed, sheet_name="Priced list", dtype=str)
     assert listed["dimensions"].tolist()[-2:] == [f"file bracket {n}.dxf, unit mm" for n in (1, 2)]
 

@@ -12,7 +12,7 @@ from meshcore.supply.nest_plan import Cloth, NestPlan
 from meshcore.supply.offcuts import Offcut
 from meshcore.supply.slit_plan import Lane, Run, SlitPlan
 from meshcore.weave.svg import Theme
-from meshcore_estimator.numbers import converted, fixed, size
+from meshcore_estimator.numbers import converted, fixed, percent, size
 from meshcore_estimator.parts import Cell, aside, lines, soft, table, tag
 
 _THEMES: dict[str | None, Theme] = {"light": "light", "dark": "dark"}
@@ -36,9 +36,9 @@ def draw(plan: CuttingPlan, names: Sequence[str]) -> None:
         st.image(picture(plan, theme), width="stretch", alt=_in_words(plan))
     with st.container(key="cutting_patterns"):
         if plan.slit is not None:
-            _slit(plan.slit)
+            _slit(plan, plan.slit)
         if plan.nest is not None:
-            _nest(plan.nest, names)
+            _nest(plan, plan.nest, names)
 
 
 def picture(plan: CuttingPlan, theme: Theme) -> str:
@@ -57,7 +57,7 @@ def _in_words(plan: CuttingPlan) -> str:
     return "Nest of all pieces on the cloth, to scale"
 
 
-def _slit(plan: SlitPlan) -> None:
+def _slit(cut: CuttingPlan, plan: SlitPlan) -> None:
     _titled("Patterns", table(
         ("No.", "Cloth", "Length", "Lanes", "Repeats"),
         [
@@ -74,7 +74,7 @@ def _slit(plan: SlitPlan) -> None:
         ))  # fmt: skip
         _overs(plan)
     with right:
-        _left_over(plan.offcuts, None)
+        _left_over(cut, plan.offcuts)
 
 
 def _lanes(plan: SlitPlan, run: Run) -> Cell:
@@ -115,7 +115,7 @@ def _overs(plan: SlitPlan) -> None:
                       "review"))  # fmt: skip
 
 
-def _nest(plan: NestPlan, names: Sequence[str]) -> None:
+def _nest(cut: CuttingPlan, plan: NestPlan, names: Sequence[str]) -> None:
     _titled("Cloth to buy", table(
         ("Cloth", "Width", "Length", "Pieces, numbered as in the picture", "Cut"),
         [
@@ -135,7 +135,7 @@ def _nest(plan: NestPlan, names: Sequence[str]) -> None:
             ("Seed", str(plan.seed)),
         ]))  # fmt: skip
     with right:
-        _left_over(plan.offcuts, plan)
+        _left_over(cut, plan.offcuts)
 
 
 def _pieces(cloth: Cloth, names: Sequence[str]) -> Cell:
@@ -149,8 +149,9 @@ def _pieces(cloth: Cloth, names: Sequence[str]) -> Cell:
     )
 
 
-def _left_over(offcuts: Sequence[Offcut], nest: NestPlan | None) -> None:
-    kept = set(nest.kept) if nest is not None else set()
+def _left_over(plan: CuttingPlan, offcuts: Sequence[Offcut]) -> None:
+    """Draw what is left over, largest first, and what of it is kept and credited."""
+    kept = set(plan.kept)
     largest = sorted(offcuts, key=lambda offcut: -offcut.area_m2)
     rows: list[tuple[Cell, ...]] = [
         (
@@ -161,11 +162,25 @@ def _left_over(offcuts: Sequence[Offcut], nest: NestPlan | None) -> None:
         )
         for o in largest[:_MOST_OFFCUTS]
     ]
-    if not rows:
-        return
-    _titled("Left over", table(("Offcut", "Count", "Area", ""), rows, numeric=(1, 2)))
+    none = () if rows else ((soft("nothing but edges and what lies between pieces"),),)
+    headings = ("Offcut", "Count", "Area", "") if rows else ()
+    _titled("Left over", table(headings, rows or none, numeric=(1, 2)))
     if more := len(largest) - len(rows):
         st.caption(f"and {more} smaller kinds")
+    st.caption(_credit(plan))
+
+
+def _credit(plan: CuttingPlan) -> str:
+    if plan.keep is None:
+        return "The supply policy takes no offcuts back, so none is credited."
+    least = f"{_mm(plan.keep.least_width_m)} × {_long(plan.keep.least_length_m)}"
+    if not plan.kept:
+        return f"None is as large as the supply policy takes back, {least}; none is credited."
+    return (
+        f"Offcuts of at least {least} are kept and credited at {percent(plan.keep.credit_share)} "
+        f"of what their cloth cost: {percent(plan.credit_share)} of all the cloth here. The price "
+        "has it."
+    )
 
 
 def _titled(heading: str, html: str) -> None:

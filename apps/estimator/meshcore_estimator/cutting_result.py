@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+import numpy as np
 import streamlit as st
 
 from meshcore import report
@@ -12,7 +13,7 @@ from meshcore.priced_table import priced_table
 from meshcore.results import EstimateSet
 from meshcore.summary import ListTotals, list_totals
 from meshcore.supply.cutting import CuttingPlan
-from meshcore_estimator import cutting_cloth, cutting_drawings, result
+from meshcore_estimator import cutting_cloth, cutting_drawings, reasons, result
 from meshcore_estimator.line import Line, asked
 from meshcore_estimator.numbers import NONE, converted, fixed, percent, short, size
 from meshcore_estimator.parts import (
@@ -105,7 +106,7 @@ def _plan_figures(plan: CuttingPlan) -> Iterable[tuple[str, str, str]]:
     if plan.slit is not None:
         yield "Cloth bought", fixed(plan.area_m2, 2, "m²"), _rolls(plan)
         yield "Yield", percent(plan.slit.yield_share), "of it is ordered"
-        bound = f"no plan needs less than {fixed(plan.slit.bound, 2, 'm²')}"
+        bound = f"the least is the cost of {fixed(plan.slit.bound, 2, 'm²')}"
         yield "Above the least possible", percent(plan.slit.gap), bound
     if plan.nest is not None:
         nest = plan.nest
@@ -155,6 +156,21 @@ def by_line(whole: EstimateSet, planned: EstimateSet | None) -> None:
         headings, foot = headings[:5] + headings[6:], foot[:5] + foot[6:]
     numeric = range(2, len(headings))
     st.html(table(headings, rows, numeric=numeric, foot=(foot,), wide=True))
+
+
+def cost_items(found: EstimateSet) -> None:
+    """Draw the cost items of one line, which the user chooses."""
+    listed = priced_table(found)
+    priced = [Line(found, listed, n) for n in np.flatnonzero(~found.log.refused()).tolist()]
+    if not priced:
+        return
+    names = {line.number: f"Line {line.name}: {what(found, line.number)}" for line in priced}
+    with st.expander("Cost items", icon=":material/receipt_long:", key="cutting_items"):
+        chosen: int = st.selectbox(
+            "Of which line", list(names), format_func=names.__getitem__, key="cutting_items_of",
+            label_visibility="collapsed",
+        )  # fmt: skip
+        reasons.cost_items(Line(found, listed, chosen))
 
 
 def what(found: EstimateSet, number: int) -> str:

@@ -36,7 +36,8 @@ from meshcore_estimator.parts import aside
 
 _STYLE = Path(__file__).parent / "page_cutting.css"
 _PLANNED, _WANTED = "cutting_planned", "cutting_wanted"
-_DEFAULT = CuttingEffort()
+#: Time for a plan where none is given: the user waits for it [s].
+_SECONDS = 3.0
 #: Longest time that may be given to a plan [s].
 _MOST_SECONDS = 120.0
 
@@ -108,12 +109,12 @@ def _effort(form: str) -> CuttingEffort:
                             persist_state="session")  # fmt: skip
     left, right = st.columns(2, wrap=False)
     seconds = left.number_input(
-        "Time budget [s]", 0.5, _MOST_SECONDS, _DEFAULT.seconds, 0.5, "%g", key="cutting_seconds",
+        "Time budget [s]", 0.5, _MOST_SECONDS, _SECONDS, 0.5, "%g", key="cutting_seconds",
         persist_state="session", help="The longest that a plan is looked for. A proven one stops "
         "sooner.",
     )  # fmt: skip
     seed = right.number_input(
-        "Seed", 0, None, _DEFAULT.seed, 1, key="cutting_seed", persist_state="session",
+        "Seed", 0, None, 0, 1, key="cutting_seed", persist_state="session",
         help="The same seed gives the same plan, unless the time runs out.",
     )  # fmt: skip
     return CuttingEffort(seconds, int(seed), bias, along)
@@ -152,6 +153,7 @@ def _answer(cloth: Line, order: Asked, said: DeltaGenerator) -> None:
         st.html(aside(cutting_result.SHARP, "review"))
     with st.container(key="cutting_lines"):
         cutting_result.by_line(whole, planned)
+        cutting_result.cost_items(shown)
     for plan in planned.plans if planned else ():
         cutting_plan_view.draw(
             plan, [cutting_result.what(shown, row) for row in plan.rows.tolist()]
@@ -173,7 +175,6 @@ def _planned(order: Asked) -> EstimateSet | None:
         return kept[1]
     if not st.session_state.get(_WANTED):
         return None
-    st.session_state[_WANTED] = False
     bar = st.progress(0.0, "Starting")
 
     def tell(stage: str, share: float) -> None:
@@ -184,6 +185,8 @@ def _planned(order: Asked) -> EstimateSet | None:
             order.order, order.book, order.policy, order.path_model, tell, order.effort
         )
     bar.empty()
+    # Not before: a plan that a change on the screen breaks off is begun again.
+    st.session_state[_WANTED] = False
     st.session_state[_PLANNED] = (order, found)
     return found
 
