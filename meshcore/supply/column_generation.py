@@ -105,16 +105,17 @@ def relax(
     time ran out before the last pattern was found.
     """
     bound = 0.0
+    most = np.ceil(demand).astype(np.int64)
     while True:
         value, uses, worths = _linear(demand, columns)
-        priced = pricer(worths, demand)
+        priced = pricer(worths, most)
         excess = max((p.worth_bound / p.cost for p in priced), default=1.0)
         bound = max(bound, value / max(excess, 1.0))
         before = len(columns)
         join_columns(columns, _worthwhile(priced, worths))
         if len(columns) == before or time.monotonic() > deadline:
             return Relaxation(bound, np.pad(uses, (0, len(columns) - before)), worths)
-        join_columns(columns, _others(priced, worths, demand, pricer, deadline))
+        join_columns(columns, _others(priced, worths, most, pricer, deadline))
 
 
 def _worthwhile(priced: Sequence[Priced], worths: FloatArray) -> list[Column]:
@@ -125,7 +126,7 @@ def _worthwhile(priced: Sequence[Priced], worths: FloatArray) -> list[Column]:
 def _others(
     priced: Sequence[Priced],
     worths: FloatArray,
-    demand: IntArray | FloatArray,
+    most: IntArray,
     pricer: Pricer,
     deadline: float,
 ) -> list[Column]:
@@ -138,19 +139,23 @@ def _others(
                 rest[np.array(p.column.counts) > 0] = 0.0
         if not rest.any() or time.monotonic() > deadline:
             break
-        priced = pricer(rest, demand)
+        priced = pricer(rest, most)
         found += _worthwhile(priced, worths)
     return found
 
 
-def _linear(demand: IntArray, columns: Sequence[Column]) -> tuple[float, FloatArray, FloatArray]:
+def _linear(
+    demand: IntArray | FloatArray, columns: Sequence[Column]
+) -> tuple[float, FloatArray, FloatArray]:
     """Value, uses and item worths of the linear programme over `columns`."""
     from scipy.optimize import linprog  # noqa: PLC0415 - heavy
     from scipy.sparse import csc_array  # noqa: PLC0415 - heavy
 
     yields = csc_array(np.array([column.counts for column in columns], dtype=np.float64).T)
     costs = np.array([column.cost for column in columns])
-    found = linprog(costs, A_ub=-yields, b_ub=-demand.astype(np.float64), method="highs")
+    wanted = demand.astype(np.float64)
+    # The stubs know dense arrays only; scipy takes sparse ones.
+    found = linprog(costs, A_ub=-yields, b_ub=-wanted, method="highs")  # type: ignore[call-overload]
     if found.status != 0:
         raise ArithmeticError(f"the linear programme of the patterns failed: {found.message}")
     worths = np.maximum(-np.asarray(found.ineqlin.marginals, dtype=np.float64), 0.0)
