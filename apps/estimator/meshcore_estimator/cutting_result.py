@@ -147,6 +147,8 @@ def by_line(whole: EstimateSet, planned: EstimateSet | None) -> None:
             fixed(line["mass_kg"], 1),
         ))  # fmt: skip
     currency = f"[{totals.currency}]"
+    headings: tuple[str, ...]
+    foot: tuple[str, ...]
     headings = ("Line", "What", "Quantity", f"Price {currency}", f"Each {currency}",
                 f"Whole rows {currency}", "Delivered [m²]", "Cloth [m²]", "Mass [kg]")  # fmt: skip
     foot = ("Order", "", "", _price(totals).removesuffix(f" {totals.currency}"), "",
