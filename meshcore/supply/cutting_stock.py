@@ -23,10 +23,8 @@ from meshcore.supply.column_generation import (
     join_columns,
     relax,
 )
-from meshcore.supply.quiet_solver import quiet_solver
+from meshcore.supply.whole_numbers import SAME_COST, Cutting, whole_numbers
 
-#: Costs this near, as a share [-], are equal.
-SAME_COST = 1e-7
 #: A pattern used more than this share of a time in the linear programme is fixed in a dive [-].
 _FIXED = 0.65
 #: Dives beyond the first choose at random among patterns within this share of the most used [-].
@@ -39,12 +37,6 @@ _STATES_KEPT = 40
 _NOMINAL_WORTH = 1e-3
 #: Items that each pattern is then made of: so many of the large ones, and of the small ones.
 _HASTE_LARGE, _HASTE_SMALL = 30, 15
-#: Seconds that the integer programme may take at most in one go [s].
-_INTEGER_SECONDS = 1.0
-#: Units in a sum up to which rounding it up is worth the while; beyond, it gains under 0.1 %.
-_MOST_UNITS = 1000
-#: Seconds for that rounding [s].
-_SUM_SECONDS = 0.5
 #: Turns in a row that may gain nothing before the search ends. In the zero-waste instances of the
 #: tests a better plan never came after more than 30 idle turns.
 _PATIENCE = 60
@@ -56,29 +48,6 @@ _DIVES_PER_PROGRAMME = 4
 _FIRST_DIVES = 3
 #: Columns up to which the integer programme is worth trying.
 _INTEGER_COLUMNS = 3000
-
-
-@dataclass(frozen=True, slots=True)
-class Cutting:
-    """Patterns in whole numbers.
-
-    Parameters
-    ----------
-    columns, uses
-        Patterns and how often each is used.
-    cost
-        Cost of them all.
-    bound
-        No plan costs less.
-    pool
-        All patterns that were made on the way.
-    """
-
-    columns: tuple[Column, ...]
-    uses: tuple[int, ...]
-    cost: float
-    bound: float = 0.0
-    pool: tuple[Column, ...] = ()
 
 
 def solve(
@@ -135,69 +104,13 @@ def solve(
         before = search.best.cost
         if turn % _DIVES_PER_PROGRAMME == _FIRST_DIVES and tried < len(pool) <= _INTEGER_COLUMNS:
             tried = len(pool)
-            search.offer(_whole(demand, pool, deadline))
+            search.offer(whole_numbers(demand, pool, deadline))
         else:
             search.dive(root, at_random=turn > 0)
         turn += 1
         idle = idle + 1 if search.best.cost >= before else 0
     best = search.best
     return Cutting(best.columns, best.uses, best.cost, bound, tuple(pool))
-
-
-def least_sum(units: Sequence[float], bound: float) -> float:
-    """Least sum of whole numbers of `units` that reaches `bound`: what whole rolls can cost.
-
-    Examples
-    --------
-    >>> least_sum([9.0, 12.0], 13.0)
-    18.0
-    """
-    from scipy.optimize import Bounds, LinearConstraint, milp  # noqa: PLC0415 - heavy
-
-    if bound > min(units) * _MOST_UNITS:
-        return bound
-    scaled = np.array(units) / bound
-    with quiet_solver():
-        found = milp(
-            scaled,
-            integrality=np.ones(len(units), dtype=np.int64),
-            bounds=Bounds(0, np.inf),
-            constraints=LinearConstraint(scaled[np.newaxis, :], lb=1.0 - SAME_COST),
-            options={"time_limit": _SUM_SECONDS, "mip_rel_gap": 0.0},
-        )
-    if found.status == 0 and found.x is not None:
-        return max(bound, float(np.rint(found.x) @ np.array(units)))
-    return bound
-
-
-def _whole(demand: IntArray, columns: Sequence[Column], deadline: float) -> Cutting | None:
-    """Whole numbers of the patterns at hand, by mixed integer programme."""
-    from scipy.optimize import Bounds, LinearConstraint, milp  # noqa: PLC0415 - heavy
-    from scipy.sparse import csc_array  # noqa: PLC0415 - heavy
-
-    seconds = min(_INTEGER_SECONDS, deadline - time.monotonic())
-    if seconds <= 0:
-        return None
-    yields = csc_array(np.array([column.counts for column in columns], dtype=np.float64).T)
-    costs = np.array([column.cost for column in columns])
-    with quiet_solver():
-        found = milp(
-            costs,
-            integrality=np.ones(len(columns), dtype=np.int64),
-            bounds=Bounds(0, np.inf),
-            constraints=LinearConstraint(yields, lb=demand.astype(np.float64)),
-            options={"time_limit": seconds, "mip_rel_gap": SAME_COST},
-        )
-    if found.x is None:
-        return None
-    return gathered(columns, np.rint(found.x).astype(np.int64))
-
-
-def gathered(columns: Sequence[Column], uses: IntArray) -> Cutting:
-    """Return the plan that uses `columns` so often, alike ones together."""
-    used = [(column, int(n)) for column, n in zip(columns, uses, strict=True) if n]
-    cost = math.fsum(column.cost * n for column, n in used)
-    return Cutting(tuple(c for c, _ in used), tuple(n for _, n in used), cost)
 
 
 @dataclass(frozen=True, slots=True)

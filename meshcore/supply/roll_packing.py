@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
@@ -14,6 +14,8 @@ from meshcore.supply.slit_patterns import FIT_SLACK, Across
 
 #: Seconds for packing runs onto whole rolls [s].
 _SECONDS = 2.0
+#: Lengths are alike to this many decimals of a metre.
+_PLACES = 9
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +70,10 @@ def pack_rolls(lengths_m: FloatArray, counts: IntArray, terms: RollTerms) -> lis
     >>> [(r.kind, r.runs, r.count) for r in rolls]
     [('full', (2, 0), 1), ('full', (1, 2), 1)]
     """
+    sizes, group = np.unique(np.round(lengths_m, _PLACES), return_inverse=True)
+    if len(sizes) < len(lengths_m):
+        wanted = np.bincount(group, counts).astype(np.int64)
+        return _shared(pack_rolls(sizes, wanted, terms), group, counts)
     first = _bought(_first_fit(lengths_m, counts, terms.full_m), lengths_m, terms)
     content = float(lengths_m @ counts) * terms.metre_cost
     if _cost(first) <= content * (1.0 + FIT_SLACK):
@@ -78,6 +84,28 @@ def pack_rolls(lengths_m: FloatArray, counts: IntArray, terms: RollTerms) -> lis
     fillings = [(column.counts, n) for column, n in zip(cut.columns, cut.uses, strict=True)]
     second = _bought(_exactly(fillings, counts), lengths_m, terms)
     return second if _cost(second) < _cost(first) else first
+
+
+def _shared(rolls: list[PackedRoll], group: IntArray, counts: IntArray) -> list[PackedRoll]:
+    """Tell runs of one length apart again; rolls are alike where they hold the same runs."""
+    left = counts.copy()
+    members = [np.flatnonzero(group == g).tolist() for g in range(int(group.max()) + 1)]
+    alike: dict[PackedRoll, int] = {}
+    for roll in rolls:
+        rolls_left = roll.count
+        while rolls_left:
+            held = np.zeros_like(counts)
+            for g, wanted in enumerate(roll.runs):
+                for run in members[g]:
+                    held[run] = min(wanted, int(left[run]))
+                    wanted -= int(held[run])  # noqa: PLW2901 - what the next run may still take
+            some = held > 0
+            times = min(rolls_left, int((left[some] // held[some]).min()))
+            left = left - times * held
+            rolls_left -= times
+            single = replace(roll, runs=tuple(held.tolist()), count=1)
+            alike[single] = alike.get(single, 0) + times
+    return [replace(roll, count=count) for roll, count in alike.items()]
 
 
 def _cost(rolls: list[PackedRoll]) -> float:

@@ -9,12 +9,12 @@ from dataclasses import replace
 import numpy as np
 
 from meshcore.supply.column_generation import Column
-from meshcore.supply.cutting_stock import SAME_COST, Cutting
 from meshcore.supply.roll_packing import PackedRoll, pack_rolls
 from meshcore.supply.slit_patterns import FIT_SLACK
 from meshcore.supply.slit_plan import Lane, Run, SlitPlan, SlitStock, SlitTerms, StripOrder
 from meshcore.supply.slit_rolls import choose_runs_and_rolls
 from meshcore.supply.slit_runs import RunLayout
+from meshcore.supply.whole_numbers import SAME_COST, Cutting
 
 
 def cheapest_plan(

@@ -9,15 +9,18 @@ import numpy as np
 
 from meshcore.arrays import FloatArray, IntArray
 from meshcore.supply.column_generation import Column
-from meshcore.supply.cutting_stock import SAME_COST, Cutting, gathered, solve
+from meshcore.supply.cutting_stock import solve
 from meshcore.supply.slit_patterns import Across, cells_down, cells_up, common_grid, fill
 from meshcore.supply.slit_plan import StripOrder
 from meshcore.supply.slit_runs import RunLayout
+from meshcore.supply.whole_numbers import SAME_COST, Cutting, gathered
 
 #: Seconds for filling the lanes of one width [s].
 _LANE_SECONDS = 0.3
 #: A lane filled to this share of a roll [-] is laid across as a whole roll.
 _FULL = 0.97
+#: Lanes, next in length, that may lie beside the longest one in its run.
+_NEIGHBOURS = 200
 
 #: (item, count) of the strips along one lane.
 Filling = tuple[tuple[int, int], ...]
@@ -46,6 +49,7 @@ def lanes_first(
     roll_m: float,
     stocks: Stocks,
     across: Callable[[StripOrder], Cutting],
+    seconds: float,
 ) -> Cutting:
     """Fill lanes of one width with strips, as long as a roll, then lay the lanes across the cloth.
 
@@ -59,6 +63,8 @@ def lanes_first(
         What they may be cut from.
     across
         Cuts lanes of one length from the stock widths.
+    seconds
+        Time that filling the lanes of all widths may take [s].
 
     Returns
     -------
@@ -68,9 +74,10 @@ def lanes_first(
     widths, group = np.unique(items.width_m, return_inverse=True)
     fillings: list[list[Filling]] = []
     short: list[_Short] = []
+    each = min(_LANE_SECONDS, seconds / len(widths))
     for g, width in enumerate(widths.tolist()):
         members = np.flatnonzero(group == g)
-        lanes = _filled(members, items.length_m[members], items.quantity[members], roll_m)
+        lanes = _filled(members, items.length_m[members], items.quantity[members], roll_m, each)
         lengths = [_length(lane, items) for lane in lanes]
         fillings.append([f for f, m in zip(lanes, lengths, strict=True) if m >= _FULL * roll_m])
         short += [
@@ -109,13 +116,14 @@ def _shelves(short: list[_Short], stocks: Stocks) -> list[RunLayout]:
         first = int(np.argmax(open_lanes))
         open_lanes[first] = 0
         room = capacities - sizes[first]
-        best = fill(sizes, areas, open_lanes, max(int(room.max()), 0))
+        near = np.flatnonzero(open_lanes)[:_NEIGHBOURS]
+        best = fill(sizes[near], areas[near], open_lanes[near], max(int(room.max()), 0))
         fits = np.flatnonzero(room >= 0).tolist()
         stock = max(
             fits,
             key=lambda s: (areas[first] + best.worth[room[s]]) / float(stocks.metre_costs[s]),
         )
-        beside = np.flatnonzero(best.filling(int(room[stock]))).tolist()
+        beside = near[np.flatnonzero(best.filling(int(room[stock])))].tolist()
         open_lanes[beside] = 0
         lanes = tuple((left[i].width_m, left[i].strips, 1) for i in (first, *beside))
         runs.append(RunLayout(stock, left[first].length_m, lanes))
@@ -123,12 +131,12 @@ def _shelves(short: list[_Short], stocks: Stocks) -> list[RunLayout]:
 
 
 def _filled(
-    members: IntArray, lengths_m: FloatArray, quantity: IntArray, roll_m: float
+    members: IntArray, lengths_m: FloatArray, quantity: IntArray, roll_m: float, seconds: float
 ) -> list[Filling]:
     """Fill as few lanes as possible with the strips of one width."""
     along = Across(lengths_m, np.array([roll_m]), np.array([1.0]))
     cut = solve(
-        quantity, along.singles(quantity), along.pricer(), _LANE_SECONDS,
+        quantity, along.singles(quantity), along.pricer(), seconds,
         raise_bound=lambda bound: float(np.ceil(bound - SAME_COST)), lister=along.lister(),
     )  # fmt: skip
     left = quantity.copy()

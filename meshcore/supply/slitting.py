@@ -11,13 +11,14 @@ import numpy as np
 from meshcore.arrays import FloatArray, IntArray
 from meshcore.messages import Message
 from meshcore.supply.column_generation import Column, Priced, join_columns, relax
-from meshcore.supply.cutting_stock import Cutting, least_sum, solve
+from meshcore.supply.cutting_stock import solve
 from meshcore.supply.rolls import RollTerms
 from meshcore.supply.slit_assembly import cheapest_plan
 from meshcore.supply.slit_lanes import Stocks, lanes_first
 from meshcore.supply.slit_patterns import FIT_SLACK, Across
 from meshcore.supply.slit_plan import SlitPlan, SlitTerms, StripOrder
 from meshcore.supply.slit_runs import RunLayout, Runs, run_lengths
+from meshcore.supply.whole_numbers import Cutting, least_sum
 
 #: Share of the time budget that goes into the lower bound of strips of mixed lengths [-].
 _BOUND_SHARE = 0.2
@@ -237,7 +238,7 @@ def _mixed_lengths(items: StripOrder, terms: SlitTerms, seconds: float, seed: in
 
     stocks = Stocks(_usable(terms), costs, terms.kerf_m)
     longest = max(stock.rolls.full_m for stock in terms.stocks)
-    start = lanes_first(items, longest, stocks, across)
+    start = lanes_first(items, longest, stocks, across, seconds * _BOUND_SHARE)
     join_columns(first, start.columns)
     return solve(
         items.quantity,

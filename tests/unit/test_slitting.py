@@ -221,6 +221,7 @@ def test_cheapest_mix_against_integer_programme(
         [*costs, 2.0 if part else 1e6, charge if part else 1e6],
         integrality=np.array([*[1] * len(lengths), 0, 1]),
         constraints=LinearConstraint(np.array(rows), lb=least),
+        options={"mip_rel_gap": 0.0},
     )
     assert mix.cost[0] == pytest.approx(found.fun, rel=1e-6)
     bought = mix.full[0] * 30.0 + float(mix.halves[0] @ np.array(halves or [])) + mix.part_m[0]
