@@ -58,7 +58,7 @@ def draw() -> None:
     upload = st.session_state.setdefault(_UPLOADS, 0)
     st.file_uploader(
         "Pieces from DXF drawings", ["dxf"], accept_multiple_files=True,
-        key=f"cutting_upload_{upload}", on_change=_take,
+        key=f"cutting_upload_{upload}", on_change=_take, args=(upload,),
         help="Each closed outline, with its holes, becomes a piece. Arcs stay arcs.",
     )  # fmt: skip
     for drawing in _drawings():
@@ -68,11 +68,11 @@ def draw() -> None:
         _table(outlines)
 
 
-def _take() -> None:
+def _take(upload: int) -> None:
     """Keep what was uploaded, and offer an empty place again."""
-    for given in st.session_state[f"cutting_upload_{st.session_state[_UPLOADS]}"]:
+    for given in st.session_state.get(f"cutting_upload_{upload}") or ():
         add(Drawing(given.name, given.getvalue()))
-    st.session_state[_UPLOADS] += 1
+    st.session_state[_UPLOADS] = upload + 1
 
 
 def _draw_one(drawing: Drawing) -> None:
