@@ -65,6 +65,10 @@ class CuttingPlan:
     @property
     def notes(self) -> tuple[Message, ...]:
         """What is to be said about the plan."""
+        overs = 0 if self.slit is None else int(self.slit.overs.sum())
+        if overs:
+            text = f"{overs} strips over fall out of the cloth; they are reported and not billed."
+            return (Message("quantity", "", text, "note"),)
         return () if self.nest is None else self.nest.notes
 
     @property

@@ -158,3 +158,13 @@ def test_offcuts_worth_keeping_are_credited(project_root: Path) -> None:
     assert items["offcut credit"] == pytest.approx(-share * cloth, abs=0.005)
     assert kept.price < none.price
     assert "credited for them" in plan_text(plan)
+
+
+def test_overs_are_said() -> None:
+    (plan,) = mc.estimate(asked(mc.Strip("50 mm", "10 m"), 4), cutting=QUICK).found.plans
+    assert plan.notes == ()
+    assert plan.slit is not None
+    items = replace(plan.slit.items, quantity=plan.slit.items.quantity - 1)
+    (note,) = replace(plan, slit=replace(plan.slit, items=items)).notes
+    assert "1 strips over" in note.text
+    assert note.severity == "note"
