@@ -21,11 +21,12 @@ from playwright.sync_api import sync_playwright
 HERE = Path(__file__).parent
 #: Width of the window, and its height for each picture [px].
 WIDTH = 1440
-HEIGHTS = {"enquiry": 1180, "alloys": 1600}
+HEIGHTS = {"enquiry": 1180, "alloys": 1600, "cutting": 1262}
 #: Picture → page that it shows, and what must be there before it is taken.
 PAGES = {
     "enquiry": ("", ".st-key-chart canvas, .st-key-chart svg"),
     "alloys": ("/alloys", ".st-key-alloy"),
+    "cutting": ("/cutting", ".st-key-cutting_patterns table"),
 }
 START_TIMEOUT = 60
 #: The picture of the costs is drawn after the page is there [ms].

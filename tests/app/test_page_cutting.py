@@ -147,6 +147,22 @@ def test_a_changed_order_waits_to_be_planned_anew(cutting_page: AppTest) -> None
     assert figure(cutting_page, "Above the least possible") == "0.0 %"
 
 
+def test_offcuts_worth_keeping_are_credited_in_the_price(cutting_page: AppTest) -> None:
+    type_rows(cutting_page, "strip", [{"width": "500 mm", "length": "10 m", "quantity": "1"}])
+    found = plan(cutting_page)
+    (made,) = found.plans
+    assert made.kept
+    patterns = shown(cutting_page, "cutting_patterns")
+    assert "keep" in patterns
+    said = " ".join(e.value for e in cutting_page.caption)
+    assert f"{made.credit_share:.1%}".replace("%", " %") in said
+    items = found.cost_items()
+    (credit,) = items[items["amount"] < 0].to_dict("records")
+    listed = shown(cutting_page, "cutting_items")
+    assert credit["label"] in listed
+    assert money(credit["amount"], "").strip() in listed
+
+
 def test_pieces_are_priced_by_their_nest(cutting_page: AppTest) -> None:
     choose_pieces(cutting_page)
     type_rows(cutting_page, "piece", [DISCS])

@@ -25,7 +25,7 @@ FORM_WORDS = {STRIP: "Strips", PIECE: "Pieces"}
 _COLUMNS = {STRIP: ("width", "length", "quantity"), PIECE: ("shape", "dimensions", "quantity")}
 _TABLES, _MOUNTED, _FORM = "cutting_tables", "cutting_mounted", "cutting_form"
 _DEMO: dict[str, tuple[tuple[str, str, str], ...]] = {
-    STRIP: (("640 mm", "20 m", "10"), ("250 mm", "20 m", "12"), ("310 mm", "10 m", "16")),
+    STRIP: (("410 mm", "20 m", "12"), ("260 mm", "10 m", "18"), ("650 mm", "20 m", "5")),
     PIECE: (
         ("disc", "diameter 520 mm", "24"),
         ("right triangle", "base 600 mm, height 450 mm", "30"),

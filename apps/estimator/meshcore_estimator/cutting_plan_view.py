@@ -179,7 +179,7 @@ def _credit(plan: CuttingPlan) -> str:
     return (
         f"Offcuts of at least {least} are kept and credited at {percent(plan.keep.credit_share)} "
         f"of what their cloth cost: {percent(plan.credit_share)} of all the cloth here. The price "
-        "has it."
+        "has it, as the cost items show."
     )
 
 
