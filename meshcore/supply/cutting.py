@@ -166,7 +166,7 @@ def plan_cutting(
     for number, (form, rows) in enumerate(jobs):
         progress(number / len(jobs))
         work = _slit_group if form == STRIP else _nest_group
-        found = work(forms, shapes, rows, policy, effort)
+        found = work(forms, shapes, rows, policy, effort, _part_of(progress, number, len(jobs)))
         for message in found if isinstance(found, list) else found.notes:
             log.add(rows, message)
         if isinstance(found, CuttingPlan):
@@ -175,6 +175,14 @@ def plan_cutting(
     return PlannedSupply(replace(supply, **columns), tuple(plans))
 
 
+def _part_of(progress: Callable[[float], None], number: int, jobs: int) -> Callable[[float], None]:
+    """Progress of one job, told as that of all."""
+    return lambda share: progress((number + share) / jobs)
+
+
+#: Cloth that a part roll more may save at the least [m²]: of plans that take the same cloth, the
+#: one with fewer rolls is the cheaper to handle. Small against any order.
+FEWER_ROLLS_M2 = 0.01
 #: Columns that a plan changes.
 _PLANNED = (
     "stock_width_m",
@@ -197,6 +205,7 @@ def _slit_group(
     rows: IntArray,
     policy: SupplyPolicy,
     effort: CuttingEffort,
+    _report: Callable[[float], None],
 ) -> CuttingPlan | list[Message]:
     from meshcore.supply.slit_plan import StripOrder, slit_terms  # noqa: PLC0415 - only when used
     from meshcore.supply.slitting import slit  # noqa: PLC0415
@@ -204,7 +213,9 @@ def _slit_group(
     order = StripOrder(
         forms.width_m[rows], forms.length_m[rows], forms.quantity[rows].astype(np.int64)
     )
-    plan = slit(order, slit_terms(policy), effort.seconds, effort.seed)
+    charge = policy.part_roll_charge_m * policy.widths_m[0]
+    terms = slit_terms(policy, part_charge=max(charge, FEWER_ROLLS_M2))
+    plan = slit(order, terms, effort.seconds, effort.seed)
     return plan if isinstance(plan, list) else CuttingPlan(rows, policy.keep, slit=plan)
 
 
@@ -214,6 +225,7 @@ def _nest_group(
     rows: IntArray,
     policy: SupplyPolicy,
     effort: CuttingEffort,
+    report: Callable[[float], None],
 ) -> CuttingPlan | list[Message]:
     from meshcore.supply.nest_plan import NestOrder, nest_terms  # noqa: PLC0415 - only when used
     from meshcore.supply.nesting import nest  # noqa: PLC0415
@@ -227,7 +239,7 @@ def _nest_group(
     order = NestOrder(
         tuple(shapes[row] for row in rows.tolist()), forms.quantity[rows].astype(np.int64)
     )
-    plan = nest(order, terms, effort.seconds, effort.seed)
+    plan = nest(order, terms, effort.seconds, effort.seed, lambda share, _: report(share))
     return plan if isinstance(plan, list) else CuttingPlan(rows, policy.keep, nest=plan)
 
 
