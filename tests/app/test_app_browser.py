@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 import formulas
 import openpyxl
 import pytest
+from playwright.sync_api import expect
 
 import meshcore as mc
 from meshcore import report
@@ -17,7 +18,7 @@ from meshcore.demo import demo_data
 from meshcore.summary import list_totals
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser, Page
+    from playwright.sync_api import Browser, Locator, Page
 
 pytestmark = pytest.mark.browser
 WIDE, NARROW = (1440, 900), (390, 844)
@@ -37,9 +38,28 @@ def page(browser: Browser, app_url: str) -> Iterator[Page]:
     context.close()
 
 
+#: Time for a change to reach the server before its run can be waited for [ms].
+NOTICED = 250
+
+
+def settled(page: Page) -> None:
+    """Wait until the app has run: while it does, fields of the run before stand beside the new."""
+    page.wait_for_timeout(NOTICED)
+    page.wait_for_selector('[data-testid="stApp"][data-test-script-state="notRunning"]')
+
+
+def field(page: Page, label: str) -> Locator:
+    """The one field of that label, once the app has settled."""
+    settled(page)
+    found = page.get_by_label(label, exact=True)
+    expect(found).to_have_count(1, timeout=PATIENCE)
+    return found
+
+
 def type_in(page: Page, label: str, text: str) -> None:
-    page.get_by_label(label, exact=True).fill(text)
+    field(page, label).fill(text)
     page.keyboard.press("Enter")
+    settled(page)
 
 
 def wait_for_price(page: Page, text: str) -> None:
@@ -81,9 +101,9 @@ def test_an_enquiry_is_priced_and_its_workbook_says_the_same(page: Page, tmp_pat
 
 
 def test_a_refusal_is_shown_at_once_while_typing(page: Page) -> None:
-    field = page.get_by_label("Wire diameter", exact=True)
-    field.fill("")
-    field.press_sequentially("16 ga", delay=30)
+    wire = field(page, "Wire diameter")
+    wire.fill("")
+    wire.press_sequentially("16 ga", delay=30)
     page.locator(".st-key-said_mesh_count_wire_diameter").filter(has_text="16 SWG").wait_for()
     wait_for_price(page, "no price")
 
@@ -98,8 +118,8 @@ def test_what_cannot_be_woven_is_mended_in_a_click(page: Page) -> None:
     offer.get_by_role("button", name="Use this one").click()
     page.locator(".st-key-status").filter(has_text="OK").wait_for()
     wait_for_price(page, price[0])
-    assert page.get_by_label("Mesh count", exact=True).input_value() == ""
-    assert page.get_by_label("Aperture", exact=True).input_value().endswith(" mm")
+    assert field(page, "Mesh count").input_value() == ""
+    assert field(page, "Aperture").input_value().endswith(" mm")
 
     picture = page.locator(".st-key-drawing img")
     picture.wait_for()
@@ -146,7 +166,7 @@ def test_the_demo_list_is_priced_filtered_and_given_back(page: Page, tmp_path: P
 
     page.locator(".st-key-open_enquiry button").click()
     page.wait_for_selector(".st-key-enquiry_form")
-    assert page.get_by_label("Mesh count", exact=True).input_value() == "10 / in"
+    assert field(page, "Mesh count").input_value() == "10 / in"
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])

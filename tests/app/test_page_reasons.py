@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 from streamlit.testing.v1 import AppTest
-from test_app_browser import PATIENCE, WIDE, type_in, wait_for_price
+from test_app_browser import PATIENCE, WIDE, settled, type_in, wait_for_price
 from test_app_enquiry import DEMO_LINE, POLICY, money, shown
 
 import meshcore as mc
@@ -239,8 +239,10 @@ def test_a_saved_estimate_is_compared_in_the_browser(page: Page) -> None:
     page.locator(".st-key-budget svg").get_by_text("P90", exact=True).wait_for()
     page.get_by_role("textbox", name="Title").fill("Saved in the browser")
     page.keyboard.press("Tab")
+    settled(page)
     page.locator(".st-key-save_estimate button").click()
     page.locator(".st-key-saved").filter(has_text="Saved in the browser").wait_for()
+    settled(page)
 
     five = mc.estimate(
         mc.Enquiry(mesh_count="10 / in", wire_diameter="0.025 in", alloy="304",
@@ -251,6 +253,7 @@ def test_a_saved_estimate_is_compared_in_the_browser(page: Page) -> None:
     page.wait_for_selector(".st-key-headline")
     type_in(page, "Quantity", "5")
     wait_for_price(page, money(five.price))
+    settled(page)
     page.get_by_role("link", name="Range and reasons").click()
     foot = page.locator(".st-key-compared tfoot")
     foot.filter(has_text=quoted(five.price)).wait_for()
