@@ -47,6 +47,19 @@ _COUNT_PAIR = re.compile(
 _DECIMAL_PAIR = re.compile(r"^(\d*[.,]\d+)()\s*/\s*(\d*[.,]\d+)(.*)$")
 _FEET_AND_INCHES = re.compile(r"^(\d+)\s*(?:'|′|ft|feet)\s*(\d+(?:\.\d+)?)\s*(?:\"|″|′′|''|in)\.?$")
 _INCHES_PER_FOOT = 12
+#: A size is a few words; more than this is no size, and no number of so many digits is one [-].
+_LONGEST_TEXT = 100
+_SHOWN_TEXT = 40
+#: Beyond these, in SI units, nothing is woven or ordered: a slip of the keys (our choice). 1000 km
+#: of cloth, a thousand times the finest mesh count made, a thousand million pieces.
+_CEILINGS: dict[Kind, float] = {"length": 1e6, "count": 2.5e7, "mass": 1e9, "number": 1e9}
+_CEILING_TEXTS: dict[Kind, str] = {
+    "length": "1,000 km", "count": "25,000 / mm", "mass": "a million tonnes",
+    "number": "1,000,000,000",
+}  # fmt: skip
+_VULGAR_FRACTION = re.compile(r"[¼½¾⅐-⅞]")
+#: Python writes no whole number of more digits than this as text; a double holds 1024 bits.
+_WIDEST_WHOLE_BITS = 1024
 _LENGTH_TAIL = re.compile(
     r"\s*\b(?:sq|square|dia|diam|diameter|wire|opening|aperture|clear|wide|width|long|length)\b\.?"
 )
@@ -113,9 +126,7 @@ def tidy(text: str) -> str:
     >>> tidy("  ０．６３５  mm ")
     '0.635 mm'
     """
-    folded = unicodedata.normalize(
-        "NFKC", text.replace("½", " 1/2").replace("¼", " 1/4").replace("¾", " 3/4")
-    )
+    folded = unicodedata.normalize("NFKC", _VULGAR_FRACTION.sub(r" \g<0>", text))
     folded = folded.replace("μ", "µ").replace("⁄", "/").replace("–", "-").replace("−", "-")
     return " ".join(folded.split())
 
@@ -152,6 +163,10 @@ def read_text(text: str, kind: Kind, field: str, unit: str = "") -> Reading | Me
     >>> print(read_text("0.635", "length", "wire_diameter").text)
     a number without its unit. Write "0.635 mm" or "0.635 in".
     """
+    return _not_a_size(text, field, kind) or _read_size(text, kind, field, unit)
+
+
+def _read_size(text: str, kind: Kind, field: str, unit: str) -> Reading | Message:
     plain = tidy(text)
     lower = plain.casefold()
     if kind == "length":
@@ -179,6 +194,20 @@ def read_text(text: str, kind: Kind, field: str, unit: str = "") -> Reading | Me
     value, half_width = number
     typed_unit = matched["unit"].strip()
     return _scaled(value, half_width, typed_unit or unit, kind, Message(field, text, plain))
+
+
+def _not_a_size(text: str, field: str, kind: Kind) -> Message | None:
+    """Refuse what folding or counting would misread: raised digits, and endless text."""
+    if len(text) > _LONGEST_TEXT:
+        return Message(
+            field, f"{text[:_SHOWN_TEXT]}…",
+            f"too long to be a {_noun(kind)}. Write it as {_EXAMPLES[kind]}.",
+        )  # fmt: skip
+    if any(c.isdigit() and not c.isdecimal() for c in text):
+        return Message(
+            field, text, f"raised or lowered digits are not read. Write it as {_EXAMPLES[kind]}."
+        )
+    return None
 
 
 def _to_inches(matched: re.Match[str]) -> str:
@@ -246,12 +275,14 @@ def _number(matched: re.Match[str], text: str, field: str) -> tuple[float, float
             f'"{digits}" reads as thousands or as a decimal. Write it without separators, with '
             "a point for the decimal.",
         )  # fmt: skip
-    value = float(decimal)
-    if not math.isfinite(value):
-        return Message(field, text, "too large to be a size. Write it in a larger unit.")
     mantissa, _, exponent = decimal.partition("e")
     places = len(mantissa.partition(".")[2]) - int(exponent or 0)
-    return sign * value, 0.5 * 10.0**-places
+    value, half_width = float(decimal), float(f"0.5e{-places}")
+    if not (math.isfinite(value) and math.isfinite(half_width)):
+        return Message(
+            field, text, "too large a power of ten to be a size. Write it in a larger unit."
+        )
+    return sign * value, half_width
 
 
 def _decimal(digits: str) -> str | None:
@@ -276,6 +307,8 @@ def _scaled(
     """Apply the unit; `about` carries the field, what was read and its tidy form."""
     field, text, plain = about.field, about.read, about.text
     factor = unit_factor(unit, kind)
+    if factor is not None and abs(value * factor) > _CEILINGS.get(kind, math.inf):
+        return _beyond_reason(field, text, kind)
     if factor is not None:
         return Reading(value * factor, half_width * factor, unit)
     if unit:
@@ -289,6 +322,11 @@ def _scaled(
     else:
         hint = f"Write it as {_EXAMPLES[kind]}."
     return Message(field, text, f"a number without its unit. {hint}")
+
+
+def _beyond_reason(field: str, text: str, kind: Kind) -> Message:
+    limit = f", more than {_CEILING_TEXTS[kind]}" if kind in _CEILING_TEXTS else ""
+    return Message(field, text, f"beyond reason{limit}. Check the figure and its unit.")
 
 
 def read_column(
@@ -321,8 +359,24 @@ def read_column(
         numbers = series.to_numpy(dtype=np.float64, na_value=np.nan)
         values = numbers if factor == 1.0 else numbers * factor
         blank = np.full(len(values), np.nan)
-        return QuantityColumn(values, blank, ~np.isnan(values), numbers)
+        given = ~np.isnan(values)
+        return QuantityColumn(
+            _within_reason(values, numbers, kind, field, log), blank, given, numbers
+        )
     return _read_cells(series, kind, field, log, unit)
+
+
+def _within_reason(
+    values: FloatArray, numbers: FloatArray, kind: Kind, field: str, log: MessageLog
+) -> FloatArray:
+    """Refuse infinite numbers and those beyond reason; all others as they are."""
+    ceiling = _CEILINGS.get(kind, np.finfo(np.float64).max)
+    beyond = np.abs(values) > ceiling
+    if not beyond.any():
+        return values
+    shown = [f"{number:g}" for number in numbers[beyond].tolist()]
+    log.add_each(np.flatnonzero(beyond), [_beyond_reason(field, text, kind) for text in shown])
+    return np.where(beyond, np.nan, values)
 
 
 def _read_cells(
@@ -355,9 +409,11 @@ def cell_texts(series: pd.Series) -> ObjectArray:
 def _cell_text(cell: object) -> str:
     if isinstance(cell, str):
         return cell
+    if isinstance(cell, int) and cell.bit_length() > _WIDEST_WHOLE_BITS:
+        return f"a whole number of {cell.bit_length()} bits"
     if cell is None or str(cell) in _MISSING:
         return ""
     if isinstance(cell, float):
         return repr(int(cell)) if cell.is_integer() else repr(cell)
     magnitude, units = getattr(cell, "magnitude", None), getattr(cell, "units", None)
-    return str(cell) if magnitude is None else f"{float(magnitude)!r} {units}"
+    return str(cell) if magnitude is None or np.ndim(magnitude) else f"{float(magnitude)!r} {units}"
