@@ -68,7 +68,9 @@ class Bench:
                 cost.quantity
             )  # fmt: skip
             rate = cost.rate
-            minor = self._rounded(quantity * rate)
+            # Lines refused for sizes beyond reason are still among the factors.
+            with np.errstate(over="ignore", invalid="ignore"):
+                minor = self._rounded(quantity * rate)
             if column.per == "order" and not column.base:
                 quantity, minor = self._shared(minor, rate)
             if column.credit:
@@ -90,12 +92,12 @@ class Bench:
 
     def _rounded(self, amount: FloatArray) -> FloatArray:
         minor = to_minor(amount, self.digits)
+        if self.refused is not None:
+            minor[self.refused] = 0.0
         if np.isnan(minor.sum()):
             # Lines that need a missing rate are refused by now; the others have none of the
             # quantity, so nothing arises there.
             minor[np.isnan(minor)] = 0.0
-        if self.refused is not None:
-            minor[self.refused] = 0.0
         return minor
 
     def _base(self, names: tuple[str, ...]) -> FloatArray:

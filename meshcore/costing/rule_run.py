@@ -12,22 +12,40 @@ import numpy as np
 
 from meshcore.arrays import BoolArray, FloatArray
 from meshcore.costing.items import STAGES, CostColumn, OrderColumns, PricingRule, Remark
+from meshcore.costing.money import minor_digits
 from meshcore.costing.rates import RateColumn, Rates
 from meshcore.plugins import PluginFault
 
 _SEVERITIES = ("note", "review", "refused")
 _TOP_UPS = ("", "floor", "step up", "step nearest")
+#: Whole numbers are exact as floats up to here; an amount with more minor units cannot be summed
+#: to the cent.
+_MOST_MINOR = 2.0**53
+#: No order of cloth has so many metres, square metres, kilograms or pieces (common sense, no
+#: source); whatever a rule makes of such a line is no fault of the rule.
+_BEYOND_REASON = 1e12
 
 
 @dataclass(frozen=True, slots=True)
 class RuleCost:
-    """A cost column with its numbers checked, and the rule that worked it out."""
+    """A cost column with its numbers checked, and the rule that worked it out.
+
+    Parameters
+    ----------
+    column, quantity, rate
+        As the rule returned it, and its numbers as one a line.
+    rule, plugin
+        Who returned it.
+    astray
+        Field to blame → lines on which a number is not finite, or too large to be money.
+    """
 
     column: CostColumn
     quantity: FloatArray
     rate: FloatArray
     rule: PricingRule
     plugin: str
+    astray: Mapping[str, BoolArray]
 
     @property
     def looked_up(self) -> tuple[RateColumn, ...]:
@@ -106,7 +124,10 @@ def run_rules(
         try:
             with np.errstate(all="ignore"):
                 returned = list(rule.compute(guarded, rates))
-            found = [_checked(item, rule, plugin, columns, alive) for item in returned]
+                found = [
+                    _checked(item, rule, plugin, columns, alive, minor_digits(rates.book.currency))
+                    for item in returned
+                ]
         except Exception as error:  # noqa: BLE001 - a stranger's rule may raise anything
             reason = f"{type(error).__name__}: {error}"
             faults[rule.name] = PluginFault(plugin, f"pricing rule {rule.name}", reason)
@@ -165,9 +186,14 @@ def _read_only(columns: OrderColumns) -> OrderColumns:
 
 
 def _checked(
-    item: object, rule: PricingRule, plugin: str, columns: OrderColumns, alive: BoolArray
+    item: object,
+    rule: PricingRule,
+    plugin: str,
+    columns: OrderColumns,
+    alive: BoolArray,
+    digits: int,
 ) -> RuleCost | RuleRemark:
-    """Return the item with its numbers as arrays.
+    """Return the item with its numbers as arrays, and the lines on which they are not finite.
 
     Raises
     ------
@@ -184,13 +210,41 @@ def _checked(
     looked_up = isinstance(item.rate, RateColumn)
     rate = _numbers(item.rate.values if isinstance(item.rate, RateColumn) else item.rate, lines)
     quantity = _numbers(0.0 if item.base else item.quantity, lines)
-    cost = RuleCost(item, quantity, rate, rule, plugin)
-    unknown = _lines_lacking(cost, lines)
+    unknown = _lines_lacking(item, lines)
     judged = alive if unknown is None else alive & ~unknown
-    _check_range(quantity, judged, f"{item.label}: quantity")
+    astray = {"quantity": _astray(quantity, judged, f"{item.label}: quantity")}
     if not looked_up:
-        _check_range(np.where(np.isnan(rate), 0.0, rate), judged, f"{item.label}: rate")
-    return cost
+        stated = np.where(np.isnan(rate), 0.0, rate)
+        astray["price"] = _astray(stated, judged, f"{item.label}: rate")
+    elif _too_dear(quantity, rate, digits):
+        astray["price"] = judged & (quantity * rate * 10.0**digits > _MOST_MINOR)
+    held = {name: rows for name, rows in astray.items() if rows is not None and rows.any()}
+    for name, rows in held.items():
+        # Where no line fares better, and none is itself to blame, it is the rule that is broken.
+        if (rows | ~judged).all() and not (rows & _blameable(item, columns)).any():
+            raise ValueError(f"{item.label}: {name} is not a finite number on {_lines(rows)}")
+    return RuleCost(item, quantity, rate, rule, plugin, held)
+
+
+def _too_dear(quantity: FloatArray, rate: FloatArray, digits: int) -> bool:
+    if not quantity.size:
+        return False
+    # False for NaN too, so a list with gaps is looked at line by line.
+    return not _greatest(quantity) * _greatest(rate) * 10.0**digits <= _MOST_MINOR
+
+
+def _blameable(item: CostColumn, columns: OrderColumns) -> BoolArray:
+    """Lines whose own sizes are beyond reason, or that rest on a zero of the price book."""
+    sizes = (
+        columns.quantity, columns.gross_area_m2, columns.gross_mass_kg, columns.stock_width_m,
+        columns.run_length_m, columns.cut_length_m, columns.cut_count, columns.roll_count,
+    )  # fmt: skip
+    blamed = np.zeros(len(columns), dtype=np.bool_)
+    for size in sizes:
+        blamed |= ~(size <= _BEYOND_REASON)
+    for used in item.uses:
+        blamed |= used.values == 0.0
+    return blamed
 
 
 def _checked_remark(remark: Remark, lines: int) -> Remark:
@@ -228,26 +282,31 @@ def _numbers(values: FloatArray | float, lines: int) -> FloatArray:
     return np.broadcast_to(numbers, (lines,))
 
 
-def _lines_lacking(cost: RuleCost, lines: int) -> BoolArray | None:
+def _lines_lacking(item: CostColumn, lines: int) -> BoolArray | None:
     """Lines for which the book lacks something that the quantity needs; None if there are none."""
     lacking: BoolArray | None = None
-    for used in cost.column.uses:
+    for used in item.uses:
         if used.values.size and math.isnan(_sum(used.values)):
             missing = np.isnan(used.values)
             lacking = missing if lacking is None else lacking | missing
     return None if lacking is None else np.broadcast_to(lacking, (lines,))
 
 
-def _check_range(values: FloatArray, judged: BoolArray, what: str) -> None:
-    if not values.size:
-        return
-    if math.isfinite(_sum(values)) and _least(values) >= 0.0:
-        return
-    values = values[judged]
-    if not np.isfinite(values).all():
-        raise ValueError(f"{what} is not a finite number on {_lines(~np.isfinite(values))}")
-    if (values < 0.0).any():
-        raise ValueError(f"{what} is negative on {_lines(values < 0.0)}; a credit is named so")
+def _astray(values: FloatArray, judged: BoolArray, what: str) -> BoolArray | None:
+    """Judged lines on which a value is not finite; None if there are none.
+
+    Raises
+    ------
+    ValueError
+        If a finite value is negative on any of them.
+    """
+    if not values.size or (math.isfinite(_sum(values)) and _least(values) >= 0.0):
+        return None
+    finite = np.isfinite(values)
+    below = judged & finite & (values < 0.0)
+    if below.any():
+        raise ValueError(f"{what} is negative on {_lines(below)}; a credit is named so")
+    return judged & ~finite
 
 
 def _sum(values: FloatArray) -> float:
@@ -256,6 +315,10 @@ def _sum(values: FloatArray) -> float:
 
 def _least(values: FloatArray) -> float:
     return float(values[0]) if values.strides == (0,) else float(values.min())
+
+
+def _greatest(values: FloatArray) -> float:
+    return float(values[0]) if values.strides == (0,) else float(values.max())
 
 
 def _lines(mask: BoolArray) -> str:

@@ -59,6 +59,19 @@ def settle(
             text = f"rule {cost.rule.name} (plugin {cost.plugin}) has no rate for this line."
             said.add(rows, Message("price", cost.column.label, text))
             left &= ~rows
+        left = _refuse_astray(cost, left, said)
+    return left
+
+
+def _refuse_astray(cost: RuleCost, left: BoolArray, said: Sayings) -> BoolArray:
+    for name, rows in cost.astray.items():
+        text = (
+            f"rule {cost.rule.name} (plugin {cost.plugin}) comes to an amount that is no finite "
+            "number, or too large to be money: sizes beyond reason, or a rate of zero in the "
+            "price book. Mend the sizes of the line or the book."
+        )
+        said.add(left & rows, Message(name, cost.column.label, text))
+        left = left & ~rows
     return left
 
 

@@ -212,6 +212,48 @@ def test_a_plain_rate_of_nan_refuses() -> None:
     assert "has no rate for this line" in str(log.by_line()[1][0])
 
 
+def test_a_line_beyond_reason_is_refused_and_the_others_keep_their_cost() -> None:
+    columns = lines(4, mass_kg=np.array([1.0, np.inf, 1e308, np.nan]))
+    ledger, log = price(columns, [METAL_RULE], book(METAL))
+    np.testing.assert_array_equal(ledger.price, [2.0, np.nan, np.nan, np.nan])
+    assert not ledger.faults
+    assert log.status().tolist() == ["ok", "refused", "refused", "refused"]
+    assert [log.by_line()[row][0].field for row in (1, 2, 3)] == ["quantity", "price", "quantity"]
+    assert "rule metal (plugin test plugin)" in str(log.by_line()[1][0])
+    assert "finite number" in str(log.by_line()[1][0])
+
+
+@pytest.mark.parametrize("mass", [np.inf, 1e308])
+def test_a_line_beyond_reason_is_refused_even_alone(mass: float) -> None:
+    rules = [METAL_RULE, PricingRule("share", "overhead", share(("wire",), 0.1))]
+    ledger, log = price(lines(1, mass_kg=mass), rules, book(METAL))
+    assert not ledger.faults
+    assert log.status().tolist() == ["refused"]
+
+
+def test_a_zero_that_is_divided_by_refuses_the_lines_that_rest_on_it() -> None:
+    def hours(columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | Remark]:
+        speed = rates.figure("speed", "1/h")
+        yield CostColumn(
+            "loom", "hours", columns.quantity / speed.values, "h", 10.0, "t", uses=(speed,)
+        )
+
+    priced = book(rate("speed", 2.0, "1/h", alloy="red"), rate("speed", 0.0, "1/h", alloy="blue"))
+    for codes in ([0, 1], [1, 1]):
+        ledger, log = price(lines(2, codes=codes), [PricingRule("l", "weaving", hours)], priced)
+        assert not ledger.faults
+        assert log.refused().tolist() == [code == 1 for code in codes]
+
+
+def test_a_plain_rate_that_is_infinite_on_one_line_refuses_it() -> None:
+    rule = PricingRule(
+        "r", "wire", lambda _c, _r: [CostColumn("x", "d", 1.0, "kg", np.array([1.0, np.inf]))]
+    )
+    ledger, log = price(lines(2), [rule], book())
+    np.testing.assert_array_equal(ledger.price, [1.0, np.nan])
+    assert log.by_line()[1][0].field == "price"
+
+
 def test_lines_refused_before_have_no_price_and_no_items() -> None:
     log = MessageLog(2)
     log.add([0], Message("pitch", "x", "no."))
