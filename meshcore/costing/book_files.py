@@ -118,16 +118,22 @@ def _expand(file: Path, group: Mapping[str, Any], place: str) -> Iterable[Row]:
 
 
 def _read_xlsx(file: Path) -> tuple[Row, list[Row], list[Row]]:
-    from zipfile import BadZipFile  # noqa: PLC0415 - only for xlsx
+    import zlib  # noqa: PLC0415 - only for xlsx
+    from xml.etree.ElementTree import ParseError  # noqa: PLC0415
+    from zipfile import BadZipFile  # noqa: PLC0415
 
     from openpyxl import load_workbook  # noqa: PLC0415 - heavy
     from openpyxl.utils.exceptions import InvalidFileException  # noqa: PLC0415 - heavy
 
     try:
         workbook = load_workbook(file, data_only=True)
-    except (BadZipFile, InvalidFileException, KeyError, OSError) as error:
+    except (BadZipFile, InvalidFileException, OSError, ParseError, zlib.error) as error:
         raise _unreadable(file, f"not a workbook that can be opened: {error}.") from error
-    missing = [name for name in _SHEETS if name not in workbook.sheetnames]
+    except (LookupError, TypeError, ValueError, AttributeError) as error:
+        # openpyxl lets whatever a damaged part leads to through.
+        raise _unreadable(file, f"a workbook with a damaged part: {error}.") from error
+    sheets = {sheet.title for sheet in workbook.worksheets}
+    missing = [name for name in _SHEETS if name not in sheets]
     if missing:
         raise _unreadable(file, f"sheet {', '.join(missing)} is missing. Write a book to see all.")
     return (

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import codecs
 import csv
 import io
+import itertools
 from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO
 
@@ -11,6 +13,7 @@ from meshcore.headings import recognise_headings
 
 if TYPE_CHECKING:
     import pandas as pd
+    from openpyxl.worksheet.worksheet import Worksheet
 
 #: Suffixes that can be read.
 READABLE = (".csv", ".xlsx", ".parquet")
@@ -64,37 +67,63 @@ def read_list(source: str | Path | BinaryIO, suffix: str = "") -> pd.DataFrame:
 
 
 def _read_csv(content: bytes, name: str) -> pd.DataFrame:
+    text = _decoded(content)
+    best = max(_DELIMITERS, key=lambda delimiter: _headings_then_width(text, delimiter))
     try:
-        text = content.decode("utf-8-sig")
-    except UnicodeDecodeError:
-        text = content.decode("cp1252", errors="replace")
-    first_lines = "\n".join(text.splitlines()[:HEADING_ROWS])
-    try:
-        delimiter = csv.Sniffer().sniff(first_lines, _DELIMITERS).delimiter
-    except csv.Error:
-        delimiter = ","
-    try:
-        rows = list(csv.reader(io.StringIO(text, newline=""), delimiter=delimiter))
+        rows = list(csv.reader(io.StringIO(text, newline=""), delimiter=best))
     except csv.Error as error:
         raise ListError(f"{name}: not a table of comma-separated values ({error}).") from error
     return _from_rows([list(row) for row in rows])
 
 
+def _decoded(content: bytes) -> str:
+    """Text of a file: UTF-16 where it says so, else UTF-8, else the usual Western code page."""
+    utf_16 = content.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE))
+    try:
+        return content.decode("utf-16" if utf_16 else "utf-8-sig")
+    except UnicodeDecodeError:
+        return content.decode("cp1252", errors="replace")
+
+
+def _headings_then_width(text: str, delimiter: str) -> tuple[int, int]:
+    """How many headings the best of the first rows knows, then how many cells it has."""
+    reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter)
+    try:
+        first = [list[object](row) for row in itertools.islice(reader, HEADING_ROWS)]
+    except csv.Error:
+        return (0, 0)
+    return max(((_known(row), len(row)) for row in first), default=(0, 0))
+
+
 def _read_xlsx(content: bytes, name: str) -> pd.DataFrame:
     import zipfile  # noqa: PLC0415 - only for workbooks
+    import zlib  # noqa: PLC0415
+    from xml.etree.ElementTree import ParseError  # noqa: PLC0415
 
     import openpyxl  # noqa: PLC0415 - heavy: loaded when a workbook is first read
     from openpyxl.utils.exceptions import InvalidFileException  # noqa: PLC0415
 
     try:
         book = openpyxl.load_workbook(io.BytesIO(content), read_only=True, data_only=True)
-    except (zipfile.BadZipFile, InvalidFileException, KeyError, OSError) as error:
+        sheets = [_sheet_rows(sheet) for sheet in book.worksheets if hasattr(sheet, "iter_rows")]
+    except (zipfile.BadZipFile, InvalidFileException, OSError) as error:
         raise ListError(f"{name}: not an xlsx workbook. Save it as .xlsx or .csv.") from error
-    sheets: list[list[list[object]]] = [
-        [list(r) for r in s.iter_rows(values_only=True)] for s in book.worksheets
-    ]
-    best = max(sheets, key=lambda rows: max(map(_known, rows[:HEADING_ROWS]), default=0))
+    except (ParseError, zlib.error, LookupError, TypeError, ValueError, AttributeError) as error:
+        # openpyxl lets whatever a damaged part leads to through.
+        raise ListError(
+            f"{name}: not an xlsx workbook that can be read ({error}). Open it, save it again as "
+            ".xlsx or .csv, and read that."
+        ) from error
+    best = max(
+        sheets, key=lambda rows: max(map(_known, rows[:HEADING_ROWS]), default=0), default=[]
+    )
+    if not any(_heading(cell) for row in best for cell in row):
+        raise ListError(f"{name}: is empty. Give a list with headings, or start from a template.")
     return _from_rows(best)
+
+
+def _sheet_rows(sheet: Worksheet) -> list[list[object]]:
+    return [list(row) for row in sheet.iter_rows(values_only=True)]
 
 
 def _read_parquet(content: bytes, name: str) -> pd.DataFrame:
@@ -125,6 +154,8 @@ def _from_rows(rows: list[list[object]]) -> pd.DataFrame:
 
     places = range(min(len(rows), HEADING_ROWS))
     start = max(places, key=lambda n: (_known(rows[n]), -n), default=0)
+    if not rows:
+        return pd.DataFrame()
     width = max((len(r) for r in rows[start:]), default=0)
     body = [r for r in rows[start + 1 :] if any(_heading(c) for c in r)]
     padded = [["" if c is None else c for c in [*r, *[None] * (width - len(r))]] for r in body]

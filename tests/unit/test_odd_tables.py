@@ -2,11 +2,21 @@
 
 from __future__ import annotations
 
+import io
+import zipfile
+from pathlib import Path
+
 import numpy as np
+import openpyxl
 import pandas as pd
 import pytest
+from openpyxl.chart import BarChart
 
 import meshcore as mc
+from meshcore.costing.book import PriceBookError
+from meshcore.costing.book_files import read_price_book, write_price_book
+from meshcore.demo import default_price_book
+from meshcore.lists.reading import ListError
 from meshcore.messages import Message, MessageLog
 from meshcore.quantities import Reading, read_column, read_text
 
@@ -62,3 +72,64 @@ def test_whole_numbers_too_wide_to_print_are_refused() -> None:
     table = mc.estimate_table(pd.DataFrame([LINE | {"quantity": 10**5000}], dtype=object))
     assert table["status"].tolist() == ["refused"]
     assert "quantity" in table["messages"][0]
+
+
+def _damaged(content: bytes) -> bytes:
+    """Cut the XML of every sheet short."""
+    out = io.BytesIO()
+    with zipfile.ZipFile(io.BytesIO(content)) as old, zipfile.ZipFile(out, "w") as new:
+        for name in old.namelist():
+            part = old.read(name)
+            new.writestr(name, part[: len(part) // 2] if "worksheets/" in name else part)
+    return out.getvalue()
+
+
+def _workbook(*rows: list[str]) -> openpyxl.Workbook:
+    book = openpyxl.Workbook()
+    for row in rows:
+        book.worksheets[0].append(row)
+    return book
+
+
+def _bytes(book: openpyxl.Workbook) -> bytes:
+    out = io.BytesIO()
+    book.save(out)
+    return out.getvalue()
+
+
+def test_a_workbook_without_cells_is_empty() -> None:
+    with pytest.raises(ListError, match="is empty"):
+        mc.read_list(io.BytesIO(_bytes(_workbook())), ".xlsx")
+
+
+def test_a_damaged_sheet_is_said_to_be_unreadable() -> None:
+    content = _damaged(_bytes(_workbook(["mesh_count", "alloy"], ["10 / in", "304"])))
+    with pytest.raises(ListError, match="save it again"):
+        mc.read_list(io.BytesIO(content), ".xlsx")
+
+
+def test_a_chart_sheet_is_passed_over() -> None:
+    book = _workbook(["mesh_count", "alloy"], ["10 / in", "304"])
+    book.create_chartsheet("Chart", 0).add_chart(BarChart())
+    assert mc.read_list(io.BytesIO(_bytes(book)), ".xlsx").shape == (1, 2)
+
+
+def test_a_damaged_price_book_is_said_to_be_unreadable(tmp_path: Path) -> None:
+    write_price_book(default_price_book(), tmp_path / "book.xlsx")
+    (tmp_path / "bad.xlsx").write_bytes(_damaged((tmp_path / "book.xlsx").read_bytes()))
+    with pytest.raises(PriceBookError, match="workbook"):
+        read_price_book(tmp_path / "bad.xlsx")
+
+
+@pytest.mark.parametrize("delimiter", [";", "\t", "|"])
+def test_one_ragged_row_does_not_hide_the_delimiter(delimiter: str) -> None:
+    lines = ["mesh_count;wire_diameter;alloy", "4,5 / cm;0,63 mm;304", "8 / in, 10, 12, 14;;"]
+    content = "\n".join(lines).replace(";", delimiter).encode()
+    table = mc.read_list(io.BytesIO(content), ".csv")
+    assert table.columns.tolist() == ["mesh_count", "wire_diameter", "alloy"]
+    assert table.iloc[0].tolist() == ["4,5 / cm", "0,63 mm", "304"]
+
+
+def test_utf_16_with_its_mark_is_read() -> None:
+    content = "mesh_count\twire_diameter\n10 / in\t25 µm\n".encode("utf-16")
+    assert mc.read_list(io.BytesIO(content), ".csv").iloc[0].tolist() == ["10 / in", "25 µm"]
