@@ -72,7 +72,7 @@ class Bench:
             with np.errstate(over="ignore", invalid="ignore"):
                 minor = self._rounded(quantity * rate)
             if column.per == "order" and not column.base:
-                quantity, minor = self._shared(minor, rate)
+                quantity, minor = self._shared(quantity, minor, rate)
             if column.credit:
                 rate, minor = -rate, -minor
         if not minor.any():
@@ -146,8 +146,26 @@ class Bench:
         )
         return shared
 
-    def _shared(self, minor: FloatArray, rate: FloatArray) -> tuple[FloatArray, FloatArray]:
+    def _shared(
+        self, whole: FloatArray, minor: FloatArray, rate: FloatArray
+    ) -> tuple[FloatArray, FloatArray]:
+        """Share an order's amount, and say of each line what part of the quantity it bears.
+
+        The part is by value where that comes to the line's amount; the last minor units of an
+        order go where its sum asks for them, and there the part follows from the amount.
+        """
         shared = self._shared_minor(minor)
-        with np.errstate(divide="ignore", invalid="ignore"):
-            quantity = from_minor(shared, self.digits) / rate
+        part = whole * self._part_of_order()
+        with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
+            agrees = to_minor(part * rate, self.digits) == shared
+            quantity = np.where(agrees, part, from_minor(shared, self.digits) / rate)
         return np.where(shared != 0.0, quantity, 0.0), shared
+
+    def _part_of_order(self) -> FloatArray:
+        """Each priced line's part of its order's value; equal parts where it has none."""
+        if self.own_orders:
+            return np.ones(len(self.columns))
+        priced = self.alive.astype(np.float64)
+        value = np.maximum(self.running, 0.0) * priced
+        value = np.where(self._order_sum(value) > 0.0, value, priced)
+        return value / np.maximum(self._order_sum(value), 1.0)

@@ -13,6 +13,7 @@ from costing_lines import ALLOYS, DAY, book, lines, price, rate
 
 from meshcore.costing import pipeline
 from meshcore.costing.items import CostColumn, OrderColumns, PricingRule, Remark, take
+from meshcore.costing.money import to_minor
 from meshcore.costing.rates import Rates
 from meshcore.messages import Message, MessageLog
 
@@ -284,7 +285,27 @@ def test_an_order_level_cost_is_shared_over_its_priced_lines() -> None:
     ledger, _ = price(columns, rules, book(METAL), log)
     shared = ledger.items[-1]
     assert shared.minor.tolist() == [3.0, 1.0, 2.0, 0.0, 4.0]
-    np.testing.assert_allclose(shared.quantity * shared.rate * 100, shared.minor, rtol=1e-12)
+    product = to_minor(shared.quantity * shared.rate, 2)
+    np.testing.assert_array_equal(product, shared.minor)
+
+
+@pytest.mark.parametrize("order", [[0, 1, 2], [4, 1, 4]])
+def test_an_order_of_one_line_bears_the_whole_of_its_charge(order: list[int]) -> None:
+    log = MessageLog(3)
+    log.add([2], Message("pitch", "x", "no."))
+    rules = [METAL_RULE, PricingRule("set-up", "surcharges", plain(13.953, per="order"))]
+    ledger, _ = price(lines(3, order=order), rules, book(METAL), log)
+    assert ledger.items[-1].quantity.tolist() == [1.0, 1.0, 0.0]
+    assert ledger.items[-1].minor.tolist() == [1395.0, 1395.0, 0.0]
+
+
+def test_a_shared_charge_says_the_lines_part_of_its_order() -> None:
+    rules = [METAL_RULE, PricingRule("set-up", "surcharges", plain(13.953, per="order"))]
+    columns = lines(2, order=[0, 0], mass_kg=np.array([30.0, 10.0]))
+    ledger, _ = price(columns, rules, book(METAL))
+    assert ledger.items[-1].minor.tolist() == [1046.0, 349.0]
+    # A quarter of 13.953 is 3.49; three quarters are 10.46.
+    assert ledger.items[-1].quantity.tolist() == [0.75, 0.25]
 
 
 def test_a_minimum_per_order_looks_at_the_whole_order() -> None:
