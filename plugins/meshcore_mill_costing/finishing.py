@@ -104,7 +104,8 @@ def _charged(
     yield Remark(absent, "services", text, "review", name)
     if rates.has(key + SET_UP):
         rate = rates.money(key + SET_UP, rates.unit_of(key + SET_UP))
-        yield CostColumn(f"{name}, set-up", "set-ups", asked.astype(np.float64), "lot", rate)
+        set_ups = (asked & (quantity > 0.0)).astype(np.float64)
+        yield CostColumn(f"{name}, set-up", "set-ups", set_ups, "lot", rate)
 
 
 def _unfit(

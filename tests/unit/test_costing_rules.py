@@ -170,8 +170,12 @@ def test_a_service_without_a_rate_refuses_its_lines_only() -> None:
 
 def test_a_service_with_nothing_to_count_is_looked_at() -> None:
     columns = lines(1, services={"edge finish": np.array([True])})
-    priced = book(rate("service.edge finish", 2.0, "m of cut", "EUR"))
-    _, log = work(columns, priced, "services")
+    priced = book(
+        rate("service.edge finish", 2.0, "m of cut", "EUR"),
+        rate("service.edge finish.set_up", 25.0, "lot", "EUR"),
+    )
+    ledger, log = work(columns, priced, "services")
+    assert ledger.price.tolist() == [0.0]
     assert log.status().tolist() == ["review"]
     assert "nothing is charged" in str(log.by_line()[0][0])
 
