@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from decimal import ROUND_HALF_UP, Decimal
 from itertools import groupby
 
@@ -93,8 +92,3 @@ def _term(values: FloatArray | float, line: int) -> str:
 
 def _money(ledger: Ledger, minor: float) -> str:
     return f"{minor / 10.0**ledger.digits:,.{ledger.digits}f} {ledger.currency}"
-
-
-def explain_lines(ledger: Ledger, lines: Sequence[int]) -> str:
-    """Write out several lines, one after another, each under its number."""
-    return "\n\n".join(f"Line {line + 1}\n{explain_line(ledger, line)}" for line in lines)

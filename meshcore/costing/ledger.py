@@ -157,34 +157,6 @@ class Ledger:
             stage: from_minor(totals[stage], self.digits) for stage in STAGES if stage in totals
         }
 
-    def by_order(self, order: IntArray) -> dict[str, FloatArray | IntArray]:
-        """Sum the lines of each order.
-
-        Parameters
-        ----------
-        order
-            Index of each line's order.
-
-        Returns
-        -------
-        ``order``, and for each its ``cost``, its ``price`` before and after tax, and the number of
-        ``lines`` that have a price.
-        """
-        orders, index = np.unique(order, return_inverse=True)
-
-        def summed(minor: FloatArray) -> FloatArray:
-            return np.bincount(index, weights=minor, minlength=len(orders)).astype(np.float64)
-
-        return {
-            "order": orders,
-            "cost": from_minor(summed(self.cost_minor), self.digits),
-            "before_tax": from_minor(summed(self.before_tax_minor), self.digits),
-            "price": from_minor(summed(self.price_minor), self.digits),
-            "lines": np.bincount(index, weights=self.priced, minlength=len(orders)).astype(
-                np.int64
-            ),
-        }
-
     def items_frame(self, lines: IntArray | None = None) -> pd.DataFrame:
         """One row for each item that arises on each line; columns ``ITEM_COLUMNS``.
 
