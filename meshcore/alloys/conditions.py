@@ -176,6 +176,16 @@ _AIR_FIELDS = ("distance_to_sea_m", "distance_to_salted_road_m", "so2_ug_m3")
 SERVICES: tuple[str, ...] = ("weld", "form", "anneal", "coat")
 
 
+def _category(conditions: Conditions, place: Environment) -> str:
+    """Return the category named; or the surroundings' own, or a graver one so near to the sea."""
+    if conditions.corrosivity or not place.category or place.indoor:
+        return conditions.corrosivity or place.category
+    distance = conditions.distance_to_sea_m
+    seaside = [e for e in ENVIRONMENTS.values() if np.isfinite(e.distance_to_sea_m) and e.in_annex]
+    near = [e.category for e in seaside if distance is not None and distance <= e.distance_to_sea_m]
+    return max([place.category, *(c for c in near if not place.indoor)])
+
+
 def condition_columns(conditions: Sequence[Conditions]) -> ConditionColumns:
     """Turn services into columns, filling each from its environment.
 
@@ -203,7 +213,7 @@ def condition_columns(conditions: Sequence[Conditions]) -> ConditionColumns:
         code = {name: i for i, name in enumerate(CHOICES[field])}
         return np.array([code.get(c, -1) for c in chosen], dtype=np.int64)
 
-    categories = [c.corrosivity or p.category for c, p in zip(conditions, places, strict=True)]
+    categories = [_category(c, p) for c, p in zip(conditions, places, strict=True)]
     described = np.logical_or.reduce([~np.isnan(number(f)) for f in _AIR_FIELDS])
     named = np.array([bool(c) for c in categories], dtype=np.bool_)
     return ConditionColumns(

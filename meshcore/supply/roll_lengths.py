@@ -41,18 +41,24 @@ def roll_lengths(
 
     Notes
     -----
-    A length other than of full and half rolls is met by the cheapest mix; where a part roll costs
-    no more than its cloth, that is the length itself.
+    A length within the delivery tolerance of a full or half roll is such a roll: no roll comes out
+    more exact. Another is met by the cheapest mix; where a part roll costs no more than its cloth,
+    that is the length itself.
     """
-    full = np.floor(length_m / policy.full_length_m + FIT_SLACK)
+    tolerance = policy.rolls
+    under, over = 1.0 - tolerance.length_under - FIT_SLACK, 1.0 + tolerance.length_over + FIT_SLACK
+    whole = np.round(length_m / policy.full_length_m)
+    is_whole = _within(length_m, whole * policy.full_length_m, under, over)
+    full = np.where(is_whole, whole, np.floor(length_m / policy.full_length_m + FIT_SLACK))
     rest = length_m - full * policy.full_length_m
-    has_rest = rest > policy.full_length_m * FIT_SLACK
+    has_rest = ~is_whole & (rest > policy.full_length_m * FIT_SLACK)
     is_half = np.zeros(len(rest), dtype=np.bool_)
     for half in policy.half_lengths_m:
-        is_half |= np.abs(rest - half) <= half * FIT_SLACK
+        is_half |= _within(rest, np.full(len(rest), half), under, over)
     is_part = has_rest & ~is_half
     odd = np.flatnonzero(mask & is_part)
     if (policy.part_rolls and policy.part_roll_charge_m == 0.0) or not len(odd):
+        _note_parts(length_m, texts, full, policy, odd, log)
         return length_m, full, has_rest, is_part
     terms = roll_terms(policy, part_charge=policy.part_roll_charge_m)
     lengths, place = np.unique(length_m[odd], return_inverse=True)
@@ -63,6 +69,26 @@ def roll_lengths(
     full[odd] = mix.full[place]
     _note_mix(length_m, texts, mix, odd, place, policy, log)
     return bought, full, has_rest, is_part
+
+
+def _within(length_m: FloatArray, nominal_m: FloatArray, under: float, over: float) -> BoolArray:
+    found: BoolArray = (length_m >= nominal_m * under) & (length_m <= nominal_m * over)
+    return found & (nominal_m > 0)
+
+
+def _note_parts(
+    length_m: FloatArray,
+    texts: ObjectArray,
+    full: FloatArray,
+    policy: SupplyPolicy,
+    odd: IntArray,
+    log: MessageLog,
+) -> None:
+    """Say of lengths beyond a roll how they arrive."""
+    for row in odd[full[odd] > 0].tolist():
+        rest = length_m[row] - full[row] * policy.full_length_m
+        text = f"arrives as {full[row]:.0f} full and a part roll of {rest:.2f} m."
+        log.add([row], Message("length", str(texts[row]), text, "note"))
 
 
 def _note_mix(

@@ -179,7 +179,11 @@ def _option(
 
 
 def cheapest_width(
-    required_m: FloatArray, widths_m: FloatArray, metre_costs: FloatArray, edge_trim_m: float
+    required_m: FloatArray,
+    widths_m: FloatArray,
+    metre_costs: FloatArray,
+    edge_trim_m: float,
+    over: float = 0.0,
 ) -> IntArray:
     """Cheapest stock width for each required width.
 
@@ -193,11 +197,14 @@ def cheapest_width(
         Cost of a metre of each stock width.
     edge_trim_m
         Cloth lost at each edge where the stock is trimmed [m].
+    over
+        How far a width may come out over nominal, as a share [-]: cloth no wider than that is
+        delivered as woven.
 
     Returns
     -------
-    Index of the stock width, -1 where none serves. Cloth of just the required width is delivered
-    as woven and loses no edges.
+    Index of the stock width, -1 where none serves. Cloth of the required width, or over
+    it within `over`, is delivered as woven and loses no edges.
 
     Examples
     --------
@@ -206,7 +213,9 @@ def cheapest_width(
     array([ 0,  1,  1, -1])
     """
     required = np.asarray(required_m, dtype=np.float64)[:, np.newaxis]
-    as_woven = np.abs(widths_m - required) <= required * _SLACK
+    as_woven = (widths_m >= required * (1.0 - _SLACK)) & (
+        widths_m <= required * (1.0 + over + _SLACK)
+    )
     trimmed = widths_m - 2.0 * edge_trim_m >= required * (1.0 - _SLACK)
     cost = np.where(as_woven | trimmed, metre_costs, np.inf)
     chosen = np.argmin(cost, axis=1)

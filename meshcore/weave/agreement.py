@@ -141,8 +141,12 @@ def decimal_step(numbers: FloatArray) -> FloatArray:
 
 
 def _best(values: Mapping[str, FloatArray], halves: Mapping[str, FloatArray]) -> Agreement:
-    """Take the pair that clearly fixes d²/p best, and check the others against its range."""
+    """Take the pair that clearly fixes d²/p best, and check the others against its range.
+
+    Where a wire was typed it is the wire that is drawn: no pair may move it.
+    """
     bases = _bases(tuple(values))
+    bases = [basis for basis in bases if "wire_diameter" in basis] or bases
     best: Agreement | None = None
     least: FloatArray = np.array(np.inf)
     for basis in bases:

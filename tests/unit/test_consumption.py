@@ -43,6 +43,21 @@ def test_full_rolls_of_a_stock_width_consume_what_they_deliver() -> None:
     assert (found.roll_count[0], found.part_roll_count[0], found.cut_count[0]) == (3, 0, 0)
 
 
+@pytest.mark.parametrize(("width", "stock"), [(1.219, 48), (1.2, 48), (0.914, 36), (1.19, 60)])
+def test_a_width_within_tolerance_is_delivered_as_woven(width: float, stock: int) -> None:
+    """Widths come out 0 to 2 % over: 48 in cloth, 1219.2 mm, serves from 1195.3 mm."""
+    found = consumed(ROLL, width, 100 * FOOT, 1)
+    as_woven = stock * INCH <= width * 1.02
+    assert found.stock_width_m[0] == pytest.approx((stock if as_woven else 48) * INCH)
+    assert (found.cut_length_m[0] == 0) == as_woven
+
+
+def test_a_width_missed_by_a_hair_is_said() -> None:
+    log = MessageLog(1)
+    consume(forms(ROLL, 1.220, 100 * FOOT, 1), POLICY, log)
+    assert "1219.2 mm is 0.8 mm too narrow" in log.by_line()[0][0].text
+
+
 def test_an_odd_width_is_trimmed_from_the_next_stock_width() -> None:
     found = consumed(ROLL, 1.0, 100 * FOOT, 1)
     assert found.stock_width_m[0] == pytest.approx(48 * INCH)
@@ -52,7 +67,16 @@ def test_an_odd_width_is_trimmed_from_the_next_stock_width() -> None:
 
 @pytest.mark.parametrize(
     ("feet", "rolls", "parts"),
-    [(41, 1, 0), (49, 1, 0), (30, 1, 1), (200, 2, 0), (130, 2, 1), (149, 2, 0)],
+    [
+        (41, 1, 0),
+        (49, 1, 0),
+        (30, 1, 1),
+        (200, 2, 0),
+        (130, 2, 1),
+        (149, 2, 0),
+        (102, 1, 0),
+        (60, 1, 1),
+    ],
 )
 def test_full_half_and_part_rolls(feet: int, rolls: int, parts: int) -> None:
     found = consumed(ROLL, 48 * INCH, feet * FOOT, 1)
@@ -89,18 +113,18 @@ def test_what_no_stock_can_serve_is_refused(form: int, width: float, length: flo
     ("policy", "feet", "bought", "parts"),
     [
         (replace(POLICY, part_rolls=False), 30, 41, 0),
-        (replace(POLICY, part_rolls=False), 90, 90, 0),
-        (replace(POLICY, part_rolls=False), 95, 98, 0),
-        (replace(POLICY, part_rolls=False), 99, 100, 0),
-        (replace(POLICY, part_roll_charge_m=5.0), 40, 41, 0),
+        (replace(POLICY, part_rolls=False), 60, 82, 0),
+        (replace(POLICY, part_roll_charge_m=5.0), 35, 41, 0),
         (replace(POLICY, part_roll_charge_m=5.0), 20, 20, 1),
-        (POLICY, 40, 40, 1),
+        (POLICY, 35, 35, 1),
+        (POLICY, 40, 40, 0),
+        (POLICY, 95, 95, 0),
     ],
 )
 def test_a_length_is_met_by_the_cheapest_mix(
     policy: SupplyPolicy, feet: int, bought: int, parts: int
 ) -> None:
-    """Full 100 ft, halves of 49 and 41 ft: 95 ft takes two of 49 ft; 99 ft takes a full roll."""
+    """Full 100 ft, halves of 49 and 41 ft, each ±10 %: 95 ft is a full roll, 40 ft a half."""
     log = MessageLog(1)
     found = consume(forms(ROLL, 48 * INCH, feet * FOOT, 2), policy, log)
     assert found.run_length_m[0] == pytest.approx(2 * bought * FOOT)
@@ -112,8 +136,9 @@ def test_a_length_is_met_by_the_cheapest_mix(
 
 
 def test_a_trimmed_roll_loses_its_edges() -> None:
-    """35.8 in fits into 36 in, but not once both edges are trimmed by 5 mm."""
-    found = consumed(ROLL, 35.8 * INCH, 100 * FOOT, 1)
+    """35.2 in fits into 36 in, but not once both edges are trimmed by 20 mm."""
+    policy = replace(POLICY, edge_trim_m=0.02)
+    found = consume(forms(ROLL, 35.2 * INCH, 100 * FOOT, 1), policy, MessageLog(1))
     assert found.stock_width_m[0] == pytest.approx(48 * INCH)
 
 

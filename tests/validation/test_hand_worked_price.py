@@ -8,7 +8,8 @@ form in the project's reference values) and 1 lb = 0.45359237 kg (international 
 The order has two lines.
 
 A. 3 rolls, 48 in × 100 ft, 10 mesh, 0.025 in wire, 304, with certificate, in a rush.
-B. 1 roll, 36 in × 40 ft, 12 mesh, 0.023 in wire, alloy 625, calendered and annealed.
+B. 1 roll, 36 in × 40 ft, 12 mesh, 0.023 in wire, alloy 625, calendered and annealed. The mill
+   sells no half rolls, so 40 ft is a part roll.
 """
 
 from __future__ import annotations
@@ -29,8 +30,10 @@ from meshcore.demo import demo_data
 from meshcore.estimating import estimate_list
 from meshcore.messages import MessageLog
 from meshcore.results import EstimateSet
+from meshcore.supply.policy import default_supply_policy
 
 METRES_PER_INCH = 0.0254
+NO_HALVES = dataclasses.replace(default_supply_policy(), half_lengths_m=())
 
 # Cloth. Path ratio from θ = asin(2d/√(p²+d²)) − atan(d/p), L = (p − 2d·sin θ)/cos θ,
 # ℓ/p = (L + 2dθ)/p; mass per area = π/2 · d² · ρ/p · ℓ/p.
@@ -143,7 +146,8 @@ def order() -> EstimateSet:
             "services": ["certificate, rush", "calender, anneal"],
         }
     )
-    return estimate_list(enquiries, read_price_book(demo_data() / "price_book.toml"))
+    book = read_price_book(demo_data() / "price_book.toml")
+    return estimate_list(enquiries, book, supply_policy=NO_HALVES)
 
 
 @pytest.mark.parametrize(("line", "worked"), [(0, LINE_A), (1, LINE_B)])
