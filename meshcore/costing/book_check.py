@@ -10,6 +10,7 @@ from datetime import date, datetime
 from typing import Any, cast
 
 from meshcore.costing.book import Exchange, PriceBook, PriceBookError, Rate, Rounding, conversion
+from meshcore.costing.book_limits import MOST_AMOUNT, amount_astray, base_astray
 from meshcore.costing.items import FORMS, STAGES
 from meshcore.costing.money import CURRENCIES
 from meshcore.costing.rate_units import read_unit
@@ -75,8 +76,11 @@ class _Checker:
     def number(self, row: Row, column: str) -> float:
         cell = row.cells.get(column)
         if isinstance(cell, int | float) and not isinstance(cell, bool) and math.isfinite(cell):
-            if cell >= 0:
+            if 0 <= cell <= MOST_AMOUNT:
                 return float(cell)
+            if cell > 0:
+                self.wrong(row, column, f"nothing here is above {MOST_AMOUNT:,.0f}.")
+                return math.nan
             self.wrong(row, column, "no rate is negative; a discount is written as a plain share.")
         else:
             self.wrong(row, column, "a plain number is needed here, as 3.85.")
@@ -147,7 +151,7 @@ def _settings(
     check: _Checker, row: Row, exchange: tuple[Exchange, ...], rates: tuple[Rate, ...]
 ) -> PriceBook:
     days = row.cells.get("stale_after_days", 90)
-    if not isinstance(days, int | float) or isinstance(days, bool) or not days > 0:
+    if not isinstance(days, int | float) or isinstance(days, bool) or not 0 < days <= MOST_AMOUNT:
         check.wrong(row, "stale_after_days", "a number of days above 0 is needed.")
         days = 0
     disabled = row.cells.get("rules_disabled") or ()
@@ -172,8 +176,8 @@ def _settings(
 
 def _exchange(check: _Checker, row: Row) -> Exchange:
     amount = check.number(row, "amount")
-    if amount == 0.0:
-        check.wrong(row, "amount", "a rate of exchange is above 0.")
+    if amount < 1.0 / MOST_AMOUNT:
+        check.wrong(row, "amount", "a rate of exchange is well above 0; it is divided by.")
     return Exchange(
         currency=check.currency(row),
         to=check.currency(row, "to"),
@@ -189,11 +193,12 @@ def _rate(check: _Checker, row: Row) -> Rate:
     if key and not _KEY.match(key):
         check.wrong(row, "key", 'a key is small letters with points, as "wire.metal".')
     unit, at = check.text(row, "unit"), check.text(row, "at")
-    if read_unit(unit) is None:
+    per = read_unit(unit)
+    if per is None:
         check.wrong(row, "unit", 'not a unit of a price book. Write "kg", "m", "m2", "h", "%" …')
     if at and ((size := read_unit(at)) is None or not size.name):
         check.wrong(row, "at", 'a size with its unit is needed, as "0.10 mm" or "50 kg".')
-    return Rate(
+    rate = Rate(
         key=key,
         amount=check.number(row, "amount"),
         unit=unit,
@@ -208,6 +213,11 @@ def _rate(check: _Checker, row: Row) -> Rate:
         at=at,
         where=row.place("amount"),
     )
+    if per and not math.isnan(rate.amount) and (text := amount_astray(rate)):
+        check.wrong(row, "amount", text)
+    if text := base_astray(rate):
+        check.wrong(row, "base", text)
+    return rate
 
 
 def _base(check: _Checker, row: Row) -> str:
@@ -216,6 +226,7 @@ def _base(check: _Checker, row: Row) -> str:
     if names != [""] and any(name not in known for name in names):
         check.wrong(row, "base", f"a share is of stages ({', '.join(STAGES)}), or of "
                     f"{', '.join(BASE_WORDS)}.")  # fmt: skip
+        return ""
     return ", ".join(names)
 
 

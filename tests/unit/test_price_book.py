@@ -81,12 +81,75 @@ def test_a_wrong_cell_is_named(change: str, to: str, place: str, says: str) -> N
 
 
 @pytest.mark.parametrize(
+    ("key", "amount", "unit", "says"),
+    [
+        ("weaving.efficiency", 75, "", "at most 100 %"),
+        ("weaving.efficiency", 0, "%", "above 0"),
+        ("weaving.efficiency", 100, "%", ""),
+        ("wire.scrap", 100, "%", "below 100 %"),
+        ("wire.scrap", 0, "%", ""),
+        ("break.discount", 150, "%", "below 100 %"),
+        ("tax.rate", 19, "", "below 100 %"),
+        ("overhead.share", 180, "%", ""),
+        ("uncertainty.yield", 100, "%", "below 100 %"),
+        ("weaving.picks_per_minute", 0, "picks/min", "above 0"),
+        ("weaving.ends_per_hour", 0, "ends/h", "above 0"),
+        ("weaving.warp_length", 0, "m", "above 0"),
+        ("weaving.set_up_time", 0, "h", ""),
+        ("weaving.set_up_time", 1e10, "h", "nothing here is above 1,000,000,000"),
+        ("weaving.set_up_time", 1e9, "h", ""),
+    ],
+)
+def test_a_figure_that_cannot_be_meant_is_named(
+    key: str, amount: float, unit: str, says: str
+) -> None:
+    row = f'[[rates]]\nkey = "{key}"\namount = {amount}\nunit = "{unit}"\n'
+    text = HEAD + row + 'date = 2026-10-01\nnote = "n"\n'
+    if not says:
+        assert from_toml(text, "b.toml").rates[0].amount == amount
+        return
+    (message,) = complaints(text)
+    assert message.startswith(f"rates[1] {key}.amount: read")
+    assert says in message
+
+
+@pytest.mark.parametrize(
+    ("key", "base", "says"),
+    [
+        ("overhead.share", "overhead", "stages before it"),
+        ("overhead.share", "wire, margin", "stages before it"),
+        ("overhead.share", "price", "stages before it"),
+        ("overhead.share", "wire, weaving", ""),
+        ("overhead.share", "subtotal", ""),
+        ("margin.share", "wire", "of cost or of price"),
+        ("margin.share", "price", ""),
+    ],
+)
+def test_a_share_of_what_comes_later_is_named(key: str, base: str, says: str) -> None:
+    row = f'[[rates]]\nkey = "{key}"\nbase = "{base}"\namount = 20\nunit = "%"\n'
+    text = HEAD + row + 'date = 2026-10-01\nnote = "n"\n'
+    if not says:
+        assert from_toml(text, "b.toml").rates[0].base == base
+        return
+    (message,) = complaints(text)
+    assert message.startswith(f"rates[1] {key}.base: read")
+    assert says in message
+
+
+def test_a_margin_of_the_whole_price_is_named() -> None:
+    row = '[[rates]]\nkey = "margin.share"\nbase = "price"\namount = 100\nunit = "%"\n'
+    (message,) = complaints(HEAD + row + 'date = 2026-10-01\nnote = "n"\n')
+    assert "below 100 %" in message
+
+
+@pytest.mark.parametrize(
     ("change", "to", "place"),
     [
         ('"EUR"', '"XX"', "book.currency"),
         ("2026-10-01", '"soon"', "book.date"),
         ('"b"', '""', "book.name"),
         ("date", "stale_after_days = -1\ndate", "book.stale_after_days"),
+        ("date", "stale_after_days = inf\ndate", "book.stale_after_days"),
         ("date", 'rounding = "down"\ndate', "book.rounding"),
         ("date", "rules_disabled = [1]\ndate", "book.rules_disabled"),
     ],
@@ -260,3 +323,10 @@ def test_a_book_can_be_pickled_and_copied() -> None:
     found = demo()
     assert pickle.loads(pickle.dumps(found)) == found
     assert copy.deepcopy(found) == found
+
+
+@pytest.mark.parametrize("amount", ["0.0", "1e-300", "1e300"])
+def test_a_rate_of_exchange_that_cannot_be_is_named(amount: str) -> None:
+    row = f'[[exchange]]\ncurrency = "USD"\nto = "EUR"\namount = {amount}\n'
+    (message,) = complaints(HEAD + row + 'date = 2026-10-01\nnote = "n"\n' + RATE)
+    assert ".amount: read" in message
