@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -46,8 +47,11 @@ def bill_rolls(
     >>> invoice.within.tolist(), bool(invoice.total > e.price)
     ([True, False], True)
     """
-    if found.log.refused()[row] or found.orders.form[row] != ROLL:
-        return (Message("form", "", "only a priced line of rolls can be billed by length."),)
+    if found.log.refused()[row]:
+        said = found.log.by_line()[row]
+        return tuple(message for message in said if message.severity == "refused")
+    if found.orders.form[row] != ROLL:
+        return (Message("form", "", "only rolls are billed by the length delivered."),)
     read = [read_text(text, "length", "delivered") for text in delivered if not is_blank(text)]
     wrong = tuple(r for r in read if isinstance(r, Message))
     lengths = np.array([r.value for r in read if not isinstance(r, Message)])
@@ -60,7 +64,13 @@ def bill_rolls(
     ordered_m = total_m / float(found.orders.quantity[row])
     rate = float(found.ledger.price[row]) / total_m
     texts = [text for text in delivered if not is_blank(text)]
-    return bill(lengths, ordered_m, rate, found.policy.rolls, found.book.currency, texts)
+    invoice = bill(lengths, ordered_m, rate, found.policy.rolls, found.book.currency, texts)
+    ordered = round(float(found.orders.quantity[row]))
+    if len(lengths) == ordered:
+        return invoice
+    text = f"{len(lengths)} rolls are delivered on an order of {ordered}. Check the count."
+    said = Message("delivered", ", ".join(texts), text, "review")
+    return replace(invoice, messages=(*invoice.messages, said))
 
 
 def bill_text(invoice: Bill) -> str:

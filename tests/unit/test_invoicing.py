@@ -1,0 +1,46 @@
+from __future__ import annotations
+
+import pytest
+
+import meshcore as mc
+from meshcore.billing import Bill
+from meshcore.invoicing import bill_rolls, bill_text
+
+
+def order(**changed: object) -> mc.EstimateSet:
+    asked: dict[str, object] = {
+        "mesh_count": "10 / in", "wire_diameter": "0.025 in", "alloy": "304",
+        "form": mc.Roll("48 in", "100 ft"), "quantity": 2,
+    }  # fmt: skip
+    return mc.estimate(mc.Enquiry(**asked | changed)).found  # type: ignore[arg-type]
+
+
+def billed(found: mc.EstimateSet, *delivered: str) -> Bill:
+    invoice = bill_rolls(found, delivered)
+    assert isinstance(invoice, Bill), invoice
+    return invoice
+
+
+def test_nominal_lengths_are_billed_as_quoted() -> None:
+    found = order()
+    assert billed(found, "100 ft", "100 ft").total == pytest.approx(
+        found.ledger.price[0], abs=0.011
+    )
+
+
+def test_a_count_other_than_ordered_is_said() -> None:
+    (said,) = billed(order(), "100 ft").messages
+    assert "1 rolls are delivered on an order of 2" in said.text
+    assert "Check the count" in bill_text(billed(order(), "100 ft"))
+
+
+def test_a_refused_line_says_its_own_reason() -> None:
+    refused = bill_rolls(order(alloy="unobtainium"), ["100 ft"])
+    assert isinstance(refused, tuple)
+    assert refused[0].field == "alloy"
+
+
+def test_only_rolls_are_billed_by_length() -> None:
+    refused = bill_rolls(order(form=mc.Strip("50 mm", "10 m")), ["10 m"])
+    assert isinstance(refused, tuple)
+    assert refused[0].field == "form"
