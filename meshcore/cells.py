@@ -21,6 +21,37 @@ if TYPE_CHECKING:
 COUNT_UNIT = "/in"
 
 
+def column_under(table: pd.DataFrame, heading: str) -> pd.Series:
+    """Return the first column under a heading; a table may have two of one name.
+
+    Examples
+    --------
+    >>> import pandas as pd
+    >>> column_under(pd.DataFrame([[1, 2]], columns=["width", "width"]), "width").tolist()
+    [1]
+    """
+    return table.iloc[:, [str(c) for c in table.columns].index(heading)]
+
+
+def different_cells(series: pd.Series) -> tuple[IntArray, list[object]]:
+    """Return for each cell the place of its like among the different cells, and those.
+
+    Examples
+    --------
+    >>> import pandas as pd
+    >>> positions, different = different_cells(pd.Series(["304", ["304"], "304"]))
+    >>> positions.tolist(), different
+    ([0, 1, 0], ['304', "['304']"])
+    """
+    import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first read
+
+    try:
+        positions, unique = pd.factorize(series, use_na_sentinel=False)
+    except TypeError:  # a cell that cannot be hashed, such as a list: compare what it shows
+        return different_cells(pd.Series(cell_texts(series), dtype=object))
+    return np.asarray(positions, dtype=np.int64), list(unique.tolist())
+
+
 @dataclass(frozen=True, slots=True)
 class Cells:
     """The table's cells by enquiry column; a missing column is a column of blanks."""
@@ -34,8 +65,7 @@ class Cells:
         heading = self.headings.column.get(name)
         if heading is None:
             return None
-        position = [str(c) for c in self.table.columns].index(heading)
-        return self.table.iloc[:, position]
+        return column_under(self.table, heading)
 
     def texts(self, name: str) -> ObjectArray:
         """Return the column as text, blank where nothing was typed."""
@@ -63,9 +93,9 @@ class Cells:
             if blank is None:
                 self.log.add(np.ones(len(self.table), dtype=np.bool_), code_message(code, ""))
             return np.full(len(self.table), -1 if blank is None else blank, dtype=np.int64)
-        positions, unique = pd.factorize(series, use_na_sentinel=False)
+        positions, unique = different_cells(series)
         found = np.full(len(unique), -1, dtype=np.int64)
-        for number, cell in enumerate(unique.tolist()):
+        for number, cell in enumerate(unique):
             text = cell_texts(pd.Series([cell], dtype=object))[0]
             if is_blank(text) and blank is not None:
                 found[number] = blank

@@ -11,7 +11,7 @@ import numpy as np
 
 from meshcore import enquiry
 from meshcore.arrays import BoolArray, FloatArray, IntArray, ObjectArray
-from meshcore.cells import Cells
+from meshcore.cells import Cells, column_under, different_cells
 from meshcore.headings import ORDER, Headings, recognise_headings
 from meshcore.messages import Message, MessageLog
 from meshcore.quantities import QuantityColumn, cell_texts, is_blank, read_column, tidy
@@ -152,7 +152,7 @@ def _note_repeats(table: pd.DataFrame, headings: Headings, log: MessageLog) -> N
     if len(table) > _SEARCHED_FOR_REPEATS or not asked:
         return
     first: dict[tuple[str, ...], int] = {}
-    columns = [cell_texts(table[heading]) for heading in asked]
+    columns = [cell_texts(column_under(table, heading)) for heading in asked]
     for row, cells in enumerate(zip(*columns, strict=True)):
         key = tuple(tidy(cell).casefold() for cell in cells)
         earlier = first.setdefault(key, row)
@@ -227,13 +227,11 @@ def _form_code(text: str) -> int | Message:
 
 
 def _implied_lengths(cells: Cells) -> ObjectArray | None:
-    import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first read
-
     series = cells.series("form")
     if series is None:
         return None
-    positions, unique = pd.factorize(series, use_na_sentinel=False)
-    words = [_FORM_WORDS.get(tidy(str(u)).casefold(), (0, ""))[1] for u in unique.tolist()]
+    positions, unique = different_cells(series)
+    words = [_FORM_WORDS.get(tidy(str(u)).casefold(), (0, ""))[1] for u in unique]
     return np.array(words, dtype=object)[positions] if any(words) else None
 
 

@@ -55,14 +55,31 @@ def priced_table(found: EstimateSet) -> pd.DataFrame:
     Notes
     -----
     An enquiry column whose heading is also a priced column's (``weave``) is kept as it was read
-    under ``weave_asked``, so that nothing typed is lost.
+    under ``weave_asked``, so that nothing typed is lost; a second one is ``weave_asked_2``, and
+    any other name that comes twice is numbered too.
     """
     import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first made
 
-    own = found.enquiries
-    renames = {c: f"{c}{ASKED}" for c in own.columns if str(c) in PRICED_COLUMNS}
+    names = _kept_names(list(found.enquiries.columns))
+    own = found.enquiries.set_axis(pd.Index(names, tupleize_cols=False), axis=1)
     added = pd.DataFrame(_priced_columns(found), index=own.index, copy=False)
-    return pd.concat([own.rename(columns=renames), added], axis=1)
+    return pd.concat([own, added], axis=1)
+
+
+def _kept_names(headings: list[object]) -> list[object]:
+    """Name each of the enquiry's own columns apart from the others and from the added ones."""
+    taken = {*PRICED_COLUMNS}
+    names: list[object] = [None] * len(headings)
+    for place, heading in enumerate(headings):
+        if str(heading) not in taken:
+            taken.add(str(heading))
+            names[place] = heading
+    for place in [n for n, name in enumerate(names) if name is None]:
+        name = f"{headings[place]}{ASKED if str(headings[place]) in PRICED_COLUMNS else ''}"
+        tries = (name, *(f"{name}_{n}" for n in range(2, len(headings) + 2)))
+        names[place] = next(t for t in tries if t not in taken)
+        taken.add(str(names[place]))
+    return names
 
 
 def _priced_columns(found: EstimateSet) -> dict[str, object]:

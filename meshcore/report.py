@@ -6,6 +6,7 @@ import math
 from typing import TYPE_CHECKING
 
 from meshcore import plugins
+from meshcore.cells import column_under
 from meshcore.summary import list_totals
 
 if TYPE_CHECKING:
@@ -78,7 +79,7 @@ def _line_name(found: EstimateSet, row: int) -> str:
     heading = found.headings.column.get("line")
     if heading is None:
         return f"row {row + 1}"
-    return f"line {found.enquiries[heading].iloc[row]} (row {row + 1})"
+    return f"line {column_under(found.enquiries, heading).iloc[row]} (row {row + 1})"
 
 
 def plugin_report() -> str:

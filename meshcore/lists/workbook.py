@@ -8,6 +8,7 @@ from openpyxl.styles import Alignment
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
+from meshcore.cells import column_under
 from meshcore.lists import item_sheet
 from meshcore.lists.item_sheet import ItemRows, fill_item_sheet, item_rows, money_format
 from meshcore.lists.reading import ListError
@@ -86,7 +87,7 @@ def line_names(found: EstimateSet) -> list[str]:
     rows = [str(n) for n in range(1, len(found) + 1)]
     if heading is None:
         return rows
-    named = found.enquiries[heading].astype(str).tolist()
+    named = column_under(found.enquiries, heading).astype(str).tolist()
     return [name.strip() or row for name, row in zip(named, rows, strict=True)]
 
 

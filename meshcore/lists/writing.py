@@ -58,5 +58,6 @@ def write_list(found: EstimateSet, path: str | Path) -> None:
 def _as_parquet(found: EstimateSet, target: Path) -> None:
     """Write parquet; a column of mixed cells, as people type them, is kept as text."""
     table = priced_table(found)
+    table.columns = [str(c) for c in table.columns]
     mixed = [c for c in table.columns if table[c].dtype == object]
     table.astype(dict.fromkeys(mixed, "str")).to_parquet(target, index=False)

@@ -16,9 +16,13 @@ import meshcore as mc
 from meshcore.costing.book import PriceBookError
 from meshcore.costing.book_files import read_price_book, write_price_book
 from meshcore.demo import default_price_book
+from meshcore.estimating import estimate_list
 from meshcore.lists.reading import ListError
+from meshcore.lists.writing import write_list
 from meshcore.messages import Message, MessageLog
+from meshcore.priced_table import priced_table
 from meshcore.quantities import Reading, read_column, read_text
+from meshcore.report import refusals
 
 LINE = {
     "mesh_count": "10 / in",
@@ -133,3 +137,52 @@ def test_one_ragged_row_does_not_hide_the_delimiter(delimiter: str) -> None:
 def test_utf_16_with_its_mark_is_read() -> None:
     content = "mesh_count\twire_diameter\n10 / in\t25 µm\n".encode("utf-16")
     assert mc.read_list(io.BytesIO(content), ".csv").iloc[0].tolist() == ["10 / in", "25 µm"]
+
+
+def test_two_columns_of_one_name_the_first_counts(tmp_path: Path) -> None:
+    table = pd.DataFrame([[*LINE.values(), "L1", "316L", "x", "y"]])
+    table.columns = [*LINE, "line", "alloy", "note", "note"]
+    found = estimate_list(table)
+    priced = priced_table(found)
+    assert priced["status"].tolist() == ["ok"]
+    assert (
+        priced["density_kg_m3"].tolist()
+        == mc.estimate_table(pd.DataFrame([LINE]))["density_kg_m3"].tolist()
+    )
+    assert {"alloy", "alloy_2", "note", "note_2"} <= set(priced.columns)
+    for suffix in (".csv", ".parquet", ".xlsx"):
+        write_list(found, tmp_path / f"out{suffix}")
+        assert (tmp_path / f"out{suffix}").stat().st_size > 0
+
+
+def test_two_columns_of_the_name_line_name_a_refusal() -> None:
+    table = pd.DataFrame([["A7", "B8", "0"]], columns=["line", "line", "quantity"])
+    assert "line A7 (row 1)" in refusals(estimate_list(table))
+
+
+def test_a_priced_list_priced_twice_more_keeps_every_name_once(tmp_path: Path) -> None:
+    table = pd.DataFrame([LINE])
+    for _ in range(3):
+        found = estimate_list(table)
+        table = priced_table(found)
+    assert table.columns.is_unique
+    assert {"status_asked", "status_asked_2"} <= set(table.columns)
+    write_list(found, tmp_path / "again.parquet")
+    assert pd.read_parquet(tmp_path / "again.parquet").columns.tolist() == table.columns.tolist()
+
+
+@pytest.mark.parametrize(
+    ("name", "status"),
+    [
+        ("alloy", "refused"),
+        ("form", "refused"),
+        ("weave", "refused"),
+        ("quantity", "refused"),
+        ("services", "review"),
+        ("shape", "ok"),
+    ],
+)
+def test_a_list_in_a_cell_never_raises(name: str, status: str) -> None:
+    table = mc.estimate_table(pd.DataFrame([LINE | {name: ["304", "316L"]}, LINE]))
+    assert table["status"].tolist()[1] == "ok"
+    assert table["status"].tolist()[0] == status
