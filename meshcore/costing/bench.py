@@ -11,7 +11,7 @@ from meshcore.costing.items import OrderColumns
 from meshcore.costing.ledger import LedgerItem
 from meshcore.costing.money import apportion, from_minor, to_minor
 from meshcore.costing.rates import RateColumn
-from meshcore.costing.rule_run import RuleCost
+from meshcore.costing.rule_check import RuleCost
 
 
 @dataclass(slots=True)

@@ -24,7 +24,8 @@ from meshcore.costing.items import COST_STAGES, STAGES, OrderColumns, PricingRul
 from meshcore.costing.ledger import Ledger, LedgerItem
 from meshcore.costing.money import minor_digits
 from meshcore.costing.rates import Rates
-from meshcore.costing.rule_run import RuleCost, RuleResults, run_rules
+from meshcore.costing.rule_check import RuleCost
+from meshcore.costing.rule_run import RuleResults, run_rules
 from meshcore.costing.sayings import Sayings, settle, warn_of_stale
 from meshcore.messages import Message, MessageLog
 from meshcore.plugins import PluginFault
@@ -160,6 +161,9 @@ def _work(job: _Job, start: int, stop: int, failed: Mapping[str, PluginFault]) -
     for fault in results.faults:
         text = "its cost is not in this price. Mend or remove the plugin, or switch the rule off."
         said.add(alive, Message("price", fault.where, f"{fault}; {text}", "review"))
+    for name in sorted(set(book.rules_disabled) - {rule.name for _, rule in job.rules}):
+        text = "no installed plugin has a rule of that name to switch off. Check its spelling."
+        said.add(alive, Message("price book", f"rules_disabled: {name}", text, "note"))
     bench = Bench(columns, priced, minor_digits(book.currency), book.currency)
     _work_stages(bench, sorted(results.costs, key=_rank))
     warn_of_stale(bench.items, book, job.today, said)

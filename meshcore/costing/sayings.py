@@ -13,7 +13,8 @@ from meshcore.costing.book import PriceBook
 from meshcore.costing.items import OrderColumns
 from meshcore.costing.ledger import LedgerItem
 from meshcore.costing.rates import RateColumn
-from meshcore.costing.rule_run import RuleCost, RuleResults
+from meshcore.costing.rule_check import RuleCost
+from meshcore.costing.rule_run import RuleResults
 from meshcore.messages import Message, MessageLog
 
 
