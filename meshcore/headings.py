@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from meshcore import enquiry
 from meshcore.quantities import tidy
@@ -44,12 +44,16 @@ class Headings:
         Headings recognised under another name, for the report.
     unknown
         Headings that pass through untouched.
+    doubled
+        Place of each heading that is not read, as an earlier or better one has its column → that
+        enquiry column.
     """
 
     column: Mapping[str, str]
     unit: Mapping[str, str]
     renamed: Mapping[str, str]
     unknown: tuple[str, ...]
+    doubled: Mapping[int, str] = field(default_factory=dict)
 
 
 def recognise_headings(headings: Sequence[str]) -> Headings:
@@ -64,20 +68,26 @@ def recognise_headings(headings: Sequence[str]) -> Headings:
     column: dict[str, str] = {}
     unit: dict[str, str] = {}
     renamed: dict[str, str] = {}
+    doubled: dict[int, str] = {}
+    read: set[int] = set()
     known = {*enquiry.COLUMNS, ORDER}
     split = [(heading, *_split_heading(str(heading))) for heading in headings]
     for exact in (True, False):
-        for heading, name, heading_unit in split:
+        for place, (heading, name, heading_unit) in enumerate(split):
             target = name.replace(" ", "_") if exact else OTHER_HEADINGS.get(name, "")
-            if target not in known or target in column or heading in column.values():
+            if target not in known or place in read or place in doubled:
+                continue
+            if target in column:
+                doubled[place] = target
                 continue
             column[target] = heading
+            read.add(place)
             if heading_unit:
                 unit[target] = heading_unit
             if target != name.replace(" ", "_"):
                 renamed[str(heading)] = target
     unknown = tuple(h for h in headings if h not in column.values())
-    return Headings(column, unit, renamed, unknown)
+    return Headings(column, unit, renamed, unknown, doubled)
 
 
 def _split_heading(heading: str) -> tuple[str, str]:

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from meshcore import plugins
 from meshcore.cells import column_under
+from meshcore.quantities import cell_texts, is_blank, tidy
 from meshcore.summary import list_totals
 
 if TYPE_CHECKING:
@@ -48,8 +49,25 @@ def list_summary(found: EstimateSet, output: str) -> str:
         rows.append(f"Headings read: {read_as}.")
     if found.headings.unknown:
         rows.append(f"Passed through untouched: {', '.join(found.headings.unknown)}.")
+    rows.extend(_second_columns(found))
     rows.extend(str(fault) for fault in found.faults)
     return "\n".join([*rows, f"Wrote {output}.", CAUTION])
+
+
+def _second_columns(found: EstimateSet) -> list[str]:
+    """Tell of each second column for a thing, where it says other than the column that is read."""
+    said = []
+    for place, name in found.headings.doubled.items():
+        heading = found.headings.column[name]
+        first = cell_texts(column_under(found.enquiries, heading))
+        second = cell_texts(found.enquiries.iloc[:, place])
+        if any(not is_blank(s) and tidy(f) != tidy(s) for f, s in zip(first, second, strict=True)):
+            own = found.enquiries.columns[place]
+            said.append(
+                f'Two columns for {name}: "{heading}" is read, "{own}" is not, and they differ. '
+                "Leave one out."
+            )
+    return said
 
 
 def book_text(found: EstimateSet) -> str:

@@ -26,3 +26,9 @@ def test_underscores_case_and_colons_do_not_matter() -> None:
 
 def test_unknown_headings_pass_through_in_order() -> None:
     assert recognise_headings(["Buyer", "mesh", "Site"]).unknown == ("Buyer", "Site")
+
+
+def test_a_second_heading_for_a_column_is_told_by_its_place() -> None:
+    found = recognise_headings(["Material", "alloy", "Grade", "qty", "qty"])
+    assert found.column == {"alloy": "alloy", "quantity": "qty"}
+    assert found.doubled == {0: "alloy", 2: "alloy", 4: "quantity"}

@@ -22,7 +22,7 @@ from meshcore.lists.writing import write_list
 from meshcore.messages import Message, MessageLog
 from meshcore.priced_table import priced_table
 from meshcore.quantities import Reading, read_column, read_text
-from meshcore.report import refusals
+from meshcore.report import list_summary, refusals
 
 LINE = {
     "mesh_count": "10 / in",
@@ -186,3 +186,9 @@ def test_a_list_in_a_cell_never_raises(name: str, status: str) -> None:
     table = mc.estimate_table(pd.DataFrame([LINE | {name: ["304", "316L"]}, LINE]))
     assert table["status"].tolist()[1] == "ok"
     assert table["status"].tolist()[0] == status
+
+
+@pytest.mark.parametrize(("second", "told"), [("316L", True), ("304", False), ("", False)])
+def test_a_second_column_that_differs_is_told(second: str, told: bool) -> None:
+    found = estimate_list(pd.DataFrame([LINE | {"Material": second}]))
+    assert ('"alloy" is read, "Material" is not' in list_summary(found, "out.csv")) is told
