@@ -69,8 +69,8 @@ def bill_rolls(
     if len(lengths) == ordered:
         return invoice
     text = f"{len(lengths)} rolls are delivered on an order of {ordered}. Check the count."
-    said = Message("delivered", ", ".join(texts), text, "review")
-    return replace(invoice, messages=(*invoice.messages, said))
+    off = Message("delivered", ", ".join(texts), text, "review")
+    return replace(invoice, messages=(*invoice.messages, off))
 
 
 def bill_text(invoice: Bill) -> str:
