@@ -21,6 +21,10 @@ CAUTION = (
 )
 
 
+#: Said of a list that has headings and nothing below them.
+NO_LINES = "The list has no lines: there is nothing below its headings. Fill in a line an item."
+
+
 def money(amount: float, currency: str, digits: int) -> str:
     """Write an amount with thousands apart and its currency.
 
@@ -38,7 +42,9 @@ def list_summary(found: EstimateSet, output: str) -> str:
     price = money(totals.price, totals.currency, totals.digits)
     rows = [
         f"{totals.lines} lines: {totals.ok} ok, {totals.review} to review, "
-        f"{totals.refused} refused.",
+        f"{totals.refused} refused."
+        if totals.lines
+        else NO_LINES,
         f"Total of the priced lines: {price}.",
         f"Price book: {book_text(found)}.",
         f"Supply policy: {policy_text(found)}.",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import re
 
 from meshcore.commands.options import (
     Commands,
@@ -23,6 +24,10 @@ def add(commands: Commands) -> None:
     parser.set_defaults(command=_bill)
 
 
+#: A comma between two digits is a decimal comma; any other ends a length, as a semicolon does.
+_LENGTH_END = re.compile(r";|(?<!\d),|,(?=\s)")
+
+
 def _bill(chosen: argparse.Namespace) -> None:
     from meshcore.estimating import estimate_list  # noqa: PLC0415 - only when a command runs
     from meshcore.invoicing import bill_rolls, bill_text  # noqa: PLC0415
@@ -32,7 +37,7 @@ def _bill(chosen: argparse.Namespace) -> None:
     found = estimate_list(enquiry_line(chosen), book, policy, chosen.path)
     for message in found.log.by_line().get(0, []):
         print(f"{message.severity}: {message}")
-    invoice = bill_rolls(found, chosen.delivered.split(","))
+    invoice = bill_rolls(found, _LENGTH_END.split(chosen.delivered))
     if isinstance(invoice, tuple):
         raise ListError("; ".join(str(message) for message in invoice))
     print(bill_text(invoice))

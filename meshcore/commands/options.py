@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import math
 from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeAlias
@@ -54,14 +55,36 @@ def add_data_options(parser: argparse.ArgumentParser) -> None:
 
 def add_cutting_options(parser: argparse.ArgumentParser) -> None:
     """Add how cutting is planned."""
-    parser.add_argument("--plan", type=float, nargs="?", const=_PLAN_SECONDS, metavar="SECONDS",
+    parser.add_argument("--plan", type=_seconds, nargs="?", const=_PLAN_SECONDS, metavar="SECONDS",
                         help="plan how strips and pieces are cut, SECONDS an order")  # fmt: skip
-    parser.add_argument("--seed", type=int, default=0, metavar="N", help="seed of the plan")
+    parser.add_argument(
+        "--seed", type=whole_number, default=0, metavar="N", help="seed of the plan"
+    )
     parser.add_argument("--bias", action="store_true", help="cut pieces at 45° to the wires")
     parser.add_argument("--warp-along", action="store_true",
                         help="warp along the longer side of each piece")  # fmt: skip
 
 
+def _seconds(text: str) -> float:
+    """Read a time to plan in; argparse puts the message into its one line."""
+    try:
+        seconds = float(text)
+    except ValueError:
+        seconds = math.nan
+    if not (math.isfinite(seconds) and seconds > 0):
+        raise argparse.ArgumentTypeError(f"'{text[:_SHOWN]}' is no time above zero, such as 10")
+    return seconds
+
+
+def whole_number(text: str) -> int:
+    """Read a seed or a number on file, a whole number from 0."""
+    if not (text.isdecimal() and len(text) <= _DIGITS):
+        raise argparse.ArgumentTypeError(f"'{text[:_SHOWN]}' is no whole number from 0, such as 7")
+    return int(text)
+
+
+#: As much of a wrong option as a message shows, and the digits that any number makes do with.
+_SHOWN, _DIGITS = 40, 18
 #: Time for each plan where none is given [s].
 _PLAN_SECONDS = 10.0
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -55,6 +56,7 @@ def _price(chosen: argparse.Namespace) -> None:
     from meshcore.lists.writing import check_writable, write_list  # noqa: PLC0415
 
     check_writable(chosen.output)
+    _keep_the_enquiry(chosen.input, chosen.output)
     book, policy = read_data(chosen)
     table, effort = read_list(chosen.input), read_cutting(chosen)
     found = estimate_list(table, book, policy, chosen.path, cutting=effort)
@@ -64,6 +66,16 @@ def _price(chosen: argparse.Namespace) -> None:
     refusals = report.refusals(found)
     if refusals:
         print(refusals, file=sys.stderr)
+
+
+def _keep_the_enquiry(asked: Path, output: Path) -> None:
+    from meshcore.lists.reading import ListError  # noqa: PLC0415 - only when a command runs
+
+    # Path.exists raises where a name is too long; os.path.exists says no.
+    both = os.path.exists(asked) and os.path.exists(output)
+    one_file = both and asked.samefile(output)
+    if one_file or asked.absolute() == output.absolute():
+        raise ListError(f"{output}: would overwrite the enquiry list. Give -o another name.")
 
 
 def _estimate(chosen: argparse.Namespace) -> None:

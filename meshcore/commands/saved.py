@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from meshcore import report
-from meshcore.commands.options import Commands
+from meshcore.commands.options import Commands, whole_number
 from meshcore.costing.money import minor_digits
 
 if TYPE_CHECKING:
@@ -17,7 +17,9 @@ if TYPE_CHECKING:
 def add(commands: Commands) -> None:
     """Add ``saved``."""
     saved = commands.add_parser("saved", help="list saved estimates, or price one again")
-    saved.add_argument("number", type=int, nargs="?", metavar="N", help="number of the estimate")
+    saved.add_argument(
+        "number", type=whole_number, nargs="?", metavar="N", help="number of the estimate"
+    )
     saved.add_argument("--again", action="store_true",
                        help="price it with today's book too, and tell the change")  # fmt: skip
     saved.add_argument("-o", "--output", type=Path, metavar="OUT", help="write it as a priced list")

@@ -8,6 +8,7 @@ import shlex
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from meshcore import report
 from meshcore.commands.options import (
     OPTIONS,
     Commands,
@@ -46,7 +47,7 @@ def _alternatives(chosen: argparse.Namespace) -> None:
     from meshcore.lists.reading import ListError  # noqa: PLC0415
     from meshcore.nearest import nearest_weavable  # noqa: PLC0415
 
-    hold = [name.strip().replace(" ", "_") for name in chosen.hold.split(",") if name.strip()]
+    hold = [_property(name) for name in chosen.hold.split(",") if name.strip()]
     book, policy = read_data(chosen)
     found = estimate_list(enquiry_line(chosen), book, policy, chosen.path)
     for message in found.log.by_line().get(0, []):
@@ -56,6 +57,14 @@ def _alternatives(chosen: argparse.Namespace) -> None:
     except ValueError as error:
         raise ListError(f"--hold or --count: {error}") from error
     print(alternatives_text(offered, found.book.currency, chosen))
+
+
+def _property(name: str) -> str:
+    """Name a property as an enquiry list does, from any heading that people use for it."""
+    from meshcore.headings import OTHER_HEADINGS  # noqa: PLC0415 - only when a command runs
+
+    words = " ".join(name.replace("_", " ").casefold().split())
+    return OTHER_HEADINGS.get(words, words.replace(" ", "_"))
 
 
 def alternatives_text(offered: Alternatives, currency: str, chosen: argparse.Namespace) -> str:
@@ -103,6 +112,9 @@ def _questions(chosen: argparse.Namespace) -> None:
     book, policy = read_data(chosen)
     table = read_list(chosen.input)
     found = estimate_list(table, book, policy, chosen.path)
+    if not len(table):
+        print(report.NO_LINES)
+        return
     asked = questions(table, found.log.by_line(), found.policy)
     if chosen.by_line:
         texts = [asked.text(row) for row in range(len(table))]

@@ -218,3 +218,71 @@ def test_range_of_an_estimate(capsys: pytest.CaptureFixture[str]) -> None:
 def test_book_is_reported(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["book"]) == 0
     assert "prices in EUR" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize("option", [["--plan", "0"], ["--plan", "inf"], ["--plan", "nan"],
+                                    ["--plan", "soon"], ["--seed", "-1"], ["--seed", "1.5"],
+                                    ["--seed", "9" * 5000]])  # fmt: skip
+def test_effort_that_cannot_be_is_one_line(
+    option: list[str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    with pytest.raises(SystemExit) as stopped:
+        main(["estimate", "--mesh-count", "10/in", *option])
+    said = capsys.readouterr().err
+    assert stopped.value.code == 2
+    assert said.count("\n") == 1
+    assert option[0] in said
+
+
+def test_the_enquiry_list_is_not_overwritten(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    asked, alias = tmp_path / "list.csv", tmp_path / "alias.csv"
+    asked.write_bytes(DEMO.read_bytes())
+    alias.symlink_to(asked)
+    for output in (asked, alias, tmp_path / "." / "list.csv"):
+        assert main(["price", str(asked), "-o", str(output)]) == 2
+        assert "would overwrite the enquiry list" in capsys.readouterr().err
+    assert asked.read_bytes() == DEMO.read_bytes()
+
+
+def test_hold_takes_the_names_that_headings_do(capsys: pytest.CaptureFixture[str]) -> None:
+    words = ["alternatives", "--mesh-count", "60/in", "--wire", "0.3 mm", "--alloy", "304",
+             "--roll", "48 in x 100 ft", "--count", "3", "--hold"]  # fmt: skip
+    assert main([*words, "Wire"]) == 0
+    short = capsys.readouterr().out
+    assert main([*words, "wire_diameter"]) == 0
+    assert short == capsys.readouterr().out
+
+
+@pytest.mark.parametrize("delivered", ["30,4 m, 30,5 m", "30,4 m;30,5 m", "30.4 m,30.5 m"])
+def test_delivered_lengths_with_a_decimal_comma(
+    delivered: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    words = ["bill", "--mesh-count", "10/in", "--wire", "0.025 in", "--alloy", "304",
+             "--roll", "48 in x 100 ft", "--quantity", "2", "--delivered", delivered]  # fmt: skip
+    assert main(words) == 0
+    out = capsys.readouterr().out
+    assert "30.400" in out
+    assert "30.500" in out
+
+
+@pytest.mark.parametrize("suffix", [".csv", ".xlsx", ".parquet"])
+def test_a_list_without_lines_says_so(
+    tmp_path: Path, suffix: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (tmp_path / "list.csv").write_text("mesh_count,alloy\n", encoding="utf-8")
+    assert main(["price", str(tmp_path / "list.csv"), "-o", str(tmp_path / f"o{suffix}")]) == 0
+    assert "The list has no lines" in capsys.readouterr().out
+    assert main(["questions", str(tmp_path / "list.csv")]) == 0
+    assert "The list has no lines" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize("number", ["9" * 30, "-5", "first"])
+def test_a_number_that_no_file_has_is_one_line(
+    number: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    with pytest.raises(SystemExit) as stopped:
+        main(["saved", number])
+    assert stopped.value.code == 2
+    assert capsys.readouterr().err.count("\n") == 1
