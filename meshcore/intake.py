@@ -227,11 +227,14 @@ def _form_code(text: str) -> int | Message:
 
 
 def _implied_lengths(cells: Cells) -> ObjectArray | None:
+    import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first read
+
     series = cells.series("form")
     if series is None:
         return None
     positions, unique = different_cells(series)
-    words = [_FORM_WORDS.get(tidy(str(u)).casefold(), (0, ""))[1] for u in unique]
+    texts = cell_texts(pd.Series(unique, dtype=object))
+    words = [_FORM_WORDS.get(tidy(t).casefold(), (0, ""))[1] for t in texts]
     return np.array(words, dtype=object)[positions] if any(words) else None
 
 

@@ -133,4 +133,6 @@ def _message_column(found: EstimateSet) -> object:
     texts = {row: "; ".join(map(str, said)) for row, said in found.log.by_line().items()}
     codes = np.zeros(len(found), dtype=np.int64)
     codes[list(texts)] = np.arange(1, len(texts) + 1)
-    return _texts(codes, ("", *texts.values()))
+    # A lone surrogate, as broken text holds, cannot stand in a text column.
+    shown = (text.encode("utf-8", "replace").decode("utf-8") for text in texts.values())
+    return _texts(codes, ("", *shown))

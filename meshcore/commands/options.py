@@ -121,7 +121,9 @@ def enquiry_line(chosen: argparse.Namespace) -> pd.DataFrame:
     from meshcore.enquiry import COLUMNS  # noqa: PLC0415
 
     cells = {name: getattr(chosen, name, "") for name in COLUMNS} | _form_cells(chosen)
-    return pd.DataFrame([cells | {"line": "1"}], dtype=object)
+    # Bytes of a terminal that are no UTF-8 come as lone surrogates, which nothing can print.
+    shown = {name: text.encode("utf-8", "replace").decode("utf-8") for name, text in cells.items()}
+    return pd.DataFrame([shown | {"line": "1"}], dtype=object)
 
 
 def _form_cells(chosen: argparse.Namespace) -> dict[str, str]:

@@ -286,3 +286,10 @@ def test_a_number_that_no_file_has_is_one_line(
         main(["saved", number])
     assert stopped.value.code == 2
     assert capsys.readouterr().err.count("\n") == 1
+
+
+def test_bytes_that_are_no_text_are_refused_not_raised(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    assert main(["estimate", "--mesh-count", "10\udcff/in", "--wire", "1 mm"]) == 0
+    assert "10?/in" in capsys.readouterr().out

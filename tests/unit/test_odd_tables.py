@@ -72,10 +72,11 @@ def test_numbers_that_are_not_finite_are_refused_in_a_column_of_numbers() -> Non
     assert np.isnan(column.values).tolist() == [False, True, True, True]
 
 
-def test_whole_numbers_too_wide_to_print_are_refused() -> None:
-    table = mc.estimate_table(pd.DataFrame([LINE | {"quantity": 10**5000}], dtype=object))
+@pytest.mark.parametrize("name", ["quantity", "width", "alloy", "form"])
+def test_whole_numbers_too_wide_to_print_are_refused(name: str) -> None:
+    table = mc.estimate_table(pd.DataFrame([LINE | {name: 10**5000}], dtype=object))
     assert table["status"].tolist() == ["refused"]
-    assert "quantity" in table["messages"][0]
+    assert f"{name}: read" in table["messages"][0]
 
 
 def _damaged(content: bytes) -> bytes:
@@ -192,3 +193,8 @@ def test_a_list_in_a_cell_never_raises(name: str, status: str) -> None:
 def test_a_second_column_that_differs_is_told(second: str, told: bool) -> None:
     found = estimate_list(pd.DataFrame([LINE | {"Material": second}]))
     assert ('"alloy" is read, "Material" is not' in list_summary(found, "out.csv")) is told
+
+
+def test_broken_text_is_refused_and_can_be_shown() -> None:
+    table = mc.estimate_table(pd.DataFrame([LINE | {"width": "\ud800"}], dtype=object))
+    assert 'width: read "?"' in table["messages"][0]
