@@ -11,7 +11,7 @@ from meshcore import plugins
 from meshcore.alloys.registry import installed_registry, resolve
 from meshcore.arrays import FloatArray
 from meshcore.messages import MessageLog
-from meshcore.quantities import QuantityColumn
+from meshcore.quantity_columns import QuantityColumn
 from meshcore.weave.alternatives import find_alternatives, wanted
 from meshcore.weave.cloth import ClothColumns
 from meshcore.weave.path import cloth_path

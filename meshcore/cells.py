@@ -11,7 +11,8 @@ import numpy as np
 from meshcore.arrays import IntArray, ObjectArray
 from meshcore.headings import Headings
 from meshcore.messages import Message, MessageLog
-from meshcore.quantities import QuantityColumn, cell_texts, is_blank, read_column
+from meshcore.quantities import is_blank
+from meshcore.quantity_columns import QuantityColumn, cell_texts, read_column
 from meshcore.units import Kind
 
 if TYPE_CHECKING:

@@ -14,7 +14,8 @@ from meshcore.arrays import BoolArray, FloatArray, IntArray, ObjectArray
 from meshcore.cells import Cells, column_under, different_cells
 from meshcore.headings import ORDER, Headings, recognise_headings
 from meshcore.messages import Message, MessageLog
-from meshcore.quantities import QuantityColumn, cell_texts, is_blank, read_column, tidy
+from meshcore.quantities import is_blank, tidy
+from meshcore.quantity_columns import QuantityColumn, cell_texts, read_column
 from meshcore.supply.consumption import PIECE, ROLL, STRIP
 from meshcore.units import Kind
 from meshcore.weave.cloth import PLAIN, WEAVES

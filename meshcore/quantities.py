@@ -1,4 +1,4 @@
-"""Text and pint quantities to SI arrays: the one door by which units enter.
+"""Text to SI floats: the one door by which units enter.
 
 Everything inside the package is SI floats; this module reads what people type. It never raises
 for a cell: what cannot be read comes back as a `Message`.
@@ -9,19 +9,11 @@ from __future__ import annotations
 import math
 import re
 import unicodedata
-from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
-import numpy as np
-
-from meshcore.arrays import BoolArray, FloatArray, ObjectArray
-from meshcore.messages import Message, MessageLog
+from meshcore.messages import Message
 from meshcore.units import Kind, unit_factor
 from meshcore.weave import gauges
-
-if TYPE_CHECKING:
-    import pandas as pd
 
 _EXAMPLES: dict[Kind, str] = {
     "length": '"0.635 mm", "0.025 in", "3/4 in", "25 µm" or "100 ft"',
@@ -31,8 +23,6 @@ _EXAMPLES: dict[Kind, str] = {
     "mass": '"12 kg" or "26 lb"',
     "number": "a plain number",
 }
-#: How a missing cell of pandas prints.
-_MISSING = frozenset({"nan", "<NA>", "NaT", "None"})
 _BLANKS = frozenset({"", "-", "--", "?", "n/a", "na", "nan", "none", "tbc", "tba", "<na>"})
 _NUMBER = r"(?:\d+(?:[.,]\d+)*|[.,]\d+)(?:e[+-]?\d+)?"
 _VALUE = re.compile(
@@ -52,14 +42,12 @@ _LONGEST_TEXT = 100
 _SHOWN_TEXT = 40
 #: Beyond these, in SI units, nothing is woven or ordered: a slip of the keys (our choice). 1000 km
 #: of cloth, a thousand times the finest mesh count made, a thousand million pieces.
-_CEILINGS: dict[Kind, float] = {"length": 1e6, "count": 2.5e7, "mass": 1e9, "number": 1e9}
+CEILINGS: dict[Kind, float] = {"length": 1e6, "count": 2.5e7, "mass": 1e9, "number": 1e9}
 _CEILING_TEXTS: dict[Kind, str] = {
     "length": "1,000 km", "count": "25,000 / mm", "mass": "a million tonnes",
     "number": "1,000,000,000",
 }  # fmt: skip
 _VULGAR_FRACTION = re.compile(r"[¼½¾⅐-⅞]")
-#: Python writes no whole number of more digits than this as text; a double holds 1024 bits.
-_WIDEST_WHOLE_BITS = 1024
 _LENGTH_TAIL = re.compile(
     r"\s*\b(?:sq|square|dia|diam|diameter|wire|opening|aperture|clear|wide|width|long|length)\b\.?"
 )
@@ -93,29 +81,6 @@ class Reading:
     value: float
     half_width: float
     unit: str
-
-
-@dataclass(frozen=True, slots=True)
-class QuantityColumn:
-    """A column of quantities.
-
-    Parameters
-    ----------
-    values
-        SI values; NaN where blank or unreadable.
-    half_width
-        Half of the last digit typed, in SI: "0.075 mm" means ±0.0005 mm. NaN for a column of
-        bare numbers, whose digits were never typed.
-    given
-        Lines where something was typed.
-    texts
-        What was read, as typed.
-    """
-
-    values: FloatArray
-    half_width: FloatArray
-    given: BoolArray
-    texts: ObjectArray
 
 
 def tidy(text: str) -> str:
@@ -307,8 +272,8 @@ def _scaled(
     """Apply the unit; `about` carries the field, what was read and its tidy form."""
     field, text, plain = about.field, about.read, about.text
     factor = unit_factor(unit, kind)
-    if factor is not None and abs(value * factor) > _CEILINGS.get(kind, math.inf):
-        return _beyond_reason(field, text, kind)
+    if factor is not None and abs(value * factor) > CEILINGS.get(kind, math.inf):
+        return beyond_reason(field, text, kind)
     if factor is not None:
         return Reading(value * factor, half_width * factor, unit)
     if unit:
@@ -324,96 +289,7 @@ def _scaled(
     return Message(field, text, f"a number without its unit. {hint}")
 
 
-def _beyond_reason(field: str, text: str, kind: Kind) -> Message:
+def beyond_reason(field: str, text: str, kind: Kind) -> Message:
+    """Refuse a size above its ceiling in ``CEILINGS``."""
     limit = f", more than {_CEILING_TEXTS[kind]}" if kind in _CEILING_TEXTS else ""
     return Message(field, text, f"beyond reason{limit}. Check the figure and its unit.")
-
-
-def read_column(
-    cells: pd.Series | Sequence[object],
-    kind: Kind,
-    field: str,
-    log: MessageLog,
-    unit: str = "",
-) -> QuantityColumn:
-    """Read a column; each different text is read once, and bare numbers are not read at all.
-
-    Parameters
-    ----------
-    cells
-        One cell a line: text, numbers, pint quantities or blanks.
-    kind, field, unit
-        As for `read_text`.
-    log
-        Receives a refusal for each line that cannot be read.
-
-    Returns
-    -------
-    The column in SI units.
-    """
-    import pandas as pd  # noqa: PLC0415 - heavy: loaded when a column is first read
-
-    series = cells if isinstance(cells, pd.Series) else pd.Series(list(cells), dtype=object)
-    factor = unit_factor(unit, kind) if unit or kind == "number" else None
-    if pd.api.types.is_numeric_dtype(series.dtype) and factor is not None:
-        numbers = series.to_numpy(dtype=np.float64, na_value=np.nan)
-        values = numbers if factor == 1.0 else numbers * factor
-        blank = np.full(len(values), np.nan)
-        given = ~np.isnan(values)
-        return QuantityColumn(
-            _within_reason(values, numbers, kind, field, log), blank, given, numbers
-        )
-    return _read_cells(series, kind, field, log, unit)
-
-
-def _within_reason(
-    values: FloatArray, numbers: FloatArray, kind: Kind, field: str, log: MessageLog
-) -> FloatArray:
-    """Refuse infinite numbers and those beyond reason; all others as they are."""
-    ceiling = _CEILINGS.get(kind, np.finfo(np.float64).max)
-    beyond = np.abs(values) > ceiling
-    if not beyond.any():
-        return values
-    shown = [f"{number:g}" for number in numbers[beyond].tolist()]
-    log.add_each(np.flatnonzero(beyond), [_beyond_reason(field, text, kind) for text in shown])
-    return np.where(beyond, np.nan, values)
-
-
-def _read_cells(
-    series: pd.Series, kind: Kind, field: str, log: MessageLog, unit: str
-) -> QuantityColumn:
-    import pandas as pd  # noqa: PLC0415 - heavy: loaded when a column is first read
-
-    texts = cell_texts(series)
-    codes, unique = pd.factorize(texts)
-    values = np.full(len(unique), np.nan)
-    half_widths = np.full(len(unique), np.nan)
-    given = np.zeros(len(unique), dtype=np.bool_)
-    for number, text in enumerate(unique):
-        if is_blank(text):
-            continue
-        given[number] = True
-        reading = read_text(text, kind, field, unit)
-        if isinstance(reading, Message):
-            log.add(codes == number, reading)
-        else:
-            values[number], half_widths[number] = reading.value, reading.half_width
-    return QuantityColumn(values[codes], half_widths[codes], given[codes], texts)
-
-
-def cell_texts(series: pd.Series) -> ObjectArray:
-    """Text of each cell, blank for missing; whole floats lose their ``.0``."""
-    return np.array([_cell_text(cell) for cell in series.tolist()], dtype=object)
-
-
-def _cell_text(cell: object) -> str:
-    if isinstance(cell, str):
-        return cell
-    if isinstance(cell, int) and cell.bit_length() > _WIDEST_WHOLE_BITS:
-        return f"a whole number of {cell.bit_length()} bits"
-    if cell is None or str(cell) in _MISSING:
-        return ""
-    if isinstance(cell, float):
-        return repr(int(cell)) if cell.is_integer() else repr(cell)
-    magnitude, units = getattr(cell, "magnitude", None), getattr(cell, "units", None)
-    return str(cell) if magnitude is None or np.ndim(magnitude) else f"{float(magnitude)!r} {units}"

@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING
 from meshcore.costing.book import PriceBook
 from meshcore.costing.book_files import from_toml, to_toml
 from meshcore.priced_table import priced_table
-from meshcore.quantities import cell_texts
+from meshcore.quantity_columns import cell_texts
 from meshcore.supply.cutting import CuttingEffort
 from meshcore.supply.policy import SupplyPolicy, policy_from_values
 from meshcore.weave.path import PathModel

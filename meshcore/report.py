@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 
 from meshcore import plugins
 from meshcore.cells import column_under
-from meshcore.quantities import cell_texts, is_blank, tidy
+from meshcore.quantities import is_blank, tidy
+from meshcore.quantity_columns import cell_texts
 from meshcore.summary import list_totals
 
 if TYPE_CHECKING:

@@ -11,7 +11,8 @@ import numpy as np
 
 from meshcore.arrays import FloatArray, IntArray, ObjectArray
 from meshcore.messages import Message, MessageLog
-from meshcore.quantities import QuantityColumn, is_blank
+from meshcore.quantities import is_blank
+from meshcore.quantity_columns import QuantityColumn
 from meshcore.supply.consumption import PIECE
 from meshcore.supply.outlines import Shape, rectangle
 from meshcore.supply.shapes import read_shape

@@ -14,7 +14,7 @@ from meshcore.units import METRES_PER_INCH
 from meshcore.weave.pairs import BASES, Sizes, physical, solve
 
 if TYPE_CHECKING:
-    from meshcore.quantities import QuantityColumn
+    from meshcore.quantity_columns import QuantityColumn
 
 #: Relative difference that is only the arithmetic's own rounding.
 DUST = 1e-9

@@ -13,7 +13,7 @@ from meshcore.units import METRES_PER_INCH
 from meshcore.weave.pairs import BASES, FIELDS, Sizes, solve
 
 if TYPE_CHECKING:
-    from meshcore.quantities import QuantityColumn
+    from meshcore.quantity_columns import QuantityColumn
 
 _EXAMPLES: dict[str, str] = {
     "mesh_count": '"10 / in"',

@@ -13,7 +13,7 @@ import numpy as np
 
 from meshcore.arrays import BoolArray, FloatArray, IntArray
 from meshcore.messages import Message, MessageLog
-from meshcore.quantities import QuantityColumn
+from meshcore.quantity_columns import QuantityColumn
 from meshcore.weave import refusals
 from meshcore.weave.agreement import Agreement, agree
 from meshcore.weave.pairs import BASES, FIELDS, Sizes, all_physical, physical, solve
@@ -79,7 +79,7 @@ def complete(readings: Mapping[str, QuantityColumn], log: MessageLog) -> Specifi
 
     Examples
     --------
-    >>> from meshcore.quantities import read_column
+    >>> from meshcore.quantity_columns import read_column
     >>> log = MessageLog(1)
     >>> done = complete({"mesh_count": read_column(["10 / in"], "count", "mesh_count", log),
     ...                  "wire_diameter": read_column(["0.025 in"], "length", "wire", log)}, log)

@@ -13,7 +13,8 @@ from hypothesis import strategies as st
 from meshcore.alloys.record import Alloy
 from meshcore.arrays import FloatArray
 from meshcore.messages import MessageLog
-from meshcore.quantities import Reading, read_column, read_text
+from meshcore.quantities import Reading, read_text
+from meshcore.quantity_columns import read_column
 from meshcore.units import METRES_PER_INCH
 from meshcore.weave.alternatives import (
     PROPERTIES,

@@ -21,7 +21,8 @@ from meshcore.lists.reading import ListError
 from meshcore.lists.writing import write_list
 from meshcore.messages import Message, MessageLog
 from meshcore.priced_table import priced_table
-from meshcore.quantities import Reading, read_column, read_text
+from meshcore.quantities import Reading, read_text
+from meshcore.quantity_columns import read_column
 from meshcore.report import list_summary, refusals
 
 LINE = {

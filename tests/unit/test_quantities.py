@@ -9,7 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from meshcore.messages import Message, MessageLog
-from meshcore.quantities import Reading, read_column, read_text
+from meshcore.quantities import Reading, read_text
+from meshcore.quantity_columns import read_column
 from meshcore.units import SI_UNIT, Kind, unit_registry
 
 INCH = 0.0254

@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from meshcore.arrays import FloatArray
 from meshcore.messages import Message, MessageLog
-from meshcore.quantities import QuantityColumn, read_column
+from meshcore.quantity_columns import QuantityColumn, read_column
 from meshcore.units import Kind
 from meshcore.weave.agreement import decimal_step
 from meshcore.weave.pairs import BASES, FIELDS, solve

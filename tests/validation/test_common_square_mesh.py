@@ -17,7 +17,7 @@ import numpy as np
 import pandas as pd
 
 from meshcore.messages import MessageLog
-from meshcore.quantities import QuantityColumn, read_column
+from meshcore.quantity_columns import QuantityColumn, read_column
 from meshcore.units import Kind
 from meshcore.weave.pairs import BASES
 from meshcore.weave.specification import Specification, complete

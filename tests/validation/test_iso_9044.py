@@ -11,7 +11,7 @@ import pytest
 
 from meshcore.mass import mass_per_area
 from meshcore.messages import MessageLog
-from meshcore.quantities import read_column
+from meshcore.quantity_columns import read_column
 from meshcore.weave.cloth import PLAIN
 from meshcore.weave.path import FLAT_RULE_RATIO, PathModel, cloth_path
 from meshcore.weave.specification import complete

@@ -9,7 +9,8 @@ import numpy as np
 import pandas as pd
 
 from meshcore.messages import Message
-from meshcore.quantities import cell_texts, is_blank
+from meshcore.quantities import is_blank
+from meshcore.quantity_columns import cell_texts
 from meshcore.results import EstimateSet
 
 
