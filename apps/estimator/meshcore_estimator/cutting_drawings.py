@@ -151,7 +151,7 @@ def _outlines() -> Iterator[Outline]:
 
 
 def _folder() -> Path:
-    """Folder of this session, which goes when the session does."""
+    """Folder of the browser session, which goes when that does."""
     if _FOLDER not in st.session_state:
         st.session_state[_FOLDER] = tempfile.TemporaryDirectory(prefix="meshcore-")
     return Path(st.session_state[_FOLDER].name)

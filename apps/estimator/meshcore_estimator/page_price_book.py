@@ -77,7 +77,7 @@ def page() -> None:
 
 
 def _draft() -> Draft:
-    """Return the draft of this session; its tables begin anew where they were not on screen."""
+    """Return the draft of the browser session; its tables begin anew where they were not on screen."""
     if _DRAFT not in st.session_state:
         st.session_state[_DRAFT] = open_draft(settings.price_book(), _default_source())
     draft: Draft = st.session_state[_DRAFT]
@@ -148,7 +148,7 @@ def _tools(draft: Draft, built: Built) -> None:
                   disabled=not draft.undone)  # fmt: skip
         st.button("Back to the saved book", on_click=draft.discard, key="book_discard",
                   icon=":material/restart_alt:", disabled=book == draft.saved)  # fmt: skip
-        st.button("Use for this session", type="primary", icon=":material/check:", key="book_use",
+        st.button("Use for now", type="primary", icon=":material/check:", key="book_use",
                   on_click=settings.use_price_book, args=(book,),
                   disabled=book is None or book == settings.price_book())  # fmt: skip
         for name, suffix, mime in (("TOML", ".toml", TOML), ("xlsx", ".xlsx", XLSX)):
@@ -245,7 +245,7 @@ def _open_another() -> None:
     st.subheader("Open another book", anchor=False)
     st.file_uploader(
         "Price book, TOML or xlsx", ["toml", "xlsx"], key=_UPLOAD, on_change=_read_upload,
-        help="Used in this session at once. Save this one first to see how a book is written.",
+        help="Used at once, until the app is reloaded. Save this one first to see how a book is written.",
     )  # fmt: skip
     problem: PriceBookError | None = st.session_state.get(_PROBLEM)
     if problem is not None:

@@ -1,4 +1,4 @@
-"""What the app estimates with: the price book and supply policy of this session."""
+"""What the app estimates with: the price book and supply policy in use."""
 
 from __future__ import annotations
 
