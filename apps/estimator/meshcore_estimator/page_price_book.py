@@ -77,7 +77,7 @@ def page() -> None:
 
 
 def _draft() -> Draft:
-    """Return the draft of the browser session; its tables begin anew where they were not on screen."""
+    """Return the draft in hand; its tables begin anew where they were not on screen."""
     if _DRAFT not in st.session_state:
         st.session_state[_DRAFT] = open_draft(settings.price_book(), _default_source())
     draft: Draft = st.session_state[_DRAFT]
@@ -245,7 +245,7 @@ def _open_another() -> None:
     st.subheader("Open another book", anchor=False)
     st.file_uploader(
         "Price book, TOML or xlsx", ["toml", "xlsx"], key=_UPLOAD, on_change=_read_upload,
-        help="Used at once, until the app is reloaded. Save this one first to see how a book is written.",
+        help="Used at once. Save this one first to see how a book is written.",
     )  # fmt: skip
     problem: PriceBookError | None = st.session_state.get(_PROBLEM)
     if problem is not None:

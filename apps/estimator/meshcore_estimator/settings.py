@@ -24,7 +24,7 @@ def is_demo() -> bool:
 
 
 def price_book() -> PriceBook:
-    """Return the price book of this session.
+    """Return the price book in use.
 
     Raises
     ------
@@ -36,12 +36,12 @@ def price_book() -> PriceBook:
 
 
 def use_price_book(book: PriceBook) -> None:
-    """Estimate with `book` from now on, in this session."""
+    """Estimate with `book` from now on."""
     st.session_state[_BOOK] = book
 
 
 def supply_policy() -> SupplyPolicy:
-    """Return the supply policy of this session.
+    """Return the supply policy in use.
 
     Raises
     ------

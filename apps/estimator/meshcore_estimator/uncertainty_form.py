@@ -76,7 +76,7 @@ def ask_uncertainties(book: PriceBook, drivers: Iterable[str]) -> list[Uncertain
 
 
 def _table(book: PriceBook, drivers: Iterable[str]) -> _Table:
-    """Return the table of this session; it begins anew where it was not on the screen."""
+    """Return the table in hand; it begins anew where it was not on the screen."""
     stated = list(stated_uncertainties(book))
     offered = list(dict.fromkeys([*(u.driver for u in stated), *_drawable(book, drivers)]))
     table: _Table | None = st.session_state.get(_TABLE)
