@@ -5,7 +5,13 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from meshcore.commands.options import Commands, add_data_options, add_enquiry_options, enquiry_line
+from meshcore.commands.options import (
+    Commands,
+    add_data_options,
+    add_enquiry_options,
+    enquiry_line,
+    read_data,
+)
 
 
 def add(commands: Commands) -> None:
@@ -27,7 +33,6 @@ def add(commands: Commands) -> None:
 
 def _alloys(chosen: argparse.Namespace) -> None:
     from meshcore.alloys.reading_conditions import CONDITION_FIELDS, read_conditions  # noqa: PLC0415
-    from meshcore.commands.options import read_data  # noqa: PLC0415
     from meshcore.comparing import compare_lines, comparison_text  # noqa: PLC0415
     from meshcore.lists.reading import ListError  # noqa: PLC0415
 

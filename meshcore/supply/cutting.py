@@ -11,7 +11,7 @@ import numpy as np
 from meshcore.arrays import BoolArray, FloatArray, IntArray
 from meshcore.messages import Message, MessageLog
 from meshcore.supply.consumption import PIECE, STRIP, FormColumns, SupplyColumns
-from meshcore.supply.offcuts import KeepTerms, Offcut, worth_keeping
+from meshcore.supply.offcuts import KeepTerms, Offcut, credited_share, worth_keeping
 from meshcore.supply.outlines import Shape
 from meshcore.supply.policy import SupplyPolicy
 
@@ -83,7 +83,7 @@ class CuttingPlan:
         """Share of the cloth's cost that is credited for the offcuts kept [-]."""
         if self.keep is None:
             return 0.0
-        return self.keep.credit_share * sum(o.area_m2 for o in self.kept) / self.area_m2
+        return credited_share(self.kept, self.area_m2, self.keep)
 
     @property
     def area_m2(self) -> float:

@@ -17,7 +17,7 @@ from meshcore.messages import Message
 from meshcore.supply.nest_offcuts import FreeRectangle, free_rectangles
 from meshcore.supply.nest_parts import Cloth
 from meshcore.supply.nest_postures import boxes
-from meshcore.supply.offcuts import KeepTerms, Offcut, worth_keeping
+from meshcore.supply.offcuts import KeepTerms, Offcut, credited_share, worth_keeping
 from meshcore.supply.outlines import Shape
 from meshcore.supply.policy import SupplyPolicy
 
@@ -242,4 +242,4 @@ class NestPlan:
         """Credit for them, in the unit of `cost`."""
         if not self.terms.keep:
             return 0.0
-        return self.terms.keep.credit_share * self.cost * self.kept_area_m2 / self.area_m2
+        return self.cost * credited_share(self.kept, self.area_m2, self.terms.keep)

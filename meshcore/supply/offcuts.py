@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -63,3 +64,14 @@ def worth_keeping(offcuts: Iterable[Offcut], terms: KeepTerms) -> tuple[Offcut, 
         for o in offcuts
         if o.width_m >= terms.least_width_m and o.length_m >= terms.least_length_m
     )
+
+
+def credited_share(kept: Iterable[Offcut], area_m2: float, terms: KeepTerms) -> float:
+    """Return the share of the cost of `area_m2` of cloth that is credited for offcuts kept [-].
+
+    Examples
+    --------
+    >>> credited_share([Offcut("end of a roll", 1.0, 3.0, 1)], 30.0, KeepTerms(0.3, 1.0, 0.5))
+    0.05
+    """
+    return terms.credit_share * math.fsum(offcut.area_m2 for offcut in kept) / area_m2
