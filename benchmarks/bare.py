@@ -11,9 +11,9 @@ from dataclasses import dataclass
 import numpy as np
 import pandas as pd
 
-from meshcore.alloys.registry import installed_registry, resolve
+from meshcore.alloys.records.registry import installed_registry, resolve
 from meshcore.arrays import FloatArray, IntArray
-from meshcore.costing.book import PriceBook
+from meshcore.costing.book.price_book import PriceBook
 from meshcore.messages import Message
 from meshcore.supply.policy import default_supply_policy
 

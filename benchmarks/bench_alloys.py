@@ -7,10 +7,10 @@ import time
 import numpy as np
 
 import meshcore as mc
-from meshcore.alloys.comparison import judge_alloys
-from meshcore.alloys.conditions import ENVIRONMENTS, condition_columns
-from meshcore.alloys.facts import alloy_facts
-from meshcore.alloys.registry import installed_registry
+from meshcore.alloys.comparison.conditions import ENVIRONMENTS, condition_columns
+from meshcore.alloys.comparison.facts import alloy_facts
+from meshcore.alloys.comparison.judging import judge_alloys
+from meshcore.alloys.records.registry import installed_registry
 
 SERVICES = 10_000
 SEED = 20261101

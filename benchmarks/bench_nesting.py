@@ -6,11 +6,11 @@ import time
 
 import numpy as np
 
-from meshcore.supply.nest_plan import NestOrder, NestPlan, nest_terms
-from meshcore.supply.nesting import nest, quick_nest
-from meshcore.supply.outlines import Shape
+from meshcore.supply.nesting.plan import NestOrder, NestPlan, nest_terms
+from meshcore.supply.nesting.planning import nest, quick_nest
 from meshcore.supply.policy import default_supply_policy
-from meshcore.supply.shapes import read_shape
+from meshcore.supply.shapes.outlines import Shape
+from meshcore.supply.shapes.texts import read_shape
 
 #: Lines of a list that are planned by closed forms.
 LINES = 300

@@ -7,8 +7,8 @@ import time
 import numpy as np
 
 from meshcore.supply.policy import default_supply_policy
-from meshcore.supply.slit_plan import SlitPlan, StripOrder, slit_terms
-from meshcore.supply.slitting import slit
+from meshcore.supply.slitting.plan import SlitPlan, StripOrder, slit_terms
+from meshcore.supply.slitting.planning import slit
 
 SEED = 20261101
 BUDGETS_S = (0.25, 1.0, 4.0)

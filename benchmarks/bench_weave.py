@@ -8,15 +8,15 @@ from collections.abc import Callable
 import numpy as np
 
 from meshcore import plugins
-from meshcore.alloys.registry import installed_registry, resolve
+from meshcore.alloys.records.registry import installed_registry, resolve
 from meshcore.arrays import FloatArray
 from meshcore.messages import MessageLog
-from meshcore.quantity_columns import QuantityColumn
-from meshcore.weave.alternatives import find_alternatives, wanted
+from meshcore.reading.columns import QuantityColumn
 from meshcore.weave.cloth import ClothColumns
-from meshcore.weave.path import cloth_path
-from meshcore.weave.practicality import judge, weave_rules
-from meshcore.weave.specification import complete
+from meshcore.weave.geometry.path import cloth_path
+from meshcore.weave.judging.practicality import judge, weave_rules
+from meshcore.weave.search.alternatives import find_alternatives, wanted
+from meshcore.weave.specification.completing import complete
 
 LINES = 1_000_000
 REPEATS = 3

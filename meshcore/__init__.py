@@ -13,54 +13,54 @@ import importlib
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from meshcore.alloys.conditions import Conditions as Conditions
-    from meshcore.comparing import compare_alloys as compare_alloys
-    from meshcore.costing.book import PriceBook as PriceBook
-    from meshcore.costing.book_files import read_price_book as read_price_book
+    from meshcore.alloys.comparison.conditions import Conditions as Conditions
+    from meshcore.costing.book.files import read_price_book as read_price_book
+    from meshcore.costing.book.price_book import PriceBook as PriceBook
     from meshcore.demo import default_price_book as default_price_book
     from meshcore.enquiry import Enquiry as Enquiry
     from meshcore.enquiry import Piece as Piece
     from meshcore.enquiry import Roll as Roll
     from meshcore.enquiry import Strip as Strip
-    from meshcore.estimating import estimate as estimate
-    from meshcore.estimating import estimate_list as estimate_list
-    from meshcore.estimating import estimate_table as estimate_table
-    from meshcore.invoicing import bill_rolls as bill_rolls
+    from meshcore.estimates.alloy_comparison import compare_alloys as compare_alloys
+    from meshcore.estimates.nearest import nearest_weavable as nearest_weavable
+    from meshcore.estimates.pipeline import estimate as estimate
+    from meshcore.estimates.pipeline import estimate_list as estimate_list
+    from meshcore.estimates.pipeline import estimate_table as estimate_table
+    from meshcore.estimates.results import Estimate as Estimate
+    from meshcore.estimates.results import EstimateSet as EstimateSet
     from meshcore.lists.reading import read_list as read_list
     from meshcore.lists.writing import write_list as write_list
-    from meshcore.nearest import nearest_weavable as nearest_weavable
-    from meshcore.records import load_estimate as load_estimate
-    from meshcore.records import save_estimate as save_estimate
-    from meshcore.results import Estimate as Estimate
-    from meshcore.results import EstimateSet as EstimateSet
+    from meshcore.register.invoicing import bill_rolls as bill_rolls
+    from meshcore.register.records import load_estimate as load_estimate
+    from meshcore.register.records import save_estimate as save_estimate
     from meshcore.supply.cutting import CuttingEffort as CuttingEffort
     from meshcore.supply.policy import SupplyPolicy as SupplyPolicy
     from meshcore.supply.policy import read_supply_policy as read_supply_policy
 
 #: Public names and their modules; each loads when first used, so that importing is quick.
 _HOME: dict[str, str] = {
-    "Conditions": "meshcore.alloys.conditions",
+    "Conditions": "meshcore.alloys.comparison.conditions",
     "CuttingEffort": "meshcore.supply.cutting",
     "Enquiry": "meshcore.enquiry",
-    "Estimate": "meshcore.results",
-    "EstimateSet": "meshcore.results",
+    "Estimate": "meshcore.estimates.results",
+    "EstimateSet": "meshcore.estimates.results",
     "Piece": "meshcore.enquiry",
-    "PriceBook": "meshcore.costing.book",
+    "PriceBook": "meshcore.costing.book.price_book",
     "Roll": "meshcore.enquiry",
     "Strip": "meshcore.enquiry",
     "SupplyPolicy": "meshcore.supply.policy",
-    "bill_rolls": "meshcore.invoicing",
-    "compare_alloys": "meshcore.comparing",
+    "bill_rolls": "meshcore.register.invoicing",
+    "compare_alloys": "meshcore.estimates.alloy_comparison",
     "default_price_book": "meshcore.demo",
-    "estimate": "meshcore.estimating",
-    "estimate_list": "meshcore.estimating",
-    "estimate_table": "meshcore.estimating",
-    "load_estimate": "meshcore.records",
-    "nearest_weavable": "meshcore.nearest",
+    "estimate": "meshcore.estimates.pipeline",
+    "estimate_list": "meshcore.estimates.pipeline",
+    "estimate_table": "meshcore.estimates.pipeline",
+    "load_estimate": "meshcore.register.records",
+    "nearest_weavable": "meshcore.estimates.nearest",
     "read_list": "meshcore.lists.reading",
-    "read_price_book": "meshcore.costing.book_files",
+    "read_price_book": "meshcore.costing.book.files",
     "read_supply_policy": "meshcore.supply.policy",
-    "save_estimate": "meshcore.records",
+    "save_estimate": "meshcore.register.records",
     "write_list": "meshcore.lists.writing",
 }
 

@@ -7,8 +7,8 @@ import sys
 from collections.abc import Callable, Sequence
 from typing import NoReturn
 
-from meshcore import report
 from meshcore.commands import alloys, billing, books, listing, pricing, saved, weaving
+from meshcore.estimates.wording import CAUTION
 
 #: Exit code for input that could not be read or understood, or output that could not be written.
 COULD_NOT = 2
@@ -36,9 +36,9 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """
     chosen = _parser().parse_args(arguments)
     command: Callable[[argparse.Namespace], None] = chosen.command
-    from meshcore.costing.book import PriceBookError  # noqa: PLC0415 - only when a command runs
+    from meshcore.costing.book.price_book import PriceBookError  # noqa: PLC0415 - only when a command runs
     from meshcore.lists.reading import ListError  # noqa: PLC0415
-    from meshcore.records import RecordsError  # noqa: PLC0415
+    from meshcore.register.records import RecordsError  # noqa: PLC0415
     from meshcore.supply.policy import SupplyPolicyError  # noqa: PLC0415
 
     try:
@@ -53,7 +53,7 @@ def _parser() -> argparse.ArgumentParser:
     parser = _Parser(
         prog="meshcore",
         description="Estimates for industrial woven wire cloth.",
-        epilog=report.CAUTION,
+        epilog=CAUTION,
     )
     commands = parser.add_subparsers(required=True, metavar="COMMAND")
     for group in (pricing, weaving, alloys, billing, books, saved, listing):

@@ -6,8 +6,8 @@ import os
 from functools import cache
 from pathlib import Path
 
-from meshcore.costing.book import PriceBook
-from meshcore.costing.book_files import read_price_book
+from meshcore.costing.book.files import read_price_book
+from meshcore.costing.book.price_book import PriceBook
 
 #: Path of the price book to use where none is named; the demo book without it.
 BOOK_VARIABLE = "MESHCORE_PRICE_BOOK"

@@ -13,6 +13,21 @@ if TYPE_CHECKING:
 #: A size as people give it: text with its unit, or a pint quantity.
 Size: TypeAlias = "str | pint.Quantity[float]"
 
+#: Weaves in the order of their codes; a code is an index into this tuple.
+WEAVES: tuple[str, ...] = (
+    "plain",
+    "twilled",
+    "double crimp",
+    "intermediate crimp",
+    "lock crimp",
+    "flat top",
+    "welded",
+)
+PLAIN, TWILLED, DOUBLE_CRIMP, INTERMEDIATE_CRIMP, LOCK_CRIMP, FLAT_TOP, WELDED = range(len(WEAVES))
+#: Forms in the order of their codes; a code is an index into this tuple.
+FORMS: tuple[str, ...] = ("roll", "strip", "piece")
+ROLL, STRIP, PIECE = range(len(FORMS))
+
 #: Columns of an enquiry list, in the order of the template.
 COLUMNS: tuple[str, ...] = (
     "line",

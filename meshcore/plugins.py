@@ -88,8 +88,8 @@ class PluginSet:
                 else:
                     good.extend(Contribution(name, item) for item in items)
             self._collected[hook] = (tuple(good), tuple(bad))
-        found, _ = self._collected[hook]
-        return [(c.plugin, c.item) for c in found if isinstance(c.item, kind)]
+        estimates, _ = self._collected[hook]
+        return [(c.plugin, c.item) for c in estimates if isinstance(c.item, kind)]
 
     def _implementers(self, hook: str) -> list[tuple[object, str]]:
         named = self.manager.list_name_plugin()

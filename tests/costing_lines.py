@@ -9,9 +9,10 @@ import numpy as np
 
 from meshcore.alloys.record import Alloy, Rating
 from meshcore.arrays import BoolArray, FloatArray
-from meshcore.costing.book import Exchange, PriceBook, Rate
-from meshcore.costing.items import OrderColumns, PricingRule
+from meshcore.costing.book.price_book import Exchange, PriceBook, Rate
+from meshcore.costing.items import PricingRule
 from meshcore.costing.ledger import Ledger
+from meshcore.costing.order_columns import OrderColumns
 from meshcore.costing.pipeline import price_columns
 from meshcore.messages import MessageLog
 from meshcore.weave.cloth import ClothColumns

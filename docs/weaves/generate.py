@@ -14,7 +14,7 @@ from meshcore.weave.cloth import (
     WEAVES,
     WELDED,
 )
-from meshcore.weave.drawing import draw
+from meshcore.weave.drawing.sheet import draw
 
 #: Weave → wire and pitch [m] of its figure: sizes that each weave is usually asked for in.
 FIGURES: dict[int, tuple[float, float]] = {

@@ -16,7 +16,7 @@ from meshcore.commands.options import (
 
 def add(commands: Commands) -> None:
     """Add ``alloys``."""
-    from meshcore.alloys.reading_conditions import CONDITION_FIELDS  # noqa: PLC0415
+    from meshcore.alloys.comparison.reading_conditions import CONDITION_FIELDS  # noqa: PLC0415
 
     parser = commands.add_parser("alloys", help="compare alloys on price for a service")
     add_enquiry_options(parser, alloy=False)
@@ -32,8 +32,8 @@ def add(commands: Commands) -> None:
 
 
 def _alloys(chosen: argparse.Namespace) -> None:
-    from meshcore.alloys.reading_conditions import CONDITION_FIELDS, read_conditions  # noqa: PLC0415
-    from meshcore.comparing import compare_lines, comparison_text  # noqa: PLC0415
+    from meshcore.alloys.comparison.reading_conditions import CONDITION_FIELDS, read_conditions  # noqa: PLC0415
+    from meshcore.estimates.alloy_comparison import compare_lines, comparison_text  # noqa: PLC0415
     from meshcore.lists.reading import ListError  # noqa: PLC0415
 
     typed = {name: getattr(chosen, f"condition_{name}") for name in CONDITION_FIELDS}

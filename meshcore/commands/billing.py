@@ -29,15 +29,15 @@ _LENGTH_END = re.compile(r";|(?<!\d),|,(?=\s)")
 
 
 def _bill(chosen: argparse.Namespace) -> None:
-    from meshcore.estimating import estimate_list  # noqa: PLC0415 - only when a command runs
-    from meshcore.invoicing import bill_rolls, bill_text  # noqa: PLC0415
+    from meshcore.estimates.pipeline import estimate_list  # noqa: PLC0415 - only when a command runs
     from meshcore.lists.reading import ListError  # noqa: PLC0415
+    from meshcore.register.invoicing import bill_rolls, bill_text  # noqa: PLC0415
 
     book, policy = read_data(chosen)
-    found = estimate_list(enquiry_line(chosen), book, policy, chosen.path)
-    for message in found.log.by_line().get(0, []):
+    estimates = estimate_list(enquiry_line(chosen), book, policy, chosen.path)
+    for message in estimates.log.by_line().get(0, []):
         print(f"{message.severity}: {message}")
-    invoice = bill_rolls(found, _LENGTH_END.split(chosen.delivered))
+    invoice = bill_rolls(estimates, _LENGTH_END.split(chosen.delivered))
     if isinstance(invoice, tuple):
         raise ListError("; ".join(str(message) for message in invoice))
     print(bill_text(invoice))

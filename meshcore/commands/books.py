@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from meshcore.commands.options import Commands
 
 if TYPE_CHECKING:
-    from meshcore.costing.book import PriceBook
+    from meshcore.costing.book.price_book import PriceBook
 
 
 def add(commands: Commands) -> None:
@@ -24,8 +24,8 @@ def add(commands: Commands) -> None:
 
 
 def _book(chosen: argparse.Namespace) -> None:
-    from meshcore.costing.book import in_currency  # noqa: PLC0415 - only when a command runs
-    from meshcore.costing.book_files import read_price_book, write_price_book  # noqa: PLC0415
+    from meshcore.costing.book.files import read_price_book, write_price_book  # noqa: PLC0415
+    from meshcore.costing.book.price_book import in_currency  # noqa: PLC0415 - only when a command runs
     from meshcore.demo import default_price_book  # noqa: PLC0415
 
     book = read_price_book(chosen.book) if chosen.book else default_price_book()
@@ -43,8 +43,8 @@ def _report(book: PriceBook) -> str:
     from datetime import date  # noqa: PLC0415 - only when a command runs
 
     from meshcore import plugins  # noqa: PLC0415
-    from meshcore.alloys.registry import installed_registry  # noqa: PLC0415
-    from meshcore.costing.book_report import report_book  # noqa: PLC0415
+    from meshcore.alloys.records.registry import installed_registry  # noqa: PLC0415
+    from meshcore.costing.book.reporting import report_book  # noqa: PLC0415
     from meshcore.costing.items import PricingRule  # noqa: PLC0415
 
     rules = [r for _, r in plugins.installed().collect("meshcore_pricing_rules", PricingRule)]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from meshcore import report
+from meshcore.commands import report
 from meshcore.commands.options import Commands
 
 

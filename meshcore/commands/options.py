@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, TypeAlias
 if TYPE_CHECKING:
     import pandas as pd
 
-    from meshcore.costing.book import PriceBook
+    from meshcore.costing.book.price_book import PriceBook
     from meshcore.supply.cutting import CuttingEffort
     from meshcore.supply.policy import SupplyPolicy
 
@@ -106,7 +106,7 @@ def read_data(chosen: argparse.Namespace) -> tuple[PriceBook | None, SupplyPolic
     PriceBookError, SupplyPolicyError
         If a file cannot be read.
     """
-    from meshcore.costing.book_files import read_price_book  # noqa: PLC0415 - only when it runs
+    from meshcore.costing.book.files import read_price_book  # noqa: PLC0415 - only when it runs
     from meshcore.supply.policy import read_supply_policy  # noqa: PLC0415
 
     book = read_price_book(chosen.book) if chosen.book else None

@@ -8,7 +8,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from meshcore import report
+from meshcore.commands import report
 from meshcore.commands.options import (
     Commands,
     add_cutting_options,
@@ -20,7 +20,7 @@ from meshcore.commands.options import (
 )
 
 if TYPE_CHECKING:
-    from meshcore.results import EstimateSet
+    from meshcore.estimates.results import EstimateSet
 
 
 def add(commands: Commands) -> None:
@@ -51,7 +51,7 @@ def add(commands: Commands) -> None:
 
 
 def _price(chosen: argparse.Namespace) -> None:
-    from meshcore.estimating import estimate_list  # noqa: PLC0415 - only when a command runs
+    from meshcore.estimates.pipeline import estimate_list  # noqa: PLC0415 - only when a command runs
     from meshcore.lists.reading import read_list  # noqa: PLC0415
     from meshcore.lists.writing import check_writable, write_list  # noqa: PLC0415
 
@@ -59,11 +59,11 @@ def _price(chosen: argparse.Namespace) -> None:
     _keep_the_enquiry(chosen.input, chosen.output)
     book, policy = read_data(chosen)
     table, effort = read_list(chosen.input), read_cutting(chosen)
-    found = estimate_list(table, book, policy, chosen.path, cutting=effort)
-    write_list(found, chosen.output)
-    print(report.list_summary(found, str(chosen.output)))
-    _save(found, chosen.save)
-    refusals = report.refusals(found)
+    estimates = estimate_list(table, book, policy, chosen.path, cutting=effort)
+    write_list(estimates, chosen.output)
+    print(report.list_summary(estimates, str(chosen.output)))
+    _save(estimates, chosen.save)
+    refusals = report.refusals(estimates)
     if refusals:
         print(refusals, file=sys.stderr)
 
@@ -79,46 +79,44 @@ def _keep_the_enquiry(asked: Path, output: Path) -> None:
 
 
 def _estimate(chosen: argparse.Namespace) -> None:
-    from meshcore.cutting_report import plan_dxf, plan_svg, plan_text  # noqa: PLC0415 - only when a command runs
-    from meshcore.estimate_report import estimate_text  # noqa: PLC0415
-    from meshcore.estimating import estimate_list  # noqa: PLC0415
+    from meshcore.commands.cutting_report import plan_dxf, plan_svg, plan_text  # noqa: PLC0415 - only when a command runs
+    from meshcore.commands.estimate_report import estimate_text  # noqa: PLC0415
+    from meshcore.estimates.pipeline import estimate_list  # noqa: PLC0415
     from meshcore.lists.writing import check_writable, write_list  # noqa: PLC0415
-    from meshcore.priced_table import priced_table  # noqa: PLC0415
-    from meshcore.results import Estimate  # noqa: PLC0415
 
     if chosen.output:
         check_writable(chosen.output)
     book, policy = read_data(chosen)
     effort = read_cutting(chosen)
-    found = estimate_list(enquiry_line(chosen), book, policy, chosen.path, cutting=effort)
-    one = Estimate(found, priced_table(found))
+    estimates = estimate_list(enquiry_line(chosen), book, policy, chosen.path, cutting=effort)
+    one = estimates[0]
     print(estimate_text(one))
-    for plan in found.plans:
+    for plan in estimates.plans:
         print(f"\n{plan_text(plan)}")
     if chosen.purpose:
         print(f"\nFor {chosen.purpose}: {one.recommended_weave(chosen.purpose)}")
     if chosen.range:
         from meshcore.commands.reasons_text import range_text  # noqa: PLC0415 - only when asked
 
-        print(f"\n{range_text(found)}")
+        print(f"\n{range_text(estimates)}")
     if chosen.explain:
         print(f"\n{one.explain()}")
     if chosen.output:
-        write_list(found, chosen.output)
-    _save(found, chosen.save)
+        write_list(estimates, chosen.output)
+    _save(estimates, chosen.save)
     drawings: dict[Path | None, str | bytes] = {chosen.drawing: one.drawing()}
-    for plan in found.plans:
+    for plan in estimates.plans:
         drawings |= {chosen.plan_drawing: plan_svg(plan), chosen.plan_dxf: plan_dxf(plan)}
     for path in (chosen.drawing, chosen.plan_drawing, chosen.plan_dxf):
         if path:
             _write_drawing(drawings.get(path, ""), path)
 
 
-def _save(found: EstimateSet, title: str) -> None:
+def _save(estimates: EstimateSet, title: str) -> None:
     if title:
-        from meshcore.records import save_estimate  # noqa: PLC0415 - only when asked
+        from meshcore.register.records import save_estimate  # noqa: PLC0415 - only when asked
 
-        number = save_estimate(found, title)
+        number = save_estimate(estimates, title)
         print(f"Saved as number {number}; 'python -m meshcore saved {number}' prices it again.")
 
 

@@ -5,29 +5,28 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
-from meshcore.costing.money import minor_digits
-from meshcore.reasons import budget_range, tornado
-from meshcore.report import money
+from meshcore.costing.money import minor_digits, money_text
+from meshcore.estimates.reasons import budget_range, tornado
 
 if TYPE_CHECKING:
-    from meshcore.results import EstimateSet
+    from meshcore.estimates.results import EstimateSet
 
 
-def range_text(found: EstimateSet) -> str:
+def range_text(estimates: EstimateSet) -> str:
     """Write the budget range of one line and what moves its price most."""
-    if not found.ledger.priced[0]:
+    if not estimates.ledger.priced[0]:
         return "There is no price, so it has no range."
-    currency, digits = found.book.currency, minor_digits(found.book.currency)
-    budget = budget_range(found)
+    currency, digits = estimates.book.currency, minor_digits(estimates.book.currency)
+    budget = budget_range(estimates)
     drawn = ", ".join(f"{u.driver} ±{u.spread:.0%}" for u in budget.uncertainties)
     rows = [
         f"Budget range over {len(budget.prices):,} draws (seed {budget.seed}; {drawn}):",
-        f"  one in ten below {money(budget.p10, currency, digits)}",
-        f"  half below       {money(budget.p50, currency, digits)}",
-        f"  nine in ten below {money(budget.p90, currency, digits)}",
+        f"  one in ten below {money_text(budget.p10, currency, digits)}",
+        f"  half below       {money_text(budget.p50, currency, digits)}",
+        f"  nine in ten below {money_text(budget.p90, currency, digits)}",
         "Price if one input moves by 10 %:",
     ]
-    for driver in tornado(found).to_dict("records"):
+    for driver in tornado(estimates).to_dict("records"):
         low, high = (
             "no price" if math.isnan(driver[end]) else f"{driver[end]:,.{digits}f}"
             for end in ("price_low", "price_high")

@@ -6,12 +6,12 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from meshcore import report
 from meshcore.commands.options import Commands, whole_number
-from meshcore.costing.money import minor_digits
+from meshcore.costing.money import minor_digits, money_text
+from meshcore.estimates.wording import CAUTION
 
 if TYPE_CHECKING:
-    from meshcore.records import SavedEstimate
+    from meshcore.register.records import SavedEstimate
 
 
 def add(commands: Commands) -> None:
@@ -28,7 +28,7 @@ def add(commands: Commands) -> None:
 
 
 def _saved(chosen: argparse.Namespace) -> None:
-    from meshcore.records import load_estimate, saved_estimates  # noqa: PLC0415 - only when it runs
+    from meshcore.register.records import load_estimate, saved_estimates  # noqa: PLC0415 - only when it runs
 
     if chosen.number is None:
         table = saved_estimates()
@@ -42,30 +42,30 @@ def _saved(chosen: argparse.Namespace) -> None:
 
 def _price_again(kept: SavedEstimate, chosen: argparse.Namespace) -> None:
     """Price with its own book, and if asked with today's; write the last."""
-    from meshcore.costing.book_files import read_price_book  # noqa: PLC0415 - only when it runs
-    from meshcore.estimating import estimate_list  # noqa: PLC0415
+    from meshcore.costing.book.files import read_price_book  # noqa: PLC0415 - only when it runs
+    from meshcore.estimates.pipeline import estimate_list  # noqa: PLC0415
+    from meshcore.estimates.summary import list_totals  # noqa: PLC0415
     from meshcore.lists.writing import write_list  # noqa: PLC0415
-    from meshcore.summary import list_totals  # noqa: PLC0415
 
-    found = estimate_list(
+    estimates = estimate_list(
         kept.enquiries, kept.book, kept.policy, kept.path_model, cutting=kept.cutting
     )
     then = float(kept.items["amount"].sum())
-    own = list_totals(found).price
+    own = list_totals(estimates).price
     currency, digits = kept.book.currency, minor_digits(kept.book.currency)
-    print(f"  as saved:              {report.money(then, currency, digits)}")
-    print(f"  with its own book:     {report.money(own, currency, digits)}")
+    print(f"  as saved:              {money_text(then, currency, digits)}")
+    print(f"  with its own book:     {money_text(own, currency, digits)}")
     if chosen.again:
         book = read_price_book(chosen.book) if chosen.book else None
-        found = estimate_list(
+        estimates = estimate_list(
             kept.enquiries, book, kept.policy, kept.path_model, cutting=kept.cutting
         )
-        now, today = list_totals(found).price, found.book
+        now, today = list_totals(estimates).price, estimates.book
         print(f"  with {today.name} of {today.date}: "
-              f"{report.money(now, today.currency, minor_digits(today.currency))}")  # fmt: skip
+              f"{money_text(now, today.currency, minor_digits(today.currency))}")  # fmt: skip
         if today.currency == currency and own:
             print(f"  change:                {now / own - 1:+.1%}")
     if chosen.output:
-        write_list(found, chosen.output)
+        write_list(estimates, chosen.output)
         print(f"Wrote {chosen.output}.")
-    print(report.CAUTION)
+    print(CAUTION)

@@ -8,7 +8,6 @@ import shlex
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from meshcore import report
 from meshcore.commands.options import (
     OPTIONS,
     Commands,
@@ -17,9 +16,10 @@ from meshcore.commands.options import (
     enquiry_line,
     read_data,
 )
+from meshcore.estimates.wording import NO_LINES
 
 if TYPE_CHECKING:
-    from meshcore.weave.alternatives import Alternatives
+    from meshcore.weave.search.alternatives import Alternatives
 
 _COUNT = 8
 
@@ -43,25 +43,25 @@ def add(commands: Commands) -> None:
 
 
 def _alternatives(chosen: argparse.Namespace) -> None:
-    from meshcore.estimating import estimate_list  # noqa: PLC0415 - only when a command runs
+    from meshcore.estimates.nearest import nearest_weavable  # noqa: PLC0415
+    from meshcore.estimates.pipeline import estimate_list  # noqa: PLC0415 - only when a command runs
     from meshcore.lists.reading import ListError  # noqa: PLC0415
-    from meshcore.nearest import nearest_weavable  # noqa: PLC0415
 
     hold = [_property(name) for name in chosen.hold.split(",") if name.strip()]
     book, policy = read_data(chosen)
-    found = estimate_list(enquiry_line(chosen), book, policy, chosen.path)
-    for message in found.log.by_line().get(0, []):
+    estimates = estimate_list(enquiry_line(chosen), book, policy, chosen.path)
+    for message in estimates.log.by_line().get(0, []):
         print(f"{message.severity}: {message}")
     try:
-        offered = nearest_weavable(found, 0, hold, chosen.count)
+        offered = nearest_weavable(estimates, 0, hold, chosen.count)
     except ValueError as error:
         raise ListError(f"--hold or --count: {error}") from error
-    print(alternatives_text(offered, found.book.currency, chosen))
+    print(alternatives_text(offered, estimates.book.currency, chosen))
 
 
 def _property(name: str) -> str:
     """Name a property as an enquiry list does, from any heading that people use for it."""
-    from meshcore.headings import OTHER_HEADINGS  # noqa: PLC0415 - only when a command runs
+    from meshcore.reading.headings import OTHER_HEADINGS  # noqa: PLC0415 - only when a command runs
 
     words = " ".join(name.replace("_", " ").casefold().split())
     return OTHER_HEADINGS.get(words, words.replace(" ", "_"))
@@ -105,17 +105,17 @@ def _command(cells: dict[str, str], chosen: argparse.Namespace) -> str:
 
 
 def _questions(chosen: argparse.Namespace) -> None:
-    from meshcore.estimating import estimate_list  # noqa: PLC0415 - only when a command runs
+    from meshcore.estimates.pipeline import estimate_list  # noqa: PLC0415 - only when a command runs
+    from meshcore.estimates.questions import questions  # noqa: PLC0415
     from meshcore.lists.reading import read_list  # noqa: PLC0415
-    from meshcore.questions import questions  # noqa: PLC0415
 
     book, policy = read_data(chosen)
     table = read_list(chosen.input)
-    found = estimate_list(table, book, policy, chosen.path)
+    estimates = estimate_list(table, book, policy, chosen.path)
     if not len(table):
-        print(report.NO_LINES)
+        print(NO_LINES)
         return
-    asked = questions(table, found.log.by_line(), found.policy)
+    asked = questions(table, estimates.log.by_line(), estimates.policy)
     if chosen.by_line:
         texts = [asked.text(row) for row in range(len(table))]
         print("\n\n".join(text for text in texts if text))

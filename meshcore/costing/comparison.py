@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from meshcore.costing.book import PriceBook
-from meshcore.costing.book_files import book_cells
-from meshcore.costing.items import STAGES
+from meshcore.costing.book.files import book_cells
+from meshcore.costing.book.price_book import PriceBook
 from meshcore.costing.ledger import Ledger
+from meshcore.costing.stages import STAGES
 
 if TYPE_CHECKING:
     import pandas as pd

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from meshcore.costing.items import STAGES
 from meshcore.costing.money import from_minor, minor_digits, to_minor
+from meshcore.costing.stages import STAGES
 
 if TYPE_CHECKING:
     import pandas as pd

@@ -3,104 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field, fields, replace
-from typing import TYPE_CHECKING, Any, Literal
+from dataclasses import dataclass, field
+from typing import Literal
 
-import numpy as np
+from meshcore.arrays import BoolArray, FloatArray
+from meshcore.costing.order_columns import OrderColumns
+from meshcore.costing.rates import RateColumn, Rates
+from meshcore.costing.stages import COST_STAGES, STAGES
+from meshcore.enquiry import FORMS
 
-from meshcore.arrays import BoolArray, FloatArray, IntArray
-from meshcore.weave.cloth import ClothColumns
-
-if TYPE_CHECKING:
-    from meshcore.costing.rates import RateColumn, Rates
-
-#: Stages in the order in which they are worked; a share may name any earlier one as its base.
-STAGES: tuple[str, ...] = (
-    "wire",
-    "weaving",
-    "finishing",
-    "cutting",
-    "packing",
-    "freight",
-    "overhead",
-    "margin",
-    "breaks and minimums",
-    "surcharges",
-    "tax",
-)
-#: The stages whose sum is the cost; the later ones make the price of it.
-COST_STAGES: tuple[str, ...] = STAGES[: STAGES.index("margin")]
-
-#: Forms in the order of their codes.
-FORMS: tuple[str, ...] = ("roll", "strip", "piece")
-
-
-@dataclass(frozen=True, slots=True)
-class OrderColumns:
-    """All that pricing rules may read, one row a line; rules must not change it.
-
-    Amounts are for the whole line (all of its rolls, strips or pieces).
-
-    Parameters
-    ----------
-    cloth
-        The cloth: weave, sizes [m], alloy.
-    order
-        Index of the order that the line belongs to.
-    form
-        Index into ``FORMS``.
-    quantity
-        Rolls, strips or pieces ordered [-].
-    net_area_m2, gross_area_m2
-        Area delivered, and area of cloth consumed to deliver it [m²].
-    net_mass_kg, gross_mass_kg
-        Mass delivered, and mass of cloth consumed [kg].
-    stock_width_m
-        Width of the cloth that is woven or taken from stock [m].
-    run_length_m
-        Length of that cloth consumed [m].
-    cut_length_m, cut_count
-        Length of all cuts made [m], and their number.
-    roll_count, part_roll_count
-        Rolls of cloth drawn upon, and how many of them are other than full or half.
-    offcut_credit
-        Share of the cloth's cost that is credited for offcuts kept [-].
-    services
-        Service name → mask of the lines that ask for it.
-    """
-
-    cloth: ClothColumns
-    order: IntArray
-    form: IntArray
-    quantity: FloatArray
-    net_area_m2: FloatArray
-    gross_area_m2: FloatArray
-    net_mass_kg: FloatArray
-    gross_mass_kg: FloatArray
-    stock_width_m: FloatArray
-    run_length_m: FloatArray
-    cut_length_m: FloatArray
-    cut_count: FloatArray
-    roll_count: FloatArray
-    part_roll_count: FloatArray
-    offcut_credit: FloatArray
-    services: Mapping[str, BoolArray]
-
-    def __len__(self) -> int:
-        """Return the number of lines."""
-        return len(self.quantity)
-
-
-def take(columns: OrderColumns, lines: slice | IntArray) -> OrderColumns:
-    """Return some of the lines; a slice makes views, line numbers (which may repeat) copies."""
-
-    def taken(record: object) -> dict[str, Any]:
-        cells = ((f.name, getattr(record, f.name)) for f in fields(record))  # type: ignore[arg-type]
-        return {name: cell[lines] for name, cell in cells if isinstance(cell, np.ndarray)}
-
-    cloth = replace(columns.cloth, **taken(columns.cloth))
-    services = {name: asked[lines] for name, asked in columns.services.items()}
-    return replace(columns, **taken(columns), cloth=cloth, services=services)
+__all__ = [
+    "COST_STAGES",
+    "FORMS",
+    "STAGES",
+    "CostColumn",
+    "OrderColumns",
+    "PricingRule",
+    "Remark",
+]
 
 
 @dataclass(frozen=True, slots=True)

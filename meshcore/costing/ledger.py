@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from meshcore.arrays import BoolArray, FloatArray, IntArray
-from meshcore.costing.items import STAGES
 from meshcore.costing.money import from_minor
 from meshcore.costing.rates import RateColumn
+from meshcore.costing.stages import STAGES
 from meshcore.plugins import PluginFault
 
 if TYPE_CHECKING:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 
 from meshcore.arrays import FloatArray, IntArray
@@ -42,6 +44,17 @@ def minor_digits(currency: str) -> int:
     if currency not in CURRENCIES:
         raise ValueError(f'"{currency}" is no currency of ISO 4217. Write three letters, as "EUR".')
     return _DIGITS_OTHER_THAN_TWO.get(currency, 2)
+
+
+def money_text(amount: float, currency: str, digits: int) -> str:
+    """Write an amount with thousands apart and its currency.
+
+    Examples
+    --------
+    >>> money_text(12345.5, "EUR", 2)
+    '12,345.50 EUR'
+    """
+    return "no price" if math.isnan(amount) else f"{amount:,.{digits}f} {currency}"
 
 
 def to_minor(amount: FloatArray, digits: int) -> FloatArray:

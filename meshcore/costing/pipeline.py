@@ -18,15 +18,17 @@ from itertools import pairwise
 import numpy as np
 
 from meshcore.arrays import BoolArray, FloatArray, IntArray
-from meshcore.costing.bench import Bench
-from meshcore.costing.book import PriceBook
-from meshcore.costing.items import COST_STAGES, STAGES, OrderColumns, PricingRule, take
+from meshcore.costing.book.price_book import PriceBook
+from meshcore.costing.items import PricingRule
 from meshcore.costing.ledger import Ledger, LedgerItem
+from meshcore.costing.line_messages import Sayings, settle, warn_of_stale
 from meshcore.costing.money import minor_digits
+from meshcore.costing.order_columns import OrderColumns, take_lines
 from meshcore.costing.rates import Rates
-from meshcore.costing.rule_check import RuleCost
-from meshcore.costing.rule_run import RuleResults, run_rules
-from meshcore.costing.sayings import Sayings, settle, warn_of_stale
+from meshcore.costing.rules.checking import RuleCost
+from meshcore.costing.rules.running import RuleResults, run_rules
+from meshcore.costing.running_totals import Bench
+from meshcore.costing.stages import COST_STAGES, STAGES
 from meshcore.messages import Message, MessageLog
 from meshcore.plugins import PluginFault
 
@@ -153,7 +155,7 @@ def _work_blocks(job: _Job, cuts: Sequence[tuple[int, int]]) -> list[_Block]:
 
 def _work(job: _Job, start: int, stop: int, failed: Mapping[str, PluginFault]) -> _Block:
     lines = slice(start, stop)
-    columns, alive, book = take(job.columns, lines), job.alive[lines], job.book
+    columns, alive, book = take_lines(job.columns, lines), job.alive[lines], job.book
     factors = {key: factor[lines] for key, factor in job.factors.items()}
     results = run_rules(job.rules, columns, Rates(book, columns, factors), alive, failed)
     said = Sayings()

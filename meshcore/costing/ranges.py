@@ -11,10 +11,11 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from meshcore.arrays import FloatArray, IntArray
-from meshcore.costing.book import PriceBook
-from meshcore.costing.items import OrderColumns, PricingRule, take
+from meshcore.costing.book.price_book import PriceBook
+from meshcore.costing.items import PricingRule
 from meshcore.costing.ledger import Ledger
 from meshcore.costing.money import from_minor, minor_digits
+from meshcore.costing.order_columns import OrderColumns, take_lines
 from meshcore.costing.pipeline import price_columns
 from meshcore.costing.rates import RateColumn
 from meshcore.messages import MessageLog
@@ -123,7 +124,7 @@ def budget_range(
     Parameters
     ----------
     columns
-        The order's lines that have a price; `take` picks them from a list.
+        The order's lines that have a price; `take_lines` picks them from a list.
     rules, book
         As for `price_columns`.
     uncertainties
@@ -165,7 +166,7 @@ def _repeated(columns: OrderColumns, times: int) -> OrderColumns:
     _, own = np.unique(columns.order, return_inverse=True)
     orders = int(own.max(initial=0)) + 1
     order: IntArray = np.repeat(np.arange(times), len(columns)) * orders + own[lines]
-    return dataclasses.replace(take(columns, lines), order=order)
+    return dataclasses.replace(take_lines(columns, lines), order=order)
 
 
 def _order_prices(

@@ -14,9 +14,9 @@ from datetime import date
 import numpy as np
 
 from meshcore.arrays import BoolArray, FloatArray, IntArray
-from meshcore.costing.book import PriceBook, Rate
-from meshcore.costing.items import OrderColumns
-from meshcore.costing.rate_groups import NOTHING, Group, Reading, grouped
+from meshcore.costing.book.groups import NOTHING, Group, Reading, grouped
+from meshcore.costing.book.price_book import PriceBook, Rate
+from meshcore.costing.order_columns import OrderColumns
 
 
 @dataclass(frozen=True, slots=True)

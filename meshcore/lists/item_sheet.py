@@ -9,9 +9,9 @@ import numpy as np
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
-from meshcore.costing.items import COST_STAGES
 from meshcore.costing.ledger import Ledger, LedgerItem
 from meshcore.costing.money import from_minor
+from meshcore.costing.stages import COST_STAGES
 from meshcore.lists.sheets import LiveCells, fit_widths, put, put_headings
 
 SHEET = "Cost items"

@@ -9,7 +9,7 @@ import itertools
 from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO
 
-from meshcore.headings import recognise_headings
+from meshcore.reading.headings import recognise_headings
 
 if TYPE_CHECKING:
     import pandas as pd

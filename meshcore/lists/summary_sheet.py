@@ -11,44 +11,44 @@ from openpyxl.styles import Alignment
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
-from meshcore import report
+from meshcore.estimates.results import EstimateSet
+from meshcore.estimates.summary import list_totals
+from meshcore.estimates.wording import CAUTION, book_text, policy_text
 from meshcore.lists import item_sheet
 from meshcore.lists.item_sheet import ItemRows, money_format
 from meshcore.lists.sheets import BOLD, TITLE, LiveCells, put, put_headings, set_print
-from meshcore.results import EstimateSet
-from meshcore.summary import list_totals
 
 LIST_SHEET = "Priced list"
 
 
 def fill_summary(
-    sheet: Worksheet, live: LiveCells, found: EstimateSet, table: pd.DataFrame, rows: ItemRows
+    sheet: Worksheet, live: LiveCells, estimates: EstimateSet, table: pd.DataFrame, rows: ItemRows
 ) -> None:
     """Write totals, stages with their chart, what was priced with, and the caution."""
     put(sheet, 1, 1, "Estimate for woven wire cloth").font = TITLE
-    facts = (("Priced on", date.today()), ("Price book", report.book_text(found)),
-             ("Supply policy", report.policy_text(found)))  # fmt: skip
+    facts = (("Priced on", date.today()), ("Price book", book_text(estimates)),
+             ("Supply policy", policy_text(estimates)))  # fmt: skip
     for row, (label, fact) in enumerate(facts, start=3):
         put(sheet, row, 1, label).alignment = Alignment(vertical="top")
         _put_wide(sheet, row, 2, fact, 1)
     heads = [str(c) for c in table.columns]
     status, price = (get_column_letter(heads.index(n) + 1) for n in ("status", "price"))
-    last = len(found) + 1
+    last = len(estimates) + 1
     row = 7
     put_headings(sheet, row, ("Lines", "count"))
-    totals = list_totals(found)
+    totals = list_totals(estimates)
     for name, count in (("ok", totals.ok), ("review", totals.review), ("refused", totals.refused)):
         row += 1
         put(sheet, row, 1, name)
         counted = f"=COUNTIF('{LIST_SHEET}'!{status}2:{status}{last},\"{name}\")"
         live.put(sheet, row, 2, counted, count)
     first_stage = row + 2
-    row = _put_stage_totals(sheet, live, first_stage, found, rows)
+    row = _put_stage_totals(sheet, live, first_stage, estimates, rows)
     put(sheet, row, 1, "Total").font = BOLD
     total = f"=SUM('{LIST_SHEET}'!{price}2:{price}{last})"
-    live.put(sheet, row, 2, total, totals.price, money_format(found.ledger.digits))
+    live.put(sheet, row, 2, total, totals.price, money_format(estimates.ledger.digits))
     sheet.cell(row, 2).font = BOLD
-    _put_wide(sheet, row + 2, 1, report.CAUTION, _CAUTION_ROWS)
+    _put_wide(sheet, row + 2, 1, CAUTION, _CAUTION_ROWS)
     for letter, width in zip("ABCDEFGH", (24, 18, *[12] * 6), strict=True):
         sheet.column_dimensions[letter].width = width
     if row > first_stage + 1:
@@ -95,20 +95,20 @@ def _add_chart(sheet: Worksheet, first: int, last: int) -> None:
 
 
 def _put_stage_totals(
-    sheet: Worksheet, live: LiveCells, start: int, found: EstimateSet, rows: ItemRows
+    sheet: Worksheet, live: LiveCells, start: int, estimates: EstimateSet, rows: ItemRows
 ) -> int:
     """Write the sum of each stage as a formula; return the row after the last."""
-    put_headings(sheet, start, ("Stage", f"amount [{found.ledger.currency}]"))
+    put_headings(sheet, start, ("Stage", f"amount [{estimates.ledger.currency}]"))
     stage, amount = (get_column_letter(c) for c in (item_sheet.STAGE, item_sheet.AMOUNT))
     items = item_sheet.SHEET
     end = max(rows.end, 2)
     row = start
-    for name, amounts in found.ledger.stage_totals().items():
+    for name, amounts in estimates.ledger.stage_totals().items():
         row += 1
         put(sheet, row, 1, name)
         formula = (
             f"=SUMIF('{items}'!{stage}2:{stage}{end},A{row},'{items}'!{amount}2:{amount}{end})"
         )
         value = math.fsum(amounts.tolist())
-        live.put(sheet, row, 2, formula, value, money_format(found.ledger.digits))
+        live.put(sheet, row, 2, formula, value, money_format(estimates.ledger.digits))
     return row + 1

@@ -10,11 +10,9 @@ from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.worksheet import Worksheet
 
-from meshcore.costing.items import FORMS
-from meshcore.enquiry import COLUMNS
+from meshcore.enquiry import COLUMNS, FORMS, WEAVES
 from meshcore.lists.reading import ListError
 from meshcore.lists.sheets import BOLD
-from meshcore.weave.cloth import WEAVES
 
 #: Column → what to write in it, and an example.
 NOTES: dict[str, tuple[str, str]] = {

@@ -8,7 +8,8 @@ from openpyxl.styles import Alignment
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
-from meshcore.cells import column_under
+from meshcore.estimates.priced_table import PRICED_COLUMNS
+from meshcore.estimates.results import EstimateSet
 from meshcore.lists import item_sheet
 from meshcore.lists.item_sheet import ItemRows, fill_item_sheet, item_rows, money_format
 from meshcore.lists.reading import ListError
@@ -22,8 +23,7 @@ from meshcore.lists.sheets import (
     set_print,
 )
 from meshcore.lists.summary_sheet import LIST_SHEET, fill_summary
-from meshcore.priced_table import PRICED_COLUMNS, priced_table
-from meshcore.results import EstimateSet
+from meshcore.reading.cells import column_under
 
 #: Rows of a sheet: Office Open XML spreadsheet limit, less the heading.
 MOST_ROWS = 1_048_575
@@ -38,12 +38,12 @@ _MONEY = ("cost", "price", "price_min", "price_max", "unit_price")
 _SAMPLE = 200
 
 
-def workbook_bytes(found: EstimateSet) -> bytes:
+def workbook_bytes(estimates: EstimateSet) -> bytes:
     """Build the workbook.
 
     Parameters
     ----------
-    found
+    estimates
         The priced list.
 
     Returns
@@ -57,9 +57,9 @@ def workbook_bytes(found: EstimateSet) -> bytes:
     ListError
         If the list has more lines or cost items than a sheet has rows.
     """
-    if max(len(found), item_rows(found.ledger)) > MOST_ROWS:
+    if max(len(estimates), item_rows(estimates.ledger)) > MOST_ROWS:
         raise ListError(
-            f"{len(found)} lines have more cost items than a workbook's {MOST_ROWS} rows. "
+            f"{len(estimates)} lines have more cost items than a workbook's {MOST_ROWS} rows. "
             "Write .csv or .parquet instead."
         )
     book = Workbook()
@@ -69,37 +69,37 @@ def workbook_bytes(found: EstimateSet) -> bytes:
     listed = book.create_sheet(LIST_SHEET)
     items = book.create_sheet(item_sheet.SHEET)
     live = LiveCells()
-    rows = fill_item_sheet(items, live, found.ledger, line_names(found))
-    table = priced_table(found)
-    _fill_list(listed, live, found, table, rows)
-    _fill_messages(book.create_sheet("Messages"), found)
-    _fill_data(book.create_sheet("Data used"), found)
-    fill_summary(summary, live, found, table, rows)
+    rows = fill_item_sheet(items, live, estimates.ledger, line_names(estimates))
+    table = estimates.table
+    _fill_list(listed, live, estimates, table, rows)
+    _fill_messages(book.create_sheet("Messages"), estimates)
+    _fill_data(book.create_sheet("Data used"), estimates)
+    fill_summary(summary, live, estimates, table, rows)
     for sheet in (listed, items, *book.worksheets[3:]):
         set_print(sheet)
     book.calculation.fullCalcOnLoad = True
     return live.with_values(book)
 
 
-def line_names(found: EstimateSet) -> list[str]:
+def line_names(estimates: EstimateSet) -> list[str]:
     """Name each line as the enquiry does, or by its row."""
-    heading = found.headings.column.get("line")
-    rows = [str(n) for n in range(1, len(found) + 1)]
+    heading = estimates.headings.column.get("line")
+    rows = [str(n) for n in range(1, len(estimates) + 1)]
     if heading is None:
         return rows
-    named = column_under(found.enquiries, heading).astype(str).tolist()
+    named = column_under(estimates.enquiries, heading).astype(str).tolist()
     return [name.strip() or row for name, row in zip(named, rows, strict=True)]
 
 
 def _fill_list(
-    sheet: Worksheet, live: LiveCells, found: EstimateSet, table: pd.DataFrame, rows: ItemRows
+    sheet: Worksheet, live: LiveCells, estimates: EstimateSet, table: pd.DataFrame, rows: ItemRows
 ) -> None:
     headings = [str(c) for c in table.columns]
     put_headings(sheet, 1, headings)
     places = {name: len(headings) - len(PRICED_COLUMNS) + n for n, name in
               enumerate(PRICED_COLUMNS, start=1)}  # fmt: skip
     formats = {places[n]: f for n, f in _FORMATS.items()}
-    formats |= {places[n]: money_format(found.ledger.digits) for n in _MONEY}
+    formats |= {places[n]: money_format(estimates.ledger.digits) for n in _MONEY}
     for number, record in enumerate(table.itertuples(index=False, name=None)):
         row = number + 2
         for column, value in enumerate(record, start=1):
@@ -107,14 +107,14 @@ def _fill_list(
         status = record[places["status"] - 1]
         if status in STATUS_FILLS:
             sheet.cell(row, places["status"]).fill = STATUS_FILLS[status]
-        for name, formula in _formulas(row, number, places, found, rows).items():
+        for name, formula in _formulas(row, number, places, estimates, rows).items():
             column = places[name]
             live.put(sheet, row, column, formula, record[column - 1], formats[column])
     shown = table.head(_SAMPLE)
     fit_widths(sheet, {n: [h, *(_short(v) for v in shown.iloc[:, n - 1])]
                        for n, h in enumerate(headings, start=1)})  # fmt: skip
     sheet.freeze_panes = "B2"
-    sheet.auto_filter.ref = f"A1:{get_column_letter(len(headings))}{len(found) + 1}"
+    sheet.auto_filter.ref = f"A1:{get_column_letter(len(headings))}{len(estimates) + 1}"
 
 
 def _short(value: object) -> str:
@@ -122,29 +122,29 @@ def _short(value: object) -> str:
 
 
 def _formulas(
-    row: int, number: int, places: dict[str, int], found: EstimateSet, rows: ItemRows
+    row: int, number: int, places: dict[str, int], estimates: EstimateSet, rows: ItemRows
 ) -> dict[str, str]:
     """Formulas of what follows from other cells, by column."""
     at = {name: f"{get_column_letter(column)}{row}" for name, column in places.items()}
     formulas: dict[str, str] = {}
-    if found.supply.gross_area_m2[number] > 0:
+    if estimates.supply.gross_area_m2[number] > 0:
         formulas["yield_pct"] = f"={at['net_area_m2']}/{at['gross_area_m2']}*100"
-        if found.mass_per_area_kg_m2[number] > 0:
+        if estimates.mass_per_area_kg_m2[number] > 0:
             formulas["mass_kg"] = f"={at['mass_per_area_kg_m2']}*{at['net_area_m2']}"
-    if rows.first[number] and found.ledger.priced[number]:
+    if rows.first[number] and estimates.ledger.priced[number]:
         amount = get_column_letter(item_sheet.AMOUNT)
         for name, last in (("cost", rows.last_cost[number]), ("price", rows.last[number])):
             span = f"{amount}{rows.first[number]}:{amount}{last}"
             formulas[name] = f"=SUM('{item_sheet.SHEET}'!{span})"
-        quantity = float(found.orders.quantity[number])
-        formulas["unit_price"] = f"=ROUND({at['price']}/{quantity!r},{found.ledger.digits})"
+        quantity = float(estimates.orders.quantity[number])
+        formulas["unit_price"] = f"=ROUND({at['price']}/{quantity!r},{estimates.ledger.digits})"
     return formulas
 
 
-def _fill_messages(sheet: Worksheet, found: EstimateSet) -> None:
+def _fill_messages(sheet: Worksheet, estimates: EstimateSet) -> None:
     put_headings(sheet, 1, ("line", "severity", "field", "read", "message"))
-    names = line_names(found)
-    said = sorted(found.log.by_line().items())
+    names = line_names(estimates)
+    said = sorted(estimates.log.by_line().items())
     rows = [
         (names[line], m.severity, m.field, m.read, m.text) for line, found_ in said for m in found_
     ]
@@ -156,8 +156,8 @@ def _fill_messages(sheet: Worksheet, found: EstimateSet) -> None:
     sheet.freeze_panes = "A2"
 
 
-def _fill_data(sheet: Worksheet, found: EstimateSet) -> None:
-    book, policy = found.book, found.policy
+def _fill_data(sheet: Worksheet, estimates: EstimateSet) -> None:
+    book, policy = estimates.book, estimates.policy
     put_headings(sheet, 1, ("what", "name", "date", "note"))
     row = put_rows(
         sheet,
@@ -165,8 +165,8 @@ def _fill_data(sheet: Worksheet, found: EstimateSet) -> None:
         [
             ("price book", book.name, book.date, book.note),
             ("supply policy", policy.name, policy.date, policy.note),
-            *(("plugin set aside", f.plugin, "", str(f)) for f in found.faults),
-            *(("rule", "", "", act) for act in found.ledger.acts),
+            *(("plugin set aside", f.plugin, "", str(f)) for f in estimates.faults),
+            *(("rule", "", "", act) for act in estimates.ledger.acts),
         ],
     )
     row += 1

@@ -6,10 +6,9 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from meshcore.lists.reading import ListError
-from meshcore.priced_table import priced_table
 
 if TYPE_CHECKING:
-    from meshcore.results import EstimateSet
+    from meshcore.estimates.results import EstimateSet
 
 #: Suffixes that can be written.
 WRITABLE = (".csv", ".xlsx", ".parquet")
@@ -31,7 +30,7 @@ def check_writable(path: str | Path) -> None:
         )
 
 
-def write_list(found: EstimateSet, path: str | Path) -> None:
+def write_list(estimates: EstimateSet, path: str | Path) -> None:
     """Write a priced list; the suffix says how, and .xlsx is the live workbook.
 
     Raises
@@ -44,20 +43,20 @@ def write_list(found: EstimateSet, path: str | Path) -> None:
     try:
         match target.suffix.casefold():
             case ".csv":
-                priced_table(found).to_csv(target, index=False)
+                estimates.table.to_csv(target, index=False)
             case ".parquet":
-                _as_parquet(found, target)
+                _as_parquet(estimates, target)
             case _:
                 from meshcore.lists.workbook import workbook_bytes  # noqa: PLC0415 - heavy
 
-                target.write_bytes(workbook_bytes(found))
+                target.write_bytes(workbook_bytes(estimates))
     except OSError as error:
         raise ListError(f"{path}: cannot be written ({error.strerror or error}).") from error
 
 
-def _as_parquet(found: EstimateSet, target: Path) -> None:
+def _as_parquet(estimates: EstimateSet, target: Path) -> None:
     """Write parquet; a column of mixed cells, as people type them, is kept as text."""
-    table = priced_table(found)
+    table = estimates.table
     table.columns = [str(c) for c in table.columns]
     mixed = [c for c in table.columns if table[c].dtype == object]
     table.astype(dict.fromkeys(mixed, "str")).to_parquet(target, index=False)

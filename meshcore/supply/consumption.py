@@ -7,13 +7,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from meshcore.arrays import BoolArray, FloatArray, IntArray, ObjectArray
+from meshcore.enquiry import PIECE, ROLL, STRIP
 from meshcore.messages import Message, MessageLog
+from meshcore.rounding import SLACK
 from meshcore.supply.policy import SupplyPolicy, Tolerance
-from meshcore.supply.roll_lengths import FIT_SLACK, roll_lengths
+from meshcore.supply.roll_lengths import roll_lengths
 from meshcore.supply.rolls import cheapest_width
 from meshcore.units import METRES_PER_FOOT, METRES_PER_INCH
-
-ROLL, STRIP, PIECE = 0, 1, 2
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +110,7 @@ def _rolls(
         forms.length_m, forms.length_texts, policy, log, mask
     )
     run = each * forms.quantity
-    trimmed = stock > forms.width_m * (1.0 + over + FIT_SLACK)
+    trimmed = stock > forms.width_m * (1.0 + over + SLACK)
     _note_near_widths(forms, widths, stock, mask & trimmed, log)
     tolerance = policy.rolls
     return SupplyColumns(
@@ -161,7 +161,7 @@ def _strips(
 ) -> SupplyColumns:
     stock, across = _best_width(forms.width_m, forms.quantity, policy.kerf_m, policy)
     _refuse_wide(forms, policy, log, mask & (across == 0))
-    too_long = mask & (forms.length_m > policy.full_length_m * (1.0 + FIT_SLACK))
+    too_long = mask & (forms.length_m > policy.full_length_m * (1.0 + SLACK))
     if not policy.join_beyond_roll:
         _refuse_long(forms, policy, log, too_long)
     runs = np.ceil(forms.quantity / np.where(across > 0, across, np.nan))
@@ -215,10 +215,10 @@ def _best_width(
     least = np.full(len(width_m), np.inf)
     for stock in policy.widths_m:
         usable = stock - 2.0 * policy.edge_trim_m
-        across = np.floor((usable + gap_m) / (width_m + gap_m) + FIT_SLACK)
+        across = np.floor((usable + gap_m) / (width_m + gap_m) + SLACK)
         across = np.where(np.isnan(across), 0.0, across)
         rows = np.ceil(quantity / np.where(across > 0, across, np.nan))
-        better = stock * rows < least * (1.0 - FIT_SLACK)
+        better = stock * rows < least * (1.0 - SLACK)
         best = np.where(better, stock, best)
         best_across = np.where(better, across, best_across)
         least = np.where(better, stock * rows, least)
@@ -233,14 +233,14 @@ def _rows_length(
     policy: SupplyPolicy,
 ) -> FloatArray:
     rows = np.ceil(quantity / np.where(across > 0, across, np.nan))
-    fits = height_m <= policy.full_length_m * (1.0 + FIT_SLACK)
+    fits = height_m <= policy.full_length_m * (1.0 + SLACK)
     length: FloatArray = np.where(fits, rows * (height_m + gap_m), np.nan)
     return length
 
 
 def _source_rolls(run_m: FloatArray, policy: SupplyPolicy) -> dict[str, FloatArray]:
-    full = np.floor(run_m / policy.full_length_m + FIT_SLACK)
-    part = (run_m - full * policy.full_length_m > policy.full_length_m * FIT_SLACK).astype(float)
+    full = np.floor(run_m / policy.full_length_m + SLACK)
+    part = (run_m - full * policy.full_length_m > policy.full_length_m * SLACK).astype(float)
     return {"roll_count": full + part, "part_roll_count": part}
 
 

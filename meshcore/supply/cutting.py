@@ -9,16 +9,17 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from meshcore.arrays import BoolArray, FloatArray, IntArray
+from meshcore.enquiry import PIECE, STRIP
 from meshcore.messages import Message, MessageLog
-from meshcore.supply.consumption import PIECE, STRIP, FormColumns, SupplyColumns
+from meshcore.supply.consumption import FormColumns, SupplyColumns
 from meshcore.supply.offcuts import KeepTerms, Offcut, credited_share, worth_keeping
-from meshcore.supply.outlines import Shape
 from meshcore.supply.policy import SupplyPolicy
+from meshcore.supply.shapes.outlines import Shape
 
 if TYPE_CHECKING:
-    from meshcore.supply.nest_plan import NestPlan
-    from meshcore.supply.roll_packing import PackedRoll
-    from meshcore.supply.slit_plan import SlitPlan
+    from meshcore.supply.nesting.plan import NestPlan
+    from meshcore.supply.slitting.plan import SlitPlan
+    from meshcore.supply.slitting.roll_packing import PackedRoll
 
 
 @dataclass(frozen=True, slots=True)
@@ -207,8 +208,8 @@ def _slit_group(
     effort: CuttingEffort,
     _report: Callable[[float], None],
 ) -> CuttingPlan | list[Message]:
-    from meshcore.supply.slit_plan import StripOrder, slit_terms  # noqa: PLC0415 - only when used
-    from meshcore.supply.slitting import slit  # noqa: PLC0415
+    from meshcore.supply.slitting.plan import StripOrder, slit_terms  # noqa: PLC0415 - only when used
+    from meshcore.supply.slitting.planning import slit  # noqa: PLC0415
 
     order = StripOrder(
         forms.width_m[rows], forms.length_m[rows], forms.quantity[rows].astype(np.int64)
@@ -227,8 +228,8 @@ def _nest_group(
     effort: CuttingEffort,
     report: Callable[[float], None],
 ) -> CuttingPlan | list[Message]:
-    from meshcore.supply.nest_plan import NestOrder, nest_terms  # noqa: PLC0415 - only when used
-    from meshcore.supply.nesting import nest  # noqa: PLC0415
+    from meshcore.supply.nesting.plan import NestOrder, nest_terms  # noqa: PLC0415 - only when used
+    from meshcore.supply.nesting.planning import nest  # noqa: PLC0415
 
     terms = nest_terms(
         policy,

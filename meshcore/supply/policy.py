@@ -12,7 +12,7 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from meshcore.messages import Message
-from meshcore.quantities import read_text
+from meshcore.reading.texts import read_text
 from meshcore.supply.offcuts import KeepTerms
 from meshcore.units import Kind
 

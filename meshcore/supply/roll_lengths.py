@@ -6,12 +6,10 @@ import numpy as np
 
 from meshcore.arrays import BoolArray, FloatArray, IntArray, ObjectArray
 from meshcore.messages import Message, MessageLog
+from meshcore.rounding import SLACK
 from meshcore.supply.policy import SupplyPolicy
 from meshcore.supply.rolls import RollMix, cheapest_mix, roll_terms
 from meshcore.units import METRES_PER_FOOT
-
-#: Slack for sizes that went through a unit conversion: 48 in must fit a 1219.2 mm cloth.
-FIT_SLACK = 1e-9
 
 
 def roll_lengths(
@@ -46,12 +44,12 @@ def roll_lengths(
     that is the length itself.
     """
     tolerance = policy.rolls
-    under, over = 1.0 - tolerance.length_under - FIT_SLACK, 1.0 + tolerance.length_over + FIT_SLACK
+    under, over = 1.0 - tolerance.length_under - SLACK, 1.0 + tolerance.length_over + SLACK
     whole = np.round(length_m / policy.full_length_m)
     is_whole = _within(length_m, whole * policy.full_length_m, under, over)
-    full = np.where(is_whole, whole, np.floor(length_m / policy.full_length_m + FIT_SLACK))
+    full = np.where(is_whole, whole, np.floor(length_m / policy.full_length_m + SLACK))
     rest = length_m - full * policy.full_length_m
-    has_rest = ~is_whole & (rest > policy.full_length_m * FIT_SLACK)
+    has_rest = ~is_whole & (rest > policy.full_length_m * SLACK)
     is_half = np.zeros(len(rest), dtype=np.bool_)
     for half in policy.half_lengths_m:
         is_half |= _within(rest, np.full(len(rest), half), under, over)
@@ -101,7 +99,7 @@ def _note_mix(
     log: MessageLog,
 ) -> None:
     """Say which rolls a length is cut from, where it is not just a part roll of that length."""
-    longer = mix.length_m[place] > length_m[odd] * (1.0 + FIT_SLACK)
+    longer = mix.length_m[place] > length_m[odd] * (1.0 + SLACK)
     halves = [f"half of {m / METRES_PER_FOOT:g} ft" for m in policy.half_lengths_m]
     for row, at in zip(odd[longer].tolist(), place[longer].tolist(), strict=True):
         counts = [(int(mix.full[at]), "full"), *zip(mix.halves[at].tolist(), halves, strict=True)]

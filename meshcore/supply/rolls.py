@@ -8,6 +8,7 @@ from itertools import product
 import numpy as np
 
 from meshcore.arrays import FloatArray, IntArray
+from meshcore.rounding import SLACK
 from meshcore.supply.policy import SupplyPolicy
 
 #: Half rolls of one length that a mix is searched up to. Beyond that a length is met with full
@@ -16,8 +17,6 @@ MOST_HALVES = 10
 #: Full rolls that may give way to part rolls, where what is left is shorter than a part roll may
 #: be; three serve for any least length up to three quarters of a full roll.
 _FEWER_FULLS = 3
-#: Slack for sizes that went through a unit conversion: 48 in must fit a 1219.2 mm cloth [-].
-_SLACK = 1e-9
 #: What one roll more weighs against the cost of a full roll [-]: of equal costs, fewer rolls.
 _FEWER_ROLLS = 1e-9
 
@@ -160,14 +159,14 @@ def _option(
     whole = rest / terms.full_m
     parts = part_m = np.zeros_like(rest)
     if fewer is not None and terms.part_m:
-        full = np.maximum(np.floor(whole * (1.0 + _SLACK)) - fewer, 0.0)
+        full = np.maximum(np.floor(whole * (1.0 + SLACK)) - fewer, 0.0)
         left = np.maximum(rest - full * terms.full_m, 0.0)
-        left = np.where(left < rest * _SLACK, 0.0, left)
+        left = np.where(left < rest * SLACK, 0.0, left)
         least, most = terms.part_m
-        parts = np.ceil(left / most * (1.0 - _SLACK))
+        parts = np.ceil(left / most * (1.0 - SLACK))
         part_m = np.maximum(left, parts * least)
     else:
-        full = np.ceil(whole * (1.0 - _SLACK))
+        full = np.ceil(whole * (1.0 - SLACK))
     length = full * terms.full_m + halves_m + part_m
     cost = length * terms.metre_cost + parts * terms.part_charge
     rolls = full + counts.sum() + parts
@@ -213,10 +212,10 @@ def cheapest_width(
     array([ 0,  1,  1, -1])
     """
     required = np.asarray(required_m, dtype=np.float64)[:, np.newaxis]
-    as_woven = (widths_m >= required * (1.0 - _SLACK)) & (
-        widths_m <= required * (1.0 + over + _SLACK)
+    as_woven = (widths_m >= required * (1.0 - SLACK)) & (
+        widths_m <= required * (1.0 + over + SLACK)
     )
-    trimmed = widths_m - 2.0 * edge_trim_m >= required * (1.0 - _SLACK)
+    trimmed = widths_m - 2.0 * edge_trim_m >= required * (1.0 - SLACK)
     cost = np.where(as_woven | trimmed, metre_costs, np.inf)
     chosen = np.argmin(cost, axis=1)
     return np.where(np.isfinite(cost.min(axis=1)), chosen, -1)

@@ -3,25 +3,39 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
-from typing import Literal
+from dataclasses import dataclass, fields, replace
+from typing import Any, Literal
 
 import numpy as np
 
 from meshcore.alloys.record import Alloy
 from meshcore.arrays import BoolArray, FloatArray, IntArray
-
-#: Weaves in the order of their codes; a code is an index into this tuple.
-WEAVES: tuple[str, ...] = (
-    "plain",
-    "twilled",
-    "double crimp",
-    "intermediate crimp",
-    "lock crimp",
-    "flat top",
-    "welded",
+from meshcore.enquiry import (
+    DOUBLE_CRIMP,
+    FLAT_TOP,
+    INTERMEDIATE_CRIMP,
+    LOCK_CRIMP,
+    PLAIN,
+    TWILLED,
+    WEAVES,
+    WELDED,
 )
-PLAIN, TWILLED, DOUBLE_CRIMP, INTERMEDIATE_CRIMP, LOCK_CRIMP, FLAT_TOP, WELDED = range(len(WEAVES))
+
+__all__ = [
+    "DOUBLE_CRIMP",
+    "FLAT_TOP",
+    "INTERMEDIATE_CRIMP",
+    "LOCK_CRIMP",
+    "PLAIN",
+    "TWILLED",
+    "WEAVES",
+    "WELDED",
+    "ClothColumns",
+    "Judgement",
+    "WeaveRule",
+    "by_alloy",
+    "take_cloth",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +80,7 @@ def by_alloy(cloth: ClothColumns, value: Callable[[Alloy], float]) -> FloatArray
     Examples
     --------
     >>> from meshcore import Enquiry, estimate
-    >>> cloth = estimate(Enquiry(alloy="304")).found.orders.cloth
+    >>> cloth = estimate(Enquiry(alloy="304")).estimates.orders.cloth
     >>> by_alloy(cloth, lambda alloy: alloy.density_kg_m3).tolist()
     [7930.0]
     """
@@ -74,6 +88,24 @@ def by_alloy(cloth: ClothColumns, value: Callable[[Alloy], float]) -> FloatArray
     values = np.array([*(value(alloy) for alloy in cloth.alloys), np.nan])
     found: FloatArray = values[cloth.alloy]
     return found
+
+
+def take_cloth(cloth: ClothColumns, rows: IntArray | slice) -> ClothColumns:
+    """Return some lines of cloth; a slice makes views, line numbers (which may repeat) copies.
+
+    Examples
+    --------
+    >>> from meshcore import Enquiry, estimate
+    >>> cloth = estimate(Enquiry(alloy="304", weave="twill")).estimates.orders.cloth
+    >>> take_cloth(cloth, np.array([0, 0])).weave.tolist()
+    [1, 1]
+    """
+    taken: dict[str, Any] = {
+        f.name: cells[rows]
+        for f in fields(cloth)
+        if isinstance(cells := getattr(cloth, f.name), np.ndarray)
+    }
+    return replace(cloth, **taken)
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,7 @@ import numpy as np
 
 from meshcore.arrays import FloatArray
 from meshcore.messages import Message
-from meshcore.quantities import read_text
+from meshcore.reading.texts import read_text
 from meshcore.units import Kind
 from meshcore.weave.cloth import WEAVES
 

@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from meshcore.weave.cloth import WEAVES, ClothColumns, Judgement, WeaveRule
-from meshcore.weave.limits import at_least, at_most, by_code
-from meshcore.weave.path import jam_wire_to_pitch
+from meshcore.weave.geometry.path import jam_wire_to_pitch
+from meshcore.weave.judging.limits import at_least, at_most, by_code
 
 #: Alloy records hold the finest wire in millimetres.
 _M_PER_MM = 1e-3

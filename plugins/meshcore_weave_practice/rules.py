@@ -9,7 +9,7 @@ import numpy as np
 
 from meshcore.arrays import FloatArray
 from meshcore.weave.cloth import PLAIN, ClothColumns, Judgement, WeaveRule
-from meshcore.weave.limits import at_least, at_most, by_code
+from meshcore.weave.judging.limits import at_least, at_most, by_code
 from meshcore_weave_practice.capability import Capability, PlainWeaveRange, WeaveLimit, WidthLimit
 
 #: Gives the limit of one weave rule for each line; NaN where there is none.

@@ -16,9 +16,9 @@ from typing import TYPE_CHECKING
 import pytest
 
 from meshcore.demo import BOOK_VARIABLE
-from meshcore.records import RECORDS_VARIABLE
+from meshcore.register.records import RECORDS_VARIABLE
 from meshcore_estimator.__main__ import SCRIPT
-from meshcore_estimator.settings import DEMO_VARIABLE, POLICY_VARIABLE
+from meshcore_estimator.shared.settings import DEMO_VARIABLE, POLICY_VARIABLE
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser

@@ -13,9 +13,9 @@ import pytest
 from playwright.sync_api import expect
 
 import meshcore as mc
-from meshcore import report
+from meshcore.costing.money import money_text
 from meshcore.demo import demo_data
-from meshcore.summary import list_totals
+from meshcore.estimates.summary import list_totals
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Locator, Page
@@ -91,7 +91,7 @@ def test_an_enquiry_is_priced_and_its_workbook_says_the_same(page: Page, tmp_pat
     page.get_by_role("option").filter(has_text="316L · S31603").click()
     type_in(page, "Width", "36 in")
     type_in(page, "Quantity", "5")
-    wait_for_price(page, report.money(expected.price, expected.currency, 2))
+    wait_for_price(page, money_text(expected.price, expected.currency, 2))
 
     with page.expect_download() as download:
         page.locator(".st-key-download_workbook button").click()
@@ -134,7 +134,7 @@ def test_the_demo_list_is_priced_filtered_and_given_back(page: Page, tmp_path: P
     totals = list_totals(mc.estimate_list(source, supply_policy=policy))
     page.get_by_role("link", name="Enquiry list").click()
     page.get_by_role("button", name="Use the demo list").click()
-    total = report.money(totals.price, totals.currency, totals.digits)
+    total = money_text(totals.price, totals.currency, totals.digits)
     page.locator(".st-key-list_totals").filter(has_text=total).wait_for()
 
     page.get_by_role("radio", name=f"Refused {totals.refused}").click()

@@ -13,16 +13,17 @@ from streamlit.testing.v1 import AppTest
 from streamlit.testing.v1.element_tree import Image
 
 import meshcore as mc
-from meshcore import plugins, report
-from meshcore.billing import Bill
+from meshcore import plugins
+from meshcore.costing.money import money_text
 from meshcore.demo import BOOK_VARIABLE, demo_data
+from meshcore.enquiry import WEAVES
+from meshcore.estimates.nearest import nearest_weavable
 from meshcore.hookspecs import PROJECT
-from meshcore.invoicing import bill_rolls
-from meshcore.nearest import nearest_weavable
-from meshcore.quantities import Reading, read_text
-from meshcore.weave.alternatives import PROPERTIES
-from meshcore.weave.cloth import WEAVES
-from meshcore.weave.strength import CAUTION
+from meshcore.reading.texts import Reading, read_text
+from meshcore.register.billing import Bill
+from meshcore.register.invoicing import bill_rolls
+from meshcore.weave.geometry.strength import CAUTION
+from meshcore.weave.search.alternatives import PROPERTIES
 from meshcore_estimator.__main__ import SCRIPT
 
 POLICY = mc.read_supply_policy(demo_data() / "supply_policy.toml")
@@ -47,7 +48,7 @@ def figure(app: AppTest, label: str) -> str:
 
 
 def money(amount: float, currency: str = "EUR") -> str:
-    return report.money(amount, currency, 2)
+    return money_text(amount, currency, 2)
 
 
 def test_demo_enquiry_shows_the_librarys_price(demo_app: AppTest) -> None:
@@ -218,7 +219,7 @@ def test_what_cannot_be_woven_is_not_drawn_but_answered(demo_app: AppTest) -> No
     demo_app.text_input(key="ask_wire_diameter").set_value("0.08 in").run()
     assert not pictures(demo_app)
     assert "pass through one another" in shown(demo_app, "drawing")
-    offers = nearest_weavable(mc.estimate(JAMMED, supply_policy=POLICY).found, count=5)
+    offers = nearest_weavable(mc.estimate(JAMMED, supply_policy=POLICY).estimates, count=5)
     said = shown(demo_app, "alternatives")
     for rank, offer in enumerate(offers.frame().to_dict("records")):
         assert money(offer["price"]) in said
@@ -228,7 +229,7 @@ def test_what_cannot_be_woven_is_not_drawn_but_answered(demo_app: AppTest) -> No
 def test_use_this_one_fills_the_form_and_makes_the_enquiry_good(demo_app: AppTest) -> None:
     demo_app.text_input(key="ask_wire_diameter").set_value("0.08 in").run()
     demo_app.multiselect(key="nearest_hold").set_value(["wire_diameter"]).run()
-    jammed = mc.estimate(JAMMED, supply_policy=POLICY).found
+    jammed = mc.estimate(JAMMED, supply_policy=POLICY).estimates
     offer = nearest_weavable(jammed, hold=["wire_diameter"], count=5)
     demo_app.button(key="use_offer_1").click().run()
     assert not demo_app.exception
@@ -244,7 +245,7 @@ def test_what_cannot_be_held_is_said(demo_app: AppTest) -> None:
     demo_app.text_input(key="ask_wire_diameter").set_value("0.08 in").run()
     every = list(PROPERTIES)
     demo_app.multiselect(key="nearest_hold").set_value(every).run()
-    offers = nearest_weavable(mc.estimate(JAMMED, supply_policy=POLICY).found, hold=every)
+    offers = nearest_weavable(mc.estimate(JAMMED, supply_policy=POLICY).estimates, hold=every)
     assert offers.message is not None
     assert "nothing that can be woven holds" in offers.message.text
     assert "Nothing that can be woven holds" in shown(demo_app, "alternatives")
@@ -278,7 +279,7 @@ def test_strength_comes_with_its_caution(demo_app: AppTest) -> None:
 
 def test_the_bill_is_the_librarys(demo_app: AppTest) -> None:
     lengths = ["99 ft", "112 ft", "30.4 m"]
-    invoice = bill_rolls(mc.estimate(DEMO_LINE, supply_policy=POLICY).found, lengths)
+    invoice = bill_rolls(mc.estimate(DEMO_LINE, supply_policy=POLICY).estimates, lengths)
     assert isinstance(invoice, Bill)
     demo_app.text_input(key="bill_delivered").set_value(", ".join(lengths)).run()
     said = shown(demo_app, "bill")

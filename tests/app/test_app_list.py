@@ -12,24 +12,23 @@ from streamlit.testing.v1 import AppTest
 from test_app_enquiry import POLICY, shown
 
 import meshcore as mc
-from meshcore import report
+from meshcore.costing.money import money_text
 from meshcore.demo import demo_data
-from meshcore.priced_table import priced_table
-from meshcore.questions import questions
-from meshcore.summary import list_totals
-from meshcore_estimator import numbers
-from meshcore_estimator.parts import status_word
-from meshcore_estimator.settings import DEMO_VARIABLE
+from meshcore.estimates.questions import questions
+from meshcore.estimates.summary import list_totals
+from meshcore_estimator.shared import numbers
+from meshcore_estimator.shared.parts import status_word
+from meshcore_estimator.shared.settings import DEMO_VARIABLE
 
 
 def _list_page() -> None:
-    from meshcore_estimator import page_list  # noqa: PLC0415 - run as a script of its own
+    from meshcore_estimator.lists import page as page_list  # noqa: PLC0415 - run as a script of its own
 
     page_list.page()
 
 
 def _about_page() -> None:
-    from meshcore_estimator import page_about  # noqa: PLC0415 - run as a script of its own
+    from meshcore_estimator.about import page as page_about  # noqa: PLC0415 - run as a script of its own
 
     page_about.page()
 
@@ -40,13 +39,13 @@ def _opened_line(number: int) -> None:
 
     import meshcore as mc  # noqa: PLC0415
     from meshcore.demo import demo_data  # noqa: PLC0415
-    from meshcore.priced_table import priced_table  # noqa: PLC0415
-    from meshcore_estimator import enquiry_form, page_enquiry  # noqa: PLC0415
-    from meshcore_estimator.line import Line  # noqa: PLC0415
+    from meshcore_estimator.enquiry import form as enquiry_form  # noqa: PLC0415
+    from meshcore_estimator.enquiry import page as page_enquiry  # noqa: PLC0415
+    from meshcore_estimator.shared.line import Line  # noqa: PLC0415
 
     if "opened" not in st.session_state:
-        found = mc.estimate_list(mc.read_list(demo_data() / "enquiries.csv"))
-        enquiry_form.fill(Line(found, priced_table(found), number))
+        estimates = mc.estimate_list(mc.read_list(demo_data() / "enquiries.csv"))
+        enquiry_form.fill(Line(estimates, estimates.table, number))
         st.session_state["opened"] = True
     page_enquiry.page()
 
@@ -63,21 +62,21 @@ def demo_list(list_page: AppTest) -> AppTest:
 
 
 def test_demo_list_totals_are_the_librarys(demo_list: AppTest) -> None:
-    found = mc.estimate_list(mc.read_list(demo_data() / "enquiries.csv"), supply_policy=POLICY)
-    totals = list_totals(found)
+    estimates = mc.estimate_list(mc.read_list(demo_data() / "enquiries.csv"), supply_policy=POLICY)
+    totals = list_totals(estimates)
     said = shown(demo_list, "list_totals")
     assert not demo_list.exception
-    assert report.money(totals.price, totals.currency, totals.digits) in said
+    assert money_text(totals.price, totals.currency, totals.digits) in said
     assert f"Lines {totals.lines} {totals.ok} ok" in said
     assert totals.refused > 0
     assert len(demo_list.dataframe[0].value) == totals.lines
 
 
 def test_lines_are_filtered_by_status_and_explained(demo_list: AppTest) -> None:
-    found = mc.estimate_list(mc.read_list(demo_data() / "enquiries.csv"), supply_policy=POLICY)
+    estimates = mc.estimate_list(mc.read_list(demo_data() / "enquiries.csv"), supply_policy=POLICY)
     demo_list.segmented_control(key="status_filter").set_value("refused").run()
     table = demo_list.dataframe[0].value
-    assert len(table) == list_totals(found).refused
+    assert len(table) == list_totals(estimates).refused
     assert {tuple(status) for status in table["status"]} == {("Refused",)}
     assert "16 SWG" in shown(demo_list, "said")
 
@@ -103,8 +102,8 @@ def test_an_uploaded_list_keeps_order_and_unknown_columns(list_page: AppTest) ->
 
 
 def test_the_list_has_its_questions_ready_to_send(demo_list: AppTest) -> None:
-    found = mc.estimate_list(mc.read_list(demo_data() / "enquiries.csv"), supply_policy=POLICY)
-    asked = questions(found.enquiries, found.log.by_line(), POLICY)
+    estimates = mc.estimate_list(mc.read_list(demo_data() / "enquiries.csv"), supply_policy=POLICY)
+    asked = questions(estimates.enquiries, estimates.log.by_line(), POLICY)
     letter = str(demo_list.get_by_key("questions_of_list").code[0].value)
     assert letter == asked.text_for_all()
     assert letter.startswith("To price your enquiry we need to know:")
@@ -112,8 +111,8 @@ def test_the_list_has_its_questions_ready_to_send(demo_list: AppTest) -> None:
 
 
 def test_every_line_of_the_list_opens_as_an_enquiry() -> None:
-    found = mc.estimate_list(mc.read_list(demo_data() / "enquiries.csv"))
-    table = priced_table(found)
+    estimates = mc.estimate_list(mc.read_list(demo_data() / "enquiries.csv"))
+    table = estimates.table
     for number, status in enumerate(table["status"]):
         page = AppTest.from_function(
             _opened_line, kwargs={"number": number}, default_timeout=60

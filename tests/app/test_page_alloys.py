@@ -17,8 +17,8 @@ from streamlit.testing.v1 import AppTest
 from test_app_enquiry import DEMO_LINE, POLICY, money
 
 import meshcore as mc
-from meshcore.alloys.conditions import Conditions
-from meshcore_estimator.settings import DEMO_VARIABLE
+from meshcore.alloys.comparison.conditions import Conditions
+from meshcore_estimator.shared.settings import DEMO_VARIABLE
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
@@ -28,7 +28,7 @@ PATIENCE = 30_000
 
 
 def _alloys_page() -> None:
-    from meshcore_estimator import page_alloys  # noqa: PLC0415 - run as a script of its own
+    from meshcore_estimator.alloys import page as page_alloys  # noqa: PLC0415 - run as a script of its own
 
     page_alloys.page()
 

@@ -17,11 +17,11 @@ from test_app_browser import NARROW, PATIENCE, WIDE, workbook_price
 from test_app_enquiry import POLICY, figure, money, shown
 
 import meshcore as mc
-from meshcore.results import EstimateSet
-from meshcore.summary import list_totals
+from meshcore.estimates.results import EstimateSet
+from meshcore.estimates.summary import list_totals
 from meshcore.supply.cutting import CuttingEffort
-from meshcore_estimator.cutting_drawings import Drawing
-from meshcore_estimator.settings import DEMO_VARIABLE
+from meshcore_estimator.cutting.drawings import Drawing
+from meshcore_estimator.shared.settings import DEMO_VARIABLE
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
@@ -34,7 +34,7 @@ EXACT = {"width": "299 mm", "length": "30.48 m", "quantity": "8"}
 
 
 def _cutting_page() -> None:
-    from meshcore_estimator import page_cutting  # noqa: PLC0415 - run as a script of its own
+    from meshcore_estimator.cutting import page as page_cutting  # noqa: PLC0415 - run as a script of its own
 
     page_cutting.page()
 
@@ -96,8 +96,8 @@ def plan(page: AppTest) -> EstimateSet:
     """Press the button; return what was planned."""
     page.button(key="plan_cutting").click().run()
     assert not page.exception
-    found: EstimateSet = page.session_state["cutting_planned"][1]
-    return found
+    estimates: EstimateSet = page.session_state["cutting_planned"][1]
+    return estimates
 
 
 def of_library(
@@ -108,18 +108,18 @@ def of_library(
 
 
 def test_it_opens_on_a_planned_order_with_both_prices(cutting_page: AppTest) -> None:
-    found: EstimateSet = cutting_page.session_state["cutting_planned"][1]
-    (made,) = found.plans
+    estimates: EstimateSet = cutting_page.session_state["cutting_planned"][1]
+    (made,) = estimates.plans
     assert made.slit is not None
     assert not cutting_page.exception
     planned, whole = (
         figure(cutting_page, "Price of the order"),
         figure(cutting_page, "Without planning"),
     )
-    assert planned == money(list_totals(found).price)
+    assert planned == money(list_totals(estimates).price)
     rows = cutting_page.session_state["cutting_tables"]["strip"]
     assert whole == money(list_totals(of_library("strip", rows)).price)
-    assert list_totals(found).price < list_totals(of_library("strip", rows)).price
+    assert list_totals(estimates).price < list_totals(of_library("strip", rows)).price
     assert figure(cutting_page, "Yield") == f"{made.slit.yield_share:.1%}".replace("%", " %")
     assert f"{made.slit.bound:,.2f} m²" in shown(cutting_page, "headline")
     patterns = shown(cutting_page, "cutting_patterns")

@@ -15,12 +15,13 @@ from test_app_browser import NARROW, PATIENCE, WIDE
 from test_app_enquiry import DEMO_LINE, POLICY, money, shown
 
 import meshcore as mc
-from meshcore.costing.book import PriceBook
-from meshcore.costing.book_check import RATE_COLUMNS
-from meshcore.costing.book_files import read_price_book, to_toml, write_price_book
+from meshcore.costing.book.checking import RATE_COLUMNS
+from meshcore.costing.book.files import read_price_book, to_toml, write_price_book
+from meshcore.costing.book.price_book import PriceBook
 from meshcore.demo import default_price_book
-from meshcore_estimator import book_draft, side_by_side
-from meshcore_estimator.settings import DEMO_VARIABLE
+from meshcore_estimator.price_book import draft as book_draft
+from meshcore_estimator.shared import side_by_side
+from meshcore_estimator.shared.settings import DEMO_VARIABLE
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
@@ -33,7 +34,7 @@ HEADER, ROW, FIRST_FREE_COLUMN = 33, 33, 300
 
 
 def _book_page() -> None:
-    from meshcore_estimator import page_price_book  # noqa: PLC0415 - run as a script of its own
+    from meshcore_estimator.price_book import page as page_price_book  # noqa: PLC0415 - run as a script of its own
 
     page_price_book.page()
 

@@ -14,11 +14,11 @@ from test_app_browser import PATIENCE, WIDE, settled, type_in, wait_for_price
 from test_app_enquiry import DEMO_LINE, POLICY, money, shown
 
 import meshcore as mc
-from meshcore import reasons
 from meshcore.costing.ranges import Uncertainty
-from meshcore.records import RECORDS_VARIABLE, load_estimate, saved_estimates
-from meshcore_estimator import range_charts
-from meshcore_estimator.settings import DEMO_VARIABLE
+from meshcore.estimates import reasons
+from meshcore.register.records import RECORDS_VARIABLE, load_estimate, saved_estimates
+from meshcore_estimator.reasons_page import range_charts
+from meshcore_estimator.shared.settings import DEMO_VARIABLE
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
@@ -27,7 +27,7 @@ DEMO = mc.estimate(DEMO_LINE, supply_policy=POLICY)
 
 
 def _reasons_page() -> None:
-    from meshcore_estimator import page_reasons  # noqa: PLC0415 - run as a script of its own
+    from meshcore_estimator.reasons_page import page as page_reasons  # noqa: PLC0415 - run as a script of its own
 
     page_reasons.page()
 
@@ -72,7 +72,7 @@ def number(text: str) -> float:
 
 def test_the_budget_range_is_the_librarys_own(app: AppTest) -> None:
     assert not app.exception
-    expected = reasons.budget_range(DEMO.found)
+    expected = reasons.budget_range(DEMO.estimates)
     said = shown(app, "budget")
     for figure in (expected.p10, expected.p50, expected.p90, expected.mean, expected.nominal):
         assert quoted(figure) in said
@@ -92,7 +92,7 @@ def test_what_is_uncertain_can_be_changed_and_drawn_again(app: AppTest) -> None:
     app.number_input(key="uncertain_seed").set_value(7).run()
     stated = [Uncertainty("wire.metal", 0.25), Uncertainty("yield", 0.03),
               Uncertainty("mass per area", 0.05)]  # fmt: skip
-    expected = reasons.budget_range(DEMO.found, uncertainties=stated, draws=1_000, seed=7)
+    expected = reasons.budget_range(DEMO.estimates, uncertainties=stated, draws=1_000, seed=7)
     said = shown(app, "budget")
     assert "1,000 draws, seed 7" in said
     for figure in (expected.p10, expected.p50, expected.p90, expected.mean):
@@ -107,7 +107,7 @@ def test_nothing_uncertain_is_said(app: AppTest) -> None:
 
 
 def test_every_driver_stands_in_the_table(app: AppTest) -> None:
-    expected = reasons.tornado(DEMO.found)
+    expected = reasons.tornado(DEMO.estimates)
     rows = {row[0]: row for row in rows_of(app, "drivers") if row}
     assert list(rows) == expected["driver"].tolist()
     for driver in expected.to_dict("records"):
@@ -118,7 +118,7 @@ def test_every_driver_stands_in_the_table(app: AppTest) -> None:
 
 
 def test_breaks_stand_below_the_curve(app: AppTest) -> None:
-    curve = reasons.quantity_curve(DEMO.found)
+    curve = reasons.quantity_curve(DEMO.estimates)
     breaks = curve[curve["at_break"]]
     rows = [row for row in rows_of(app, "quantities") if row]
     assert [int(row[0]) for row in rows] == breaks["quantity"].tolist()
@@ -126,10 +126,10 @@ def test_breaks_stand_below_the_curve(app: AppTest) -> None:
 
 
 def test_pictures_hold_what_the_library_gave() -> None:
-    found = reasons.budget_range(DEMO.found, draws=1_000)
+    found = reasons.budget_range(DEMO.estimates, draws=1_000)
     marks = range_charts.histogram(found).to_dict(validate=False)["layer"]
     assert {m["mark"]["type"] for m in marks} == {"bar", "rule", "text"}
-    drivers = reasons.tornado(DEMO.found)
+    drivers = reasons.tornado(DEMO.estimates)
     drawn = range_charts.tornado(drivers, "EUR").to_dict(validate=False)
     data: list[dict[str, Any]] = drawn["datasets"][drawn["layer"][0]["data"]["name"]]
     changes = {(row["driver"], row["moved"]): row["change"] for row in data}
@@ -137,13 +137,13 @@ def test_pictures_hold_what_the_library_gave() -> None:
         changes["wire.metal", "higher"]
         == drivers.set_index("driver").loc["wire.metal", "change_high"]
     )
-    curve = reasons.quantity_curve(DEMO.found)
+    curve = reasons.quantity_curve(DEMO.estimates)
     line = range_charts.quantity_curve(curve, "price", "Price", "EUR", [3.0])
     assert len(line.to_dict(validate=False)["layer"]) == 3
 
 
 def test_the_arithmetic_is_the_librarys_text(app: AppTest) -> None:
-    assert app.get_by_key("arithmetic").code[0].value == reasons.explain(DEMO.found)
+    assert app.get_by_key("arithmetic").code[0].value == reasons.explain(DEMO.estimates)
 
 
 def test_an_estimate_is_saved_where_the_screen_says(app: AppTest, records: Path) -> None:
@@ -154,7 +154,7 @@ def test_an_estimate_is_saved_where_the_screen_says(app: AppTest, records: Path)
     assert not app.exception
     kept = load_estimate(1, records)
     assert (kept.title, kept.note) == ("Quarry deck", "first offer")
-    assert kept.book == DEMO.found.book
+    assert kept.book == DEMO.estimates.book
     assert kept.priced["price"].tolist() == [DEMO.price]
     said = shown(app, "saved")
     assert "1: Quarry deck first offer" in said

@@ -150,7 +150,7 @@ print(json.dumps({{
     "density": found.density.to("kg/m**3").magnitude,
     "rinse": items.loc[items["label"] == "fellside rinse", "amount"].tolist(),
     "total": items["amount"].sum(), "price": found.price,
-    "faults": [str(f) for f in found.found.faults],
+    "faults": [str(f) for f in found.estimates.faults],
 }}))
 """
     got: dict[str, Any] = crowded.evaluate(script)

@@ -11,11 +11,14 @@ import pandas as pd
 import pytest
 
 import meshcore as mc
-from meshcore.alloys.conditions import Conditions
-from meshcore.alloys.verdicts import VERDICTS
+from meshcore.alloys.comparison.conditions import Conditions
+from meshcore.alloys.methods.verdicts import VERDICTS
 from meshcore.arrays import FloatArray
-from meshcore_estimator import alloy_chart, alloy_marks, alloy_story, label_placement
-from meshcore_estimator.alloy_chart import WIDTHS, can_be_drawn, picture
+from meshcore_estimator.alloys import chart as alloy_chart
+from meshcore_estimator.alloys import label_placement
+from meshcore_estimator.alloys import marks as alloy_marks
+from meshcore_estimator.alloys import story as alloy_story
+from meshcore_estimator.alloys.chart import WIDTHS, can_be_drawn, picture
 
 MESH = mc.Enquiry(
     mesh_count="10 / in", wire_diameter="0.025 in", form=mc.Roll("48 in", "100 ft"), quantity=3

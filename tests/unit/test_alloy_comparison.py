@@ -10,13 +10,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from meshcore.alloys.comparison import ASPECTS, Judged, judge_alloys
-from meshcore.alloys.conditions import ENVIRONMENTS, Conditions, condition_columns
-from meshcore.alloys.facts import alloy_facts
-from meshcore.alloys.reading_conditions import CONDITION_FIELDS, read_conditions
-from meshcore.alloys.registry import installed_registry
-from meshcore.alloys.tabulating import CAUTIONS, comparison_table, pareto_front
-from meshcore.alloys.verdicts import FAILS, MEETS, NOT_ASKED, NOT_JUDGED
+from meshcore.alloys.comparison.conditions import ENVIRONMENTS, Conditions, condition_columns
+from meshcore.alloys.comparison.facts import alloy_facts
+from meshcore.alloys.comparison.judging import ASPECTS, Judged, judge_alloys
+from meshcore.alloys.comparison.reading_conditions import CONDITION_FIELDS, read_conditions
+from meshcore.alloys.comparison.tabulating import CAUTIONS, comparison_table, pareto_front
+from meshcore.alloys.methods.verdicts import FAILS, MEETS, NOT_ASKED, NOT_JUDGED
+from meshcore.alloys.records.registry import installed_registry
 from meshcore.arrays import FloatArray
 from meshcore.messages import Message
 

@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from meshcore.alloys.checking import check_alloy
 from meshcore.alloys.reading import read_family
+from meshcore.alloys.records.checking import check_alloy
 
 GOOD = """
 family = "test metal"

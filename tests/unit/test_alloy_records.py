@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from meshcore.alloys.checking import RATED_SERVICES, check_alloy
 from meshcore.alloys.record import Alloy
-from meshcore.alloys.registry import installed_registry, resolve
+from meshcore.alloys.records.checking import RATED_SERVICES, check_alloy
+from meshcore.alloys.records.registry import installed_registry, resolve
 
 REGISTRY = installed_registry()
 

@@ -8,10 +8,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from meshcore.alloys.checking import check_alloy
-from meshcore.alloys.naming import normalise
 from meshcore.alloys.record import Alloy
-from meshcore.alloys.registry import (
+from meshcore.alloys.records.checking import check_alloy
+from meshcore.alloys.records.naming import normalise
+from meshcore.alloys.records.registry import (
     build_registry,
     installed_registry,
     resolve,

@@ -12,32 +12,23 @@ from hypothesis import strategies as st
 
 from meshcore.alloys.record import Alloy
 from meshcore.arrays import FloatArray
+from meshcore.enquiry import DOUBLE_CRIMP, INTERMEDIATE_CRIMP, PLAIN, TWILLED, WEAVES, WELDED
 from meshcore.messages import MessageLog
-from meshcore.quantities import Reading, read_text
-from meshcore.quantity_columns import read_column
+from meshcore.reading.columns import read_column
+from meshcore.reading.gauges import GAUGE_SIZES_M, r20_sizes
+from meshcore.reading.texts import Reading, read_text
 from meshcore.units import METRES_PER_INCH
-from meshcore.weave.alternatives import (
+from meshcore.weave.cloth import ClothColumns, Judgement, WeaveRule
+from meshcore.weave.judging.limits import at_least, at_most
+from meshcore.weave.judging.practicality import CAN_BE_WOVEN, CANNOT, REVIEW, assess
+from meshcore.weave.search.alternatives import (
     PROPERTIES,
     Alternatives,
     find_alternatives,
     wanted,
 )
-from meshcore.weave.cloth import (
-    DOUBLE_CRIMP,
-    INTERMEDIATE_CRIMP,
-    PLAIN,
-    TWILLED,
-    WEAVES,
-    WELDED,
-    ClothColumns,
-    Judgement,
-    WeaveRule,
-)
-from meshcore.weave.gauges import GAUGE_SIZES_M, r20_sizes
-from meshcore.weave.grid import apertures, combinations, customary, pitches, weavable, wires
-from meshcore.weave.limits import at_least, at_most
-from meshcore.weave.practicality import CAN_BE_WOVEN, CANNOT, REVIEW, assess
-from meshcore.weave.specification import complete
+from meshcore.weave.search.grid import apertures, combinations, customary, pitches, weavable, wires
+from meshcore.weave.specification.completing import complete
 from meshcore_weave_practice import meshcore_weave_rules
 
 RULES = tuple(("weave-practice", rule) for rule in meshcore_weave_rules())

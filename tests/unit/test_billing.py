@@ -9,7 +9,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from meshcore.billing import bill
+from meshcore.register.billing import bill
 from meshcore.supply.policy import Tolerance
 
 TEN_PERCENT = Tolerance(0.10, 0.10, 0.0, 0.02)

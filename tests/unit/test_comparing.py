@@ -6,11 +6,11 @@ import numpy as np
 import pytest
 
 from meshcore import Enquiry, Roll
-from meshcore.alloys.conditions import Conditions
-from meshcore.alloys.outdoor_loss import CARBON_STEEL, CATEGORIES, wire_life_years
-from meshcore.alloys.registry import installed_registry
-from meshcore.comparing import compare_alloys, comparison_text
-from meshcore.estimating import estimate
+from meshcore.alloys.comparison.conditions import Conditions
+from meshcore.alloys.methods.outdoor_loss import CARBON_STEEL, CATEGORIES, wire_life_years
+from meshcore.alloys.records.registry import installed_registry
+from meshcore.estimates.alloy_comparison import compare_alloys, comparison_text
+from meshcore.estimates.pipeline import estimate
 
 MESH = Enquiry(
     mesh_count="10 / in", wire_diameter="0.035 in", form=Roll("48 in", "100 ft"), quantity=3

@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from meshcore.alloys.facts import alloy_facts
-from meshcore.alloys.outdoor_loss import (
+from meshcore.alloys.comparison.facts import alloy_facts
+from meshcore.alloys.methods.outdoor_loss import (
     ALUMINIUM,
     CARBON_STEEL,
     CATEGORIES,
@@ -23,8 +23,8 @@ from meshcore.alloys.outdoor_loss import (
     wire_life_years,
     years_to_lose,
 )
-from meshcore.alloys.registry import installed_registry
-from meshcore.alloys.verdicts import FAILS, MARGINAL, MEETS, NOT_JUDGED
+from meshcore.alloys.methods.verdicts import FAILS, MARGINAL, MEETS, NOT_JUDGED
+from meshcore.alloys.records.registry import installed_registry
 
 metals = st.sampled_from(range(len(METALS)))
 rates = st.floats(0.05, 800.0)

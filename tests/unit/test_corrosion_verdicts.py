@@ -5,10 +5,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from meshcore.alloys import chloride_water, galvanic, heat, requirements
-from meshcore.alloys.facts import AlloyFacts, alloy_facts
-from meshcore.alloys.registry import installed_registry, resolve
-from meshcore.alloys.verdicts import (
+from meshcore.alloys.comparison.facts import AlloyFacts, alloy_facts
+from meshcore.alloys.methods import chloride_water, galvanic, heat, requirements
+from meshcore.alloys.methods.verdicts import (
     FAILS,
     MARGINAL,
     MEETS,
@@ -20,6 +19,7 @@ from meshcore.alloys.verdicts import (
     gravest,
     verdict_where,
 )
+from meshcore.alloys.records.registry import installed_registry, resolve
 
 YES = np.array([True])
 

@@ -12,8 +12,9 @@ import pytest
 from costing_lines import ALLOYS, DAY, book, lines, price, rate
 
 from meshcore.costing import pipeline
-from meshcore.costing.items import CostColumn, OrderColumns, PricingRule, Remark, take
+from meshcore.costing.items import CostColumn, PricingRule, Remark
 from meshcore.costing.money import to_minor
+from meshcore.costing.order_columns import OrderColumns, take_lines
 from meshcore.costing.rates import Rates
 from meshcore.messages import Message, MessageLog
 
@@ -363,7 +364,7 @@ def test_a_rule_that_fails_on_one_block_is_set_aside_on_all(
 
 
 def test_no_lines_at_all() -> None:
-    ledger, _ = price(take(lines(1), slice(0, 0)), [METAL_RULE], book(METAL))
+    ledger, _ = price(take_lines(lines(1), slice(0, 0)), [METAL_RULE], book(METAL))
     assert ledger.price.size == 0
     assert ledger.items_frame().empty
 
@@ -381,7 +382,7 @@ def test_the_long_form_adds_up_to_the_price() -> None:
 
 def test_taking_lines_keeps_all_columns_in_step() -> None:
     columns = lines(3, codes=[0, 1, 2], services={"clean": np.array([True, False, True])})
-    taken = take(columns, np.array([2, 2, 0]))
+    taken = take_lines(columns, np.array([2, 2, 0]))
     assert taken.cloth.alloy.tolist() == [2, 2, 0]
     assert taken.services["clean"].tolist() == [True, True, True]
     assert taken.cloth.alloys == ALLOYS

@@ -9,13 +9,14 @@ import numpy as np
 import pytest
 
 from meshcore import plugins
-from meshcore.alloys.registry import installed_registry
+from meshcore.alloys.records.registry import installed_registry
 from meshcore.arrays import FloatArray
-from meshcore.costing.book import PriceBook, in_currency
-from meshcore.costing.book_files import read_price_book
-from meshcore.costing.items import OrderColumns, PricingRule, take
+from meshcore.costing.book.files import read_price_book
+from meshcore.costing.book.price_book import PriceBook, in_currency
+from meshcore.costing.items import PricingRule
 from meshcore.costing.ledger import Ledger
 from meshcore.costing.money import to_minor
+from meshcore.costing.order_columns import OrderColumns, take_lines
 from meshcore.costing.pipeline import price_columns
 from meshcore.demo import demo_data
 from meshcore.messages import MessageLog
@@ -226,7 +227,7 @@ def own_orders(orders: OrderColumns) -> OrderColumns:
 def test_another_currency_changes_amounts_and_nothing_else(
     orders: OrderColumns, demo: PriceBook, currency: str, digits: int
 ) -> None:
-    some = take(own_orders(orders), np.arange(0, LINES, 12))
+    some = take_lines(own_orders(orders), np.arange(0, LINES, 12))
     off = dataclasses.replace(demo, rules_disabled=("rounding",))
     home, home_log = priced(some, off)
     away, away_log = priced(some, in_currency(off, currency))

@@ -11,8 +11,8 @@ from costing_lines import DAY, book, lines, rate
 from hypothesis import given
 from hypothesis import strategies as st
 
-from meshcore.costing.book import Exchange
-from meshcore.costing.rate_units import read_unit
+from meshcore.costing.book.price_book import Exchange
+from meshcore.costing.book.units import read_unit
 from meshcore.costing.rates import Rates
 
 POUND_KG = 0.45359237  # international avoirdupois pound, by definition

@@ -11,13 +11,13 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from meshcore import reasons
-from meshcore.costing.book import in_currency
-from meshcore.costing.book_files import read_price_book
+from meshcore.costing.book.files import read_price_book
+from meshcore.costing.book.price_book import in_currency
 from meshcore.costing.ranges import Uncertainty, stated_uncertainties
 from meshcore.demo import demo_data
-from meshcore.estimating import estimate_list
-from meshcore.results import EstimateSet
+from meshcore.estimates import reasons
+from meshcore.estimates.pipeline import estimate_list
+from meshcore.estimates.results import EstimateSet
 
 PRODUCT = re.compile(
     r"^ {6}(-?[\d.]+) \S* ?× (-?[\d.e-]+)(?: [A-Z]{3} per \S+)? = (-?[\d,.]+) EUR$"
@@ -25,7 +25,7 @@ PRODUCT = re.compile(
 
 
 @pytest.fixture(scope="module")
-def found() -> EstimateSet:
+def estimates() -> EstimateSet:
     lines = pd.DataFrame(
         {
             "order": ["a", "a", "b", "c"],
@@ -43,21 +43,23 @@ def found() -> EstimateSet:
 
 
 @pytest.mark.parametrize("line", [0, 1, 2])
-def test_an_explanation_redone_by_hand_gives_every_amount(found: EstimateSet, line: int) -> None:
-    text = reasons.explain(found, line)
+def test_an_explanation_redone_by_hand_gives_every_amount(
+    estimates: EstimateSet, line: int
+) -> None:
+    text = reasons.explain(estimates, line)
     products = [m.groups() for row in text.splitlines() if (m := PRODUCT.match(row))]
-    items = found.ledger.items_frame(np.array([line]))
+    items = estimates.ledger.items_frame(np.array([line]))
     assert len(products) == len(items)
     cent = Decimal("0.01")
     redone = [(Decimal(q) * Decimal(r)).quantize(cent, ROUND_HALF_UP) for q, r, _ in products]
     written = [Decimal(amount.replace(",", "")) for _, _, amount in products]
     assert redone == written
     assert [float(amount) for amount in written] == items["amount"].tolist()
-    assert float(sum(written)) == found.ledger.price[line]
+    assert float(sum(written)) == estimates.ledger.price[line]
 
 
-def test_an_explanation_shows_workings_and_origins(found: EstimateSet) -> None:
-    text = reasons.explain(found, 1)
+def test_an_explanation_shows_workings_and_origins(estimates: EstimateSet) -> None:
+    text = reasons.explain(estimates, 1)
     assert "× (1 + 0.04 of it scrap)" in text
     assert "1 warp(s) × (433 ends ÷ 1500 ends/h + 0.75 h)" in text
     assert "21.5 USD per lb" in text
@@ -66,34 +68,34 @@ def test_an_explanation_shows_workings_and_origins(found: EstimateSet) -> None:
     assert "switched off by the price book" in text
 
 
-def test_a_refused_line_explains_nothing(found: EstimateSet) -> None:
-    assert reasons.explain(found, 3).startswith("No price")
+def test_a_refused_line_explains_nothing(estimates: EstimateSet) -> None:
+    assert reasons.explain(estimates, 3).startswith("No price")
 
 
-def test_the_same_seed_gives_the_same_range(found: EstimateSet) -> None:
-    first, again = (reasons.budget_range(found, [0, 1], seed=7) for _ in range(2))
-    other = reasons.budget_range(found, [0, 1], seed=8)
+def test_the_same_seed_gives_the_same_range(estimates: EstimateSet) -> None:
+    first, again = (reasons.budget_range(estimates, [0, 1], seed=7) for _ in range(2))
+    other = reasons.budget_range(estimates, [0, 1], seed=8)
     np.testing.assert_array_equal(first.prices, again.prices)
     assert not np.array_equal(first.prices, other.prices)
-    assert first.uncertainties == stated_uncertainties(found.book)
+    assert first.uncertainties == stated_uncertainties(estimates.book)
     assert first.p10 < first.p50 < first.p90
-    assert first.nominal == pytest.approx(found.ledger.price[:2].sum(), abs=1e-9)
+    assert first.nominal == pytest.approx(estimates.ledger.price[:2].sum(), abs=1e-9)
 
 
-def test_ten_thousand_draws_take_under_200_ms(found: EstimateSet) -> None:
-    reasons.budget_range(found)
+def test_ten_thousand_draws_take_under_200_ms(estimates: EstimateSet) -> None:
+    reasons.budget_range(estimates)
     took = []
     for _ in range(3):
         start = time.perf_counter()
-        drawn = reasons.budget_range(found)
+        drawn = reasons.budget_range(estimates)
         took.append(time.perf_counter() - start)
     assert drawn.prices.size == 10_000
     assert min(took) < 0.2
 
 
-def test_a_wider_uncertainty_gives_a_wider_range(found: EstimateSet) -> None:
+def test_a_wider_uncertainty_gives_a_wider_range(estimates: EstimateSet) -> None:
     narrow, wide = (
-        reasons.budget_range(found, [2], [Uncertainty("wire.metal", spread)])
+        reasons.budget_range(estimates, [2], [Uncertainty("wire.metal", spread)])
         for spread in (0.05, 0.20)
     )
     assert wide.p90 - wide.p10 > 3 * (narrow.p90 - narrow.p10)
@@ -105,11 +107,11 @@ def test_an_uncertainty_is_a_share(spread: float) -> None:
         Uncertainty("wire.metal", spread)
 
 
-def test_a_range_of_nothing_says_so(found: EstimateSet) -> None:
+def test_a_range_of_nothing_says_so(estimates: EstimateSet) -> None:
     with pytest.raises(ValueError, match="no line of this order has a price"):
-        reasons.budget_range(found, [3])
+        reasons.budget_range(estimates, [3])
     with pytest.raises(ValueError, match="states no uncertainty"):
-        reasons.budget_range(found, [0], [])
+        reasons.budget_range(estimates, [0], [])
 
 
 def changes(frame: pd.DataFrame) -> dict[str, tuple[float, float]]:
@@ -117,8 +119,8 @@ def changes(frame: pd.DataFrame) -> dict[str, tuple[float, float]]:
     return dict(zip(frame["driver"].tolist(), pairs, strict=True))
 
 
-def test_a_tornado_is_sorted_and_moves_the_right_way(found: EstimateSet) -> None:
-    frame = reasons.tornado(found, [0])
+def test_a_tornado_is_sorted_and_moves_the_right_way(estimates: EstimateSet) -> None:
+    frame = reasons.tornado(estimates, [0])
     assert frame["swing"].is_monotonic_decreasing
     by = changes(frame)
     for rising in ("quantity", "wire.metal", "weaving.loom", "margin.share", "wire diameter"):
@@ -127,30 +129,31 @@ def test_a_tornado_is_sorted_and_moves_the_right_way(found: EstimateSet) -> None
         assert by[falling][1] < 0 < by[falling][0], falling
 
 
-def test_a_tornado_agrees_with_pricing_by_a_changed_book(found: EstimateSet) -> None:
+def test_a_tornado_agrees_with_pricing_by_a_changed_book(estimates: EstimateSet) -> None:
     dearer = dataclasses.replace(
-        found.book,
+        estimates.book,
         rates=tuple(
             dataclasses.replace(r, amount=r.amount * 1.1) if r.key == "wire.metal" else r
-            for r in found.book.rates
+            for r in estimates.book.rates
         ),
     )
-    expected = estimate_list(found.enquiries, dearer).ledger.price[:2].sum()
-    frame = reasons.tornado(found, [0, 1])
+    expected = estimate_list(estimates.enquiries, dearer).ledger.price[:2].sum()
+    frame = reasons.tornado(estimates, [0, 1])
     price = dict(zip(frame["driver"], frame["price_high"], strict=True))
     assert price["wire.metal"] == pytest.approx(expected, abs=1e-9)
 
 
-def test_metal_in_dollars_moves_with_the_dollar(found: EstimateSet) -> None:
-    by = changes(reasons.tornado(found, [1]))
+def test_metal_in_dollars_moves_with_the_dollar(estimates: EstimateSet) -> None:
+    by = changes(reasons.tornado(estimates, [1]))
     assert by["exchange USD/EUR"] == by["wire.metal"]
 
 
-def test_a_quantity_curve_prices_each_quantity_as_its_own_order(found: EstimateSet) -> None:
-    curve = reasons.quantity_curve(found, 2, [1, 2, 3, 4])
-    alone = found.enquiries.iloc[[2]].drop(columns="order")
+def test_a_quantity_curve_prices_each_quantity_as_its_own_order(estimates: EstimateSet) -> None:
+    curve = reasons.quantity_curve(estimates, 2, [1, 2, 3, 4])
+    alone = estimates.enquiries.iloc[[2]].drop(columns="order")
     expected = [
-        estimate_list(alone.assign(quantity=n), found.book).ledger.price[0] for n in (1, 2, 3, 4)
+        estimate_list(alone.assign(quantity=n), estimates.book).ledger.price[0]
+        for n in (1, 2, 3, 4)
     ]
     assert curve["price"].tolist() == expected
     # 111 m² at three rolls is past the break at 100 m².
@@ -159,25 +162,25 @@ def test_a_quantity_curve_prices_each_quantity_as_its_own_order(found: EstimateS
     assert curve["unit_price"].is_monotonic_decreasing
 
 
-def test_a_curve_covers_what_was_asked_for(found: EstimateSet) -> None:
-    assert reasons.quantity_curve(found, 2)["quantity"].tolist() == list(range(1, 31))
+def test_a_curve_covers_what_was_asked_for(estimates: EstimateSet) -> None:
+    assert reasons.quantity_curve(estimates, 2)["quantity"].tolist() == list(range(1, 31))
 
 
-def test_two_lines_side_by_side_add_up_exactly(found: EstimateSet) -> None:
-    frame = reasons.compare(found, found, 0, 2)
+def test_two_lines_side_by_side_add_up_exactly(estimates: EstimateSet) -> None:
+    frame = reasons.compare(estimates, estimates, 0, 2)
     items, total = frame.iloc[:-1], frame.iloc[-1]
     cents = (items["difference"] * 100).round().sum()
     assert cents == round(total["difference"] * 100)
-    assert total["amount_first"] == found.ledger.price[0]
-    assert total["amount_second"] == found.ledger.price[2]
+    assert total["amount_first"] == estimates.ledger.price[0]
+    assert total["amount_second"] == estimates.ledger.price[2]
     rush = items[items["label"] == "rush"].iloc[0]
     assert rush["amount_second"] == 0.0
     assert rush["difference"] == -rush["amount_first"]
 
 
-def test_estimates_in_two_currencies_do_not_compare(found: EstimateSet) -> None:
-    yen = estimate_list(found.enquiries, in_currency(found.book, "JPY"))
+def test_estimates_in_two_currencies_do_not_compare(estimates: EstimateSet) -> None:
+    yen = estimate_list(estimates.enquiries, in_currency(estimates.book, "JPY"))
     with pytest.raises(ValueError, match="EUR and JPY do not compare"):
-        reasons.compare(found, yen)
+        reasons.compare(estimates, yen)
     with pytest.raises(ValueError, match="has no price"):
-        reasons.compare(found, found, 0, 3)
+        reasons.compare(estimates, estimates, 0, 3)

@@ -9,9 +9,9 @@ import pytest
 from costing_lines import alloy, book, lines, price, rate
 
 from meshcore.alloys.record import Rating
-from meshcore.costing.book import PriceBook
-from meshcore.costing.items import OrderColumns
+from meshcore.costing.book.price_book import PriceBook
 from meshcore.costing.ledger import Ledger
+from meshcore.costing.order_columns import OrderColumns
 from meshcore.messages import MessageLog
 from meshcore_mill_costing import meshcore_pricing_rules, meshcore_services
 from meshcore_mill_costing.weaving import loom_hours, warp_ends

@@ -13,7 +13,7 @@ from ezdxf.units import MM
 
 import meshcore as mc
 from meshcore.cli import main
-from meshcore.cutting_report import plan_dxf, plan_svg, plan_text
+from meshcore.commands.cutting_report import plan_dxf, plan_svg, plan_text
 from meshcore.enquiry import as_table
 from meshcore.supply.cutting import CuttingEffort
 
@@ -48,7 +48,7 @@ def test_a_plan_never_costs_more_than_whole_rows(form: mc.Strip | mc.Piece, quan
     assert planned.row["gross_area_m2"] <= rows.row["gross_area_m2"]
     assert planned.price <= rows.price
     assert planned.mass == rows.mass  # what is delivered does not change
-    (plan,) = planned.found.plans
+    (plan,) = planned.estimates.plans
     assert plan.area_m2 == pytest.approx(planned.row["gross_area_m2"])
     assert plan_text(plan).startswith("Cutting plan of line 1")
     assert plan_svg(plan).startswith("<svg")
@@ -58,10 +58,10 @@ def test_an_order_costs_the_cloth_that_it_consumes() -> None:
     """Same net area, more cloth consumed: the wire cost follows the cloth."""
     e = mc.estimate(asked(mc.Piece("disc", diameter="200 mm"), 100), cutting=QUICK)
     metal = e.cost_items.set_index("label").loc["base metal"]
-    consumed = float(e.found.orders.gross_mass_kg[0])
-    scrap = next(r.amount for r in e.found.book.rates if r.key == "wire.scrap") / 100
+    consumed = float(e.estimates.orders.gross_mass_kg[0])
+    scrap = next(r.amount for r in e.estimates.book.rates if r.key == "wire.scrap") / 100
     assert metal["quantity"] == pytest.approx(consumed * (1 + scrap), rel=1e-9)
-    assert consumed > float(e.found.orders.net_mass_kg[0])
+    assert consumed > float(e.estimates.orders.net_mass_kg[0])
 
 
 def test_lines_of_one_order_are_cut_together() -> None:
@@ -131,7 +131,7 @@ def test_a_drawing_that_cannot_be_read_is_refused(dimensions: str, says: str) ->
 
 
 def test_a_slit_plan_has_no_dxf() -> None:
-    (plan,) = mc.estimate(asked(mc.Strip("50 mm", "10 m"), 4), cutting=QUICK).found.plans
+    (plan,) = mc.estimate(asked(mc.Strip("50 mm", "10 m"), 4), cutting=QUICK).estimates.plans
     assert plan_dxf(plan) == b""
 
 
@@ -139,7 +139,7 @@ def test_impossible_strips_are_refused_by_the_plan_as_by_the_rows() -> None:
     for effort in (None, QUICK):
         e = mc.estimate(asked(mc.Strip("50 mm", "40 m"), 4), cutting=effort)
         assert e.status == "refused"
-        assert e.found.plans == ()
+        assert e.estimates.plans == ()
 
 
 def test_offcuts_worth_keeping_are_credited(project_root: Path) -> None:
@@ -148,12 +148,12 @@ def test_offcuts_worth_keeping_are_credited(project_root: Path) -> None:
     enquiry = asked(mc.Strip("500 mm", "10 m"), 1)
     kept = mc.estimate(enquiry, supply_policy=policy, cutting=QUICK)
     none = mc.estimate(enquiry, supply_policy=replace(policy, keep=None), cutting=QUICK)
-    (plan,) = kept.found.plans
+    (plan,) = kept.estimates.plans
     (offcut,) = plan.kept
     share = policy.keep.credit_share * offcut.area_m2 / plan.area_m2
     assert plan.credit_share == pytest.approx(share)
     items = kept.cost_items.set_index("label")["amount"]
-    stages = kept.found.ledger.stage_totals()
+    stages = kept.estimates.ledger.stage_totals()
     cloth = float(stages["wire"][0] + stages["weaving"][0])
     assert items["offcut credit"] == pytest.approx(-share * cloth, abs=0.005)
     assert kept.price < none.price
@@ -161,7 +161,7 @@ def test_offcuts_worth_keeping_are_credited(project_root: Path) -> None:
 
 
 def test_overs_are_said() -> None:
-    (plan,) = mc.estimate(asked(mc.Strip("50 mm", "10 m"), 4), cutting=QUICK).found.plans
+    (plan,) = mc.estimate(asked(mc.Strip("50 mm", "10 m"), 4), cutting=QUICK).estimates.plans
     assert plan.notes == ()
     assert plan.slit is not None
     items = replace(plan.slit.items, quantity=plan.slit.items.quantity - 1)

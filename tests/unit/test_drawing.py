@@ -14,11 +14,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from meshcore.arrays import BoolArray
-from meshcore.weave.cloth import FLAT_TOP, INTERMEDIATE_CRIMP, PLAIN, TWILLED, WEAVES, WELDED
-from meshcore.weave.drawing import SHUTE_FILL, WARP_FILL, draw
-from meshcore.weave.interlacing import interlacing, tiled
-from meshcore.weave.path import jam_wire_to_pitch
-from meshcore.weave.svg import DARK_INK, DARK_PAPER, LIGHT_INK, LIGHT_PAPER, Theme
+from meshcore.enquiry import FLAT_TOP, INTERMEDIATE_CRIMP, PLAIN, TWILLED, WEAVES, WELDED
+from meshcore.weave.drawing.sheet import SHUTE_FILL, WARP_FILL, draw
+from meshcore.weave.drawing.svg import DARK_INK, DARK_PAPER, LIGHT_INK, LIGHT_PAPER, Theme
+from meshcore.weave.geometry.interlacing import interlacing, tiled
+from meshcore.weave.geometry.path import jam_wire_to_pitch
 
 SVG = "{http://www.w3.org/2000/svg}"
 EVERY_WEAVE = pytest.mark.parametrize("weave", range(len(WEAVES)), ids=WEAVES)

@@ -14,10 +14,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from meshcore.messages import Message
-from meshcore.supply.dxf import read_dxf
-from meshcore.supply.outlines import Shape, circle, filleted, make_shape
-from meshcore.supply.plan_dxf import shapes_dxf
-from meshcore.supply.shapes import read_shape
+from meshcore.supply.drawing.nest_dxf import shapes_dxf
+from meshcore.supply.shapes.dxf import read_dxf
+from meshcore.supply.shapes.outlines import Shape, circle, filleted, make_shape
+from meshcore.supply.shapes.texts import read_shape
 
 #: Of areas and lengths after a drawing was written and read [-].
 ROUND_TRIP = 1e-6

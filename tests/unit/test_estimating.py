@@ -10,7 +10,7 @@ import pytest
 import meshcore as mc
 from meshcore.demo import demo_data
 from meshcore.enquiry import as_table
-from meshcore.priced_table import PRICED_COLUMNS, priced_table
+from meshcore.estimates.priced_table import PRICED_COLUMNS
 
 TEN_MESH = mc.Enquiry(
     mesh_count="10 / in",
@@ -48,7 +48,7 @@ def test_flat_rule_is_a_named_alternative() -> None:
     flat = mc.estimate(TEN_MESH, path_model="flat")
     assert flat.mass_per_area.magnitude == pytest.approx(2.0367, abs=5e-5)
     arc = mc.estimate(TEN_MESH)
-    assert arc.found.flat_rule_mass_per_area_kg_m2()[0] == flat.mass_per_area.magnitude
+    assert arc.estimates.flat_rule_mass_per_area_kg_m2()[0] == flat.mass_per_area.magnitude
 
 
 def test_one_estimate_is_the_same_line_of_a_table_bit_for_bit() -> None:
@@ -70,7 +70,7 @@ def test_items_add_up_to_the_price(demo: mc.EstimateSet) -> None:
 
 
 def test_price_and_mass_lie_within_their_ranges(demo: mc.EstimateSet) -> None:
-    table = priced_table(demo)
+    table = demo.table
     priced = table[table["status"] != "refused"]
     assert len(priced) >= 50
     assert (priced["price_min"] <= priced["price"]).all()

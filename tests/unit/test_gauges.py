@@ -8,8 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from meshcore.messages import Message
-from meshcore.quantities import read_text
-from meshcore.weave.gauges import GAUGES, designation, r20_sizes, read_gauge
+from meshcore.reading.gauges import GAUGES, designation, r20_sizes, read_gauge
+from meshcore.reading.texts import read_text
 
 INCH = 0.0254
 

@@ -1,6 +1,6 @@
 from __future__ import annotations
 
-from meshcore.headings import recognise_headings
+from meshcore.reading.headings import recognise_headings
 
 
 def test_exact_heading_wins_over_a_customary_one() -> None:

@@ -3,8 +3,8 @@ from __future__ import annotations
 import pytest
 
 import meshcore as mc
-from meshcore.billing import Bill
-from meshcore.invoicing import bill_rolls, bill_text
+from meshcore.register.billing import Bill
+from meshcore.register.invoicing import bill_rolls, bill_text
 
 
 def order(**changed: object) -> mc.EstimateSet:
@@ -12,11 +12,11 @@ def order(**changed: object) -> mc.EstimateSet:
         "mesh_count": "10 / in", "wire_diameter": "0.025 in", "alloy": "304",
         "form": mc.Roll("48 in", "100 ft"), "quantity": 2,
     }  # fmt: skip
-    return mc.estimate(mc.Enquiry(**asked | changed)).found  # type: ignore[arg-type]
+    return mc.estimate(mc.Enquiry(**asked | changed)).estimates  # type: ignore[arg-type]
 
 
-def billed(found: mc.EstimateSet, *delivered: str) -> Bill:
-    invoice = bill_rolls(found, delivered)
+def billed(estimates: mc.EstimateSet, *delivered: str) -> Bill:
+    invoice = bill_rolls(estimates, delivered)
     assert isinstance(invoice, Bill), invoice
     return invoice
 

@@ -9,10 +9,10 @@ import pandas as pd
 import pytest
 
 import meshcore as mc
-from meshcore import reasons
-from meshcore.costing.book import in_currency
+from meshcore.costing.book.price_book import in_currency
 from meshcore.costing.item_tables import compare_items
 from meshcore.demo import default_price_book
+from meshcore.estimates import reasons
 
 BOOK = default_price_book()
 

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from meshcore.arrays import FloatArray
-from meshcore_estimator.label_placement import Placed, place_labels
+from meshcore_estimator.alloys.label_placement import Placed, place_labels
 
 RADIUS = 5.0
 BOUNDS = (0.0, 0.0, 600.0, 400.0)

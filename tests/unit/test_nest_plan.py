@@ -10,15 +10,15 @@ import ezdxf
 import numpy as np
 import pytest
 
-from meshcore.supply.dxf import read_dxf
-from meshcore.supply.nest_plan import NestOrder, NestPlan, NestTerms
-from meshcore.supply.nesting import nest, quick_nest
+from meshcore.supply.drawing.nest_drawing import draw_nest_plan
+from meshcore.supply.drawing.nest_dxf import nest_dxf
+from meshcore.supply.nesting.plan import NestOrder, NestPlan, NestTerms
+from meshcore.supply.nesting.planning import nest, quick_nest
 from meshcore.supply.offcuts import KeepTerms
-from meshcore.supply.outlines import Shape
-from meshcore.supply.plan_drawing import draw_nest_plan
-from meshcore.supply.plan_dxf import nest_dxf
-from meshcore.supply.shapes import read_shape
-from meshcore.weave.svg import Theme
+from meshcore.supply.shapes.dxf import read_dxf
+from meshcore.supply.shapes.outlines import Shape
+from meshcore.supply.shapes.texts import read_shape
+from meshcore.weave.drawing.svg import Theme
 
 SVG = "{http://www.w3.org/2000/svg}"
 KEEP = KeepTerms(0.2, 0.2, 0.5)

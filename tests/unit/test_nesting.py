@@ -12,19 +12,20 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from meshcore.messages import Message
-from meshcore.supply import nest_search, nesting
-from meshcore.supply.nest_check import faults
-from meshcore.supply.nest_engine import pack
-from meshcore.supply.nest_lanes import Lanes
-from meshcore.supply.nest_parts import FreePart
-from meshcore.supply.nest_plan import NestOrder, NestPlan, NestTerms
-from meshcore.supply.nest_postures import postures_of
-from meshcore.supply.nest_profiles import profile, push
-from meshcore.supply.nesting import grid_plan, nest, nest_terms, quick_nest
+from meshcore.supply.nesting import planning as nesting
+from meshcore.supply.nesting import search as nest_search
+from meshcore.supply.nesting.check import faults
+from meshcore.supply.nesting.packer import pack
+from meshcore.supply.nesting.parts import FreePart
+from meshcore.supply.nesting.patterns.lanes import Lanes
+from meshcore.supply.nesting.patterns.profiles import profile, push
+from meshcore.supply.nesting.plan import NestOrder, NestPlan, NestTerms
+from meshcore.supply.nesting.planning import grid_plan, nest, nest_terms, quick_nest
+from meshcore.supply.nesting.postures import postures_of
 from meshcore.supply.offcuts import KeepTerms
-from meshcore.supply.outlines import Shape, rectangle
 from meshcore.supply.policy import default_supply_policy
-from meshcore.supply.shapes import read_shape
+from meshcore.supply.shapes.outlines import Shape, rectangle
+from meshcore.supply.shapes.texts import read_shape
 
 MICRON = 1e-6
 TERMS = nest_terms(default_supply_policy())

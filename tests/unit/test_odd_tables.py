@@ -13,17 +13,16 @@ import pytest
 from openpyxl.chart import BarChart
 
 import meshcore as mc
-from meshcore.costing.book import PriceBookError
-from meshcore.costing.book_files import read_price_book, write_price_book
+from meshcore.commands.report import list_summary, refusals
+from meshcore.costing.book.files import read_price_book, write_price_book
+from meshcore.costing.book.price_book import PriceBookError
 from meshcore.demo import default_price_book
-from meshcore.estimating import estimate_list
+from meshcore.estimates.pipeline import estimate_list
 from meshcore.lists.reading import ListError
 from meshcore.lists.writing import write_list
 from meshcore.messages import Message, MessageLog
-from meshcore.priced_table import priced_table
-from meshcore.quantities import Reading, read_text
-from meshcore.quantity_columns import read_column
-from meshcore.report import list_summary, refusals
+from meshcore.reading.columns import read_column
+from meshcore.reading.texts import Reading, read_text
 
 LINE = {
     "mesh_count": "10 / in",
@@ -144,8 +143,8 @@ def test_utf_16_with_its_mark_is_read() -> None:
 def test_two_columns_of_one_name_the_first_counts(tmp_path: Path) -> None:
     table = pd.DataFrame([[*LINE.values(), "L1", "316L", "x", "y"]])
     table.columns = [*LINE, "line", "alloy", "note", "note"]
-    found = estimate_list(table)
-    priced = priced_table(found)
+    estimates = estimate_list(table)
+    priced = estimates.table
     assert priced["status"].tolist() == ["ok"]
     assert (
         priced["density_kg_m3"].tolist()
@@ -153,7 +152,7 @@ def test_two_columns_of_one_name_the_first_counts(tmp_path: Path) -> None:
     )
     assert {"alloy", "alloy_2", "note", "note_2"} <= set(priced.columns)
     for suffix in (".csv", ".parquet", ".xlsx"):
-        write_list(found, tmp_path / f"out{suffix}")
+        write_list(estimates, tmp_path / f"out{suffix}")
         assert (tmp_path / f"out{suffix}").stat().st_size > 0
 
 
@@ -165,11 +164,11 @@ def test_two_columns_of_the_name_line_name_a_refusal() -> None:
 def test_a_priced_list_priced_twice_more_keeps_every_name_once(tmp_path: Path) -> None:
     table = pd.DataFrame([LINE])
     for _ in range(3):
-        found = estimate_list(table)
-        table = priced_table(found)
+        estimates = estimate_list(table)
+        table = estimates.table
     assert table.columns.is_unique
     assert {"status_asked", "status_asked_2"} <= set(table.columns)
-    write_list(found, tmp_path / "again.parquet")
+    write_list(estimates, tmp_path / "again.parquet")
     assert pd.read_parquet(tmp_path / "again.parquet").columns.tolist() == table.columns.tolist()
 
 
@@ -192,8 +191,8 @@ def test_a_list_in_a_cell_never_raises(name: str, status: str) -> None:
 
 @pytest.mark.parametrize(("second", "told"), [("316L", True), ("304", False), ("", False)])
 def test_a_second_column_that_differs_is_told(second: str, told: bool) -> None:
-    found = estimate_list(pd.DataFrame([LINE | {"Material": second}]))
-    assert ('"alloy" is read, "Material" is not' in list_summary(found, "out.csv")) is told
+    estimates = estimate_list(pd.DataFrame([LINE | {"Material": second}]))
+    assert ('"alloy" is read, "Material" is not' in list_summary(estimates, "out.csv")) is told
 
 
 def test_broken_text_is_refused_and_can_be_shown() -> None:

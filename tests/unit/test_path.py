@@ -10,9 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import quad
 
-from meshcore.mass import mass_per_area
-from meshcore.weave.centreline import Arc, Line, Segment, centreline
-from meshcore.weave.cloth import (
+from meshcore.enquiry import (
     DOUBLE_CRIMP,
     FLAT_TOP,
     INTERMEDIATE_CRIMP,
@@ -22,8 +20,10 @@ from meshcore.weave.cloth import (
     WEAVES,
     WELDED,
 )
-from meshcore.weave.interlacing import interlacing
-from meshcore.weave.path import FLAT_RULE_RATIO, cloth_path, jam_wire_to_pitch
+from meshcore.weave.geometry.centreline import Arc, Line, Segment, centreline
+from meshcore.weave.geometry.interlacing import interlacing
+from meshcore.weave.geometry.mass import mass_per_area
+from meshcore.weave.geometry.path import FLAT_RULE_RATIO, cloth_path, jam_wire_to_pitch
 
 EVERY_WEAVE = range(len(WEAVES))
 weaves = st.sampled_from(EVERY_WEAVE)

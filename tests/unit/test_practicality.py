@@ -15,23 +15,13 @@ from hypothesis import strategies as st
 from meshcore import plugins
 from meshcore.alloys.record import Alloy
 from meshcore.arrays import FloatArray
+from meshcore.enquiry import DOUBLE_CRIMP, INTERMEDIATE_CRIMP, PLAIN, TWILLED, WEAVES, WELDED
 from meshcore.messages import MessageLog
 from meshcore.units import METRES_PER_INCH
-from meshcore.weave.cloth import (
-    DOUBLE_CRIMP,
-    INTERMEDIATE_CRIMP,
-    PLAIN,
-    TWILLED,
-    WEAVES,
-    WELDED,
-    ClothColumns,
-    Judgement,
-    WeaveRule,
-)
-from meshcore.weave.grid import customary, specifications
-from meshcore.weave.limits import at_least, at_most, by_code
-from meshcore.weave.path import jam_wire_to_pitch
-from meshcore.weave.practicality import (
+from meshcore.weave.cloth import ClothColumns, Judgement, WeaveRule
+from meshcore.weave.geometry.path import jam_wire_to_pitch
+from meshcore.weave.judging.limits import at_least, at_most, by_code
+from meshcore.weave.judging.practicality import (
     BUNDLED_DISTRIBUTION,
     CAN_BE_WOVEN,
     CANNOT,
@@ -41,7 +31,7 @@ from meshcore.weave.practicality import (
     judge,
     weave_rules,
 )
-from meshcore.weave.purpose import (
+from meshcore.weave.judging.purpose import (
     FILTRATION,
     GENERAL,
     OPEN_AREA,
@@ -51,6 +41,7 @@ from meshcore.weave.purpose import (
     VIBRATING_SCREEN,
     recommend,
 )
+from meshcore.weave.search.grid import customary, specifications
 from meshcore_weave_practice import (
     CapabilityError,
     capability_rules,

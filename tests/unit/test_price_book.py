@@ -14,9 +14,15 @@ from costing_lines import ALLOYS, DAY, book, rate
 from hypothesis import given
 from hypothesis import strategies as st
 
-from meshcore.costing.book import Exchange, PriceBook, PriceBookError, conversion, in_currency
-from meshcore.costing.book_files import from_toml, read_price_book, to_toml, write_price_book
-from meshcore.costing.book_report import report_book
+from meshcore.costing.book.files import from_toml, read_price_book, to_toml, write_price_book
+from meshcore.costing.book.price_book import (
+    Exchange,
+    PriceBook,
+    PriceBookError,
+    conversion,
+    in_currency,
+)
+from meshcore.costing.book.reporting import report_book
 from meshcore.costing.comparison import compare_books
 from meshcore.costing.items import PricingRule
 from meshcore.demo import demo_data

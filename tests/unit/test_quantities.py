@@ -9,8 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from meshcore.messages import Message, MessageLog
-from meshcore.quantities import Reading, read_text
-from meshcore.quantity_columns import read_column
+from meshcore.reading.columns import read_column
+from meshcore.reading.texts import Reading, read_text
 from meshcore.units import SI_UNIT, Kind, unit_registry
 
 INCH = 0.0254

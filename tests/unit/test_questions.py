@@ -11,9 +11,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from meshcore.enquiry import COLUMNS, Enquiry, Piece, Roll, as_table
+from meshcore.estimates.question_texts import FIELDS
+from meshcore.estimates.questions import Question, QuestionList, questions
 from meshcore.messages import Message
-from meshcore.question_texts import FIELDS
-from meshcore.questions import Question, QuestionList, questions
 
 COMPLETE = {
     "line": "7",
@@ -32,8 +32,8 @@ COMPLETE = {
 
 def ask(**cells: str) -> list[str]:
     """Fields asked about for a complete line with some cells changed."""
-    (found,) = questions(pd.DataFrame([COMPLETE | cells])).lines
-    return [question.field for question in found]
+    (estimates,) = questions(pd.DataFrame([COMPLETE | cells])).lines
+    return [question.field for question in estimates]
 
 
 def only(**cells: str) -> Question:

@@ -9,7 +9,7 @@ import pytest
 
 PROGRAM = """
 import ctypes, os
-from meshcore.supply.quiet_solver import quiet_solver
+from meshcore.supply.solver.quiet_solver import quiet_solver
 {before}
 try:
     with quiet_solver():
@@ -37,7 +37,7 @@ def test_a_program_without_standard_output_is_left_alone() -> None:
     program = """
 import os, sys
 os.close(1)
-from meshcore.supply.quiet_solver import quiet_solver
+from meshcore.supply.solver.quiet_solver import quiet_solver
 with quiet_solver():
     sys.stderr.write("ran")
 """

@@ -10,8 +10,8 @@ import pandas as pd
 import pytest
 
 import meshcore as mc
-from meshcore.alloys.conditions import Conditions
-from meshcore.alloys.registry import installed_registry
+from meshcore.alloys.comparison.conditions import Conditions
+from meshcore.alloys.records.registry import installed_registry
 from meshcore.cli import main
 from meshcore.demo import BOOK_VARIABLE
 

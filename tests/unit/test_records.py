@@ -8,16 +8,16 @@ from pathlib import Path
 import pandas as pd
 import pytest
 
-from meshcore import records
 from meshcore.demo import demo_data
-from meshcore.estimating import estimate_list, estimate_table
+from meshcore.estimates.pipeline import estimate_list, estimate_table
+from meshcore.estimates.results import EstimateSet
 from meshcore.lists.reading import read_list
-from meshcore.records import RecordsError
-from meshcore.results import EstimateSet
+from meshcore.register import records
+from meshcore.register.records import RecordsError
 
 
 @pytest.fixture(scope="module")
-def found() -> EstimateSet:
+def estimates() -> EstimateSet:
     return estimate_list(read_list(demo_data() / "enquiries.csv"))
 
 
@@ -26,32 +26,38 @@ def file(tmp_path: Path) -> Path:
     return tmp_path / "kept" / "records.sqlite"
 
 
-def test_an_estimate_comes_back_as_it_was(found: EstimateSet, file: Path) -> None:
-    number = records.save_estimate(found, "Inbox, week 48", "as received", file)
+def test_an_estimate_comes_back_as_it_was(estimates: EstimateSet, file: Path) -> None:
+    number = records.save_estimate(estimates, "Inbox, week 48", "as received", file)
     saved = records.load_estimate(number, file)
-    assert (saved.title, saved.note, saved.book) == ("Inbox, week 48", "as received", found.book)
-    then = estimate_table(found.enquiries, price_book=found.book)
+    assert (saved.title, saved.note, saved.book) == (
+        "Inbox, week 48",
+        "as received",
+        estimates.book,
+    )
+    then = estimate_table(estimates.enquiries, price_book=estimates.book)
     assert saved.priced["price"].tolist() == pytest.approx(then["price"].tolist(), nan_ok=True)
     assert saved.priced["messages"].tolist() == then["messages"].tolist()
-    assert saved.items["amount"].tolist() == found.cost_items()["amount"].tolist()
+    assert saved.items["amount"].tolist() == estimates.cost_items()["amount"].tolist()
     assert saved.saved_at.tzinfo is not None
 
 
-def test_a_saved_estimate_prices_again_by_its_own_book(found: EstimateSet, file: Path) -> None:
-    saved = records.load_estimate(records.save_estimate(found, "x", path=file), file)
+def test_a_saved_estimate_prices_again_by_its_own_book(estimates: EstimateSet, file: Path) -> None:
+    saved = records.load_estimate(records.save_estimate(estimates, "x", path=file), file)
     again = estimate_table(saved.enquiries, price_book=saved.book)
     assert again["price"].tolist() == pytest.approx(saved.priced["price"].tolist(), nan_ok=True)
     assert again["status"].tolist() == saved.priced["status"].tolist()
 
 
 def test_the_list_is_newest_first_and_deleting_takes_one_off(
-    found: EstimateSet, file: Path
+    estimates: EstimateSet, file: Path
 ) -> None:
-    first, second = (records.save_estimate(found, t, path=file) for t in ("one", "two"))
+    first, second = (records.save_estimate(estimates, t, path=file) for t in ("one", "two"))
     listed = records.saved_estimates(file)
     assert listed["title"].tolist() == ["two", "one"]
-    assert listed["price"].iloc[0] == pytest.approx(found.ledger.price[found.ledger.priced].sum())
-    assert listed["lines"].tolist() == [len(found)] * 2
+    assert listed["price"].iloc[0] == pytest.approx(
+        estimates.ledger.price[estimates.ledger.priced].sum()
+    )
+    assert listed["lines"].tolist() == [len(estimates)] * 2
     records.delete_estimate(first, file)
     assert records.saved_estimates(file)["id"].tolist() == [second]
     for act in (records.load_estimate, records.delete_estimate):
@@ -77,8 +83,8 @@ def test_a_file_that_is_none_says_so(tmp_path: Path) -> None:
         records.saved_estimates(tmp_path / "notes.txt" / "records.sqlite")
 
 
-def test_a_later_layout_is_not_touched(found: EstimateSet, file: Path) -> None:
-    records.save_estimate(found, "x", path=file)
+def test_a_later_layout_is_not_touched(estimates: EstimateSet, file: Path) -> None:
+    records.save_estimate(estimates, "x", path=file)
     with sqlite3.connect(file) as connection:
         connection.execute("PRAGMA user_version = 99")
     with pytest.raises(RecordsError, match="later version"):

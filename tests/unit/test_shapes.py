@@ -11,9 +11,9 @@ from hypothesis import strategies as st
 from shapely.geometry import Polygon
 
 from meshcore.messages import Message
-from meshcore.supply.outlines import Contour, Shape
-from meshcore.supply.shape_kinds import KINDS
-from meshcore.supply.shapes import read_shape, shape_names
+from meshcore.supply.shapes.kinds import KINDS
+from meshcore.supply.shapes.outlines import Contour, Shape
+from meshcore.supply.shapes.texts import read_shape, shape_names
 
 #: The issue asks for 1e-6 of area and perimeter; polygons with edges of this turn are 1e-8 off.
 DENSE = 2e-4

@@ -8,11 +8,11 @@ from itertools import combinations
 import numpy as np
 import pytest
 
+from meshcore.supply.drawing.slit_drawing import draw_slit_plan
 from meshcore.supply.policy import default_supply_policy
-from meshcore.supply.slit_drawing import draw_slit_plan
-from meshcore.supply.slit_plan import SlitPlan, StripOrder, slit_terms
-from meshcore.supply.slit_report import report_lines
-from meshcore.supply.slitting import slit
+from meshcore.supply.slitting.plan import SlitPlan, StripOrder, slit_terms
+from meshcore.supply.slitting.planning import slit
+from meshcore.supply.slitting.report import report_lines
 
 SVG = "{http://www.w3.org/2000/svg}"
 #: Coordinates are written to a hundredth.

@@ -14,9 +14,9 @@ from meshcore.messages import Message
 from meshcore.supply.offcuts import KeepTerms, worth_keeping
 from meshcore.supply.policy import default_supply_policy
 from meshcore.supply.rolls import RollTerms, cheapest_mix, cheapest_width
-from meshcore.supply.slit_patterns import fill, fillings_worth
-from meshcore.supply.slit_plan import SlitPlan, SlitStock, SlitTerms, StripOrder, slit_terms
-from meshcore.supply.slitting import slit
+from meshcore.supply.slitting.patterns import fill, fillings_worth
+from meshcore.supply.slitting.plan import SlitPlan, SlitStock, SlitTerms, StripOrder, slit_terms
+from meshcore.supply.slitting.planning import slit
 
 TERMS = slit_terms(default_supply_policy())
 KERFED = replace(TERMS, kerf_m=0.003)

@@ -12,11 +12,11 @@ from hypothesis import strategies as st
 
 from meshcore.arrays import FloatArray
 from meshcore.messages import Message, MessageLog
-from meshcore.quantity_columns import QuantityColumn, read_column
+from meshcore.reading.columns import QuantityColumn, read_column
 from meshcore.units import Kind
-from meshcore.weave.agreement import decimal_step
-from meshcore.weave.pairs import BASES, FIELDS, solve
-from meshcore.weave.specification import Specification, complete
+from meshcore.weave.specification.agreement import decimal_step
+from meshcore.weave.specification.completing import Specification, complete
+from meshcore.weave.specification.pairs import BASES, FIELDS, solve
 
 KINDS: dict[str, Kind] = {
     "mesh_count": "count",

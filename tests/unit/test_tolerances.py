@@ -7,10 +7,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from meshcore.mass import mass_per_area
-from meshcore.weave.path import cloth_path, jam_wire_to_pitch
-from meshcore.weave.strength import CAUTION, breaking_load_per_width
-from meshcore.weave.tolerances import (
+from meshcore.weave.geometry.mass import mass_per_area
+from meshcore.weave.geometry.path import cloth_path, jam_wire_to_pitch
+from meshcore.weave.geometry.strength import CAUTION, breaking_load_per_width
+from meshcore.weave.geometry.tolerances import (
     INDUSTRIAL_BANDS,
     industrial_tolerance,
     sieve_tolerance,

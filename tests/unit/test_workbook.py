@@ -15,7 +15,6 @@ import pytest
 import meshcore as mc
 from meshcore.demo import demo_data
 from meshcore.lists.workbook import workbook_bytes
-from meshcore.priced_table import priced_table
 
 LIVE = ("cost", "price", "unit_price", "mass_kg", "yield_pct")
 
@@ -43,7 +42,7 @@ def test_libreoffice_recalculates_the_same_prices(
         check=True, capture_output=True, timeout=180,
     )  # fmt: skip
     again = openpyxl.load_workbook(tmp_path / "again" / "priced.xlsx", data_only=True)
-    read, table = list_rows(again), priced_table(demo)
+    read, table = list_rows(again), demo.table
     for name in LIVE:
         expected = table[name].reset_index(drop=True)
         shown = read[name].astype(float)
@@ -57,7 +56,7 @@ def test_formulas_carry_their_values_for_readers_that_do_not_recalculate(
     demo: mc.EstimateSet,
 ) -> None:
     content = io.BytesIO(workbook_bytes(demo))
-    read, table = list_rows(openpyxl.load_workbook(content, data_only=True)), priced_table(demo)
+    read, table = list_rows(openpyxl.load_workbook(content, data_only=True)), demo.table
     for name in LIVE:
         expected = table[name].dropna().tolist()
         assert read[name].dropna().astype(float).tolist() == expected, name
@@ -71,14 +70,14 @@ def test_a_changed_rate_moves_the_price(soffice_path: Path, tmp_path: Path) -> N
     e = mc.estimate(mc.Enquiry(mesh_count="10 / in", wire_diameter="0.025 in", alloy="304",
                                form=mc.Roll("48 in", "100 ft"), quantity=3))  # fmt: skip
     dearer = dataclasses.replace(
-        e.found.book,
+        e.estimates.book,
         rates=tuple(
             dataclasses.replace(r, amount=r.amount + 1) if r.key == "wire.metal" else r
-            for r in e.found.book.rates
+            for r in e.estimates.book.rates
         ),
     )
-    expected = mc.estimate_table(e.found.enquiries, price_book=dearer)["price"][0]
-    book = openpyxl.load_workbook(io.BytesIO(workbook_bytes(e.found)))
+    expected = mc.estimate_table(e.estimates.enquiries, price_book=dearer)["price"][0]
+    book = openpyxl.load_workbook(io.BytesIO(workbook_bytes(e.estimates)))
     items = book["Cost items"]
     metal = next(row for row in items.iter_rows(min_row=2) if row[2].value == "base metal")
     metal[6].value = float(str(metal[6].value)) + 1
@@ -96,7 +95,7 @@ def test_formulas_engine_recalculates_the_same_price(tmp_path: Path) -> None:
     e = mc.estimate(mc.Enquiry(mesh_count="10 / in", wire_diameter="0.025 in", alloy="304",
                                form=mc.Roll("48 in", "100 ft"), quantity=3))  # fmt: skip
     path = tmp_path / "one.xlsx"
-    path.write_bytes(workbook_bytes(e.found))
+    path.write_bytes(workbook_bytes(e.estimates))
     solution = formulas.ExcelModel().loads(str(path)).finish().calculate()
     book = openpyxl.load_workbook(path)
     headings = [c.value for c in book["Priced list"][1]]

@@ -9,8 +9,8 @@ from __future__ import annotations
 
 import pytest
 
+from meshcore.reading.gauges import GAUGES, read_gauge
 from meshcore.units import METRES_PER_INCH
-from meshcore.weave.gauges import GAUGES, read_gauge
 
 AMERICAN = GAUGES[0].diameters_m
 

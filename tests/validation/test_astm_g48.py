@@ -9,14 +9,14 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from meshcore.alloys.chloride_water import (
+from meshcore.alloys.comparison.facts import alloy_facts
+from meshcore.alloys.methods.chloride_water import (
     crevice_start_c,
     nickel_crevice_start_c,
     pitting_start_c,
     pren,
 )
-from meshcore.alloys.facts import alloy_facts
-from meshcore.alloys.registry import installed_registry, resolve
+from meshcore.alloys.records.registry import installed_registry, resolve
 from meshcore.arrays import FloatArray
 
 

@@ -20,7 +20,8 @@ from scipy.integrate import quad
 from scipy.optimize import brentq
 from scipy.stats import triang
 
-from meshcore.costing.items import CostColumn, OrderColumns, PricingRule, Remark
+from meshcore.costing.items import CostColumn, PricingRule, Remark
+from meshcore.costing.order_columns import OrderColumns
 from meshcore.costing.ranges import BudgetRange, Uncertainty, budget_range
 from meshcore.costing.rates import Rates
 

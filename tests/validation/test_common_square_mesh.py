@@ -17,10 +17,10 @@ import numpy as np
 import pandas as pd
 
 from meshcore.messages import MessageLog
-from meshcore.quantity_columns import QuantityColumn, read_column
+from meshcore.reading.columns import QuantityColumn, read_column
 from meshcore.units import Kind
-from meshcore.weave.pairs import BASES
-from meshcore.weave.specification import Specification, complete
+from meshcore.weave.specification.completing import Specification, complete
+from meshcore.weave.specification.pairs import BASES
 
 TABLE = pd.read_csv(Path(__file__).parent / "data" / "common_square_mesh.csv", dtype=str)
 HEADINGS: dict[str, tuple[str, Kind, str]] = {

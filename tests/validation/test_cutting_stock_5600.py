@@ -11,8 +11,8 @@ import numpy as np
 import pytest
 
 from meshcore.supply.rolls import RollTerms
-from meshcore.supply.slit_plan import SlitPlan, SlitStock, SlitTerms, StripOrder
-from meshcore.supply.slitting import slit
+from meshcore.supply.slitting.plan import SlitPlan, SlitStock, SlitTerms, StripOrder
+from meshcore.supply.slitting.planning import slit
 
 PARENT_MM = 5600
 DEMAND = {

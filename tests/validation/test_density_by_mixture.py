@@ -15,7 +15,7 @@ import periodictable
 import pytest
 
 from meshcore.alloys.record import Alloy
-from meshcore.alloys.registry import installed_registry
+from meshcore.alloys.records.registry import installed_registry
 
 TOLERANCE = 0.02
 PUT_RIGHT = 0.01

@@ -10,8 +10,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from meshcore.alloys.conditions import Conditions, condition_columns
-from meshcore.alloys.outdoor_stainless import (
+from meshcore.alloys.comparison.conditions import Conditions, condition_columns
+from meshcore.alloys.methods.outdoor_stainless import (
     CLASSES,
     WASHINGS,
     chloride_factor,
@@ -22,7 +22,7 @@ from meshcore.alloys.outdoor_stainless import (
     sulphur_factor,
     washing_factor,
 )
-from meshcore.alloys.verdicts import FAILS, MEETS, NOT_JUDGED
+from meshcore.alloys.methods.verdicts import FAILS, MEETS, NOT_JUDGED
 
 KM = 1000.0
 FAR = np.inf

@@ -13,10 +13,10 @@ import math
 import numpy as np
 import pytest
 
-from meshcore.supply.nest_plan import NestOrder, NestPlan, NestTerms
-from meshcore.supply.nesting import grid_plan, nest, quick_nest
-from meshcore.supply.outlines import Shape
-from meshcore.supply.shapes import read_shape
+from meshcore.supply.nesting.plan import NestOrder, NestPlan, NestTerms
+from meshcore.supply.nesting.planning import grid_plan, nest, quick_nest
+from meshcore.supply.shapes.outlines import Shape
+from meshcore.supply.shapes.texts import read_shape
 
 DENSEST = math.pi / math.sqrt(12.0)
 #: Rounding of the closed forms on both sides [-].

@@ -10,8 +10,8 @@ from __future__ import annotations
 import pytest
 from fluids.piping import t_from_gauge, wire_schedules
 
+from meshcore.reading.gauges import GAUGES
 from meshcore.units import METRES_PER_INCH
-from meshcore.weave.gauges import GAUGES
 
 #: System here → the name that `fluids` gives it.
 THEIR_NAME = {"American": "AWG", "imperial": "BSWG", "steel wire": "SWG", "Birmingham": "BWG"}

@@ -23,13 +23,13 @@ import pandas as pd
 import pytest
 
 from meshcore import plugins
-from meshcore.costing.book_files import read_price_book
+from meshcore.costing.book.files import read_price_book
 from meshcore.costing.items import PricingRule
 from meshcore.costing.pipeline import price_columns
 from meshcore.demo import demo_data
-from meshcore.estimating import estimate_list
+from meshcore.estimates.pipeline import estimate_list
+from meshcore.estimates.results import EstimateSet
 from meshcore.messages import MessageLog
-from meshcore.results import EstimateSet
 from meshcore.supply.policy import default_supply_policy
 
 METRES_PER_INCH = 0.0254

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import pytest
 
-from meshcore.alloys.registry import installed_registry, resolve
+from meshcore.alloys.records.registry import installed_registry, resolve
 
 BETWEEN = {
     "carbon steel": (7.85, 7.86),

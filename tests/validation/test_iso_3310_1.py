@@ -18,7 +18,7 @@ import numpy as np
 import pytest
 from fluids.particle_size_distribution import ASTM_E11_sieve_list, ISO_3310_1_sieve_list
 
-from meshcore.weave.tolerances import SIEVE_EDITIONS, sieve_tolerance
+from meshcore.weave.geometry.tolerances import SIEVE_EDITIONS, sieve_tolerance
 
 LEAST_COMPARED_M = 1e-3
 ISO_SIEVES = [s for s in ISO_3310_1_sieve_list if s.opening >= LEAST_COMPARED_M * 0.999]

@@ -9,12 +9,12 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from meshcore.mass import mass_per_area
+from meshcore.enquiry import PLAIN
 from meshcore.messages import MessageLog
-from meshcore.quantity_columns import read_column
-from meshcore.weave.cloth import PLAIN
-from meshcore.weave.path import FLAT_RULE_RATIO, PathModel, cloth_path
-from meshcore.weave.specification import complete
+from meshcore.reading.columns import read_column
+from meshcore.weave.geometry.mass import mass_per_area
+from meshcore.weave.geometry.path import FLAT_RULE_RATIO, PathModel, cloth_path
+from meshcore.weave.specification.completing import complete
 
 
 def mass(wire_mm: float, pitch_mm: float, density: float, model: PathModel) -> float:

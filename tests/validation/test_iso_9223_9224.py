@@ -9,7 +9,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from meshcore.alloys.outdoor_loss import (
+from meshcore.alloys.methods.outdoor_loss import (
     ALUMINIUM,
     CARBON_STEEL,
     CATEGORIES,

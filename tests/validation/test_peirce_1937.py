@@ -15,8 +15,8 @@ from hypothesis import strategies as st
 from scipy.optimize import brentq
 from scipy.special import ellipe
 
-from meshcore.weave.cloth import PLAIN
-from meshcore.weave.path import FLAT_RULE_RATIO, PLAIN_JAM, cloth_path
+from meshcore.enquiry import PLAIN
+from meshcore.weave.geometry.path import FLAT_RULE_RATIO, PLAIN_JAM, cloth_path
 
 
 def plain_ratio(slenderness: float) -> float:

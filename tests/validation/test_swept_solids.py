@@ -21,11 +21,11 @@ import pytest
 import trimesh
 from shapely.geometry import Polygon
 
-from meshcore.mass import mass_per_area
-from meshcore.weave.centreline import centreline
-from meshcore.weave.cloth import WEAVES, WELDED
-from meshcore.weave.interlacing import interlacing
-from meshcore.weave.path import cloth_path, jam_wire_to_pitch
+from meshcore.enquiry import WEAVES, WELDED
+from meshcore.weave.geometry.centreline import centreline
+from meshcore.weave.geometry.interlacing import interlacing
+from meshcore.weave.geometry.mass import mass_per_area
+from meshcore.weave.geometry.path import cloth_path, jam_wire_to_pitch
 
 PITCH = 1.0
 SIDES, CHORDS = 96, 96

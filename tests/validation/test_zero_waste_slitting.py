@@ -16,8 +16,8 @@ import numpy as np
 import pytest
 
 from meshcore.supply.policy import default_supply_policy
-from meshcore.supply.slit_plan import SlitPlan, StripOrder, slit_terms
-from meshcore.supply.slitting import slit
+from meshcore.supply.slitting.plan import SlitPlan, StripOrder, slit_terms
+from meshcore.supply.slitting.planning import slit
 
 POLICY = default_supply_policy()
 TERMS = slit_terms(POLICY)

@@ -8,7 +8,7 @@ import sys
 from pathlib import Path
 
 from meshcore.demo import BOOK_VARIABLE
-from meshcore_estimator.settings import DEMO_VARIABLE, POLICY_VARIABLE
+from meshcore_estimator.shared.settings import DEMO_VARIABLE, POLICY_VARIABLE
 
 #: Exit code where the app cannot start, as for the command line of the core.
 COULD_NOT = 2

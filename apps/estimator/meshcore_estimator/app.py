@@ -6,21 +6,18 @@ from pathlib import Path
 
 import streamlit as st
 
-from meshcore.costing.book import PriceBookError
-from meshcore.report import CAUTION
+from meshcore.costing.book.price_book import PriceBookError
+from meshcore.estimates.wording import CAUTION
 from meshcore.supply.policy import SupplyPolicyError
-from meshcore_estimator import (
-    navigation,
-    page_about,
-    page_alloys,
-    page_cutting,
-    page_enquiry,
-    page_list,
-    page_price_book,
-    page_reasons,
-    settings,
-)
-from meshcore_estimator.parts import aside
+from meshcore_estimator.about import page as page_about
+from meshcore_estimator.alloys import page as page_alloys
+from meshcore_estimator.cutting import page as page_cutting
+from meshcore_estimator.enquiry import page as page_enquiry
+from meshcore_estimator.lists import page as page_list
+from meshcore_estimator.price_book import page as page_price_book
+from meshcore_estimator.reasons_page import page as page_reasons
+from meshcore_estimator.shared import navigation, settings
+from meshcore_estimator.shared.parts import aside
 
 HERE = Path(__file__).parent
 

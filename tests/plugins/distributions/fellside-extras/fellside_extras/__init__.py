@@ -8,7 +8,8 @@ import numpy as np
 
 from meshcore.alloys.reading import read_families
 from meshcore.alloys.record import Alloy
-from meshcore.costing.items import CostColumn, OrderColumns, PricingRule, Remark
+from meshcore.costing.items import CostColumn, PricingRule, Remark
+from meshcore.costing.order_columns import OrderColumns
 from meshcore.costing.rates import Rates
 from meshcore.hookspecs import hookimpl
 

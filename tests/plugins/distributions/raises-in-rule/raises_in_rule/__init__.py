@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from meshcore.costing.items import CostColumn, OrderColumns, PricingRule, Remark
+from meshcore.costing.items import CostColumn, PricingRule, Remark
+from meshcore.costing.order_columns import OrderColumns
 from meshcore.costing.rates import Rates
 from meshcore.hookspecs import hookimpl
 from meshcore.weave.cloth import ClothColumns, Judgement, WeaveRule

@@ -1,0 +1,285 @@
+"""A comparison of alloys on the screen: in words, as a picture, and one alloy in full."""
+
+from __future__ import annotations
+
+from html import escape
+
+import numpy as np
+import pandas as pd
+import streamlit as st
+
+from meshcore.alloys.comparison.conditions import SERVICES
+from meshcore.alloys.comparison.judging import ASPECTS
+from meshcore.alloys.methods.verdicts import VERDICTS
+from meshcore.alloys.records.registry import installed_registry
+from meshcore.arrays import BoolArray
+from meshcore.costing.money import minor_digits, money_text
+from meshcore_estimator.alloys import chart as alloy_chart
+from meshcore_estimator.alloys.marks import mark, marked
+from meshcore_estimator.alloys.story import (
+    MEETS_WORD,
+    NOT_ASKED_WORD,
+    NOT_JUDGED_WORD,
+    Passed,
+    asks_of_corrosion,
+    aspects_asked,
+    cheapest,
+    more_margin,
+    next_best,
+    passed_over,
+)
+from meshcore_estimator.shared.numbers import NONE, short
+from meshcore_estimator.shared.parts import Cell, Markup, aside, figures, lines, soft
+from meshcore_estimator.shared.parts import table as html_table
+
+#: Question → how the screen words it.
+ASPECT_WORDS = {
+    "outdoor_air": "Outdoor air",
+    "chloride_water": "Chloride water",
+    "heat": "Heat",
+    "contact": "Contact with the other metal",
+    "wire": "Wire can be drawn",
+    "non_magnetic": "Non-magnetic",
+    "food_contact": "Food contact",
+    "weld": "Welding",
+    "form": "Forming",
+    "anneal": "Annealing",
+    "coat": "Coating",
+}
+_OF_MANY = {"meets": "meet", "fails": "fail"}
+_NO_ROOM = "Drawn without their names, for want of room:"
+#: Decimal places of margins and lives.
+_PLACES, _LIFE_DIGITS = 1, 3
+
+
+def amount(value: float, table: pd.DataFrame, unit: bool = True) -> str:
+    """Write an amount in the currency of a comparison."""
+    currency = str(table["currency"].iloc[0])
+    if np.isnan(value):
+        return NONE
+    return money_text(value, currency if unit else "", minor_digits(currency)).strip()
+
+
+def margin(value: float) -> str:
+    """Write a margin in steps, with its sign."""
+    if np.isnan(value):
+        return NONE
+    return f"{value:+.{_PLACES}f}".replace("-", "−").replace("+0.0", "0").replace("−0.0", "0")
+
+
+def draw(table: pd.DataFrame) -> None:
+    """Draw in words which alloy is the cheapest that meets, and why no cheaper one is."""
+    if not aspects_asked(table):
+        priced = "; prices are shown already" if table["price"].notna().any() else ""
+        st.html(aside("No service is described, so nothing is judged. Choose the surroundings, or "
+                      f"say what the alloy must stand{priced}."))  # fmt: skip
+        return
+    best = cheapest(table)
+    if best is None:
+        st.html(aside(_none_meets(table), "review"))
+        return
+    _headline(table, best)
+    st.html(f'<p class="mc-said">{_why(table, best)}</p>')
+    passed = passed_over(table, best)
+    if not passed:
+        st.html('<p class="mc-said">It is also the cheapest of all.</p>')
+        return
+    count = sum(len(p.alloys) for p in passed)
+    st.markdown(
+        f'<p class="mc-said"><b>Why not a cheaper one?</b> {count} cost less:</p>'
+        + html_table((), [_passed(p, table) for p in passed]),
+        unsafe_allow_html=True,
+    )
+
+
+def _none_meets(table: pd.DataFrame) -> str:
+    if (table["verdict"] == MEETS_WORD).any():
+        return "No alloy that meets this service has a price: see the table."
+    row = next_best(table)
+    if row is None:
+        unjudged = (table["verdict"] == NOT_JUDGED_WORD).sum()
+        return (
+            f"No alloy meets this service, and none is marginal. {unjudged} are not judged: no "
+            "method here covers them, which speaks neither for nor against them."
+        )
+    return (
+        f"No alloy meets this service. The cheapest marginal one is {table['alloy'].iloc[row]}, "
+        f"at {amount(table['price'].iloc[row], table)}: {table['reason'].iloc[row]}."
+    )
+
+
+def _headline(table: pd.DataFrame, best: int) -> None:
+    row = table.iloc[best]
+    counts = table["verdict"].value_counts()
+    judged = ", ".join(f"{counts[v]} {_OF_MANY.get(v, v)}" for v in VERDICTS if counts.get(v, 0))
+    life = float(row["life_years"])
+    last = (
+        ("Life reckoned", f"{short(life, _LIFE_DIGITS)} years",
+         f"{amount(row['price_per_year'], table)} per year of it")
+        if not np.isnan(life)
+        else ("Alloys compared", str(len(table)), judged)
+    )  # fmt: skip
+    with st.container(key="headline"):
+        st.html(
+            figures(
+                (
+                    ("Cheapest that meets", str(row["alloy"]), _numbers(row)),
+                    (
+                        "Price of the order",
+                        amount(row["price"], table),
+                        f"{amount(row['price_per_m2'], table)} per m²",
+                    ),
+                    (
+                        "Corrosion margin",
+                        margin(float(row["corrosion_margin"])),
+                        "steps; 0 only just meets"
+                        if asks_of_corrosion(table)
+                        else "nothing asked of corrosion",
+                    ),
+                    last,
+                )
+            )
+        )
+
+
+def _numbers(row: pd.Series) -> str:
+    texts = (row["uns"], row["en"], row["family"])
+    return " · ".join(text for text in texts if text and text != row["alloy"])
+
+
+def _why(table: pd.DataFrame, best: int) -> str:
+    row = table.iloc[best]
+    said = [f"<b>{escape(str(row['alloy']))}</b> meets: {escape(str(row['reason']))}."]
+    further = more_margin(table, best)
+    if len(further):
+        steps = "; ".join(
+            f"{a} {margin(float(m))} at {amount(float(p), table)}"
+            for a, m, p in zip(
+                further["alloy"], further["corrosion_margin"], further["price"], strict=True
+            )
+        )
+        said.append(f"More corrosion margin costs, at the least: {escape(steps)}.")
+    return " ".join(said)
+
+
+def _passed(passed: Passed, table: pd.DataFrame) -> tuple[Cell, ...]:
+    names = ", ".join(
+        f'<span class="mc-nowrap">{escape(alloy)} '
+        f"{soft(amount(price, table, unit=False)).html}</span>"
+        for alloy, price in zip(passed.alloys, passed.prices, strict=True)
+    )
+    return (
+        Markup(marked(passed.verdict)),
+        lines(Markup(names), _capital(passed.reason)),
+    )
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
+
+
+def cautions(table: pd.DataFrame) -> str:
+    """Return what must stand with a comparison, as HTML."""
+    said = (*table.attrs["messages"], *table.attrs["cautions"])
+    items = "".join(f"<li>{escape(text)}</li>" for text in said)
+    return f'<div class="mc-aside mc-cautions"><b>Before you rely on this</b><ul>{items}</ul></div>'
+
+
+def draw_picture(table: pd.DataFrame, shown: BoolArray) -> None:
+    """Draw price against margin, and apart from it the alloys that have no place there."""
+    drawn = alloy_chart.can_be_drawn(table)
+    st.subheader("Price against corrosion margin", anchor=False)
+    if not drawn.any():
+        st.html(aside("No alloy has both a price and a corrosion margin, so there is nothing to "
+                      "set one against the other. The table has them all."))  # fmt: skip
+        return
+    with st.container(key="alloy_picture"):
+        st.markdown(_picture(table, shown), unsafe_allow_html=True)
+    with st.container(key="alloy_strip"):
+        st.markdown(_strip(table[~drawn & shown]), unsafe_allow_html=True)
+
+
+@st.cache_data(max_entries=20, show_spinner=False)
+def _drawn(table: pd.DataFrame, shown: BoolArray) -> list[alloy_chart.Picture]:
+    return alloy_chart.pictures(table, shown)
+
+
+def _picture(table: pd.DataFrame, shown: BoolArray) -> str:
+    keys = "".join(marked(v) for v in VERDICTS if v != NOT_ASKED_WORD)
+    sizes = []
+    for width, picture in zip(alloy_chart.WIDTHS, _drawn(table, shown), strict=True):
+        unnamed = escape(", ".join(picture.unnamed))
+        note = f'<p class="mc-said mc-soft">{_NO_ROOM} {unnamed}.</p>' if unnamed else ""
+        sizes.append(
+            f'<div class="mc-picture-{width}" style="display:none">{picture.svg}{note}</div>'
+        )
+    return (
+        f'<div class="mc-key">{keys}<span class="mc-marked"><i class="mc-front-key"></i>'
+        "front: no cheaper alloy has as much margin</span>"
+        '<span class="mc-marked"><i class="mc-ring-key"></i>cheapest that meets</span></div>'
+        f'<div class="mc-pictures">{"".join(sizes)}</div>'
+    )
+
+
+def _strip(rows: pd.DataFrame) -> str:
+    """Alloys without a margin or a price, by price: they have no place in the picture."""
+    if rows.empty:
+        return ""
+    ordered = rows.sort_values("price", kind="stable")
+    chips = "".join(_chip(row, rows) for _, row in ordered.iterrows())
+    currency = escape(str(rows["currency"].iloc[0]))
+    return (
+        f'<div class="mc-strip"><div class="mc-soft">No place in the picture, for want of a '
+        f"corrosion margin or a price ({len(rows)}), with prices in {currency}:</div>{chips}</div>"
+    )
+
+
+def _chip(row: pd.Series, table: pd.DataFrame) -> str:
+    price = soft(amount(float(row["price"]), table, unit=False)).html
+    return (
+        f'<span class="mc-chip" title="{escape(str(row["reason"]))}">'
+        f"{mark(str(row['verdict']))}{escape(str(row['alloy']))} {price}</span>"
+    )
+
+
+def title(row: pd.Series) -> str:
+    """Return verdict and name of one alloy, as HTML."""
+    return (
+        f'<div class="mc-title">{marked(str(row["verdict"]))} <b>{escape(str(row["alloy"]))}</b> '
+        f"{soft(_numbers(row)).html}</div>"
+    )
+
+
+def draw_alloy(table: pd.DataFrame, number: int) -> None:
+    """Draw one alloy in full: why, what each method says, and how it takes services."""
+    row = table.iloc[number]
+    st.html(f'<p class="mc-said">{escape(_capital(str(row["reason"])))}.</p>')
+    if row.get("messages"):
+        st.html(aside(str(row["messages"]), "review" if row["price"] > 0 else "refused"))
+    left, right = st.columns(2, gap="medium")
+    with left:
+        asked = [a for a in ASPECTS if row[a] != NOT_ASKED_WORD]
+        rows = [(ASPECT_WORDS[a], Markup(marked(str(row[a])))) for a in asked]
+        st.markdown(html_table(("Question", "Fitness"), rows), unsafe_allow_html=True)
+    with right:
+        st.html(html_table(("After weaving", "", "Why"), _services(str(row["alloy"]))))
+
+
+def _services(designation: str) -> list[tuple[Cell, ...]]:
+    alloy = next(a for a in installed_registry().alloys if a.designation == designation)
+    return [
+        (ASPECT_WORDS[name], alloy.services[name].level, soft(alloy.services[name].reason))
+        for name in SERVICES
+        if name in alloy.services
+    ]
+
+
+def bar(table: pd.DataFrame, best: int | None) -> str:
+    """Return the answer in one line, as HTML."""
+    if best is None:
+        return '<div class="mc-bar"><span>No alloy that meets has a price</span></div>'
+    row = table.iloc[best]
+    return (
+        f'<div class="mc-bar"><span>{escape(str(row["alloy"]))} meets</span>'
+        f"<b>{amount(float(row['price']), table)}</b></div>"
+    )

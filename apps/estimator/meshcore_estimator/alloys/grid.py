@@ -1,0 +1,125 @@
+"""The alloys compared as a grid that scrolls and sorts, and what is shown of them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+import numpy as np
+import pandas as pd
+import streamlit as st
+
+from meshcore.alloys.methods.verdicts import VERDICTS
+from meshcore.arrays import BoolArray
+from meshcore.costing.money import minor_digits
+from meshcore_estimator.alloys import story as alloy_story
+from meshcore_estimator.alloys.answer import ASPECT_WORDS
+from meshcore_estimator.alloys.marks import SIGNS
+
+_TAG_COLOURS = {"meets": "blue", "marginal": "orange", "not judged": "gray", "fails": "red"}
+_BEFORE = (
+    "alloy", "verdict", "price", "price_per_m2", "life_years", "price_per_year",
+    "corrosion_margin", "reason",
+)  # fmt: skip
+_AFTER = ("family", "uns", "en")
+_MARK_HELP = "Cheapest that meets, or on the front of price against margin."
+_LIFE_HELP = "Of the wire in the open, at the fast end of its category."
+#: Most of the height that the grid may take [px].
+_MOST_HEIGHT, _ROW_HEIGHT = 460, 35
+
+
+def choose(table: pd.DataFrame) -> BoolArray:
+    """Draw the filters; return which rows are shown."""
+    counts = table["verdict"].value_counts()
+    verdicts = [v for v in VERDICTS if counts.get(v, 0)]
+    left, right = st.columns([3, 2], gap="medium")
+    with left:
+        wanted = st.pills(
+            "Verdicts shown", verdicts, selection_mode="multi", key="alloy_verdicts", wrap=True,
+            format_func=lambda v: f"{SIGNS[v]} {v} {counts[v]}",
+        )  # fmt: skip
+    with right:
+        families = st.multiselect(
+            "Families shown", sorted(table["family"].unique()), key="alloy_families",
+            placeholder="All", select_all=False,
+        )  # fmt: skip
+    shown = np.ones(len(table), dtype=np.bool_)
+    if wanted:
+        shown &= table["verdict"].isin(wanted).to_numpy()
+    if families:
+        shown &= table["family"].isin(families).to_numpy()
+    if not shown.all():
+        st.caption(f"{shown.sum()} of {len(table)} alloys are shown.")
+    return shown
+
+
+def draw(table: pd.DataFrame, shown: BoolArray) -> int | None:
+    """Draw the rows shown.
+
+    Returns
+    -------
+    Row of `table` to be looked at in full: the one chosen, or the first shown; None if none is.
+    """
+    rows = np.flatnonzero(shown)
+    if not rows.size:
+        st.caption("No alloy is of such a family and verdict.")
+        return None
+    asked = alloy_story.aspects_asked(table)
+    state = st.dataframe(
+        _cells(table.iloc[rows], asked),
+        hide_index=True,
+        column_config=_columns(str(table["currency"].iloc[0]), asked),
+        height=min(_MOST_HEIGHT, _ROW_HEIGHT * (len(rows) + 1) + 3),
+        on_select="rerun",
+        selection_mode=["single-row", "single-cell"],
+        placeholder="–",
+        key=f"alloy_grid_{hash(rows.tobytes())}",
+    )
+    st.caption("Click a line to see the alloy in full below. Margins are in steps of each method, "
+               "and compare only roughly from one method to another.")  # fmt: skip
+    return int(rows[_place(state)])
+
+
+def _place(state: Any) -> int:  # noqa: ANN401 - streamlit's state of a grid has no public type
+    selection = state["selection"]
+    if selection["rows"]:
+        return int(selection["rows"][0])
+    return int(selection["cells"][0][0]) if selection["cells"] else 0
+
+
+def _cells(rows: pd.DataFrame, asked: list[str]) -> pd.DataFrame:
+    shown = rows[[*_BEFORE, *asked, "wire", *_AFTER]].copy()
+    shown["verdict"] = [[_tag(v)] for v in rows["verdict"]]
+    for aspect in (*asked, "wire"):
+        shown[aspect] = [f"{SIGNS[v]} {v}" if v in SIGNS else "" for v in rows[aspect]]
+    front = np.where(rows["on_front"], "front", "")
+    shown.insert(2, "mark", np.where(rows["cheapest_that_meets"], "cheapest", front))
+    return shown.reset_index(drop=True)
+
+
+def _tag(verdict: str) -> str:
+    return f"{SIGNS[verdict]} {verdict}"
+
+
+def _columns(currency: str, asked: list[str]) -> Mapping[str, Any]:
+    config, digits = st.column_config, minor_digits(currency)
+    money = "accounting" if digits == 2 else f"%.{digits}f"  # noqa: PLR2004 - what that format has
+    return {
+        "alloy": config.TextColumn("alloy", pinned=True, width=150),
+        "verdict": config.MultiselectColumn(
+            "verdict", options=[_tag(v) for v in _TAG_COLOURS], color=list(_TAG_COLOURS.values()),
+            width=115,
+        ),
+        "mark": config.TextColumn("mark", width=75, help=_MARK_HELP),
+        "price": config.NumberColumn(f"price [{currency}]", format=money, width=100),
+        "price_per_m2": config.NumberColumn("per m²", format=money, width=80),
+        "life_years": config.NumberColumn("life [years]", format="%.1f", width=85,
+                                          help=_LIFE_HELP),
+        "price_per_year": config.NumberColumn("per year of life", format=money, width=105),
+        "corrosion_margin": config.NumberColumn("margin", format="%+.1f", width=70),
+        "reason": config.TextColumn("reason", width=400),
+        **{a: config.TextColumn(ASPECT_WORDS[a].lower(), width=110) for a in (*asked, "wire")},
+        "uns": config.TextColumn("UNS", width=75),
+        "en": config.TextColumn("EN", width=75),
+        "family": config.TextColumn("family", width=170),
+    }  # fmt: skip

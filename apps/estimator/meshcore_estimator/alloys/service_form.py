@@ -1,0 +1,183 @@
+"""The service as it is typed: what the cloth must stand, and for how long."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+import streamlit as st
+
+from meshcore.alloys.comparison.conditions import CHOICES, ENVIRONMENTS, SERVICES, WATERS_MG_L
+from meshcore.alloys.comparison.reading_conditions import CONDITION_FIELDS
+from meshcore.alloys.methods.outdoor_loss import DEFAULT_LOST_SHARE
+from meshcore.messages import Message
+from meshcore_estimator.shared.numbers import short
+from meshcore_estimator.shared.parts import field_notes
+
+#: Every field of the form is kept in the session under its own name after this.
+_KEY = "service_"
+_KEPT = "service_kept"
+#: Pause in typing after which a field is read.
+_PAUSE = "500ms"
+#: What the form opens with, and what besides on the demonstration data.
+_FIRST = {"washing": "rain"}
+_DEMO = {"environment": "coastal", "years_wanted": "15 years"}
+LABELS: Mapping[str, str] = {
+    "environment": "Surroundings",
+    "years_wanted": "Years wanted",
+    "distance_to_sea": "Distance to the sea",
+    "distance_to_salted_road": "Distance to a salted road",
+    "so2": "Sulphur dioxide",
+    "washing": "Washed by",
+    "corrosivity": "ISO 9223 category",
+    "lost_share": "Section that may be lost",
+    "temperature": "Metal temperature",
+    "chloride": "Chloride of the water",
+    "water_temperature": "Water temperature",
+    "contact_metal": "Metal of frame or fasteners",
+}
+_SINGLE = ("distance_to_sea", "distance_to_salted_road", "so2", "lost_share")
+_WASHINGS = {"rain": "Rain", "cleaned": "Cleaning", "neither": "Neither"}
+_PLACES = {"sheltered_coast": "Baltic or German North Sea coast", "road_tunnel": "road tunnel"}
+_NEEDS = {"non_magnetic": "non-magnetic", "food_contact": "fit for food"}
+_AFTER = {"weld": "welded", "form": "formed", "anneal": "annealed", "coat": "coated"}
+_CHOSEN = {"place": _PLACES, "must_be": _NEEDS, "after_weaving": {s: _AFTER[s] for s in SERVICES}}
+
+Notes = Mapping[str, Sequence[Message]]
+
+
+def restore(is_demo: bool) -> None:
+    """Bring back what was chosen before the user looked at another page."""
+    first = _FIRST | (_DEMO if is_demo else {})
+    first = {_KEY + name: text for name, text in first.items()}
+    for key, value in st.session_state.setdefault(_KEPT, first).items():
+        st.session_state.setdefault(key, value)
+
+
+def keep() -> None:
+    """Remember what is chosen; the session forgets fields that are not on the screen."""
+    chosen = {k: v for k, v in st.session_state.items() if str(k).startswith(_KEY) and k != _KEPT}
+    st.session_state[_KEPT].update(chosen)
+
+
+def texts() -> dict[str, str]:
+    """Return the service as `read_conditions` of the library reads it."""
+    typed = {name: _typed(name) for name in CONDITION_FIELDS}
+    for group, flags in _CHOSEN.items():
+        for flag in flags:
+            typed[flag] = "yes" if flag in (st.session_state.get(_KEY + group) or ()) else ""
+    return typed
+
+
+def _typed(name: str) -> str:
+    value = st.session_state.get(_KEY + name)
+    return "" if value is None else str(value).strip()
+
+
+def draw(notes: Notes) -> None:
+    """Draw the form.
+
+    Parameters
+    ----------
+    notes
+        Field → what is said of it, shown below it.
+    """
+    st.subheader("Service", anchor=False)
+    _choice("environment", "Choose the air around the cloth")
+    if place := ENVIRONMENTS.get(_typed("environment")):
+        st.caption(f"{place.about[:1].upper()}{place.about[1:]}. ISO 9223 category taken as "
+                   f"{place.category}.")  # fmt: skip
+    _row(notes, "years_wanted", "temperature")
+    _row(notes, "chloride", "water_temperature")
+    _choice("contact_metal", "None, or insulated")
+    _flags("must_be", "Must be")
+    _flags("after_weaving", "After weaving, to be")
+    is_said = any(notes.get(name) for name in _SINGLE)
+    with st.expander("Single values, if known better", expanded=is_said, key="single_values"):
+        _air(notes)
+
+
+def refusal(messages: Sequence[Message]) -> str:
+    """Word why nothing is judged."""
+    said = " ".join(f"{LABELS.get(m.field, m.field)}: {m.text}" for m in messages)
+    return f"The service is not understood. {said}"
+
+
+def _air(notes: Notes) -> None:
+    """Draw the single values that may be known better than the surroundings tell."""
+    _row(notes, *_SINGLE[:2])
+    _row(notes, *_SINGLE[2:])
+    st.segmented_control(
+        LABELS["washing"], list(_WASHINGS), key=_KEY + "washing", required=True,
+        format_func=lambda name: _WASHINGS[name], width="stretch",
+        help="What washes deposits off. Out of the rain and never cleaned is the worst.",
+    )  # fmt: skip
+    place = ENVIRONMENTS.get(_typed("environment"))
+    _choice("corrosivity", f"{place.category}, by the surroundings" if place else "Not known")
+    _flags("place", "Place")
+
+
+def _row(notes: Notes, *names: str) -> None:
+    """Draw text fields side by side, and below them what is said of them."""
+    for column, name in zip(st.columns(len(names), wrap=False), names, strict=True):
+        with column, st.container(key=f"field_{name}"):
+            _water(name) if name == "chloride" else _text(name)
+    if said := [m for name in names for m in notes.get(name, ())]:
+        with st.container(key=f"said_{'_'.join(names)}"):
+            st.html(field_notes(said, LABELS))
+
+
+def _text(name: str) -> None:
+    st.text_input(
+        LABELS[name],
+        key=_KEY + name,
+        placeholder=_typical(name) or f"e.g. {CONDITION_FIELDS[name]}",
+        live=_PAUSE,
+        autocomplete="off",
+    )
+
+
+def _typical(name: str) -> str:
+    """Value that the surroundings give a field that is left blank."""
+    place = ENVIRONMENTS.get(_typed("environment"))
+    if place is None:
+        return ""
+    match name:
+        case "distance_to_sea":
+            return _distance(place.distance_to_sea_m)
+        case "distance_to_salted_road":
+            return _distance(place.distance_to_salted_road_m)
+        case "so2":
+            return f"{short(place.so2_ug_m3)} µg/m³"
+        case "lost_share":
+            return f"{DEFAULT_LOST_SHARE:.0%}"
+        case _:
+            return ""
+
+
+def _distance(metres: float) -> str:
+    return f"{short(metres)} m" if metres < float("inf") else "none near"
+
+
+def _water(name: str) -> None:
+    amounts = {water: f"{water.capitalize()}, {short(mg_l, 6)} mg/l"
+               for water, mg_l in WATERS_MG_L.items()}  # fmt: skip
+    st.selectbox(
+        LABELS[name], list(amounts), index=None, key=_KEY + name, accept_new_options=True,
+        format_func=lambda water: amounts.get(water, str(water)),
+        placeholder=f"e.g. {CONDITION_FIELDS[name]}",
+    )  # fmt: skip
+
+
+def _choice(name: str, blank: str) -> None:
+    with st.container(key=f"field_{name}"):
+        st.selectbox(
+            LABELS[name], CHOICES[name], index=None, key=_KEY + name, placeholder=blank,
+            format_func=lambda choice: f"{choice[:1].upper()}{choice[1:]}",
+        )  # fmt: skip
+
+
+def _flags(group: str, label: str) -> None:
+    st.pills(
+        label, list(_CHOSEN[group]), selection_mode="multi", key=_KEY + group,
+        format_func=lambda flag: _CHOSEN[group][flag],
+    )  # fmt: skip

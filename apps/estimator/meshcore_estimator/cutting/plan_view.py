@@ -1,0 +1,196 @@
+"""A cutting plan on the screen: the picture, patterns, cloth to buy, what is left over."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Sequence
+
+import streamlit as st
+
+from meshcore.supply.cutting import CuttingPlan
+from meshcore.supply.nesting.plan import Cloth, NestPlan
+from meshcore.supply.offcuts import Offcut
+from meshcore.supply.slitting.plan import Lane, Run, SlitPlan
+from meshcore.weave.drawing.svg import Theme
+from meshcore_estimator.shared.numbers import converted, fixed, percent, size
+from meshcore_estimator.shared.parts import Cell, aside, lines, soft, table, tag
+
+_THEMES: dict[str | None, Theme] = {"light": "light", "dark": "dark"}
+#: Offcuts that are listed at most; beyond that they are crumbs.
+_MOST_OFFCUTS = 20
+
+
+def draw(plan: CuttingPlan, names: Sequence[str]) -> None:
+    """Draw a plan.
+
+    Parameters
+    ----------
+    plan
+        The plan.
+    names
+        What its lines are of, in the order of ``plan.rows``.
+    """
+    st.subheader("Cutting plan", anchor=False)
+    with st.container(key="cutting_drawing_box"):
+        theme = _THEMES.get(st.context.theme.type, "system")
+        st.image(picture(plan, theme), width="stretch", alt=_in_words(plan))
+    with st.container(key="cutting_patterns"):
+        if plan.slit is not None:
+            _slit(plan, plan.slit)
+        if plan.nest is not None:
+            _nest(plan, plan.nest, names)
+
+
+def picture(plan: CuttingPlan, theme: Theme) -> str:
+    """Return a plan as SVG text."""
+    from meshcore.supply.drawing.nest_drawing import draw_nest_plan  # noqa: PLC0415 - only when drawn
+    from meshcore.supply.drawing.slit_drawing import draw_slit_plan  # noqa: PLC0415
+
+    if plan.slit is not None:
+        return draw_slit_plan(plan.slit, theme)
+    return "" if plan.nest is None else draw_nest_plan(plan.nest, theme)
+
+
+def _in_words(plan: CuttingPlan) -> str:
+    if plan.slit is not None:
+        return f"Slit plan in {len(plan.slit.runs)} patterns, listed below"
+    return "Nest of all pieces on the cloth, to scale"
+
+
+def _slit(cut: CuttingPlan, plan: SlitPlan) -> None:
+    _titled("Patterns", table(
+        ("No.", "Cloth", "Length", "Lanes", "Repeats"),
+        [
+            (str(number), _mm(plan.terms.stocks[run.stock].width_m), _long(run.length_m),
+             _lanes(plan, run), f"× {run.repeats}")
+            for number, run in enumerate(plan.runs, start=1)
+        ],
+        numeric=(4,),
+    ))  # fmt: skip
+    left, right = st.columns(2, gap="medium")
+    with left:
+        _titled("Cloth to buy", table(
+            ("Stock width", "Roll", "Length", "Count", "Holds"), _rolls(plan), numeric=(0, 2, 3)
+        ))  # fmt: skip
+        _overs(plan)
+    with right:
+        _left_over(cut, plan.offcuts)
+
+
+def _lanes(plan: SlitPlan, run: Run) -> Cell:
+    """Lanes of a pattern, alike ones together, and what lies end to end in each."""
+    counts = Counter(run.lanes)
+    edges = [soft("full width, edges as woven")] if run.as_woven else []
+    return lines(*(f"{count} × {_lane(plan, lane)}" for lane, count in counts.items()), *edges)
+
+
+def _lane(plan: SlitPlan, lane: Lane) -> str:
+    strips = " + ".join(
+        f"{count} of {_long(float(plan.items.length_m[item]))}" for item, count in lane.strips
+    )
+    return f"{_mm(lane.width_m)}: {strips}"
+
+
+def _rolls(plan: SlitPlan) -> Iterable[tuple[Cell, ...]]:
+    for number, (stock, rolls) in enumerate(zip(plan.terms.stocks, plan.rolls, strict=True)):
+        patterns = [n for n, run in enumerate(plan.runs, start=1) if run.stock == number]
+        for roll in rolls:
+            held = [f"{n} × no. {p}" for n, p in zip(roll.runs, patterns, strict=True) if n]
+            yield (_mm(stock.width_m), roll.kind, _long(roll.length_m), str(roll.count),
+                   soft(", ".join(held)))  # fmt: skip
+
+
+def _overs(plan: SlitPlan) -> None:
+    rows = [
+        (f"{over} × {_mm(float(width))} × {_long(float(length))}",)
+        for over, width, length in zip(
+            plan.overs.tolist(), plan.items.width_m, plan.items.length_m, strict=True
+        )
+        if over
+    ]
+    if rows:
+        _titled("Over: not ordered, not billed", table((), rows))
+    if plan.joined_strips:
+        st.html(aside(f"{plan.joined_strips} strips are longer than a roll and are joined.",
+                      "review"))  # fmt: skip
+
+
+def _nest(cut: CuttingPlan, plan: NestPlan, names: Sequence[str]) -> None:
+    _titled("Cloth to buy", table(
+        ("Cloth", "Width", "Length", "Pieces, numbered as in the picture", "Cut"),
+        [
+            (str(number), _mm(plan.width_m), fixed(cloth.length_m, 3, "m"),
+             _pieces(cloth, names), f"× {cloth.repeats}")
+            for number, cloth in enumerate(plan.cloths, start=1)
+        ],
+        numeric=(4,),
+    ))  # fmt: skip
+    left, right = st.columns(2, gap="medium")
+    with left:
+        checked = "every outline inside the cloth, none overlapping another"
+        _titled("How it was laid out", table((), [
+            ("Method", plan.method),
+            ("Checked", checked if plan.checked else tag("not checked: do not cut", "refused")),
+            ("All cuts", fixed(plan.cut_length_m, 2, "m")),
+            ("Seed", str(plan.seed)),
+        ]))  # fmt: skip
+    with right:
+        _left_over(cut, plan.offcuts)
+
+
+def _pieces(cloth: Cloth, names: Sequence[str]) -> Cell:
+    counts = Counter(cloth.placements.shape.tolist())
+    return lines(
+        *(
+            f"{number}: {counts[shape]} × {name}"
+            for shape, (number, name) in enumerate(enumerate(names, start=1))
+            if shape in counts
+        )
+    )
+
+
+def _left_over(plan: CuttingPlan, offcuts: Sequence[Offcut]) -> None:
+    """Draw what is left over, largest first, and what of it is kept and credited."""
+    kept = set(plan.kept)
+    largest = sorted(offcuts, key=lambda offcut: -offcut.area_m2)
+    rows: list[tuple[Cell, ...]] = [
+        (
+            lines(f"{_mm(o.width_m)} × {_long(o.length_m)}", soft(o.where)),
+            str(o.count),
+            fixed(o.area_m2, 2, "m²"),
+            tag("keep", "ok") if o in kept else "",
+        )
+        for o in largest[:_MOST_OFFCUTS]
+    ]
+    none = () if rows else ((soft("nothing but edges and what lies between pieces"),),)
+    headings = ("Offcut", "Count", "Area", "") if rows else ()
+    _titled("Left over", table(headings, rows or none, numeric=(1, 2)))
+    if more := len(largest) - len(rows):
+        st.caption(f"and {more} smaller kinds")
+    st.caption(_credit(plan))
+
+
+def _credit(plan: CuttingPlan) -> str:
+    if plan.keep is None:
+        return "The supply policy takes no offcuts back, so none is credited."
+    least = f"{_mm(plan.keep.least_width_m)} × {_long(plan.keep.least_length_m)}"
+    if not plan.kept:
+        return f"None is as large as the supply policy takes back, {least}; none is credited."
+    return (
+        f"Offcuts of at least {least} are kept and credited at {percent(plan.keep.credit_share)} "
+        f"of what their cloth cost: {percent(plan.credit_share)} of all the cloth here. The price "
+        "has it, as the cost items show."
+    )
+
+
+def _titled(heading: str, html: str) -> None:
+    st.markdown(f"**{heading}**")
+    st.html(html)
+
+
+def _mm(metres: float) -> str:
+    return size(converted(metres, "m", "mm"), "mm", 5)
+
+
+def _long(metres: float) -> str:
+    return size(metres, "m", 5)

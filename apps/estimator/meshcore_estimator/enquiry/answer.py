@@ -1,0 +1,82 @@
+"""The estimate of one line, section by section; what the line needs first stands first."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import streamlit as st
+
+from meshcore.weave.judging.practicality import CANNOT, REVIEW
+from meshcore_estimator.enquiry import bill_panel, cloth_view, nearest_offers, weave_choice
+from meshcore_estimator.shared import question_panel, reasons, result
+from meshcore_estimator.shared.line import Line
+
+_NEAREST, _QUESTIONS = "Nearest that can be woven", "Questions to ask back"
+#: Draws one section.
+Section = Callable[[], None]
+
+
+def draw(line: Line, letter: str, needed: int, in_form: bool) -> None:
+    """Draw an estimate below its headline.
+
+    Parameters
+    ----------
+    line
+        The line.
+    letter
+        Its questions to ask back, ready to send.
+    needed
+        How many of them have to be answered for a price.
+    in_form
+        Whether the line is the one in the form, which offers can be put into.
+    """
+    verdict = int(line.estimates.practicality.verdict[line.number])
+    offer_first = in_form and verdict in (REVIEW, CANNOT)
+    ask_first = needed > 0 and verdict != CANNOT
+
+    def ask() -> None:
+        question_panel.draw(letter)
+
+    if offer_first:
+        _section(_NEAREST, "alternatives", lambda: nearest_offers.draw(line))
+    if ask_first:
+        _section(_QUESTIONS, "questions", ask)
+    left, right = st.columns(2, gap="medium")
+    with left:
+        _box("specification", lambda: result.specification(line))
+        _box("price", lambda: reasons.price(line))
+    with right:
+        _box("drawing", lambda: cloth_view.drawing(line))
+        _box("mass", lambda: result.mass_and_supply(line))
+    more: dict[str, tuple[str, Section]] = {
+        "Can it be woven?": ("verdict", lambda: _verdict(line, in_form)),
+        "Tolerances and strength": ("tolerances", lambda: cloth_view.tolerances(line)),
+    }
+    if line.status != "refused":
+        more = {"Cost items": ("cost_items", lambda: reasons.cost_items(line))} | more
+    if in_form and not offer_first:
+        more[_NEAREST] = ("alternatives", lambda: nearest_offers.draw(line))
+    if not ask_first:
+        more[_QUESTIONS] = ("questions", ask)
+    if in_form and bill_panel.applies(line):
+        more["Bill what was delivered"] = ("bill", lambda: bill_panel.draw(line))
+    for tab, (key, section) in zip(st.tabs(list(more)), more.values(), strict=True):
+        with tab:
+            _box(key, section)
+
+
+def _section(title: str, key: str, section: Section) -> None:
+    with st.container(key=key):
+        st.subheader(title, anchor=False)
+        section()
+
+
+def _box(key: str, section: Section) -> None:
+    with st.container(key=key):
+        section()
+
+
+def _verdict(line: Line, in_form: bool) -> None:
+    if in_form:
+        weave_choice.draw(line)
+    reasons.verdict(line)

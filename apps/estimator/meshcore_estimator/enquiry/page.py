@@ -1,0 +1,87 @@
+"""One enquiry: what is asked on the left, the estimate on the right."""
+
+from __future__ import annotations
+
+from functools import partial
+
+import streamlit as st
+
+from meshcore.costing.money import minor_digits, money_text
+from meshcore.lists.workbook import workbook_bytes
+from meshcore.messages import Message
+from meshcore_estimator.enquiry import answer
+from meshcore_estimator.enquiry import form as enquiry_form
+from meshcore_estimator.shared import current, question_panel, reasons, result, settings
+from meshcore_estimator.shared.line import Line
+from meshcore_estimator.shared.parts import aside, status_word, tag
+
+#: Media type of a workbook (IANA registry).
+XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
+
+
+def page() -> None:
+    """Draw the page."""
+    current.start()
+    line = current.line()
+    asking, answering = st.columns([5, 12], gap="large")
+    with asking, st.container(key="enquiry_form", gap="small"):
+        _ask(line)
+    with answering, st.container(key="estimate"):
+        if line is None:
+            _invite()
+        else:
+            _answer(line)
+    enquiry_form.keep()
+
+
+def _ask(line: Line | None) -> None:
+    notes: dict[str, list[Message]] = {}
+    for message in line.messages if line else ():
+        notes.setdefault(message.field, []).append(message)
+    completed = result.completed(line) if line else {}
+    enquiry_form.draw(notes, completed, settings.supply_policy())
+
+
+def _invite() -> None:
+    st.html(
+        aside(
+            "Give any two of mesh count, wire diameter, aperture, pitch and open area, an alloy, "
+            "and how the cloth is to be supplied. Write sizes with their units, as they stand in "
+            'the enquiry: 0.025 in, 3/4", 1.6 mm, 25 µm, 16 SWG, 10 / in.'
+        )
+    )
+
+
+def _answer(line: Line) -> None:
+    with st.container(horizontal=True, vertical_alignment="center", key="answer_title"):
+        with st.container(key="status", width="stretch"):
+            st.html(result.title(line))
+        st.download_button(
+            "Workbook",
+            partial(workbook_bytes, line.estimates),
+            file_name="estimate.xlsx",
+            mime=XLSX,
+            icon=":material/download:",
+            on_click="ignore",
+            key="download_workbook",
+        )
+    with st.container(key="headline"):
+        result.headline(line)
+        reasons.priced_with(line.estimates)
+    with st.container(key="messages"):
+        result.messages(line)
+    asked = question_panel.of(line.estimates)
+    answer.draw(line, asked.text_for_all(), question_panel.needed(asked, line.number), in_form=True)
+    with st.container(key="basis"):
+        reasons.basis(line.estimates)
+    _price_bar(line)
+
+
+def _price_bar(line: Line) -> None:
+    currency = str(line["currency"])
+    amount = money_text(float(line["price"]), currency, minor_digits(currency))
+    with st.container(key="price_bar"):
+        st.html(
+            f'<div class="mc-bar"><b>{amount}</b>'
+            f"{tag(status_word(line.status), line.status).html}</div>"
+        )

@@ -1,0 +1,278 @@
+"""An enquiry list: read, checked line by line, priced, and given back."""
+
+from __future__ import annotations
+
+import operator
+import tempfile
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import partial
+from pathlib import Path
+
+import numpy as np
+import pandas as pd
+import streamlit as st
+
+from meshcore.costing.money import money_text
+from meshcore.demo import demo_data
+from meshcore.estimates.pipeline import estimate_list
+from meshcore.estimates.questions import QuestionList
+from meshcore.estimates.results import EstimateSet
+from meshcore.estimates.summary import ListTotals, list_totals
+from meshcore.lists.reading import READABLE, ListError, read_list
+from meshcore.lists.template import write_template
+from meshcore.lists.workbook import workbook_bytes
+from meshcore.lists.writing import write_list
+from meshcore.reading.headings import recognise_headings
+from meshcore_estimator.enquiry import answer
+from meshcore_estimator.enquiry import form as enquiry_form
+from meshcore_estimator.enquiry.page import XLSX
+from meshcore_estimator.lists import line_table
+from meshcore_estimator.shared import navigation, question_panel, reasons, result, settings
+from meshcore_estimator.shared.line import Line
+from meshcore_estimator.shared.numbers import fixed
+from meshcore_estimator.shared.parts import (
+    LABELS,
+    Markup,
+    aside,
+    figures,
+    message_list,
+    soft,
+    status_word,
+    table,
+)
+
+_UPLOAD, _SOURCE, _PRICED = "list_upload", "list_source", "list_priced"
+#: Lines whose messages are written out on the screen.
+_MOST_SPOKEN = 100
+_FILTERS = ("all", "ok", "review", "refused")
+_PATH_WORDS = {"arc": "arc of the weave", "flat": "flat 3 % rule"}
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """A list that was read, and what the user knows it by."""
+
+    name: str
+    enquiries: pd.DataFrame
+
+
+@dataclass(frozen=True, slots=True)
+class Priced:
+    """A priced list; kept while neither the list nor what it is priced with changes."""
+
+    by: tuple[object, ...]
+    estimates: EstimateSet
+    table: pd.DataFrame
+    asked: QuestionList
+
+
+def page() -> None:
+    """Draw the page."""
+    with st.container(key="list_source_box"):
+        path_model = _choose()
+    source: Source | None = st.session_state.get(_SOURCE)
+    if problem := st.session_state.get("list_problem"):
+        st.html(aside(problem, "refused"))
+    if source is None:
+        st.html(aside("An enquiry list is a table with one enquiry a row: csv, xlsx or parquet. "
+                      "Customary headings are recognised, and columns of your own come back "
+                      "untouched. The template has every heading with a note."))  # fmt: skip
+        return
+    priced = _price(source, path_model)
+    with st.container(key="list_totals"):
+        _totals(source, list_totals(priced.estimates), priced.estimates)
+    with st.container(key="headings"):
+        _headings(source)
+    with st.container(key="lines"):
+        chosen, shown = _lines(priced)
+    if chosen is not None:
+        with st.container(key="line", border=True):
+            _line(Line(priced.estimates, priced.table, chosen), priced.asked)
+    with st.container(key="questions_of_list"):
+        _questions(source, priced.asked)
+    with st.container(key="said"):
+        _said(priced, shown)
+    with st.container(key="basis"):
+        reasons.basis(priced.estimates)
+
+
+def _choose() -> str:
+    """Draw the ways to give a list; return the path rule."""
+    upload, others = st.columns([3, 2], gap="medium")
+    upload.file_uploader(
+        "Enquiry list", [s.removeprefix(".") for s in READABLE], key=_UPLOAD, on_change=_read_upload
+    )
+    with others:
+        path_model: str = st.segmented_control(
+            "Wire path", list(_PATH_WORDS), default="arc", required=True, width="stretch",
+            format_func=lambda name: _PATH_WORDS[name].capitalize(),
+            key="list_path", persist_state="session",
+        )  # fmt: skip
+        with st.container(horizontal=True):
+            st.button("Use the demo list", on_click=_read_demo, key="use_demo",
+                      icon=":material/science:")  # fmt: skip
+            st.download_button("Template", partial(_written, ".xlsx", write_template),
+                               file_name="enquiries.xlsx", mime=XLSX, on_click="ignore",
+                               icon=":material/download:", key="download_template")  # fmt: skip
+    return path_model
+
+
+def _read_upload() -> None:
+    given = st.session_state[_UPLOAD]
+    st.session_state["list_problem"] = ""
+    st.session_state[_SOURCE] = None
+    if given is None:
+        return
+    try:
+        enquiries = read_list(given, Path(given.name).suffix)
+    except ListError as error:
+        st.session_state["list_problem"] = f"{given.name}: {error}"
+    else:
+        st.session_state[_SOURCE] = Source(given.name, enquiries)
+
+
+def _read_demo() -> None:
+    st.session_state["list_problem"] = ""
+    enquiries = read_list(demo_data() / "enquiries.csv")
+    st.session_state[_SOURCE] = Source("enquiries.csv (demonstration)", enquiries)
+
+
+def _price(source: Source, path_model: str) -> Priced:
+    """Price the list, with a progress bar; the last result stands while nothing changed."""
+    book, policy = settings.price_book(), settings.supply_policy()
+    by = (source, book, policy, path_model)
+    kept: Priced | None = st.session_state.get(_PRICED)
+    if kept is not None and all(map(operator.is_, kept.by, by)):
+        return kept
+    bar = st.progress(0.0, "Starting")
+
+    def tell(stage: str, share: float) -> None:
+        bar.progress(share, stage)
+
+    estimates = estimate_list(
+        source.enquiries,
+        book,
+        policy,
+        "flat" if path_model == "flat" else "arc",
+        tell,
+    )
+    bar.empty()
+    priced = st.session_state[_PRICED] = Priced(
+        by, estimates, estimates.table, question_panel.of(estimates)
+    )
+    return priced
+
+
+def _totals(source: Source, totals: ListTotals, estimates: EstimateSet) -> None:
+    def amount(value: float, unit: str = totals.currency) -> str:
+        return money_text(value, unit, totals.digits).strip()
+
+    with st.container(horizontal=True, vertical_alignment="center"):
+        st.subheader(source.name, anchor=False)
+        with st.container(horizontal=True, width="content"):
+            _downloads(Path(source.name).stem, estimates)
+    st.html(figures((
+        ("Price of the priced lines", amount(totals.price),
+         f"{amount(totals.price_min, '')} to {amount(totals.price_max)}"),
+        ("Mass delivered", fixed(totals.mass_kg, 1, "kg"), "priced lines"),
+        ("Lines", str(totals.lines), f"{totals.ok} ok"),
+        ("To review", str(totals.review), "priced, but look at them"),
+        ("Refused", str(totals.refused), "not priced: something must be mended"),
+    )))  # fmt: skip
+    reasons.priced_with(estimates)
+
+
+def _downloads(stem: str, estimates: EstimateSet) -> None:
+    for label, suffix, mime, make in (
+        ("Workbook", "xlsx", XLSX, partial(workbook_bytes, estimates)),
+        ("CSV", "csv", "text/csv", partial(_written, ".csv", partial(write_list, estimates))),
+    ):
+        st.download_button(label, make, file_name=f"{stem}_priced.{suffix}", mime=mime,
+                           on_click="ignore", icon=":material/download:",
+                           key=f"download_{suffix}")  # fmt: skip
+
+
+def _written(suffix: str, write: Callable[[Path], None]) -> bytes:
+    """Bytes of a file as the core writes it."""
+    with tempfile.TemporaryDirectory() as folder:
+        path = Path(folder) / f"list{suffix}"
+        write(path)
+        return path.read_bytes()
+
+
+def _headings(source: Source) -> None:
+    headings = recognise_headings([str(c) for c in source.enquiries.columns])
+    known = {heading: field for field, heading in headings.column.items()}
+    said = f"Headings: {len(known)} read, {len(headings.unknown)} passed through untouched"
+    with st.expander(said, icon=":material/view_column:"):
+        rows = [
+            (
+                heading,
+                LABELS.get(known[heading], known[heading]) if heading in known
+                else soft("passed through untouched"),
+                headings.unit.get(known.get(heading, ""), ""),
+            )
+            for heading in map(str, source.enquiries.columns)
+        ]  # fmt: skip
+        st.html(table(("Heading", "Read as", "Unit"), rows))
+
+
+def _lines(priced: Priced) -> tuple[int | None, list[int]]:
+    """Draw the lines and a filter; return the line chosen, and all that are shown."""
+    status = priced.table["status"]
+    counts = status.value_counts().to_dict() | {"all": len(status)}
+    wanted: str = st.segmented_control(
+        "Lines", _FILTERS, default="all", required=True, key="status_filter", wrap=True,
+        format_func=lambda s: f"{'All' if s == 'all' else status_word(s)} {counts.get(s, 0)}",
+    )  # fmt: skip
+    shown = np.flatnonzero((status == wanted) | (wanted == "all")).tolist()
+    place = line_table.draw(priced.estimates, priced.table.iloc[shown], key=f"line_table_{wanted}")
+    if place is None:
+        st.caption("Click a line to see it in full.")
+    return (None if place is None else shown[place]), shown
+
+
+def _said(priced: Priced, shown: list[int]) -> None:
+    """Draw in full what is said of the lines shown."""
+    said = priced.estimates.log.by_line()
+    spoken = [number for number in shown if number in said]
+    if not spoken:
+        return
+    st.subheader("What is said of these lines", anchor=False)
+    rows = [
+        (
+            Line(priced.estimates, priced.table, number).name,
+            Markup(message_list(said[number])),
+        )
+        for number in spoken[:_MOST_SPOKEN]
+    ]
+    st.html(table(("Line", ""), rows))
+    if len(spoken) > _MOST_SPOKEN:
+        st.caption(f"The first {_MOST_SPOKEN} of {len(spoken)} lines; the workbook has all.")
+
+
+def _questions(source: Source, asked: QuestionList) -> None:
+    """Draw what to ask the buyer back about the whole list."""
+    open_lines = sum(question_panel.needed(asked, row) > 0 for row in range(len(asked.lines)))
+    what = f"{open_lines} {'line has' if open_lines == 1 else 'lines have'} no price without"
+    with st.expander(f"Questions to ask back: {what} an answer", icon=":material/forum:"):
+        letter = asked.text_for_all()
+        st.download_button(
+            "Text", letter, file_name=f"{Path(source.name).stem}_questions.txt",
+            mime="text/plain", on_click="ignore", icon=":material/download:",
+            key="download_questions",
+        )  # fmt: skip
+        question_panel.draw(letter)
+
+
+def _line(line: Line, asked: QuestionList) -> None:
+    with st.container(horizontal=True, vertical_alignment="center"):
+        st.html(result.title(line, f"Line {line.name}: "))
+        if st.button("Open as an enquiry", icon=":material/edit_note:", key="open_enquiry",
+                     on_click=enquiry_form.fill, args=(line,)):  # fmt: skip
+            navigation.go_to("enquiry")
+    result.headline(line)
+    result.messages(line)
+    needed = question_panel.needed(asked, line.number)
+    answer.draw(line, asked.text(line.number), needed, in_form=False)

@@ -1,0 +1,145 @@
+"""Why the price of the enquiry is what it is, how sure it is, and what it is against others."""
+
+from __future__ import annotations
+
+import pandas as pd
+import streamlit as st
+
+from meshcore.costing.money import minor_digits, money_text
+from meshcore.costing.ranges import CHANGE
+from meshcore.estimates import reasons
+from meshcore_estimator.enquiry import form as enquiry_form
+from meshcore_estimator.reasons_page import range_charts, saved_panel
+from meshcore_estimator.reasons_page.uncertainty_form import ask_draws, ask_uncertainties
+from meshcore_estimator.shared import charts, current, navigation, result
+from meshcore_estimator.shared import reasons as estimate_reasons
+from meshcore_estimator.shared.line import Line
+from meshcore_estimator.shared.numbers import percent, short
+from meshcore_estimator.shared.parts import aside, figures, key, message_list, table
+from meshcore_estimator.shared.side_by_side import amount, signed
+
+#: Drivers in the picture; all stand in the table.
+_MOST_DRAWN = 12
+#: Curves to choose from.
+_CURVES = {"unit_price": "Price each", "price": "Price of all"}
+#: Height of the arithmetic [px]; it scrolls inside.
+_TEXT_HEIGHT = 420
+
+
+def page() -> None:
+    """Draw the page."""
+    current.start("reasons")
+    line = current.line()
+    if line is None:
+        st.html(aside("No enquiry is typed yet. Type one on the enquiry page: its range and the "
+                      "reasons for its price stand here."))  # fmt: skip
+        if st.button("To the enquiry", icon=":material/edit_note:", key="to_enquiry"):
+            navigation.go_to("enquiry")
+    else:
+        with st.container(key="reasons_title"):
+            st.html(result.title(line))
+            estimate_reasons.priced_with(line.estimates)
+        if line.estimates.ledger.priced[line.number]:
+            _reasons(line)
+        else:
+            st.html(message_list(line.messages))
+    saved_panel.draw(line)
+
+
+def _reasons(line: Line) -> None:
+    drivers = reasons.tornado(line.estimates, [line.number])
+    with st.container(key="budget"):
+        _budget(line, drivers)
+    left, right = st.columns(2, gap="large")
+    with left, st.container(key="drivers"):
+        _drivers(line, drivers)
+    with right, st.container(key="quantities"):
+        _quantities(line)
+    with st.container(key="arithmetic"):
+        _arithmetic(line)
+
+
+def _budget(line: Line, drivers: pd.DataFrame) -> None:
+    st.subheader("Budget range", anchor=False)
+    asking, answering = st.columns([4, 8], gap="large")
+    with asking:
+        uncertainties = ask_uncertainties(line.estimates.book, drivers["driver"].tolist())
+        draws, seed = ask_draws()
+    with answering:
+        if not uncertainties:
+            st.html(aside("Nothing is stated to be uncertain. Add an input to the table, with the "
+                          "furthest that it may be off."))  # fmt: skip
+            return
+        found = reasons.budget_range(
+            line.estimates, [line.number], uncertainties, draws=draws, seed=seed
+        )
+        digits, currency = minor_digits(found.currency), found.currency
+        low, nominal, high = (amount(float(line[c]), digits)
+                              for c in ("price_min", "price", "price_max"))  # fmt: skip
+        st.html(figures((
+            ("P10", money_text(found.p10, currency, digits), "one in ten is below"),
+            ("P50", amount(found.p50, digits), "half of the draws are below"),
+            ("P90", amount(found.p90, digits), "one in ten is above"),
+            ("Mean", amount(found.mean, digits), f"{draws:,} draws, seed {seed}"),
+            ("Nominal", nominal, f"{low} to {high} at the delivery tolerances"),
+        )))  # fmt: skip
+        st.altair_chart(range_charts.histogram(found), width="stretch")
+
+
+def _drivers(line: Line, drivers: pd.DataFrame) -> None:
+    st.subheader("What drives the price", anchor=False)
+    by, currency = percent(CHANGE, 0), str(line["currency"])
+    st.html(key(((charts.COST, f"input {by} lower"), (charts.ADDED, f"input {by} higher"))))
+    st.altair_chart(range_charts.tornado(drivers.head(_MOST_DRAWN), currency), width="stretch")
+    digits = minor_digits(currency)
+    with st.expander(f"All {len(drivers)} inputs as a table", icon=":material/table:"):
+        rows = [
+            (row["driver"], *(
+                "no price" if pd.isna(row[side]) else signed(row[side], digits) or "0"
+                for side in ("change_low", "change_high")
+            ), amount(row["swing"], digits) if pd.notna(row["swing"]) else "–")
+            for row in drivers.to_dict("records")
+        ]  # fmt: skip
+        headings = ("Input", f"{by} lower [{currency}]", f"{by} higher [{currency}]", "Swing")
+        st.html(table(headings, rows, numeric=(1, 2, 3)))
+
+
+def _quantities(line: Line) -> None:
+    st.subheader("Price against quantity", anchor=False)
+    currency, asked = str(line["currency"]), float(line.estimates.orders.quantity[line.number])
+    curve = reasons.quantity_curve(line.estimates, line.number)
+    st.html(key(((charts.COST, "each whole quantity, an order of its own"),
+                 (charts.ADDED, "asked for; dashed, where a break begins"))))  # fmt: skip
+    if enquiry_form.path_model() == "flat":
+        st.caption("By the arc of the weave: the flat 3 % rule is not followed here.")
+    column: str = st.segmented_control(
+        "Which price", list(_CURVES), default="unit_price", required=True, key="curve_of",
+        format_func=lambda name: _CURVES[name], label_visibility="collapsed",
+    )  # fmt: skip
+    st.altair_chart(
+        range_charts.quantity_curve(curve, column, _CURVES[column], currency, [asked]),
+        width="stretch",
+    )
+    breaks = curve[curve["at_break"]]
+    if breaks.empty:
+        st.caption("No quantity break is reached up to here.")
+        return
+    digits = minor_digits(currency)
+    rows = [
+        (short(row["quantity"]), *(
+            amount(row[column], digits) for column in ("unit_price", "price", "credits")
+        ))
+        for row in breaks.to_dict("records")
+    ]  # fmt: skip
+    headings = ("Break from", f"Price each [{currency}]", "Price", "of which credits")
+    st.html(table(headings, rows, numeric=(0, 1, 2, 3)))
+
+
+def _arithmetic(line: Line) -> None:
+    text = reasons.explain(line.estimates, line.number)
+    with st.container(horizontal=True, vertical_alignment="center"):
+        st.subheader("The arithmetic, to redo by hand", anchor=False)
+        st.download_button("Save as text", text, file_name="arithmetic.txt", mime="text/plain",
+                           on_click="ignore", icon=":material/download:",
+                           key="download_arithmetic")  # fmt: skip
+    st.code(text, language=None, wrap_lines=True, height=_TEXT_HEIGHT)

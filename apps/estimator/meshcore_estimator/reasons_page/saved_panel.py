@@ -1,0 +1,207 @@
+"""Estimates on file: saved, listed, and two of them side by side."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from functools import partial
+
+import pandas as pd
+import streamlit as st
+
+from meshcore.costing.book.price_book import PriceBook, PriceBookError
+from meshcore.costing.comparison import compare_books
+from meshcore.costing.item_tables import compare_items
+from meshcore.costing.money import minor_digits, money_text
+from meshcore.enquiry import COLUMNS
+from meshcore.register.records import (
+    RECORDS_VARIABLE,
+    RecordsError,
+    default_records,
+    delete_estimate,
+    load_estimate,
+    save_estimate,
+    saved_estimates,
+)
+from meshcore_estimator.shared import side_by_side
+from meshcore_estimator.shared.line import Line
+from meshcore_estimator.shared.numbers import size
+from meshcore_estimator.shared.parts import LABELS, Cell, aside, lines, soft, table
+
+_TITLE, _NOTE, _SAID = "save_title", "save_note", "save_said"
+#: Stands for the enquiry on the screen among the numbers of those on file.
+_CURRENT = 0
+#: Estimates on file that are listed on the screen, newest first.
+_MOST_LISTED = 50
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """One of two estimates to compare."""
+
+    name: str
+    enquiries: pd.DataFrame
+    items: pd.DataFrame
+    book: PriceBook
+
+
+def draw(line: Line | None) -> None:
+    """Draw the estimates on file.
+
+    Parameters
+    ----------
+    line
+        The enquiry on the screen, which may be saved and compared with the others.
+    """
+    saved = line if line is not None and line.estimates.ledger.priced[line.number] else None
+    with st.container(key="save"):
+        st.subheader("Estimates on file", anchor=False)
+        if saved is not None:
+            _ask_to_save(saved)
+        _said()
+    try:
+        listed = saved_estimates()
+    except RecordsError as error:
+        st.html(aside(str(error), "refused"))
+        return
+    with st.container(key="saved"):
+        _list(listed)
+    with st.container(key="compared"):
+        _compare(saved, listed)
+
+
+def _ask_to_save(line: Line) -> None:
+    title, note, button = st.columns([4, 4, 2], vertical_alignment="bottom")
+    title.text_input("Title", key=_TITLE, placeholder=_subject(line))
+    note.text_input("Note", key=_NOTE, placeholder="e.g. for whom, and why")
+    button.button("Save the estimate", icon=":material/save:", key="save_estimate",
+                  on_click=partial(_save, line), width="stretch")  # fmt: skip
+
+
+def _subject(line: Line) -> str:
+    cloth = [size(line["mesh_count_per_in"], "/ in"), size(line["wire_diameter_mm"], "mm")]
+    sizes = [line.asked(name) for name in ("width", "length", "dimensions")]
+    supply = (line.asked("form"), line.asked("shape"), " × ".join(filter(None, sizes)))
+    quantity = line.asked("quantity")
+    return ", ".join(filter(None, [
+        " × ".join(cloth), line.alloy.split(" · ", maxsplit=1)[0], " ".join(filter(None, supply)),
+        f"{quantity} off" if quantity else "",
+    ]))  # fmt: skip
+
+
+def _save(line: Line) -> None:
+    title = str(st.session_state[_TITLE]).strip() or _subject(line)
+    try:
+        number = save_estimate(line.estimates, title, str(st.session_state[_NOTE]).strip())
+    except RecordsError as error:
+        st.session_state[_SAID] = (str(error), "refused")
+        return
+    st.session_state[_SAID] = (f"Saved as number {number}, with the price book of today.", "ok")
+    st.session_state[_TITLE] = st.session_state[_NOTE] = ""
+
+
+def _said() -> None:
+    if said := st.session_state.pop(_SAID, None):
+        st.html(aside(*said))
+    st.caption(f"Kept in {default_records()} on the machine that runs this app. "
+               f"{RECORDS_VARIABLE} names another file.")  # fmt: skip
+
+
+def _list(listed: pd.DataFrame) -> None:
+    if listed.empty:
+        st.html(aside("Nothing is on file yet."))
+        return
+    rows = [
+        (
+            lines(f"{row['id']}: {row['title']}", soft(row["note"]) if row["note"] else ""),
+            str(row["saved_at"]).replace("T", " ").removesuffix("+00:00") + " UTC",
+            lines(row["book_name"], soft(row["book_date"])),
+            money_text(row["price"], row["currency"], minor_digits(row["currency"])),
+        )
+        for row in listed.head(_MOST_LISTED).to_dict("records")
+    ]
+    headings = ("Title and note", "Saved", "Price book", "Price")
+    st.html(table(headings, rows, numeric=(3,), wide=True))
+    if len(listed) > _MOST_LISTED:
+        st.caption(f"The newest {_MOST_LISTED} of {len(listed)}.")
+    with st.popover("Take one off the file", icon=":material/delete:"):
+        names = _names(listed)
+        gone = st.selectbox("Estimate", list(names), key="remove", format_func=_named(names))
+        st.button("Remove it for good", key="remove_estimate", on_click=_remove, args=(gone,))
+
+
+def _remove(number: int) -> None:
+    try:
+        delete_estimate(number)
+    except RecordsError as error:
+        st.session_state[_SAID] = (str(error), "refused")
+    else:
+        st.session_state[_SAID] = (f"Number {number} is off the file.", "ok")
+
+
+def _names(listed: pd.DataFrame) -> dict[int, str]:
+    return {int(row["id"]): f"{row['id']}: {row['title']}" for row in listed.to_dict("records")}
+
+
+def _named(names: Mapping[int, str]) -> Callable[[int], str]:
+    return lambda number: names.get(number, str(number))
+
+
+def _compare(line: Line | None, listed: pd.DataFrame) -> None:
+    names = _names(listed)
+    if line is not None:
+        names = {_CURRENT: "The enquiry as it stands"} | names
+    if len(names) <= 1:
+        return
+    st.subheader("Two estimates side by side", anchor=False)
+    on_file = [number for number in names if number != _CURRENT]
+    left, right = st.columns(2)
+    chosen = [
+        column.selectbox(label, list(names), index=list(names).index(start), key=f"compare_{label}",
+                         format_func=_named(names))
+        for column, label, start in (
+            (left, "First", on_file[0]),
+            (right, "Second", _CURRENT if line is not None else on_file[1]),
+        )
+    ]  # fmt: skip
+    try:
+        first, second = (_side(number, line) for number in chosen)
+        compared = compare_items(first.items, second.items)
+    except (RecordsError, PriceBookError, ValueError) as error:
+        st.html(aside(f"No comparison: {error}", "review"))
+        return
+    currency = str(first.items["currency"].iloc[0])
+    st.html(side_by_side.comparison(compared, currency, (first.name, second.name)))
+    rows = [*_asked_otherwise(first, second), *_priced_otherwise(first, second)]
+    if rows:
+        st.html(table(("What differs", first.name, second.name), rows))
+    else:
+        st.caption("The same was asked, and priced with the same book.")
+
+
+def _side(number: int, line: Line | None) -> Side:
+    if number == _CURRENT and line is not None:
+        estimates = line.estimates
+        return Side("As it stands", estimates.enquiries, estimates.cost_items(), estimates.book)
+    kept = load_estimate(number)
+    return Side(f"No. {number}", kept.enquiries, kept.items, kept.book)
+
+
+def _asked_otherwise(first: Side, second: Side) -> Iterator[tuple[Cell, ...]]:
+    """Yield the cells in which two enquiries of one line differ."""
+    if len(first.enquiries) != 1 or len(second.enquiries) != 1:
+        return
+    for name in COLUMNS:
+        texts = [_cell(side.enquiries, name) for side in (first, second)]
+        if texts[0] != texts[1]:
+            yield LABELS.get(name, name.capitalize()), *(text or soft("blank") for text in texts)
+
+
+def _cell(enquiries: pd.DataFrame, name: str) -> str:
+    return str(enquiries[name].iloc[0]) if name in enquiries.columns else ""
+
+
+def _priced_otherwise(first: Side, second: Side) -> Iterator[tuple[Cell, ...]]:
+    for change in compare_books(first.book, second.book).to_dict("records"):
+        what = lines(str(change["what"]), soft(f"price book, {change['table']}"))
+        yield what, str(change["saved"]) or soft("not there"), str(change["edited"]) or soft("none")

@@ -1,0 +1,210 @@
+"""Tables, tags and messages as HTML; ``style.css`` says how they look.
+
+Everything that comes from a user, a file or a plugin is escaped here and nowhere else.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from html import escape
+
+from meshcore.messages import Message
+from meshcore_estimator.shared.numbers import NONE
+
+#: Enquiry column → what the screen calls it.
+LABELS: dict[str, str] = {
+    "mesh_count": "Mesh count",
+    "pitch": "Pitch",
+    "aperture": "Aperture",
+    "wire_diameter": "Wire diameter",
+    "open_area": "Open area",
+    "weave": "Weave",
+    "alloy": "Alloy",
+    "form": "Form",
+    "width": "Width",
+    "length": "Length",
+    "shape": "Shape",
+    "dimensions": "Dimensions",
+    "quantity": "Quantity",
+    "services": "Services",
+}
+#: Colour of each verdict, in the order of ``meshcore.weave.judging.practicality.VERDICTS``.
+VERDICT_TAGS = ("ok", "review", "refused", "plain")
+_STATUS_WORDS = {"ok": "OK", "review": "Review", "refused": "Refused"}
+#: The element of each kind of field that draws its frame.
+_FRAMES = (
+    '[data-testid="stTextInputRootElement"], [data-testid="stTextAreaRootElement"], '
+    '[data-baseweb="select"] > div'
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Markup:
+    """HTML made here, which is not to be escaped again."""
+
+    html: str
+
+
+Cell = str | Markup
+
+
+def _html(cell: Cell) -> str:
+    return cell.html if isinstance(cell, Markup) else escape(cell)
+
+
+def status_word(status: str) -> str:
+    """Status as the screen writes it."""
+    return _STATUS_WORDS.get(status, status)
+
+
+def tag(text: str, kind: str) -> Markup:
+    """Return a small label; `kind` is ``ok``, ``review``, ``refused`` or ``plain``."""
+    return Markup(f'<span class="mc-tag mc-{escape(kind)}">{escape(text)}</span>')
+
+
+def soft(text: str) -> Markup:
+    """Return text in the softer ink."""
+    return Markup(f'<span class="mc-soft">{escape(text)}</span>')
+
+
+def lines(*cells: Cell) -> Markup:
+    """Return cells one below the other, empty ones left out."""
+    return Markup("<br>".join(_html(cell) for cell in cells if cell))
+
+
+def table(
+    headings: Sequence[str],
+    rows: Iterable[Sequence[Cell]],
+    numeric: Collection[int] = (),
+    foot: Iterable[Sequence[Cell]] = (),
+    wide: bool = False,
+) -> str:
+    """Return a table that scrolls inside itself where it is wider than its place.
+
+    Parameters
+    ----------
+    headings
+        One a column; an empty sequence leaves the heading row out.
+    rows, foot
+        Cells, row by row; the foot is set off from the body.
+    numeric
+        Columns that are set flush right with figures of one width.
+    wide
+        Whether columns keep a width at which they read well, rather than shrink.
+    """
+    head = "".join(f"<th{_class(n, numeric)}>{escape(h)}</th>" for n, h in enumerate(headings))
+    return (
+        f'<div class="mc-scroll" tabindex="0"><table class="mc-table{" mc-wide" if wide else ""}">'
+        + (f"<thead><tr>{head}</tr></thead>" if headings else "")
+        + f"<tbody>{_rows(rows, numeric)}</tbody><tfoot>{_rows(foot, numeric)}</tfoot>"
+        "</table></div>"
+    )
+
+
+def _rows(rows: Iterable[Sequence[Cell]], numeric: Collection[int]) -> str:
+    return "".join(
+        "<tr>"
+        + "".join(f"<td{_class(n, numeric)}>{_html(cell)}</td>" for n, cell in enumerate(row))
+        + "</tr>"
+        for row in rows
+    )
+
+
+def _class(column: int, numeric: Collection[int]) -> str:
+    return ' class="mc-number"' if column in numeric else ""
+
+
+def figures(cells: Iterable[tuple[str, str, str]]) -> str:
+    """Return the headline figures: label, value, and what stands below it if known."""
+    return (
+        '<div class="mc-figures">'
+        + "".join(
+            f'<div class="mc-figure"><div class="mc-label">{escape(label)}</div>'
+            f'<div class="mc-value">{escape(value)}</div>'
+            f'<div class="mc-below">{escape(below.removeprefix(NONE))}</div></div>'
+            for label, value, below in cells
+        )
+        + "</div>"
+    )
+
+
+def offer(name: str, cells: Iterable[tuple[str, str, str]]) -> str:
+    """Return an offer on one line: its name, then label, value and change of each figure."""
+    return (
+        f'<div class="mc-offer"><b>{escape(name)}</b>'
+        + "".join(
+            f'<div><span class="mc-label">{escape(label)}</span><br>{escape(value)}'
+            f' <span class="mc-change">{escape(change)}</span></div>'
+            for label, value, change in cells
+        )
+        + "</div>"
+    )
+
+
+def key(entries: Iterable[tuple[str, str]]) -> str:
+    """Return the key of a picture: colour and what it stands for."""
+    return (
+        '<div class="mc-key">'
+        + "".join(
+            f'<span><i style="background:{escape(colour)}"></i>{escape(text)}</span>'
+            for colour, text in entries
+        )
+        + "</div>"
+    )
+
+
+def message_list(messages: Iterable[Message]) -> str:
+    """Return messages with their field and what was read, in the order given."""
+    items = "".join(
+        f'<li class="mc-{m.severity}"><b>{escape(_label(m.field))}</b>'
+        f"{_read(m)} <span>{escape(_sentence(m.text))}</span></li>"
+        for m in messages
+    )
+    return f'<ul class="mc-messages">{items}</ul>'
+
+
+def _label(field: str) -> str:
+    return LABELS.get(field, field.replace("_", " ").capitalize())
+
+
+def _read(message: Message) -> str:
+    return f" <q>{escape(message.read)}</q>" if message.read else ""
+
+
+def _sentence(text: str) -> str:
+    """Begin with a capital, and call fields as the screen does.
+
+    A message's text is worded to follow its field's name, and calls other fields by their columns.
+    """
+    for name, label in LABELS.items():
+        if "_" in name:
+            text = text.replace(name, label.lower())
+    return text[:1].upper() + text[1:]
+
+
+def field_notes(messages: Sequence[Message], labels: Mapping[str, str] = LABELS) -> str:
+    """Return the gravest of what is said of some fields, and mark those fields.
+
+    Parameters
+    ----------
+    messages
+        Of fields that are drawn in containers with the key ``field_`` and their name.
+    labels
+        Field → what the screen calls it.
+    """
+    worst = "refused" if any(m.severity == "refused" for m in messages) else "review"
+    shown = [m for m in messages if m.severity == worst]
+    marked = ", ".join(f".st-key-field_{name}" for name in dict.fromkeys(m.field for m in shown))
+    notes = "".join(
+        f'<div class="mc-note mc-{worst}"><b>{escape(labels.get(m.field, m.field))}.</b> '
+        f"{escape(_sentence(m.text))}</div>"
+        for m in shown
+    )
+    rule = f":is({marked}) :is({_FRAMES}) {{ border-color: var(--mc-{worst}) }}"
+    return f"<style>{rule}</style>{notes}"
+
+
+def aside(text: str, kind: str = "plain") -> str:
+    """Return a paragraph set off from the rest."""
+    return f'<div class="mc-aside mc-{escape(kind)}">{escape(text)}</div>'

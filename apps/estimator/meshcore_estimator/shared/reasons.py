@@ -1,0 +1,128 @@
+"""Why an estimate is what it is: how the price is made up, the verdict, what it rests on."""
+
+from __future__ import annotations
+
+from collections.abc import Hashable, Mapping
+
+import pandas as pd
+import streamlit as st
+
+from meshcore.costing.money import minor_digits, money_text
+from meshcore.demo import is_demo_book
+from meshcore.estimates.results import EstimateSet
+from meshcore.weave.judging.practicality import VERDICTS
+from meshcore_estimator.shared import charts
+from meshcore_estimator.shared.line import Line
+from meshcore_estimator.shared.numbers import percent, short
+from meshcore_estimator.shared.parts import VERDICT_TAGS, Cell, aside, key, lines, soft, table, tag
+
+#: A margin beyond this is ample, and its figure says no more [-].
+_AMPLE = 10.0
+
+
+def price(line: Line) -> None:
+    """Draw how the price is made up."""
+    items, currency = line.items, str(line["currency"])
+    if items.empty:
+        return
+    st.subheader("How the price is made up", anchor=False)
+    st.html(key(((charts.COST, "cost"), (charts.ADDED, "added to make the price"))))
+    with st.container(key="chart"):
+        chart = charts.breakdown(items, currency, minor_digits(currency))
+        st.altair_chart(chart, width="stretch")
+
+
+def cost_items(line: Line) -> None:
+    """Draw the cost items as a table that adds up to the price."""
+    currency = str(line["currency"])
+    st.html(_items_table(line, line.items, currency, minor_digits(currency)))
+
+
+def _items_table(line: Line, items: pd.DataFrame, currency: str, digits: int) -> str:
+    headings = ("Item", "Quantity", f"Rate [{currency}]", f"Amount [{currency}]", "Rule and origin")
+    rows = [_item_row(item, currency, digits) for item in items.to_dict("records")]
+    total, cost = (
+        money_text(float(line[column]), "", digits).strip() for column in ("price", "cost")
+    )
+    foot = (("Price", "", "", total, ""), (soft("of which cost"), "", "", soft(cost), ""))
+    return table(headings, rows, numeric=(1, 2, 3), foot=foot, wide=True)
+
+
+def _item_row(item: Mapping[Hashable, object], currency: str, digits: int) -> tuple[Cell, ...]:
+    quantity, rate, unit = float(str(item["quantity"])), float(str(item["rate"])), str(item["unit"])
+    in_money = unit == currency
+    return (
+        lines(str(item["label"]), soft(f"{item['stage']}: {item['driver']}")),
+        money_text(quantity, unit, digits) if in_money else f"{short(quantity, 5)} {unit}",
+        _rate(rate, unit, in_money),
+        money_text(float(str(item["amount"])), "", digits).strip(),
+        lines(f"{item['rule']} ({item['plugin']})", soft(str(item["origin"]))),
+    )
+
+
+def _rate(rate: float, unit: str, in_money: bool) -> str:
+    """Write a rate; an amount that is taken whole needs none."""
+    if not in_money:
+        return f"{short(rate, 5)} / {unit}"
+    return "" if rate == 1.0 else percent(rate, 2)
+
+
+def verdict(line: Line) -> None:
+    """Draw whether the cloth can be woven, and what each rule found."""
+    practicality = line.estimates.practicality
+    code = int(practicality.verdict[line.number])
+    st.html(
+        f'<div class="mc-title">{tag(VERDICTS[code].capitalize(), VERDICT_TAGS[code]).html}</div>'
+    )
+    findings = practicality.findings(line.number)
+    if not findings:
+        return
+    rows = [
+        (
+            lines(f.rule, soft(f.advice)),
+            f.measured,
+            f.limit,
+            _margin(f.margin),
+            tag(VERDICTS[f.verdict], VERDICT_TAGS[f.verdict]) if f.verdict else soft("within"),
+            lines(f.origin, soft(f.plugin)),
+        )
+        for f in findings
+    ]
+    headings = ("Rule", "Found", "Allowed", "Margin", "", "Origin of the limit")
+    st.html(table(headings, rows, numeric=(1, 2, 3), wide=True))
+
+
+def _margin(share: float) -> str:
+    return f"over +{percent(_AMPLE, 0)}" if share > _AMPLE else percent(share, 0, signed=True)
+
+
+def priced_with(estimates: EstimateSet) -> None:
+    """Say in a line which book the prices come from, plainly where it is the invented one."""
+    book = estimates.book
+    text = f"Price book: {book.name}, {book.date.isoformat()}."
+    if is_demo_book(book):
+        text += " Invented for demonstration: nobody's prices."
+    st.html(f'<div class="mc-soft">{lines(text).html}</div>')
+
+
+def basis(estimates: EstimateSet) -> None:
+    """Draw what was estimated with, and which plugins were set aside."""
+    st.subheader("Estimated with", anchor=False)
+    if is_demo_book(estimates.book):
+        st.html(aside("This is the invented demonstration price book: its prices are nobody's. "
+                      "Name your own with --book or MESHCORE_PRICE_BOOK.", "review"))  # fmt: skip
+    book, policy = estimates.book, estimates.policy
+    rows: list[tuple[Cell, ...]] = [
+        ("Price book", book.name, book.date.isoformat(), soft(book.note)),
+        ("Supply policy", policy.name, policy.date.isoformat(), soft(policy.note)),
+    ]
+    st.html(table(("", "name", "date", "origin"), rows))
+    if estimates.ledger.acts:
+        st.html(table((), [(soft(act),) for act in estimates.ledger.acts]))
+    faults(estimates)
+
+
+def faults(estimates: EstimateSet) -> None:
+    """Name each plugin that was set aside; the estimate stands without it."""
+    for fault in dict.fromkeys(map(str, estimates.faults)):
+        st.html(aside(fault, "refused"))

@@ -1,0 +1,1 @@
+"""Alloys side by side for a service."""

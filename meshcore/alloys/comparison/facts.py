@@ -1,0 +1,113 @@
+"""What the methods need to know of each alloy, as columns worked out from the records."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from meshcore.alloys.methods import chloride_water, galvanic, outdoor_loss, requirements
+from meshcore.alloys.record import Alloy
+from meshcore.arrays import BoolArray, FloatArray, IntArray, ObjectArray
+
+#: Elements that the methods read.
+_ELEMENTS = (
+    "Fe", "Cr", "Ni", "Mo", "N", "C", "Si", "Mn", "Cu", "Nb", "W", "Al", "Ti", "Zn", "Sn",
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class AlloyFacts:
+    """Alloys as columns, one row each.
+
+    Parameters
+    ----------
+    alloys, names, en
+        Records, designations and EN numbers.
+    least_pct
+        Element symbol → least share [%].
+    metal, zinc_um
+        Index into `outdoor_loss.METALS` (-1: none), and zinc on the wire [µm].
+    ceiling_c
+        Customary ceiling in air [°C].
+    crevice_c, pren
+        G48 starting temperature [°C] and PREN [-] at the least and at the middle of the
+        composition range; NaN where not covered.
+    group
+        Index into `galvanic.GROUPS`; -1 where unlisted.
+    magnetic, md30_c
+        Whether a magnet holds it; Angel's temperature [°C], -inf where it does not apply.
+    finest_wire_m
+        Finest wire usually drawn [m].
+    """
+
+    alloys: tuple[Alloy, ...]
+    names: ObjectArray
+    en: tuple[str, ...]
+    least_pct: dict[str, FloatArray]
+    metal: IntArray
+    zinc_um: FloatArray
+    ceiling_c: FloatArray
+    crevice_c: tuple[FloatArray, FloatArray]
+    pren: tuple[FloatArray, FloatArray]
+    group: IntArray
+    magnetic: BoolArray
+    md30_c: FloatArray
+    finest_wire_m: FloatArray
+
+    def __len__(self) -> int:
+        """Return the number of alloys."""
+        return len(self.alloys)
+
+
+def alloy_facts(alloys: Sequence[Alloy]) -> AlloyFacts:
+    """Work out the columns of some alloys."""
+    least, most = (_shares(alloys, end) for end in (0, 1))
+    middle = {element: (least[element] + most[element]) / 2.0 for element in _ELEMENTS}
+    as_stainless, as_nickel = chloride_water.ranked_as(least, most)
+    zinc_um = np.array([a.zinc_coating_um for a in alloys], dtype=np.float64)
+    magnetic = np.array([a.magnetic for a in alloys], dtype=np.bool_)
+    return AlloyFacts(
+        alloys=tuple(alloys),
+        names=np.array([a.designation for a in alloys], dtype=object),
+        en=tuple(a.en for a in alloys),
+        least_pct=least,
+        metal=outdoor_loss.metal_of(least, most),
+        zinc_um=zinc_um,
+        ceiling_c=np.array([a.max_air_temperature_c for a in alloys], dtype=np.float64),
+        crevice_c=(
+            _crevice(least, as_stainless, as_nickel),
+            _crevice(middle, as_stainless, as_nickel),
+        ),
+        pren=(_pren(least, as_stainless), _pren(middle, as_stainless)),
+        group=galvanic.groups_of(least, zinc_um),
+        magnetic=magnetic,
+        md30_c=np.where(as_stainless & ~magnetic, requirements.md30_c(middle), -np.inf),
+        finest_wire_m=np.array([a.finest_wire_mm for a in alloys], dtype=np.float64) / 1e3,
+    )
+
+
+def _shares(alloys: Sequence[Alloy], end: int) -> dict[str, FloatArray]:
+    """Element symbol → one end of its range in each alloy [%]; 0 where it is not named."""
+    absent = (0.0, 0.0)
+    return {
+        element: np.array(
+            [a.composition_pct.get(element, absent)[end] for a in alloys], dtype=np.float64
+        )
+        for element in _ELEMENTS
+    }
+
+
+def _crevice(
+    share: Mapping[str, FloatArray], as_stainless: BoolArray, as_nickel: BoolArray
+) -> FloatArray:
+    stainless = chloride_water.crevice_start_c(share["Cr"], share["Mo"], share["N"])
+    nickel = chloride_water.nickel_crevice_start_c(
+        share["Cr"], share["Mo"], share["Nb"], share["W"]
+    )
+    return np.where(as_stainless, stainless, np.where(as_nickel, nickel, np.nan))
+
+
+def _pren(share: Mapping[str, FloatArray], as_stainless: BoolArray) -> FloatArray:
+    return np.where(as_stainless, chloride_water.pren(share["Cr"], share["Mo"], share["N"]), np.nan)

@@ -1,0 +1,102 @@
+"""The comparison as a table: verdicts, reasons and prices, and what dominates what."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from meshcore.alloys.comparison.facts import AlloyFacts
+from meshcore.alloys.comparison.judging import ASPECTS, Judged
+from meshcore.alloys.methods.verdicts import MARGINAL, MEETS, VERDICTS
+from meshcore.arrays import BoolArray, FloatArray
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+#: What stands with every comparison, on screen and on paper.
+CAUTIONS: tuple[str, ...] = (
+    "This is not a design code for mesh: the methods were made for structural parts, plates and "
+    "coupons, and woven wire is thinner, crimped, and holds dirt and water at its crossings.",
+    "A verdict ranks alloys by published methods within their ranges; it promises no life. "
+    '"Not judged" means that no method here covers the alloy, not that it is fit.',
+    "Where failure could hurt someone (load, guarding, food, heat, hygiene), local codes and "
+    "licensed practice decide, and the alloy is to be tested in the service itself.",
+)
+
+
+def pareto_front(price: FloatArray, margin: FloatArray, eligible: BoolArray) -> BoolArray:
+    """Alloys that no other eligible one beats in price without losing margin, or the reverse.
+
+    Parameters
+    ----------
+    price, margin
+        Of each alloy; NaN keeps it out.
+    eligible
+        Alloys that are in the running.
+
+    Examples
+    --------
+    >>> price, margin = np.array([1.0, 2.0, 3.0]), np.array([0.0, 2.0, 1.0])
+    >>> pareto_front(price, margin, np.full(3, True)).tolist()
+    [True, True, False]
+    """
+    running = eligible & ~np.isnan(price) & ~np.isnan(margin)
+    cheaper = price[None, :] <= price[:, None]
+    better = margin[None, :] >= margin[:, None]
+    strictly = (price[None, :] < price[:, None]) | (margin[None, :] > margin[:, None])
+    beaten = (cheaper & better & strictly & running[None, :]).any(axis=1)
+    return running & ~beaten
+
+
+def comparison_table(facts: AlloyFacts, judged: Judged, prices: pd.DataFrame) -> pd.DataFrame:
+    """Table of one service: verdicts, reasons and prices, the cheapest that meets first.
+
+    Parameters
+    ----------
+    facts
+        The alloys.
+    judged
+        Their judgement; its first service is tabulated.
+    prices
+        One row an alloy in the same order, with at least ``price`` and ``net_area_m2`` (NaN where
+        there is no price); ``status``, ``messages``, ``mass_kg``, ``currency`` are carried over.
+
+    Returns
+    -------
+    DataFrame, one row an alloy, sorted by verdict and price; ``attrs["cautions"]`` holds what must
+    stand with it.
+    """
+    import pandas as pd  # noqa: PLC0415 - heavy, and judging needs none of it
+
+    price = prices["price"].to_numpy(dtype=np.float64, na_value=np.nan)
+    area = prices["net_area_m2"].to_numpy(dtype=np.float64, na_value=np.nan)
+    verdict, margin, life = judged.verdict[0], judged.margin[0], judged.life_years[0]
+    meets = (verdict == MEETS) & ~np.isnan(price)
+    cheapest = meets & (price == np.min(price[meets], initial=np.inf))
+    table = pd.DataFrame(
+        {
+            "alloy": facts.names,
+            "family": [a.family for a in facts.alloys],
+            "uns": [a.uns for a in facts.alloys],
+            "en": list(facts.en),
+            "verdict": [VERDICTS[v] for v in verdict],
+            "reason": [judged.reason(0, i) for i in range(len(facts))],
+            "price": price,
+            "price_per_m2": price / np.where(area > 0.0, area, np.nan),
+            "life_years": life,
+            "price_per_year": price / np.where(life > 0.0, life, np.nan),
+            "corrosion_margin": margin,
+            "on_front": pareto_front(price, margin, verdict <= MARGINAL),
+            "cheapest_that_meets": cheapest,
+        }
+    )
+    for aspect in ASPECTS:
+        table[aspect] = [VERDICTS[v] for v in judged.aspects[aspect][0]]
+    for column in ("status", "messages", "mass_kg", "currency"):
+        if column in prices:
+            table[column] = prices[column].to_numpy()
+    order = np.lexsort((np.where(np.isnan(price), np.inf, price), verdict))
+    table = table.iloc[order].reset_index(drop=True)
+    table.attrs["cautions"] = CAUTIONS
+    return table

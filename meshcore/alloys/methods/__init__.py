@@ -1,0 +1,1 @@
+"""Corrosion and heat: one method a file."""

@@ -1,0 +1,161 @@
+"""Chloride water: PREN and the starting temperatures of ASTM G48 as a ranking.
+
+Woven wire makes a crevice at every crossing, so the starting temperature of crevice corrosion
+is the one that counts. Ferric chloride is harsher than sea water: an alloy that stands it with a
+margin stands sea water, and one that does not may still serve in weaker water, where guide
+levels of chloride are used. It ranks; it does not promise. Valid for still or flowing,
+near-neutral, aerated water without chlorine dosing, from 0 to 95 °C.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from meshcore.alloys.methods.verdicts import MEETS, NOT_JUDGED, Fitness, verdict_where
+from meshcore.arrays import BoolArray, FloatArray, ObjectArray
+
+METHOD = "chloride water (PREN and ASTM G48 ranking)"
+
+#: Margin that the starting temperature must keep above the water's [K]: the project's own, of
+#: the size of the scatter between laboratories.
+TEMPERATURE_MARGIN_K = 5.0
+#: Guide levels: chloride [mg/l] up to which a PREN has served in natural water at ambient
+#: temperature (types 304, 316, duplex 2205, sea-water grades; stainless producers' guidance and
+#: ISO 21457 for 40 in sea water, from memory). Between them PREN is interpolated over log chloride.
+GUIDE_CHLORIDE_MG_L = np.array([200.0, 1_000.0, 3_600.0, 19_000.0])
+GUIDE_PREN = np.array([18.0, 24.0, 34.0, 40.0])
+#: Warmest water that the guide levels speak of [°C] (from memory).
+GUIDE_TEMPERATURE_C = 30.0
+#: Strongest water judged [mg/l]: the saltiest open seas reach about 22 000.
+MOST_CHLORIDE_MG_L = 23_000.0
+WARMEST_WATER_C = 95.0
+#: From here on water counts as sea water, in which nickel alloys that start below it fail [mg/l].
+SEA_WATER_MG_L = 15_000.0
+#: Least chromium of a stainless steel [%] (EN 10088-1).
+STAINLESS_CR_PCT = 10.5
+#: Nickel alloys below this are outside the data behind the nickel equation [%] (from memory).
+NICKEL_MO_PCT = 2.0
+#: Heat-resisting grades with more aluminium than this are not water grades [%].
+HEAT_GRADE_AL_PCT = 1.0
+#: One step of margin: the gap in PREN, or in starting temperature [K], that the trade would call
+#: a better grade (project's own).
+PREN_STEP, TEMPERATURE_STEP_K = 5.0, 10.0
+
+
+def pren(cr: FloatArray, mo: FloatArray, n: FloatArray) -> FloatArray:
+    """Pitting resistance equivalent number from mass shares [%]: Cr + 3.3 Mo + 16 N.
+
+    Examples
+    --------
+    >>> pren(np.array([22.0]), np.array([3.0]), np.array([0.15])).round(1).tolist()
+    [34.3]
+    """
+    return cr + 3.3 * mo + 16.0 * n
+
+
+def pitting_start_c(cr: FloatArray, mo: FloatArray, n: FloatArray) -> FloatArray:
+    """Return where the G48 pitting test starts on stainless steel [°C] (from memory)."""
+    return 2.5 * cr + 7.6 * mo + 31.9 * n - 41.0
+
+
+def crevice_start_c(cr: FloatArray, mo: FloatArray, n: FloatArray) -> FloatArray:
+    """Return where the G48 crevice test starts on stainless steel [°C] (from memory)."""
+    return 3.2 * cr + 7.6 * mo + 10.5 * n - 81.0
+
+
+def nickel_crevice_start_c(
+    cr: FloatArray, mo: FloatArray, nb: FloatArray, w: FloatArray
+) -> FloatArray:
+    """Return where the G48 crevice test starts on nickel alloys [°C] (from memory)."""
+    return 1.5 * cr + 1.9 * mo + 4.9 * nb + 8.6 * w - 36.2
+
+
+def pren_needed(chloride_mg_l: FloatArray) -> FloatArray:
+    """PREN that the guide levels ask of ambient water with so much chloride [-].
+
+    Examples
+    --------
+    >>> pren_needed(np.array([200.0, 1000.0, 19000.0])).tolist()
+    [18.0, 24.0, 40.0]
+    """
+    logs = np.log(GUIDE_CHLORIDE_MG_L)
+    log = np.log(np.maximum(chloride_mg_l, 1.0))
+    below = GUIDE_PREN[0] + (log - logs[0]) * (GUIDE_PREN[1] - GUIDE_PREN[0]) / (logs[1] - logs[0])
+    between: FloatArray = np.interp(log, logs, GUIDE_PREN)
+    return np.where(log < logs[0], below, between)
+
+
+def judge(
+    chloride_mg_l: FloatArray,
+    water_temperature_c: FloatArray,
+    crevice_c: tuple[FloatArray, FloatArray],
+    pren_range: tuple[FloatArray, FloatArray],
+    names: ObjectArray,
+) -> Fitness:
+    """Rank alloys for each water.
+
+    Parameters
+    ----------
+    chloride_mg_l, water_temperature_c
+        Of each service; chloride NaN where there is no water.
+    crevice_c
+        Starting temperature of each alloy at the least and at the middle of its composition
+        range [°C]; NaN where no equation covers it.
+    pren_range
+        PREN likewise; NaN for nickel alloys, which are ranked by temperature alone.
+    names
+        Designation of each alloy.
+
+    Returns
+    -------
+    Fitness: meets if the leanest composition passes, marginal if only the middle one does.
+    """
+    chloride, water = chloride_mg_l[:, None], water_temperature_c[:, None]
+    asked = ~np.isnan(chloride)
+    lean_c, middle_c = (c[None, :] for c in crevice_c)
+    lean_pren, middle_pren = (p[None, :] for p in pren_range)
+    in_range = (chloride <= MOST_CHLORIDE_MG_L) & (water >= 0.0) & (water <= WARMEST_WATER_C)
+    by_guide = (water <= GUIDE_TEMPERATURE_C) & ~np.isnan(lean_pren)
+    needed_c, needed_pren = water + TEMPERATURE_MARGIN_K, pren_needed(chloride)
+
+    meets = (lean_c >= needed_c) | (by_guide & (lean_pren >= needed_pren))
+    marginal = (middle_c >= needed_c) | (by_guide & (middle_pren >= needed_pren))
+    # Below the harsh test's start, only the guide levels or true sea water say that it fails.
+    decided = meets | marginal | by_guide | (chloride >= SEA_WATER_MG_L)
+    covered = in_range & ~np.isnan(lean_c) & decided
+    verdict = verdict_where(asked, covered, meets, marginal)
+
+    by_heat = (lean_c - needed_c) / TEMPERATURE_STEP_K
+    by_pren = np.where(by_guide, (lean_pren - needed_pren) / PREN_STEP, -np.inf)
+    margin = np.where(asked & covered, np.fmax(by_heat, by_pren), np.nan)
+
+    def say(service: int, alloy: int) -> str:
+        where = f"{chloride_mg_l[service]:g} mg/l chloride at {water_temperature_c[service]:g} °C"
+        if np.isnan(water_temperature_c[service]):
+            return "chloride water: its temperature is not named"
+        if not in_range[service, 0]:
+            return f"chloride water: {where} lies outside the ranking"
+        if np.isnan(crevice_c[0][alloy]):
+            return f"PREN and ASTM G48 do not cover {names[alloy]}"
+        start = f"G48 crevice start {crevice_c[0][alloy]:.0f} to {crevice_c[1][alloy]:.0f} °C"
+        rank = f"{start} against {needed_c[service, 0]:g} °C with margin"
+        if by_guide[service, alloy]:
+            rank += f"; PREN {pren_range[0][alloy]:.0f} to {pren_range[1][alloy]:.0f} against "
+            rank += f"{needed_pren[service, 0]:.0f}"
+        if verdict[service, alloy] == NOT_JUDGED:
+            return f"{where}: {rank}; no guide level for it, test in service"
+        end = "ranks high enough" if verdict[service, alloy] == MEETS else "leanest metal too low"
+        return f"{where}: {end} ({rank}); a ranking, not a promise"
+
+    return Fitness(METHOD, verdict, margin, say)
+
+
+def ranked_as(
+    least_pct: dict[str, FloatArray], most_pct: dict[str, FloatArray]
+) -> tuple[BoolArray, BoolArray]:
+    """Which alloys the stainless equations cover, and which the nickel equation."""
+    nothing = np.zeros_like(least_pct["Fe"])
+    of = {e: least_pct.get(e, nothing) for e in ("Fe", "Ni", "Cr", "Mo")}
+    passive = (of["Cr"] >= STAINLESS_CR_PCT) & (most_pct.get("Al", nothing) <= HEAT_GRADE_AL_PCT)
+    iron_base = of["Fe"] >= of["Ni"]
+    return passive & iron_base, passive & ~iron_base & (of["Mo"] >= NICKEL_MO_PCT)

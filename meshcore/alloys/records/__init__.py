@@ -1,0 +1,1 @@
+"""Alloys that plugins bring: checked, named, and found by any of their names."""

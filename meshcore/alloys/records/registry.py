@@ -1,0 +1,216 @@
+"""The alloys of this process, and the names by which they are found."""
+
+from __future__ import annotations
+
+import difflib
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import cache
+
+import numpy as np
+
+from meshcore.alloys.record import Alloy
+from meshcore.alloys.records.checking import check_alloy
+from meshcore.alloys.records.naming import normalise
+from meshcore.arrays import IntArray
+from meshcore.messages import Message
+
+__all__ = [
+    "CLASH_RULE",
+    "Clash",
+    "Registry",
+    "build_registry",
+    "check_alloy",
+    "installed_registry",
+    "resolve",
+    "resolve_column",
+]
+
+#: How two plugins that claim one name are told apart; printed with every clash.
+CLASH_RULE = (
+    "the plugin whose name comes first in the alphabet keeps it; within one plugin, the alloy "
+    "listed first"
+)
+#: Near misses offered, and how like the typed name they must be (difflib ratio).
+_SUGGESTIONS = 3
+_LIKENESS = 0.7
+#: Signs by which people write two names of one alloy in one cell: "1.4404 / 316L".
+_SEPARATORS = re.compile(r"[/;,|()\[\]]+")
+
+
+@dataclass(frozen=True, slots=True)
+class Clash:
+    """Two alloys that claim one name, and what became of it."""
+
+    name: str
+    kept_by: str
+    kept_for: str
+    denied_to: str
+    denied_for: str
+
+    @property
+    def leaves_out(self) -> bool:
+        """Whether the denied alloy is left out whole, because it lost its designation."""
+        return normalise(self.name) == normalise(self.denied_for)
+
+    def __str__(self) -> str:
+        outcome = "is left out" if self.leaves_out else "goes without this name"
+        return (
+            f'plugins {self.kept_by} and {self.denied_to} both claim "{self.name}": it stays with '
+            f"{self.kept_for} of {self.kept_by}, and {self.denied_for} of {self.denied_to} "
+            f"{outcome} ({CLASH_RULE})"
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Registry:
+    """All alloys in a fixed order, and every name that finds one.
+
+    Parameters
+    ----------
+    alloys
+        The alloys; every index elsewhere refers to this order.
+    plugins
+        The plugin that contributed each alloy.
+    clashes
+        Names claimed twice, and how each was resolved.
+    names
+        Normalised name → index of its alloy.
+    shared_names
+        Normalised general name → indices of the alloys that share it.
+    """
+
+    alloys: tuple[Alloy, ...]
+    plugins: tuple[str, ...]
+    clashes: tuple[Clash, ...]
+    names: Mapping[str, int]
+    shared_names: Mapping[str, tuple[int, ...]]
+
+    def __len__(self) -> int:
+        """Return the number of alloys."""
+        return len(self.alloys)
+
+
+def build_registry(contributions: Sequence[tuple[str, Alloy]]) -> Registry:
+    """Build the registry from (plugin name, alloy) pairs.
+
+    Parameters
+    ----------
+    contributions
+        What the plugins contributed, in any order; each plugin's own order is kept.
+
+    Notes
+    -----
+    Designations are claimed first, then UNS and EN numbers, then aliases; a name claimed twice
+    goes by ``CLASH_RULE`` and is reported. An alloy that loses its designation is left out.
+    """
+    clashes: list[Clash] = []
+    kept: list[tuple[str, Alloy]] = []
+    names: dict[str, int] = {}
+
+    def claim(name: str, index: int, plugin: str, alloy: Alloy) -> bool:
+        key = normalise(name)
+        holder = names.setdefault(key, index) if key else index
+        if holder != index:
+            by, of = kept[holder]
+            clashes.append(Clash(name, by, of.designation, plugin, alloy.designation))
+        return holder == index
+
+    for plugin, alloy in sorted(contributions, key=lambda c: c[0]):
+        if claim(alloy.designation, len(kept), plugin, alloy):
+            kept.append((plugin, alloy))
+    for index, (plugin, alloy) in enumerate(kept):
+        for number in (alloy.uns, alloy.en):
+            claim(number, index, plugin, alloy)
+    for index, (plugin, alloy) in enumerate(kept):
+        for alias in alloy.aliases:
+            claim(alias, index, plugin, alloy)
+
+    shared: dict[str, list[int]] = {}
+    for index, (_, alloy) in enumerate(kept):
+        for key in dict.fromkeys(normalise(n) for n in alloy.general_names):
+            if key not in names:
+                shared.setdefault(key, []).append(index)
+    return Registry(
+        alloys=tuple(alloy for _, alloy in kept),
+        plugins=tuple(plugin for plugin, _ in kept),
+        clashes=tuple(clashes),
+        names=names,
+        shared_names={key: tuple(found) for key, found in shared.items()},
+    )
+
+
+@cache
+def installed_registry() -> Registry:
+    """Return the registry of the alloys that the installed plugins contribute, built once."""
+    from meshcore import plugins  # noqa: PLC0415 - importing the registry loads no plugin
+
+    return build_registry(plugins.installed().collect("meshcore_alloys", Alloy, check_alloy))
+
+
+def resolve(registry: Registry, text: str, field: str = "alloy") -> int | Message:
+    """Find the alloy that a cell names.
+
+    Parameters
+    ----------
+    registry
+        Where to look.
+    text
+        As typed: a designation, UNS or EN number, alias, or two names of one alloy in one cell.
+    field
+        The column it stands in, for the message.
+
+    Returns
+    -------
+    Index into ``registry.alloys``, or the refusal: what was read, with the candidates of a
+    general name or the nearest names to a misspelt one.
+    """
+    key = normalise(text)
+    if not key:
+        return Message(field, "", 'no alloy is named. Write one such as "304", "galvanized steel".')
+    if (index := registry.names.get(key)) is not None:
+        return index
+    if key in registry.shared_names:
+        return Message(field, text, _general(registry, registry.shared_names[key]))
+    parts = [p for p in map(normalise, _SEPARATORS.split(text)) if p]
+    found = {registry.names.get(part, -1) for part in parts}
+    if len(found) == 1 and -1 not in found:
+        return found.pop()
+    if len(found - {-1}) > 1:
+        return Message(field, text, _general(registry, tuple(sorted(found - {-1}))))
+    return Message(field, text, _unknown(registry, key))
+
+
+def resolve_column(
+    registry: Registry, cells: Sequence[str], field: str = "alloy"
+) -> tuple[IntArray, dict[int, Message]]:
+    """Resolve a column; each different text once.
+
+    Returns
+    -------
+    Index into ``registry.alloys`` per cell, -1 where refused; and the refusal by row.
+    """
+    found = {text: resolve(registry, text, field) for text in dict.fromkeys(cells)}
+    refused = {
+        row: answer for row, text in enumerate(cells) if isinstance(answer := found[text], Message)
+    }
+    indices = [-1 if isinstance(found[t], Message) else found[t] for t in cells]
+    return np.array(indices, dtype=np.int64), refused
+
+
+def _general(registry: Registry, candidates: tuple[int, ...]) -> str:
+    named = ", ".join(registry.alloys[i].designation for i in candidates)
+    first = registry.alloys[candidates[0]].designation
+    return f'could be any of: {named}. Write one of them, such as "{first}".'
+
+
+def _unknown(registry: Registry, key: str) -> str:
+    near = difflib.get_close_matches(key, registry.names, n=12, cutoff=_LIKENESS)
+    nearest = list(dict.fromkeys(registry.alloys[registry.names[n]].designation for n in near))
+    if nearest:
+        return f"no such alloy is known. Nearest: {', '.join(nearest[:_SUGGESTIONS])}. Write one."
+    return (
+        "no such alloy is known. Write a trade, UNS or EN number, such as 316L, S31603 or 1.4404; "
+        "brand names are not kept here."
+    )

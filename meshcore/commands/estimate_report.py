@@ -1,0 +1,120 @@
+"""One estimate as a page of text."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from meshcore.costing.money import minor_digits, money_text
+from meshcore.estimates.summary import path_comparison
+from meshcore.estimates.wording import CAUTION, book_text, policy_text
+from meshcore.weave.geometry import strength
+from meshcore.weave.geometry.details import cloth_details
+from meshcore.weave.judging.practicality import VERDICTS
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from meshcore.estimates.results import Estimate
+
+_LABEL_WIDTH = 22
+_MM, _PERCENT, _KILO = 1e3, 100.0, 1e3
+
+
+def estimate_text(one: Estimate) -> str:
+    """One estimate as a page of text: specification, verdict, mass, price and how it is made up."""
+    digits = minor_digits(one.currency)
+    sections = [
+        _facts({"Status": one.status} | _specification(one) | _quantities(one)),
+        "\n".join(f"{m.severity}: {m}" for m in one.messages),
+        _verdict(one),
+        "" if one.status == "refused" else _price(one, digits),
+        "\n".join(str(fault) for fault in one.estimates.faults),
+        CAUTION,
+    ]
+    return "\n\n".join(section for section in sections if section)
+
+
+def _facts(facts: dict[str, str]) -> str:
+    """Facts under their labels; what could not be worked out is left away."""
+    return "\n".join(f"{k:<{_LABEL_WIDTH}}{v}" for k, v in facts.items() if "nan" not in v.split())
+
+
+def _row(one: Estimate) -> dict[str, Any]:
+    return {str(name): cell for name, cell in one.row.items()}
+
+
+def _specification(one: Estimate) -> dict[str, str]:
+    row, details = _row(one), cloth_details(one.estimates.orders.cloth)
+    aperture_way = float(details.aperture_tolerance_m[0]) * _MM
+    low, high = (float(x[0]) * _PERCENT for x in (details.open_area_low, details.open_area_high))
+    return {
+        "Mesh count": f"{row['mesh_count_per_in']:.4g} per in",
+        "Pitch": f"{row['pitch_mm']:.4g} mm",
+        "Aperture": f"{row['aperture_mm']:.4g} mm ± {aperture_way:.2g} mm on average, industrial "
+        f"cloth; test sieve ± {float(details.sieve_average_m[0]) * _MM:.2g} mm",
+        "Wire diameter": f"{row['wire_diameter_mm']:.4g} mm ± "
+        f"{float(details.wire_tolerance_m[0]) * _MM:.2g} mm",
+        "Open area": f"{row['open_area_pct']:.1f} % ({low:.1f} to {high:.1f} at those tolerances)",
+        "Weave": f"{row['weave']}, wire {row['path_ratio']:.4f} times the cloth's length",
+        "Thickness": f"{row['thickness_mm']:.3g} mm",
+    }
+
+
+def _quantities(one: Estimate) -> dict[str, str]:
+    row, estimates = _row(one), one.estimates
+    details = cloth_details(estimates.orders.cloth)
+    own = float(estimates.mass_per_area_kg_m2[0])
+    paths = path_comparison(estimates)
+    low, high = float(details.mass_low_kg_m2[0]), float(details.mass_high_kg_m2[0])
+    return {
+        "Density": f"{row['density_kg_m3']:.0f} kg/m³",
+        "Mass per area": f"{own:.4f} kg/m² (flat 3 % rule: "
+        f"{float(paths.flat_kg_m2[0]):.4f}, {float(paths.flat_over_arc[0]):+.2%}; "
+        f"{low:.3f} to {high:.3f} at those tolerances)",
+        "Breaking load": f"{float(details.breaking_load_low_n_m[0]) / _KILO:.3g} to "
+        f"{float(details.breaking_load_high_n_m[0]) / _KILO:.3g} kN per metre of width. "
+        f"{strength.CAUTION}",
+        "Area": f"{row['net_area_m2']:.3f} m² from {row['gross_area_m2']:.3f} m² of cloth "
+        f"({row['yield_pct']:.1f} %)",
+        "Mass": f"{row['mass_kg']:.1f} kg ({row['mass_min_kg']:.1f} to {row['mass_max_kg']:.1f} "
+        "at the delivery tolerances)",
+    }
+
+
+def _verdict(one: Estimate) -> str:
+    """Write what each weave rule found, the least margin first."""
+    practicality = one.estimates.practicality
+    findings = practicality.findings(0)
+    if not findings:
+        return ""
+    rows = [f"Verdict: {VERDICTS[int(practicality.verdict[0])]}"]
+    rows.extend(
+        f"  {f.rule}: {f.measured}, limit {f.limit} ({f.margin:+.0%}; {f.origin})" for f in findings
+    )
+    return "\n".join(rows)
+
+
+def _price(one: Estimate, digits: int) -> str:
+    row, currency = _row(one), one.currency
+    low, high = (money_text(float(row[f"price_{end}"]), currency, digits) for end in ("min", "max"))
+    facts = {
+        "Price": f"{money_text(one.price, currency, digits)} ({low} to {high} at the delivery "
+        "tolerances)",
+        "Price each": money_text(float(row["unit_price"]), currency, digits),
+        "Price book": book_text(one.estimates),
+        "Supply policy": policy_text(one.estimates),
+    }
+    return "\n".join([_facts(facts), "", items_text(one.cost_items, digits)])
+
+
+def items_text(items: pd.DataFrame, digits: int) -> str:
+    """Cost items as a table whose amounts add up."""
+    heads = f"{'stage':<20}{'item':<28}{'quantity':>14} {'unit':<10}{'rate':>12}{'amount':>14}"
+    rows = [heads, "-" * len(heads)]
+    rows.extend(
+        f"{i['stage']:<20}{i['label'][:27]:<28}{i['quantity']:>14,.4g} {i['unit'][:9]:<10}"
+        f"{i['rate']:>12.5g}{i['amount']:>14,.{digits}f}"
+        for i in items.to_dict("records")
+    )
+    rows.append(f"{'':<20}{'total':<64}{items['amount'].sum():>14,.{digits}f}")
+    return "\n".join(rows)

@@ -1,0 +1,98 @@
+"""Estimates as plain text, for the terminal and for logs."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from meshcore import plugins
+from meshcore.costing.money import money_text
+from meshcore.estimates.summary import list_totals
+from meshcore.estimates.wording import CAUTION, NO_LINES, book_text, policy_text
+from meshcore.reading.cells import column_under
+from meshcore.reading.columns import cell_texts
+from meshcore.reading.texts import is_blank, tidy
+
+if TYPE_CHECKING:
+    from meshcore.estimates.results import EstimateSet
+
+
+def list_summary(estimates: EstimateSet, output: str) -> str:
+    """Tell how many lines were priced, and with which data."""
+    totals = list_totals(estimates)
+    price = money_text(totals.price, totals.currency, totals.digits)
+    rows = [
+        f"{totals.lines} lines: {totals.ok} ok, {totals.review} to review, "
+        f"{totals.refused} refused."
+        if totals.lines
+        else NO_LINES,
+        f"Total of the priced lines: {price}.",
+        f"Price book: {book_text(estimates)}.",
+        f"Supply policy: {policy_text(estimates)}.",
+    ]
+    renamed = estimates.headings.renamed
+    if renamed:
+        read_as = ", ".join(f'"{h}" as {name}' for h, name in renamed.items())
+        rows.append(f"Headings read: {read_as}.")
+    if estimates.headings.unknown:
+        rows.append(f"Passed through untouched: {', '.join(estimates.headings.unknown)}.")
+    rows.extend(_second_columns(estimates))
+    rows.extend(str(fault) for fault in estimates.faults)
+    return "\n".join([*rows, f"Wrote {output}.", CAUTION])
+
+
+def _second_columns(estimates: EstimateSet) -> list[str]:
+    """Tell of each second column for a thing, where it says other than the column that is read."""
+    said = []
+    for place, name in estimates.headings.doubled.items():
+        heading = estimates.headings.column[name]
+        first = cell_texts(column_under(estimates.enquiries, heading))
+        second = cell_texts(estimates.enquiries.iloc[:, place])
+        if any(not is_blank(s) and tidy(f) != tidy(s) for f, s in zip(first, second, strict=True)):
+            own = estimates.enquiries.columns[place]
+            said.append(
+                f'Two columns for {name}: "{heading}" is read, "{own}" is not, and they differ. '
+                "Leave one out."
+            )
+    return said
+
+
+def refusals(estimates: EstimateSet) -> str:
+    """Name each refused line with its reasons; empty where none was refused."""
+    stopped = estimates.log.refused()
+    if not stopped.any():
+        return ""
+    rows = [f"{int(stopped.sum())} of {len(estimates)} lines refused:"]
+    said = estimates.log.by_line()
+    for row in stopped.nonzero()[0].tolist():
+        reasons = [str(m) for m in said[row] if m.severity == "refused"]
+        rows.append(f"  {_line_name(estimates, row)}: {'; '.join(reasons)}")
+    return "\n".join(rows)
+
+
+def _line_name(estimates: EstimateSet, row: int) -> str:
+    heading = estimates.headings.column.get("line")
+    if heading is None:
+        return f"row {row + 1}"
+    return f"line {column_under(estimates.enquiries, heading).iloc[row]} (row {row + 1})"
+
+
+def plugin_report() -> str:
+    """Plugins that loaded, from where, what they bring, and those that failed."""
+    from meshcore.alloys.records.registry import installed_registry  # noqa: PLC0415 - loads every plugin
+    from meshcore.estimates.contributions import gather  # noqa: PLC0415
+
+    found = plugins.installed()
+    brought = gather(found)
+    rows = []
+    for record in found.records:
+        rows.append(f"{record.name}  ({record.distribution} {record.version})")
+        rows.append(f"    from  {record.location}")
+        rows.extend(
+            f"    {hook}: {', '.join(names)}"
+            for hook, names in brought.get(record.name, {}).items()
+        )
+    faults = found.faults()
+    rows.extend(f"clash: {clash}" for clash in installed_registry().clashes)
+    rows += ["", f"{len(found.records)} plugins loaded, {len(faults)} faults."]
+    rows.extend(f"  {fault}" for fault in faults)
+    return "\n".join(rows)

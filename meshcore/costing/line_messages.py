@@ -1,0 +1,114 @@
+"""What pricing says of lines: rates that are missing or stale, and what rules remark."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+from datetime import date
+
+import numpy as np
+
+from meshcore.arrays import BoolArray, IntArray
+from meshcore.costing.book.price_book import PriceBook
+from meshcore.costing.ledger import LedgerItem
+from meshcore.costing.order_columns import OrderColumns
+from meshcore.costing.rates import RateColumn
+from meshcore.costing.rules.checking import RuleCost
+from meshcore.costing.rules.running import RuleResults
+from meshcore.messages import Message, MessageLog
+
+
+@dataclass(slots=True)
+class Sayings:
+    """Messages on the lines of one block, to be told once the block is final."""
+
+    held: list[tuple[IntArray, Message]] = field(default_factory=list)
+
+    def add(self, rows: BoolArray, message: Message) -> None:
+        """Say something of the lines in a mask."""
+        numbers = np.flatnonzero(rows)
+        if numbers.size:
+            self.held.append((numbers, message))
+
+    def tell(self, log: MessageLog, start: int) -> None:
+        """Put all into the log; the block's first line is number `start`."""
+        for numbers, message in self.held:
+            log.add(numbers + start, message)
+
+
+def settle(
+    results: RuleResults,
+    columns: OrderColumns,
+    book: PriceBook,
+    alive: BoolArray,
+    said: Sayings,
+) -> BoolArray:
+    """Say what is missing or remarked; return the lines that are left to be priced."""
+    left = alive.copy()
+    for entry in results.remarks:
+        remark = entry.remark
+        by = f" (rule {entry.rule.name}, plugin {entry.plugin})"
+        rows = remark.applies & alive
+        said.add(rows, Message(remark.field, remark.read, remark.text + by, remark.severity))
+        if remark.severity == "refused":
+            left &= ~rows
+    for cost in results.costs:
+        for used in cost.looked_up:
+            left = _refuse_missing(cost, used, columns, book, left, said)
+        if not isinstance(cost.column.rate, RateColumn):
+            rows = left & np.isnan(cost.rate)
+            text = f"rule {cost.rule.name} (plugin {cost.plugin}) has no rate for this line."
+            said.add(rows, Message("price", cost.column.label, text))
+            left &= ~rows
+        left = _refuse_astray(cost, left, said)
+    return left
+
+
+def _refuse_astray(cost: RuleCost, left: BoolArray, said: Sayings) -> BoolArray:
+    for name, rows in cost.astray.items():
+        text = (
+            f"rule {cost.rule.name} (plugin {cost.plugin}) comes to an amount that is no finite "
+            "number, or too large to be money: sizes beyond reason, or a rate of zero in the "
+            "price book. Mend the sizes of the line or the book."
+        )
+        said.add(left & rows, Message(name, cost.column.label, text))
+        left = left & ~rows
+    return left
+
+
+def _refuse_missing(
+    cost: RuleCost,
+    used: RateColumn,
+    columns: OrderColumns,
+    book: PriceBook,
+    left: BoolArray,
+    said: Sayings,
+) -> BoolArray:
+    values = used.values
+    if not values.size or not np.isnan(values[0] if values.strides == (0,) else values.sum()):
+        return left
+    needed = left & np.isnan(values)
+    if not cost.column.base:
+        needed &= cost.quantity != 0.0
+    codes = columns.cloth.alloy[needed]
+    for code in np.unique(codes).tolist():
+        alloy = columns.cloth.alloys[code].designation
+        text = f"price book {book.name} has {used.lacks}. Add it there, or ask for another alloy."
+        said.add(needed & (columns.cloth.alloy == code), Message("alloy", alloy, text))
+    return left & ~needed
+
+
+def warn_of_stale(items: Sequence[LedgerItem], book: PriceBook, today: date, said: Sayings) -> None:
+    """Warn of the rates that lines rest on and that are older than the book allows."""
+    masks: dict[tuple[str, str], BoolArray] = {}
+    for item in items:
+        looked_up = (*item.uses, item.origin)
+        for used in (column for column in looked_up if isinstance(column, RateColumn)):
+            stale, age = used.stale(today, book.stale_after_days)
+            if stale is not None and stale.any():
+                rows = stale & (item.minor != 0.0)
+                key = (used.key, age)
+                masks[key] = rows if key not in masks else masks[key] | rows
+    for (name, age), rows in masks.items():
+        text = f"{age}; the book's rates are warned about after {book.stale_after_days} days."
+        said.add(rows, Message("price book", name, text, "note"))

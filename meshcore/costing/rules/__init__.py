@@ -1,0 +1,1 @@
+"""Pricing rules run, and what they return checked."""

@@ -1,0 +1,213 @@
+"""Looking over what a pricing rule returned: its shape, its range, the lines that it is lost on."""
+
+from __future__ import annotations
+
+import dataclasses
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from string import Formatter
+
+import numpy as np
+
+from meshcore.arrays import BoolArray, FloatArray
+from meshcore.costing.items import CostColumn, PricingRule, Remark
+from meshcore.costing.order_columns import OrderColumns
+from meshcore.costing.rates import RateColumn
+from meshcore.costing.stages import STAGES
+
+_SEVERITIES = ("note", "review", "refused")
+_TOP_UPS = ("", "floor", "step up", "step nearest")
+#: Whole numbers are exact as floats up to here; an amount with more minor units cannot be summed
+#: to the cent.
+_MOST_MINOR = 2.0**53
+#: No order of cloth has so many metres, square metres, kilograms or pieces (common sense, no
+#: source); whatever a rule makes of such a line is no fault of the rule.
+_BEYOND_REASON = 1e12
+
+
+@dataclass(frozen=True, slots=True)
+class RuleCost:
+    """A cost column with its numbers checked, and the rule that worked it out.
+
+    Parameters
+    ----------
+    column, quantity, rate
+        As the rule returned it, and its numbers as one a line.
+    rule, plugin
+        Who returned it.
+    astray
+        Field to blame → lines on which a number is not finite, or too large to be money.
+    """
+
+    column: CostColumn
+    quantity: FloatArray
+    rate: FloatArray
+    rule: PricingRule
+    plugin: str
+    astray: Mapping[str, BoolArray]
+
+    @property
+    def looked_up(self) -> tuple[RateColumn, ...]:
+        """Every column of the price book that it rests on."""
+        rate = self.column.rate
+        return (*self.column.uses, rate) if isinstance(rate, RateColumn) else self.column.uses
+
+
+@dataclass(frozen=True, slots=True)
+class RuleRemark:
+    """A remark, and the rule that made it."""
+
+    remark: Remark
+    rule: PricingRule
+    plugin: str
+
+
+def checked(
+    item: object,
+    rule: PricingRule,
+    plugin: str,
+    columns: OrderColumns,
+    alive: BoolArray,
+    digits: int,
+) -> RuleCost | RuleRemark:
+    """Return the item with its numbers as arrays, and the lines on which they are not finite.
+
+    Parameters
+    ----------
+    item, rule, plugin
+        What was returned, and by whom.
+    columns, alive
+        The lines, and those of them that are judged.
+    digits
+        Decimal places of the minor unit of the book's currency.
+
+    Raises
+    ------
+    TypeError, ValueError
+        If the item is nothing that a rule may return.
+    """
+    if isinstance(item, Remark):
+        return RuleRemark(_checked_remark(item, len(columns)), rule, plugin)
+    if not isinstance(item, CostColumn):
+        raise TypeError(f"returned a {type(item).__name__}, neither CostColumn nor Remark")
+    lines = len(columns)
+    _check_base(item, rule)
+    _check_working(item, lines)
+    looked_up = isinstance(item.rate, RateColumn)
+    rate = _numbers(item.rate.values if isinstance(item.rate, RateColumn) else item.rate, lines)
+    quantity = _numbers(0.0 if item.base else item.quantity, lines)
+    unknown = _lines_lacking(item, lines)
+    judged = alive if unknown is None else alive & ~unknown
+    astray = {"quantity": _astray(quantity, judged, f"{item.label}: quantity")}
+    if not looked_up:
+        stated = np.where(np.isnan(rate), 0.0, rate)
+        astray["price"] = _astray(stated, judged, f"{item.label}: rate")
+    elif _too_dear(quantity, rate, digits):
+        astray["price"] = judged & (quantity * rate * 10.0**digits > _MOST_MINOR)
+    held = {name: rows for name, rows in astray.items() if rows is not None and rows.any()}
+    for name, rows in held.items():
+        # Where no line fares better, and none is itself to blame, it is the rule that is broken.
+        if (rows | ~judged).all() and not (rows & _blameable(item, columns)).any():
+            raise ValueError(f"{item.label}: {name} is not a finite number on {_lines(rows)}")
+    return RuleCost(item, quantity, rate, rule, plugin, held)
+
+
+def _too_dear(quantity: FloatArray, rate: FloatArray, digits: int) -> bool:
+    if not quantity.size:
+        return False
+    # False for NaN too, so a list with gaps is looked at line by line.
+    return not _greatest(quantity) * _greatest(rate) * 10.0**digits <= _MOST_MINOR
+
+
+def _blameable(item: CostColumn, columns: OrderColumns) -> BoolArray:
+    """Lines whose own sizes are beyond reason, or that rest on a zero of the price book."""
+    sizes = (
+        columns.quantity, columns.gross_area_m2, columns.gross_mass_kg, columns.stock_width_m,
+        columns.run_length_m, columns.cut_length_m, columns.cut_count, columns.roll_count,
+    )  # fmt: skip
+    blamed = np.zeros(len(columns), dtype=np.bool_)
+    for size in sizes:
+        blamed |= ~(size <= _BEYOND_REASON)
+    for used in item.uses:
+        blamed |= used.values == 0.0
+    return blamed
+
+
+def _checked_remark(remark: Remark, lines: int) -> Remark:
+    applies = np.asarray(remark.applies)
+    if applies.dtype != np.bool_ or applies.shape != (lines,):
+        raise ValueError(f"remark on {remark.field}: a mask of {lines} lines is due")
+    if remark.severity not in _SEVERITIES:
+        raise ValueError(f'remark on {remark.field}: there is no severity "{remark.severity}"')
+    return dataclasses.replace(remark, applies=applies)
+
+
+def _check_base(item: CostColumn, rule: PricingRule) -> None:
+    earlier = STAGES[: STAGES.index(rule.stage)]
+    for name in item.base:
+        if name != "subtotal" and name not in earlier:
+            raise ValueError(f'{item.label}: "{name}" is no stage before {rule.stage}')
+    if item.top_up not in _TOP_UPS or item.per not in ("line", "order"):
+        raise ValueError(f'{item.label}: top_up "{item.top_up}", per "{item.per}" is not known')
+    if item.top_up and not item.base:
+        raise ValueError(f"{item.label}: a top-up needs the base that it tops up")
+
+
+def _check_working(item: CostColumn, lines: int) -> None:
+    named = {name for _, name, _, _ in Formatter().parse(item.working) if name is not None}
+    if unknown := sorted(named - item.terms.keys()):
+        raise ValueError(f"{item.label}: its working names {', '.join(unknown)}, which it lacks")
+    for values in item.terms.values():
+        _numbers(values, lines)
+
+
+def _numbers(values: FloatArray | float, lines: int) -> FloatArray:
+    numbers = np.asarray(values, dtype=np.float64)
+    if numbers.shape not in ((), (lines,)):
+        raise ValueError(f"an array of shape {numbers.shape} for {lines} lines")
+    return np.broadcast_to(numbers, (lines,))
+
+
+def _lines_lacking(item: CostColumn, lines: int) -> BoolArray | None:
+    """Lines for which the book lacks something that the quantity needs; None if there are none."""
+    lacking: BoolArray | None = None
+    for used in item.uses:
+        if used.values.size and math.isnan(_sum(used.values)):
+            missing = np.isnan(used.values)
+            lacking = missing if lacking is None else lacking | missing
+    return None if lacking is None else np.broadcast_to(lacking, (lines,))
+
+
+def _astray(values: FloatArray, judged: BoolArray, what: str) -> BoolArray | None:
+    """Judged lines on which a value is not finite; None if there are none.
+
+    Raises
+    ------
+    ValueError
+        If a finite value is negative on any of them.
+    """
+    if not values.size or (math.isfinite(_sum(values)) and _least(values) >= 0.0):
+        return None
+    finite = np.isfinite(values)
+    below = judged & finite & (values < 0.0)
+    if below.any():
+        raise ValueError(f"{what} is negative on {_lines(below)}; a credit is named so")
+    return judged & ~finite
+
+
+def _sum(values: FloatArray) -> float:
+    return float(values[0]) if values.strides == (0,) else float(values.sum())
+
+
+def _least(values: FloatArray) -> float:
+    return float(values[0]) if values.strides == (0,) else float(values.min())
+
+
+def _greatest(values: FloatArray) -> float:
+    return float(values[0]) if values.strides == (0,) else float(values.max())
+
+
+def _lines(mask: BoolArray) -> str:
+    count = int(mask.sum())
+    return f"{count} line{'s' if count > 1 else ''}"

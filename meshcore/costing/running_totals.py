@@ -1,0 +1,171 @@
+"""Working amounts in order: each item's quantity × rate rounded once, and the running sums."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from meshcore.arrays import BoolArray, FloatArray
+from meshcore.costing.ledger import LedgerItem
+from meshcore.costing.money import apportion, from_minor, to_minor
+from meshcore.costing.order_columns import OrderColumns
+from meshcore.costing.rates import RateColumn
+from meshcore.costing.rules.checking import RuleCost
+
+
+@dataclass(slots=True)
+class Bench:
+    """Works amounts in order, keeping running sums in minor units.
+
+    Parameters
+    ----------
+    columns, alive
+        The lines, and which of them are to be priced.
+    digits, currency
+        Of the price book.
+    items, running, cost, before_tax, by_stage
+        The items worked so far, and their sums [minor units]: of all, through the overhead,
+        before tax, and by stage.
+    refused, own_orders
+        Lines not priced, None where all are; whether every line is an order of its own.
+    """
+
+    columns: OrderColumns
+    alive: BoolArray
+    digits: int
+    currency: str
+    items: list[LedgerItem] = field(default_factory=list)
+    running: FloatArray = field(init=False)
+    cost: FloatArray = field(init=False)
+    before_tax: FloatArray = field(init=False)
+    by_stage: dict[str, FloatArray] = field(default_factory=dict)
+    refused: BoolArray | None = field(init=False)
+    own_orders: bool = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.running = np.zeros(len(self.columns))
+        self.refused = None if self.alive.all() else ~self.alive
+        order = self.columns.order
+        self.own_orders = bool(np.all(order[1:] > order[:-1]))
+
+    def mark_cost(self) -> None:
+        """Note that the cost is complete."""
+        self.cost = self.running.copy()
+
+    def mark_before_tax(self) -> None:
+        """Note that all but the tax is worked."""
+        self.before_tax = self.running.copy()
+
+    def work(self, cost: RuleCost) -> None:
+        """Work one item and add it to the sums."""
+        column = cost.column
+        if column.top_up:
+            quantity, minor = self._topped_up(cost)
+            rate = np.broadcast_to(1.0, len(minor))
+        else:
+            quantity = from_minor(self._base(column.base), self.digits) if column.base else (
+                cost.quantity
+            )  # fmt: skip
+            rate = cost.rate
+            # Lines refused for sizes beyond reason are still among the factors.
+            with np.errstate(over="ignore", invalid="ignore"):
+                minor = self._rounded(quantity * rate)
+            if column.per == "order" and not column.base:
+                quantity, minor = self._shared(quantity, minor, rate)
+            if column.credit:
+                rate, minor = -rate, -minor
+        if not minor.any():
+            return
+        self.running += minor
+        stage = cost.rule.stage
+        self.by_stage[stage] = self.by_stage[stage] + minor if stage in self.by_stage else minor
+        self.items.append(
+            LedgerItem(
+                stage, column.label, column.driver, quantity,
+                self.currency if column.base else column.unit, rate, minor, cost.rule.name,
+                cost.plugin, column.rate if isinstance(column.rate, RateColumn) else column.origin,
+                column.base, column.uses, column.top_up, self._target(cost),
+                column.per == "order", column.working, column.terms,
+            )
+        )  # fmt: skip
+
+    def _rounded(self, amount: FloatArray) -> FloatArray:
+        minor = to_minor(amount, self.digits)
+        if self.refused is not None:
+            minor[self.refused] = 0.0
+        if np.isnan(minor.sum()):
+            # Lines that need a missing rate are refused by now; the others have none of the
+            # quantity, so nothing arises there.
+            minor[np.isnan(minor)] = 0.0
+        return minor
+
+    def _base(self, names: tuple[str, ...]) -> FloatArray:
+        if "subtotal" in names:
+            return self.running
+        held = [self.by_stage[name] for name in names if name in self.by_stage]
+        return np.sum(held, axis=0) if held else np.zeros(len(self.columns))
+
+    def _topped_up(self, cost: RuleCost) -> tuple[FloatArray, FloatArray]:
+        base = self._base(cost.column.base)
+        target = self._rounded(cost.rate)
+        if cost.column.top_up == "floor":
+            whole = base if cost.column.per == "line" else self._order_sum(base)
+            short = np.maximum(target - whole, 0.0)
+            if cost.column.per == "order":
+                short = self._shared_minor(short)
+        else:
+            multiple = base / np.maximum(target, 1.0)
+            up = cost.column.top_up == "step up"
+            short = (np.ceil(multiple) if up else np.floor(multiple + 0.5)) * target - base
+            short[target == 0.0] = 0.0
+        if self.refused is not None:
+            short[self.refused] = 0.0
+        return from_minor(short, self.digits), short
+
+    def _target(self, cost: RuleCost) -> FloatArray:
+        if not cost.column.top_up:
+            return np.broadcast_to(0.0, len(self.columns))
+        return from_minor(self._rounded(cost.rate), self.digits)
+
+    def _order_sum(self, minor: FloatArray) -> FloatArray:
+        if self.own_orders:
+            return minor
+        _, index = np.unique(self.columns.order, return_inverse=True)
+        sums: FloatArray = np.bincount(index, weights=minor).astype(np.float64)
+        return sums[index]
+
+    def _shared_minor(self, minor: FloatArray) -> FloatArray:
+        """Share each order's amount over its priced lines by their subtotals."""
+        if self.own_orders:
+            return minor
+        shared = np.zeros(len(minor))
+        rows = self.alive
+        shared[rows] = apportion(
+            minor[rows], np.maximum(self.running[rows], 0.0), self.columns.order[rows]
+        )
+        return shared
+
+    def _shared(
+        self, whole: FloatArray, minor: FloatArray, rate: FloatArray
+    ) -> tuple[FloatArray, FloatArray]:
+        """Share an order's amount, and say of each line what part of the quantity it bears.
+
+        The part is by value where that comes to the line's amount; the last minor units of an
+        order go where its sum asks for them, and there the part follows from the amount.
+        """
+        shared = self._shared_minor(minor)
+        part = whole * self._part_of_order()
+        with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
+            agrees = to_minor(part * rate, self.digits) == shared
+            quantity = np.where(agrees, part, from_minor(shared, self.digits) / rate)
+        return np.where(shared != 0.0, quantity, 0.0), shared
+
+    def _part_of_order(self) -> FloatArray:
+        """Each priced line's part of its order's value; equal parts where it has none."""
+        if self.own_orders:
+            return np.ones(len(self.columns))
+        priced = self.alive.astype(np.float64)
+        value = np.maximum(self.running, 0.0) * priced
+        value = np.where(self._order_sum(value) > 0.0, value, priced)
+        return value / np.maximum(self._order_sum(value), 1.0)

@@ -1,0 +1,167 @@
+"""One mesh and one order in every alloy: the price of each, and whether it stands the service."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import fields
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from meshcore.alloys.comparison.conditions import Conditions, condition_columns
+from meshcore.alloys.comparison.facts import alloy_facts
+from meshcore.alloys.comparison.judging import judge_alloys
+from meshcore.alloys.comparison.tabulating import comparison_table
+from meshcore.alloys.record import Alloy
+from meshcore.alloys.records.registry import Registry, installed_registry, resolve
+from meshcore.enquiry import Enquiry, as_table
+from meshcore.estimates.pipeline import estimate_table
+from meshcore.messages import Message
+from meshcore.weave.geometry.path import PathModel
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from meshcore.costing.book.price_book import PriceBook
+    from meshcore.supply.policy import SupplyPolicy
+
+_MM = 1e-3
+_NO_VALUE = "–"
+
+
+def compare_alloys(
+    enquiry: Enquiry,
+    conditions: Conditions,
+    alloys: Sequence[str] = (),
+    price_book: PriceBook | None = None,
+    supply_policy: SupplyPolicy | None = None,
+    path_model: PathModel = "arc",
+) -> pd.DataFrame:
+    """Compare alloys for one mesh, order and service.
+
+    Parameters
+    ----------
+    enquiry
+        The mesh and the order; its alloy is put aside.
+    conditions
+        The service.
+    alloys
+        Names of those to compare; all that are installed by default.
+    price_book, supply_policy, path_model
+        As for `meshcore.estimate_table`.
+
+    Returns
+    -------
+    DataFrame, one row an alloy, those that meet first and the cheapest of them on top: ``verdict``
+    with its ``reason``, ``price`` of the order, ``price_per_m2``, ``price_per_year`` where
+    ``life_years`` is computed, ``corrosion_margin``, ``on_front``, ``cheapest_that_meets``, and a
+    verdict for each aspect. ``attrs["cautions"]`` must stand with it; ``attrs["messages"]`` says
+    which names in `alloys` were not found, ``attrs["asked"]`` what they were compared for.
+
+    Examples
+    --------
+    >>> from meshcore import Enquiry, Roll
+    >>> mesh = Enquiry(mesh_count="10 / in", wire_diameter="0.025 in", form=Roll("48 in", "100 ft"))
+    >>> table = compare_alloys(mesh, Conditions(environment="coastal", years_wanted=15),
+    ...                        alloys=["304", "316L"])
+    >>> table[["alloy", "verdict"]].to_numpy().tolist()
+    [['316L', 'meets'], ['304', 'fails']]
+    """
+    line = as_table(enquiry)
+    return compare_lines(line, conditions, alloys, price_book, supply_policy, path_model)
+
+
+def compare_lines(
+    line: pd.DataFrame,
+    conditions: Conditions,
+    alloys: Sequence[str] = (),
+    price_book: PriceBook | None = None,
+    supply_policy: SupplyPolicy | None = None,
+    path_model: PathModel = "arc",
+) -> pd.DataFrame:
+    """Compare alloys for a list of one line, as `compare_alloys` does for an enquiry."""
+    chosen, unknown = _chosen(installed_registry(), alloys)
+    prices = estimate_table(_lines(line, chosen), price_book, supply_policy, path_model)
+    facts = alloy_facts(chosen)
+    wire = prices["wire_diameter_mm"].to_numpy(dtype=np.float64, na_value=np.nan) * _MM
+    service = condition_columns([conditions])
+    judged = judge_alloys(facts, service, wire[:1] if len(wire) else np.array([np.nan]))
+    table = comparison_table(facts, judged, prices)
+    table.attrs["messages"] = tuple(str(message) for message in unknown)
+    table.attrs["asked"] = _asked(line, conditions)
+    return table
+
+
+def _asked(line: pd.DataFrame, conditions: Conditions) -> str:
+    """Write the mesh, the order and the service that were compared for, in one line."""
+    cells = {str(k): str(v).strip() for k, v in line.iloc[0].items() if k not in ("line", "alloy")}
+    plain = Conditions()
+    service = {
+        f.name: getattr(conditions, f.name)
+        for f in fields(conditions)
+        if getattr(conditions, f.name) != getattr(plain, f.name)
+    }
+    asked = cells | {name: str(value) for name, value in service.items()}
+    return "; ".join(f"{k.replace('_', ' ')}: {v}" for k, v in asked.items() if v)
+
+
+def _chosen(registry: Registry, names: Sequence[str]) -> tuple[list[Alloy], list[Message]]:
+    if not names:
+        return list(registry.alloys), []
+    found = [resolve(registry, name, "alloys") for name in names]
+    known = dict.fromkeys(index for index in found if isinstance(index, int))
+    return [registry.alloys[i] for i in known], [m for m in found if isinstance(m, Message)]
+
+
+def _lines(line: pd.DataFrame, alloys: Sequence[Alloy]) -> pd.DataFrame:
+    """Write the enquiry once for each alloy; each line is an order of its own."""
+    lines = line.loc[line.index.repeat(len(alloys))].reset_index(drop=True)
+    lines["alloy"] = np.array([a.designation for a in alloys], dtype=object)
+    lines["line"] = np.array([str(n + 1) for n in range(len(alloys))], dtype=object)
+    return lines
+
+
+def comparison_text(table: pd.DataFrame) -> str:
+    """Write a comparison as text, with its cautions, for a terminal.
+
+    Parameters
+    ----------
+    table
+        From `compare_alloys`.
+    """
+    heads = ("", "alloy", "verdict", "price", "per m²", "life, a", "per year", "margin", "reason")
+    rows = [heads, *(_row(r) for r in table.to_dict("records"))]
+    widths = [max(len(row[i]) for row in rows) for i in range(len(heads) - 1)]
+    texts = (3, len(heads))
+    lines = [
+        "  ".join(
+            cell.rjust(width) if texts[0] <= i < texts[1] else cell.ljust(width)
+            for i, (cell, width) in enumerate(zip(row, [*widths, 0], strict=True))
+        ).rstrip()
+        for row in rows
+    ]
+    currency = str(table["currency"].iloc[0]) if len(table) else ""
+    key = (
+        f"* cheapest that meets   + on the front of price against margin   prices in {currency}, "
+        "margin in steps (0 only just meets)"
+    )
+    return "\n".join([*lines, "", key, *table.attrs["messages"], *table.attrs["cautions"]])
+
+
+def _row(cells: dict[object, object]) -> tuple[str, ...]:
+    def number(column: str, pattern: str) -> str:
+        value = float(str(cells[column]))
+        return _NO_VALUE if np.isnan(value) else format(value, pattern)
+
+    marks = ("*" if cells["cheapest_that_meets"] else "") + ("+" if cells["on_front"] else "")
+    return (
+        marks,
+        str(cells["alloy"]),
+        str(cells["verdict"]),
+        number("price", ",.2f"),
+        number("price_per_m2", ",.2f"),
+        number("life_years", ".3g"),
+        number("price_per_year", ",.2f"),
+        number("corrosion_margin", "+.1f"),
+        str(cells["reason"]),
+    )

@@ -1,0 +1,267 @@
+"""The pipeline: enquiry table in, priced table out; one estimate is a table of one line."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from meshcore import plugins
+from meshcore.alloys.record import Alloy
+from meshcore.alloys.records.registry import Registry, installed_registry, resolve
+from meshcore.arrays import BoolArray, IntArray
+from meshcore.costing.book.price_book import PriceBook
+from meshcore.costing.items import PricingRule
+from meshcore.costing.pipeline import price_columns
+from meshcore.demo import default_price_book
+from meshcore.enquiry import PIECE, Enquiry, Service, as_table
+from meshcore.estimates.orders import delivered, order_columns
+from meshcore.estimates.results import Estimate, EstimateSet
+from meshcore.messages import Message, MessageLog
+from meshcore.reading.intake import EnquiryColumns, read_enquiries
+from meshcore.supply.consumption import FormColumns, consume
+from meshcore.supply.cutting import CuttingEffort, PlannedSupply, plan_cutting
+from meshcore.supply.policy import SupplyPolicy, default_supply_policy
+from meshcore.supply.shapes.columns import PieceColumns, read_pieces
+from meshcore.weave.cloth import ClothColumns, by_alloy
+from meshcore.weave.geometry.mass import mass_per_area
+from meshcore.weave.geometry.path import PathModel, cloth_path
+from meshcore.weave.judging.practicality import judge, weave_rules
+from meshcore.weave.specification.completing import complete
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+#: Called with the stage about to start and the share of the work already done.
+Progress = Callable[[str, float], None]
+
+
+def estimate_list(
+    enquiries: pd.DataFrame,
+    price_book: PriceBook | None = None,
+    supply_policy: SupplyPolicy | None = None,
+    path_model: PathModel = "arc",
+    progress: Progress = lambda _stage, _share: None,
+    cutting: CuttingEffort | None = None,
+) -> EstimateSet:
+    """Price an enquiry list and keep all that stands behind the prices.
+
+    Parameters
+    ----------
+    enquiries
+        One enquiry a line, with the columns of an enquiry list or customary other headings.
+    price_book
+        Rates; without it the invented demo book, which the estimate then says.
+    supply_policy
+        Stock widths, roll lengths and tolerances; without it the customary ones.
+    path_model
+        ``"arc"`` for the path of each weave, ``"flat"`` for the flat 3 % crimp allowance.
+    progress
+        Told of each stage.
+    cutting
+        Effort to plan the slitting of strips and the nesting of pieces, all lines of one order
+        and cloth together; without it, whole rows across the stock width.
+
+    Returns
+    -------
+    The estimates, line for line in the order of `enquiries`.
+    """
+    book = price_book if price_book is not None else default_price_book()
+    policy = supply_policy if supply_policy is not None else default_supply_policy()
+    registry = installed_registry()
+    log = MessageLog(len(enquiries))
+    progress("Reading the lines", 0.0)
+    read = _read(enquiries, registry, policy, log)
+    progress("Completing the specifications", 0.3)
+    cloth = _cloth(read, registry, path_model, log)
+    progress("Judging what can be woven", 0.45)
+    typed = {name: column.texts for name, column in read.readings.items()}
+    practicality = judge(cloth, weave_rules(plugins.installed()), log, typed)
+    progress("Working out mass and supply", 0.6)
+    mass = mass_per_area(
+        cloth.wire_diameter_m, cloth.pitch_m, cloth.path_ratio, by_alloy(cloth, _density)
+    )
+    pieces = read_pieces(read.form, read.shape, read.dimensions, read.width, read.length, log)
+    forms = _forms(read, pieces)
+    planned = PlannedSupply(consume(forms, policy, log), ())
+    if cutting is not None:
+        planned = plan_cutting(
+            forms, pieces.shapes, _cloth_groups(read, cloth), planned.supply, policy, cutting, log,
+            lambda share: progress("Planning the cutting", _BEFORE_CUTTING + _CUTTING * share),
+        )  # fmt: skip
+    supply = planned.supply
+    progress("Pricing", 0.7)
+    orders = order_columns(read, cloth, supply, mass)
+    rules = plugins.installed().collect("meshcore_pricing_rules", PricingRule)
+    ledger = price_columns(orders, rules, book, log)
+    stopped = log.refused()
+    low, high = (
+        price_columns(delivered(orders, length), rules, book, _without(stopped))
+        for length in (supply.length_low, supply.length_high)
+    )
+    faults = (*plugins.installed().faults(), *practicality.faults, *ledger.faults)
+    progress("Done", 1.0)
+    return EstimateSet(
+        enquiries=enquiries,
+        headings=read.headings,
+        log=log,
+        orders=orders,
+        mass_per_area_kg_m2=mass,
+        supply=supply,
+        practicality=practicality,
+        ledger=ledger,
+        ledger_low=low,
+        ledger_high=high,
+        book=book,
+        policy=policy,
+        faults=faults,
+        plans=planned.plans,
+        path_model=path_model,
+        cutting=cutting,
+    )
+
+
+def _read(
+    enquiries: pd.DataFrame, registry: Registry, policy: SupplyPolicy, log: MessageLog
+) -> EnquiryColumns:
+    services = [s for _, s in plugins.installed().collect("meshcore_services", Service)]
+    lengths = {"full roll": policy.full_length_m, "full": policy.full_length_m}
+    if policy.half_lengths_m:
+        lengths |= dict.fromkeys(("half roll", "half"), policy.half_lengths_m[0])
+    return read_enquiries(enquiries, lambda text: resolve(registry, text), services, lengths, log)
+
+
+def _cloth(
+    read: EnquiryColumns, registry: Registry, path_model: PathModel, log: MessageLog
+) -> ClothColumns:
+    specification = complete(read.readings, log)
+    weave = np.where(read.weave < 0, 0, read.weave) if (read.weave < 0).any() else read.weave
+    wire, pitch = specification.wire_diameter_m, specification.pitch_m
+    path = cloth_path(weave, wire, pitch, path_model=path_model)
+    return ClothColumns(
+        weave=weave,
+        pitch_m=pitch,
+        wire_diameter_m=wire,
+        aperture_m=specification.aperture_m,
+        open_area=specification.open_area,
+        path_ratio=path.path_ratio,
+        thickness_m=path.thickness_m,
+        alloy=read.alloy,
+        alloys=registry.alloys,
+        width_m=read.width.values,
+    )
+
+
+def _density(alloy: Alloy) -> float:
+    return alloy.density_kg_m3
+
+
+def _forms(read: EnquiryColumns, pieces: PieceColumns) -> FormColumns:
+    is_piece = read.form == PIECE
+    any_piece = bool(is_piece.any())
+    return FormColumns(
+        form=read.form,
+        width_m=np.where(is_piece, pieces.width_m, read.width.values)
+        if any_piece
+        else read.width.values,
+        length_m=np.where(is_piece, pieces.length_m, read.length.values)
+        if any_piece
+        else read.length.values,
+        quantity=read.quantity,
+        piece_area_m2=pieces.area_m2,
+        piece_cut_m=pieces.cut_m,
+        width_texts=read.width.texts,
+        length_texts=read.length.texts,
+    )
+
+
+#: Share of the work that is done before cutting is planned, and that planning is.
+_BEFORE_CUTTING, _CUTTING = 0.6, 0.1
+
+
+def _cloth_groups(read: EnquiryColumns, cloth: ClothColumns) -> IntArray:
+    """Give the lines of one order that are cut from the same cloth one number."""
+    keys = [read.order, cloth.weave, cloth.alloy, cloth.pitch_m, cloth.wire_diameter_m]
+    columns = np.column_stack([np.asarray(key, dtype=np.float64) for key in keys])
+    groups: IntArray = np.unique(columns, axis=0, return_inverse=True)[1]
+    return groups
+
+
+def _without(stopped: BoolArray) -> MessageLog:
+    """Return a log in which the lines refused at nominal size are refused already."""
+    log = MessageLog(len(stopped))
+    log.add(stopped, Message("price", "", "refused at nominal size."))
+    return log
+
+
+def priced_as(estimates: EstimateSet, enquiries: pd.DataFrame) -> EstimateSet:
+    """Price other lines just as a list was priced: same book, policy, path rule and cutting."""
+    return estimate_list(
+        enquiries, estimates.book, estimates.policy, estimates.path_model, cutting=estimates.cutting
+    )
+
+
+def estimate_table(
+    enquiries: pd.DataFrame,
+    price_book: PriceBook | None = None,
+    supply_policy: SupplyPolicy | None = None,
+    path_model: PathModel = "arc",
+    cutting: CuttingEffort | None = None,
+) -> pd.DataFrame:
+    """Price an enquiry list.
+
+    Parameters
+    ----------
+    enquiries, price_book, supply_policy, path_model, cutting
+        As for `estimate_list`.
+
+    Returns
+    -------
+    The list with ``PRICED_COLUMNS`` added; row order and index stay, and a line that cannot be
+    priced says why in ``messages``.
+
+    Examples
+    --------
+    >>> import pandas as pd
+    >>> lines = pd.DataFrame({"mesh_count": "10 / in", "wire_diameter": "0.025 in",
+    ...                       "alloy": ["304", "unobtainium"], "form": "roll",
+    ...                       "width": "48 in", "length": "100 ft", "quantity": 3})
+    >>> estimate_table(lines)["status"].tolist()
+    ['ok', 'refused']
+    """
+    estimates = estimate_list(enquiries, price_book, supply_policy, path_model, cutting=cutting)
+    return estimates.table
+
+
+def estimate(
+    enquiry: Enquiry,
+    price_book: PriceBook | None = None,
+    supply_policy: SupplyPolicy | None = None,
+    path_model: PathModel = "arc",
+    cutting: CuttingEffort | None = None,
+) -> Estimate:
+    """Price one enquiry: a table of one line through `estimate_list`.
+
+    Parameters
+    ----------
+    enquiry
+        The line, as far as it is specified.
+    price_book, supply_policy, path_model, cutting
+        As for `estimate_list`.
+
+    Returns
+    -------
+    The estimate; ``status`` tells whether it has a price.
+
+    Examples
+    --------
+    >>> from meshcore import Enquiry, Roll
+    >>> e = estimate(Enquiry(mesh_count="10 / in", wire_diameter="0.025 in", alloy="304",
+    ...                      form=Roll(width="48 in", length="100 ft"), quantity=3))
+    >>> e.status, round(e.mass.to("lb").magnitude, 1)
+    ('ok', 501.6)
+    """
+    line = as_table(enquiry)
+    estimates = estimate_list(line, price_book, supply_policy, path_model, cutting=cutting)
+    return estimates[0]

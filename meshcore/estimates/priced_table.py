@@ -1,0 +1,167 @@
+"""The priced table: the enquiry's own columns, then what the estimate adds."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from meshcore.arrays import BoolArray, FloatArray, IntArray
+from meshcore.costing.ledger import Ledger
+from meshcore.costing.money import from_minor, minor_digits, to_minor
+from meshcore.costing.order_columns import OrderColumns
+from meshcore.enquiry import WEAVES
+from meshcore.messages import MessageLog
+from meshcore.supply.consumption import SupplyColumns
+from meshcore.units import METRES_PER_INCH
+from meshcore.weave.cloth import by_alloy
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+#: Columns added to an enquiry list, in order.
+PRICED_COLUMNS: tuple[str, ...] = (
+    "status",
+    "messages",
+    "mesh_count_per_in",
+    "pitch_mm",
+    "aperture_mm",
+    "wire_diameter_mm",
+    "open_area_pct",
+    "weave",
+    "path_ratio",
+    "thickness_mm",
+    "density_kg_m3",
+    "mass_per_area_kg_m2",
+    "net_area_m2",
+    "gross_area_m2",
+    "yield_pct",
+    "mass_kg",
+    "mass_min_kg",
+    "mass_max_kg",
+    "cost",
+    "price",
+    "price_min",
+    "price_max",
+    "unit_price",
+    "currency",
+)
+#: An enquiry's own column of the same name as an added one is kept under this ending.
+ASKED = "_asked"
+_PERCENT = 100.0
+_MM = 1e3
+
+
+@dataclass(frozen=True, slots=True)
+class PricedColumns:
+    """What the priced columns are made from, one row a line.
+
+    Parameters
+    ----------
+    orders, supply
+        The lines as the pricing rules saw them, and the cloth delivered and consumed.
+    mass_per_area_kg_m2
+        Mass of cloth [kg/m²].
+    ledger, ledger_low, ledger_high
+        Cost items at nominal size and at the delivery tolerances.
+    log
+        Messages by line.
+    """
+
+    orders: OrderColumns
+    supply: SupplyColumns
+    mass_per_area_kg_m2: FloatArray
+    ledger: Ledger
+    ledger_low: Ledger
+    ledger_high: Ledger
+    log: MessageLog
+
+
+def priced_table(enquiries: pd.DataFrame, priced: PricedColumns) -> pd.DataFrame:
+    """Return the enquiry list with the priced columns added; row order and index stay.
+
+    Notes
+    -----
+    An enquiry column whose heading is also a priced column's (``weave``) is kept as it was read
+    under ``weave_asked``, so that nothing typed is lost; a second one is ``weave_asked_2``, and
+    any other name that comes twice is numbered too.
+    """
+    import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first made
+
+    names = _kept_names(list(enquiries.columns))
+    own = enquiries.set_axis(pd.Index(names, tupleize_cols=False), axis=1)
+    added = pd.DataFrame(_columns(priced), index=own.index, copy=False)
+    return pd.concat([own, added], axis=1)
+
+
+def _kept_names(headings: list[object]) -> list[object]:
+    """Name each of the enquiry's own columns apart from the others and from the added ones."""
+    taken = {*PRICED_COLUMNS}
+    names: list[object] = [None] * len(headings)
+    for place, heading in enumerate(headings):
+        if str(heading) not in taken:
+            taken.add(str(heading))
+            names[place] = heading
+    for place in [n for n, name in enumerate(names) if name is None]:
+        name = f"{headings[place]}{ASKED if str(headings[place]) in PRICED_COLUMNS else ''}"
+        tries = (name, *(f"{name}_{n}" for n in range(2, len(headings) + 2)))
+        names[place] = next(t for t in tries if t not in taken)
+        taken.add(str(names[place]))
+    return names
+
+
+def _columns(priced: PricedColumns) -> dict[str, object]:
+    cloth, supply, orders = priced.orders.cloth, priced.supply, priced.orders
+    stopped = priced.log.refused()
+    price = _unless(priced.ledger.price, stopped)
+    digits = minor_digits(priced.ledger.currency)
+    columns: dict[str, object] = {
+        "status": _texts(priced.log.rank(), ("ok", "review", "refused")),
+        "messages": _message_column(priced.log),
+        "mesh_count_per_in": METRES_PER_INCH / cloth.pitch_m,
+        "pitch_mm": cloth.pitch_m * _MM,
+        "aperture_mm": cloth.aperture_m * _MM,
+        "wire_diameter_mm": cloth.wire_diameter_m * _MM,
+        "open_area_pct": cloth.open_area * _PERCENT,
+        "weave": _texts(cloth.weave, WEAVES),
+        "path_ratio": cloth.path_ratio,
+        "thickness_mm": cloth.thickness_m * _MM,
+        "density_kg_m3": by_alloy(cloth, lambda alloy: alloy.density_kg_m3),
+        "mass_per_area_kg_m2": priced.mass_per_area_kg_m2,
+        "net_area_m2": supply.net_area_m2,
+        "gross_area_m2": supply.gross_area_m2,
+        "yield_pct": supply.net_area_m2 / supply.gross_area_m2 * _PERCENT,
+        "mass_kg": orders.net_mass_kg,
+        "mass_min_kg": orders.net_mass_kg * supply.length_low * supply.width_low,
+        "mass_max_kg": orders.net_mass_kg * supply.length_high * supply.width_high,
+        "cost": _unless(priced.ledger.cost, stopped),
+        "price": price,
+        "price_min": _unless(priced.ledger_low.price, stopped),
+        "price_max": _unless(priced.ledger_high.price, stopped),
+        "unit_price": from_minor(to_minor(price / orders.quantity, digits), digits),
+        "currency": _texts(np.zeros(len(price), dtype=np.int64), (priced.ledger.currency,)),
+    }
+    return {name: columns[name] for name in PRICED_COLUMNS}
+
+
+def _unless(values: FloatArray, stopped: BoolArray) -> FloatArray:
+    return np.where(stopped, np.nan, values) if stopped.any() else values
+
+
+def _texts(codes: IntArray, names: tuple[str, ...]) -> object:
+    """Text column from codes, made in one go: a list of a million lines has few names."""
+    import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first made
+    import pyarrow as pa  # noqa: PLC0415 - heavy: loaded when a table is first made
+
+    coded = pa.DictionaryArray.from_arrays(pa.array(codes), pa.array(names, pa.large_string()))
+    return pd.array(coded.cast(pa.large_string()), dtype="str")
+
+
+def _message_column(log: MessageLog) -> object:
+    texts = {row: "; ".join(map(str, said)) for row, said in log.by_line().items()}
+    codes = np.zeros(log.lines, dtype=np.int64)
+    codes[list(texts)] = np.arange(1, len(texts) + 1)
+    # A lone surrogate, as broken text holds, cannot stand in a text column.
+    shown = (text.encode("utf-8", "replace").decode("utf-8") for text in texts.values())
+    return _texts(codes, ("", *shown))

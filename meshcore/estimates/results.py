@@ -1,0 +1,251 @@
+"""What an estimate holds: the priced list, and one line of it seen as an estimate."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from meshcore.arrays import FloatArray, IntArray
+from meshcore.costing.book.price_book import PriceBook
+from meshcore.costing.ledger import Ledger
+from meshcore.costing.order_columns import OrderColumns
+from meshcore.estimates.priced_table import PricedColumns, priced_table
+from meshcore.messages import Message, MessageLog
+from meshcore.plugins import PluginFault
+from meshcore.reading.headings import Headings
+from meshcore.supply.consumption import SupplyColumns
+from meshcore.supply.cutting import CuttingEffort, CuttingPlan
+from meshcore.supply.policy import SupplyPolicy
+from meshcore.units import unit_registry
+from meshcore.weave.cloth import ClothColumns, by_alloy, take_cloth
+from meshcore.weave.geometry.mass import mass_per_area
+from meshcore.weave.geometry.path import PathModel, cloth_path
+from meshcore.weave.judging.practicality import Practicality
+
+if TYPE_CHECKING:
+    import pandas as pd
+    import pint
+
+
+@dataclass(frozen=True)
+class EstimateSet:
+    """A priced enquiry list with everything that stands behind its prices.
+
+    It is a sequence of estimates: ``len(estimates)``, ``estimates[3]``, and one after the other
+    in a loop.
+
+    Parameters
+    ----------
+    enquiries
+        The table as it came.
+    headings
+        Which of its columns was read as what.
+    log
+        Messages by line.
+    orders
+        The columns that the pricing rules saw, at nominal size.
+    mass_per_area_kg_m2
+        Mass of cloth [kg/m²].
+    supply
+        Cloth delivered and consumed.
+    practicality
+        Verdict of each weave rule.
+    ledger, ledger_low, ledger_high
+        Cost items at nominal size and at the delivery tolerances.
+    book, policy
+        What was priced with.
+    faults
+        Plugins set aside, and why.
+    plans
+        Cutting plans, where cutting was planned.
+    path_model, cutting
+        The rule of the wire's path, and the effort to plan cutting, that it was priced with.
+    """
+
+    enquiries: pd.DataFrame
+    headings: Headings
+    log: MessageLog
+    orders: OrderColumns
+    mass_per_area_kg_m2: FloatArray
+    supply: SupplyColumns
+    practicality: Practicality
+    ledger: Ledger
+    ledger_low: Ledger
+    ledger_high: Ledger
+    book: PriceBook
+    policy: SupplyPolicy
+    faults: tuple[PluginFault, ...]
+    plans: tuple[CuttingPlan, ...]
+    path_model: PathModel
+    cutting: CuttingEffort | None
+
+    def __len__(self) -> int:
+        """Return the number of lines."""
+        return self.log.lines
+
+    def __getitem__(self, line: int) -> Estimate:
+        """Return one line, by its row number; a negative one counts from the end."""
+        return Estimate(self, range(len(self))[line])
+
+    def __iter__(self) -> Iterator[Estimate]:
+        """Return the lines one after the other."""
+        return (Estimate(self, line) for line in range(len(self)))
+
+    @cached_property
+    def table(self) -> pd.DataFrame:
+        """The enquiry list with the priced columns added; made once."""
+        priced = PricedColumns(
+            self.orders,
+            self.supply,
+            self.mass_per_area_kg_m2,
+            self.ledger,
+            self.ledger_low,
+            self.ledger_high,
+            self.log,
+        )
+        return priced_table(self.enquiries, priced)
+
+    @cached_property
+    def messages(self) -> dict[int, list[Message]]:
+        """Messages of each line that has any, gravest first."""
+        return self.log.by_line()
+
+    def flat_rule_mass_per_area_kg_m2(self) -> FloatArray:
+        """Mass per area by the flat 3 % crimp allowance, for comparison [kg/m²]."""
+        cloth = self.orders.cloth
+        density = by_alloy(cloth, lambda alloy: alloy.density_kg_m3)
+        wire, pitch = cloth.wire_diameter_m, cloth.pitch_m
+        flat = cloth_path(cloth.weave, wire, pitch, path_model="flat")
+        return mass_per_area(wire, pitch, flat.path_ratio, density)
+
+    def cost_items(self) -> pd.DataFrame:
+        """Cost items of every line that has a price: one row an item."""
+        return self.ledger.items_frame(np.flatnonzero(~self.log.refused()))
+
+
+@dataclass(frozen=True, slots=True)
+class Estimate:
+    """One line, priced.
+
+    Parameters
+    ----------
+    estimates
+        The list that it was priced in.
+    line
+        Its row number there.
+    """
+
+    estimates: EstimateSet
+    line: int = 0
+
+    @property
+    def row(self) -> pd.Series:
+        """The line with the enquiry's own and the priced columns."""
+        return self.estimates.table.iloc[self.line]
+
+    @property
+    def table(self) -> pd.DataFrame:
+        """The line as a table of one row."""
+        return self.estimates.table.iloc[[self.line]]
+
+    @property
+    def status(self) -> str:
+        """``ok``, ``review`` or ``refused``."""
+        return str(self.row["status"])
+
+    @property
+    def messages(self) -> list[Message]:
+        """What there is to say, gravest first."""
+        return self.estimates.messages.get(self.line, [])
+
+    @property
+    def mass(self) -> pint.Quantity[float]:
+        """Mass delivered at nominal size."""
+        return self._quantity("mass_kg", "kg")
+
+    @property
+    def mass_range(self) -> tuple[pint.Quantity[float], pint.Quantity[float]]:
+        """Mass delivered at the delivery tolerances, low and high."""
+        return self._quantity("mass_min_kg", "kg"), self._quantity("mass_max_kg", "kg")
+
+    @property
+    def mass_per_area(self) -> pint.Quantity[float]:
+        """Mass of the cloth per unit area."""
+        return self._quantity("mass_per_area_kg_m2", "kg/m**2")
+
+    @property
+    def density(self) -> pint.Quantity[float]:
+        """Density of the alloy."""
+        return self._quantity("density_kg_m3", "kg/m**3")
+
+    @property
+    def price(self) -> float:
+        """Price of the line in `currency`; NaN where it is refused."""
+        return float(self.row["price"])
+
+    @property
+    def price_range(self) -> tuple[float, float]:
+        """Price at the delivery tolerances, low and high."""
+        return float(self.row["price_min"]), float(self.row["price_max"])
+
+    @property
+    def currency(self) -> str:
+        """ISO 4217 code of the prices."""
+        return str(self.row["currency"])
+
+    @property
+    def cost_items(self) -> pd.DataFrame:
+        """How the price is made up: one row an item, amounts adding up to the price."""
+        return self.estimates.ledger.items_frame(self._rows_with_price())
+
+    def recommended_weave(self, purpose: str) -> str:
+        """Recommend a weave for these sizes and a purpose, and say why.
+
+        Parameters
+        ----------
+        purpose
+            One of ``meshcore.weave.judging.purpose.PURPOSES``; another text is answered with what
+            they are.
+        """
+        from meshcore import plugins  # noqa: PLC0415 - only when it is asked for
+        from meshcore.weave.cloth import WEAVES  # noqa: PLC0415
+        from meshcore.weave.judging.practicality import weave_rules  # noqa: PLC0415
+        from meshcore.weave.judging.purpose import read_purpose, recommend  # noqa: PLC0415
+
+        code = read_purpose(purpose)
+        if isinstance(code, Message):
+            return str(code)
+        rules = weave_rules(plugins.installed())
+        found = recommend(self._cloth(), np.array([code]), rules)
+        weave = int(found.weave[0])
+        return f"{WEAVES[weave]}: {found.reason(0)}" if weave >= 0 else found.reason(0)
+
+    def explain(self) -> str:
+        """Write out the arithmetic of every cost item, so that it can be redone by hand."""
+        from meshcore.costing.explain import explain_line  # noqa: PLC0415 - only when asked for
+
+        return explain_line(self.estimates.ledger, self.line)
+
+    def drawing(self) -> str:
+        """Plan and section of the cloth to scale, as SVG; empty where it cannot be woven."""
+        from meshcore.weave.drawing.sheet import draw  # noqa: PLC0415 - only when it is drawn
+
+        cloth = self._cloth()
+        if not np.isfinite(cloth.path_ratio[0]):
+            return ""
+        weave, wire, pitch = cloth.weave[0], cloth.wire_diameter_m[0], cloth.pitch_m[0]
+        return draw(int(weave), float(wire), float(pitch))
+
+    def _quantity(self, column: str, unit: str) -> pint.Quantity[float]:
+        return unit_registry().Quantity(float(self.row[column]), unit)
+
+    def _cloth(self) -> ClothColumns:
+        return take_cloth(self.estimates.orders.cloth, np.array([self.line]))
+
+    def _rows_with_price(self) -> IntArray:
+        refused = self.estimates.log.refused()[self.line]
+        return np.array([] if refused else [self.line], dtype=np.int64)

@@ -1,0 +1,26 @@
+"""Sentences that stand with every result, on screen, in print and in files."""
+
+from __future__ import annotations
+
+from meshcore.estimates.results import EstimateSet
+
+#: Stands with every result, on screen, in print and in the workbook.
+CAUTION = (
+    "Estimates are for budgeting and quoting. Whether cloth suits a load, a guard, food contact or "
+    "a corrosive service is for local codes and licensed practice to decide, and for test in "
+    "service. Cut wire edges are sharp: handle with gloves."
+)
+
+
+#: Said of a list that has headings and nothing below them.
+NO_LINES = "The list has no lines: there is nothing below its headings. Fill in a line an item."
+
+
+def book_text(estimates: EstimateSet) -> str:
+    """Name the price book, with its date and note."""
+    return f"{estimates.book.name} ({estimates.book.date}; {estimates.book.note})"
+
+
+def policy_text(estimates: EstimateSet) -> str:
+    """Name the supply policy, with its date and note."""
+    return f"{estimates.policy.name} ({estimates.policy.date}; {estimates.policy.note})"

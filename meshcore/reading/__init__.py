@@ -1,0 +1,1 @@
+"""Every text that comes in: numbers, sizes, gauges, headings, cells; what was asked, as columns."""

@@ -1,0 +1,128 @@
+"""Cells of an enquiry table by the column that they belong to."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from meshcore.arrays import IntArray, ObjectArray
+from meshcore.messages import Message, MessageLog
+from meshcore.reading.columns import QuantityColumn, cell_texts, read_column
+from meshcore.reading.headings import Headings
+from meshcore.reading.texts import is_blank
+from meshcore.units import Kind
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+#: A bare mesh count is per inch: that is what the word means in the trade (no source).
+COUNT_UNIT = "/in"
+
+
+def column_under(table: pd.DataFrame, heading: str) -> pd.Series:
+    """Return the first column under a heading; a table may have two of one name.
+
+    Examples
+    --------
+    >>> import pandas as pd
+    >>> column_under(pd.DataFrame([[1, 2]], columns=["width", "width"]), "width").tolist()
+    [1]
+    """
+    return table.iloc[:, [str(c) for c in table.columns].index(heading)]
+
+
+def different_cells(series: pd.Series) -> tuple[IntArray, list[object]]:
+    """Return for each cell the place of its like among the different cells, and those.
+
+    Examples
+    --------
+    >>> import pandas as pd
+    >>> positions, different = different_cells(pd.Series(["304", ["304"], "304"]))
+    >>> positions.tolist(), different
+    ([0, 1, 0], ['304', "['304']"])
+    """
+    import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first read
+
+    try:
+        positions, unique = pd.factorize(series, use_na_sentinel=False)
+    except TypeError:  # a cell that cannot be hashed, such as a list: compare what it shows
+        return different_cells(pd.Series(cell_texts(series), dtype=object))
+    return np.asarray(positions, dtype=np.int64), list(unique.tolist())
+
+
+@dataclass(frozen=True, slots=True)
+class Cells:
+    """The table's cells by enquiry column; a missing column is a column of blanks."""
+
+    table: pd.DataFrame
+    headings: Headings
+    log: MessageLog
+
+    def series(self, name: str) -> pd.Series | None:
+        """Return the column as it came; None where the table has none."""
+        heading = self.headings.column.get(name)
+        if heading is None:
+            return None
+        return column_under(self.table, heading)
+
+    def texts(self, name: str) -> ObjectArray:
+        """Return the column as text, blank where nothing was typed."""
+        series = self.series(name)
+        if series is None:
+            return np.full(len(self.table), "", dtype=object)
+        return cell_texts(series)
+
+    def quantity(self, name: str, kind: Kind) -> QuantityColumn:
+        """Read a column of sizes."""
+        series = self.series(name)
+        if series is None:
+            nothing = np.full(len(self.table), np.nan)
+            given = np.zeros(len(self.table), dtype=np.bool_)
+            return QuantityColumn(nothing, nothing, given, np.full(len(self.table), ""))
+        unit = self.headings.unit.get(name, COUNT_UNIT if kind == "count" else "")
+        return read_column(series, kind, name, self.log, unit)
+
+    def codes(self, name: str, code: Callable[[str], int | Message], blank: int | None) -> IntArray:
+        """Read a column of names as codes; each different text is looked up once."""
+        import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first read
+
+        series = self.series(name)
+        if series is None:
+            if blank is None:
+                self.log.add(np.ones(len(self.table), dtype=np.bool_), code_message(code, ""))
+            return np.full(len(self.table), -1 if blank is None else blank, dtype=np.int64)
+        positions, unique = different_cells(series)
+        found = np.full(len(unique), -1, dtype=np.int64)
+        for number, cell in enumerate(unique):
+            text = cell_texts(pd.Series([cell], dtype=object))[0]
+            if is_blank(text) and blank is not None:
+                found[number] = blank
+                continue
+            answer = code("" if is_blank(text) else text)
+            if isinstance(answer, Message):
+                self.log.add(positions == number, answer)
+            else:
+                found[number] = answer
+        return found[positions]
+
+    def groups(self, name: str) -> IntArray:
+        """Give equal cells one number; a blank cell is a group of its own."""
+        import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first read
+
+        if self.series(name) is None:
+            return np.arange(len(self.table), dtype=np.int64)
+        texts = self.texts(name)
+        alone = np.array([is_blank(t) for t in texts])
+        keys = np.where(alone, [f"\0{n}" for n in range(len(texts))], texts)
+        return pd.factorize(keys)[0].astype(np.int64)
+
+
+def code_message(code: Callable[[str], int | Message], text: str) -> Message:
+    """Return the refusal that `code` gives for `text`."""
+    answer = code(text)
+    if not isinstance(answer, Message):
+        raise TypeError(f"{text!r} was expected to be refused, but is code {answer}")
+    return answer

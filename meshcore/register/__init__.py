@@ -1,0 +1,1 @@
+"""What follows an estimate: kept records, and bills."""

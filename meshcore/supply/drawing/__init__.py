@@ -1,0 +1,1 @@
+"""Cutting plans as pictures and as drawings for the cutter."""

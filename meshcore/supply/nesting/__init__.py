@@ -1,0 +1,1 @@
+"""Pieces nested on cloth."""

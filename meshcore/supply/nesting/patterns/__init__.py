@@ -1,0 +1,1 @@
+"""Ways of laying pieces that need no search."""

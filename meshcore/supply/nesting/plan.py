@@ -1,0 +1,245 @@
+"""A nesting job and its plan: what is asked, what it may be cut from, how it lies, what is left.
+
+Lengths run along the cloth (x), widths across it (y); y = 0 is the cloth's own edge, so that the
+usable width begins at the edge trim.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from meshcore.arrays import FloatArray, IntArray
+from meshcore.messages import Message
+from meshcore.supply.nesting.offcuts import FreeRectangle, free_rectangles
+from meshcore.supply.nesting.parts import Cloth
+from meshcore.supply.nesting.postures import boxes
+from meshcore.supply.offcuts import KeepTerms, Offcut, credited_share, worth_keeping
+from meshcore.supply.policy import SupplyPolicy
+from meshcore.supply.shapes.outlines import Shape
+
+__all__ = ["Cloth", "NestOrder", "NestPlan", "NestTerms", "nest_terms"]
+
+#: Quarter turns that leave the cloth as it is: all for square mesh, half turns for any other.
+SQUARE_MESH_TURNS, OBLONG_MESH_TURNS = (0, 1, 2, 3), (0, 2)
+#: A free strip or end narrower or shorter than this [m] is rounding, not cloth.
+_NOTHING = 1e-6
+
+
+@dataclass(frozen=True, slots=True)
+class NestOrder:
+    """Pieces wanted, one row a shape.
+
+    Parameters
+    ----------
+    shapes
+        The shapes.
+    quantity
+        Pieces of each [-].
+    """
+
+    shapes: tuple[Shape, ...]
+    quantity: IntArray
+
+
+@dataclass(frozen=True, slots=True)
+class NestTerms:
+    """Cloth that pieces may be cut from, and how they may lie on it.
+
+    Parameters
+    ----------
+    widths_m
+        Stock widths [m].
+    edge_trim_m
+        Cloth lost at each edge [m].
+    spacing_m
+        Least distance between pieces [m].
+    max_length_m
+        Length of a full roll [m].
+    turns
+        Quarter turns that a piece may be laid in, of 0 to 3.
+    bias_45
+        Whether pieces are cut on the bias, 45° to the wires.
+    warp_along_long_side
+        Whether the warp must run along the longer side of each piece.
+    metre_costs
+        Cost of a metre of each stock width; empty where cloth costs by its area.
+    keep
+        What is worth keeping of what is left over; None where nothing is.
+    """
+
+    widths_m: tuple[float, ...]
+    edge_trim_m: float
+    spacing_m: float
+    max_length_m: float
+    turns: tuple[int, ...] = SQUARE_MESH_TURNS
+    bias_45: bool = False
+    warp_along_long_side: bool = False
+    metre_costs: tuple[float, ...] = ()
+    keep: KeepTerms | None = None
+
+    def usable_m(self, stock: int) -> float:
+        """Width between the trimmed edges of a stock width [m]."""
+        return self.widths_m[stock] - 2.0 * self.edge_trim_m
+
+    def metre_cost(self, stock: int) -> float:
+        """Cost of a metre of a stock width; its width where costs go by area."""
+        return self.metre_costs[stock] if self.metre_costs else self.widths_m[stock]
+
+
+def nest_terms(
+    policy: SupplyPolicy,
+    *,
+    square_mesh: bool = True,
+    bias_45: bool = False,
+    warp_along_long_side: bool = False,
+    keep: KeepTerms | None = None,
+) -> NestTerms:
+    """Return the terms of a supply policy; only square mesh may turn by 90°.
+
+    Examples
+    --------
+    >>> from meshcore.supply.policy import default_supply_policy
+    >>> nest_terms(default_supply_policy(), square_mesh=False).turns
+    (0, 2)
+    """
+    return NestTerms(
+        policy.widths_m,
+        policy.edge_trim_m,
+        policy.spacing_m,
+        policy.full_length_m,
+        SQUARE_MESH_TURNS if square_mesh else OBLONG_MESH_TURNS,
+        bias_45,
+        warp_along_long_side,
+        keep=keep,
+    )
+
+
+@dataclass(frozen=True)
+class NestPlan:
+    """How an order of pieces is cut.
+
+    Parameters
+    ----------
+    order, terms
+        What was asked.
+    stock
+        Number of the stock width.
+    cloths
+        Lengths of cloth, none longer than a roll.
+    method
+        How the pieces were laid, in words.
+    bound_m
+        No plan on this stock width uses less length [m], as long as no piece lies in another's
+        hole.
+    seed
+        Of the random choices.
+    checked
+        Whether every outline was found inside the cloth and apart from every other.
+    notes
+        What is to be said about the plan.
+    """
+
+    order: NestOrder
+    terms: NestTerms
+    stock: int
+    cloths: tuple[Cloth, ...]
+    method: str
+    bound_m: float
+    seed: int = 0
+    checked: bool = False
+    notes: tuple[Message, ...] = ()
+
+    @property
+    def width_m(self) -> float:
+        """Stock width [m]."""
+        return self.terms.widths_m[self.stock]
+
+    @property
+    def length_m(self) -> float:
+        """Length of cloth used [m]."""
+        return math.fsum(cloth.length_m * cloth.repeats for cloth in self.cloths)
+
+    @property
+    def cost(self) -> float:
+        """Cost of that cloth, in the currency of the terms; its area where costs go by area."""
+        return self.length_m * self.terms.metre_cost(self.stock)
+
+    @property
+    def area_m2(self) -> float:
+        """Area of that cloth [m²]."""
+        return self.length_m * self.width_m
+
+    @property
+    def net_area_m2(self) -> float:
+        """Area of the pieces [m²]."""
+        areas = np.array([shape.area_m2 for shape in self.order.shapes])
+        return float(areas @ self.order.quantity)
+
+    @property
+    def cut_length_m(self) -> float:
+        """Length of all outlines, holes included [m]."""
+        lengths = np.array([shape.cut_length_m for shape in self.order.shapes])
+        return float(lengths @ self.order.quantity)
+
+    @property
+    def pieces(self) -> int:
+        """Pieces of all shapes."""
+        return int(self.order.quantity.sum())
+
+    @property
+    def yield_share(self) -> float:
+        """Share of the cloth used that is delivered [-]."""
+        return self.net_area_m2 / self.area_m2
+
+    @property
+    def gap(self) -> float:
+        """How far the length may be above the least possible, as a share of it [-]."""
+        return max(self.length_m / self.bound_m - 1.0, 0.0)
+
+    @property
+    def count_per_metre(self) -> float:
+        """Pieces from a metre of cloth [1/m]."""
+        return self.pieces / self.length_m
+
+    @cached_property
+    def offcuts(self) -> tuple[Offcut, ...]:
+        """Rectangles left over beside the pieces and at the end of each length."""
+        return tuple(
+            Offcut(free.where, free.width_m, free.length_m, cloth.repeats)
+            for cloth in self.cloths
+            for free in self.free(cloth)
+        )
+
+    def free(self, cloth: Cloth) -> list[FreeRectangle]:
+        """Rectangles left over on one length of cloth."""
+        trim = self.terms.edge_trim_m
+        found = free_rectangles(
+            self.boxes(cloth), trim, self.width_m - trim, cloth.length_m, self.terms.spacing_m
+        )
+        return [f for f in found if f.width_m > _NOTHING and f.length_m > _NOTHING]
+
+    def boxes(self, cloth: Cloth) -> FloatArray:
+        """Boxes of the pieces of a cloth: least x, least y, greatest x, greatest y [m]."""
+        p = cloth.placements
+        return boxes(self.order.shapes, p.shape, p.x_m, p.y_m, p.turn_rad)
+
+    @property
+    def kept(self) -> tuple[Offcut, ...]:
+        """Offcuts that are worth keeping."""
+        return worth_keeping(self.offcuts, self.terms.keep) if self.terms.keep else ()
+
+    @property
+    def kept_area_m2(self) -> float:
+        """Area of the offcuts worth keeping [m²]."""
+        return math.fsum(offcut.area_m2 for offcut in self.kept)
+
+    @property
+    def kept_credit(self) -> float:
+        """Credit for them, in the unit of `cost`."""
+        if not self.terms.keep:
+            return 0.0
+        return self.cost * credited_share(self.kept, self.area_m2, self.terms.keep)

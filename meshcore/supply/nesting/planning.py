@@ -1,0 +1,206 @@
+"""Nesting pieces of one or many shapes on cloth: quickly for lists, or as well as can be.
+
+Lengths run along the cloth (x), widths across it (y); y = 0 is the cloth's own edge.
+"""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from collections.abc import Sequence
+from dataclasses import replace
+
+from meshcore.messages import Message
+from meshcore.supply.nesting.candidates import (
+    Stock,
+    bounded,
+    cheapest,
+    fits,
+    plans_without_search,
+    stocks_for,
+    ways_of,
+)
+from meshcore.supply.nesting.check import faults
+from meshcore.supply.nesting.parts import Cloth, Placements
+from meshcore.supply.nesting.plan import NestOrder, NestPlan, NestTerms, nest_terms
+from meshcore.supply.nesting.search import Progress, search
+from meshcore.supply.shapes.outlines import Shape
+
+__all__ = [
+    "Cloth",
+    "NestOrder",
+    "NestPlan",
+    "NestTerms",
+    "Placements",
+    "grid_plan",
+    "nest",
+    "nest_terms",
+    "quick_nest",
+]
+
+#: Plans that are remembered: an order that comes again costs nothing and gets the same plan.
+_REMEMBERED = 64
+_MM = 1e3
+
+_Key = tuple[tuple[Shape, ...], tuple[int, ...], NestTerms, float, int]
+_remembered: OrderedDict[_Key, NestPlan] = OrderedDict()
+
+
+def nest(
+    order: NestOrder,
+    terms: NestTerms,
+    seconds: float = 10.0,
+    seed: int = 0,
+    progress: Progress | None = None,
+) -> NestPlan | list[Message]:
+    """Plan how to cut pieces at the least cost of cloth.
+
+    Parameters
+    ----------
+    order
+        Pieces wanted; quantities above zero.
+    terms
+        Stock widths, roll, trim, spacing, and how pieces may turn.
+    seconds
+        Time budget [s]; 0 leaves the search out.
+    seed
+        Of the search. The same seed gives the same plan, unless the time runs out, which the
+        plan's notes say.
+    progress
+        Told how far it is.
+
+    Returns
+    -------
+    The best plan that passed its check, or what cannot be cut and why.
+
+    Raises
+    ------
+    ValueError
+        If there is nothing to nest or a quantity is not above zero: an order is judged where it
+        enters.
+    RuntimeError
+        If not even rows of boxes pass the check, which would be a fault of this program.
+
+    Notes
+    -----
+    Closed forms, rows pushed into each other, shelves of boxes and the strip packer compete. No
+    piece is laid in the hole of another.
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> from meshcore.supply.shapes.texts import read_shape
+    >>> terms = NestTerms((1.0,), edge_trim_m=0.0, spacing_m=0.0, max_length_m=30.0)
+    >>> order = NestOrder((read_shape("disc", "200 mm"),), np.array([23]))
+    >>> plan = nest(order, terms, seconds=0)
+    >>> plan.method, round(plan.length_m, 3)
+    ('discs in staggered rows', 0.893)
+    """
+    _judge(order)
+    key = (order.shapes, tuple(order.quantity.tolist()), terms, seconds, seed)
+    if key in _remembered:
+        return _remembered[key]
+    stocks = stocks_for(order, terms)
+    if not stocks:
+        return _too_large(order, terms)
+    plans = [
+        plan
+        for stock in stocks
+        for thorough in (False, True)
+        for plan in plans_without_search(order, terms, stock, thorough=thorough)
+    ]
+    searched = search(order, terms, stocks, cheapest(plans), seconds, seed, progress)
+    plan = _first_sound([*plans, *searched.plans], stocks)
+    plan = replace(plan, seed=seed, notes=(*plan.notes, *searched.notes))
+    _remembered[key] = plan
+    if len(_remembered) > _REMEMBERED:
+        _remembered.popitem(last=False)
+    return plan
+
+
+def quick_nest(order: NestOrder, terms: NestTerms) -> NestPlan | list[Message]:
+    """Plan by closed forms alone, for lists of many lines.
+
+    As `nest`, but without a search, and the plan is not checked: `nest` it before it is cut.
+
+    Examples
+    --------
+    >>> import numpy as np
+    >>> from meshcore.supply.shapes.texts import read_shape
+    >>> terms = NestTerms((1.0,), edge_trim_m=0.0, spacing_m=0.0, max_length_m=30.0)
+    >>> order = NestOrder((read_shape("", "300 x 200 mm"),), np.array([16]))
+    >>> plan = quick_nest(order, terms)
+    >>> round(plan.length_m, 3), round(plan.count_per_metre, 1), round(plan.yield_share, 3)
+    (1.0, 16.0, 0.96)
+    """
+    return _planned(order, terms, grids_only=False)
+
+
+def grid_plan(order: NestOrder, terms: NestTerms) -> NestPlan | list[Message]:
+    """Plan by rows of boxes alone, the measure that no other plan is worse than."""
+    return _planned(order, terms, grids_only=True)
+
+
+def _planned(order: NestOrder, terms: NestTerms, *, grids_only: bool) -> NestPlan | list[Message]:
+    _judge(order)
+    stocks = stocks_for(order, terms)
+    if not stocks:
+        return _too_large(order, terms)
+    best = cheapest(
+        [
+            plan
+            for stock in stocks
+            for plan in plans_without_search(
+                order, terms, stock, thorough=False, grids_only=grids_only
+            )
+        ]
+    )
+    return bounded(best, _stock_of(best, stocks))
+
+
+def _judge(order: NestOrder) -> None:
+    if not order.shapes or len(order.shapes) != len(order.quantity) or order.quantity.min() < 1:
+        raise ValueError("an order needs shapes, and a quantity of 1 or more for each")
+
+
+def _stock_of(plan: NestPlan, stocks: Sequence[Stock]) -> Stock:
+    return next(stock for stock in stocks if stock.number == plan.stock)
+
+
+def _first_sound(plans: Sequence[NestPlan], stocks: Sequence[Stock]) -> NestPlan:
+    """Return the cheapest plan that passes its check, and say which cheaper ones did not."""
+    discarded: list[Message] = []
+    for plan in sorted(plans, key=lambda p: p.cost):
+        wrong = faults(plan)
+        if not wrong:
+            notes = (*plan.notes, *discarded, *_about_holes(plan.order))
+            return replace(bounded(plan, _stock_of(plan, stocks)), checked=True, notes=notes)
+        discarded.append(
+            Message(
+                "shape", plan.method,
+                f"this nest failed its check ({wrong[0]}) and was put aside for the next best.",
+                "note",
+            )
+        )  # fmt: skip
+    raise RuntimeError("no nest passed its check: " + "; ".join(str(m) for m in discarded))
+
+
+def _about_holes(order: NestOrder) -> tuple[Message, ...]:
+    with_holes = [shape.kind for shape in order.shapes if shape.holes]
+    if not with_holes or sum(order.quantity) == 1:
+        return ()
+    text = "no piece is laid in the hole of another; what falls out of the holes is not counted on."
+    return (Message("shape", ", ".join(dict.fromkeys(with_holes)), text, "note"),)
+
+
+def _too_large(order: NestOrder, terms: NestTerms) -> list[Message]:
+    widest = max(terms.usable_m(number) for number in range(len(terms.widths_m)))
+    turned = " in the way it must lie" if terms.warp_along_long_side or terms.bias_45 else ""
+    return [
+        Message(
+            "dimensions", f"{shape.kind}, {shape.width_m * _MM:g} mm x {shape.height_m * _MM:g} mm",
+            f"too large{turned} for any stock cloth, {widest * _MM:g} mm usable across and "
+            f"{terms.max_length_m:g} m long. Ask for smaller pieces to be joined.",
+        )
+        for shape in order.shapes
+        if not any(fits(p, widest, terms.max_length_m) for p in ways_of(shape, terms))
+    ]  # fmt: skip

@@ -1,0 +1,1 @@
+"""Pieces: their outlines from words, sizes and drawings."""

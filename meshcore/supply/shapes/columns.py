@@ -1,0 +1,132 @@
+"""Pieces of a list as columns: each different shape is read once."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+import numpy as np
+
+from meshcore.arrays import FloatArray, IntArray, ObjectArray
+from meshcore.enquiry import PIECE
+from meshcore.messages import Message, MessageLog
+from meshcore.reading.columns import QuantityColumn
+from meshcore.reading.texts import is_blank
+from meshcore.supply.shapes.outlines import Shape, rectangle
+from meshcore.supply.shapes.texts import read_shape
+
+
+@dataclass(frozen=True, slots=True)
+class PieceColumns:
+    """Bounding rectangle [m], net area [m²] and cut length [m] of each piece; NaN for the rest.
+
+    ``shapes`` holds the shape of each row that could be read.
+    """
+
+    width_m: FloatArray
+    length_m: FloatArray
+    area_m2: FloatArray
+    cut_m: FloatArray
+    shapes: Mapping[int, Shape]
+
+
+def read_pieces(
+    form: IntArray,
+    shape: ObjectArray,
+    dimensions: ObjectArray,
+    width: QuantityColumn,
+    length: QuantityColumn,
+    log: MessageLog,
+) -> PieceColumns:
+    """Read the shapes of a list's pieces.
+
+    Parameters
+    ----------
+    form
+        Form codes; only pieces are read.
+    shape, dimensions
+        Texts such as ``"disc"`` and ``"diameter 200 mm"``.
+    width, length
+        A rectangle may give its sides here instead.
+    log
+        Receives a refusal for each shape that is missing or impossible.
+    """
+    nothing = np.full(len(form), np.nan)
+    rows = np.flatnonzero(form == PIECE)
+    if not len(rows):
+        return PieceColumns(nothing, nothing, nothing, nothing, {})
+    shapes: dict[int, Shape] = {}
+    columns = PieceColumns(nothing.copy(), nothing.copy(), nothing.copy(), nothing.copy(), shapes)
+    texts: dict[tuple[str, str], list[int]] = {}
+    for row in rows.tolist():
+        texts.setdefault((str(shape[row]), str(dimensions[row])), []).append(row)
+    for (name, sizes), lines in texts.items():
+        at = np.array(lines)
+        if is_blank(sizes) and name.strip().casefold() in _BY_SIDES:
+            _by_sides(columns, shapes, at, width, length, log)
+            continue
+        read = _read_drawing(sizes) if _is_drawing(name) else read_shape(name, sizes, "dimensions")
+        if isinstance(read, Message):
+            log.add(at, read)
+            continue
+        shapes |= dict.fromkeys(lines, read)
+        columns.width_m[at], columns.length_m[at] = read.width_m, read.height_m
+        columns.area_m2[at], columns.cut_m[at] = read.area_m2, read.cut_length_m
+    return columns
+
+
+_DRAWING = "dxf"
+_DRAWING_CELL = re.compile(
+    r"^(?:file\s+)?(?P<file>.+?\.dxf)(?:\s*[,;]\s*unit\s+(?P<unit>\S+))?$", re.IGNORECASE
+)
+
+
+def _is_drawing(name: str) -> bool:
+    return name.strip().casefold() == _DRAWING
+
+
+def _read_drawing(sizes: str) -> Shape | Message:
+    """Read a piece from a drawing, named as ``file bracket.dxf, unit mm``."""
+    from meshcore.supply.shapes.dxf import read_dxf  # noqa: PLC0415 - only when a drawing is named
+
+    named = _DRAWING_CELL.match(sizes.strip())
+    if named is None:
+        mend = 'no drawing is named. Write "file bracket.dxf" or "file bracket.dxf, unit mm".'
+        return Message("dimensions", sizes, mend)
+    found = read_dxf(Path(named["file"]), named["unit"] or "")
+    if isinstance(found, Message):
+        return replace(found, field="dimensions", read=sizes)
+    if len(found) != 1:
+        mend = f"the drawing holds {len(found)} outlines. Put each piece into a drawing of its own."
+        return Message("dimensions", sizes, mend)
+    return found[0]
+
+
+#: Shape names that need no dimensions of their own where width and length are given.
+_BY_SIDES = frozenset({"", "rectangle", "square", "rect", "panel", "sheet"})
+
+
+def _by_sides(
+    columns: PieceColumns,
+    shapes: dict[int, Shape],
+    rows: IntArray,
+    width: QuantityColumn,
+    length: QuantityColumn,
+    log: MessageLog,
+) -> None:
+    wide, long = width.values[rows], length.values[rows]
+    for name, column in (("width", width), ("length", length)):
+        bad = rows[~column.given[rows]]
+        mend = 'a rectangular piece needs it. Write it with its unit, such as "300 mm".'
+        log.add(bad, Message(name, "", mend))
+    with np.errstate(invalid="ignore"):
+        columns.width_m[rows] = np.where(wide > 0, wide, np.nan)
+        columns.length_m[rows] = np.where(long > 0, long, np.nan)
+    sides = zip(columns.width_m[rows].tolist(), columns.length_m[rows].tolist(), strict=True)
+    for row, (a, b) in zip(rows.tolist(), sides, strict=True):
+        if a > 0 and b > 0:
+            shapes[row] = rectangle(a, b)
+    columns.area_m2[rows] = columns.width_m[rows] * columns.length_m[rows]
+    columns.cut_m[rows] = 2.0 * (columns.width_m[rows] + columns.length_m[rows])

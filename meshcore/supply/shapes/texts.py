@@ -1,0 +1,195 @@
+"""Shapes as people write them: a name and its sizes."""
+
+from __future__ import annotations
+
+import difflib
+import re
+from functools import lru_cache
+
+from meshcore.messages import Message
+from meshcore.reading.texts import Reading, is_blank, read_text, tidy
+from meshcore.supply.shapes.builders import Impossible
+from meshcore.supply.shapes.kinds import KINDS, ShapeKind
+from meshcore.supply.shapes.outlines import Shape
+from meshcore.supply.shapes.polygon_text import read_polygon
+from meshcore.units import Kind
+
+__all__ = ["Shape", "read_shape", "shape_names"]
+
+#: Names of the free polygon; the others are in ``KINDS``.
+_POLYGON_NAMES = ("polygon", "free polygon", "free form")
+_BY_NAME: dict[str, ShapeKind] = {n: kind for kind in KINDS for n in (kind.name, *kind.aliases)}
+#: Entries are parted by a semicolon, or by a comma that is no decimal comma.
+_ENTRY_BREAK = re.compile(r"\s*(?:;|,(?!\d)|(?<!\d),)\s*")
+#: The sign between two sizes: "300 x 200 mm".
+_BY_SIGN = re.compile(r"(?<=[\d\"'′″a-z])\s*[x×*]\s*(?=[\d.])", re.IGNORECASE)
+_NAMED = re.compile(r"^(?P<name>[^\d+\-.,]*?)\s*[:=]?\s*(?P<value>[+\-]?\s*[.,]?\d.*)$")
+_LAST_WORD = re.compile(r"^(?P<value>.*\d.*?)\s+(?P<name>[^\W\d]+)\.?$")
+_UNIT = re.compile(r"[^\d\s.,/+\-][^\d]*$")
+
+
+@lru_cache(maxsize=8192)
+def read_shape(shape: str, dimensions: str, field: str = "dimensions") -> Shape | Message:
+    """Read a shape from its name and its sizes.
+
+    Parameters
+    ----------
+    shape
+        Name of the shape; blank where `dimensions` begins with it (``"disc: diameter 2 in"``).
+        A rectangle needs no name.
+    dimensions
+        Sizes with their names, or in the usual order (``"300 x 200 mm"``).
+    field
+        The column that the sizes stand in, for the message.
+
+    Returns
+    -------
+    The shape, or a refusal that names the size that is missing or impossible.
+
+    Examples
+    --------
+    >>> read_shape("", "trapezoid: base 300 mm, top 180 mm, height 220 mm").area_m2
+    0.0528
+    >>> read_shape("disc", "radius 100 mm").size_m
+    (0.2, 0.2)
+    >>> print(read_shape("triangle", "side a 300 mm, side b 400 mm").text)
+    a triangle needs its side c or angle too. Write "triangle: side a 300 mm, side b 400 mm, \
+side c 500 mm, or: triangle: side a 300 mm, side b 400 mm, angle 60°".
+    """
+    name, sizes = _parted(shape, dimensions)
+    if name in _POLYGON_NAMES:
+        return read_polygon(sizes, field)
+    kind = _BY_NAME.get(name or "rectangle")
+    if kind is None:
+        return _unknown_shape(name, shape)
+    if is_blank(sizes):
+        return Message(field, dimensions, f'{_a(kind)} needs its sizes. Write "{kind.example}".')
+    given = _read_sizes(kind, sizes, field)
+    if isinstance(given, Message):
+        return given
+    return _built(kind, given, sizes, field)
+
+
+def shape_names() -> tuple[str, ...]:
+    """Names of all shapes that can be read, as lists offer them."""
+    return (*(kind.name for kind in KINDS), "polygon")
+
+
+def _parted(shape: str, dimensions: str) -> tuple[str, str]:
+    """Name and sizes; either cell may carry both, with a colon between."""
+    name, sizes = tidy(shape).casefold(), tidy(dimensions)
+    if ":" in name:
+        name, rest = (part.strip() for part in tidy(shape).split(":", 1))
+        return name.casefold(), ", ".join(part for part in (rest, sizes) if part)
+    if ":" in sizes:
+        head, rest = (part.strip() for part in sizes.split(":", 1))
+        known = head.casefold() in _BY_NAME or head.casefold() in _POLYGON_NAMES
+        if known or (is_blank(name) and not re.search(r"\d", head)):
+            return head.casefold(), rest
+    return ("" if is_blank(name) else name), sizes
+
+
+def _a(kind: ShapeKind) -> str:
+    return f"{'an' if kind.name[0] in 'aeio' else 'a'} {kind.name}"
+
+
+def _unknown_shape(name: str, read: str) -> Message:
+    near = difflib.get_close_matches(name, [*_BY_NAME, *_POLYGON_NAMES], n=3)
+    advice = f'Perhaps "{near[0]}". ' if near else ""
+    return Message(
+        "shape", read or name, f"no such shape. {advice}Known shapes: {', '.join(shape_names())}."
+    )
+
+
+def _read_sizes(kind: ShapeKind, text: str, field: str) -> dict[str, float] | Message:
+    """Sizes that were given, under their own names."""
+    given: dict[str, float] = {}
+    order = list(kind.bare)
+    for entry, unit in _entries(text):
+        named = _name_of(kind, entry)
+        name, value = named if named else ("", entry)
+        if not named:
+            name = next((n for n in order if n not in given), "")
+            if not name:
+                return _no_such_size(kind, entry, text, field)
+        size, factor = kind.size_aliases.get(name, (name, 1.0))
+        if size not in kind.sizes:
+            return _no_such_size(kind, name, text, field)
+        if size in given:
+            return Message(field, text, f"{size} is given twice. Leave one of them out.")
+        reading = _read_size(kind.sizes[size], size in kind.signed, size, value, unit, text, field)
+        if isinstance(reading, Message):
+            return reading
+        given[size] = factor * reading.value
+    return given
+
+
+def _entries(text: str) -> list[tuple[str, str]]:
+    """Entries, each with the unit that a bare number in it would have."""
+    entries: list[tuple[str, str]] = []
+    for chunk in filter(None, _ENTRY_BREAK.split(text)):
+        factors = _BY_SIGN.split(chunk)
+        unit = _UNIT.search(factors[-1]) if len(factors) > 1 else None
+        entries += [(factor, unit[0].strip() if unit else "") for factor in factors]
+    return entries
+
+
+def _name_of(kind: ShapeKind, entry: str) -> tuple[str, str] | None:
+    """Name and value of an entry; None where it has no name."""
+    matched = _NAMED.match(entry)
+    if matched and matched["name"].strip(" ."):
+        return matched["name"].strip(" .").casefold(), matched["value"]
+    trailing = _LAST_WORD.match(entry)
+    if trailing:
+        word = trailing["name"].casefold()
+        if word in kind.sizes or word in kind.size_aliases:
+            return word, trailing["value"]
+    return None if matched else (entry.casefold(), "")
+
+
+def _read_size(
+    kind: Kind, signed: bool, size: str, value: str, unit: str, text: str, field: str
+) -> Reading | Message:
+    reading = read_text(value, kind, field, unit if kind == "length" else "")
+    if isinstance(reading, Message):
+        return Message(field, text, f"{size}: {reading.text}")
+    if reading.value <= 0 and not signed:
+        return Message(field, text, f"{size} must be above zero. Write the size as measured.")
+    return reading
+
+
+def _no_such_size(kind: ShapeKind, name: str, text: str, field: str) -> Message:
+    known = ", ".join(kind.sizes)
+    return Message(
+        field, text,
+        f'{_a(kind)} has no "{name}"; it has {known}. Write "{kind.example}".',
+    )  # fmt: skip
+
+
+def _built(kind: ShapeKind, given: dict[str, float], text: str, field: str) -> Shape | Message:
+    """Shape from sizes that are neither too few nor too many."""
+    needed = given.keys() - set(kind.extra)
+    if not any(needed == set(sizes) for sizes in kind.enough):
+        return _wrong_sizes(kind, set(needed), text, field)
+    built = kind.build(given)
+    if isinstance(built, Impossible):
+        return Message(field, text, f"{built.size}: {built.why}. Correct the {built.size}.")
+    return built
+
+
+def _wrong_sizes(kind: ShapeKind, given: set[str], text: str, field: str) -> Message:
+    for sizes in kind.enough:
+        if given > set(sizes):
+            spare = ", ".join(size for size in kind.sizes if size in given - set(sizes))
+            return Message(
+                field, text,
+                f"{', '.join(sizes)} already make {_a(kind)}; {spare} is one too many. "
+                f"Leave one of them out.",
+            )  # fmt: skip
+    missing = [[size for size in sizes if size not in given] for sizes in kind.enough]
+    fewest = min(map(len, missing))
+    choices = dict.fromkeys(" and ".join(lack) for lack in missing if len(lack) == fewest)
+    return Message(
+        field, text,
+        f'{_a(kind)} needs its {" or ".join(choices)} too. Write "{kind.example}".',
+    )  # fmt: skip

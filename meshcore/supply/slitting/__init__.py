@@ -1,0 +1,1 @@
+"""Strips slit from rolls."""

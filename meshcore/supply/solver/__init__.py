@@ -1,0 +1,1 @@
+"""Whole-number programmes that slitting and nesting share."""

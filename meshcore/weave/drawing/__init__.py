@@ -1,0 +1,1 @@
+"""Plan and section of cloth to scale."""

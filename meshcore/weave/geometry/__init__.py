@@ -1,0 +1,1 @@
+"""The wire's path through the cloth: thickness, mass, tolerances, strength."""

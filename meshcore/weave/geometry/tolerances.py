@@ -1,0 +1,254 @@
+"""What aperture and wire may come out at, and what that does to open area and mass.
+
+Test-sieve cloth follows the formulas of ISO 3310-1. Industrial cloth follows ISO 9044, whose
+table of aperture tolerances is not reproduced here; the bands below stand in for it, and the
+standard governs wherever an order calls for it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Literal, NamedTuple, TypeAlias
+
+import numpy as np
+
+from meshcore.arrays import FloatArray, IntArray
+from meshcore.weave.geometry.path import cloth_path
+
+SieveEdition: TypeAlias = Literal["ISO 3310-1:2016", "ISO 3310-1:2000", "ASTM E11"]
+
+#: Share of the classical formulas that each edition allows. The formulas as remembered give the
+#: ASTM E11-17 table; the ISO 3310-1:2016 table is nine tenths of them at every size, a fact read
+#: off that table (as the PyPI package `fluids` carries it), not off its text.
+SIEVE_EDITIONS: MappingProxyType[str, float] = MappingProxyType(
+    {"ISO 3310-1:2016": 0.9, "ISO 3310-1:2000": 1.0, "ASTM E11": 1.0}
+)
+#: Apertures that the test-sieve standards cover [m].
+SIEVE_LEAST_M, SIEVE_GREATEST_M = 20e-6, 125e-3
+
+#: Wire drawn to a common class: ±0.015·√d, both in mm (EN 10218-2 class T4, from memory).
+WIRE_TOLERANCE_MM = 0.015
+
+_UM, _MM = 1e-6, 1e-3
+
+
+class Band(NamedTuple):
+    """Tolerance on the average aperture of industrial cloth, from one aperture up.
+
+    Parameters
+    ----------
+    from_m
+        Least aperture of the band [m].
+    share
+        Tolerance on the average aperture, as ± a share of it [-].
+    """
+
+    from_m: float
+    share: float
+
+
+#: Industrial cloth, average aperture: common practice, no source; each band is looser than
+#: test-sieve cloth of its apertures. ISO 9044 has its own table.
+INDUSTRIAL_BANDS: tuple[Band, ...] = (
+    Band(0.0, 0.12),
+    Band(0.063e-3, 0.08),
+    Band(0.2e-3, 0.06),
+    Band(1.0e-3, 0.05),
+)
+
+
+class SieveTolerance(NamedTuple):
+    """Tolerances of test-sieve cloth [m], as ISO 3310-1 names them.
+
+    Parameters
+    ----------
+    single
+        X: no aperture may exceed the nominal by more.
+    average
+        Y: the average aperture may differ so much either way.
+    intermediate
+        Z, halfway between: few apertures may exceed the nominal by more than this.
+    """
+
+    single: FloatArray
+    average: FloatArray
+    intermediate: FloatArray
+
+
+def sieve_tolerance(
+    aperture_m: FloatArray, edition: SieveEdition = "ISO 3310-1:2016"
+) -> SieveTolerance:
+    """Aperture tolerances of test-sieve cloth.
+
+    Parameters
+    ----------
+    aperture_m
+        Nominal apertures [m]; any shape.
+    edition
+        Which table to follow.
+
+    Returns
+    -------
+    The tolerances [m]; NaN outside 20 µm to 125 mm, which the standards do not cover.
+
+    Raises
+    ------
+    ValueError
+        If the edition is unknown.
+
+    Notes
+    -----
+    With w in µm: X = 2·w^0.75/3 + 4·w^0.25, Y = w^0.98/27 + 1.6, Z = (X + Y)/2, times the
+    edition's share. Printed tables round to two figures or so.
+
+    References
+    ----------
+    .. [1] ISO 3310-1, technical requirements of test sieves (formulas from memory).
+
+    Examples
+    --------
+    >>> x, y, z = sieve_tolerance(np.array([2e-3]), "ASTM E11")
+    >>> [round(float(t[0]) * 1e6) for t in (x, y)]
+    [226, 65]
+    """
+    if edition not in SIEVE_EDITIONS:
+        raise ValueError(f"edition is one of {', '.join(SIEVE_EDITIONS)}, got {edition!r}")
+    aperture_m = np.asarray(aperture_m)
+    dust = 1e-9  # relative: the end sizes belong to the standard, however they were computed
+    inside = (aperture_m >= SIEVE_LEAST_M * (1 - dust)) & (
+        aperture_m <= SIEVE_GREATEST_M * (1 + dust)
+    )
+    w = np.where(inside, aperture_m / _UM, np.nan)
+    share = SIEVE_EDITIONS[edition] * _UM
+    single = share * (2.0 * w**0.75 / 3.0 + 4.0 * w**0.25)
+    average = share * (w**0.98 / 27.0 + 1.6)
+    return SieveTolerance(single, average, 0.5 * (single + average))
+
+
+def industrial_tolerance(
+    aperture_m: FloatArray, bands: tuple[Band, ...] = INDUSTRIAL_BANDS
+) -> FloatArray:
+    """Tolerance on the average aperture of industrial cloth.
+
+    Parameters
+    ----------
+    aperture_m
+        Nominal apertures [m]; any shape.
+    bands
+        Rising, the first from 0; a mill's own, or those of a standard that an order names.
+
+    Returns
+    -------
+    Tolerance [m], either way.
+
+    Examples
+    --------
+    >>> industrial_tolerance(np.array([2e-3, 0.1e-3])).round(7).tolist()
+    [0.0001, 8e-06]
+    """
+    starts = np.array([band.from_m for band in bands])
+    shares = np.array([band.share for band in bands])
+    dust = 1e-9  # relative: an aperture typed as a band's start belongs to it
+    found = np.searchsorted(starts, np.asarray(aperture_m) * (1 + dust), side="right") - 1
+    tolerance: FloatArray = shares[found] * aperture_m
+    return tolerance
+
+
+def wire_tolerance(
+    wire_diameter_m: FloatArray, coefficient_mm: float = WIRE_TOLERANCE_MM
+) -> FloatArray:
+    """Tolerance on the diameter of drawn wire.
+
+    Parameters
+    ----------
+    wire_diameter_m
+        Nominal diameters [m]; any shape.
+    coefficient_mm
+        Tolerance of a 1 mm wire [mm]; the class of EN 10218-2 that is ordered.
+
+    Returns
+    -------
+    Tolerance [m], either way.
+
+    References
+    ----------
+    .. [1] EN 10218-2, steel wire dimensions and tolerances: ±c·√d in mm (from memory).
+
+    Examples
+    --------
+    >>> wire_tolerance(np.array([1e-3, 0.25e-3])).round(8).tolist()
+    [1.5e-05, 7.5e-06]
+    """
+    tolerance: FloatArray = coefficient_mm * np.sqrt(np.asarray(wire_diameter_m) / _MM) * _MM
+    return tolerance
+
+
+@dataclass(frozen=True, slots=True)
+class ToleranceEffect:
+    """What the tolerances leave room for, one row a line.
+
+    Parameters
+    ----------
+    open_area_low, open_area_high
+        Open area with the aperture and the wire both at their worst, and both at their best [-].
+    mass_share_low, mass_share_high
+        Mass per area over that of the nominal cloth [-]. NaN where so heavy a wire would be
+        beyond the jam.
+    """
+
+    open_area_low: FloatArray
+    open_area_high: FloatArray
+    mass_share_low: FloatArray
+    mass_share_high: FloatArray
+
+
+def tolerance_effect(
+    weave: IntArray,
+    wire_diameter_m: FloatArray,
+    aperture_m: FloatArray,
+    wire_tolerance_m: FloatArray,
+    aperture_tolerance_m: FloatArray,
+) -> ToleranceEffect:
+    """Open area and mass at the ends of the aperture and wire tolerances.
+
+    Parameters
+    ----------
+    weave
+        Index into ``WEAVES``.
+    wire_diameter_m, aperture_m
+        Nominal sizes [m].
+    wire_tolerance_m, aperture_tolerance_m
+        Tolerances either way [m]; that of the average aperture, since single apertures average
+        out.
+
+    Returns
+    -------
+    The ends. Both tolerances are taken against the line at once, which is rarer than either;
+    mass goes with d²·(path ratio)/p, p = w + d.
+
+    Examples
+    --------
+    >>> effect = tolerance_effect(np.array([0]), np.array([1e-3]), np.array([3e-3]),
+    ...                           np.array([0.02e-3]), np.array([0.1e-3]))
+    >>> round(float(effect.open_area_low[0]), 3), round(float(effect.open_area_high[0]), 3)
+    (0.547, 0.577)
+    >>> round(float(effect.mass_share_low[0]), 3), round(float(effect.mass_share_high[0]), 3)
+    (0.939, 1.064)
+    """
+    thin, thick = wire_diameter_m - wire_tolerance_m, wire_diameter_m + wire_tolerance_m
+    narrow, wide = aperture_m - aperture_tolerance_m, aperture_m + aperture_tolerance_m
+    nominal = _mass_measure(weave, wire_diameter_m, aperture_m)
+    return ToleranceEffect(
+        open_area_low=np.square(narrow / (narrow + thick)),
+        open_area_high=np.square(wide / (wide + thin)),
+        mass_share_low=_mass_measure(weave, thin, wide) / nominal,
+        mass_share_high=_mass_measure(weave, thick, narrow) / nominal,
+    )
+
+
+def _mass_measure(weave: IntArray, wire_m: FloatArray, aperture_m: FloatArray) -> FloatArray:
+    """Mass per area but for its constant factors."""
+    pitch = wire_m + aperture_m
+    measure: FloatArray = np.square(wire_m) * cloth_path(weave, wire_m, pitch).path_ratio / pitch
+    return measure

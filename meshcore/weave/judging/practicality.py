@@ -1,0 +1,247 @@
+"""Whether cloth can be woven: named rules, each with its value, limit, margin and origin."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, fields, replace
+
+import numpy as np
+
+from meshcore.arrays import BoolArray, IntArray, ObjectArray
+from meshcore.messages import MessageLog
+from meshcore.plugins import PluginFault, PluginSet
+from meshcore.weave.cloth import ClothColumns, Judgement, WeaveRule
+from meshcore.weave.judging.limits import value_text
+from meshcore.weave.judging.verdict_messages import report
+
+#: Hook through which weave rules come.
+HOOK = "meshcore_weave_rules"
+#: Distribution whose rules give way to a mill's own rule of the same name.
+BUNDLED_DISTRIBUTION = "wirecloth-meshcore"
+#: Verdicts in the order of their codes.
+VERDICTS: tuple[str, ...] = ("can be woven", "review", "cannot be woven", "not judged")
+CAN_BE_WOVEN, REVIEW, CANNOT, NOT_JUDGED = range(len(VERDICTS))
+#: A size typed exactly at a limit may miss it by the rounding of its arithmetic [-].
+ARITHMETIC_NOISE = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """What one rule says of one line, ready to show.
+
+    Parameters
+    ----------
+    rule, field, plugin, origin
+        Which rule, the enquiry column that it concerns, who brought it, where its limit is from.
+    measured, limit
+        Value found and value allowed, as text with units; the limit says ``at least``
+        or ``at most``.
+    margin
+        How far inside the limit, as a share of it [-]; negative is outside.
+    verdict
+        Index into ``VERDICTS``.
+    advice
+        What would mend it; empty inside the limit.
+    """
+
+    rule: str
+    field: str
+    plugin: str
+    origin: str
+    measured: str
+    limit: str
+    margin: float
+    verdict: int
+    advice: str
+
+
+@dataclass(frozen=True, slots=True)
+class RuleResult:
+    """One rule's judgement of all lines, and which of them are outside its limit."""
+
+    plugin: str
+    rule: WeaveRule
+    judgement: Judgement
+    outside: BoolArray
+
+
+@dataclass(frozen=True, slots=True)
+class Practicality:
+    """The verdict on every line, and the rules that it is made of.
+
+    Parameters
+    ----------
+    results
+        One for each rule that could be used, in the order given.
+    verdict
+        Index into ``VERDICTS``, one a line.
+    faults
+        Rules set aside, and why.
+    """
+
+    results: tuple[RuleResult, ...]
+    verdict: IntArray
+    faults: tuple[PluginFault, ...]
+
+    def findings(self, row: int) -> list[Finding]:
+        """Return what each rule that speaks of line `row` found, the least margin first."""
+        found = [
+            _finding(result, row)
+            for result in self.results
+            if result.judgement.applies[row] and np.isfinite(result.judgement.margin[row])
+        ]
+        return sorted(found, key=lambda f: f.margin)
+
+
+def weave_rules(plugins: PluginSet) -> list[tuple[str, WeaveRule]]:
+    """Rules of all plugins, each with its plugin's name.
+
+    Notes
+    -----
+    A mill's rule stands in for the bundled rule of the same name, so that a mill can widen a
+    customary limit as well as narrow it. Where two mills' plugins share a name, both judge.
+    """
+    rules = plugins.collect(HOOK, WeaveRule, _rule_fault)
+    bundled = {r.name for r in plugins.records if r.distribution == BUNDLED_DISTRIBUTION}
+    own = {rule.name for plugin, rule in rules if plugin not in bundled}
+    return [
+        (plugin, rule) for plugin, rule in rules if plugin not in bundled or rule.name not in own
+    ]
+
+
+def _rule_fault(rule: WeaveRule) -> str:
+    if rule.severity not in _VERDICT_OF:
+        return f'rule "{rule.name}" has severity {rule.severity!r}; use "review" or "refused"'
+    if not callable(rule.judge):
+        return f'rule "{rule.name}" has no function to judge with'
+    return "" if rule.name and rule.origin else "a rule needs a name and the origin of its limit"
+
+
+_VERDICT_OF = {"review": REVIEW, "refused": CANNOT}
+
+
+def judge(
+    cloth: ClothColumns,
+    rules: Sequence[tuple[str, WeaveRule]],
+    log: MessageLog,
+    typed: Mapping[str, ObjectArray] | None = None,
+) -> Practicality:
+    """Judge every line by every rule, and say what is outside a limit.
+
+    Parameters
+    ----------
+    cloth, rules
+        As for `assess`.
+    log
+        Receives a message for each line outside a limit, with the rule's severity.
+    typed
+        Enquiry column → cells as typed, for the messages; where absent or blank, the completed
+        value is shown.
+
+    Returns
+    -------
+    The verdicts, with the judgements behind them.
+    """
+    practicality = assess(cloth, rules)
+    for result in practicality.results:
+        outside = np.flatnonzero(result.outside)
+        report(result.rule, result.judgement, outside, cloth, log, typed or {})
+    return practicality
+
+
+def assess(cloth: ClothColumns, rules: Sequence[tuple[str, WeaveRule]]) -> Practicality:
+    """Judge every line by every rule, silently.
+
+    Parameters
+    ----------
+    cloth
+        The cloth; lines with NaN sizes are not judged.
+    rules
+        Each with the name of the plugin that brought it.
+
+    Returns
+    -------
+    The verdicts, with the judgements behind them.
+
+    Notes
+    -----
+    A rule that raises, writes to its input or returns the wrong shape is set aside and named in
+    `faults`; the others go on.
+    """
+    guarded = _read_only(cloth)
+    results: list[RuleResult] = []
+    faults: list[PluginFault] = []
+    for plugin, rule in rules:
+        try:
+            judgement = _checked(rule, guarded)
+        except Exception as error:  # noqa: BLE001 - a stranger's rule may raise anything
+            where = f'{HOOK}, rule "{rule.name}"'
+            faults.append(PluginFault(plugin, where, f"{type(error).__name__}: {error}"))
+            continue
+        outside = judgement.applies
+        if outside.any():
+            outside = judgement.margin < -ARITHMETIC_NOISE
+            outside &= judgement.applies
+        results.append(RuleResult(plugin, rule, judgement, outside))
+    return Practicality(tuple(results), _verdict(cloth, results), tuple(faults))
+
+
+def _read_only(cloth: ClothColumns) -> ClothColumns:
+    """View of the cloth that a rule cannot write to."""
+    views = {
+        field.name: getattr(cloth, field.name).view()
+        for field in fields(cloth)
+        if isinstance(getattr(cloth, field.name), np.ndarray)
+    }
+    for view in views.values():
+        view.flags.writeable = False
+    return replace(cloth, **views)
+
+
+def _checked(rule: WeaveRule, cloth: ClothColumns) -> Judgement:
+    with np.errstate(all="ignore"):
+        judgement = rule.judge(cloth)
+    if not isinstance(judgement, Judgement):
+        raise TypeError(f"returned {type(judgement).__name__}, not a Judgement")
+    lines = cloth.pitch_m.shape
+    for name, kind in (("applies", "b"), ("measured", "f"), ("limit", "f"), ("margin", "f")):
+        column = getattr(judgement, name)
+        if not isinstance(column, np.ndarray) or column.shape != lines or column.dtype.kind != kind:
+            wanted = "bool" if kind == "b" else "float"
+            raise TypeError(f"{name} must be a {wanted} array of {lines[0]} lines")
+    return judgement
+
+
+def _verdict(cloth: ClothColumns, results: Sequence[RuleResult]) -> IntArray:
+    verdict = np.full(len(cloth.pitch_m), CAN_BE_WOVEN, dtype=np.int64)
+    for code in (REVIEW, CANNOT):
+        for result in results:
+            if _VERDICT_OF[result.rule.severity] == code and result.outside.any():
+                verdict[result.outside] = code
+    verdict[np.isnan(cloth.pitch_m) | np.isnan(cloth.wire_diameter_m)] = NOT_JUDGED
+    return verdict
+
+
+def _finding(result: RuleResult, row: int) -> Finding:
+    rule, judgement = result.rule, result.judgement
+    measured, limit = float(judgement.measured[row]), float(judgement.limit[row])
+    margin, outside = float(judgement.margin[row]), bool(result.outside[row])
+    sense = _sense(measured, limit, margin)
+    return Finding(
+        rule=rule.name,
+        field=rule.field,
+        plugin=result.plugin,
+        origin=rule.origin,
+        measured=value_text(measured, judgement.unit),
+        limit=sense + value_text(limit, judgement.unit),
+        margin=margin,
+        verdict=_VERDICT_OF[rule.severity] if outside else CAN_BE_WOVEN,
+        advice=judgement.advice if outside else "",
+    )
+
+
+def _sense(measured: float, limit: float, margin: float) -> str:
+    """Tell an upper limit from a lower one; exactly at the limit, either reading is true."""
+    if measured == limit:
+        return ""
+    return "at most " if (measured > limit) == (margin < 0) else "at least "

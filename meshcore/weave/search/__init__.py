@@ -1,0 +1,1 @@
+"""The nearest cloth that can be woven."""

@@ -1,0 +1,242 @@
+"""The grid of specifications in which alternatives are sought."""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Sequence
+from dataclasses import dataclass, fields, replace
+from functools import cache, lru_cache
+from importlib import resources
+from typing import Any
+
+import numpy as np
+
+from meshcore.arrays import FloatArray, IntArray
+from meshcore.reading.gauges import GAUGE_SIZES_M, r20_sizes
+from meshcore.units import METRES_PER_INCH
+from meshcore.weave.cloth import ClothColumns, WeaveRule, take_cloth
+from meshcore.weave.geometry.path import FLAT_RULE_RATIO, cloth_path
+from meshcore.weave.judging.practicality import CAN_BE_WOVEN, assess
+
+#: Where a specification of the grid comes from, most customary first.
+SERIES: tuple[str, ...] = (
+    "customary series",
+    "ISO 565 aperture, R20 or gauge wire",
+    "mesh count, R20 or gauge wire",
+    "size as asked",
+)
+CUSTOMARY, PREFERRED_APERTURE, WHOLE_COUNT, AS_ASKED = range(len(SERIES))
+
+#: What an enquiry may hold, in the order of the rows of `Grid.logs`.
+PROPERTIES: tuple[str, ...] = (
+    "aperture",
+    "wire_diameter",
+    "mesh_count",
+    "open_area",
+    "mass",
+    "strength",
+)
+
+#: Supplementary series R40/3 of ISO 565, one cycle of three decades (from memory).
+R40_3 = (
+    1.00, 1.18, 1.40, 1.70, 2.00, 2.36, 2.80, 3.35, 4.00, 4.75, 5.60, 6.70, 8.00, 9.50,
+    11.2, 13.2, 16.0, 19.0, 22.4, 26.5, 31.5, 37.5, 45.0, 53.0, 63.0, 75.0, 90.0, 106.0,
+    125.0, 150.0, 180.0, 212.0, 250.0, 300.0, 355.0, 425.0, 500.0, 600.0, 710.0, 850.0,
+)  # fmt: skip
+#: Apertures of wire cloth in ISO 565 run from 20 µm to 125 mm (from memory).
+FINEST_APERTURE_M, COARSEST_APERTURE_M = 20e-6, 125e-3
+#: Wires searched, from the finest customary in square mesh to the heaviest pre-crimped:
+#: common practice, no source.
+FINEST_WIRE_M, HEAVIEST_WIRE_M = 16e-6, 25e-3
+#: Fractional inch apertures, sixteenths up to 4 in: common practice, no source.
+_SIXTEENTHS = np.arange(1, 65) * METRES_PER_INCH / 16
+#: Counts per inch and per cm, in steps that get coarser as cloth gets finer: common practice.
+_COUNTS_PER_IN = np.concatenate([np.arange(0.25, 60, 0.25), np.arange(60, 636)])
+_COUNTS_PER_CM = np.concatenate([np.arange(0.5, 40, 0.25), np.arange(40, 251)])
+_CM_M = 0.01
+#: Wire over pitch that is worth judging at all: from open screens to touching welded wires.
+_LEAST_WIRE_TO_PITCH, _MOST_WIRE_TO_PITCH = 0.02, 1.0
+#: Relative width within which two sizes are one and the same.
+_SAME = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Grid:
+    """Specifications to choose from, with the logarithms that distances are measured in.
+
+    Parameters
+    ----------
+    cloth
+        The specifications; of no alloy and no width.
+    series
+        Index into ``SERIES``.
+    logs
+        Natural logarithm of each of ``PROPERTIES``, one row a property.
+    """
+
+    cloth: ClothColumns
+    series: IntArray
+    logs: FloatArray
+
+
+def property_logs(cloth: ClothColumns) -> FloatArray:
+    """Natural logarithm of each property, up to a constant; one row a property.
+
+    Notes
+    -----
+    Mass goes as d²·ℓ/p and breaking load per width as d²/p, for one alloy. Cloth beyond the jam
+    has no path; the mass that was wanted of it is reckoned by the flat rule.
+    """
+    ratio = np.where(np.isnan(cloth.path_ratio), FLAT_RULE_RATIO, cloth.path_ratio)
+    with np.errstate(divide="ignore", invalid="ignore"):
+        aperture, wire = np.log(cloth.aperture_m), np.log(cloth.wire_diameter_m)
+        pitch, open_area = np.log(cloth.pitch_m), np.log(cloth.open_area)
+    strength = 2.0 * wire - pitch
+    return np.stack([aperture, wire, -pitch, open_area, strength + np.log(ratio), strength])
+
+
+def specifications(
+    weave: IntArray, wire_diameter_m: FloatArray, pitch_m: FloatArray
+) -> ClothColumns:
+    """Cloth of no alloy and no width from weave, wire and pitch.
+
+    Examples
+    --------
+    >>> specifications(np.array([0]), np.array([1e-3]), np.array([4e-3])).open_area.tolist()
+    [0.5625]
+    """
+    path = cloth_path(weave, wire_diameter_m, pitch_m)
+    aperture = pitch_m - wire_diameter_m
+    return ClothColumns(
+        weave=weave,
+        pitch_m=pitch_m,
+        wire_diameter_m=wire_diameter_m,
+        aperture_m=aperture,
+        open_area=np.square(aperture / pitch_m),
+        path_ratio=path.path_ratio,
+        thickness_m=path.thickness_m,
+        alloy=np.full(len(weave), -1, dtype=np.int64),
+        alloys=(),
+        width_m=np.full(len(weave), np.nan),
+    )
+
+
+@cache
+def wires() -> FloatArray:
+    """Wires of the grid [m], R20 and gauge sizes, rising."""
+    sizes = np.concatenate([r20_sizes(FINEST_WIRE_M, HEAVIEST_WIRE_M), GAUGE_SIZES_M])
+    sizes = _distinct(sizes)
+    return sizes[(sizes >= FINEST_WIRE_M * (1 - _SAME)) & (sizes <= HEAVIEST_WIRE_M * (1 + _SAME))]
+
+
+@cache
+def apertures() -> FloatArray:
+    """Apertures of the grid [m], ISO 565 and sixteenths of an inch, rising."""
+    cycle = np.array(R40_3)
+    supplementary = np.concatenate([cycle * 1e-6, cycle * 1e-3])
+    sizes = np.concatenate(
+        [r20_sizes(FINEST_APERTURE_M, COARSEST_APERTURE_M), supplementary, _SIXTEENTHS]
+    )
+    sizes = _distinct(sizes)
+    return sizes[
+        (sizes >= FINEST_APERTURE_M * (1 - _SAME)) & (sizes <= COARSEST_APERTURE_M * (1 + _SAME))
+    ]
+
+
+@cache
+def pitches() -> FloatArray:
+    """Pitches of the grid's mesh counts, per inch and per cm [m], rising."""
+    return _distinct(np.concatenate([METRES_PER_INCH / _COUNTS_PER_IN, _CM_M / _COUNTS_PER_CM]))
+
+
+def _distinct(sizes: FloatArray) -> FloatArray:
+    rising = np.sort(sizes)
+    distinct: FloatArray = rising[np.append(True, np.diff(rising) > _SAME * rising[1:])]
+    return distinct
+
+
+@cache
+def customary() -> tuple[FloatArray, FloatArray]:
+    """Wire and pitch of the customary series [m] (recalled from ASTM E2016, from memory)."""
+    text = (
+        resources.files("meshcore.weave.search").joinpath("data/common_square_mesh.csv").read_text()
+    )
+    rows = list(csv.DictReader(text.splitlines()))
+    wire = np.array([float(row["wire_diameter_in"]) * METRES_PER_INCH for row in rows])
+    pitch = np.array([METRES_PER_INCH / float(row["mesh_count_per_in"]) for row in rows])
+    return wire, pitch
+
+
+@cache
+def combinations() -> tuple[FloatArray, FloatArray, IntArray]:
+    """Wire [m], pitch [m] and series of every combination, before any weave or judgement.
+
+    Examples
+    --------
+    >>> len(combinations()[0]) > 100_000
+    True
+    """
+    wire = wires()
+    by_aperture = np.meshgrid(wire, apertures(), indexing="ij")
+    by_count = np.meshgrid(wire, pitches(), indexing="ij")
+    known_wire, known_pitch = customary()
+    wire_columns = (known_wire, by_aperture[0].ravel(), by_count[0].ravel())
+    pitch_columns = (known_pitch, (by_aperture[0] + by_aperture[1]).ravel(), by_count[1].ravel())
+    sizes = [len(column) for column in wire_columns]
+    series = np.repeat([CUSTOMARY, PREFERRED_APERTURE, WHOLE_COUNT], sizes)
+    all_wires, all_pitches = np.concatenate(wire_columns), np.concatenate(pitch_columns)
+    slenderness = all_wires / all_pitches
+    kept = (slenderness >= _LEAST_WIRE_TO_PITCH) & (slenderness < _MOST_WIRE_TO_PITCH)
+    return all_wires[kept], all_pitches[kept], series[kept].astype(np.int64)
+
+
+@lru_cache(maxsize=8)
+def weavable(rules: tuple[tuple[str, WeaveRule], ...], weaves: tuple[int, ...]) -> Grid:
+    """Return the combinations that the rules let through in any of `weaves`; judged once and kept.
+
+    Parameters
+    ----------
+    rules
+        Each with its plugin's name.
+    weaves
+        Indices into ``WEAVES``.
+    """
+    wire, pitch, series = combinations()
+    return joined([judged(rules, weave, wire, pitch, series) for weave in weaves])
+
+
+def judged(
+    rules: tuple[tuple[str, WeaveRule], ...],
+    weave: int,
+    wire_diameter_m: FloatArray,
+    pitch_m: FloatArray,
+    series: IntArray,
+) -> Grid:
+    """Return those of the sizes given that can be woven in one weave."""
+    codes = np.full(len(wire_diameter_m), weave, dtype=np.int64)
+    cloth = specifications(codes, wire_diameter_m, pitch_m)
+    good = (assess(cloth, rules).verdict == CAN_BE_WOVEN) & ~np.isnan(cloth.path_ratio)
+    rows = np.flatnonzero(good)
+    kept = take_cloth(cloth, rows)
+    return Grid(kept, series[rows], property_logs(kept))
+
+
+def joined(grids: Sequence[Grid]) -> Grid:
+    """Return one grid after another."""
+    return Grid(
+        stacked([grid.cloth for grid in grids]),
+        np.concatenate([grid.series for grid in grids]),
+        np.concatenate([grid.logs for grid in grids], axis=1),
+    )
+
+
+#: Columns of cloth that have one value a line.
+_COLUMNS = tuple(f.name for f in fields(ClothColumns) if f.name != "alloys")
+
+
+def stacked(cloths: Sequence[ClothColumns]) -> ClothColumns:
+    """Return the lines of one cloth after those of another; alloys are those of the first."""
+    columns: dict[str, Any] = {
+        name: np.concatenate([getattr(cloth, name) for cloth in cloths]) for name in _COLUMNS
+    }
+    return replace(cloths[0], **columns)

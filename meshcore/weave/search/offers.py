@@ -1,0 +1,160 @@
+"""Offers of cloth that can be woven, each with what it changes of what was asked."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from meshcore.arrays import FloatArray, IntArray
+from meshcore.enquiry import WEAVES
+from meshcore.messages import Message
+from meshcore.units import METRES_PER_INCH
+from meshcore.weave.cloth import ClothColumns
+from meshcore.weave.geometry.mass import mass_per_area
+from meshcore.weave.search.grid import PROPERTIES, SERIES, Grid, property_logs, stacked
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+
+@dataclass(frozen=True, slots=True)
+class Alternatives:
+    """Offers in order of nearness; arrays have one row an offer.
+
+    Parameters
+    ----------
+    asked
+        What was asked for: cloth of one line.
+    cloth
+        The offers.
+    series
+        Index into ``SERIES``.
+    distance
+        Weighted sum of the relative changes that ranked the offers [-].
+    aperture_change, wire_change, open_area_change, mass_change, strength_change
+        Offer over asked, less one [-]; NaN where what was asked is not known.
+    mass_per_area_kg_m2
+        Mass of each offer [kg/m²]; NaN where the alloy is not known.
+    price, price_change
+        Price of each offer as the caller priced it, and its change [-]; NaN until priced.
+    held
+        Properties held.
+    message
+        Why there are no offers, and what to let go; None where there are.
+    """
+
+    asked: ClothColumns
+    cloth: ClothColumns
+    series: IntArray
+    distance: FloatArray
+    aperture_change: FloatArray
+    wire_change: FloatArray
+    open_area_change: FloatArray
+    mass_change: FloatArray
+    strength_change: FloatArray
+    mass_per_area_kg_m2: FloatArray
+    price: FloatArray
+    price_change: FloatArray
+    held: tuple[str, ...]
+    message: Message | None
+
+    def __len__(self) -> int:
+        """Return the number of offers."""
+        return len(self.series)
+
+    def priced(self, price: Callable[[ClothColumns], FloatArray]) -> Alternatives:
+        """Return the same offers with prices.
+
+        Parameters
+        ----------
+        price
+            Prices of cloth, one a line; called once, with what was asked as the first line and
+            the offers after it. NaN where cloth cannot be priced.
+        """
+        prices = price(stacked([self.asked, self.cloth]))
+        return replace(self, price=prices[1:], price_change=prices[1:] / prices[0] - 1.0)
+
+    def cells(self, rank: int) -> dict[str, str]:
+        """Enquiry cells that ask for offer `rank`, counted from 0, to put into a line.
+
+        Sizes have twelve digits: they read back to 1e-12, and without the noise of floats.
+        """
+        chosen = {
+            "aperture": f"{float(self.cloth.aperture_m[rank]) * 1e3:.12g} mm",
+            "wire_diameter": f"{float(self.cloth.wire_diameter_m[rank]) * 1e3:.12g} mm",
+            "weave": WEAVES[self.cloth.weave[rank]],
+        }
+        return {"mesh_count": "", "pitch": "", "open_area": ""} | chosen
+
+    def frame(self) -> pd.DataFrame:
+        """Return the offers as a table, sizes in mm and shares in per cent."""
+        import pandas as pd  # noqa: PLC0415 - heavy, and a search does not need it
+
+        cloth = self.cloth
+        columns = {
+            "weave": [WEAVES[code] for code in cloth.weave],
+            "mesh_count_per_in": METRES_PER_INCH / cloth.pitch_m,
+            "pitch_mm": cloth.pitch_m * 1e3,
+            "aperture_mm": cloth.aperture_m * 1e3,
+            "wire_diameter_mm": cloth.wire_diameter_m * 1e3,
+            "open_area_pct": cloth.open_area * 1e2,
+            "thickness_mm": cloth.thickness_m * 1e3,
+            "mass_per_area_kg_m2": self.mass_per_area_kg_m2,
+            "aperture_change_pct": self.aperture_change * 1e2,
+            "wire_change_pct": self.wire_change * 1e2,
+            "open_area_change_pct": self.open_area_change * 1e2,
+            "mass_change_pct": self.mass_change * 1e2,
+            "strength_change_pct": self.strength_change * 1e2,
+            "price": self.price,
+            "price_change_pct": self.price_change * 1e2,
+            "series": [SERIES[code] for code in self.series],
+        }
+        return pd.DataFrame(columns, index=pd.RangeIndex(1, len(self) + 1, name="rank"))
+
+
+def as_ordered(cloth: ClothColumns, asked: ClothColumns) -> ClothColumns:
+    """Return cloth in the alloy and width of what was asked."""
+    lines = len(cloth.weave)
+    return replace(
+        cloth,
+        alloy=np.repeat(asked.alloy, lines),
+        alloys=asked.alloys,
+        width_m=np.repeat(asked.width_m, lines),
+    )
+
+
+def offers(
+    asked: ClothColumns,
+    chosen: Grid,
+    distance: FloatArray,
+    hold: Sequence[str],
+    message: Message | None,
+) -> Alternatives:
+    """Return the chosen specifications as offers, each with what it changes."""
+    change = np.expm1(chosen.logs - property_logs(asked))
+    by_name = dict(zip(PROPERTIES, change, strict=True))
+    cloth = as_ordered(chosen.cloth, asked)
+    alloy = int(asked.alloy[0])
+    density = asked.alloys[alloy].density_kg_m3 if alloy >= 0 else np.nan
+    unpriced = np.full(len(chosen.series), np.nan)
+    return Alternatives(
+        asked=asked,
+        cloth=cloth,
+        series=chosen.series,
+        distance=distance,
+        aperture_change=by_name["aperture"],
+        wire_change=by_name["wire_diameter"],
+        open_area_change=by_name["open_area"],
+        mass_change=by_name["mass"],
+        strength_change=by_name["strength"],
+        mass_per_area_kg_m2=mass_per_area(
+            cloth.wire_diameter_m, cloth.pitch_m, cloth.path_ratio, np.asarray(density)
+        ),
+        price=unpriced,
+        price_change=unpriced,
+        held=tuple(hold),
+        message=message,
+    )

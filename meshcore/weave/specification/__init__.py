@@ -1,0 +1,1 @@
+"""Any two of count, pitch, aperture, wire and open area to the rest, and whether they agree."""
