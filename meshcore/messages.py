@@ -6,8 +6,10 @@ on; nothing is raised for what a user typed.
 
 from __future__ import annotations
 
+import dataclasses
+import re
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
@@ -34,6 +36,9 @@ class Message:
         Why it cannot stand, and what would mend it.
     severity
         ``"refused"`` stops the line, ``"review"`` asks for a look, ``"note"`` only tells.
+    code
+        What is the matter, as ``room.thing``, for programs: it stays the same when the words are
+        mended. Messages are equal that say the same, whatever their codes.
 
     Examples
     --------
@@ -45,10 +50,22 @@ class Message:
     read: str
     text: str
     severity: Severity = "refused"
+    code: str = dataclasses.field(default="", compare=False, kw_only=True)
 
     def __str__(self) -> str:
         read = f'read "{self.read}"' if self.read else "blank"
         return f"{self.field}: {read} — {self.text}"
+
+
+def rule_code(name: str) -> str:
+    """Return the code of what a rule says that gives none of its own.
+
+    Examples
+    --------
+    >>> rule_code("Fine inspection, by hand")
+    'rule.fine_inspection_by_hand'
+    """
+    return f"rule.{re.sub('[^a-z0-9]+', '_', name.casefold()).strip('_')}"
 
 
 @dataclass(slots=True)
@@ -64,7 +81,7 @@ class MessageLog:
     """
 
     lines: int
-    _entries: list[tuple[IntArray, Sequence[Message]]] = field(default_factory=list)
+    _entries: list[tuple[IntArray, Sequence[Message]]] = dataclasses.field(default_factory=list)
 
     def add(self, rows: Sequence[int] | IntArray | BoolArray, message: Message) -> None:
         """Say the same of every row in `rows` (row numbers, or a mask over all lines)."""
@@ -105,6 +122,6 @@ class MessageLog:
             shared = len(messages) == 1
             for position, row in enumerate(rows.tolist()):
                 gathered.setdefault(row, []).append(messages[0 if shared else position])
-        for found in gathered.values():
-            found.sort(key=lambda m: -_RANK[m.severity])
+        for messages in gathered.values():
+            messages.sort(key=lambda m: -_RANK[m.severity])
         return gathered

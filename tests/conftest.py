@@ -7,6 +7,11 @@ import shutil
 from pathlib import Path
 
 import pytest
+from hypothesis import settings
+
+# How long an example takes is the machine's affair: a busy one would fail at random.
+settings.register_profile("meshcore", deadline=None)
+settings.load_profile("meshcore")
 
 #: Fixtures of the app: in a module of their own, since two files named conftest cannot be told
 #: apart by the type checker.

@@ -93,6 +93,8 @@ class Remark:
         ``"refused"`` stops the lines, ``"review"`` asks for a look, ``"note"`` only tells.
     read
         What stands there, as the enquiry says it.
+    code
+        Code of the message, as ``room.thing``; ``rule.`` and the rule's name if empty.
     """
 
     applies: BoolArray
@@ -100,6 +102,7 @@ class Remark:
     text: str
     severity: Literal["note", "review", "refused"]
     read: str = ""
+    code: str = ""
 
 
 @dataclass(frozen=True, slots=True)

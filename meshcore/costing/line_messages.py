@@ -15,7 +15,7 @@ from meshcore.costing.order_columns import OrderColumns
 from meshcore.costing.rates import RateColumn
 from meshcore.costing.rules.checking import RuleCost
 from meshcore.costing.rules.running import RuleResults
-from meshcore.messages import Message, MessageLog
+from meshcore.messages import Message, MessageLog, rule_code
 
 
 @dataclass(slots=True)
@@ -49,7 +49,16 @@ def settle(
         remark = entry.remark
         by = f" (rule {entry.rule.name}, plugin {entry.plugin})"
         rows = remark.applies & alive
-        said.add(rows, Message(remark.field, remark.read, remark.text + by, remark.severity))
+        said.add(
+            rows,
+            Message(
+                remark.field,
+                remark.read,
+                remark.text + by,
+                remark.severity,
+                code=remark.code or rule_code(entry.rule.name),
+            ),
+        )
         if remark.severity == "refused":
             left &= ~rows
     for cost in results.costs:
@@ -58,7 +67,9 @@ def settle(
         if not isinstance(cost.column.rate, RateColumn):
             rows = left & np.isnan(cost.rate)
             text = f"rule {cost.rule.name} (plugin {cost.plugin}) has no rate for this line."
-            said.add(rows, Message("price", cost.column.label, text))
+            said.add(
+                rows, Message("price", cost.column.label, text, code="price.rule_without_rate")
+            )
             left &= ~rows
         left = _refuse_astray(cost, left, said)
     return left
@@ -71,7 +82,9 @@ def _refuse_astray(cost: RuleCost, left: BoolArray, said: Sayings) -> BoolArray:
             "number, or too large to be money: sizes beyond reason, or a rate of zero in the "
             "price book. Mend the sizes of the line or the book."
         )
-        said.add(left & rows, Message(name, cost.column.label, text))
+        said.add(
+            left & rows, Message(name, cost.column.label, text, code="price.amount_not_finite")
+        )
         left = left & ~rows
     return left
 
@@ -94,7 +107,10 @@ def _refuse_missing(
     for code in np.unique(codes).tolist():
         alloy = columns.cloth.alloys[code].designation
         text = f"price book {book.name} has {used.lacks}. Add it there, or ask for another alloy."
-        said.add(needed & (columns.cloth.alloy == code), Message("alloy", alloy, text))
+        said.add(
+            needed & (columns.cloth.alloy == code),
+            Message("alloy", alloy, text, code="price.rate_missing"),
+        )
     return left & ~needed
 
 
@@ -111,4 +127,4 @@ def warn_of_stale(items: Sequence[LedgerItem], book: PriceBook, today: date, sai
                 masks[key] = rows if key not in masks else masks[key] | rows
     for (name, age), rows in masks.items():
         text = f"{age}; the book's rates are warned about after {book.stale_after_days} days."
-        said.add(rows, Message("price book", name, text, "note"))
+        said.add(rows, Message("price book", name, text, "note", code="price.rate_stale"))

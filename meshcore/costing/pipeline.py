@@ -162,10 +162,24 @@ def _work(job: _Job, start: int, stop: int, failed: Mapping[str, PluginFault]) -
     priced = settle(results, columns, book, alive, said)
     for fault in results.faults:
         text = "its cost is not in this price. Mend or remove the plugin, or switch the rule off."
-        said.add(alive, Message("price", fault.where, f"{fault}; {text}", "review"))
+        said.add(
+            alive,
+            Message(
+                "price", fault.where, f"{fault}; {text}", "review", code="price.rule_set_aside"
+            ),
+        )
     for name in sorted(set(book.rules_disabled) - {rule.name for _, rule in job.rules}):
         text = "no installed plugin has a rule of that name to switch off. Check its spelling."
-        said.add(alive, Message("price book", f"rules_disabled: {name}", text, "note"))
+        said.add(
+            alive,
+            Message(
+                "price book",
+                f"rules_disabled: {name}",
+                text,
+                "note",
+                code="price.disabled_rule_unknown",
+            ),
+        )
     bench = Bench(columns, priced, minor_digits(book.currency), book.currency)
     _work_stages(bench, sorted(results.costs, key=_rank))
     warn_of_stale(bench.items, book, job.today, said)

@@ -191,7 +191,9 @@ def _cloth_groups(read: EnquiryColumns, cloth: ClothColumns) -> IntArray:
 def _without(stopped: BoolArray) -> MessageLog:
     """Return a log in which the lines refused at nominal size are refused already."""
     log = MessageLog(len(stopped))
-    log.add(stopped, Message("price", "", "refused at nominal size."))
+    log.add(
+        stopped, Message("price", "", "refused at nominal size.", code="price.refused_at_nominal")
+    )
     return log
 
 

@@ -190,12 +190,17 @@ in mm or in.
     named = [gauge for gauge, pattern in _SYSTEMS if pattern.search(" ".join(folded.split()))]
     number = _number(folded)
     if number is None:
-        return Message(field, text, _unnumbered(folded))
+        return Message(field, text, _unnumbered(folded), code="wire.gauge_number_unclear")
     if not named:
-        return Message(field, text, _without_system(number))
+        return Message(field, text, _without_system(number), code="wire.gauge_ambiguous")
     if len(named) > 1:
         either = " or ".join(f"{designation(number)} {g.suffix}" for g in named)
-        return Message(field, text, f"two gauge systems at once. Write {either}.")
+        return Message(
+            field,
+            text,
+            f"two gauge systems at once. Write {either}.",
+            code="wire.gauge_two_systems",
+        )
     gauge = named[0]
     diameter = gauge.diameters_m.get(number)
     if diameter is None:
@@ -205,6 +210,7 @@ in mm or in.
             text,
             f"no such size: the {gauge.name} gauge runs from {low} to {high}. "
             "Write the size in mm or in.",
+            code="wire.gauge_size_unknown",
         )
     return diameter
 

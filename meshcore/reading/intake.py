@@ -158,7 +158,7 @@ def _note_repeats(table: pd.DataFrame, headings: Headings, log: MessageLog) -> N
         earlier = first.setdefault(key, row)
         if earlier != row and any(key):
             text = f"asks for the same as row {earlier + 1}. Leave one out if it came twice."
-            log.add([row], Message("line", str(row + 1), text, "note"))
+            log.add([row], Message("line", str(row + 1), text, "note", code="line.repeated"))
 
 
 _SIZE_EXAMPLES = {"width": '"48 in"', "length": '"100 ft" or "full roll"'}
@@ -169,11 +169,14 @@ def _check_sizes(name: str, column: QuantityColumn, form: IntArray, log: Message
     for code, noun in ((ROLL, "roll"), (STRIP, "strip")):
         missing = (form == code) & ~column.given
         mend = f"a {noun} needs its {name}. Write it, such as {_SIZE_EXAMPLES[name]}."
-        log.add(missing, Message(name, "", mend))
+        log.add(missing, Message(name, "", mend, code="size.missing"))
     with np.errstate(invalid="ignore"):
         rows = np.flatnonzero(column.values <= 0)
     mend = f"a {name} is above zero. Write it, such as {_SIZE_EXAMPLES[name]}."
-    log.add_each(rows, [Message(name, _shown(column.texts[r]), mend) for r in rows])
+    log.add_each(
+        rows,
+        [Message(name, _shown(column.texts[r]), mend, code="size.not_above_zero") for r in rows],
+    )
 
 
 def _note_bare_counts(count: QuantityColumn, headings: Headings, log: MessageLog) -> None:
@@ -181,7 +184,13 @@ def _note_bare_counts(count: QuantityColumn, headings: Headings, log: MessageLog
         return
     bare = [n for n, t in enumerate(count.texts) if re.fullmatch(r"[\d.,\s]+", str(t))]
     text = 'a bare count, taken as per inch. Write "/ in" or "/ cm" to be sure.'
-    log.add_each(bare, [Message("mesh_count", str(count.texts[n]), text, "note") for n in bare])
+    log.add_each(
+        bare,
+        [
+            Message("mesh_count", str(count.texts[n]), text, "note", code="mesh.count_without_unit")
+            for n in bare
+        ],
+    )
 
 
 def _weave_code(text: str) -> int | Message:
@@ -189,21 +198,29 @@ def _weave_code(text: str) -> int | Message:
     name = _WEAVE_WORDS.get(word, word)
     if name in WEAVES:
         return WEAVES.index(name)
-    return Message("weave", text, f"no weave known here. Write one of: {', '.join(WEAVES)}.")
+    return Message(
+        "weave",
+        text,
+        f"no weave known here. Write one of: {', '.join(WEAVES)}.",
+        code="weave.unknown",
+    )
 
 
 def _alloy_code(text: str, resolve: Callable[[str], int | Message]) -> int | Message:
     if text:
         return resolve(text)
     return Message(
-        "alloy", "", 'no alloy, so no density and no price. Write one, such as "304" or "316L".'
+        "alloy",
+        "",
+        'no alloy, so no density and no price. Write one, such as "304" or "316L".',
+        code="alloy.missing",
     )
 
 
 def _read_forms(cells: Cells, log: MessageLog) -> tuple[IntArray, ObjectArray | None]:
     """Form codes, and roll lengths that the form's own words imply."""
     if cells.series("form") is None and cells.series("shape") is None:
-        missing = Message("form", "", _FORM_MEND)
+        missing = Message("form", "", _FORM_MEND, code="form.missing")
         log.add(np.ones(len(cells.table), dtype=np.bool_), missing)
         return np.full(len(cells.table), -1, dtype=np.int64), None
     if cells.series("shape") is None:
@@ -214,7 +231,7 @@ def _read_forms(cells: Cells, log: MessageLog) -> tuple[IntArray, ObjectArray | 
         return codes, _implied_lengths(cells)
     codes = cells.codes("form", _form_code, blank=PIECE)
     blank = np.array([is_blank(t) for t in cells.texts("form")])
-    log.add(blank & ~shaped, Message("form", "", _FORM_MEND))
+    log.add(blank & ~shaped, Message("form", "", _FORM_MEND, code="form.missing"))
     return np.where(blank & ~shaped, -1, codes), _implied_lengths(cells)
 
 
@@ -223,7 +240,7 @@ _FORM_MEND = "how is it to be supplied? Write roll, strip or piece."
 
 def _form_code(text: str) -> int | Message:
     known = _FORM_WORDS.get(tidy(text).casefold())
-    return Message("form", text, _FORM_MEND) if known is None else known[0]
+    return Message("form", text, _FORM_MEND, code="form.unknown") if known is None else known[0]
 
 
 def _implied_lengths(cells: Cells) -> ObjectArray | None:
@@ -246,8 +263,19 @@ def _read_quantity(cells: Cells, log: MessageLog) -> FloatArray:
     bad &= ~np.isnan(values)
     rows = np.flatnonzero(bad)
     mend = "a quantity is a whole number of 1 or more. Write how many rolls, strips or pieces."
-    log.add_each(rows, [Message("quantity", _shown(column.texts[r]), mend) for r in rows])
-    log.add(~column.given, Message("quantity", "", "how many? Write a whole number of 1 or more."))
+    log.add_each(
+        rows,
+        [
+            Message("quantity", _shown(column.texts[r]), mend, code="quantity.not_whole")
+            for r in rows
+        ],
+    )
+    log.add(
+        ~column.given,
+        Message(
+            "quantity", "", "how many? Write a whole number of 1 or more.", code="quantity.missing"
+        ),
+    )
     return np.where(bad, np.nan, values) if len(rows) else values
 
 
@@ -278,5 +306,7 @@ def _read_services(
             elif word.strip():
                 offered = ", ".join(s.name for s in services)
                 mend = f"no such service here, so it is not in the price. Offered: {offered}."
-                log.add(rows, Message("services", word.strip(), mend, "review"))
+                log.add(
+                    rows, Message("services", word.strip(), mend, "review", code="services.unknown")
+                )
     return asked

@@ -152,13 +152,18 @@ def _read_size(text: str, kind: Kind, field: str, unit: str) -> Reading | Messag
         lower = _FEET_AND_INCHES.sub(_to_inches, lower)
     matched = _VALUE.match(lower)
     if not matched:
-        return Message(field, text, f"not a {_noun(kind)}. Write it as {_EXAMPLES[kind]}.")
+        return Message(
+            field,
+            text,
+            f"not a {_noun(kind)}. Write it as {_EXAMPLES[kind]}.",
+            code="size.unreadable",
+        )
     number = _number(matched, text, field)
     if isinstance(number, Message):
         return number
     value, half_width = number
     typed_unit = matched["unit"].strip()
-    return _scaled(value, half_width, typed_unit or unit, kind, Message(field, text, plain))
+    return _scaled(value, half_width, typed_unit or unit, kind, (field, text, plain))
 
 
 def _not_a_size(text: str, field: str, kind: Kind) -> Message | None:
@@ -167,10 +172,14 @@ def _not_a_size(text: str, field: str, kind: Kind) -> Message | None:
         return Message(
             field, f"{text[:_SHOWN_TEXT]}…",
             f"too long to be a {_noun(kind)}. Write it as {_EXAMPLES[kind]}.",
+            code="size.text_too_long",
         )  # fmt: skip
     if any(c.isdigit() and not c.isdecimal() for c in text):
         return Message(
-            field, text, f"raised or lowered digits are not read. Write it as {_EXAMPLES[kind]}."
+            field,
+            text,
+            f"raised or lowered digits are not read. Write it as {_EXAMPLES[kind]}.",
+            code="size.raised_digits",
         )
     return None
 
@@ -201,6 +210,7 @@ def _read_pair(lower: str, text: str, field: str, usual: str) -> str | Message:
             f"{warp} in warp and {shute} in shute is not square mesh, and only square mesh is "
             f'estimated here. Write one, such as "{warp}{rest or usual}", or ask for a quotation '
             "by hand.",
+            code="mesh.not_square",
         )  # fmt: skip
     return f"{warp}{rest or usual}"
 
@@ -224,13 +234,19 @@ def _number(matched: re.Match[str], text: str, field: str) -> tuple[float, float
     whole = float(matched["whole"] or 0)
     if matched["bottom"]:
         if int(matched["bottom"]) == 0:
-            return Message(field, text, "a fraction over zero. Write the size as a decimal.")
+            return Message(
+                field,
+                text,
+                "a fraction over zero. Write the size as a decimal.",
+                code="size.fraction_over_zero",
+            )
         return sign * (whole + int(matched["top"]) / int(matched["bottom"])), 0.0
     if matched["whole"]:
         return Message(
             field, text,
             "two numbers with nothing between them. Write one number and its unit, such as "
             f'"{matched["plain"]} mm".',
+            code="size.two_numbers",
         )  # fmt: skip
     digits = matched["plain"]
     decimal = _decimal(digits)
@@ -239,13 +255,17 @@ def _number(matched: re.Match[str], text: str, field: str) -> tuple[float, float
             field, text,
             f'"{digits}" reads as thousands or as a decimal. Write it without separators, with '
             "a point for the decimal.",
+            code="size.separator_ambiguous",
         )  # fmt: skip
     mantissa, _, exponent = decimal.partition("e")
     places = len(mantissa.partition(".")[2]) - int(exponent or 0)
     value, half_width = float(decimal), float(f"0.5e{-places}")
     if not (math.isfinite(value) and math.isfinite(half_width)):
         return Message(
-            field, text, "too large a power of ten to be a size. Write it in a larger unit."
+            field,
+            text,
+            "too large a power of ten to be a size. Write it in a larger unit.",
+            code="size.power_too_large",
         )
     return sign * value, half_width
 
@@ -267,10 +287,10 @@ def _decimal(digits: str) -> str | None:
 
 
 def _scaled(
-    value: float, half_width: float, unit: str, kind: Kind, about: Message
+    value: float, half_width: float, unit: str, kind: Kind, about: tuple[str, str, str]
 ) -> Reading | Message:
-    """Apply the unit; `about` carries the field, what was read and its tidy form."""
-    field, text, plain = about.field, about.read, about.text
+    """Apply the unit; `about` is the field, what was read and its tidy form."""
+    field, text, plain = about
     factor = unit_factor(unit, kind)
     if factor is not None and abs(value * factor) > CEILINGS.get(kind, math.inf):
         return beyond_reason(field, text, kind)
@@ -278,7 +298,10 @@ def _scaled(
         return Reading(value * factor, half_width * factor, unit)
     if unit:
         return Message(
-            field, text, f'"{unit}" is no unit of {_noun(kind)}. Write it as {_EXAMPLES[kind]}.'
+            field,
+            text,
+            f'"{unit}" is no unit of {_noun(kind)}. Write it as {_EXAMPLES[kind]}.',
+            code="size.unit_unknown",
         )
     if kind == "count":
         hint = f'Write "{plain} / in" or "{plain} / cm".'
@@ -286,10 +309,15 @@ def _scaled(
         hint = f'Write "{plain} mm" or "{plain} in".'
     else:
         hint = f"Write it as {_EXAMPLES[kind]}."
-    return Message(field, text, f"a number without its unit. {hint}")
+    return Message(field, text, f"a number without its unit. {hint}", code="size.unit_missing")
 
 
 def beyond_reason(field: str, text: str, kind: Kind) -> Message:
     """Refuse a size above its ceiling in ``CEILINGS``."""
     limit = f", more than {_CEILING_TEXTS[kind]}" if kind in _CEILING_TEXTS else ""
-    return Message(field, text, f"beyond reason{limit}. Check the figure and its unit.")
+    return Message(
+        field,
+        text,
+        f"beyond reason{limit}. Check the figure and its unit.",
+        code="size.beyond_reason",
+    )

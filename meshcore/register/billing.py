@@ -126,4 +126,5 @@ def _outside(
         f"{ordered_m:.3f} m ordered; the tolerance is {'+' if over else '−'}{limit * 100:g} %. "
         "Settle with the buyer whether it is accepted.",
         "review",
+        code="bill.outside_tolerance",
     )  # fmt: skip

@@ -51,13 +51,20 @@ def bill_rolls(
         said = estimates.log.by_line()[row]
         return tuple(message for message in said if message.severity == "refused")
     if estimates.orders.form[row] != ROLL:
-        return (Message("form", "", "only rolls are billed by the length delivered."),)
+        return (
+            Message(
+                "form", "", "only rolls are billed by the length delivered.", code="bill.not_rolls"
+            ),
+        )
     read = [read_text(text, "length", "delivered") for text in delivered if not is_blank(text)]
     wrong = tuple(r for r in read if isinstance(r, Message))
     lengths = np.array([r.value for r in read if not isinstance(r, Message)])
     if wrong or not len(lengths) or (lengths <= 0).any():
         missing = Message(
-            "delivered", "", 'write the length of each roll, such as "98 ft, 101 ft".'
+            "delivered",
+            "",
+            'write the length of each roll, such as "98 ft, 101 ft".',
+            code="bill.lengths_missing",
         )
         return wrong or (missing,)
     total_m = float(estimates.orders.run_length_m[row])
@@ -69,7 +76,7 @@ def bill_rolls(
     if len(lengths) == ordered:
         return invoice
     text = f"{len(lengths)} rolls are delivered on an order of {ordered}. Check the count."
-    off = Message("delivered", ", ".join(texts), text, "review")
+    off = Message("delivered", ", ".join(texts), text, "review", code="bill.count_differs")
     return replace(invoice, messages=(*invoice.messages, off))
 
 

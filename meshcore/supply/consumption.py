@@ -144,7 +144,16 @@ def _note_near_widths(
                 f"cut from {stock[row] * 1e3:.1f} mm cloth, because {near[0] * 1e3:.1f} mm is "
                 f"{(asked - near[0]) * 1e3:.1f} mm too narrow. Ask whether that width will do."
             )
-            log.add([row], Message("width", str(forms.width_texts[row]), text, "note"))
+            log.add(
+                [row],
+                Message(
+                    "width",
+                    str(forms.width_texts[row]),
+                    text,
+                    "note",
+                    code="supply.width_near_stock",
+                ),
+            )
 
 
 def _ratios(tolerance: Tolerance, lines: int) -> dict[str, FloatArray]:
@@ -253,7 +262,10 @@ def _refuse_wide(
         f"({widest / METRES_PER_INCH:g} in). Ask for that width or less, or for joined panels."
     )
     rows = np.flatnonzero(mask & ~np.isnan(forms.width_m))
-    log.add_each(rows, [Message("width", str(forms.width_texts[r]), mend) for r in rows])
+    log.add_each(
+        rows,
+        [Message("width", str(forms.width_texts[r]), mend, code="supply.too_wide") for r in rows],
+    )
 
 
 def _refuse_long(
@@ -265,7 +277,10 @@ def _refuse_long(
         "strips. Ask for that length or less."
     )
     rows = np.flatnonzero(mask)
-    log.add_each(rows, [Message("length", str(forms.length_texts[r]), mend) for r in rows])
+    log.add_each(
+        rows,
+        [Message("length", str(forms.length_texts[r]), mend, code="supply.too_long") for r in rows],
+    )
 
 
 def _refuse_large(
@@ -281,6 +296,7 @@ def _refuse_large(
                 f"{forms.width_m[r] * 1e3:g} mm x {forms.length_m[r] * 1e3:g} mm",
                 f"larger than any stock cloth, {usable * 1e3:.1f} mm usable across and "
                 f"{policy.full_length_m:.2f} m long. Ask for smaller pieces to be joined.",
+                code="supply.piece_too_large",
             )
             for r in rows
         ],

@@ -69,7 +69,7 @@ class CuttingPlan:
         overs = 0 if self.slit is None else int(self.slit.overs.sum())
         if overs:
             text = f"{overs} strips over fall out of the cloth; they are reported and not billed."
-            return (Message("quantity", "", text, "note"),)
+            return (Message("quantity", "", text, "note", code="cutting.strips_over"),)
         return () if self.nest is None else self.nest.notes
 
     @property

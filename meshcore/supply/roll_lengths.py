@@ -86,7 +86,7 @@ def _note_parts(
     for row in odd[full[odd] > 0].tolist():
         rest = length_m[row] - full[row] * policy.full_length_m
         text = f"arrives as {full[row]:.0f} full and a part roll of {rest:.2f} m."
-        log.add([row], Message("length", str(texts[row]), text, "note"))
+        log.add([row], Message("length", str(texts[row]), text, "note", code="supply.part_roll"))
 
 
 def _note_mix(
@@ -108,4 +108,4 @@ def _note_mix(
             f"met by the cheapest rolls: {rolls}, {mix.length_m[at]:.2f} m in all; the "
             "cloth beyond the length asked for is in the price."
         )
-        log.add([row], Message("length", str(texts[row]), text, "note"))
+        log.add([row], Message("length", str(texts[row]), text, "note", code="supply.roll_mix"))

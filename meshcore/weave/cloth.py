@@ -151,6 +151,8 @@ class WeaveRule:
         What a line outside the limit becomes.
     judge
         Columns in, columns out; must not change its input.
+    code
+        Code of its messages, as ``room.thing``; ``rule.`` and the rule's name if empty.
     """
 
     name: str
@@ -158,3 +160,4 @@ class WeaveRule:
     origin: str
     severity: Literal["review", "refused"]
     judge: Callable[[ClothColumns], Judgement]
+    code: str = ""

@@ -52,7 +52,13 @@ def _margin(columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | Remark
         if base == "price":
             too_much = rate.values >= 1.0
             text = "a margin of 100 % of the price or more cannot be. Lower it in the price book."
-            yield Remark(too_much & np.ones(len(columns), np.bool_), "price", text, "refused")
+            yield Remark(
+                too_much & np.ones(len(columns), np.bool_),
+                "price",
+                text,
+                "refused",
+                code="price.margin_too_high",
+            )
             share = np.where(too_much, 0.0, rate.values)
             rate = rate.with_values(share / (1.0 - share))
             yield CostColumn("margin on price", "cost", 0.0, "", rate, base=COST_STAGES,
@@ -103,7 +109,14 @@ def _rush(columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | Remark]:
         if np.isnan(rate.values).any():
             text = f"the price book has no {RUSH}. Add it there, or ask for the usual delivery."
             missing = asked & np.isnan(rate.values)
-            yield Remark(missing, "services", text, "refused", RUSH_SERVICE)
+            yield Remark(
+                missing,
+                "services",
+                text,
+                "refused",
+                RUSH_SERVICE,
+                code="services.rush_without_rate",
+            )
         share = np.where(asked, np.nan_to_num(rate.values), 0.0)
         yield CostColumn("rush", "subtotal", 0.0, "", rate.with_values(share), base=_SUBTOTAL)
 

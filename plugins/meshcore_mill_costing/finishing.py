@@ -82,7 +82,7 @@ def _services(columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | Rema
         if name in CUTTING_SERVICES:
             uncut = asked & ~(columns.cut_length_m > 0.0)
             text = "this form needs no cut. Ask for strips or pieces, with their sizes."
-            yield Remark(uncut, "services", text, "review", name)
+            yield Remark(uncut, "services", text, "review", name, code="services.cut_not_needed")
         else:
             yield from _charged(columns, rates, name, asked)
 
@@ -95,13 +95,13 @@ def _charged(
     driver = driver_of(columns, unit)
     if driver is None:
         text = f"the price book charges {key} per {unit}, which no line has. Mend the price book."
-        yield Remark(asked, "services", text, "refused", name)
+        yield Remark(asked, "services", text, "refused", name, code="services.unit_unknown")
         return
     counted, quantity = driver
     yield CostColumn(name, counted, np.where(asked, quantity, 0.0), unit, rates.money(key, unit))
     absent = asked & ~(quantity > 0.0)
     text = f"it is charged by {counted}, of which this line has none; nothing is charged for it."
-    yield Remark(absent, "services", text, "review", name)
+    yield Remark(absent, "services", text, "review", name, code="services.nothing_to_charge")
     if rates.has(key + SET_UP):
         rate = rates.money(key + SET_UP, rates.unit_of(key + SET_UP))
         set_ups = (asked & (quantity > 0.0)).astype(np.float64)
@@ -127,14 +127,14 @@ def _fitness(alloy: Alloy, name: str, needs: str, rows: BoolArray) -> Remark | N
     rating = alloy.services.get(needs)
     if rating is None:
         text = f"whether {alloy.designation} takes it is not known here. Ask the works first."
-        return Remark(rows, "services", text, "review", name)
+        return Remark(rows, "services", text, "review", name, code="services.alloy_not_known")
     said = f"({needs}: {rating.reason})"
     if rating.level == "no":
         text = f"{alloy.designation} does not take it {said}. Leave it out or take another alloy."
-        return Remark(rows, "services", text, "refused", name)
+        return Remark(rows, "services", text, "refused", name, code="services.alloy_refuses")
     if rating.level == "poor":
         text = f"{alloy.designation} takes it poorly {said}. Ask the works before promising it."
-        return Remark(rows, "services", text, "review", name)
+        return Remark(rows, "services", text, "review", name, code="services.alloy_poor")
     return None
 
 

@@ -106,6 +106,7 @@ def _loom_time(columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | Rem
             "welded screen is not woven, so no loom time is charged; price its welding by hand.",
             "review",
             "welded",
+            code="weave.welded_no_loom_time",
         )
 
 

@@ -42,6 +42,7 @@ GEOMETRY_RULES: tuple[WeaveRule, ...] = (
         origin="derived: the wire's path has no straight part left",
         severity="refused",
         judge=_jam,
+        code="weave.jammed",
     ),
     WeaveRule(
         name="finest wire of the alloy",
@@ -49,5 +50,6 @@ GEOMETRY_RULES: tuple[WeaveRule, ...] = (
         origin="the alloy's record: finest wire usually drawn",
         severity="review",
         judge=_finest_of_alloy,
+        code="alloy.wire_not_drawn_so_fine",
     ),
 )

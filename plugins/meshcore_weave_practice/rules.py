@@ -36,30 +36,68 @@ def capability_rules(capability: Capability) -> tuple[WeaveRule, ...]:
     """
     plain = capability.plain_weave
     return (
-        _rule("wire-to-pitch window", "wire_diameter", capability.most_wire_to_pitch, _heavy),
-        _rule("sleaziness", "wire_diameter", capability.least_wire_to_pitch, _light),
+        _rule(
+            "wire-to-pitch window",
+            "wire_diameter",
+            capability.most_wire_to_pitch,
+            _heavy,
+            code="weave.wire_heavy_for_pitch",
+        ),
+        _rule(
+            "sleaziness",
+            "wire_diameter",
+            capability.least_wire_to_pitch,
+            _light,
+            code="weave.sleazy",
+        ),
         _rule(
             "intermediate crimp for light wire",
             "weave",
             capability.least_before_intermediate_crimp,
             _shifting,
+            code="weave.wire_shifts",
         ),
-        _rule("finest wire of the weave", "wire_diameter", capability.finest_wire_m, _fine),
-        _rule("heaviest wire of the weave", "wire_diameter", capability.heaviest_wire_m, _thick),
-        _review("coarsest plain weave", "weave", plain.origin, _plain_aperture(plain)),
-        _review("heaviest plain weave wire", "weave", plain.origin, _plain_wire(plain)),
+        _rule(
+            "finest wire of the weave",
+            "wire_diameter",
+            capability.finest_wire_m,
+            _fine,
+            code="weave.wire_finer_than_usual",
+        ),
+        _rule(
+            "heaviest wire of the weave",
+            "wire_diameter",
+            capability.heaviest_wire_m,
+            _thick,
+            code="weave.wire_heavier_than_usual",
+        ),
+        _review(
+            "coarsest plain weave",
+            "weave",
+            plain.origin,
+            _plain_aperture(plain),
+            code="weave.plain_too_coarse",
+        ),
+        _review(
+            "heaviest plain weave wire",
+            "weave",
+            plain.origin,
+            _plain_wire(plain),
+            code="weave.plain_wire_too_heavy",
+        ),
         _review(
             "widest cloth",
             "width",
             capability.widest_cloth.origin,
             _widest(capability.widest_cloth),
+            code="weave.too_wide",
         ),
     )
 
 
-def _review(name: str, field: str, origin: str, judge: Judge) -> WeaveRule:
+def _review(name: str, field: str, origin: str, judge: Judge, *, code: str) -> WeaveRule:
     severity: Literal["review"] = "review"
-    return WeaveRule(name, field, origin, severity, judge)
+    return WeaveRule(name, field, origin, severity, judge, code=code)
 
 
 def _rule(
@@ -67,9 +105,15 @@ def _rule(
     field: str,
     limit: WeaveLimit,
     judge: Callable[[ClothColumns, FloatArray], Judgement],
+    *,
+    code: str,
 ) -> WeaveRule:
     return _review(
-        name, field, limit.origin, lambda cloth: judge(cloth, by_code(limit.values, cloth.weave))
+        name,
+        field,
+        limit.origin,
+        lambda cloth: judge(cloth, by_code(limit.values, cloth.weave)),
+        code=code,
     )
 
 

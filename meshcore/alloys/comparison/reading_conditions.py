@@ -103,18 +103,33 @@ def _read(field: str, typed: str) -> tuple[str, object]:
         water = WATERS_MG_L.get(typed.casefold()) if field == "chloride" else None
         return _AMOUNTS[field].target, _amount(field, typed) if water is None else water
     return field, Message(
-        field, typed, f"no such field. Write one of: {', '.join(CONDITION_FIELDS)}."
+        field,
+        typed,
+        f"no such field. Write one of: {', '.join(CONDITION_FIELDS)}.",
+        code="service.field_unknown",
     )
 
 
 def _unpaired(read: Mapping[str, object]) -> list[Message]:
     """Fields that say nothing without another."""
     if "chloride_mg_l" in read and "water_temperature_c" not in read:
-        return [Message("water_temperature", "", "chloride water is judged by its temperature. "
-                        'Write it, such as "20 °C".')]  # fmt: skip
+        return [
+            Message(
+                "water_temperature",
+                "",
+                'chloride water is judged by its temperature. Write it, such as "20 °C".',
+                code="service.water_temperature_missing",
+            )
+        ]
     if "water_temperature_c" in read and "chloride_mg_l" not in read:
-        return [Message("chloride", "", "water is judged by its chloride. Write it, such as "
-                        '"500 mg/l" or "sea water".')]  # fmt: skip
+        return [
+            Message(
+                "chloride",
+                "",
+                'water is judged by its chloride. Write it, such as "500 mg/l" or "sea water".',
+                code="service.chloride_missing",
+            )
+        ]
     return []
 
 
@@ -124,13 +139,20 @@ def _choice(field: str, typed: str) -> str | Message:
         return found
     near = difflib.get_close_matches(typed.casefold(), known, n=1, cutoff=_LIKENESS)
     hint = f'Nearest: "{known[near[0]]}". ' if near else ""
-    return Message(field, typed, f"{hint}Write one of: {', '.join(CHOICES[field])}.")
+    return Message(
+        field,
+        typed,
+        f"{hint}Write one of: {', '.join(CHOICES[field])}.",
+        code="service.choice_unknown",
+    )
 
 
 def _flag(field: str, typed: str) -> bool | Message:
     if typed.casefold() in _YES | _NO:
         return typed.casefold() in _YES
-    return Message(field, typed, 'neither yes nor no. Write "yes" or "no".')
+    return Message(
+        field, typed, 'neither yes nor no. Write "yes" or "no".', code="service.flag_unclear"
+    )
 
 
 def _amount(field: str, typed: str) -> float | Message:
@@ -138,14 +160,26 @@ def _amount(field: str, typed: str) -> float | Message:
     plain = typed.replace("−", "-").replace("³", "3").replace("µ", "u").replace("μ", "u")
     matched = _NUMBER_AND_UNIT.match(plain)
     if not matched:
-        return Message(field, typed, f'not a number with a unit. Write it as "{amount.example}".')
+        return Message(
+            field,
+            typed,
+            f'not a number with a unit. Write it as "{amount.example}".',
+            code="service.amount_unreadable",
+        )
     number, unit = matched.groups()
     word = re.sub(r"[°\s.]", "", unit.casefold()).replace("º", "")
     if word not in amount.units:
         problem = f'"{unit}" is no unit of it' if unit else "a number without its unit"
-        return Message(field, typed, f'{problem}. Write it as "{amount.example}".')
+        return Message(
+            field, typed, f'{problem}. Write it as "{amount.example}".', code="service.unit_unclear"
+        )
     factor, added = amount.units[word]
     value = float(number.replace(",", ".")) * factor + added
     if value < amount.lowest or (field == "lost_share" and not 0.0 < value < 1.0):
-        return Message(field, typed, f'out of range. Write it as "{amount.example}".')
+        return Message(
+            field,
+            typed,
+            f'out of range. Write it as "{amount.example}".',
+            code="service.amount_out_of_range",
+        )
     return value

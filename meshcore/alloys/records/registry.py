@@ -168,18 +168,27 @@ def resolve(registry: Registry, text: str, field: str = "alloy") -> int | Messag
     """
     key = normalise(text)
     if not key:
-        return Message(field, "", 'no alloy is named. Write one such as "304", "galvanized steel".')
+        return Message(
+            field,
+            "",
+            'no alloy is named. Write one such as "304", "galvanized steel".',
+            code="alloy.missing",
+        )
     if (index := registry.names.get(key)) is not None:
         return index
     if key in registry.shared_names:
-        return Message(field, text, _general(registry, registry.shared_names[key]))
+        return Message(
+            field, text, _general(registry, registry.shared_names[key]), code="alloy.general_name"
+        )
     parts = [p for p in map(normalise, _SEPARATORS.split(text)) if p]
     found = {registry.names.get(part, -1) for part in parts}
     if len(found) == 1 and -1 not in found:
         return found.pop()
     if len(found - {-1}) > 1:
-        return Message(field, text, _general(registry, tuple(sorted(found - {-1}))))
-    return Message(field, text, _unknown(registry, key))
+        return Message(
+            field, text, _general(registry, tuple(sorted(found - {-1}))), code="alloy.general_name"
+        )
+    return Message(field, text, _unknown(registry, key), code="alloy.unknown")
 
 
 def resolve_column(

@@ -7,11 +7,11 @@ from collections.abc import Callable, Iterable, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from meshcore.costing.book.cells import Row
 from meshcore.costing.book.checking import (
     EXCHANGE_COLUMNS,
     RATE_COLUMNS,
     SETTING_NAMES,
-    Row,
     build_book,
 )
 from meshcore.costing.book.price_book import PriceBook, PriceBookError
@@ -52,7 +52,9 @@ such book.toml" — there is no such file. Check the path.
 
 
 def _unreadable(file: Path, text: str) -> PriceBookError:
-    return PriceBookError(file.name, [Message("file", str(file), text)])
+    return PriceBookError(
+        file.name, [Message("file", str(file), text, code="book.file_unreadable")]
+    )
 
 
 def from_toml(text: str, source: str) -> PriceBook:

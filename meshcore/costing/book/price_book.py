@@ -199,7 +199,10 @@ def in_currency(book: PriceBook, currency: str) -> PriceBook:
     missing = sorted(code for code in used if conversion(changed, code) is None)
     if missing:
         text = f"no rate of exchange to {currency} is entered. Add one, with its date."
-        raise PriceBookError(book.name, [Message("exchange", code, text) for code in missing])
+        raise PriceBookError(
+            book.name,
+            [Message("exchange", code, text, code="book.exchange_missing") for code in missing],
+        )
     return changed
 
 

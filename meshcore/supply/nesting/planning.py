@@ -179,6 +179,7 @@ def _first_sound(plans: Sequence[NestPlan], stocks: Sequence[Stock]) -> NestPlan
                 "shape", plan.method,
                 f"this nest failed its check ({wrong[0]}) and was put aside for the next best.",
                 "note",
+                code="nest.failed_check",
             )
         )  # fmt: skip
     raise RuntimeError("no nest passed its check: " + "; ".join(str(m) for m in discarded))
@@ -189,7 +190,11 @@ def _about_holes(order: NestOrder) -> tuple[Message, ...]:
     if not with_holes or sum(order.quantity) == 1:
         return ()
     text = "no piece is laid in the hole of another; what falls out of the holes is not counted on."
-    return (Message("shape", ", ".join(dict.fromkeys(with_holes)), text, "note"),)
+    return (
+        Message(
+            "shape", ", ".join(dict.fromkeys(with_holes)), text, "note", code="nest.holes_not_used"
+        ),
+    )
 
 
 def _too_large(order: NestOrder, terms: NestTerms) -> list[Message]:
@@ -200,6 +205,7 @@ def _too_large(order: NestOrder, terms: NestTerms) -> list[Message]:
             "dimensions", f"{shape.kind}, {shape.width_m * _MM:g} mm x {shape.height_m * _MM:g} mm",
             f"too large{turned} for any stock cloth, {widest * _MM:g} mm usable across and "
             f"{terms.max_length_m:g} m long. Ask for smaller pieces to be joined.",
+            code="nest.piece_too_large",
         )
         for shape in order.shapes
         if not any(fits(p, widest, terms.max_length_m) for p in ways_of(shape, terms))

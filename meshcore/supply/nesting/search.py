@@ -117,9 +117,21 @@ def _packed(
         )  # fmt: skip
         width = f"{terms.widths_m[stock.number] * _MM:g} mm cloth"
         if packed is None:
-            return Message("shape", width, "the strip packer found no nest on it.", "note")
+            return Message(
+                "shape",
+                width,
+                "the strip packer found no nest on it.",
+                "note",
+                code="nest.packer_found_none",
+            )
         if packed.part.length_m > terms.max_length_m:
-            return Message("shape", width, "the strip packer's nest is longer than a roll.", "note")
+            return Message(
+                "shape",
+                width,
+                "the strip packer's nest is longer than a roll.",
+                "note",
+                code="nest.longer_than_roll",
+            )
         found.append(packed)
     return found
 
@@ -175,4 +187,5 @@ def _stopped(seconds: float) -> Message:
         "the search was stopped by its time budget; another machine or another day may find "
         "another plan. Allow more time for one that is always the same.",
         "note",
+        code="nest.stopped_by_time",
     )  # fmt: skip

@@ -94,13 +94,13 @@ def _read_drawing(sizes: str) -> Shape | Message:
     named = _DRAWING_CELL.match(sizes.strip())
     if named is None:
         mend = 'no drawing is named. Write "file bracket.dxf" or "file bracket.dxf, unit mm".'
-        return Message("dimensions", sizes, mend)
+        return Message("dimensions", sizes, mend, code="drawing.not_named")
     found = read_dxf(Path(named["file"]), named["unit"] or "")
     if isinstance(found, Message):
         return replace(found, field="dimensions", read=sizes)
     if len(found) != 1:
         mend = f"the drawing holds {len(found)} outlines. Put each piece into a drawing of its own."
-        return Message("dimensions", sizes, mend)
+        return Message("dimensions", sizes, mend, code="drawing.many_outlines")
     return found[0]
 
 
@@ -120,7 +120,7 @@ def _by_sides(
     for name, column in (("width", width), ("length", length)):
         bad = rows[~column.given[rows]]
         mend = 'a rectangular piece needs it. Write it with its unit, such as "300 mm".'
-        log.add(bad, Message(name, "", mend))
+        log.add(bad, Message(name, "", mend, code="piece.side_missing"))
     with np.errstate(invalid="ignore"):
         columns.width_m[rows] = np.where(wide > 0, wide, np.nan)
         columns.length_m[rows] = np.where(long > 0, long, np.nan)

@@ -67,9 +67,19 @@ def read_dxf(
         stream = io.BytesIO(source if isinstance(source, bytes) else source.read_bytes())
         drawing, _ = recover.read(stream)
     except OSError as error:
-        return Message(field, name, f"the file cannot be opened ({error.strerror}).")
+        return Message(
+            field,
+            name,
+            f"the file cannot be opened ({error.strerror}).",
+            code="drawing.file_unreadable",
+        )
     except (DXFError, ValueError) as error:
-        return Message(field, name, f"not a DXF drawing ({error}). Save it as DXF R12 or later.")
+        return Message(
+            field,
+            name,
+            f"not a DXF drawing ({error}). Save it as DXF R12 or later.",
+            code="drawing.not_dxf",
+        )
     entities = list(_entities(drawing, layers))
     metres = _metres(drawing, unit, field) if entities else 1.0
     if isinstance(metres, Message):
@@ -77,12 +87,18 @@ def read_dxf(
     try:
         edges = [edge for entity in entities for edge in edges_of(entity, metres)]
     except NotFlat as error:
-        return Message(field, name, f"{error}. Draw the piece flat, in the plane of x and y.")
+        return Message(
+            field,
+            name,
+            f"{error}. Draw the piece flat, in the plane of x and y.",
+            code="drawing.not_flat",
+        )
     if not edges:
         return Message(
             field, name,
             "no outline found in this DXF drawing: no lines, arcs, circles or polylines on the "
             "layers that are on. Draw each piece as a closed outline in model space.",
+            code="drawing.empty",
         )  # fmt: skip
     return _shapes(edges, name, field)
 
@@ -94,7 +110,12 @@ def _metres(drawing: Any, unit: str, field: str) -> float | Message:  # noqa: AN
         for name, others, _, metres in _UNITS:
             if wanted in (name, *others, f"{name}."):
                 return metres
-        return Message(field, unit, f"no unit that drawings come in. Write one of {_CHOICES}.")
+        return Message(
+            field,
+            unit,
+            f"no unit that drawings come in. Write one of {_CHOICES}.",
+            code="drawing.unit_unknown",
+        )
     code = int(drawing.header.get("$INSUNITS", 0))
     for _, _, number, metres in _UNITS:
         if code == number:
@@ -103,6 +124,7 @@ def _metres(drawing: Any, unit: str, field: str) -> float | Message:  # noqa: AN
     return Message(
         field, stated,
         f"the drawing does not say in what unit it is drawn. Choose one of {_CHOICES}.",
+        code="drawing.unit_missing",
     )  # fmt: skip
 
 
@@ -133,6 +155,7 @@ def _shapes(edges: Sequence[Edge], name: str, field: str) -> list[Shape] | Messa
             field, name,
             f"{loops.why} at x {x:g} mm, y {y:g} mm. Close the outline there, and draw each "
             "line once.",
+            code="drawing.outline_open",
         )  # fmt: skip
     polygons = []
     for loop in loops:
@@ -143,6 +166,7 @@ def _shapes(edges: Sequence[Edge], name: str, field: str) -> list[Shape] | Messa
                 field, name,
                 f"the outline that begins at x {x:g} mm, y {y:g} mm crosses itself or encloses "
                 "nothing. Redraw it as one simple closed line.",
+                code="drawing.outline_crosses",
             )  # fmt: skip
         polygons.append(polygon)
     return _with_holes(loops, polygons)

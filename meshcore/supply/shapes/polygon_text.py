@@ -39,7 +39,10 @@ def read_polygon(text: str, field: str) -> Shape | Message:
     groups = list(_GROUP.finditer(text))
     if len(groups) < _LEAST_CORNERS:
         return Message(
-            field, text, f'a polygon needs its corners, three or more. Write "{_EXAMPLE}".'
+            field,
+            text,
+            f'a polygon needs its corners, three or more. Write "{_EXAMPLE}".',
+            code="polygon.corners_missing",
         )
     unit, _, rest = text[groups[-1].end() :].strip().partition(",")
     radius = _common_radius(rest, text, field)
@@ -57,12 +60,22 @@ def _common_radius(rest: str, text: str, field: str) -> float | Message:
         return 0.0
     matched = _RADIUS.match(rest.strip())
     if not matched:
-        return Message(field, text, f'"{rest.strip()}" is not understood. Write "{_EXAMPLE}".')
+        return Message(
+            field,
+            text,
+            f'"{rest.strip()}" is not understood. Write "{_EXAMPLE}".',
+            code="polygon.not_understood",
+        )
     reading = read_text(matched[1], "length", field)
     if isinstance(reading, Message):
-        return Message(field, text, f"radius: {reading.text}")
+        return Message(field, text, f"radius: {reading.text}", code=reading.code)
     if reading.value < 0:
-        return Message(field, text, "radius: cannot be negative. Leave it out for sharp corners.")
+        return Message(
+            field,
+            text,
+            "radius: cannot be negative. Leave it out for sharp corners.",
+            code="polygon.radius_negative",
+        )
     return reading.value
 
 
@@ -74,17 +87,23 @@ def _corner(
         return Message(
             field, text,
             f'corner ({group}) needs x and y, and a radius if it has its own. Write "{_EXAMPLE}".',
+            code="polygon.corner_incomplete",
         )  # fmt: skip
     numbers: list[float] = []
     for part in parts:
         plain = part.strip().lower().removeprefix("r").strip()
         reading = read_text(plain, "length", field, unit)
         if isinstance(reading, Message):
-            return Message(field, text, f"corner ({group}): {reading.text}")
+            return Message(field, text, f"corner ({group}): {reading.text}", code=reading.code)
         numbers.append(reading.value)
     own = numbers[2] if len(numbers) > 2 else radius  # noqa: PLR2004 - the third is the radius
     if own < 0:
-        return Message(field, text, f"corner ({group}): its radius cannot be negative.")
+        return Message(
+            field,
+            text,
+            f"corner ({group}): its radius cannot be negative.",
+            code="polygon.corner_radius_negative",
+        )
     return numbers[0], numbers[1], own
 
 
@@ -95,6 +114,7 @@ def _built(corners: list[tuple[float, float, float]], text: str, field: str) -> 
             field, text,
             f"edges {crossing[0] + 1} and {crossing[1] + 1} cross or touch. Give the corners in "
             "order around the outline, each once.",
+            code="polygon.edges_cross",
         )  # fmt: skip
     outline = filleted(points, [radius for _, _, radius in corners])
     if isinstance(outline, int):
@@ -102,6 +122,7 @@ def _built(corners: list[tuple[float, float, float]], text: str, field: str) -> 
             field, text,
             f"radius: edge {outline + 1} is too short for the radii at its ends. Make them "
             "smaller.",
+            code="polygon.edge_too_short",
         )  # fmt: skip
     return make_shape("polygon", outline)
 

@@ -63,7 +63,12 @@ side c 500 mm, or: triangle: side a 300 mm, side b 400 mm, angle 60°".
     if kind is None:
         return _unknown_shape(name, shape)
     if is_blank(sizes):
-        return Message(field, dimensions, f'{_a(kind)} needs its sizes. Write "{kind.example}".')
+        return Message(
+            field,
+            dimensions,
+            f'{_a(kind)} needs its sizes. Write "{kind.example}".',
+            code="shape.sizes_missing",
+        )
     given = _read_sizes(kind, sizes, field)
     if isinstance(given, Message):
         return given
@@ -97,7 +102,10 @@ def _unknown_shape(name: str, read: str) -> Message:
     near = difflib.get_close_matches(name, [*_BY_NAME, *_POLYGON_NAMES], n=3)
     advice = f'Perhaps "{near[0]}". ' if near else ""
     return Message(
-        "shape", read or name, f"no such shape. {advice}Known shapes: {', '.join(shape_names())}."
+        "shape",
+        read or name,
+        f"no such shape. {advice}Known shapes: {', '.join(shape_names())}.",
+        code="shape.unknown",
     )
 
 
@@ -116,7 +124,12 @@ def _read_sizes(kind: ShapeKind, text: str, field: str) -> dict[str, float] | Me
         if size not in kind.sizes:
             return _no_such_size(kind, name, text, field)
         if size in given:
-            return Message(field, text, f"{size} is given twice. Leave one of them out.")
+            return Message(
+                field,
+                text,
+                f"{size} is given twice. Leave one of them out.",
+                code="shape.size_twice",
+            )
         reading = _read_size(kind.sizes[size], size in kind.signed, size, value, unit, text, field)
         if isinstance(reading, Message):
             return reading
@@ -152,9 +165,14 @@ def _read_size(
 ) -> Reading | Message:
     reading = read_text(value, kind, field, unit if kind == "length" else "")
     if isinstance(reading, Message):
-        return Message(field, text, f"{size}: {reading.text}")
+        return Message(field, text, f"{size}: {reading.text}", code=reading.code)
     if reading.value <= 0 and not signed:
-        return Message(field, text, f"{size} must be above zero. Write the size as measured.")
+        return Message(
+            field,
+            text,
+            f"{size} must be above zero. Write the size as measured.",
+            code="shape.size_not_above_zero",
+        )
     return reading
 
 
@@ -163,6 +181,7 @@ def _no_such_size(kind: ShapeKind, name: str, text: str, field: str) -> Message:
     return Message(
         field, text,
         f'{_a(kind)} has no "{name}"; it has {known}. Write "{kind.example}".',
+        code="shape.no_such_size",
     )  # fmt: skip
 
 
@@ -173,7 +192,12 @@ def _built(kind: ShapeKind, given: dict[str, float], text: str, field: str) -> S
         return _wrong_sizes(kind, set(needed), text, field)
     built = kind.build(given)
     if isinstance(built, Impossible):
-        return Message(field, text, f"{built.size}: {built.why}. Correct the {built.size}.")
+        return Message(
+            field,
+            text,
+            f"{built.size}: {built.why}. Correct the {built.size}.",
+            code="shape.impossible",
+        )
     return built
 
 
@@ -185,6 +209,7 @@ def _wrong_sizes(kind: ShapeKind, given: set[str], text: str, field: str) -> Mes
                 field, text,
                 f"{', '.join(sizes)} already make {_a(kind)}; {spare} is one too many. "
                 f"Leave one of them out.",
+                code="shape.too_many_sizes",
             )  # fmt: skip
     missing = [[size for size in sizes if size not in given] for sizes in kind.enough]
     fewest = min(map(len, missing))
@@ -192,4 +217,5 @@ def _wrong_sizes(kind: ShapeKind, given: set[str], text: str, field: str) -> Mes
     return Message(
         field, text,
         f'{_a(kind)} needs its {" or ".join(choices)} too. Write "{kind.example}".',
+        code="shape.too_few_sizes",
     )  # fmt: skip

@@ -101,6 +101,7 @@ def _refusals(order: StripOrder, terms: SlitTerms) -> list[Message]:
                     "width", f"{width * _MM:g} mm",
                     f"wider than the widest cloth can give, {usable * _MM:g} mm between its "
                     "trimmed edges. Ask for that width or less.",
+                    code="slitting.strip_too_wide",
                 )
             )  # fmt: skip
         if length > longest * (1.0 + SLACK) and not terms.join:
@@ -109,6 +110,7 @@ def _refusals(order: StripOrder, terms: SlitTerms) -> list[Message]:
                     "length", f"{length:g} m",
                     f"longer than a full roll, {longest:g} m, and the supply policy joins no "
                     "strips. Ask for that length or less.",
+                    code="slitting.strip_too_long",
                 )
             )  # fmt: skip
     return refused

@@ -148,4 +148,9 @@ open area, filtration, test sieving.
     word = " ".join(text.split()).casefold()
     if word in PURPOSES:
         return PURPOSES.index(word)
-    return Message(field, text, f"no purpose known here. Write one of: {', '.join(PURPOSES)}.")
+    return Message(
+        field,
+        text,
+        f"no purpose known here. Write one of: {', '.join(PURPOSES)}.",
+        code="purpose.unknown",
+    )

@@ -8,7 +8,7 @@ import numpy as np
 
 from meshcore.arrays import FloatArray, IntArray, ObjectArray
 from meshcore.enquiry import WEAVES
-from meshcore.messages import Message, MessageLog
+from meshcore.messages import Message, MessageLog, rule_code
 from meshcore.units import METRES_PER_INCH
 from meshcore.weave.cloth import ClothColumns, Judgement, WeaveRule
 from meshcore.weave.judging.limits import length_text, value_text
@@ -70,7 +70,9 @@ def _write(
         f"{rule.name}: {value_text(measured, unit)}, where {sense} {value_text(limit, unit)} "
         f"is allowed ({rule.origin}). {judgement.advice}"
     )
-    message = written[key] = Message(rule.field, read, text, rule.severity)
+    message = written[key] = Message(
+        rule.field, read, text, rule.severity, code=rule.code or rule_code(rule.name)
+    )
     return message
 
 

@@ -144,11 +144,16 @@ def _check(hold: Sequence[str], within: float, count: int) -> None:
 def _cannot_start(target: FloatArray, hold: Sequence[str]) -> Message | None:
     known = np.isfinite(target)
     if not known.any():
-        return Message("aperture", "", "no size to start from. Give an aperture or a wire.")
+        return Message(
+            "aperture",
+            "",
+            "no size to start from. Give an aperture or a wire.",
+            code="search.no_start",
+        )
     for name in hold:
         if not known[PROPERTIES.index(name)]:
             mend = "it is to hold, but it is not known. Give it, or let it go."
-            return Message(name, "", mend)
+            return Message(name, "", mend, code="search.held_size_unknown")
     return None
 
 
@@ -257,7 +262,12 @@ def _nothing_holds(
     """Say which held property to let go: the one without which most can be woven."""
     if not hold:
         weave = WEAVES[int(asked.weave[0])]
-        return Message("weave", weave, "nothing can be woven so. Let the weave be another.")
+        return Message(
+            "weave",
+            weave,
+            "nothing can be woven so. Let the weave be another.",
+            code="search.weave_not_weavable",
+        )
     left = {
         name: int(_holding(grid, target, [h for h in hold if h != name], within).sum())
         for name in hold
@@ -267,7 +277,7 @@ def _nothing_holds(
         f"nothing that can be woven holds {' and '.join(hold)} within {within * 100:.3g} %. "
         f"Let {freed} go, or hold it less closely."
     )
-    return Message(freed, _asked_text(freed, asked), text)
+    return Message(freed, _asked_text(freed, asked), text, code="search.nothing_holds")
 
 
 def _asked_text(name: str, asked: ClothColumns) -> str:

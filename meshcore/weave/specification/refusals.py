@@ -32,6 +32,7 @@ def too_few(given: tuple[str, ...]) -> Message:
             "",
             f"no size at all. Write any two of {_listed(FIELDS, 'and')}, such as "
             f"mesh_count {_EXAMPLES['mesh_count']} and wire_diameter {_EXAMPLES['wire_diameter']}.",
+            code="specification.nothing_given",
         )
     useful = [
         field
@@ -49,6 +50,7 @@ def too_few(given: tuple[str, ...]) -> Message:
         first,
         "",
         f"{why} is needed: {_listed(useful, 'or')}. Write one, such as {_EXAMPLES[first]}.",
+        code="specification.too_few",
     )
 
 
@@ -62,7 +64,12 @@ def impossible_alone(columns: Mapping[str, QuantityColumn], row: int) -> Message
             why = "some of the area is wire, so less than 100 % is open"
         else:
             continue
-        return Message(field, _read(column, row), f"{why}. Write it as {_EXAMPLES[field]}.")
+        return Message(
+            field,
+            _read(column, row),
+            f"{why}. Write it as {_EXAMPLES[field]}.",
+            code="specification.size_impossible",
+        )
     return None
 
 
@@ -83,7 +90,9 @@ def impossible_together(
     else:
         why = f"no cloth can be measured that has this and {about}"
         mend = "Write other sizes."
-    return Message(other, _read(columns[other], row), f"{why}. {mend}")
+    return Message(
+        other, _read(columns[other], row), f"{why}. {mend}", code="specification.sizes_impossible"
+    )
 
 
 def contradiction(
@@ -106,6 +115,7 @@ def contradiction(
         odd,
         _read(columns[odd], row),
         f"at odds with the rest: {'; '.join(implied)}. Correct one of them, or leave it out.",
+        code="specification.contradiction",
     )
 
 
@@ -129,6 +139,7 @@ def rounded_count(columns: Mapping[str, QuantityColumn], row: int, sizes: Sizes)
         f"taken as rounded: {_listed(rest, 'and')} make it {count}, which is used. "
         "Leave the count out, or write it in full, to be sure.",
         "review",
+        code="specification.count_rounded",
     )
 
 
@@ -148,6 +159,7 @@ def coarse(
         f"{_size(field, float(sizes.of(field)[row]))}, which is used. Write it in full, or leave "
         "it out.",
         "review",
+        code="specification.agrees_when_rounded",
     )
 
 
@@ -160,6 +172,7 @@ def best_pair(given: Sequence[str], basis: tuple[str, str]) -> Message:
         f"more than two sizes, agreeing within their rounding; {first} with {second} is best "
         "determined and is used.",
         "note",
+        code="specification.more_than_two",
     )
 
 

@@ -221,4 +221,4 @@ def _which(names: list[str], count: int) -> Cell:
 
 def _readable(message: Message) -> Message:
     read, text = map(cutting_drawings.without_folder, (message.read, message.text))
-    return Message(message.field, read, text, message.severity)
+    return Message(message.field, read, text, message.severity, code=message.code)

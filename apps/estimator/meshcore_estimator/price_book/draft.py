@@ -9,7 +9,8 @@ from typing import Any
 
 from meshcore import plugins
 from meshcore.alloys.records.registry import installed_registry
-from meshcore.costing.book.checking import Row, build_book
+from meshcore.costing.book.cells import Row
+from meshcore.costing.book.checking import build_book
 from meshcore.costing.book.files import book_cells
 from meshcore.costing.book.price_book import PriceBook, PriceBookError
 from meshcore.costing.book.reporting import BookReport, report_book

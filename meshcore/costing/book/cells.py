@@ -1,0 +1,114 @@
+"""Cells of a price book read one by one, and what is wrong with each gathered."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
+from datetime import date, datetime
+from typing import Any
+
+from meshcore.costing.book.limits import MOST_AMOUNT
+from meshcore.costing.money import CURRENCIES
+from meshcore.messages import Message
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """Cells of one row, and how to name the place of each in its file."""
+
+    cells: Mapping[str, Any]
+    place: Callable[[str], str]
+
+
+@dataclass(slots=True)
+class CellReader:
+    """Reads cells of rows and gathers what is wrong with them."""
+
+    messages: list[Message] = field(default_factory=list)
+
+    def wrong(self, row: Row, column: str, text: str, *, code: str) -> None:
+        """Note what is wrong with a cell."""
+        self.messages.append(
+            Message(row.place(column), _shown(row.cells.get(column)), text, code=code)
+        )
+
+    def text(self, row: Row, column: str, *, needed: bool = False) -> str:
+        """Read a text; blank unless it is needed."""
+        cell = row.cells.get(column)
+        text = "" if cell is None else str(cell).strip()
+        if isinstance(cell, float) and cell.is_integer():
+            text = str(int(cell))
+        if needed and not text:
+            self.wrong(row, column, f"a {column} is needed.", code="book.cell_missing")
+        return text
+
+    def number(self, row: Row, column: str) -> float:
+        """Read a number that is not negative; NaN where there is none."""
+        cell = row.cells.get(column)
+        if isinstance(cell, int | float) and not isinstance(cell, bool) and math.isfinite(cell):
+            if 0 <= cell <= MOST_AMOUNT:
+                return float(cell)
+            if cell > 0:
+                self.wrong(
+                    row,
+                    column,
+                    f"nothing here is above {MOST_AMOUNT:,.0f}.",
+                    code="book.amount_too_large",
+                )
+                return math.nan
+            self.wrong(
+                row,
+                column,
+                "no rate is negative; a discount is written as a plain share.",
+                code="book.amount_negative",
+            )
+        else:
+            self.wrong(
+                row,
+                column,
+                "a plain number is needed here, as 3.85.",
+                code="book.amount_not_a_number",
+            )
+        return math.nan
+
+    def date(self, row: Row, column: str = "date") -> date:
+        """Read a date."""
+        cell = row.cells.get(column)
+        if isinstance(cell, datetime):
+            return cell.date()
+        if isinstance(cell, date):
+            return cell
+        try:
+            return date.fromisoformat(str(cell).strip())
+        except ValueError:
+            self.wrong(row, column, "a date is needed, as 2026-10-01.", code="book.date_unreadable")
+            return date.min
+
+    def currency(self, row: Row, column: str = "currency", *, needed: bool = True) -> str:
+        """Read a code of ISO 4217."""
+        code = self.text(row, column)
+        if (code and code not in CURRENCIES) or (needed and not code):
+            self.wrong(
+                row,
+                column,
+                'a currency of ISO 4217 is needed, as "EUR" or "USD".',
+                code="book.currency_unknown",
+            )
+        return code
+
+    def choice(self, row: Row, column: str, choices: Sequence[str]) -> str:
+        """Read a word that must be one of some, if there is any."""
+        text = self.text(row, column).casefold()
+        if text and text not in choices:
+            self.wrong(
+                row,
+                column,
+                f"only {', '.join(choices)} are known here.",
+                code="book.choice_unknown",
+            )
+        return text
+
+
+def _shown(cell: object) -> str:
+    return "" if cell is None else str(cell)
