@@ -4,16 +4,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
 from meshcore.arrays import FloatArray
 from meshcore.rounding import SLACK
-from meshcore.supply.rolls import RollTerms
 from meshcore.supply.slitting.plan import SlitTerms, StripOrder
 from meshcore.supply.slitting.runs import RunLayout
 from meshcore.supply.solver.column_generation import Column
-from meshcore.supply.solver.quiet_solver import quiet_solver
+from meshcore.supply.solver.programme import solve_in_whole_numbers
 
 #: Seconds that the programme may take [s].
 _SECONDS = 2.0
@@ -47,60 +47,84 @@ def choose_runs_and_rolls(
     """
     if len(columns) * len(items.quantity) > _MOST_ENTRIES:
         return None
-    from scipy.optimize import Bounds, LinearConstraint, milp  # noqa: PLC0415 - heavy
-
-    layouts = [column.layout for column in columns]
-    runs = [layout for layout in layouts if isinstance(layout, RunLayout)]
+    patterns, stocks = len(columns), len(terms.stocks)
     length = float(items.length_m[0]) if np.ptp(items.length_m) <= SLACK else None
-    purchases = [
-        (stock, *purchase)
-        for stock, s in enumerate(terms.stocks)
-        for purchase in _purchases(s.rolls, length)
+    rolls = [
+        _Roll(number, _counting_m(roll_m, length), roll_m * stock.rolls.metre_cost)
+        for number, stock in enumerate(terms.stocks)
+        for roll_m in (stock.rolls.full_m, *stock.rolls.halves_m)
     ]
-    patterns, options, stocks = len(columns), len(purchases), len(terms.stocks)
-    demand_rows = np.zeros((len(items.quantity), patterns + options))
-    demand_rows[:, :patterns] = np.array([column.counts for column in columns]).T
-    length_rows = np.zeros((stocks, patterns + options))
-    for index, run in enumerate(runs):
-        length_rows[run.stock, index] = -run.length_m
-    link_rows: list[FloatArray] = []
-    for index, (stock, metres, _, whole) in enumerate(purchases):
-        length_rows[stock, patterns + index] = metres
-        if not whole:
-            # Metres of part rolls need as many part rolls, the option that follows.
-            part = terms.stocks[stock].rolls.part_m or (0.0, 0.0)
-            row = np.zeros(patterns + options)
-            row[patterns + index], row[patterns + index + 1] = -1.0, part[1]
-            link_rows.append(row)
-    rows = np.vstack([demand_rows, length_rows, *link_rows])
-    least = np.concatenate([items.quantity, np.zeros(stocks + len(link_rows))])
-    integral = np.array([1] * patterns + [int(whole) for *_, whole in purchases])
-    with quiet_solver():
-        found = milp(
-            np.array([0.0] * patterns + [cost for _, _, cost, _ in purchases]),
-            integrality=integral,
-            bounds=Bounds(0, np.inf),
-            constraints=LinearConstraint(rows, lb=least - SLACK),
-            options={"time_limit": _SECONDS},
-        )
-    if found.x is None:
-        return None
-    return [round(use) for use in found.x[:patterns].tolist()]
-
-
-def _purchases(rolls: RollTerms, length: float | None) -> list[tuple[float, float, bool]]:
-    """List what can be bought: metres that count, cost, and whether in whole numbers only."""
-    options = [
-        (_counting(roll, length), roll * rolls.metre_cost, True)
-        for roll in (rolls.full_m, *rolls.halves_m)
+    parts = [
+        _Parts(number, stock.rolls.part_m[1], stock.rolls.metre_cost, stock.rolls.part_charge)
+        for number, stock in enumerate(terms.stocks)
+        if stock.rolls.part_m
     ]
-    if rolls.part_m:
-        options.append((1.0, rolls.metre_cost, False))
-        options.append((0.0, rolls.part_charge, True))
-    return options
+    yields = np.array([column.counts for column in columns]).T
+    runs_m = _by_stock([(_run(c).stock, _run(c).length_m) for c in columns], stocks)
+    rolls_m = _by_stock([(roll.stock, roll.counting_m) for roll in rolls], stocks)
+    parts_m = _by_stock([(part.stock, 1.0) for part in parts], stocks)
+    strips, ways = len(yields), len(parts)
+    # Variables: uses of patterns, rolls, metres of part rolls, part rolls.
+    rows = np.block(
+        [
+            [yields, np.zeros((strips, len(rolls) + 2 * ways))],
+            [-runs_m, rolls_m, parts_m, np.zeros((stocks, ways))],
+            [
+                np.zeros((ways, patterns + len(rolls))),
+                -np.eye(ways),
+                np.diag([part.longest_m for part in parts]),
+            ],
+        ]
+    )
+    costs = np.concatenate(
+        [
+            np.zeros(patterns),
+            [roll.cost for roll in rolls],
+            [part.metre_cost for part in parts],
+            [part.charge for part in parts],
+        ]
+    )
+    least = np.concatenate([items.quantity, np.zeros(stocks + ways)]) - SLACK
+    whole = np.repeat([True, True, False, True], [patterns, len(rolls), ways, ways])
+    found = solve_in_whole_numbers(costs, rows, least, _SECONDS, whole=whole)
+    return None if found is None else [round(use) for use in found.values[:patterns].tolist()]
 
 
-def _counting(roll_m: float, length: float | None) -> float:
+@dataclass(frozen=True, slots=True)
+class _Roll:
+    """A roll of fixed length: its stock width, the metres of it that count, its cost."""
+
+    stock: int
+    counting_m: float
+    cost: float
+
+
+@dataclass(frozen=True, slots=True)
+class _Parts:
+    """Part rolls of a stock width: cloth by the metre, and a charge for each roll."""
+
+    stock: int
+    longest_m: float
+    metre_cost: float
+    charge: float
+
+
+def _run(column: Column) -> RunLayout:
+    if not isinstance(column.layout, RunLayout):
+        raise TypeError(f"a pattern to be cut from rolls is not laid out: {column.layout!r}")
+    return column.layout
+
+
+def _by_stock(metres: Sequence[tuple[int, float]], stocks: int) -> FloatArray:
+    """One row a stock width, one column a (stock, metres) pair: its metres in its stock's row."""
+    table = np.zeros((stocks, len(metres)))
+    for column, (stock, length_m) in enumerate(metres):
+        table[stock, column] = length_m
+    return table
+
+
+def _counting_m(roll_m: float, length: float | None) -> float:
+    """Metres of a roll that runs can fill: of runs of one length, whole ones only."""
     if length is None:
         return roll_m
     return math.floor(roll_m / length * (1.0 + SLACK)) * length

@@ -1,6 +1,6 @@
 """Cutting stock by column generation: a lower bound on cost, and the patterns behind it.
 
-The linear programme over all patterns, on scipy's HiGHS, is solved by making patterns as they are
+The linear programme over all patterns, on HiGHS, is solved by making patterns as they are
 needed (P. C. Gilmore and R. E. Gomory, Operations Research 9, 1961, and 11, 1963; from memory).
 """
 
@@ -14,6 +14,7 @@ from typing import TypeAlias
 import numpy as np
 
 from meshcore.arrays import FloatArray, IntArray
+from meshcore.supply.solver.programme import solve_linear
 
 #: A pattern enters when its worth exceeds its cost by this share [-]; the solver's own tolerance
 #: is 1e-7.
@@ -107,14 +108,17 @@ def relax(
     bound = 0.0
     most = np.ceil(demand).astype(np.int64)
     while True:
-        value, uses, worths = _linear(demand, columns)
+        yields = np.array([column.counts for column in columns]).T
+        linear = solve_linear([column.cost for column in columns], yields, demand)
+        worths = linear.worths
         priced = pricer(worths, most)
         excess = max((p.worth_bound / p.cost for p in priced), default=1.0)
-        bound = max(bound, value / max(excess, 1.0))
+        bound = max(bound, linear.cost / max(excess, 1.0))
         before = len(columns)
         join_columns(columns, _worthwhile(priced, worths))
         if len(columns) == before or time.monotonic() > deadline:
-            return Relaxation(bound, np.pad(uses, (0, len(columns) - before)), worths)
+            uses = np.pad(linear.values, (0, len(columns) - before))
+            return Relaxation(bound, uses, worths)
         join_columns(columns, _others(priced, worths, most, pricer, deadline))
 
 
@@ -142,21 +146,3 @@ def _others(
         priced = pricer(rest, most)
         found += _worthwhile(priced, worths)
     return found
-
-
-def _linear(
-    demand: IntArray | FloatArray, columns: Sequence[Column]
-) -> tuple[float, FloatArray, FloatArray]:
-    """Value, uses and item worths of the linear programme over `columns`."""
-    from scipy.optimize import linprog  # noqa: PLC0415 - heavy
-    from scipy.sparse import csc_array  # noqa: PLC0415 - heavy
-
-    yields = csc_array(np.array([column.counts for column in columns], dtype=np.float64).T)
-    costs = np.array([column.cost for column in columns])
-    wanted = demand.astype(np.float64)
-    # The stubs know dense arrays only; scipy takes sparse ones.
-    found = linprog(costs, A_ub=-yields, b_ub=-wanted, method="highs")  # type: ignore[call-overload]
-    if found.status != 0:
-        raise ArithmeticError(f"the linear programme of the patterns failed: {found.message}")
-    worths = np.maximum(-np.asarray(found.ineqlin.marginals, dtype=np.float64), 0.0)
-    return float(found.fun), np.asarray(found.x, dtype=np.float64), worths

@@ -1,7 +1,7 @@
 """Whole patterns that come close to the bound: dives, and a mixed integer programme.
 
 A dive fixes the patterns that the linear programme uses most and generates patterns again for
-what remains; the integer programme, on scipy's HiGHS, combines the patterns of all dives.
+what remains; the integer programme, on HiGHS, combines the patterns of all dives.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""Plans in whole numbers, and the integer programmes behind them, on scipy's HiGHS."""
+"""Plans in whole numbers, and the integer programmes behind them, on HiGHS."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ import numpy as np
 
 from meshcore.arrays import IntArray
 from meshcore.supply.solver.column_generation import Column
-from meshcore.supply.solver.quiet_solver import quiet_solver
+from meshcore.supply.solver.programme import solve_in_whole_numbers
 
 #: Costs this near, as a share [-], are equal.
 SAME_COST = 1e-7
@@ -61,42 +61,22 @@ def least_sum(units: Sequence[float], bound: float) -> float:
     >>> least_sum([9.0, 12.0], 13.0)
     18.0
     """
-    from scipy.optimize import Bounds, LinearConstraint, milp  # noqa: PLC0415 - heavy
-
     if bound > min(units) * _MOST_UNITS:
         return bound
     scaled = np.array(units) / bound
-    with quiet_solver():
-        found = milp(
-            scaled,
-            integrality=np.ones(len(units), dtype=np.int64),
-            bounds=Bounds(0, np.inf),
-            constraints=LinearConstraint(scaled[np.newaxis, :], lb=1.0 - SAME_COST),
-            options={"time_limit": _SUM_SECONDS, "mip_rel_gap": 0.0},
-        )
-    if found.status == 0 and found.x is not None:
-        return max(bound, float(np.rint(found.x) @ np.array(units)))
+    least = [1.0 - SAME_COST]
+    found = solve_in_whole_numbers(scaled, scaled[np.newaxis, :], least, _SUM_SECONDS, gap=0.0)
+    if found is not None and found.proven:
+        return max(bound, float(np.rint(found.values) @ np.array(units)))
     return bound
 
 
 def whole_numbers(demand: IntArray, columns: Sequence[Column], deadline: float) -> Cutting | None:
     """Whole numbers of the patterns at hand, by mixed integer programme."""
-    from scipy.optimize import Bounds, LinearConstraint, milp  # noqa: PLC0415 - heavy
-    from scipy.sparse import csc_array  # noqa: PLC0415 - heavy
-
     seconds = min(_INTEGER_SECONDS, deadline - time.monotonic())
     if seconds <= 0:
         return None
-    yields = csc_array(np.array([column.counts for column in columns], dtype=np.float64).T)
-    costs = np.array([column.cost for column in columns])
-    with quiet_solver():
-        found = milp(
-            costs,
-            integrality=np.ones(len(columns), dtype=np.int64),
-            bounds=Bounds(0, np.inf),
-            constraints=LinearConstraint(yields, lb=demand.astype(np.float64)),
-            options={"time_limit": seconds, "mip_rel_gap": SAME_COST},
-        )
-    if found.x is None:
-        return None
-    return gathered(columns, np.rint(found.x).astype(np.int64))
+    yields = np.array([column.counts for column in columns]).T
+    costs = [column.cost for column in columns]
+    found = solve_in_whole_numbers(costs, yields, demand, seconds, gap=SAME_COST)
+    return None if found is None else gathered(columns, np.rint(found.values).astype(np.int64))
