@@ -6,7 +6,7 @@ VENV := .venv
 BIN := $(VENV)/bin
 READY := $(VENV)/.ready
 
-.PHONY: setup run test demo bench check
+.PHONY: setup run test demo bench check docs
 
 setup: $(READY)
 
@@ -36,3 +36,9 @@ check: $(READY)
 	$(BIN)/ruff check
 	$(BIN)/ruff format --check
 	$(BIN)/mypy
+
+docs: $(READY)
+	@rm -rf out/site
+	$(BIN)/python -m sphinx -b html -q -W --keep-going -E -d out/doctrees docs out/site
+	$(BIN)/python docs/making/links.py out/site
+	@echo "The site is in out/site/index.html"

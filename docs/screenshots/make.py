@@ -16,7 +16,7 @@ import urllib.error
 import urllib.request
 from pathlib import Path
 
-from playwright.sync_api import sync_playwright
+from playwright.sync_api import ViewportSize, sync_playwright
 
 HERE = Path(__file__).parent
 #: Width of the window, and its height for each picture [px].
@@ -63,7 +63,7 @@ def photograph(address: str, chromium: str) -> None:
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=chromium, args=["--no-sandbox"])
         for name, (path, awaited) in PAGES.items():
-            size = {"width": WIDTH, "height": HEIGHTS[name]}
+            size = ViewportSize(width=WIDTH, height=HEIGHTS[name])
             page = browser.new_page(viewport=size, color_scheme="light")
             page.goto(address + path)
             page.wait_for_selector(awaited)

@@ -122,7 +122,19 @@ class Rate:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Exchange:
-    """A dated rate of exchange: one unit of `currency` is `amount` of `to`."""
+    """A dated rate of exchange: one unit of `currency` is `amount` of `to`.
+
+    Parameters
+    ----------
+    currency, to
+        ISO 4217 codes: what is changed, and into what.
+    amount
+        How much of `to` one unit of `currency` is.
+    date, note
+        When the rate was taken, and where it comes from.
+    where
+        Its place in the file, for messages.
+    """
 
     currency: str
     to: str

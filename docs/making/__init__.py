@@ -1,0 +1,1 @@
+"""What the site makes from the source: tables, references, the figure, and the check of links."""

@@ -1,0 +1,49 @@
+"""The parts of pages that are made from the source as the site is built.
+
+A page says where such a part stands by a comment of its own on a line: ``<!-- made: NAME -->``.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Mapping
+
+from making import api, columns, commands, figure, formats, price_book
+
+#: Name in a page → what makes the part, as Markdown.
+PARTS: Mapping[str, Callable[[], str]] = {
+    "architecture": figure.architecture,
+    "rooms": figure.rooms_table,
+    "names": api.public_names,
+    "plugin modules": api.plugin_modules,
+    "hooks": api.hooks,
+    "commands": commands.all_commands,
+    "command names": commands.names,
+    "enquiry columns": columns.enquiry,
+    "priced columns": columns.priced,
+    "book settings": price_book.settings,
+    "book columns": price_book.rate_columns,
+    "book exchange": price_book.exchange_columns,
+    "book keys": price_book.keys,
+    "policy": formats.supply_policy,
+    "policy file": formats.default_policy,
+    "capability": formats.capability,
+    "capability file": formats.customary_capability,
+}
+_MADE = re.compile(r"^<!-- made: (?P<name>[a-z ]+) -->$", re.MULTILINE)
+
+
+def fill(_app: object, _page: str, source: list[str]) -> None:
+    """Put the made parts into a page as it is read."""
+    source[0] = filled(source[0])
+
+
+def filled(text: str) -> str:
+    """Return a page with its made parts in place.
+
+    Raises
+    ------
+    KeyError
+        If a page asks for a part that nothing makes.
+    """
+    return _MADE.sub(lambda found: PARTS[found["name"]](), text)

@@ -1,0 +1,146 @@
+"""What the site's pages are made of leaves out nothing and invents nothing."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from making import api, columns, commands, formats, pages, price_book, rooms
+
+import meshcore as mc
+from meshcore.costing.book.units import read_unit
+from meshcore.demo import demo_data
+from meshcore.enquiry import COLUMNS
+from meshcore.estimates.priced_table import PRICED_COLUMNS
+
+
+@pytest.fixture(scope="module")
+def explained() -> tuple[price_book.Key, ...]:
+    return price_book.explained()
+
+
+def test_every_key_that_a_rule_reads_is_explained(explained: tuple[price_book.Key, ...]) -> None:
+    read = price_book.reads()
+    assert len(read) > 25
+    assert [key for key in read if price_book.explains(explained, key) is None] == []
+
+
+def test_every_key_of_the_demo_book_is_explained(explained: tuple[price_book.Key, ...]) -> None:
+    book = mc.read_price_book(demo_data() / "price_book.toml")
+    stated = [key for key in book.by_key if key.startswith("uncertainty.")]
+    assert stated
+    priced = [key for key in book.by_key if key not in stated]
+    assert [key for key in priced if price_book.explains(explained, key) is None] == []
+
+
+def test_no_key_is_explained_that_no_rule_reads(explained: tuple[price_book.Key, ...]) -> None:
+    read = price_book.reads()
+    known = [key.key for key in explained if key.key in read or key.key.startswith("service.")]
+    assert [key.key for key in explained] == known
+
+
+def test_units_are_those_of_the_demo_book(explained: tuple[price_book.Key, ...]) -> None:
+    book = mc.read_price_book(demo_data() / "price_book.toml")
+    compared = 0
+    for key in explained:
+        for row in book.by_key.get(key.key, ()):
+            money, _, per = key.unit.rpartition("currency per ")
+            unit = read_unit(per)
+            assert unit is not None, key
+            assert unit.name == row.per.name, key
+            assert bool(row.currency) == (key.unit != per), key
+            assert not money
+            assert bool(row.at) <= bool(key.by), key
+            compared += 1
+    assert compared > 60
+
+
+def test_the_page_of_keys_names_unit_and_meaning(explained: tuple[price_book.Key, ...]) -> None:
+    page = price_book.keys()
+    for key in explained:
+        (row,) = [line for line in page.splitlines() if line.startswith(f"| `{key.key}` |")]
+        assert key.unit in row
+        assert key.meaning in row
+        assert key.without in row
+
+
+@pytest.mark.parametrize(
+    ("name", "keys"),
+    [("supply_policy", formats.policy_keys), ("capability", formats.capability_keys)],
+)
+def test_every_field_that_a_reader_asks_for_is_explained(name: str, keys: object) -> None:
+    assert callable(keys)
+    asked = keys()
+    assert len(asked) > 15
+    said = columns.meanings(name)
+    # `origin` is explained once for all sections of the capability table.
+    explained = {key if key in said else key.partition(".")[2] for key in asked}
+    assert explained == set(said)
+
+
+def test_fields_left_out_of_a_policy_are_refused_but_for_offcuts() -> None:
+    # What the page says: every field is needed, but for the section `offcuts`.
+    import tomllib  # noqa: PLC0415
+
+    from meshcore.supply.policy import SupplyPolicyError, parse_supply_policy  # noqa: PLC0415
+
+    text = (demo_data() / "supply_policy.toml").read_text("utf-8")
+    for key in formats.policy_keys():
+        section, _, name = key.partition(".")
+        data = tomllib.loads(text)
+        del data[section][name]
+        with pytest.raises(SupplyPolicyError, match=name):
+            parse_supply_policy(data, "without")
+    data = tomllib.loads(text)
+    del data["offcuts"]
+    assert parse_supply_policy(data, "without").keep is None
+
+
+def test_every_priced_column_is_explained() -> None:
+    assert tuple(columns.meanings("priced_columns")) == PRICED_COLUMNS
+
+
+def test_every_enquiry_column_is_listed() -> None:
+    page = columns.enquiry()
+    assert all(f"| `{name}` |" in page for name in COLUMNS)
+
+
+def test_every_public_name_is_in_the_reference_once() -> None:
+    page = api.public_names()
+    for name in mc.__all__:
+        assert page.count(f":: meshcore.{name}\n") == 1, name
+
+
+def test_every_command_has_its_help() -> None:
+    # The README's own table of commands is the other witness.
+    readme = (rooms.ROOT / "README.md").read_text("utf-8")
+    told = {line.split("`")[1] for line in readme.splitlines() if line.startswith("| `")}
+    assert set(commands.listed()) == told
+    page = commands.all_commands()
+    assert all(f"usage: meshcore {name} " in page for name in told)
+
+
+def test_the_figure_names_every_room() -> None:
+    from making.figure import svg  # noqa: PLC0415 - beside what it is about
+
+    drawn = svg()
+    for name in (name for row in rooms.rooms() for name in row if name not in _NOT_DRAWN):
+        assert name in drawn
+
+
+#: Neither is a room of the day: demonstration data and the way in from the command line.
+_NOT_DRAWN = {"demo", "cli", "__main__"}
+
+
+def test_every_made_part_stands_in_a_page() -> None:
+    text = "".join(page.read_text("utf-8") for page in _pages())
+    assert [name for name in pages.PARTS if f"<!-- made: {name} -->" not in text] == []
+
+
+def test_every_page_fills() -> None:
+    for page in _pages():
+        assert "<!-- made:" not in pages.filled(page.read_text("utf-8"))
+
+
+def _pages() -> list[Path]:
+    return sorted((rooms.ROOT / "docs").rglob("*.md"))
