@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 
-from making import api, columns, commands, figure, formats, price_book
+from making import api, columns, commands, figure, formats, messages, price_book
 
 #: Name in a page → what makes the part, as Markdown.
 PARTS: Mapping[str, Callable[[], str]] = {
@@ -28,6 +28,7 @@ PARTS: Mapping[str, Callable[[], str]] = {
     "policy": formats.supply_policy,
     "policy file": formats.default_policy,
     "capability": formats.capability,
+    "messages": messages.codes,
     "capability file": formats.customary_capability,
 }
 _MADE = re.compile(r"^<!-- made: (?P<name>[a-z ]+) -->$", re.MULTILINE)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-from making import api, columns, commands, formats, pages, price_book, rooms
+from making import api, columns, commands, formats, messages, pages, price_book, rooms
 
 import meshcore as mc
 from meshcore.costing.book.units import read_unit
@@ -118,6 +118,12 @@ def test_every_command_has_its_help() -> None:
     assert set(commands.listed()) == told
     page = commands.all_commands()
     assert all(f"usage: meshcore {name} " in page for name in told)
+
+
+def test_every_code_is_on_the_page_of_messages_once() -> None:
+    page = messages.codes()
+    assert len(messages.by_code()) > 100
+    assert [c for c in messages.by_code() if page.count(f"| `{c}` |") != 1] == []
 
 
 def test_the_figure_names_every_room() -> None:
