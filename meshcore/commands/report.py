@@ -8,7 +8,7 @@ from meshcore import plugins
 from meshcore.costing.money import money_text
 from meshcore.estimates.summary import list_totals
 from meshcore.estimates.wording import CAUTION, NO_LINES, book_text, policy_text
-from meshcore.reading.cells import column_under
+from meshcore.reading.cells import column_under, row_name
 from meshcore.reading.columns import cell_texts
 from meshcore.reading.texts import is_blank, tidy
 
@@ -71,9 +71,10 @@ def refusals(estimates: EstimateSet) -> str:
 
 def _line_name(estimates: EstimateSet, row: int) -> str:
     heading = estimates.headings.column.get("line")
+    place = f"row {row_name(estimates.enquiries, row)}"
     if heading is None:
-        return f"row {row + 1}"
-    return f"line {column_under(estimates.enquiries, heading).iloc[row]} (row {row + 1})"
+        return place
+    return f"line {column_under(estimates.enquiries, heading).iloc[row]} ({place})"
 
 
 def plugin_report() -> str:

@@ -61,10 +61,9 @@ def _alternatives(chosen: argparse.Namespace) -> None:
 
 def _property(name: str) -> str:
     """Name a property as an enquiry list does, from any heading that people use for it."""
-    from meshcore.reading.headings import OTHER_HEADINGS  # noqa: PLC0415 - only when a command runs
+    from meshcore.reading.headings import heading_meaning  # noqa: PLC0415 - only when a command runs
 
-    words = " ".join(name.replace("_", " ").casefold().split())
-    return OTHER_HEADINGS.get(words, words.replace(" ", "_"))
+    return heading_meaning(name)[0] or name
 
 
 def alternatives_text(offered: Alternatives, currency: str, chosen: argparse.Namespace) -> str:

@@ -1,32 +1,34 @@
-"""Enquiry lists in: csv, xlsx and parquet, every cell kept as it was typed."""
+"""Enquiry lists in: text files and workbooks, every cell kept as it was typed."""
 
 from __future__ import annotations
 
-import codecs
-import csv
-import io
-import itertools
+from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO
 
-from meshcore.reading.headings import recognise_headings
+from meshcore.lists.grids import Grid, ListError, no_heading_known
+from meshcore.lists.mapping import ListMapping, as_mapping
+from meshcore.lists.tables import Found, Meaning, SetAside, Table, find_tables
+from meshcore.reading.headings import heading_meaning
 
 if TYPE_CHECKING:
-    import pandas as pd
-    from openpyxl.worksheet.worksheet import Worksheet
+    from meshcore.lists.enquiry_table import EnquiryTable
+    from meshcore.lists.report import LeftSheet
 
+__all__ = ["READABLE", "ListError", "read_list"]
+
+_TEXTS = (".csv", ".txt", ".tsv")
+_WHOLE_BOOKS = (".xlsx", ".xlsm")
+_VALUE_BOOKS = (".xls", ".xlsb", ".ods")
 #: Suffixes that can be read.
-READABLE = (".csv", ".xlsx", ".parquet")
-#: A list may open with a title or an address; the headings are looked for in this many rows.
-HEADING_ROWS = 20
-_DELIMITERS = ",;\t|"
+READABLE = (*_TEXTS, *_WHOLE_BOOKS, *_VALUE_BOOKS, ".parquet")
 
 
-class ListError(ValueError):
-    """A list that cannot be read or written; the message says what to do."""
-
-
-def read_list(source: str | Path | BinaryIO, suffix: str = "") -> pd.DataFrame:
+def read_list(
+    source: str | Path | BinaryIO,
+    suffix: str = "",
+    mapping: ListMapping | Mapping[str, object] | str | Path | None = None,
+) -> EnquiryTable:
     """Read an enquiry list.
 
     Parameters
@@ -34,18 +36,53 @@ def read_list(source: str | Path | BinaryIO, suffix: str = "") -> pd.DataFrame:
     source
         A path, or an open binary file.
     suffix
-        Format of an open file (``".csv"``, ``".xlsx"``, ``".parquet"``); a path tells by itself.
+        Format of an open file (``".csv"``, ``".xlsx"``, …); a path tells by itself.
+    mapping
+        What the headings stand for, where it is settled: a mapping, its data, the file that it
+        was saved in, or heading → ``"wire_diameter [mm]"``. Nothing that it settles is guessed.
 
     Returns
     -------
-    The list, one enquiry a row, cells as typed; blank rows are left out.
+    The list, one enquiry a row, cells as typed; a DataFrame whose index holds the rows of the
+    file. Its ``report`` says how it was read, and has the mapping that reads it so again.
 
     Raises
     ------
     ListError
         If the file cannot be opened or understood, or none of its headings is known.
     """
+    from meshcore.lists.assembling import assemble, repeat_above  # noqa: PLC0415 - loads pandas
+    from meshcore.lists.report import Hidden, ReadingReport, settled_mapping  # noqa: PLC0415
+
+    settled = None if mapping is None else as_mapping(mapping)
     name = str(source) if isinstance(source, str | Path) else f"the {suffix} list"
+    content, kind = _content(source, suffix, name)
+    if kind == ".parquet":
+        from meshcore.lists.parquet import read_parquet  # noqa: PLC0415 - heavy
+
+        return read_parquet(content, name, settled)
+    grids = _grids(content, kind, name)
+    tables, aside, left, read = _tables(grids, settled, name)
+    filled = [repeat_above(table) for table in tables]
+    report = ReadingReport(
+        source=name,
+        about=tuple(dict.fromkeys(text for grid in read for text in grid.about)),
+        tables=tuple(Table(t.sheet, t.heading_rows, t.columns) for t in tables),
+        line_counts=tuple(len(t.lines) for t in tables),
+        set_aside=tuple(aside),
+        left_sheets=tuple(left),
+        hidden=tuple(
+            Hidden(g.name, g.hidden_rows, g.hidden_columns)
+            for g in read if g.hidden_rows or g.hidden_columns
+        ),
+        repeated=sum(count for _, count in filled),
+        mapping=settled_mapping(tables),
+    )  # fmt: skip
+    return assemble([table for table, _ in filled], report)
+
+
+def _content(source: str | Path | BinaryIO, suffix: str, name: str) -> tuple[bytes, str]:
+    """Bytes of a file, and its format."""
     kind = (suffix or Path(str(source)).suffix).casefold()
     if kind not in READABLE:
         raise ListError(f"{name}: cannot read {kind or 'a file without suffix'}; "
@@ -55,114 +92,66 @@ def read_list(source: str | Path | BinaryIO, suffix: str = "") -> pd.DataFrame:
     except OSError as error:
         raise ListError(f"{name}: cannot be opened ({error.strerror}).") from error
     if not content.strip():
-        raise ListError(f"{name}: is empty. Give a list with headings, or start from a template.")
-    table = {".csv": _read_csv, ".xlsx": _read_xlsx, ".parquet": _read_parquet}[kind](content, name)
-    if not recognise_headings([str(c) for c in table.columns]).column:
-        raise ListError(
-            f"{name}: none of its headings is known ({', '.join(map(str, table.columns[:6]))} …). "
-            "Name at least mesh_count or aperture, wire_diameter, alloy, form, quantity; "
-            '"python -m meshcore template list.xlsx" writes a list to fill in.'
-        )
-    return table
+        raise _empty(name)
+    return content, kind
 
 
-def _read_csv(content: bytes, name: str) -> pd.DataFrame:
-    text = _decoded(content)
-    best = max(_DELIMITERS, key=lambda delimiter: _headings_then_width(text, delimiter))
-    try:
-        rows = list(csv.reader(io.StringIO(text, newline=""), delimiter=best))
-    except csv.Error as error:
-        raise ListError(f"{name}: not a table of comma-separated values ({error}).") from error
-    return _from_rows([list(row) for row in rows])
+def _grids(content: bytes, kind: str, name: str) -> list[Grid]:
+    if kind in _TEXTS:
+        from meshcore.lists.text_files import read_text_file  # noqa: PLC0415 - only for text
+
+        return [read_text_file(content, name)]
+    from meshcore.lists.workbooks import read_values, read_xlsx  # noqa: PLC0415 - only for workbooks
+
+    return (read_xlsx if kind in _WHOLE_BOOKS else read_values)(content, name)
 
 
-def _decoded(content: bytes) -> str:
-    """Text of a file: UTF-16 where it says so, else UTF-8, else the usual Western code page."""
-    utf_16 = content.startswith((codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE))
-    try:
-        return content.decode("utf-16" if utf_16 else "utf-8-sig")
-    except UnicodeDecodeError:
-        return content.decode("cp1252", errors="replace")
+def _tables(
+    grids: list[Grid], mapping: ListMapping | None, name: str
+) -> tuple[list[Table], list[SetAside], list[LeftSheet], list[Grid]]:
+    """Tables of the sheets that hold a list; what was set aside, and what was left."""
+    from meshcore.lists.report import LeftSheet  # noqa: PLC0415
+
+    meaning: Meaning = heading_meaning if mapping is None else mapping.meaning
+    headless = mapping is not None and mapping.headless
+    wanted = mapping.sheets if mapping else ()
+    left = [LeftSheet(g.name, "hidden sheet") for g in grids if g.hidden and g.name not in wanted]
+    seen = [g for g in grids if not g.hidden or g.name in wanted]
+    left += [LeftSheet(g.name, "sheet") for g in seen if wanted and g.name not in wanted]
+    seen = [g for g in seen if not wanted or g.name in wanted or not g.name]
+    if not any(g.rows for g in seen):
+        raise _empty(name, left)
+    found = [(grid, find_tables(grid, meaning, headless)) for grid in seen]
+    kept = _kept(found)
+    if not kept:
+        raise _unknown(seen, name, left)
+    sheets = {table.sheet for table in kept}
+    aside = [one for grid, f in found if grid.name in sheets for one in f.aside]
+    for grid, _ in found:
+        if grid.name not in sheets and grid.rows:
+            texts = tuple(" · ".join(str(c) for c in cells if c) for _, cells in grid.rows)
+            left.append(LeftSheet(grid.name, "sheet", texts))
+    return kept, aside, left, [g for g in seen if g.name in sheets]
 
 
-def _headings_then_width(text: str, delimiter: str) -> tuple[int, int]:
-    """How many headings the best of the first rows knows, then how many cells it has."""
-    reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter)
-    try:
-        first = [list[object](row) for row in itertools.islice(reader, HEADING_ROWS)]
-    except csv.Error:
-        return (0, 0)
-    return max(((_known(row), len(row)) for row in first), default=(0, 0))
+def _kept(found: list[tuple[Grid, Found]]) -> list[Table]:
+    """Tables that are surely lists of cloth; else the one that comes nearest."""
+    tables = [table for _, f in found for table in f.tables]
+    certain = [table for table in tables if table.is_certain]
+    if certain:
+        with_lines = [table for table in certain if table.lines]
+        return with_lines or certain[:1]
+    best = max(tables, key=lambda table: len(table.known), default=None)
+    return [best] if best is not None and best.known else []
 
 
-def _read_xlsx(content: bytes, name: str) -> pd.DataFrame:
-    import zipfile  # noqa: PLC0415 - only for workbooks
-    import zlib  # noqa: PLC0415
-    from xml.etree.ElementTree import ParseError  # noqa: PLC0415
-
-    import openpyxl  # noqa: PLC0415 - heavy: loaded when a workbook is first read
-    from openpyxl.utils.exceptions import InvalidFileException  # noqa: PLC0415
-
-    try:
-        book = openpyxl.load_workbook(io.BytesIO(content), read_only=True, data_only=True)
-        sheets = [_sheet_rows(sheet) for sheet in book.worksheets if hasattr(sheet, "iter_rows")]
-    except (zipfile.BadZipFile, InvalidFileException, OSError) as error:
-        raise ListError(f"{name}: not an xlsx workbook. Save it as .xlsx or .csv.") from error
-    except (ParseError, zlib.error, LookupError, TypeError, ValueError, AttributeError) as error:
-        # openpyxl lets whatever a damaged part leads to through.
-        raise ListError(
-            f"{name}: not an xlsx workbook that can be read ({error}). Open it, save it again as "
-            ".xlsx or .csv, and read that."
-        ) from error
-    best = max(
-        sheets, key=lambda rows: max(map(_known, rows[:HEADING_ROWS]), default=0), default=[]
-    )
-    if not any(_heading(cell) for row in best for cell in row):
-        raise ListError(f"{name}: is empty. Give a list with headings, or start from a template.")
-    return _from_rows(best)
+def _empty(name: str, left: list[LeftSheet] | None = None) -> ListError:
+    hidden = ", ".join(one.name for one in left or () if one.why == "hidden sheet")
+    if hidden:
+        return ListError(f"{name}: only hidden sheets hold anything ({hidden}). Unhide the list.")
+    return ListError(f"{name}: is empty. Give a list with headings, or start from a template.")
 
 
-def _sheet_rows(sheet: Worksheet) -> list[list[object]]:
-    return [list(row) for row in sheet.iter_rows(values_only=True)]
-
-
-def _read_parquet(content: bytes, name: str) -> pd.DataFrame:
-    import pandas as pd  # noqa: PLC0415 - heavy: loaded when a list is first read
-    import pyarrow as pa  # noqa: PLC0415 - heavy: loaded when a parquet file is first read
-
-    try:
-        return pd.read_parquet(io.BytesIO(content))
-    except (pa.ArrowInvalid, OSError) as error:
-        raise ListError(f"{name}: not a parquet file ({error}).") from error
-
-
-def _known(row: list[object]) -> int:
-    """How many cells of a row are known headings."""
-    return len(recognise_headings([_heading(c) for c in row if _heading(c)]).column)
-
-
-def _heading(cell: object) -> str:
-    return "" if cell is None else str(cell).strip()
-
-
-def _from_rows(rows: list[list[object]]) -> pd.DataFrame:
-    """Table from rows of cells: the row that knows most headings is the heading row.
-
-    Nothing is dropped: a cell beyond the headings gets a heading of its own.
-    """
-    import pandas as pd  # noqa: PLC0415 - heavy: loaded when a list is first read
-
-    places = range(min(len(rows), HEADING_ROWS))
-    start = max(places, key=lambda n: (_known(rows[n]), -n), default=0)
-    if not rows:
-        return pd.DataFrame()
-    width = max((len(r) for r in rows[start:]), default=0)
-    body = [r for r in rows[start + 1 :] if any(_heading(c) for c in r)]
-    padded = [["" if c is None else c for c in [*r, *[None] * (width - len(r))]] for r in body]
-    names = [_heading(c) for c in [*rows[start], *[None] * (width - len(rows[start]))]]
-    used = [n for n in range(width) if names[n] or any(_heading(r[n]) for r in padded)]
-    headings: list[str] = []
-    for n in used:
-        name = names[n] or f"column {n + 1}"
-        headings.append(name if name not in headings else f"{name} ({n + 1})")
-    return pd.DataFrame([[r[n] for n in used] for r in padded], columns=headings, dtype=object)
+def _unknown(seen: list[Grid], name: str, left: list[LeftSheet]) -> ListError:
+    first = next(grid.rows[0][1] for grid in seen if grid.rows)
+    return no_heading_known(name, first, [one.name for one in left if one.why == "hidden sheet"])

@@ -20,6 +20,22 @@ if TYPE_CHECKING:
 
 #: A bare mesh count is per inch: that is what the word means in the trade (no source).
 COUNT_UNIT = "/in"
+#: Name of the index of a table whose index holds the rows of the file that it was read from.
+FILE_ROW = "file row"
+
+
+def row_name(table: pd.DataFrame, line: int) -> str:
+    """Return the number by which a line is found: its row in the file, else its place from 1.
+
+    Examples
+    --------
+    >>> import pandas as pd
+    >>> row_name(pd.DataFrame({"alloy": ["304"]}), 0)
+    '1'
+    >>> row_name(pd.DataFrame({"alloy": ["304"]}, index=pd.Index([7], name=FILE_ROW)), 0)
+    '7'
+    """
+    return str(table.index[line]) if table.index.name == FILE_ROW else str(line + 1)
 
 
 def column_under(table: pd.DataFrame, heading: str) -> pd.Series:

@@ -2,32 +2,44 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import lru_cache
+from typing import TYPE_CHECKING
 
 from meshcore import enquiry
-from meshcore.reading.texts import tidy
+from meshcore.reading.heading_units import AMOUNTS, split_unit, unit_word
+from meshcore.reading.heading_words import beside_words, counted_words, folded, heading_words
+
+if TYPE_CHECKING:
+    import pandas as pd
 
 #: Column that groups lines into orders; without it each line is an order of its own.
 ORDER = "order"
-#: Other headings that people use for the same column.
-OTHER_HEADINGS: dict[str, str] = {
-    "item": "line", "line no": "line", "pos": "line", "no": "line",
-    "mesh": "mesh_count", "count": "mesh_count", "mesh count": "mesh_count",
-    "opening": "aperture", "aperture size": "aperture", "hole": "aperture", "hole size": "aperture",
-    "clear opening": "aperture", "wire": "wire_diameter", "wire dia": "wire_diameter",
-    "wire diameter": "wire_diameter", "wire size": "wire_diameter", "dia": "wire_diameter",
-    "gauge": "wire_diameter", "open area": "open_area", "oa": "open_area", "% open": "open_area",
-    "weave type": "weave", "crimp": "weave", "material": "alloy", "grade": "alloy",
-    "metal": "alloy", "type": "form", "supplied as": "form", "width": "width", "length": "length",
-    "roll length": "length", "roll width": "width", "size": "dimensions", "qty": "quantity",
-    "quantity required": "quantity", "pcs": "quantity", "number off": "quantity",
-    "extras": "services", "operations": "services", "service": "services",
-    "remarks": "note", "notes": "note", "comment": "note", "comments": "note",
-    "order no": "order", "po": "order", "enquiry": "order",
-}  # fmt: skip
-_HEADING_UNIT = re.compile(r"^(?P<name>.*?)\s*[\[(](?P<unit>[^\])]*)[\])]\s*$")
+#: Columns that are no enquiry columns themselves, and fill some: a unit of measure, sizes of
+#: whatever form, and one cell that describes the whole line.
+UOM, SIZE, DESCRIPTION = "uom", "size", "description"
+#: Every column that a heading may stand for.
+FIELDS = (*enquiry.COLUMNS, ORDER, UOM, SIZE, DESCRIPTION)
+#: Columns of which a list may have several, all of them read.
+SEVERAL = frozenset({DESCRIPTION, SIZE})
+_GAUGE_SYSTEMS = frozenset({"SWG", "AWG", "BWG"})
+_LENGTHS = frozenset({"mm", "cm", "m", "µm", "in", "ft", "yd", "thou"})
+_PER = frozenset({"/ in", "/ cm", "/ mm", "/ m"})
+_COUNTED = frozenset({"roll", "strip", "piece"})
+#: Units that may stand in the heading of each column; others have none.
+_UNITS: dict[str, frozenset[str]] = {
+    "mesh_count": _PER,
+    "pitch": _LENGTHS,
+    "aperture": _LENGTHS,
+    "wire_diameter": _LENGTHS | _GAUGE_SYSTEMS,
+    "open_area": frozenset({"%"}),
+    "width": _LENGTHS,
+    "length": _LENGTHS,
+    "dimensions": _LENGTHS,
+    SIZE: _LENGTHS,
+    "quantity": _COUNTED | frozenset(AMOUNTS.values()) | {"ft"},
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +59,8 @@ class Headings:
     doubled
         Place of each heading that is not read, as an earlier or better one has its column → that
         enquiry column.
+    more
+        Enquiry column → further headings of it that are read too, where it may have several.
     """
 
     column: Mapping[str, str]
@@ -54,6 +68,7 @@ class Headings:
     renamed: Mapping[str, str]
     unknown: tuple[str, ...]
     doubled: Mapping[int, str] = field(default_factory=dict)
+    more: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
 
 def recognise_headings(headings: Sequence[str]) -> Headings:
@@ -64,33 +79,100 @@ def recognise_headings(headings: Sequence[str]) -> Headings:
     >>> found = recognise_headings(["Mesh", "wire_diameter [mm]", "Buyer"])
     >>> found.column["mesh_count"], found.unit["wire_diameter"], found.unknown
     ('Mesh', 'mm', ('Buyer',))
+    >>> recognise_headings(["Draht in Zoll", "Rollen"]).unit
+    {'wire_diameter': 'in', 'quantity': 'roll'}
     """
+    return headings_as([(str(h), *heading_meaning(str(h))) for h in headings])
+
+
+def headings_as(meanings: Sequence[tuple[str, str, str]]) -> Headings:
+    """Headings from (heading, column or empty, unit or empty), in the order of the table."""
     column: dict[str, str] = {}
     unit: dict[str, str] = {}
     renamed: dict[str, str] = {}
     doubled: dict[int, str] = {}
+    more: dict[str, tuple[str, ...]] = {}
     read: set[int] = set()
-    known = {*enquiry.COLUMNS, ORDER}
-    split = [(heading, *_split_heading(str(heading))) for heading in headings]
     for exact in (True, False):
-        for place, (heading, name, heading_unit) in enumerate(split):
-            target = name.replace(" ", "_") if exact else OTHER_HEADINGS.get(name, "")
-            if target not in known or place in read or place in doubled:
+        for place, (heading, target, heading_unit) in enumerate(meanings):
+            if not target or exact != _is_own_name(heading, target):
                 continue
-            if target in column:
+            if target in column and target in SEVERAL:
+                more[target] = (*more.get(target, ()), heading)
+            elif target in column:
                 doubled[place] = target
                 continue
-            column[target] = heading
+            else:
+                column[target] = heading
+                if heading_unit:
+                    unit[target] = heading_unit
             read.add(place)
-            if heading_unit:
-                unit[target] = heading_unit
-            if target != name.replace(" ", "_"):
-                renamed[str(heading)] = target
-    unknown = tuple(h for h in headings if h not in column.values())
-    return Headings(column, unit, renamed, unknown, doubled)
+            if not exact:
+                renamed[heading] = target
+    used = {*column.values(), *(h for several in more.values() for h in several)}
+    unknown = tuple(heading for heading, _, _ in meanings if heading not in used)
+    return Headings(column, unit, renamed, unknown, doubled, more)
 
 
-def _split_heading(heading: str) -> tuple[str, str]:
-    matched = _HEADING_UNIT.match(tidy(heading))
-    name, unit = (matched["name"], matched["unit"]) if matched else (tidy(heading), "")
-    return name.casefold().strip(" .:").replace("_", " "), unit
+def headings_of(table: pd.DataFrame) -> Headings:
+    """Headings of a table: as they were settled when it was read, else recognised now."""
+    names = [str(c) for c in table.columns]
+    settled = getattr(table, "headings", None)
+    if isinstance(settled, Headings) and {*settled.column.values()} <= {*names}:
+        return settled
+    return recognise_headings(names)
+
+
+def _is_own_name(heading: str, target: str) -> bool:
+    return split_unit(heading)[0].replace(" ", "_") == target
+
+
+def heading_meaning(heading: str) -> tuple[str, str]:
+    """Return the column that a heading stands for, and its unit; both empty if unknown.
+
+    Examples
+    --------
+    >>> heading_meaning("Breite mm"), heading_meaning("SWG"), heading_meaning("No. of rolls")
+    (('width', 'mm'), ('wire_diameter', 'SWG'), ('quantity', 'roll'))
+    >>> heading_meaning("Buyer"), heading_meaning("Open area %"), heading_meaning("Ø mm")
+    (('', ''), ('open_area', '%'), ('', ''))
+    """
+    return _meanings(id(heading_words()), heading)
+
+
+@lru_cache(maxsize=16384)
+def _meanings(_vocabulary: int, heading: str) -> tuple[str, str]:
+    """Meaning of a heading; kept apart by vocabulary, to which a mill may add words."""
+    whole = folded(heading)
+    name, unit, inside = split_unit(heading)
+    if unit_word(heading) in _GAUGE_SYSTEMS:
+        return "wire_diameter", unit_word(heading)
+    if whole in counted_words():
+        return "quantity", counted_words()[whole]
+    target = _target(whole) or _target(name)
+    if not target and inside and name in counted_words():
+        target, unit = "quantity", counted_words()[name]
+    if not target:
+        target = _target(f"{name} {folded(inside)}") if inside else ""
+    if not target:
+        return "", ""
+    if unit and unit not in _UNITS.get(target, ()):
+        return (target, "") if _target(whole) else ("", "")
+    if inside and not _changes_nothing(inside):
+        return target, inside if target in _UNITS else ""
+    return target, unit
+
+
+def _target(name: str) -> str:
+    own = name.replace(" ", "_")
+    if own in FIELDS:
+        return own
+    words = heading_words()
+    if name in words:
+        return words[name]
+    bare = " ".join(w for w in name.split() if w not in beside_words())
+    return words.get(bare, "") if bare else ""
+
+
+def _changes_nothing(inside: str) -> bool:
+    return all(word in beside_words() for word in folded(inside).split())

@@ -13,9 +13,9 @@ from meshcore import enquiry
 from meshcore.arrays import BoolArray, FloatArray, IntArray, ObjectArray
 from meshcore.enquiry import PIECE, PLAIN, ROLL, STRIP, WEAVES
 from meshcore.messages import Message, MessageLog
-from meshcore.reading.cells import Cells, column_under, different_cells
+from meshcore.reading.cells import Cells, column_under, different_cells, row_name
 from meshcore.reading.columns import QuantityColumn, cell_texts, read_column
-from meshcore.reading.headings import ORDER, Headings, recognise_headings
+from meshcore.reading.headings import ORDER, Headings, headings_of
 from meshcore.reading.texts import is_blank, tidy
 from meshcore.units import Kind
 
@@ -95,7 +95,7 @@ def read_enquiries(
     -------
     The columns; lines that could not be read hold NaN or -1 there.
     """
-    headings = recognise_headings([str(c) for c in table.columns])
+    headings = headings_of(table)
     cells = Cells(table, headings, log)
     readings = {name: cells.quantity(name, kind) for name, kind in _SPECIFICATION}
     _note_bare_counts(readings["mesh_count"], headings, log)
@@ -157,8 +157,10 @@ def _note_repeats(table: pd.DataFrame, headings: Headings, log: MessageLog) -> N
         key = tuple(tidy(cell).casefold() for cell in cells)
         earlier = first.setdefault(key, row)
         if earlier != row and any(key):
-            text = f"asks for the same as row {earlier + 1}. Leave one out if it came twice."
-            log.add([row], Message("line", str(row + 1), text, "note", code="line.repeated"))
+            first_row, own_row = row_name(table, earlier), row_name(table, row)
+            text = f"asks for the same as row {first_row}. Leave one out if it came twice."
+            said = Message("line", own_row, text, "note", code="line.repeated")
+            log.add([row], said)
 
 
 _SIZE_EXAMPLES = {"width": '"48 in"', "length": '"100 ft" or "full roll"'}

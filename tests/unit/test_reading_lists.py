@@ -16,7 +16,7 @@ def test_demo_list_keeps_every_cell_and_column() -> None:
     table = read_list(demo_data() / "enquiries.csv")
     assert len(table) >= 60
     assert {"Customer ref", "Wanted by"} <= set(table.columns)
-    assert table.loc[0, "Wire dia"] == "0.025 in"
+    assert table.iloc[0]["Wire dia"] == "0.025 in"
 
 
 @pytest.mark.parametrize("delimiter", [",", ";", "\t"])
@@ -65,7 +65,7 @@ def test_template_reads_back_as_an_empty_list(tmp_path: Path) -> None:
 @pytest.mark.parametrize(
     ("name", "content", "says"),
     [
-        ("list.txt", b"x", "cannot read .txt"),
+        ("list.doc", b"x", "cannot read .doc"),
         ("list.csv", b"", "is empty"),
         ("list.csv", b"a,b\n1,2\n", "none of its headings is known"),
         ("list.xlsx", b"not a workbook", "not an xlsx workbook"),

@@ -1,0 +1,144 @@
+"""How a list was read: what is told before anything is priced."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from meshcore.lists.grids import column_letters
+from meshcore.lists.mapping import ColumnMapping, ListMapping
+from meshcore.lists.tables import SetAside, Table
+
+#: As many rows set aside as the report spells out, and as much of a row's text.
+_SPELLED, _TEXT = 12, 90
+
+
+@dataclass(frozen=True, slots=True)
+class LeftSheet:
+    """A sheet that was not read, why, and what it says."""
+
+    name: str
+    why: str
+    texts: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Hidden:
+    """Rows and columns of a sheet that are hidden, and were not read."""
+
+    sheet: str
+    rows: tuple[int, ...]
+    columns: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingReport:
+    """How a list was read.
+
+    Parameters
+    ----------
+    source
+        Name of the file.
+    about
+        How its cells were taken: encoding, separator, what could not be looked at.
+    tables
+        The tables that were read, without their lines.
+    line_counts
+        How many lines each of them has.
+    set_aside
+        Rows that are no lines, and why.
+    left_sheets
+        Sheets that were not read, and why.
+    hidden
+        Hidden rows and columns, which are never read.
+    repeated
+        How many cells were filled from the one above, by ditto marks.
+    mapping
+        What each heading was read as; with it the file is read just so again.
+    """
+
+    source: str
+    about: tuple[str, ...]
+    tables: tuple[Table, ...]
+    line_counts: tuple[int, ...]
+    set_aside: tuple[SetAside, ...] = ()
+    left_sheets: tuple[LeftSheet, ...] = ()
+    hidden: tuple[Hidden, ...] = ()
+    repeated: int = 0
+    mapping: ListMapping = field(default_factory=lambda: ListMapping(()))
+
+    @property
+    def left_headings(self) -> tuple[str, ...]:
+        """Headings that no enquiry column was read from."""
+        every = [c.heading for t in self.tables for c in t.columns if not c.field]
+        return tuple(dict.fromkeys(every))
+
+    def __str__(self) -> str:
+        rows = [f"Read {self.source}{_in_brackets(self.about)}."]
+        for table, lines in zip(self.tables, self.line_counts, strict=True):
+            rows.append(
+                f"{_place(table)}: {lines} {'line' if lines == 1 else 'lines'}, {_read(table)}."
+            )
+        if self.left_headings:
+            rows.append(f"Columns left unread: {', '.join(self.left_headings)}.")
+        if self.repeated:
+            rows.append(f"Cells filled from the line above (ditto marks): {self.repeated}.")
+        rows += [_set_aside(one) for one in self.set_aside[:_SPELLED]]
+        if len(self.set_aside) > _SPELLED:
+            rows.append(f"{len(self.set_aside) - _SPELLED} more rows set aside.")
+        rows += [text for one in self.hidden for text in _hidden(one)]
+        rows += [_left(one) for one in self.left_sheets]
+        return "\n".join(rows)
+
+
+def settled_mapping(tables: Sequence[Table]) -> ListMapping:
+    """Return the mapping that reads the same tables in the same way."""
+    every = {c.heading: ColumnMapping(c.heading, c.field, c.unit) for t in tables for c in t.columns
+             if c.heading}  # fmt: skip
+    sheets = tuple(dict.fromkeys(t.sheet for t in tables if t.sheet))
+    headless = any(not t.heading_rows for t in tables)
+    return ListMapping(tuple(every.values()), sheets, headless)
+
+
+def _in_brackets(about: tuple[str, ...]) -> str:
+    return f" ({'; '.join(about)})" if about else ""
+
+
+def _place(table: Table) -> str:
+    sheet = f"sheet {table.sheet}, " if table.sheet else ""
+    if not table.heading_rows:
+        return f"{sheet}no headings".capitalize()
+    rows = " and ".join(map(str, table.heading_rows))
+    place = f"{sheet}headings in row {rows} from column {table.first_letters}"
+    return place[0].upper() + place[1:]
+
+
+def _read(table: Table) -> str:
+    read = [
+        f'"{c.heading}" as {c.field}{f" in {c.unit}" if c.unit else ""}'
+        for c in table.columns if c.field
+    ]  # fmt: skip
+    return ", ".join(read)
+
+
+def _set_aside(one: SetAside) -> str:
+    sheet = f" of sheet {one.sheet}" if one.sheet else ""
+    text = one.text if len(one.text) <= _TEXT else f"{one.text[:_TEXT]}…"
+    return f'Row {one.row}{sheet} set aside, {one.why}: "{text}".'
+
+
+def _hidden(one: Hidden) -> list[str]:
+    said = []
+    sheet = f" of sheet {one.sheet}" if one.sheet else ""
+    if one.rows:
+        rows = ", ".join(map(str, one.rows))
+        said.append(f"Hidden row {rows}{sheet} not read. Unhide what is asked for.")
+    if one.columns:
+        columns = ", ".join(map(column_letters, one.columns))
+        said.append(f"Hidden column {columns}{sheet} not read. Unhide what is asked for.")
+    return said
+
+
+def _left(one: LeftSheet) -> str:
+    texts = "; ".join(f'"{text[:_TEXT]}"' for text in one.texts[:_SPELLED])
+    return f"{one.why[0].upper()}{one.why[1:]} {one.name} not read{f': {texts}' if texts else ''}."

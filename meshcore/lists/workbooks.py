@@ -1,0 +1,221 @@
+"""Lists in workbooks: cells as they show, what is hidden left out and said."""
+
+from __future__ import annotations
+
+import io
+import re
+import zipfile
+import zlib
+from collections.abc import Iterable
+from functools import lru_cache
+from typing import TYPE_CHECKING
+from xml.etree.ElementTree import ParseError
+
+from meshcore.lists.grids import Grid, ListError, numbered, says_something
+from meshcore.reading.heading_units import unit_word
+
+if TYPE_CHECKING:
+    from openpyxl.cell import Cell, MergedCell
+    from openpyxl.worksheet.worksheet import Worksheet
+
+#: Sheets of more than this, unpacked, are read for their values alone: what is hidden or merged
+#: is then not known, and said to be [bytes].
+_WHOLE_LIMIT = 64 * 2**20
+#: A cell far out makes a sheet of billions of cells; no list has so many [cells].
+_CELL_LIMIT = 50_000_000
+_LITERAL = re.compile(r'"([^"]*)"|\\(.)|_.|\*.|\[[^\]]*\]')
+_TOO_LARGE = "too large to look for hidden rows and columns, merged cells and number formats"
+_VALUES_ONLY = "its number formats, hidden rows and hidden columns are not looked at"
+
+
+def read_xlsx(content: bytes, name: str) -> list[Grid]:
+    """Read the sheets of an .xlsx or .xlsm workbook.
+
+    Raises
+    ------
+    ListError
+        If it is no such workbook, or cannot be read.
+    """
+    from openpyxl.utils.exceptions import InvalidFileException  # noqa: PLC0415 - heavy
+
+    try:
+        if _unpacked(content) > _WHOLE_LIMIT:
+            return _streamed(content)
+        return _whole(content)
+    except (zipfile.BadZipFile, InvalidFileException, OSError) as error:
+        raise ListError(f"{name}: not an xlsx workbook. Save it as .xlsx or .csv.") from error
+    except (ParseError, zlib.error, LookupError, TypeError, ValueError, AttributeError) as error:
+        # openpyxl lets whatever a damaged part leads to through.
+        raise ListError(
+            f"{name}: not an xlsx workbook that can be read ({error}). Open it, save it again as "
+            ".xlsx or .csv, and read that."
+        ) from error
+
+
+def read_values(content: bytes, name: str) -> list[Grid]:
+    """Read the sheets of an .xls, .xlsb or .ods workbook, values alone.
+
+    Raises
+    ------
+    ListError
+        If it is no such workbook, or cannot be read.
+    """
+    import python_calamine as calamine  # noqa: PLC0415 - only for these workbooks
+
+    try:
+        book = calamine.load_workbook(io.BytesIO(content))
+        sheets = [(meta, book.get_sheet_by_name(meta.name)) for meta in book.sheets_metadata
+                  if meta.typ == calamine.SheetTypeEnum.WorkSheet]  # fmt: skip
+    except (calamine.CalamineError, OSError) as error:
+        raise ListError(
+            f"{name}: not a workbook that can be read ({error}). Open it, save it again as .xlsx "
+            "or .csv, and read that."
+        ) from error
+    return [
+        Grid(
+            meta.name,
+            numbered(_filled(sheet.to_python(skip_empty_area=False), sheet.merged_cell_ranges)),
+            hidden=meta.visible != calamine.SheetVisibleEnum.Visible,
+            about=(_VALUES_ONLY,),
+        )
+        for meta, sheet in sheets
+    ]
+
+
+def _filled(
+    rows: Iterable[Iterable[object]],
+    merged: list[tuple[tuple[int, int], tuple[int, int]]] | None,
+) -> list[list[object]]:
+    """Rows in which a cell merged down a column stands in each row that it spans."""
+    filled = [[_whole_number(cell) for cell in row] for row in rows]
+    for (top, left), (bottom, right) in merged or ():
+        if left == right and top < len(filled) and left < len(filled[top]):
+            for row in filled[top + 1 : bottom + 1]:
+                row[left] = filled[top][left]
+    return filled
+
+
+def _whole_number(cell: object) -> object:
+    return int(cell) if isinstance(cell, float) and cell.is_integer() else cell
+
+
+def _unpacked(content: bytes) -> int:
+    with zipfile.ZipFile(io.BytesIO(content)) as parts:
+        return sum(i.file_size for i in parts.infolist() if "worksheets/" in i.filename)
+
+
+def _streamed(content: bytes) -> list[Grid]:
+    import openpyxl  # noqa: PLC0415 - heavy: loaded when a workbook is first read
+
+    book = openpyxl.load_workbook(io.BytesIO(content), read_only=True, data_only=True)
+    grids = []
+    for sheet in book.worksheets:
+        if hasattr(sheet, "iter_rows"):
+            sheet.reset_dimensions()
+            rows = enumerate(sheet.iter_rows(values_only=True), start=1)
+            kept = tuple((n, list(_trimmed(row))) for n, row in rows if says_something(row))
+            hidden = sheet.sheet_state != "visible"
+            grids.append(Grid(sheet.title, kept, hidden, about=(_TOO_LARGE,)))
+    return grids
+
+
+def _trimmed(row: tuple[object, ...]) -> tuple[object, ...]:
+    last = max((n for n, cell in enumerate(row, start=1) if cell is not None), default=0)
+    return row[:last]
+
+
+def _whole(content: bytes) -> list[Grid]:
+    import openpyxl  # noqa: PLC0415 - heavy: loaded when a workbook is first read
+
+    book = openpyxl.load_workbook(io.BytesIO(content), data_only=True)
+    return [_grid(sheet) for sheet in book.worksheets if hasattr(sheet, "iter_rows")]
+
+
+def _grid(sheet: Worksheet) -> Grid:
+    """Take the cells that are there, whatever the sheet says of its extent."""
+    hidden_columns = _hidden_columns(sheet)
+    down = {
+        (row, area.min_col): (area.min_row, area.min_col)
+        for area in sheet.merged_cells.ranges
+        if area.min_col == area.max_col
+        for row in range(area.min_row + 1, area.max_row + 1)
+    }
+    cells = sheet._cells  # what is there, without the empty cells between
+    rows: dict[int, dict[int, object]] = {}
+    in_hidden_rows: set[int] = set()
+    in_hidden_columns: set[int] = set()
+    for row, column in sorted(cells):
+        value = as_shown(cells[down.get((row, column), (row, column))])
+        if value is None or value == "":
+            continue
+        if sheet.row_dimensions[row].hidden:
+            in_hidden_rows.add(row)
+        elif column in hidden_columns:
+            in_hidden_columns.add(column)
+        else:
+            rows.setdefault(row, {})[column] = value
+    width = max((max(found) for found in rows.values()), default=0)
+    if width * len(rows) > _CELL_LIMIT:
+        raise ListError(f"sheet {sheet.title}: cells stand too far apart for a list.")
+    dense = tuple(
+        (n, _dense(found)) for n, found in rows.items() if says_something([*found.values()])
+    )
+    return Grid(
+        sheet.title,
+        dense,
+        hidden=sheet.sheet_state != "visible",
+        hidden_rows=tuple(sorted(in_hidden_rows)),
+        hidden_columns=tuple(sorted(in_hidden_columns)),
+    )
+
+
+def _dense(found: dict[int, object]) -> list[object]:
+    return [found.get(column) for column in range(1, max(found) + 1)]
+
+
+def _hidden_columns(sheet: Worksheet) -> set[int]:
+    hidden: set[int] = set()
+    for dimension in sheet.column_dimensions.values():
+        if dimension.hidden:
+            dimension.reindex()
+            hidden.update(range(dimension.min or 0, (dimension.max or 0) + 1))
+    return hidden
+
+
+def as_shown(cell: Cell | MergedCell) -> object:
+    """Value of a cell; with the unit or the percent sign that its number format shows."""
+    value = cell.value
+    if isinstance(value, bool) or not isinstance(value, int | float):
+        return value
+    number_format = str(cell.number_format)
+    return value if number_format in ("General", "@") else with_format(value, number_format)
+
+
+def with_format(value: float, number_format: str) -> object:
+    r"""Return a number as its format shows it where that adds a unit, else as it is.
+
+    Examples
+    --------
+    >>> with_format(2, '0.00" mm"'), with_format(0.44, "0 %"), with_format(48, '0\\"')
+    ('2 mm', '44 %', '48 in')
+    >>> with_format(0.635, "0.00"), with_format(12.5, '#,##0.00" EUR"')
+    (0.635, 12.5)
+    """
+    unit, percent = _format_unit(number_format)
+    if percent:
+        return f"{value * 100:.12g} %"
+    return f"{value:.15g} {unit}" if unit else value
+
+
+@lru_cache(maxsize=1024)
+def _format_unit(number_format: str) -> tuple[str, bool]:
+    """Return the unit that a number format shows, and whether it shows a percentage."""
+    first = _sections(number_format)[0]
+    literal = "".join(a or b or "" for a, b in _LITERAL.findall(first)).strip()
+    bare = _LITERAL.sub("", first)
+    return unit_word(literal) if literal else "", "%" in bare
+
+
+def _sections(number_format: str) -> list[str]:
+    """Parts of a format for positive, negative and zero numbers."""
+    return re.findall(r'(?:"[^"]*"|\\.|[^;])+', number_format) or [""]
