@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from meshcore.supply.cutting import CuttingPlan
-from meshcore.supply.slitting.report import report_lines
-
-if TYPE_CHECKING:
-    from meshcore.supply.nesting.plan import NestPlan
+from meshcore.supply.nesting import report as nest_report
+from meshcore.supply.nesting.plan import NestPlan
+from meshcore.supply.slitting import report as slit_report
+from meshcore.supply.slitting.plan import SlitPlan
+from meshcore.weave.drawing.svg import Theme
 
 _MM = 1e3
 
@@ -17,41 +16,31 @@ def plan_text(plan: CuttingPlan) -> str:
     """Write one plan: cloth, patterns, yield with its bound, overs and offcuts."""
     lines = f"Cutting plan of line{'s' if len(plan.rows) > 1 else ''} "
     lines += ", ".join(str(row + 1) for row in plan.rows.tolist())
-    body = report_lines(plan.slit) if plan.slit is not None else []
-    body += _nest_text(plan.nest) if plan.nest is not None else []
-    body += _kept_text(plan)
-    return "\n".join([f"{lines}:", *(f"  {row}" for row in body)])
+    match plan.layout:
+        case SlitPlan() as slit:
+            body = slit_report.report_lines(slit)
+        case NestPlan() as nest:
+            body = nest_report.report_lines(nest)
+    return "\n".join([f"{lines}:", *(f"  {row}" for row in (*body, *_kept_text(plan)))])
 
 
-def plan_svg(plan: CuttingPlan) -> str:
+def plan_svg(plan: CuttingPlan, theme: Theme = "system") -> str:
     """Draw one plan to scale, as SVG."""
     from meshcore.supply.drawing.nest_drawing import draw_nest_plan  # noqa: PLC0415 - only when it is drawn
     from meshcore.supply.drawing.slit_drawing import draw_slit_plan  # noqa: PLC0415
 
-    if plan.nest is not None:
-        return draw_nest_plan(plan.nest)
-    return "" if plan.slit is None else draw_slit_plan(plan.slit)
+    match plan.layout:
+        case SlitPlan() as slit:
+            return draw_slit_plan(slit, theme)
+        case NestPlan() as nest:
+            return draw_nest_plan(nest, theme)
 
 
 def plan_dxf(plan: CuttingPlan) -> bytes:
     """Write the nest of one plan for the cutter, as DXF; empty for a slit plan, which has none."""
     from meshcore.supply.drawing.nest_dxf import nest_dxf  # noqa: PLC0415 - only when it is written
 
-    return b"" if plan.nest is None else nest_dxf(plan.nest)
-
-
-def _nest_text(plan: NestPlan) -> list[str]:
-    rows = [
-        f"{cloth.repeats} × {cloth.length_m:.3f} m of {plan.width_m * _MM:.1f} mm cloth"
-        for cloth in plan.cloths
-    ]
-    checked = "checked: all inside, none overlapping" if plan.checked else "not checked"
-    rows.append(f"{plan.pieces} pieces by {plan.method}; {checked}")
-    rows.append(
-        f"yield {plan.yield_share:.1%}, {plan.count_per_metre:.3g} a metre, at most "
-        f"{plan.gap:.1%} above the least possible length"
-    )
-    return rows
+    return nest_dxf(plan.layout) if isinstance(plan.layout, NestPlan) else b""
 
 
 def _kept_text(plan: CuttingPlan) -> list[str]:

@@ -19,7 +19,6 @@ from meshcore.supply.shapes.outlines import Shape
 if TYPE_CHECKING:
     from meshcore.supply.nesting.plan import NestPlan
     from meshcore.supply.slitting.plan import SlitPlan
-    from meshcore.supply.slitting.roll_packing import PackedRoll
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,30 +53,23 @@ class CuttingPlan:
         Row numbers of the lines.
     keep
         What is worth keeping of what is left over; None where nothing is.
-    slit, nest
-        The plan: one of the two.
+    layout
+        How the cloth is slit to strips, or how the pieces lie on it.
     """
 
     rows: IntArray
-    keep: KeepTerms | None = None
-    slit: SlitPlan | None = None
-    nest: NestPlan | None = None
+    keep: KeepTerms | None
+    layout: SlitPlan | NestPlan
 
     @property
     def notes(self) -> tuple[Message, ...]:
         """What is to be said about the plan."""
-        overs = 0 if self.slit is None else int(self.slit.overs.sum())
-        if overs:
-            text = f"{overs} strips over fall out of the cloth; they are reported and not billed."
-            return (Message("quantity", "", text, "note", code="cutting.strips_over"),)
-        return () if self.nest is None else self.nest.notes
+        return self.layout.notes
 
     @property
     def kept(self) -> tuple[Offcut, ...]:
         """Offcuts that are worth keeping."""
-        left = self.nest.offcuts if self.nest is not None else ()
-        left = self.slit.offcuts if self.slit is not None else left
-        return worth_keeping(left, self.keep) if self.keep is not None else ()
+        return worth_keeping(self.layout.offcuts, self.keep) if self.keep is not None else ()
 
     @property
     def credit_share(self) -> float:
@@ -89,30 +81,12 @@ class CuttingPlan:
     @property
     def area_m2(self) -> float:
         """Area of the cloth that the plan takes [m²]."""
-        if self.nest is not None:
-            return self.nest.area_m2
-        return self.slit.bought_area_m2 if self.slit is not None else 0.0
+        return self.layout.area_m2
 
     @property
     def length_m(self) -> float:
         """Length of the cloth that the plan takes [m]."""
-        if self.nest is not None:
-            return self.nest.length_m
-        return sum(roll.length_m * roll.count for roll in self._packed())
-
-    @property
-    def rolls(self) -> int:
-        """Rolls of cloth that a slit plan draws upon."""
-        return sum(roll.count for roll in self._packed())
-
-    @property
-    def part_rolls(self) -> int:
-        """How many of them are other than full or half."""
-        return sum(roll.count for roll in self._packed() if roll.kind == "part")
-
-    def _packed(self) -> list[PackedRoll]:
-        rolls = () if self.slit is None else self.slit.rolls
-        return [roll for width in rolls for roll in width]
+        return self.layout.length_m
 
 
 @dataclass(frozen=True, slots=True)
@@ -167,12 +141,12 @@ def plan_cutting(
     for number, (form, rows) in enumerate(jobs):
         progress(number / len(jobs))
         work = _slit_group if form == STRIP else _nest_group
-        found = work(forms, shapes, rows, policy, effort, _part_of(progress, number, len(jobs)))
-        for message in found if isinstance(found, list) else found.notes:
+        planned = work(forms, shapes, rows, policy, effort, _part_of(progress, number, len(jobs)))
+        for message in planned if isinstance(planned, list) else planned.notes:
             log.add(rows, message)
-        if isinstance(found, CuttingPlan):
-            plans.append(found)
-            _share(columns, rows, supply.net_area_m2, found)
+        if isinstance(planned, CuttingPlan):
+            plans.append(planned)
+            _share(columns, rows, supply.net_area_m2, planned)
     return PlannedSupply(replace(supply, **columns), tuple(plans))
 
 
@@ -217,7 +191,7 @@ def _slit_group(
     charge = policy.part_roll_charge_m * policy.widths_m[0]
     terms = slit_terms(policy, part_charge=max(charge, FEWER_ROLLS_M2))
     plan = slit(order, terms, effort.seconds, effort.seed)
-    return plan if isinstance(plan, list) else CuttingPlan(rows, policy.keep, slit=plan)
+    return plan if isinstance(plan, list) else CuttingPlan(rows, policy.keep, plan)
 
 
 def _nest_group(
@@ -241,7 +215,7 @@ def _nest_group(
         tuple(shapes[row] for row in rows.tolist()), forms.quantity[rows].astype(np.int64)
     )
     plan = nest(order, terms, effort.seconds, effort.seed, lambda share, _: report(share))
-    return plan if isinstance(plan, list) else CuttingPlan(rows, policy.keep, nest=plan)
+    return plan if isinstance(plan, list) else CuttingPlan(rows, policy.keep, plan)
 
 
 def _share(
@@ -252,12 +226,7 @@ def _share(
 ) -> None:
     """Share a plan's cloth, cuts and rolls over its lines by net area."""
     share = net_area_m2[rows] / net_area_m2[rows].sum()
-    area, length = plan.area_m2, plan.length_m
-    columns["stock_width_m"][rows] = area / length
-    columns["run_length_m"][rows] = length * share
-    columns["gross_area_m2"][rows] = area * share
+    columns["stock_width_m"][rows] = plan.area_m2 / plan.length_m
     columns["offcut_credit"][rows] = plan.credit_share
-    if plan.slit is not None:
-        columns["cut_length_m"][rows] = plan.slit.slit_length_m * share
-        columns["roll_count"][rows] = plan.rolls * share
-        columns["part_roll_count"][rows] = plan.part_rolls * share
+    for name, total in plan.layout.supplied.items():
+        columns[name][rows] = total * share

@@ -20,6 +20,8 @@ import meshcore as mc
 from meshcore.estimates.results import EstimateSet
 from meshcore.estimates.summary import list_totals
 from meshcore.supply.cutting import CuttingEffort
+from meshcore.supply.nesting.plan import NestPlan
+from meshcore.supply.slitting.plan import SlitPlan
 from meshcore_estimator.cutting.drawings import Drawing
 from meshcore_estimator.shared.settings import DEMO_VARIABLE
 
@@ -110,7 +112,7 @@ def of_library(
 def test_it_opens_on_a_planned_order_with_both_prices(cutting_page: AppTest) -> None:
     estimates: EstimateSet = cutting_page.session_state["cutting_planned"][1]
     (made,) = estimates.plans
-    assert made.slit is not None
+    assert isinstance(made.layout, SlitPlan)
     assert not cutting_page.exception
     planned, whole = (
         figure(cutting_page, "Price of the order"),
@@ -120,12 +122,12 @@ def test_it_opens_on_a_planned_order_with_both_prices(cutting_page: AppTest) -> 
     rows = cutting_page.session_state["cutting_tables"]["strip"]
     assert whole == money(list_totals(of_library("strip", rows)).price)
     assert list_totals(estimates).price < list_totals(of_library("strip", rows)).price
-    assert figure(cutting_page, "Yield") == f"{made.slit.yield_share:.1%}".replace("%", " %")
-    assert f"{made.slit.bound:,.2f} m²" in shown(cutting_page, "headline")
+    assert figure(cutting_page, "Yield") == f"{made.layout.yield_share:.1%}".replace("%", " %")
+    assert f"{made.layout.bound:,.2f} m²" in shown(cutting_page, "headline")
     patterns = shown(cutting_page, "cutting_patterns")
-    for run in made.slit.runs:
+    for run in made.layout.runs:
         assert f"× {run.repeats}" in patterns
-    assert all(roll.kind in patterns for rolls in made.slit.rolls for roll in rolls)
+    assert all(roll.kind in patterns for rolls in made.layout.rolls for roll in rolls)
 
 
 def test_cut_edges_are_cautioned_about(cutting_page: AppTest) -> None:
@@ -169,28 +171,29 @@ def test_pieces_are_priced_by_their_nest(cutting_page: AppTest) -> None:
     cutting_page.number_input(key="cutting_seed").set_value(7).run()
     found = plan(cutting_page)
     expected = of_library("piece", [DISCS], CuttingEffort(3.0, seed=7))
-    nest = expected.plans[0].nest
-    assert nest is not None
+    nest = expected.plans[0].layout
+    assert isinstance(nest, NestPlan)
     assert figure(cutting_page, "Price of the order") == money(list_totals(expected).price)
     assert f"{nest.count_per_metre:.1f} pieces per metre" in shown(cutting_page, "headline")
     assert f"{nest.length_m:.3f} m" in shown(cutting_page, "cutting_patterns")
     assert nest.method in shown(cutting_page, "cutting_patterns")
     assert "Seed 7" in shown(cutting_page, "cutting_patterns")
-    assert found.plans[0].nest is not None
-    assert found.plans[0].nest.checked
+    (made,) = found.plans
+    assert isinstance(made.layout, NestPlan)
+    assert made.layout.checked
 
 
 def test_how_pieces_may_lie_reaches_the_plan(cutting_page: AppTest) -> None:
     choose_pieces(cutting_page)
     type_rows(cutting_page, "piece", [DISCS | {"shape": "rectangle", "dimensions": "400 x 150 mm"}])
     cutting_page.checkbox(key="cutting_along").check().run()
-    along = plan(cutting_page).plans[0].nest
+    along = plan(cutting_page).plans[0].layout
     cutting_page.checkbox(key="cutting_along").uncheck().run()
     cutting_page.checkbox(key="cutting_bias").check().run()
-    bias = plan(cutting_page).plans[0].nest
-    assert along is not None
+    bias = plan(cutting_page).plans[0].layout
+    assert isinstance(along, NestPlan)
     assert along.terms.warp_along_long_side
-    assert bias is not None
+    assert isinstance(bias, NestPlan)
     assert bias.terms.bias_45
 
 

@@ -16,6 +16,7 @@ from meshcore.cli import main
 from meshcore.commands.cutting_report import plan_dxf, plan_svg, plan_text
 from meshcore.enquiry import as_table
 from meshcore.supply.cutting import CuttingEffort
+from meshcore.supply.slitting.plan import SlitPlan
 
 QUICK = CuttingEffort(seconds=0.5)
 CLOTH = {"aperture": "2 mm", "wire_diameter": "1 mm", "alloy": "316L"}
@@ -163,8 +164,8 @@ def test_offcuts_worth_keeping_are_credited(project_root: Path) -> None:
 def test_overs_are_said() -> None:
     (plan,) = mc.estimate(asked(mc.Strip("50 mm", "10 m"), 4), cutting=QUICK).estimates.plans
     assert plan.notes == ()
-    assert plan.slit is not None
-    items = replace(plan.slit.items, quantity=plan.slit.items.quantity - 1)
-    (note,) = replace(plan, slit=replace(plan.slit, items=items)).notes
+    assert isinstance(plan.layout, SlitPlan)
+    items = replace(plan.layout.items, quantity=plan.layout.items.quantity - 1)
+    (note,) = replace(plan, layout=replace(plan.layout, items=items)).notes
     assert "1 strips over" in note.text
     assert note.severity == "note"

@@ -71,4 +71,4 @@ def test_report_names_every_pattern_roll_and_offcut(plan: SlitPlan) -> None:
     bought = sum(len(rolls) for rolls in plan.rolls)
     for word, count in (("buy", bought), ("slit", len(plan.runs)), ("left", len(plan.offcuts))):
         assert sum(line.startswith(f"{word} ") for line in lines) == count
-    assert f"{plan.bought_area_m2:.2f} m² bought" in lines[-1]
+    assert f"{plan.area_m2:.2f} m² bought" in lines[-1]

@@ -75,7 +75,7 @@ def check(plan: SlitPlan) -> None:
     # Of each run, between one kerf fewer than lanes and one a lane is lost.
     kerfs = sum(terms.kerf_m * len(r.lanes) * r.length_m * r.repeats for r in plan.runs)
     last = sum(terms.kerf_m * r.length_m * r.repeats for r in plan.runs)
-    missing = plan.bought_area_m2 - produced - left - edges
+    missing = plan.area_m2 - produced - left - edges
     assert kerfs - last - 1e-6 <= missing <= kerfs + 1e-6
 
 

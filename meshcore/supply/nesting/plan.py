@@ -174,6 +174,11 @@ class NestPlan:
         return self.length_m * self.width_m
 
     @property
+    def supplied(self) -> dict[str, float]:
+        """What the plan takes in all, by supply column, in place of whole-row arithmetic."""
+        return {"run_length_m": self.length_m, "gross_area_m2": self.area_m2}
+
+    @property
     def net_area_m2(self) -> float:
         """Area of the pieces [m²]."""
         areas = np.array([shape.area_m2 for shape in self.order.shapes])

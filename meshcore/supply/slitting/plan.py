@@ -10,6 +10,7 @@ from functools import cached_property
 import numpy as np
 
 from meshcore.arrays import FloatArray, IntArray
+from meshcore.messages import Message
 from meshcore.supply.offcuts import Offcut
 from meshcore.supply.policy import SupplyPolicy
 from meshcore.supply.rolls import RollTerms, roll_terms
@@ -165,8 +166,46 @@ class SlitPlan:
         """Area of the strips ordered [m²]."""
         return float((self.order.width_m * self.order.length_m) @ self.order.quantity)
 
+    @property
+    def notes(self) -> tuple[Message, ...]:
+        """What is to be said about the plan."""
+        overs = int(self.overs.sum())
+        if not overs:
+            return ()
+        text = f"{overs} strips over fall out of the cloth; they are reported and not billed."
+        return (Message("quantity", "", text, "note", code="cutting.strips_over"),)
+
+    @property
+    def length_m(self) -> float:
+        """Length of the rolls [m]."""
+        return sum(roll.length_m * roll.count for roll in self._packed())
+
+    @property
+    def roll_count(self) -> int:
+        """Rolls bought."""
+        return sum(roll.count for roll in self._packed())
+
+    @property
+    def part_roll_count(self) -> int:
+        """How many of them are other than full or half."""
+        return sum(roll.count for roll in self._packed() if roll.kind == "part")
+
+    def _packed(self) -> list[PackedRoll]:
+        return [roll for rolls in self.rolls for roll in rolls]
+
+    @property
+    def supplied(self) -> dict[str, float]:
+        """What the plan takes in all, by supply column, in place of whole-row arithmetic."""
+        return {
+            "run_length_m": self.length_m,
+            "gross_area_m2": self.area_m2,
+            "cut_length_m": self.slit_length_m,
+            "roll_count": self.roll_count,
+            "part_roll_count": self.part_roll_count,
+        }
+
     @cached_property
-    def bought_area_m2(self) -> float:
+    def area_m2(self) -> float:
         """Area of the rolls [m²]."""
         return sum(
             stock.width_m * roll.length_m * roll.count
@@ -177,7 +216,7 @@ class SlitPlan:
     @property
     def yield_share(self) -> float:
         """Share of the cloth bought that is ordered [-]."""
-        return self.net_area_m2 / self.bought_area_m2
+        return self.net_area_m2 / self.area_m2
 
     @property
     def slit_length_m(self) -> float:

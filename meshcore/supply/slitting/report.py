@@ -60,7 +60,7 @@ def summary(plan: SlitPlan) -> str:
     """Say how much is bought, how much of it is ordered, and how good the plan is."""
     gap = f"at most {plan.gap * 100:.2g} % above the least possible cost"
     return (
-        f"{plan.bought_area_m2:.2f} m² bought, {plan.yield_share * 100:.1f} % of it ordered; "
+        f"{plan.area_m2:.2f} m² bought, {plan.yield_share * 100:.1f} % of it ordered; "
         f"{gap if plan.gap > _PROVEN else 'no plan costs less'}"
     )
 

@@ -17,6 +17,7 @@ from meshcore.estimates.pipeline import estimate_list
 from meshcore.estimates.results import EstimateSet
 from meshcore.lists.workbook import workbook_bytes
 from meshcore.supply.cutting import CuttingEffort
+from meshcore.supply.nesting.plan import NestPlan
 from meshcore.supply.policy import SupplyPolicy
 from meshcore.weave.geometry.path import PathModel
 from meshcore_estimator.cutting import cloth as cutting_cloth
@@ -194,7 +195,7 @@ def _downloads(shown: EstimateSet, planned: EstimateSet | None) -> None:
             file_name="cutting_plan.svg", mime="image/svg+xml", on_click="ignore",
             icon=":material/download:", key="download_plan_svg",
         )  # fmt: skip
-        if plan.nest is not None and plan.nest.checked:
+        if isinstance(plan.layout, NestPlan) and plan.layout.checked:
             st.download_button(
                 "DXF for the cutter", partial(plan_dxf, plan), file_name="cutting_plan.dxf",
                 mime="image/vnd.dxf", on_click="ignore", icon=":material/download:",

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 
 import streamlit as st
 
+from meshcore.commands.cutting_report import plan_svg
 from meshcore.supply.cutting import CuttingPlan
 from meshcore.supply.nesting.plan import Cloth, NestPlan
 from meshcore.supply.offcuts import Offcut
@@ -33,27 +34,18 @@ def draw(plan: CuttingPlan, names: Sequence[str]) -> None:
     st.subheader("Cutting plan", anchor=False)
     with st.container(key="cutting_drawing_box"):
         theme = _THEMES.get(st.context.theme.type, "system")
-        st.image(picture(plan, theme), width="stretch", alt=_in_words(plan))
+        st.image(plan_svg(plan, theme), width="stretch", alt=_in_words(plan))
     with st.container(key="cutting_patterns"):
-        if plan.slit is not None:
-            _slit(plan, plan.slit)
-        if plan.nest is not None:
-            _nest(plan, plan.nest, names)
-
-
-def picture(plan: CuttingPlan, theme: Theme) -> str:
-    """Return a plan as SVG text."""
-    from meshcore.supply.drawing.nest_drawing import draw_nest_plan  # noqa: PLC0415 - only when drawn
-    from meshcore.supply.drawing.slit_drawing import draw_slit_plan  # noqa: PLC0415
-
-    if plan.slit is not None:
-        return draw_slit_plan(plan.slit, theme)
-    return "" if plan.nest is None else draw_nest_plan(plan.nest, theme)
+        match plan.layout:
+            case SlitPlan() as slit:
+                _slit(plan, slit)
+            case NestPlan() as nest:
+                _nest(plan, nest, names)
 
 
 def _in_words(plan: CuttingPlan) -> str:
-    if plan.slit is not None:
-        return f"Slit plan in {len(plan.slit.runs)} patterns, listed below"
+    if isinstance(plan.layout, SlitPlan):
+        return f"Slit plan in {len(plan.layout.runs)} patterns, listed below"
     return "Nest of all pieces on the cloth, to scale"
 
 

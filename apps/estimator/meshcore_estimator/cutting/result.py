@@ -12,6 +12,8 @@ from meshcore.estimates.results import EstimateSet
 from meshcore.estimates.summary import ListTotals, list_totals
 from meshcore.messages import Message
 from meshcore.supply.cutting import CuttingPlan
+from meshcore.supply.nesting.plan import NestPlan
+from meshcore.supply.slitting.plan import SlitPlan
 from meshcore_estimator.cutting import cloth as cutting_cloth
 from meshcore_estimator.cutting import drawings as cutting_drawings
 from meshcore_estimator.shared import reasons, result
@@ -104,26 +106,27 @@ def _range(totals: ListTotals) -> str:
 
 
 def _plan_figures(plan: CuttingPlan) -> Iterable[tuple[str, str, str]]:
-    if plan.slit is not None:
-        yield "Cloth bought", fixed(plan.area_m2, 2, "m²"), _rolls(plan)
-        yield "Yield", percent(plan.slit.yield_share), "of it is ordered"
-        bound = f"the least is the cost of {fixed(plan.slit.bound, 2, 'm²')}"
-        yield "Above the least possible", percent(plan.slit.gap), bound
-    if plan.nest is not None:
-        nest = plan.nest
-        length, width = fixed(nest.length_m, 3, "m"), size(converted(nest.width_m, "m", "mm"), "mm")
-        yield "Cloth bought", fixed(plan.area_m2, 3, "m²"), f"{length} of {width}"
-        per_metre = f"{short(nest.count_per_metre, 3)} pieces per metre"
-        yield "Yield", percent(nest.yield_share), per_metre
-        bound = f"this width needs {fixed(nest.bound_m, 3, 'm')} at the least"
-        yield "Above the least possible", percent(nest.gap), bound
+    match plan.layout:
+        case SlitPlan() as slit:
+            yield "Cloth bought", fixed(slit.area_m2, 2, "m²"), _rolls(slit)
+            yield "Yield", percent(slit.yield_share), "of it is ordered"
+            bound = f"the least is the cost of {fixed(slit.bound, 2, 'm²')}"
+            yield "Above the least possible", percent(slit.gap), bound
+        case NestPlan() as nest:
+            length = fixed(nest.length_m, 3, "m")
+            width = size(converted(nest.width_m, "m", "mm"), "mm")
+            yield "Cloth bought", fixed(nest.area_m2, 3, "m²"), f"{length} of {width}"
+            per_metre = f"{short(nest.count_per_metre, 3)} pieces per metre"
+            yield "Yield", percent(nest.yield_share), per_metre
+            bound = f"this width needs {fixed(nest.bound_m, 3, 'm')} at the least"
+            yield "Above the least possible", percent(nest.gap), bound
 
 
-def _rolls(plan: CuttingPlan) -> str:
-    rolls = f"{plan.rolls} {'roll' if plan.rolls == 1 else 'rolls'}"
-    if not plan.part_rolls:
+def _rolls(plan: SlitPlan) -> str:
+    rolls = f"{plan.roll_count} {'roll' if plan.roll_count == 1 else 'rolls'}"
+    if not plan.part_roll_count:
         return rolls
-    which = "" if plan.part_rolls == plan.rolls else f", {plan.part_rolls}"
+    which = "" if plan.part_roll_count == plan.roll_count else f", {plan.part_roll_count}"
     return f"{rolls}{which} of part length"
 
 
