@@ -2,16 +2,23 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, TypeAlias
+from typing import TYPE_CHECKING, Any, ClassVar, Literal, TypeAlias
 
 if TYPE_CHECKING:
     import pandas as pd
     import pint
 
-#: A size as people give it: text with its unit, or a pint quantity.
-Size: TypeAlias = "str | pint.Quantity[float]"
+    #: A size as people give it: text with its unit, or a pint quantity.
+    Size: TypeAlias = str | pint.Quantity[float]
+else:
+    # As it comes over a wire: pint is not needed to describe an enquiry.
+    Size = str
+
+#: What a library that builds enquiries from JSON does with a misspelt name: it refuses it, since a
+#: size that nobody reads would change the price in silence.
+_BODY: dict[str, Any] = {"extra": "forbid"}
 
 #: Weaves in the order of their codes; a code is an index into this tuple.
 WEAVES: tuple[str, ...] = (
@@ -71,46 +78,83 @@ class Service:
     needs: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, init=False)
 class Roll:
-    """Cloth by the roll."""
+    """Cloth by the roll.
 
+    Notes
+    -----
+    ``kind`` tells a roll from a strip where both come as JSON; there it must be given.
+
+    Examples
+    --------
+    >>> Roll("48 in")
+    Roll(width='48 in', length='full roll')
+    """
+
+    __pydantic_config__: ClassVar[dict[str, Any]] = _BODY
+    __match_args__: ClassVar[tuple[str, ...]] = ("width", "length")
+
+    kind: Literal["roll"] = field(repr=False)
     width: Size
-    length: Size | str = "full roll"
+    length: Size = "full roll"
+
+    def __init__(
+        self, width: Size, length: Size = "full roll", kind: Literal["roll"] = "roll"
+    ) -> None:
+        _set(self, kind=kind, width=width, length=length)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, init=False)
 class Strip:
-    """Slit strip, each of one width and length."""
+    """Slit strip, each of one width and length; ``kind`` as for `Roll`."""
 
+    __pydantic_config__: ClassVar[dict[str, Any]] = _BODY
+    __match_args__: ClassVar[tuple[str, ...]] = ("width", "length")
+
+    kind: Literal["strip"] = field(repr=False)
     width: Size
     length: Size
+
+    def __init__(self, width: Size, length: Size, kind: Literal["strip"] = "strip") -> None:
+        _set(self, kind=kind, width=width, length=length)
 
 
 @dataclass(frozen=True, slots=True, init=False)
 class Piece:
-    """A cut piece: a shape and its dimensions.
+    """A cut piece: a shape and its dimensions; ``kind`` as for `Roll`.
 
     Examples
     --------
-    >>> Piece(shape="disc", diameter="200 mm").dimensions
-    {'diameter': '200 mm'}
+    >>> Piece(shape="disc", diameter="200 mm")
+    Piece(shape='disc', dimensions={'diameter': '200 mm'})
     """
 
+    __pydantic_config__: ClassVar[dict[str, Any]] = _BODY
+    __match_args__: ClassVar[tuple[str, ...]] = ("shape", "dimensions")
+
+    kind: Literal["piece"] = field(repr=False)
     shape: str
     dimensions: Mapping[str, Size]
 
     def __init__(self, shape: str = "rectangle", **dimensions: Size) -> None:
-        object.__setattr__(self, "shape", shape)
-        object.__setattr__(self, "dimensions", dimensions)
+        _set(self, kind="piece", shape=shape, dimensions=dimensions)
+
+
+def _set(frozen: object, **values: object) -> None:
+    for name, value in values.items():
+        object.__setattr__(frozen, name, value)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Enquiry:
     """One line of an enquiry, as far as it is specified.
 
-    Sizes are text with a unit (``"0.025 in"``, ``"16 SWG"``) or pint quantities.
+    Sizes are text with a unit (``"0.025 in"``, ``"16 SWG"``) or pint quantities. Lines with the
+    same ``order`` share what is charged by the order, and are cut together.
     """
+
+    __pydantic_config__: ClassVar[dict[str, Any]] = _BODY
 
     mesh_count: Size | None = None
     pitch: Size | None = None
@@ -123,10 +167,21 @@ class Enquiry:
     quantity: int | str | None = 1
     services: tuple[str, ...] = field(default=())
     note: str = ""
+    order: str | None = None
 
 
-def as_table(enquiry: Enquiry) -> pd.DataFrame:
-    """Return the enquiry as a list of one line, with the columns of an enquiry list.
+def as_table(enquiries: Enquiry | Sequence[Enquiry]) -> pd.DataFrame:
+    """Return enquiries as a list with the columns of an enquiry list, one line each.
+
+    Parameters
+    ----------
+    enquiries
+        One, or several; the column ``order`` is there where any of them names its order.
+
+    Raises
+    ------
+    TypeError
+        If something else is among them.
 
     Examples
     --------
@@ -137,11 +192,23 @@ def as_table(enquiry: Enquiry) -> pd.DataFrame:
     """
     import pandas as pd  # noqa: PLC0415 - heavy, and not needed to describe an enquiry
 
+    held = [enquiries] if isinstance(enquiries, Enquiry) else list(enquiries)
+    for one in held:
+        if not isinstance(one, Enquiry):
+            raise TypeError(f"a {type(one).__name__} among the enquiries, where an Enquiry is due")
+    columns = list(COLUMNS)
+    if any(one.order is not None for one in held):
+        columns.insert(1, "order")
+    rows = [_row(one, str(number), columns) for number, one in enumerate(held, 1)]
+    return pd.DataFrame(rows, columns=columns, dtype=object)
+
+
+def _row(enquiry: Enquiry, line: str, columns: Sequence[str]) -> dict[str, str]:
     cells: dict[str, object] = {
         name: getattr(enquiry, name)
         for name in ("mesh_count", "pitch", "aperture", "wire_diameter", "open_area", "weave")
     }
-    cells |= {"line": "1", "alloy": enquiry.alloy, "note": enquiry.note}
+    cells |= {"line": line, "alloy": enquiry.alloy, "note": enquiry.note, "order": enquiry.order}
     cells |= {"quantity": enquiry.quantity, "services": ", ".join(enquiry.services)}
     match enquiry.form:
         case Roll(width, length):
@@ -153,8 +220,7 @@ def as_table(enquiry: Enquiry) -> pd.DataFrame:
             cells |= {"form": "piece", "shape": shape, "dimensions": text}
         case None:
             pass
-    row = {name: _text(cells.get(name)) for name in COLUMNS}
-    return pd.DataFrame([row], columns=list(COLUMNS), dtype=object)
+    return {name: _text(cells.get(name)) for name in columns}
 
 
 def _text(cell: object) -> str:

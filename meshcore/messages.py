@@ -17,9 +17,12 @@ import numpy as np
 from meshcore.arrays import BoolArray, IntArray, ObjectArray
 
 Severity = Literal["note", "review", "refused"]
+#: What has become of a line.
+Status = Literal["ok", "review", "refused"]
 
 _RANK: dict[Severity, int] = {"note": 0, "review": 1, "refused": 2}
-_STATUS_BY_RANK = np.array(["ok", "review", "refused"], dtype=object)
+#: What becomes of a line, by the rank of its gravest message.
+STATUSES: tuple[Status, ...] = ("ok", "review", "refused")
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,7 +116,7 @@ class MessageLog:
 
     def status(self) -> ObjectArray:
         """``ok``, ``review`` or ``refused`` for each line."""
-        return _STATUS_BY_RANK[self.rank()]
+        return np.array(STATUSES, dtype=object)[self.rank()]
 
     def by_line(self) -> dict[int, list[Message]]:
         """Messages of each line that has any, gravest first."""

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 import importlib.metadata
 import inspect
+import threading
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 from functools import cache
-from typing import TypeVar
+from types import TracebackType
+from typing import Any, TypeAlias, TypeVar
 
 import pluggy
 
@@ -40,11 +42,16 @@ class PluginFault:
 
 
 @dataclass(frozen=True, slots=True)
-class Contribution:
-    """One thing contributed through a hook, and by which plugin."""
+class Returned:
+    """What one plugin returned from a hook, or what went wrong."""
 
     plugin: str
-    item: object
+    items: tuple[object, ...]
+    error: str
+
+
+#: Items that passed, each with its plugin, and the faults of those that did not.
+Collected: TypeAlias = tuple[tuple[tuple[str, object], ...], tuple[PluginFault, ...]]
 
 
 @dataclass(slots=True)
@@ -54,9 +61,8 @@ class PluginSet:
     manager: pluggy.PluginManager
     records: tuple[PluginRecord, ...]
     load_faults: tuple[PluginFault, ...]
-    _collected: dict[str, tuple[tuple[Contribution, ...], tuple[PluginFault, ...]]] = field(
-        default_factory=dict
-    )
+    _returned: dict[str, tuple[Returned, ...]] = field(default_factory=dict)
+    _collected: dict[tuple[object, ...], Collected] = field(default_factory=dict)
 
     def collect(
         self, hook: str, kind: type[T], check: Callable[[T], str] = lambda _: ""
@@ -74,47 +80,151 @@ class PluginSet:
 
         Notes
         -----
-        A plugin that raises, or returns something other than items of `kind`, is set aside for
-        this hook and reported by `faults`.
+        Each plugin is asked by itself and once: those marked ``tryfirst`` first, those marked
+        ``trylast`` last, and otherwise in the order of registration. One that raises, or returns
+        something other than items of `kind` that pass `check`, is set aside for this hook and
+        reported by `faults`.
         """
-        if hook not in self._collected:
-            good: list[Contribution] = []
+        key = (hook, kind, check)
+        if key not in self._collected:
+            good: list[tuple[str, object]] = []
             bad: list[PluginFault] = []
-            for plugin, name in self._implementers(hook):
-                try:
-                    items = _call(plugin, hook, kind, check)
-                except Exception as error:  # noqa: BLE001 - a stranger's code may raise anything
-                    bad.append(PluginFault(name, hook, f"{type(error).__name__}: {error}"))
+            for answer in self._asked(hook):
+                wrong = answer.error or _wrong(answer.items, kind, check)
+                if wrong:
+                    bad.append(PluginFault(answer.plugin, hook, wrong))
                 else:
-                    good.extend(Contribution(name, item) for item in items)
-            self._collected[hook] = (tuple(good), tuple(bad))
-        estimates, _ = self._collected[hook]
-        return [(c.plugin, c.item) for c in estimates if isinstance(c.item, kind)]
+                    good.extend((answer.plugin, item) for item in answer.items)
+            self._collected[key] = (tuple(good), tuple(bad))
+        contributed, _ = self._collected[key]
+        return [(plugin, item) for plugin, item in contributed if isinstance(item, kind)]
 
-    def _implementers(self, hook: str) -> list[tuple[object, str]]:
-        named = self.manager.list_name_plugin()
-        return [(plugin, name) for name, plugin in named if plugin and hasattr(plugin, hook)]
+    def _asked(self, hook: str) -> tuple[Returned, ...]:
+        if hook not in self._returned:
+            self._returned[hook] = tuple(map(_ask, self._implementations(hook)))
+        return self._returned[hook]
+
+    def _implementations(self, hook: str) -> list[pluggy.HookImpl]:
+        registered = [name for name, _ in self.manager.list_name_plugin()]
+        caller: pluggy.HookCaller = getattr(self.manager.hook, hook)
+        return sorted(
+            caller.get_hookimpls(),
+            key=lambda one: (one.trylast - one.tryfirst, registered.index(one.plugin_name)),
+        )
+
+    def register(self, plugin: object, name: str) -> Registration:
+        """Add a plugin to this process, after those that are there.
+
+        Parameters
+        ----------
+        plugin
+            A module or an object with functions marked ``hookimpl``.
+        name
+            What it is called in estimates and faults.
+
+        Raises
+        ------
+        ValueError
+            If a plugin of that name is there already, or a function is not marked for its hook.
+        """
+        self.manager.register(plugin, name=name)
+        try:
+            self.manager.check_pending()
+            _check_marked(self.manager, plugin)
+        except Exception:
+            self.manager.unregister(name=name)
+            raise
+        hooks = _hooks_of(self.manager, plugin)
+        self.records += (PluginRecord(name, "", "", "in this process", hooks),)
+        self._forget()
+        return Registration(self, name)
+
+    def remove(self, name: str) -> None:
+        """Take a plugin out of this process."""
+        self.manager.unregister(name=name)
+        self.records = tuple(record for record in self.records if record.name != name)
+        self._forget()
+
+    def _forget(self) -> None:
+        self._returned.clear()
+        self._collected.clear()
 
     def faults(self) -> tuple[PluginFault, ...]:
         """All faults found so far, load faults first."""
-        return self.load_faults + tuple(f for _, bad in self._collected.values() for f in bad)
+        found = (fault for _, bad in list(self._collected.values()) for fault in bad)
+        return (*self.load_faults, *dict.fromkeys(found))
 
 
-def _call(plugin: object, hook: str, kind: type[T], check: Callable[[T], str]) -> list[T]:
-    returned = getattr(plugin, hook)()
-    if not isinstance(returned, Sequence) or isinstance(returned, str | bytes):
-        raise TypeError(f"returned {type(returned).__name__}, not a sequence of {kind.__name__}")
-    for item in returned:
+@dataclass(frozen=True, slots=True)
+class Registration:
+    """A plugin that was added to this process, until it is removed.
+
+    As a context manager it removes the plugin at the end of the block.
+    """
+
+    plugins: PluginSet
+    name: str
+
+    def remove(self) -> None:
+        """Take the plugin out of this process."""
+        self.plugins.remove(self.name)
+
+    def __enter__(self) -> Registration:
+        """Return itself."""
+        return self
+
+    def __exit__(
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
+        """Remove the plugin."""
+        self.remove()
+
+
+def _ask(implementation: pluggy.HookImpl) -> Returned:
+    """Call one plugin's function; whatever it raises is its fault."""
+    name = implementation.plugin_name
+    if implementation.hookwrapper or implementation.wrapper:
+        return Returned(name, (), "TypeError: a wrapper; every plugin is asked by itself")
+    try:
+        returned: Any = implementation.function()
+        if not isinstance(returned, Sequence) or isinstance(returned, str | bytes):
+            return Returned(name, (), f"TypeError: returned {type(returned).__name__}, no sequence")
+        return Returned(name, tuple(returned), "")
+    except Exception as error:  # noqa: BLE001 - a stranger's code may raise anything
+        return Returned(name, (), f"{type(error).__name__}: {error}")
+
+
+def _wrong(items: Sequence[object], kind: type[T], check: Callable[[T], str]) -> str:
+    """Say what is wrong with the first item that is; empty where all will do."""
+    for item in items:
         if not isinstance(item, kind):
-            raise TypeError(f"returned a {type(item).__name__} where a {kind.__name__} is due")
-        if wrong := check(item):
-            raise ValueError(wrong)
-    return list(returned)
+            return f"TypeError: returned a {type(item).__name__} where a {kind.__name__} is due"
+        try:
+            wrong = check(item)
+        except Exception as error:  # noqa: BLE001 - a stranger's item may do anything when looked at
+            return f"{type(error).__name__}: {error}"
+        if wrong:
+            return f"ValueError: {wrong}"
+    return ""
 
 
-def _hooks_of(plugin: object) -> tuple[str, ...]:
-    names = [n for n, _ in inspect.getmembers(hookspecs, inspect.isfunction)]
-    return tuple(n for n in names if n.startswith("meshcore_") and hasattr(plugin, n))
+def _hooks_of(manager: pluggy.PluginManager, plugin: object) -> tuple[str, ...]:
+    return tuple(sorted(caller.name for caller in manager.get_hookcallers(plugin) or ()))
+
+
+def _check_marked(manager: pluggy.PluginManager, plugin: object) -> None:
+    """Refuse a plugin with a function of a hook's name that is not marked, so never called."""
+    specified = [n for n, _ in inspect.getmembers(hookspecs, inspect.isfunction)]
+    marked = _hooks_of(manager, plugin)
+    forgotten = [
+        n for n in specified
+        if n.startswith("meshcore_") and callable(getattr(plugin, n, None)) and n not in marked
+    ]  # fmt: skip
+    if forgotten:
+        raise ValueError(f"{', '.join(forgotten)}: not marked with hookimpl")
 
 
 def load(entry_points: Iterable[importlib.metadata.EntryPoint]) -> PluginSet:
@@ -128,6 +238,7 @@ def load(entry_points: Iterable[importlib.metadata.EntryPoint]) -> PluginSet:
             plugin = point.load()
             manager.register(plugin, name=point.name)
             manager.check_pending()
+            _check_marked(manager, plugin)
         except Exception as error:  # noqa: BLE001 - a stranger's module may raise anything
             if manager.has_plugin(point.name):
                 manager.unregister(name=point.name)
@@ -140,13 +251,22 @@ def load(entry_points: Iterable[importlib.metadata.EntryPoint]) -> PluginSet:
                 distribution=distribution.name if distribution else "",
                 version=distribution.version if distribution else "",
                 location=str(getattr(plugin, "__file__", "") or point.value),
-                hooks=_hooks_of(plugin),
+                hooks=_hooks_of(manager, plugin),
             )
         )
     return PluginSet(manager, tuple(records), tuple(faults))
 
 
-@cache
+#: Two threads that ask at once must get the same plugins.
+_LOADING = threading.Lock()
+
+
 def installed() -> PluginSet:
     """Return the plugins registered under the entry-point group ``meshcore``, loaded once."""
+    with _LOADING:
+        return _load_installed()
+
+
+@cache
+def _load_installed() -> PluginSet:
     return load(importlib.metadata.entry_points(group=hookspecs.PROJECT))

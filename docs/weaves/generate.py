@@ -14,7 +14,7 @@ from meshcore.weave.cloth import (
     WEAVES,
     WELDED,
 )
-from meshcore.weave.drawing.sheet import draw
+from meshcore.weave.drawing.sheet import draw_cloth
 
 #: Weave → wire and pitch [m] of its figure: sizes that each weave is usually asked for in.
 FIGURES: dict[int, tuple[float, float]] = {
@@ -35,7 +35,7 @@ def figure_name(weave: int) -> str:
 
 def figure(weave: int) -> str:
     """SVG text of a weave's figure."""
-    return draw(weave, *FIGURES[weave]) + "\n"
+    return draw_cloth(weave, *FIGURES[weave]) + "\n"
 
 
 if __name__ == "__main__":

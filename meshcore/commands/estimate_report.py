@@ -101,8 +101,8 @@ def _price(one: Estimate, digits: int) -> str:
         "Price": f"{money_text(one.price, currency, digits)} ({low} to {high} at the delivery "
         "tolerances)",
         "Price each": money_text(float(row["unit_price"]), currency, digits),
-        "Price book": book_text(one.estimates),
-        "Supply policy": policy_text(one.estimates),
+        "Price book": book_text(one.estimates.book),
+        "Supply policy": policy_text(one.estimates.policy),
     }
     return "\n".join([_facts(facts), "", items_text(one.cost_items, digits)])
 

@@ -26,8 +26,8 @@ def list_summary(estimates: EstimateSet, output: str) -> str:
         if totals.lines
         else NO_LINES,
         f"Total of the priced lines: {price}.",
-        f"Price book: {book_text(estimates)}.",
-        f"Supply policy: {policy_text(estimates)}.",
+        f"Price book: {book_text(estimates.book)}.",
+        f"Supply policy: {policy_text(estimates.policy)}.",
     ]
     renamed = estimates.headings.renamed
     if renamed:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, fields
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -92,6 +92,17 @@ class LedgerItem:
 
 
 @dataclass(frozen=True, slots=True)
+class WorkedItems:
+    """Items that are held as they were worked."""
+
+    items: tuple[LedgerItem, ...]
+
+    def __call__(self) -> tuple[LedgerItem, ...]:
+        """Return them."""
+        return self.items
+
+
+@dataclass(frozen=True, slots=True)
 class Ledger:
     """All cost items of all lines, in the order in which they are worked.
 
@@ -121,6 +132,11 @@ class Ledger:
     faults: tuple[PluginFault, ...]
     acts: tuple[str, ...]
     item_source: Callable[[], tuple[LedgerItem, ...]] = field(repr=False, compare=False)
+
+    def __reduce__(self) -> tuple[type[Ledger], tuple[object, ...]]:
+        """Take the items along as worked: the rules behind them may not pickle."""
+        kept = (getattr(self, f.name) for f in fields(self) if f.name != "item_source")
+        return Ledger, (*kept, WorkedItems(self.items))
 
     @property
     def items(self) -> tuple[LedgerItem, ...]:

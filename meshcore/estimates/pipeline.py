@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from meshcore import plugins
+from meshcore import DISTRIBUTION, __version__, plugins
 from meshcore.alloys.record import Alloy
 from meshcore.alloys.records.registry import Registry, installed_registry, resolve
 from meshcore.arrays import BoolArray, IntArray
@@ -38,7 +38,7 @@ Progress = Callable[[str, float], None]
 
 
 def estimate_list(
-    enquiries: pd.DataFrame,
+    enquiries: pd.DataFrame | Sequence[Enquiry],
     price_book: PriceBook | None = None,
     supply_policy: SupplyPolicy | None = None,
     path_model: PathModel = "arc",
@@ -50,7 +50,8 @@ def estimate_list(
     Parameters
     ----------
     enquiries
-        One enquiry a line, with the columns of an enquiry list or customary other headings.
+        A table, one enquiry a line, with the columns of an enquiry list or customary other
+        headings; or a sequence of `Enquiry`.
     price_book
         Rates; without it the invented demo book, which the estimate then says.
     supply_policy
@@ -66,13 +67,25 @@ def estimate_list(
     Returns
     -------
     The estimates, line for line in the order of `enquiries`.
+
+    Examples
+    --------
+    >>> from meshcore import Enquiry, Roll
+    >>> form = Roll("48 in", "100 ft")
+    >>> asked = [Enquiry(mesh_count="10 / in", wire_diameter=wire, alloy="304", form=form)
+    ...          for wire in ("0.025 in", "16 ga")]
+    >>> [one.status for one in estimate_list(asked)]
+    ['ok', 'refused']
     """
+    import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first made
+
+    table = enquiries if isinstance(enquiries, pd.DataFrame) else as_table(enquiries)
     book = price_book if price_book is not None else default_price_book()
     policy = supply_policy if supply_policy is not None else default_supply_policy()
     registry = installed_registry()
-    log = MessageLog(len(enquiries))
+    log = MessageLog(len(table))
     progress("Reading the lines", 0.0)
-    read = _read(enquiries, registry, policy, log)
+    read = _read(table, registry, policy, log)
     progress("Completing the specifications", 0.3)
     cloth = _cloth(read, registry, path_model, log)
     progress("Judging what can be woven", 0.45)
@@ -103,7 +116,7 @@ def estimate_list(
     faults = (*plugins.installed().faults(), *practicality.faults, *ledger.faults)
     progress("Done", 1.0)
     return EstimateSet(
-        enquiries=enquiries,
+        enquiries=table,
         headings=read.headings,
         log=log,
         orders=orders,
@@ -119,7 +132,14 @@ def estimate_list(
         plans=planned.plans,
         path_model=path_model,
         cutting=cutting,
+        versions=_versions(),
     )
+
+
+def _versions() -> dict[str, str]:
+    """Versions of the library and of the distributions that its plugins come from."""
+    records = plugins.installed().records
+    return {DISTRIBUTION: __version__} | {r.distribution or r.name: r.version for r in records}
 
 
 def _read(
@@ -205,7 +225,7 @@ def priced_as(estimates: EstimateSet, enquiries: pd.DataFrame) -> EstimateSet:
 
 
 def estimate_table(
-    enquiries: pd.DataFrame,
+    enquiries: pd.DataFrame | Sequence[Enquiry],
     price_book: PriceBook | None = None,
     supply_policy: SupplyPolicy | None = None,
     path_model: PathModel = "arc",
@@ -264,6 +284,5 @@ def estimate(
     >>> e.status, round(e.mass.to("lb").magnitude, 1)
     ('ok', 501.6)
     """
-    line = as_table(enquiry)
-    estimates = estimate_list(line, price_book, supply_policy, path_model, cutting=cutting)
+    estimates = estimate_list([enquiry], price_book, supply_policy, path_model, cutting=cutting)
     return estimates[0]

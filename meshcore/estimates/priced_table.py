@@ -12,7 +12,7 @@ from meshcore.costing.ledger import Ledger
 from meshcore.costing.money import from_minor, minor_digits, to_minor
 from meshcore.costing.order_columns import OrderColumns
 from meshcore.enquiry import WEAVES
-from meshcore.messages import MessageLog
+from meshcore.messages import STATUSES, MessageLog
 from meshcore.supply.consumption import SupplyColumns
 from meshcore.units import METRES_PER_INCH
 from meshcore.weave.cloth import by_alloy
@@ -117,7 +117,7 @@ def _columns(priced: PricedColumns) -> dict[str, object]:
     price = _unless(priced.ledger.price, stopped)
     digits = minor_digits(priced.ledger.currency)
     columns: dict[str, object] = {
-        "status": _texts(priced.log.rank(), ("ok", "review", "refused")),
+        "status": _texts(priced.log.rank(), STATUSES),
         "messages": _message_column(priced.log),
         "mesh_count_per_in": METRES_PER_INCH / cloth.pitch_m,
         "pitch_mm": cloth.pitch_m * _MM,

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+import json
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -13,8 +14,9 @@ from meshcore.arrays import FloatArray, IntArray
 from meshcore.costing.book.price_book import PriceBook
 from meshcore.costing.ledger import Ledger
 from meshcore.costing.order_columns import OrderColumns
+from meshcore.estimates.plain_data import line_data, pricing_data
 from meshcore.estimates.priced_table import PricedColumns, priced_table
-from meshcore.messages import Message, MessageLog
+from meshcore.messages import STATUSES, Message, MessageLog, Status
 from meshcore.plugins import PluginFault
 from meshcore.reading.headings import Headings
 from meshcore.supply.consumption import SupplyColumns
@@ -64,6 +66,13 @@ class EstimateSet:
         Cutting plans, where cutting was planned.
     path_model, cutting
         The rule of the wire's path, and the effort to plan cutting, that it was priced with.
+    versions
+        Distribution → version, of the library and of each plugin's.
+
+    Notes
+    -----
+    It pickles, also where the rules of a plugin do not: the items go along as they were worked.
+    Threads may share it; nothing in it is changed once it is made.
     """
 
     enquiries: pd.DataFrame
@@ -82,6 +91,7 @@ class EstimateSet:
     plans: tuple[CuttingPlan, ...]
     path_model: PathModel
     cutting: CuttingEffort | None
+    versions: Mapping[str, str]
 
     def __len__(self) -> int:
         """Return the number of lines."""
@@ -126,6 +136,28 @@ class EstimateSet:
         """Cost items of every line that has a price: one row an item."""
         return self.ledger.items_frame(np.flatnonzero(~self.log.refused()))
 
+    def to_dict(self) -> dict[str, Any]:
+        """Return all of it as plain data: what it was priced with, and its ``lines``.
+
+        Notes
+        -----
+        Numbers are finite, what has no value is None, and dates are texts as ISO 8601 has them.
+        A refused line is there with its messages, each with its code, and without cost items.
+        """
+        return {**self._priced_with(), "lines": self._lines(np.arange(len(self)))}
+
+    def to_json(self, indent: int | None = None) -> str:
+        """Return ``to_dict()`` as strict JSON."""
+        return json.dumps(self.to_dict(), ensure_ascii=False, allow_nan=False, indent=indent)
+
+    def _priced_with(self) -> dict[str, Any]:
+        settings = pricing_data(self.book, self.policy, self.path_model, self.cutting)
+        faults = [str(fault) for fault in self.faults]
+        return {**settings, "versions": dict(self.versions), "faults": faults}
+
+    def _lines(self, rows: IntArray) -> list[dict[str, Any]]:
+        return line_data(self.table, self.messages, self.ledger, rows)
+
 
 @dataclass(frozen=True, slots=True)
 class Estimate:
@@ -153,9 +185,9 @@ class Estimate:
         return self.estimates.table.iloc[[self.line]]
 
     @property
-    def status(self) -> str:
+    def status(self) -> Status:
         """``ok``, ``review`` or ``refused``."""
-        return str(self.row["status"])
+        return STATUSES[int(self.estimates.log.rank()[self.line])]
 
     @property
     def messages(self) -> list[Message]:
@@ -202,6 +234,15 @@ class Estimate:
         """How the price is made up: one row an item, amounts adding up to the price."""
         return self.estimates.ledger.items_frame(self._rows_with_price())
 
+    def to_dict(self) -> dict[str, Any]:
+        """Return the line as plain data, with what it was priced with."""
+        [line] = self.estimates._lines(np.array([self.line]))
+        return {**self.estimates._priced_with(), **line}
+
+    def to_json(self, indent: int | None = None) -> str:
+        """Return ``to_dict()`` as strict JSON."""
+        return json.dumps(self.to_dict(), ensure_ascii=False, allow_nan=False, indent=indent)
+
     def recommended_weave(self, purpose: str) -> str:
         """Recommend a weave for these sizes and a purpose, and say why.
 
@@ -232,13 +273,13 @@ class Estimate:
 
     def drawing(self) -> str:
         """Plan and section of the cloth to scale, as SVG; empty where it cannot be woven."""
-        from meshcore.weave.drawing.sheet import draw  # noqa: PLC0415 - only when it is drawn
+        from meshcore.weave.drawing.sheet import draw_cloth  # noqa: PLC0415 - only when it is drawn
 
         cloth = self._cloth()
         if not np.isfinite(cloth.path_ratio[0]):
             return ""
         weave, wire, pitch = cloth.weave[0], cloth.wire_diameter_m[0], cloth.pitch_m[0]
-        return draw(int(weave), float(wire), float(pitch))
+        return draw_cloth(int(weave), float(wire), float(pitch))
 
     def _quantity(self, column: str, unit: str) -> pint.Quantity[float]:
         return unit_registry().Quantity(float(self.row[column]), unit)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from meshcore.estimates.results import EstimateSet
+from meshcore.costing.book.price_book import PriceBook
+from meshcore.supply.policy import SupplyPolicy
 
 #: Stands with every result, on screen, in print and in the workbook.
 CAUTION = (
@@ -16,11 +17,11 @@ CAUTION = (
 NO_LINES = "The list has no lines: there is nothing below its headings. Fill in a line an item."
 
 
-def book_text(estimates: EstimateSet) -> str:
+def book_text(book: PriceBook) -> str:
     """Name the price book, with its date and note."""
-    return f"{estimates.book.name} ({estimates.book.date}; {estimates.book.note})"
+    return f"{book.name} ({book.date}; {book.note})"
 
 
-def policy_text(estimates: EstimateSet) -> str:
+def policy_text(policy: SupplyPolicy) -> str:
     """Name the supply policy, with its date and note."""
-    return f"{estimates.policy.name} ({estimates.policy.date}; {estimates.policy.note})"
+    return f"{policy.name} ({policy.date}; {policy.note})"

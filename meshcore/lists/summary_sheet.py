@@ -26,8 +26,8 @@ def fill_summary(
 ) -> None:
     """Write totals, stages with their chart, what was priced with, and the caution."""
     put(sheet, 1, 1, "Estimate for woven wire cloth").font = TITLE
-    facts = (("Priced on", date.today()), ("Price book", book_text(estimates)),
-             ("Supply policy", policy_text(estimates)))  # fmt: skip
+    facts = (("Priced on", date.today()), ("Price book", book_text(estimates.book)),
+             ("Supply policy", policy_text(estimates.policy)))  # fmt: skip
     for row, (label, fact) in enumerate(facts, start=3):
         put(sheet, row, 1, label).alignment = Alignment(vertical="top")
         _put_wide(sheet, row, 2, fact, 1)

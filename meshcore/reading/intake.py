@@ -241,6 +241,8 @@ _FORM_MEND = "how is it to be supplied? Write roll, strip or piece."
 
 
 def _form_code(text: str) -> int | Message:
+    if is_blank(text):
+        return Message("form", "", _FORM_MEND, code="form.missing")
     known = _FORM_WORDS.get(tidy(text).casefold())
     return Message("form", text, _FORM_MEND, code="form.unknown") if known is None else known[0]
 

@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 
 from meshcore.arrays import BoolArray
 from meshcore.enquiry import FLAT_TOP, INTERMEDIATE_CRIMP, PLAIN, TWILLED, WEAVES, WELDED
-from meshcore.weave.drawing.sheet import SHUTE_FILL, WARP_FILL, draw
+from meshcore.weave.drawing.sheet import SHUTE_FILL, WARP_FILL, draw_cloth
 from meshcore.weave.drawing.svg import DARK_INK, DARK_PAPER, LIGHT_INK, LIGHT_PAPER, Theme
 from meshcore.weave.geometry.interlacing import interlacing, tiled
 from meshcore.weave.geometry.path import jam_wire_to_pitch
@@ -26,7 +26,9 @@ EVERY_WEAVE = pytest.mark.parametrize("weave", range(len(WEAVES)), ids=WEAVES)
 
 def drawn(weave: int, share: float = 0.5, pitch: float = 2.54e-3, **options: Any) -> ET.Element:
     """Drawing of cloth whose wire is `share` of the jam."""
-    return ET.fromstring(draw(weave, share * jam_wire_to_pitch(weave) * pitch, pitch, **options))
+    return ET.fromstring(
+        draw_cloth(weave, share * jam_wire_to_pitch(weave) * pitch, pitch, **options)
+    )
 
 
 def groups(root: ET.Element, view: str, name: str) -> dict[int, ET.Element]:
@@ -148,7 +150,7 @@ def test_no_wire_runs_through_another(weave: int, share: float) -> None:
 def test_sizes_are_to_scale_and_dimensioned(weave: int) -> None:
     pitch = 2.54e-3
     wire = 0.5 * jam_wire_to_pitch(weave) * pitch
-    root = ET.fromstring(draw(weave, wire, pitch))
+    root = ET.fromstring(draw_cloth(weave, wire, pitch))
     units = {
         group.get("data-dimension"): number(group, "data-size")
         for group in root.iter(f"{SVG}g")
@@ -172,14 +174,14 @@ def test_sizes_are_to_scale_and_dimensioned(weave: int) -> None:
     ],
 )
 def test_units_follow_the_size(wire: float, pitch: float, texts: tuple[str, ...]) -> None:
-    picture = draw(PLAIN, wire, pitch)
+    picture = draw_cloth(PLAIN, wire, pitch)
     written = {text.text for text in ET.fromstring(picture).iter(f"{SVG}text")}
     assert written >= set(texts)
 
 
 def test_the_picture_is_the_same_at_any_scale() -> None:
     def shapes(size: float) -> list[str]:
-        root = ET.fromstring(draw(FLAT_TOP, 0.2 * size, size))
+        root = ET.fromstring(draw_cloth(FLAT_TOP, 0.2 * size, size))
         return [
             e.get("d", "") + e.get("x1", "") + e.get("r", "") for e in root.iter() if e.text is None
         ]
@@ -224,7 +226,7 @@ def test_fills_are_told_apart_by_outline_and_on_both_papers() -> None:
 
 @pytest.mark.parametrize("theme", get_args(Theme))
 def test_themes_bring_their_paper_or_none(theme: Theme) -> None:
-    picture = draw(PLAIN, 0.6e-3, 2e-3, theme=theme)
+    picture = draw_cloth(PLAIN, 0.6e-3, 2e-3, theme=theme)
     assert ("prefers-color-scheme:dark" in picture) == (theme == "system")
     assert ("meshcore-paper" in picture) == (theme != "inherit")
     root = ET.fromstring(picture)
@@ -259,7 +261,7 @@ def test_no_identifiers_that_would_clash_on_one_page() -> None:
 )
 def test_whatever_can_be_woven_can_be_drawn(weave: int, share: float, pitch: float) -> None:
     wire = share * jam_wire_to_pitch(weave) * pitch
-    picture = draw(weave, wire, pitch)
+    picture = draw_cloth(weave, wire, pitch)
     root = ET.fromstring(picture)
     assert not re.search(r"\b(?:nan|inf)\b", picture)
     _, _, width, height = (float(side) for side in root.get("viewBox", "").split())
@@ -281,12 +283,12 @@ def test_what_cannot_be_woven_is_not_drawn(
     weave: int, wire: float, pitch: float, says: str
 ) -> None:
     with pytest.raises(ValueError, match=says):
-        draw(weave, wire, pitch)
+        draw_cloth(weave, wire, pitch)
 
 
 def test_an_unknown_theme_is_named() -> None:
     with pytest.raises(ValueError, match="neon"):
-        draw(PLAIN, 1e-3, 3e-3, theme="neon")  # type: ignore[arg-type]
+        draw_cloth(PLAIN, 1e-3, 3e-3, theme="neon")  # type: ignore[arg-type]
 
 
 @EVERY_WEAVE

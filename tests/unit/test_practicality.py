@@ -16,6 +16,7 @@ from meshcore import plugins
 from meshcore.alloys.record import Alloy
 from meshcore.arrays import FloatArray
 from meshcore.enquiry import DOUBLE_CRIMP, INTERMEDIATE_CRIMP, PLAIN, TWILLED, WEAVES, WELDED
+from meshcore.hookspecs import hookimpl
 from meshcore.messages import MessageLog
 from meshcore.units import METRES_PER_INCH
 from meshcore.weave.cloth import ClothColumns, Judgement, WeaveRule
@@ -243,7 +244,7 @@ def test_a_mills_own_rule_stands_in_for_the_bundled_one_of_its_name() -> None:
 
     class Plugin:
         def __init__(self, rules: list[WeaveRule]) -> None:
-            self.meshcore_weave_rules = lambda: rules
+            self.meshcore_weave_rules = hookimpl(lambda: rules)
 
     bundled = plugins.PluginRecord("weave-practice", BUNDLED_DISTRIBUTION, "", "", ())
     installed.manager.register(Plugin([r for _, r in RULES]), name="weave-practice")

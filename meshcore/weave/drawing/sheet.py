@@ -81,7 +81,7 @@ class _Plan:
         return _TOP + (number + 0.5) * self.pitch
 
 
-def draw(
+def draw_cloth(
     weave: int,
     wire_diameter_m: float,
     pitch_m: float,
@@ -116,7 +116,7 @@ def draw(
 
     Examples
     --------
-    >>> picture = draw(0, 0.635e-3, 2.54e-3)
+    >>> picture = draw_cloth(0, 0.635e-3, 2.54e-3)
     >>> "aperture 1.905 mm" in picture, picture.count("<circle")
     (True, 4)
     """

@@ -64,6 +64,15 @@ class RuleResult:
     judgement: Judgement
     outside: BoolArray
 
+    def __reduce__(self) -> tuple[type[RuleResult], tuple[object, ...]]:
+        """Leave the rule's function behind: it has judged, and a stranger's may not pickle."""
+        told = replace(self.rule, judge=_judged_elsewhere)
+        return RuleResult, (self.plugin, told, self.judgement, self.outside)
+
+
+def _judged_elsewhere(_cloth: ClothColumns) -> Judgement:
+    raise RuntimeError("this rule judged in another process; ask the plugin there for its function")
+
 
 @dataclass(frozen=True, slots=True)
 class Practicality:

@@ -6,7 +6,7 @@ import numpy as np
 import streamlit as st
 
 from meshcore.weave.cloth import take_cloth
-from meshcore.weave.drawing.sheet import draw
+from meshcore.weave.drawing.sheet import draw_cloth
 from meshcore.weave.drawing.svg import Theme
 from meshcore.weave.geometry.details import ClothDetails, cloth_details
 from meshcore.weave.geometry.strength import CAUTION
@@ -28,7 +28,7 @@ def drawing(line: Line) -> None:
             st.html(aside("No drawing: wires as heavy as these would pass through one another, "
                           "so the cloth has no shape to draw."))  # fmt: skip
         return
-    picture = draw(
+    picture = draw_cloth(
         int(weave), float(wire), float(pitch), theme=_THEMES.get(st.context.theme.type, "system")
     )
     st.image(picture, width="stretch", alt="Plan and section of the cloth, to scale")
