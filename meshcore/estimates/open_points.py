@@ -35,7 +35,7 @@ from meshcore.supply.policy import SupplyPolicy
 from meshcore.supply.shapes.texts import read_shape
 from meshcore.units import METRES_PER_INCH
 from meshcore.weave.judging.limits import length_text
-from meshcore.weave.search.grid import customary
+from meshcore.weave.specification.series import customary
 
 #: Words that answer a question with "nothing"; in other fields they are as good as blank.
 _NOTHING_WANTED = frozenset({"none", "n/a", "na", "-", "--", "no"})

@@ -27,8 +27,9 @@ from meshcore.weave.search.alternatives import (
     find_alternatives,
     wanted,
 )
-from meshcore.weave.search.grid import apertures, combinations, customary, pitches, weavable, wires
+from meshcore.weave.search.grid import apertures, combinations, pitches, weavable, wires
 from meshcore.weave.specification.completing import complete
+from meshcore.weave.specification.series import customary
 from meshcore_weave_practice import meshcore_weave_rules
 
 RULES = tuple(("weave-practice", rule) for rule in meshcore_weave_rules())

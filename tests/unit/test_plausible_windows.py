@@ -10,7 +10,7 @@ from meshcore.enquiry import FORMS
 from meshcore.reading.gauges import GAUGE_SIZES_M
 from meshcore.reading.plausible import WINDOWS, is_possible, is_usual, window
 from meshcore.units import METRES_PER_INCH
-from meshcore.weave.search.grid import customary
+from meshcore.weave.specification.series import customary
 
 
 @pytest.mark.parametrize("name", list(WINDOWS))

@@ -42,7 +42,8 @@ from meshcore.weave.judging.purpose import (
     VIBRATING_SCREEN,
     recommend,
 )
-from meshcore.weave.search.grid import customary, specifications
+from meshcore.weave.search.grid import specifications
+from meshcore.weave.specification.series import customary
 from meshcore_weave_practice import (
     CapabilityError,
     capability_rules,

@@ -14,9 +14,9 @@ from meshcore.arrays import FloatArray
 from meshcore.messages import Message, MessageLog
 from meshcore.reading.columns import QuantityColumn, read_column
 from meshcore.units import Kind
-from meshcore.weave.specification.agreement import decimal_step
 from meshcore.weave.specification.completing import Specification, complete
 from meshcore.weave.specification.pairs import BASES, FIELDS, solve
+from meshcore.weave.specification.stated import decimal_step
 
 KINDS: dict[str, Kind] = {
     "mesh_count": "count",
@@ -42,6 +42,12 @@ def bare(values: FloatArray, step: float = 1.0) -> QuantityColumn:
     return QuantityColumn(numbers * step, unknown, ~np.isnan(numbers), numbers)
 
 
+def exact(value: float) -> QuantityColumn:
+    """Return one size of which every digit is meant."""
+    sizes = np.array([value])
+    return QuantityColumn(sizes, np.zeros(1), np.ones(1, dtype=np.bool_), sizes)
+
+
 def sizes_of(pitch: float, slenderness: float) -> dict[str, float]:
     wire = slenderness * pitch
     aperture = pitch - wire
@@ -63,7 +69,7 @@ def test_every_pair_round_trips(basis: tuple[str, str], pitch: float, slendernes
     """To 1e-12 of the pitch; open area, which runs from 0 to 1, to 1e-12."""
     truth = sizes_of(pitch, slenderness)
     log = MessageLog(1)
-    done = complete({f: bare(np.array([truth[f]])) for f in basis}, log)
+    done = complete({f: exact(truth[f]) for f in basis}, log)
     assert log.status()[0] == "ok"
     assert BASES[done.basis[0]] == basis
     for field, found in (

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import csv
 from collections.abc import Sequence
 from dataclasses import dataclass, fields, replace
 from functools import cache, lru_cache
-from importlib import resources
 from typing import Any
 
 import numpy as np
@@ -17,6 +15,16 @@ from meshcore.units import METRES_PER_INCH
 from meshcore.weave.cloth import ClothColumns, WeaveRule, take_cloth
 from meshcore.weave.geometry.path import FLAT_RULE_RATIO, cloth_path
 from meshcore.weave.judging.practicality import CAN_BE_WOVEN, assess
+from meshcore.weave.specification.series import (
+    COARSEST_APERTURE_M,
+    FINEST_APERTURE_M,
+    FINEST_WIRE_M,
+    HEAVIEST_WIRE_M,
+    R40_3,
+    customary,
+    distinct,
+    within,
+)
 
 #: Where a specification of the grid comes from, most customary first.
 SERIES: tuple[str, ...] = (
@@ -37,17 +45,6 @@ PROPERTIES: tuple[str, ...] = (
     "strength",
 )
 
-#: Supplementary series R40/3 of ISO 565, one cycle of three decades (from memory).
-R40_3 = (
-    1.00, 1.18, 1.40, 1.70, 2.00, 2.36, 2.80, 3.35, 4.00, 4.75, 5.60, 6.70, 8.00, 9.50,
-    11.2, 13.2, 16.0, 19.0, 22.4, 26.5, 31.5, 37.5, 45.0, 53.0, 63.0, 75.0, 90.0, 106.0,
-    125.0, 150.0, 180.0, 212.0, 250.0, 300.0, 355.0, 425.0, 500.0, 600.0, 710.0, 850.0,
-)  # fmt: skip
-#: Apertures of wire cloth in ISO 565 run from 20 µm to 125 mm (from memory).
-FINEST_APERTURE_M, COARSEST_APERTURE_M = 20e-6, 125e-3
-#: Wires searched, from the finest customary in square mesh to the heaviest pre-crimped:
-#: common practice, no source.
-FINEST_WIRE_M, HEAVIEST_WIRE_M = 16e-6, 25e-3
 #: Fractional inch apertures, sixteenths up to 4 in: common practice, no source.
 _SIXTEENTHS = np.arange(1, 65) * METRES_PER_INCH / 16
 #: Counts per inch and per cm, in steps that get coarser as cloth gets finer: common practice.
@@ -56,8 +53,6 @@ _COUNTS_PER_CM = np.concatenate([np.arange(0.5, 40, 0.25), np.arange(40, 251)])
 _CM_M = 0.01
 #: Wire over pitch that is worth judging at all: from open screens to touching welded wires.
 _LEAST_WIRE_TO_PITCH, _MOST_WIRE_TO_PITCH = 0.02, 1.0
-#: Relative width within which two sizes are one and the same.
-_SAME = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,8 +120,7 @@ def specifications(
 def wires() -> FloatArray:
     """Wires of the grid [m], R20 and gauge sizes, rising."""
     sizes = np.concatenate([r20_sizes(FINEST_WIRE_M, HEAVIEST_WIRE_M), GAUGE_SIZES_M])
-    sizes = _distinct(sizes)
-    return sizes[(sizes >= FINEST_WIRE_M * (1 - _SAME)) & (sizes <= HEAVIEST_WIRE_M * (1 + _SAME))]
+    return within(distinct(sizes), FINEST_WIRE_M, HEAVIEST_WIRE_M)
 
 
 @cache
@@ -137,34 +131,13 @@ def apertures() -> FloatArray:
     sizes = np.concatenate(
         [r20_sizes(FINEST_APERTURE_M, COARSEST_APERTURE_M), supplementary, _SIXTEENTHS]
     )
-    sizes = _distinct(sizes)
-    return sizes[
-        (sizes >= FINEST_APERTURE_M * (1 - _SAME)) & (sizes <= COARSEST_APERTURE_M * (1 + _SAME))
-    ]
+    return within(distinct(sizes), FINEST_APERTURE_M, COARSEST_APERTURE_M)
 
 
 @cache
 def pitches() -> FloatArray:
     """Pitches of the grid's mesh counts, per inch and per cm [m], rising."""
-    return _distinct(np.concatenate([METRES_PER_INCH / _COUNTS_PER_IN, _CM_M / _COUNTS_PER_CM]))
-
-
-def _distinct(sizes: FloatArray) -> FloatArray:
-    rising = np.sort(sizes)
-    distinct: FloatArray = rising[np.append(True, np.diff(rising) > _SAME * rising[1:])]
-    return distinct
-
-
-@cache
-def customary() -> tuple[FloatArray, FloatArray]:
-    """Wire and pitch of the customary series [m] (recalled from ASTM E2016, from memory)."""
-    text = (
-        resources.files("meshcore.weave.search").joinpath("data/common_square_mesh.csv").read_text()
-    )
-    rows = list(csv.DictReader(text.splitlines()))
-    wire = np.array([float(row["wire_diameter_in"]) * METRES_PER_INCH for row in rows])
-    pitch = np.array([METRES_PER_INCH / float(row["mesh_count_per_in"]) for row in rows])
-    return wire, pitch
+    return distinct(np.concatenate([METRES_PER_INCH / _COUNTS_PER_IN, _CM_M / _COUNTS_PER_CM]))
 
 
 @cache

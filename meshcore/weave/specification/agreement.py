@@ -1,192 +1,214 @@
-"""Whether three or more given sizes agree within their rounding, and which two fix the rest."""
+"""What the sizes of a line say together: which two fix the rest, and whether the others agree."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from itertools import product
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from meshcore.arrays import BoolArray, FloatArray, IntArray
-from meshcore.units import METRES_PER_INCH
-from meshcore.weave.specification.pairs import BASES, Sizes, physical, solve
+from meshcore.weave.specification.matching import NO_SERIES, agrees_with, name_cloth
+from meshcore.weave.specification.pairs import (
+    BASES,
+    Sizes,
+    bases_of,
+    corners_of,
+    extent,
+    physical,
+    solve,
+)
+from meshcore.weave.specification.stated import DUST, Stated, is_whole_count, stated
 
 if TYPE_CHECKING:
     from meshcore.reading.columns import QuantityColumn
 
-#: Relative difference that is only the arithmetic's own rounding.
-DUST = 1e-9
-#: How far from the cloth's own count a whole count may be and still stand for it: 12.33 per inch
-#: is sold as 12 mesh. Common practice, no source; further off it would be called another mesh.
-WHOLE_COUNT_LEEWAY = 0.03
 #: A later pair in `BASES` is preferred only if its uncertainty is below this share of the earlier
 #: one's: one digit more is a tenth, while sizes of like digits differ by mere circumstance.
 CLEARLY_BETTER = 0.5
-#: Decimals that a bare number is searched for; beyond these nobody typed it.
-MOST_DECIMALS = 12
-_CENTIMETRE_M = 0.01
+#: Relative difference of two sizes that nobody would call another size [-].
+_SAME_CLOTH = 1e-6
+#: Pairs of two sizes that are drawn and woven; every other pair leaves one to be derived.
+NOMINAL_PAIRS = frozenset(
+    {
+        ("mesh_count", "wire_diameter"),
+        ("pitch", "wire_diameter"),
+        ("aperture", "wire_diameter"),
+    }
+)
 
 
 @dataclass(frozen=True, slots=True)
 class Agreement:
-    """What three or more sizes say together, one row a line.
+    """What the sizes say together, one row a line.
 
     Parameters
     ----------
     sizes
-        By the best-determined pair.
+        By the pair in `basis`, or of the cloth that is named.
     basis
-        Index into ``BASES`` of that pair.
+        Index into ``BASES`` of the pair.
     agrees
-        Lines whose other sizes agree with it within rounding.
+        Lines whose other sizes agree with it.
     rounded_count
         Lines that agree only if their whole mesh count was rounded; the count is not used there.
+    series
+        Code of the series of which the sizes name one cloth; ``NO_SERIES`` where they do not.
+    moved
+        Lines of a named cloth that is not just what the pair gives at its typed sizes.
+    as_stated
+        Lines whose typed pair gives every other size as it was typed.
+    mass_low, mass_high
+        Least and greatest of d²/p over the rounding of the pair, as shares of its value; 1 where
+        both are sizes that mean themselves.
     """
 
     sizes: Sizes
     basis: IntArray
     agrees: BoolArray
     rounded_count: BoolArray
+    series: IntArray
+    moved: BoolArray
+    as_stated: BoolArray
+    mass_low: FloatArray
+    mass_high: FloatArray
 
 
 def agree(columns: Mapping[str, QuantityColumn]) -> Agreement:
-    """Find the best-determined pair of each line and check the other sizes against it.
+    """Find what each line's sizes say together.
 
     Parameters
     ----------
     columns
-        Three or more fields, given in every line.
+        Two or more fields that fix the sizes, given in every line.
 
     Returns
     -------
     The agreement, line for line.
+
+    Notes
+    -----
+    A wire that was typed is the wire that is drawn, if it gives the other sizes as they were
+    typed. Where it does not, or no wire was typed, the sizes are held against the series: the one
+    cloth within the rounding of all of them is meant. Failing that, the pair that fixes d²/p best
+    stands, if the others agree with it within the rounding of the pair and their own.
     """
-    values = {field: column.values for field, column in columns.items()}
-    halves = {field: half_widths(column) for field, column in columns.items()}
-    if "mesh_count" not in columns:
-        return _best(values, halves)
-    typed = halves["mesh_count"]
-    whole = is_whole_count(values["mesh_count"])
-    exact = _best(values, halves | {"mesh_count": np.where(whole, 0.0, typed)})
-    retry = whole & ~exact.agrees
-    rest = tuple(field for field in columns if field != "mesh_count")
-    if not retry.any() or not _bases(rest):
+    said = stated(columns)
+    by_wire = [b for b in bases_of(tuple(columns)) if b in NOMINAL_PAIRS]
+    direct = _as_typed(said, by_wire) if by_wire else None
+    if direct is not None and direct.agrees.all():
+        return direct
+    found = _by_rounding(said)
+    if direct is not None:
+        found = _where(direct.agrees, direct, found)
+    named, series = name_cloth(said)
+    take = ~found.as_stated & (series != NO_SERIES)
+    if not take.any():
+        return found
+    moved = ~found.agrees | found.rounded_count
+    for field in ("pitch", "wire_diameter"):
+        moved |= np.abs(named.of(field) / found.sizes.of(field) - 1.0) > _SAME_CLOTH
+    one = np.ones(len(series))
+    of_series = replace(
+        found, sizes=named, agrees=take, rounded_count=np.zeros_like(take), series=series,
+        moved=moved, mass_low=one, mass_high=one,
+    )  # fmt: skip
+    return _where(take, of_series, found)
+
+
+def _by_rounding(said: Stated) -> Agreement:
+    """Agreement within the rounding of the best pair; a whole count is exact, or was rounded."""
+    fields = tuple(said.values)
+    exact = _best(said.values, said.meant, said.own, _preferred(fields))
+    rest = tuple(field for field in fields if field != "mesh_count")
+    if "mesh_count" not in fields or not bases_of(rest):
         return exact
-    without = _best({f: values[f] for f in rest}, {f: halves[f] for f in rest})
-    counted = values["mesh_count"]
-    leeway = np.minimum(typed, WHOLE_COUNT_LEEWAY * counted)
-    near = np.abs(without.sizes.of("mesh_count") - counted) <= leeway * (1.0 + DUST)
-    rounded = retry & without.agrees & near
-    sizes = Sizes(
-        *(np.where(rounded, a, b) for a, b in zip(without.sizes, exact.sizes, strict=True))
+    counted = said.values["mesh_count"]
+    retry = is_whole_count(counted) & ~exact.agrees
+    if not retry.any():
+        return exact
+    values, meant, own = (
+        {f: columns[f] for f in rest} for columns in (said.values, said.meant, said.own)
     )
-    basis = np.where(rounded, without.basis, exact.basis)
-    return Agreement(sizes, basis, exact.agrees | rounded, rounded)
+    without = _best(values, meant, own, _preferred(rest))
+    near = np.abs(without.sizes.of("mesh_count") - counted) <= said.nearest["mesh_count"] * (
+        1.0 + DUST
+    )
+    rounded = retry & without.agrees & near
+    return _where(rounded, replace(without, rounded_count=rounded), exact)
 
 
-def _bases(fields: tuple[str, ...]) -> list[tuple[str, str]]:
-    return [basis for basis in BASES if set(basis) <= set(fields)]
+def _preferred(fields: tuple[str, ...]) -> list[tuple[str, str]]:
+    """Pairs to choose from: of a wire that was typed, those that do not lean on the open area."""
+    bases = bases_of(fields)
+    nominal = [basis for basis in bases if basis in NOMINAL_PAIRS]
+    return nominal or [b for b in bases if "wire_diameter" in b] or bases
 
 
-def is_whole_count(count_per_m: FloatArray) -> BoolArray:
-    """Mask of counts that are whole per inch or per centimetre: counted, not measured."""
-    whole = np.zeros(count_per_m.shape, dtype=np.bool_)
-    for unit_m in (METRES_PER_INCH, _CENTIMETRE_M):
-        count = count_per_m * unit_m
-        whole |= np.abs(count - np.round(count)) <= DUST * np.abs(count)
-    return whole
+def _where(mask: BoolArray, then: Agreement, other: Agreement) -> Agreement:
+    """Take `then` in the lines of the mask, `other` elsewhere."""
+    if mask.all():
+        return then
+    columns = {
+        name: np.where(mask, getattr(then, name), getattr(other, name))
+        for name in Agreement.__slots__
+        if name != "sizes"
+    }
+    pairs = zip(then.sizes, other.sizes, strict=True)
+    return Agreement(sizes=Sizes(*(np.where(mask, a, b) for a, b in pairs)), **columns)
 
 
-def half_widths(column: QuantityColumn) -> FloatArray:
-    """Half of the last digit typed, in SI.
-
-    A column of bare numbers has no typed digits; the shortest decimal that reads back as the
-    number stands for them.
-    """
-    unknown = np.isnan(column.half_width) & ~np.isnan(column.values)
-    if not unknown.any():
-        return column.half_width
-    half = column.half_width.copy()
-    numbers = column.texts[unknown].astype(np.float64)
-    half[unknown] = 0.5 * decimal_step(numbers) * (column.values[unknown] / numbers)
-    return half
+def _as_typed(said: Stated, bases: list[tuple[str, str]]) -> Agreement:
+    """Take a pair at its typed sizes that gives every other size as it was typed."""
+    found = []
+    for basis in bases:
+        sizes = solve(basis, said.values)
+        agrees = agrees_with(sizes, said.values, said.own)
+        score = _mass_uncertainty(sizes, *extent(basis, said.values, said.meant))
+        one = np.ones(score.shape)
+        here = _found(basis, sizes, agrees, (one, one))
+        found.append((np.where(agrees, score, np.inf), replace(here, as_stated=agrees)))
+    return _clearly_best(found)
 
 
-def decimal_step(numbers: FloatArray) -> FloatArray:
-    """Return the value of the last digit of the shortest decimal that reads back as each number.
-
-    A whole number's is 1, whatever zeros it ends in. Past `MOST_DECIMALS`, or 15 digits in all, it
-    is taken as 0.
-
-    Examples
-    --------
-    >>> decimal_step(np.array([0.075, 10.0, 2.5e-05])).tolist()
-    [0.001, 1.0, 1e-06]
-    """
-    step = np.zeros(numbers.shape)
-    open_rows = np.arange(numbers.size)
-    for places in range(MOST_DECIMALS + 1):
-        # Both the rounded product and the power of ten are whole, so their quotient is the
-        # double nearest to that decimal: equal to the number only if it is that decimal.
-        scale = 10.0**places
-        left = numbers[open_rows]
-        found = np.round(left * scale) / scale == left
-        step[open_rows[found]] = 1.0 / scale
-        open_rows = open_rows[~found]
-        if not open_rows.size:
-            break
-    return step
-
-
-def _best(values: Mapping[str, FloatArray], halves: Mapping[str, FloatArray]) -> Agreement:
-    """Take the pair that clearly fixes d²/p best, and check the others against its range.
-
-    Where a wire was typed it is the wire that is drawn: no pair may move it.
-    """
-    bases = _bases(tuple(values))
-    bases = [basis for basis in bases if "wire_diameter" in basis] or bases
-    best: Agreement | None = None
-    least: FloatArray = np.array(np.inf)
+def _best(
+    values: Mapping[str, FloatArray],
+    meant: Mapping[str, FloatArray],
+    own: Mapping[str, FloatArray],
+    bases: list[tuple[str, str]],
+) -> Agreement:
+    """Take the pair that fixes d²/p best; the others agree within the range of its rounding."""
+    found = []
     for basis in bases:
         sizes = solve(basis, values)
-        low, high = _range(basis, values, halves)
-        score = _mass_uncertainty(sizes, low, high)
-        agrees = _others_agree(basis, values, halves, low, high)
-        code = np.int64(BASES.index(basis))
-        if best is None:
-            nowhere = np.zeros(score.shape, dtype=np.bool_)
-            best = Agreement(sizes, np.full(score.shape, code), agrees, nowhere)
-            least = score
-            continue
+        low, high = extent(basis, values, meant)
+        agrees = _others_agree(basis, values, own, low, high)
+        here = _found(basis, sizes, agrees, _mass_spread(basis, values, meant, sizes))
+        found.append((_mass_uncertainty(sizes, low, high), here))
+    return _clearly_best(found)
+
+
+def _found(
+    basis: tuple[str, str],
+    sizes: Sizes,
+    agrees: BoolArray,
+    mass: tuple[FloatArray, FloatArray],
+) -> Agreement:
+    code = np.full(agrees.shape, BASES.index(basis), dtype=np.int64)
+    none = np.full(agrees.shape, NO_SERIES, dtype=np.int64)
+    nowhere = np.zeros_like(agrees)
+    return Agreement(sizes, code, agrees, nowhere, none, nowhere, nowhere, *mass)
+
+
+def _clearly_best(found: list[tuple[FloatArray, Agreement]]) -> Agreement:
+    """Take the first of the pairs, or a later one whose uncertainty is clearly less."""
+    (least, best), *others = found
+    for score, here in others:
         better = score < CLEARLY_BETTER * least
         least = np.where(better, score, least)
-        best = Agreement(
-            Sizes(*(np.where(better, a, b) for a, b in zip(sizes, best.sizes, strict=True))),
-            np.where(better, code, best.basis),
-            np.where(better, agrees, best.agrees),
-            best.rounded_count,
-        )
-    if best is None:
-        raise ValueError(f"no pair among {', '.join(values)} fixes the sizes")
+        best = _where(better, here, best)
     return best
-
-
-def _range(
-    basis: tuple[str, str], values: Mapping[str, FloatArray], halves: Mapping[str, FloatArray]
-) -> tuple[Sizes, Sizes]:
-    """Least and greatest sizes over the rounding of a pair; they lie at its corners."""
-    corners = [
-        solve(
-            basis,
-            {f: values[f] + sign * halves[f] for f, sign in zip(basis, signs, strict=True)},
-        )
-        for signs in product((-1.0, 1.0), repeat=2)
-    ]
-    low = Sizes(*(np.minimum.reduce(sizes) for sizes in zip(*corners, strict=True)))
-    high = Sizes(*(np.maximum.reduce(sizes) for sizes in zip(*corners, strict=True)))
-    return low, high
 
 
 def _mass_uncertainty(sizes: Sizes, low: Sizes, high: Sizes) -> FloatArray:
@@ -194,6 +216,26 @@ def _mass_uncertainty(sizes: Sizes, low: Sizes, high: Sizes) -> FloatArray:
     wire = (high.wire_diameter - low.wire_diameter) / sizes.wire_diameter
     pitch = (high.pitch - low.pitch) / sizes.pitch
     return np.where(physical(sizes), 2.0 * wire + pitch, np.inf)
+
+
+def _mass_spread(
+    basis: tuple[str, str],
+    values: Mapping[str, FloatArray],
+    halves: Mapping[str, FloatArray],
+    sizes: Sizes,
+) -> tuple[FloatArray, FloatArray]:
+    """Least and greatest of d²/p over the rounding of a pair, as shares of its value."""
+    if basis in NOMINAL_PAIRS:
+        one = np.ones(sizes.pitch.shape)
+        return one, one
+    mass = np.stack(
+        [
+            np.where(physical(c), np.square(c.wire_diameter) / c.pitch, 0.0)
+            for c in corners_of(basis, values, halves)
+        ]
+    )
+    nominal = np.square(sizes.wire_diameter) / sizes.pitch
+    return mass.min(axis=0) / nominal, mass.max(axis=0) / nominal
 
 
 def _others_agree(

@@ -15,12 +15,21 @@ from meshcore.arrays import BoolArray, FloatArray, IntArray
 from meshcore.messages import Message, MessageLog
 from meshcore.reading.columns import QuantityColumn
 from meshcore.weave.specification import refusals
-from meshcore.weave.specification.agreement import Agreement, agree
+from meshcore.weave.specification.agreement import NOMINAL_PAIRS, Agreement, agree
+from meshcore.weave.specification.matching import NO_SERIES
 from meshcore.weave.specification.pairs import BASES, FIELDS, Sizes, all_physical, physical, solve
 
 #: Relative change from the size typed to the size used that is put up for review, though the typed
 #: digits allow it. A choice, no source: 2 % of the wire is 4 % of the mass.
 WORTH_A_LOOK = 0.02
+#: The same of an open area, in shares of the cloth: its per cent are mostly whole. A choice.
+OPEN_AREA_WORTH_A_LOOK = 0.01
+#: Greatest over least mass that the rounding of two sizes may leave, less one, and still be priced
+#: as if it left none: 5 % either way is what weighing a roll against its nominal mass shows
+#: (common practice, no source).
+OPEN_AS_EXACT = 0.10
+#: Beyond this the line is asked: no price range helps where a quarter either way is open. A choice.
+OPEN_TO_ASK = 0.50
 
 #: Basis of a line that is refused.
 NO_BASIS = -1
@@ -39,6 +48,9 @@ class Specification:
         Share of the area that is open [-].
     basis
         Index into ``BASES`` of the pair that fixed the sizes; -1 where the line is refused.
+    mass_low, mass_high
+        Least and greatest mass that the rounding of that pair leaves open, as shares of the
+        nominal; 1 where it leaves none worth a price range.
     """
 
     pitch_m: FloatArray
@@ -46,6 +58,8 @@ class Specification:
     aperture_m: FloatArray
     open_area: FloatArray
     basis: IntArray
+    mass_low: FloatArray
+    mass_high: FloatArray
 
 
 def complete(readings: Mapping[str, QuantityColumn], log: MessageLog) -> Specification:
@@ -67,15 +81,17 @@ def complete(readings: Mapping[str, QuantityColumn], log: MessageLog) -> Specifi
 
     Notes
     -----
-    Where three or more are given, they must agree within the rounding of what was typed: each
-    pair is carried to its least and greatest with its half widths, which is exact since every
-    size rises or falls steadily with each of the pair. Of the pairs that agree, the one used
-    has the smallest relative uncertainty of d²/p, which the mass follows; where two come close
-    it is the one that the trade names first, count and wire before the rest.
+    Sizes are nominal: a count, a whole millimetre and a wire that was typed mean themselves. Where
+    three or more are given and the typed pair gives the others as they were typed, it stands.
+    Otherwise, and where no wire was typed, the sizes are held against the customary and standard
+    series, and the one cloth within their rounding is meant. Failing that, they must agree within
+    the rounding of what was typed; aperture with wire goes before wire with open area.
 
-    A whole mesh count is counted, not measured, and is exact; if the others contradict it but
-    agree with it as a rounded count (metric cloth is sold so), they stand and the line is put up
-    for review.
+    A whole mesh count that the others contradict but round to stands for theirs (metric cloth is
+    sold so), and the line is put up for review.
+
+    What two sizes leave open, because one is only known by their difference, is priced as a
+    range, and asked where the mass is open by more than ``OPEN_TO_ASK``.
 
     Examples
     --------
@@ -100,6 +116,7 @@ def complete(readings: Mapping[str, QuantityColumn], log: MessageLog) -> Specifi
         done.pitch_m[rows], done.wire_diameter_m[rows] = part.pitch_m, part.wire_diameter_m
         done.aperture_m[rows], done.open_area[rows] = part.aperture_m, part.open_area
         done.basis[rows] = part.basis
+        done.mass_low[rows], done.mass_high[rows] = part.mass_low, part.mass_high
     return done
 
 
@@ -111,7 +128,8 @@ def _at(column: QuantityColumn, rows: IntArray) -> QuantityColumn:
 
 def _refused(lines: int) -> Specification:
     pitch, wire, aperture, area = np.full((4, lines), np.nan)
-    return Specification(pitch, wire, aperture, area, np.full(lines, NO_BASIS, dtype=np.int64))
+    none = np.full(lines, NO_BASIS, dtype=np.int64)
+    return Specification(pitch, wire, aperture, area, none, np.ones(lines), np.ones(lines))
 
 
 def _alike(
@@ -124,17 +142,18 @@ def _alike(
     if not bases:
         log.add(_numbers(rows, lines), refusals.too_few(fields))
         return _refused(lines)
-    if len(fields) > len(bases[0]):
+    if fields not in NOMINAL_PAIRS:
         with np.errstate(all="ignore"):
             return _checked(columns, _numbers(rows, lines), log)
     with np.errstate(all="ignore"):
         sizes = solve(bases[0], {field: column.values for field, column in columns.items()})
     code = np.int64(BASES.index(bases[0]))
+    exact = np.broadcast_to(np.float64(1.0), (lines,))
     if all_physical(sizes):
-        return Specification(*sizes, np.broadcast_to(code, (lines,)))
-    return _without(
-        ~physical(sizes), sizes, np.full(lines, code), None, columns, _numbers(rows, lines), log
-    )
+        return Specification(*sizes, np.broadcast_to(code, (lines,)), exact, exact)
+    bad = ~physical(sizes)
+    _refuse(bad, np.full(lines, code), None, columns, _numbers(rows, lines), log)
+    return _blanked(bad, sizes, np.full(lines, code), exact, exact)
 
 
 def _numbers(rows: IntArray | None, lines: int) -> IntArray:
@@ -144,19 +163,33 @@ def _numbers(rows: IntArray | None, lines: int) -> IntArray:
 def _checked(
     columns: Mapping[str, QuantityColumn], rows: IntArray, log: MessageLog
 ) -> Specification:
-    """Complete lines that give more sizes than they need, if these agree."""
+    """Complete lines whose sizes have to be held against one another, or against the series."""
     found = agree(columns)
     bad = ~(physical(found.sizes) & found.agrees)
-    for code in np.unique(found.basis[~bad]).tolist():
-        used = ~bad & ~found.rounded_count & (found.basis == code)
-        log.add(rows[used], refusals.best_pair(tuple(columns), BASES[code]))
-    rounded = np.flatnonzero(~bad & found.rounded_count)
+    _refuse(bad, found.basis, found.agrees, columns, rows, log)
+    named = ~bad & (found.series != NO_SERIES)
+    told = named & found.moved
+    log.add_each(
+        rows[told],
+        [
+            refusals.named_cloth(columns, row, found.sizes, int(found.series[row]))
+            for row in np.flatnonzero(told).tolist()
+        ],
+    )
+    plain = ~bad & ~named
+    if len(columns) > len(BASES[0]):
+        for code in np.unique(found.basis[plain]).tolist():
+            used = plain & ~found.rounded_count & (found.basis == code)
+            log.add(rows[used], refusals.best_pair(tuple(columns), BASES[code]))
+    rounded = np.flatnonzero(plain & found.rounded_count)
     log.add_each(
         rows[rounded],
         [refusals.rounded_count(columns, row, found.sizes) for row in rounded.tolist()],
     )
-    _tell_coarse(columns, rows, found, ~bad, log)
-    return _without(bad, found.sizes, found.basis, found, columns, rows, log)
+    _tell_coarse(columns, rows, found, plain, log)
+    asked, spread = _tell_open(columns, rows, found, plain, log)
+    low, high = (np.where(spread, m, 1.0) for m in (found.mass_low, found.mass_high))
+    return _blanked(bad | asked, found.sizes, found.basis, low, high)
 
 
 def _tell_coarse(
@@ -168,7 +201,10 @@ def _tell_coarse(
 ) -> None:
     """Put up for review the sizes that agree, yet are used at a value well off the typed one."""
     for field, column in columns.items():
-        off = np.abs(found.sizes.of(field) / column.values - 1.0) > WORTH_A_LOOK
+        used = found.sizes.of(field)
+        off = np.abs(used / column.values - 1.0) > WORTH_A_LOOK
+        if field == "open_area":
+            off = np.abs(used - column.values) > OPEN_AREA_WORTH_A_LOOK
         said = found.rounded_count if field == "mesh_count" else np.zeros_like(good)
         coarse = np.flatnonzero(good & off & ~said)
         log.add_each(
@@ -180,21 +216,48 @@ def _tell_coarse(
         )
 
 
-def _without(
+def _tell_open(
+    columns: Mapping[str, QuantityColumn],
+    rows: IntArray,
+    found: Agreement,
+    good: BoolArray,
+    log: MessageLog,
+) -> tuple[BoolArray, BoolArray]:
+    """Ask for the size that rounding leaves open, or say what range is priced; both masks."""
+    # A range that begins at no mass at all is open without end.
+    ratio = np.where(found.mass_low > 0.0, found.mass_high / found.mass_low, np.inf) - 1.0
+    asked = good & (ratio > OPEN_TO_ASK)
+    spread = good & (ratio > OPEN_AS_EXACT) & ~asked
+    for mask, is_asked in ((asked, True), (spread, False)):
+        log.add_each(
+            rows[mask],
+            [
+                refusals.left_open(
+                    columns,
+                    row,
+                    BASES[found.basis[row]],
+                    (float(found.mass_low[row]), float(found.mass_high[row])),
+                    asked=is_asked,
+                )
+                for row in np.flatnonzero(mask).tolist()
+            ],
+        )
+    return asked, spread
+
+
+def _refuse(
     bad: BoolArray,
-    sizes: Sizes,
     basis: IntArray,
-    found: Agreement | None,
+    agrees: BoolArray | None,
     columns: Mapping[str, QuantityColumn],
     rows: IntArray,
     log: MessageLog,
-) -> Specification:
-    """Blank the bad lines and say why of each."""
+) -> None:
+    """Say why of each line that cannot be completed."""
     if not bad.any():
-        return Specification(*sizes, basis)
+        return
     unread = np.isnan([column.values for column in columns.values()]).any(axis=0)
     numbers = np.flatnonzero(bad & ~unread)
-    agrees = None if found is None else found.agrees
     with np.errstate(all="ignore"):
         messages = [
             refusals.impossible_alone(columns, row)
@@ -202,8 +265,16 @@ def _without(
             for row in numbers.tolist()
         ]
     log.add_each(rows[numbers], messages)
+
+
+def _blanked(
+    bad: BoolArray, sizes: Sizes, basis: IntArray, low: FloatArray, high: FloatArray
+) -> Specification:
+    if not bad.any():
+        return Specification(*sizes, basis, low, high)
     blanked = Sizes(*(np.where(bad, np.nan, size) for size in sizes))
-    return Specification(*blanked, np.where(bad, NO_BASIS, basis))
+    low, high = np.where(bad, 1.0, low), np.where(bad, 1.0, high)
+    return Specification(*blanked, np.where(bad, NO_BASIS, basis), low, high)
 
 
 def _at_odds(

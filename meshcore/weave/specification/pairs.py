@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from itertools import product
 from typing import NamedTuple
 
 import numpy as np
@@ -85,6 +86,34 @@ def solve(basis: tuple[str, str], values: Mapping[str, FloatArray]) -> Sizes:
     wire = values[first]
     pitch = wire / (1.0 - share)
     return Sizes(pitch, wire, share * pitch, area)
+
+
+def bases_of(fields: tuple[str, ...]) -> list[tuple[str, str]]:
+    """Return the pairs among some fields that fix the sizes, the preferred first."""
+    return [basis for basis in BASES if set(basis) <= set(fields)]
+
+
+def extent(
+    basis: tuple[str, str], values: Mapping[str, FloatArray], halves: Mapping[str, FloatArray]
+) -> tuple[Sizes, Sizes]:
+    """Least and greatest sizes over the rounding of a pair; they lie at its corners."""
+    corners = corners_of(basis, values, halves)
+    low = Sizes(*(np.minimum.reduce(sizes) for sizes in zip(*corners, strict=True)))
+    high = Sizes(*(np.maximum.reduce(sizes) for sizes in zip(*corners, strict=True)))
+    return low, high
+
+
+def corners_of(
+    basis: tuple[str, str], values: Mapping[str, FloatArray], halves: Mapping[str, FloatArray]
+) -> list[Sizes]:
+    """Sizes at the four corners of a pair's rounding."""
+    return [
+        solve(
+            basis,
+            {f: values[f] + sign * halves[f] for f, sign in zip(basis, signs, strict=True)},
+        )
+        for signs in product((-1.0, 1.0), repeat=2)
+    ]
 
 
 def _from_pitch(pitch: FloatArray, field: str, value: FloatArray) -> Sizes:

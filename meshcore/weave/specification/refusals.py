@@ -10,7 +10,9 @@ import numpy as np
 from meshcore.arrays import FloatArray
 from meshcore.messages import Message
 from meshcore.units import METRES_PER_INCH
-from meshcore.weave.specification.pairs import BASES, FIELDS, Sizes, solve
+from meshcore.weave.specification.pairs import BASES, FIELDS, Sizes, extent, solve
+from meshcore.weave.specification.series import series_name
+from meshcore.weave.specification.stated import stated
 
 if TYPE_CHECKING:
     from meshcore.reading.columns import QuantityColumn
@@ -160,6 +162,58 @@ def coarse(
         "it out.",
         "review",
         code="specification.agrees_when_rounded",
+    )
+
+
+def named_cloth(
+    columns: Mapping[str, QuantityColumn], row: int, sizes: Sizes, series: int
+) -> Message:
+    """Return the note on sizes that name one cloth of a series, which is used."""
+    field, *rest = columns
+    with_rest = [f"{f} {_shown(f, columns[f], row)}" for f in rest]
+    cloth = ", ".join(
+        f"{f} {_size(f, float(sizes.of(f)[row]))}"
+        for f in ("mesh_count", "aperture", "wire_diameter")
+    )
+    return Message(
+        field,
+        _read(columns[field], row),
+        f"with {_listed(with_rest, 'and')}, within their rounding, this names one cloth of the "
+        f"series, {series_name(series)}: {cloth}. It is used.",
+        "note",
+    )
+
+
+def left_open(
+    columns: Mapping[str, QuantityColumn],
+    row: int,
+    basis: tuple[str, str],
+    mass: tuple[float, float],
+    *,
+    asked: bool,
+) -> Message:
+    """Return what is said of a size that the rounding of two others leaves open."""
+    field = "pitch" if "wire_diameter" in basis else "wire_diameter"
+    values = _values(columns, row)
+    meant = {f: half[row : row + 1] for f, half in stated(columns).meant.items()}
+    low, high = (float(size.of(field)[0]) for size in extent(basis, values, meant))
+    pair = _listed([f"{f} {_shown(f, columns[f], row)}" for f in basis], "with")
+    least = _size(field, low) if low > 0.0 else "nothing"
+    where = f"{pair} leaves it anywhere from {least} to {_size(field, high)}, as they are rounded"
+    if asked:
+        return Message(
+            field,
+            "",
+            f"{where}, which leaves the mass open too far for a price. Write it, or write "
+            f"{_listed(basis, 'and')} to more digits.",
+        )
+    less, more = (abs(share - 1.0) * 100 for share in mass)
+    return Message(
+        field,
+        "",
+        f"{where}: the mass may be {less:.0f} % less or {more:.0f} % more, which the price range "
+        "covers. Write it to be sure.",
+        "review",
     )
 
 

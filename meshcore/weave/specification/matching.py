@@ -1,0 +1,107 @@
+"""Sizes held against the customary and standard series, to see whether they name one cloth."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+import numpy as np
+
+from meshcore.arrays import BoolArray, FloatArray, IntArray
+from meshcore.weave.specification.pairs import Sizes, bases_of, extent, solve
+from meshcore.weave.specification.series import (
+    SERIES,
+    STANDARD_SIZES,
+    Cloths,
+    cloths,
+    standard_apertures,
+    standard_wires,
+)
+from meshcore.weave.specification.stated import DUST, Stated
+
+#: Code of lines that name no cloth of any series.
+NO_SERIES = -1
+
+
+def name_cloth(said: Stated) -> tuple[Sizes, IntArray]:
+    """Find the one cloth of a series that is within the rounding of every size stated.
+
+    Parameters
+    ----------
+    said
+        Sizes that fix a specification, two or more.
+
+    Returns
+    -------
+    Its sizes, and the code of its series; NaN and ``NO_SERIES`` where there is none, or where
+    there are several, which names none.
+
+    Notes
+    -----
+    The series of a rank are asked together, the lower rank first; then apertures of ISO 565 with
+    wires of R20, where the rounding holds one of each.
+    """
+    low, high = extent(bases_of(tuple(said.values))[0], said.values, said.nearest)
+    lines = len(low.pitch)
+    pitch, wire = np.full(lines, np.nan), np.full(lines, np.nan)
+    code = np.full(lines, NO_SERIES, dtype=np.int64)
+    open_rows = np.ones(lines, dtype=np.bool_)
+    for rank in sorted({series.rank for series in SERIES}):
+        series = cloths(rank)
+        found, place = _among(series, said, low, high)
+        one = open_rows & (found == 1)
+        pitch[one], wire[one] = series.pitch[place[one]], series.wire_diameter[place[one]]
+        code[one] = series.series[place[one]]
+        open_rows &= found == 0
+    aperture, aperture_found = _only(standard_apertures(), low.aperture, high.aperture)
+    drawn, wire_found = _only(standard_wires(), low.wire_diameter, high.wire_diameter)
+    one = open_rows & aperture_found & wire_found
+    one &= _fits(aperture + drawn, drawn, said)
+    pitch[one], wire[one], code[one] = (aperture + drawn)[one], drawn[one], STANDARD_SIZES
+    return _sizes(pitch, wire), code
+
+
+def _sizes(pitch: FloatArray, wire: FloatArray) -> Sizes:
+    return solve(("pitch", "wire_diameter"), {"pitch": pitch, "wire_diameter": wire})
+
+
+def _among(series: Cloths, said: Stated, low: Sizes, high: Sizes) -> tuple[IntArray, IntArray]:
+    """How many cloths of the series fit each line, and the place of the last that does."""
+    first = np.searchsorted(series.pitch, low.pitch * (1.0 - DUST))
+    end = np.searchsorted(series.pitch, high.pitch * (1.0 + DUST), side="right")
+    found, place = np.zeros(len(first), dtype=np.int64), np.zeros(len(first), dtype=np.int64)
+    for step in range(int((end - first).max(initial=0))):
+        rows = np.flatnonzero(first + step < end)
+        candidate = (first + step)[rows]
+        fits = _fits(series.pitch[candidate], series.wire_diameter[candidate], said, rows)
+        found[rows[fits]] += 1
+        place[rows[fits]] = candidate[fits]
+    return found, place
+
+
+def _fits(
+    pitch: FloatArray, wire: FloatArray, said: Stated, rows: IntArray | slice = slice(None)
+) -> BoolArray:
+    """Whether each cloth is within the rounding of what its line states."""
+    return agrees_with(_sizes(pitch, wire), _at(said.values, rows), _at(said.nearest, rows))
+
+
+def _at(columns: Mapping[str, FloatArray], rows: IntArray | slice) -> dict[str, FloatArray]:
+    return {field: column[rows] for field, column in columns.items()}
+
+
+def agrees_with(
+    sizes: Sizes, values: Mapping[str, FloatArray], halves: Mapping[str, FloatArray]
+) -> BoolArray:
+    """Whether sizes are those stated, each within its own half width."""
+    fits = np.ones(sizes.pitch.shape, dtype=np.bool_)
+    for field, value in values.items():
+        slack = halves[field] * (1.0 + 1e3 * DUST) + DUST * value
+        fits &= np.abs(sizes.of(field) - value) <= slack
+    return fits
+
+
+def _only(sizes: FloatArray, low: FloatArray, high: FloatArray) -> tuple[FloatArray, BoolArray]:
+    """Return the first standard size of each range, and whether it is the only one there."""
+    first = np.searchsorted(sizes, low * (1.0 - DUST))
+    end = np.searchsorted(sizes, high * (1.0 + DUST), side="right")
+    return sizes[np.minimum(first, len(sizes) - 1)], end - first == 1
