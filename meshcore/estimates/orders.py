@@ -35,17 +35,21 @@ def order_columns(
     )
 
 
-def delivered(orders: OrderColumns, length_ratio: FloatArray) -> OrderColumns:
+def delivered(
+    orders: OrderColumns, length_ratio: FloatArray, mass_share: FloatArray
+) -> OrderColumns:
     """Return the same orders with `length_ratio` of the nominal length delivered.
 
     Width over nominal is given, not billed, so it changes the mass delivered and not the price.
+    Where the sizes leave the mass of the cloth open, it is `mass_share` of the nominal.
     """
+    mass_ratio = length_ratio * mass_share
     return replace(
         orders,
         net_area_m2=orders.net_area_m2 * length_ratio,
         gross_area_m2=orders.gross_area_m2 * length_ratio,
-        net_mass_kg=orders.net_mass_kg * length_ratio,
-        gross_mass_kg=orders.gross_mass_kg * length_ratio,
+        net_mass_kg=orders.net_mass_kg * mass_ratio,
+        gross_mass_kg=orders.gross_mass_kg * mass_ratio,
         run_length_m=orders.run_length_m * length_ratio,
         cut_length_m=orders.cut_length_m * length_ratio,
     )

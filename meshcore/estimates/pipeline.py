@@ -28,7 +28,7 @@ from meshcore.weave.cloth import ClothColumns, by_alloy
 from meshcore.weave.geometry.mass import mass_per_area
 from meshcore.weave.geometry.path import PathModel, cloth_path
 from meshcore.weave.judging.practicality import judge, weave_rules
-from meshcore.weave.specification.completing import complete
+from meshcore.weave.specification.completing import Specification, complete
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -87,7 +87,8 @@ def estimate_list(
     progress("Reading the lines", 0.0)
     read = _read(table, registry, policy, log)
     progress("Completing the specifications", 0.3)
-    cloth = _cloth(read, registry, path_model, log)
+    specification = complete(read.readings, log)
+    cloth = _cloth(read, specification, registry, path_model)
     progress("Judging what can be woven", 0.45)
     typed = {name: column.texts for name, column in read.readings.items()}
     practicality = judge(cloth, weave_rules(plugins.installed()), log, typed)
@@ -110,8 +111,11 @@ def estimate_list(
     ledger = price_columns(orders, rules, book, log)
     stopped = log.refused()
     low, high = (
-        price_columns(delivered(orders, length), rules, book, _without(stopped))
-        for length in (supply.length_low, supply.length_high)
+        price_columns(delivered(orders, length, mass_share), rules, book, _without(stopped))
+        for length, mass_share in (
+            (supply.length_low, specification.mass_low),
+            (supply.length_high, specification.mass_high),
+        )
     )
     faults = (*plugins.installed().faults(), *practicality.faults, *ledger.faults)
     progress("Done", 1.0)
@@ -121,6 +125,7 @@ def estimate_list(
         log=log,
         orders=orders,
         mass_per_area_kg_m2=mass,
+        mass_open=(specification.mass_low, specification.mass_high),
         supply=supply,
         practicality=practicality,
         ledger=ledger,
@@ -153,9 +158,11 @@ def _read(
 
 
 def _cloth(
-    read: EnquiryColumns, registry: Registry, path_model: PathModel, log: MessageLog
+    read: EnquiryColumns,
+    specification: Specification,
+    registry: Registry,
+    path_model: PathModel,
 ) -> ClothColumns:
-    specification = complete(read.readings, log)
     weave = np.where(read.weave < 0, 0, read.weave) if (read.weave < 0).any() else read.weave
     wire, pitch = specification.wire_diameter_m, specification.pitch_m
     path = cloth_path(weave, wire, pitch, path_model=path_model)

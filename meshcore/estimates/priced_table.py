@@ -63,6 +63,8 @@ class PricedColumns:
         The lines as the pricing rules saw them, and the cloth delivered and consumed.
     mass_per_area_kg_m2
         Mass of cloth [kg/m²].
+    mass_open
+        Least and greatest mass that the sizes leave open, as shares of the nominal [-].
     ledger, ledger_low, ledger_high
         Cost items at nominal size and at the delivery tolerances.
     log
@@ -72,6 +74,7 @@ class PricedColumns:
     orders: OrderColumns
     supply: SupplyColumns
     mass_per_area_kg_m2: FloatArray
+    mass_open: tuple[FloatArray, FloatArray]
     ledger: Ledger
     ledger_low: Ledger
     ledger_high: Ledger
@@ -113,6 +116,7 @@ def _kept_names(headings: list[object]) -> list[object]:
 
 def _columns(priced: PricedColumns) -> dict[str, object]:
     cloth, supply, orders = priced.orders.cloth, priced.supply, priced.orders
+    light, heavy = (orders.net_mass_kg * share for share in priced.mass_open)
     stopped = priced.log.refused()
     price = _unless(priced.ledger.price, stopped)
     digits = minor_digits(priced.ledger.currency)
@@ -133,8 +137,8 @@ def _columns(priced: PricedColumns) -> dict[str, object]:
         "gross_area_m2": supply.gross_area_m2,
         "yield_pct": supply.net_area_m2 / supply.gross_area_m2 * _PERCENT,
         "mass_kg": orders.net_mass_kg,
-        "mass_min_kg": orders.net_mass_kg * supply.length_low * supply.width_low,
-        "mass_max_kg": orders.net_mass_kg * supply.length_high * supply.width_high,
+        "mass_min_kg": light * supply.length_low * supply.width_low,
+        "mass_max_kg": heavy * supply.length_high * supply.width_high,
         "cost": _unless(priced.ledger.cost, stopped),
         "price": price,
         "price_min": _unless(priced.ledger_low.price, stopped),

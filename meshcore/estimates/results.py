@@ -52,6 +52,8 @@ class EstimateSet:
         The columns that the pricing rules saw, at nominal size.
     mass_per_area_kg_m2
         Mass of cloth [kg/m²].
+    mass_open
+        Least and greatest mass that the sizes leave open, as shares of the nominal [-].
     supply
         Cloth delivered and consumed.
     practicality
@@ -80,6 +82,7 @@ class EstimateSet:
     log: MessageLog
     orders: OrderColumns
     mass_per_area_kg_m2: FloatArray
+    mass_open: tuple[FloatArray, FloatArray]
     supply: SupplyColumns
     practicality: Practicality
     ledger: Ledger
@@ -112,6 +115,7 @@ class EstimateSet:
             self.orders,
             self.supply,
             self.mass_per_area_kg_m2,
+            self.mass_open,
             self.ledger,
             self.ledger_low,
             self.ledger_high,

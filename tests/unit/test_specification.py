@@ -296,3 +296,76 @@ def test_no_texts_raise(texts: dict[str, str]) -> None:
     done, log, messages = typed(**texts)
     assert (log.status()[0] == "refused") == bool(np.isnan(done.pitch_m[0]))
     assert all(m.text.endswith((".", '"')) for m in messages)
+
+
+def sized(done: Specification) -> tuple[float, float]:
+    """Aperture and wire of a line [mm]."""
+    return round(float(done.aperture_m[0]) * 1e3, 4), round(float(done.wire_diameter_m[0]) * 1e3, 4)
+
+
+def test_a_whole_millimetre_is_itself_and_three_sizes_name_standard_cloth() -> None:
+    """It was refused: 1 mm was taken as 0.5 to 1.5 mm, and the open area moved it."""
+    done, log, messages = typed(
+        aperture="1 mm", wire_diameter="0.63 mm", mesh_count="16 / in", open_area="38 %"
+    )
+    assert log.status()[0] == "ok"
+    assert sized(done) == (1.0, 0.63)
+    assert "ISO 565" in messages[0].text
+    assert "15.58 / in" in messages[0].text
+
+
+def test_a_whole_millimetre_that_the_others_contradict_is_not_moved() -> None:
+    """It became 1.3 mm, for review."""
+    _, log, messages = typed(aperture="1 mm", wire_diameter="0.3 mm", pitch="1.6 mm")
+    assert log.status()[0] == "refused"
+    assert 'pitch "1.6 mm" with wire_diameter "0.3 mm" implies aperture 1.3 mm' in messages[0].text
+
+
+def test_aperture_with_wire_goes_before_wire_with_open_area() -> None:
+    done, log, messages = typed(aperture="1.07 mm", wire_diameter="0.61 mm", open_area="41 %")
+    assert log.status()[0] == "ok"
+    assert sized(done) == (1.07, 0.61)
+    assert "aperture with wire_diameter is best determined" in messages[0].text
+
+
+def test_a_named_cloth_is_said() -> None:
+    done, log, messages = typed(mesh_count="16 mesh", aperture="1 mm", wire_diameter="0.56 mm")
+    assert log.status()[0] == "ok"
+    assert sized(done) == (1.0, 0.56)
+    assert [m.code for m in messages] == ["specification.named_cloth"]
+    assert "ISO 3310-1" in messages[0].text
+
+
+def test_a_wire_that_rounding_leaves_open_is_asked() -> None:
+    """It was priced as 0.1 mm, ok, though a pitch of 0.7 mm and one of 1.4 mm are written so."""
+    done, log, messages = typed(pitch="1 mm", aperture="0.9 mm")
+    assert log.status()[0] == "refused"
+    assert np.isnan(done.wire_diameter_m[0])
+    assert [m.code for m in messages] == ["specification.left_open"]
+    assert messages[0].field == "wire_diameter"
+    assert "from nothing to 0.6 mm" in messages[0].text
+
+
+def test_a_pitch_and_an_aperture_in_whole_millimetres_leave_nothing_open() -> None:
+    done, log, _ = typed(pitch="3 mm", aperture="2 mm")
+    assert log.status()[0] == "ok"
+    assert sized(done) == (2.0, 1.0)
+
+
+def test_a_mass_open_by_less_is_priced_as_a_range() -> None:
+    """0.54 mm of wire at 10 mesh, ±0.05: (0.59 / 0.54)² is 19 % more, (0.49 / 0.54)² 18 % less."""
+    done, log, messages = typed(mesh_count="10 mesh", aperture="1.98 mm")
+    assert log.status()[0] == "ok"
+    done, log, messages = typed(mesh_count="7 / in", aperture="3.1 mm")
+    assert log.status()[0] == "review"
+    assert [m.code for m in messages] == ["specification.priced_as_range"]
+    wire = 25.4 / 7 - 3.1
+    assert done.mass_low[0] == pytest.approx(((wire - 0.05) / wire) ** 2, rel=1e-9)
+    assert done.mass_high[0] == pytest.approx(((wire + 0.05) / wire) ** 2, rel=1e-9)
+
+
+def test_a_count_typed_to_a_decimal_is_measured() -> None:
+    """13.0 per inch is 12.96: cloth of ISO 565 with 1.4 and 0.56 mm."""
+    done, log, _ = typed(mesh_count="13.0 / in", aperture="1.4 mm")
+    assert log.status()[0] == "ok"
+    assert sized(done) == (1.4, 0.56)

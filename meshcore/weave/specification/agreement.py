@@ -19,7 +19,7 @@ from meshcore.weave.specification.pairs import (
     physical,
     solve,
 )
-from meshcore.weave.specification.stated import DUST, Stated, is_whole_count, stated
+from meshcore.weave.specification.stated import DUST, Stated, stated
 
 if TYPE_CHECKING:
     from meshcore.reading.columns import QuantityColumn
@@ -27,6 +27,11 @@ if TYPE_CHECKING:
 #: A later pair in `BASES` is preferred only if its uncertainty is below this share of the earlier
 #: one's: one digit more is a tenth, while sizes of like digits differ by mere circumstance.
 CLEARLY_BETTER = 0.5
+#: Relative change from the size typed to the size used that is put up for review, though the typed
+#: digits allow it. A choice, no source: 2 % of the wire is 4 % of the mass.
+WORTH_A_LOOK = 0.02
+#: The same of an open area, in shares of the cloth: its per cent are mostly whole. A choice.
+OPEN_AREA_WORTH_A_LOOK = 0.01
 #: Relative difference of two sizes that nobody would call another size [-].
 _SAME_CLOTH = 1e-6
 #: Pairs of two sizes that are drawn and woven; every other pair leaves one to be derived.
@@ -97,7 +102,7 @@ def agree(columns: Mapping[str, QuantityColumn]) -> Agreement:
     said = stated(columns)
     by_wire = [b for b in bases_of(tuple(columns)) if b in NOMINAL_PAIRS]
     direct = _as_typed(said, by_wire) if by_wire else None
-    if direct is not None and direct.agrees.all():
+    if direct is not None and direct.as_stated.all():
         return direct
     found = _by_rounding(said)
     if direct is not None:
@@ -117,21 +122,39 @@ def agree(columns: Mapping[str, QuantityColumn]) -> Agreement:
     return _where(take, of_series, found)
 
 
+def well_off(sizes: Sizes, values: Mapping[str, FloatArray]) -> BoolArray:
+    """Lines of which any size used is well off the one typed, though its rounding allows it."""
+    off = np.zeros(sizes.pitch.shape, dtype=np.bool_)
+    for field, value in values.items():
+        off |= size_off(field, sizes, value)
+    return off
+
+
+def size_off(field: str, sizes: Sizes, value: FloatArray) -> BoolArray:
+    """Lines of which one size used is well off the one typed."""
+    used = sizes.of(field)
+    if field == "open_area":
+        area_off: BoolArray = np.abs(used - value) > OPEN_AREA_WORTH_A_LOOK
+        return area_off
+    off: BoolArray = np.abs(used / value - 1.0) > WORTH_A_LOOK
+    return off
+
+
 def _by_rounding(said: Stated) -> Agreement:
     """Agreement within the rounding of the best pair; a whole count is exact, or was rounded."""
     fields = tuple(said.values)
-    exact = _best(said.values, said.meant, said.own, _preferred(fields))
+    exact = _best(said.values, said.meant, said.range, said.own, _preferred(fields))
     rest = tuple(field for field in fields if field != "mesh_count")
     if "mesh_count" not in fields or not bases_of(rest):
         return exact
     counted = said.values["mesh_count"]
-    retry = is_whole_count(counted) & ~exact.agrees
+    retry = said.counted & ~exact.agrees
     if not retry.any():
         return exact
-    values, meant, own = (
-        {f: columns[f] for f in rest} for columns in (said.values, said.meant, said.own)
+    values, meant, ranges, own = (
+        {f: columns[f] for f in rest} for columns in (said.values, said.meant, said.range, said.own)
     )
-    without = _best(values, meant, own, _preferred(rest))
+    without = _best(values, meant, ranges, own, _preferred(rest))
     near = np.abs(without.sizes.of("mesh_count") - counted) <= said.nearest["mesh_count"] * (
         1.0 + DUST
     )
@@ -168,13 +191,15 @@ def _as_typed(said: Stated, bases: list[tuple[str, str]]) -> Agreement:
         score = _mass_uncertainty(sizes, *extent(basis, said.values, said.meant))
         one = np.ones(score.shape)
         here = _found(basis, sizes, agrees, (one, one))
-        found.append((np.where(agrees, score, np.inf), replace(here, as_stated=agrees)))
+        closely = agrees & ~well_off(sizes, said.values)
+        found.append((np.where(agrees, score, np.inf), replace(here, as_stated=closely)))
     return _clearly_best(found)
 
 
 def _best(
     values: Mapping[str, FloatArray],
     meant: Mapping[str, FloatArray],
+    ranges: Mapping[str, FloatArray],
     own: Mapping[str, FloatArray],
     bases: list[tuple[str, str]],
 ) -> Agreement:
@@ -182,7 +207,7 @@ def _best(
     found = []
     for basis in bases:
         sizes = solve(basis, values)
-        low, high = extent(basis, values, meant)
+        low, high = extent(basis, values, ranges)
         agrees = _others_agree(basis, values, own, low, high)
         here = _found(basis, sizes, agrees, _mass_spread(basis, values, meant, sizes))
         found.append((_mass_uncertainty(sizes, low, high), here))

@@ -15,15 +15,10 @@ from meshcore.arrays import BoolArray, FloatArray, IntArray
 from meshcore.messages import Message, MessageLog
 from meshcore.reading.columns import QuantityColumn
 from meshcore.weave.specification import refusals
-from meshcore.weave.specification.agreement import NOMINAL_PAIRS, Agreement, agree
+from meshcore.weave.specification.agreement import NOMINAL_PAIRS, Agreement, agree, size_off
 from meshcore.weave.specification.matching import NO_SERIES
 from meshcore.weave.specification.pairs import BASES, FIELDS, Sizes, all_physical, physical, solve
 
-#: Relative change from the size typed to the size used that is put up for review, though the typed
-#: digits allow it. A choice, no source: 2 % of the wire is 4 % of the mass.
-WORTH_A_LOOK = 0.02
-#: The same of an open area, in shares of the cloth: its per cent are mostly whole. A choice.
-OPEN_AREA_WORTH_A_LOOK = 0.01
 #: Greatest over least mass that the rounding of two sizes may leave, less one, and still be priced
 #: as if it left none: 5 % either way is what weighing a roll against its nominal mass shows
 #: (common practice, no source).
@@ -201,10 +196,7 @@ def _tell_coarse(
 ) -> None:
     """Put up for review the sizes that agree, yet are used at a value well off the typed one."""
     for field, column in columns.items():
-        used = found.sizes.of(field)
-        off = np.abs(used / column.values - 1.0) > WORTH_A_LOOK
-        if field == "open_area":
-            off = np.abs(used - column.values) > OPEN_AREA_WORTH_A_LOOK
+        off = size_off(field, found.sizes, column.values)
         said = found.rounded_count if field == "mesh_count" else np.zeros_like(good)
         coarse = np.flatnonzero(good & off & ~said)
         log.add_each(

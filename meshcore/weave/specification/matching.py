@@ -16,7 +16,7 @@ from meshcore.weave.specification.series import (
     standard_apertures,
     standard_wires,
 )
-from meshcore.weave.specification.stated import DUST, Stated
+from meshcore.weave.specification.stated import DUST, Stated, is_standard
 
 #: Code of lines that name no cloth of any series.
 NO_SERIES = -1
@@ -37,14 +37,18 @@ def name_cloth(said: Stated) -> tuple[Sizes, IntArray]:
 
     Notes
     -----
-    The series of a rank are asked together, the lower rank first; then apertures of ISO 565 with
-    wires of R20, where the rounding holds one of each.
+    Apertures of ISO 565 with wires of R20 are asked first where such sizes were typed, and the
+    rounding holds one of each; then the series, those of a lower rank together and first; then
+    the standard sizes for the other lines.
     """
-    low, high = extent(bases_of(tuple(said.values))[0], said.values, said.nearest)
+    basis = bases_of(tuple(said.values))[0]
+    low, high = extent(basis, said.values, said.nearest)
     lines = len(low.pitch)
     pitch, wire = np.full(lines, np.nan), np.full(lines, np.nan)
     code = np.full(lines, NO_SERIES, dtype=np.int64)
-    open_rows = np.ones(lines, dtype=np.bool_)
+    standard_pitch, standard_wire, standard = _of_standard_sizes(basis, said)
+    first = standard & _typed_standard(said)
+    open_rows = ~first
     for rank in sorted({series.rank for series in SERIES}):
         series = cloths(rank)
         found, place = _among(series, said, low, high)
@@ -52,12 +56,45 @@ def name_cloth(said: Stated) -> tuple[Sizes, IntArray]:
         pitch[one], wire[one] = series.pitch[place[one]], series.wire_diameter[place[one]]
         code[one] = series.series[place[one]]
         open_rows &= found == 0
-    aperture, aperture_found = _only(standard_apertures(), low.aperture, high.aperture)
-    drawn, wire_found = _only(standard_wires(), low.wire_diameter, high.wire_diameter)
-    one = open_rows & aperture_found & wire_found
-    one &= _fits(aperture + drawn, drawn, said)
-    pitch[one], wire[one], code[one] = (aperture + drawn)[one], drawn[one], STANDARD_SIZES
+    one = first | (standard & open_rows)
+    pitch[one], wire[one] = standard_pitch[one], standard_wire[one]
+    code[one] = _listed_as(standard_pitch, standard_wire)[one]
     return _sizes(pitch, wire), code
+
+
+def _listed_as(pitch: FloatArray, wire: FloatArray) -> IntArray:
+    """Code of the series of the first rank that lists each cloth, or of the standard sizes."""
+    known = cloths(min(series.rank for series in SERIES))
+    code = np.full(len(pitch), STANDARD_SIZES, dtype=np.int64)
+    first = np.searchsorted(known.pitch, pitch * (1.0 - DUST))
+    end = np.searchsorted(known.pitch, pitch * (1.0 + DUST), side="right")
+    for step in range(int((end - first).max(initial=0))):
+        rows = np.flatnonzero(first + step < end)
+        place = (first + step)[rows]
+        same = np.abs(known.wire_diameter[place] - wire[rows]) <= DUST * pitch[rows]
+        code[rows[same]] = known.series[place[same]]
+    return code
+
+
+def _typed_standard(said: Stated) -> BoolArray:
+    """Lines of which every aperture and wire that was typed is a standard size, and some is."""
+    masks = [
+        is_standard(field, said.values[field])
+        for field in ("aperture", "wire_diameter")
+        if field in said.values
+    ]
+    return np.logical_and.reduce(masks) if masks else np.zeros(1, dtype=np.bool_)
+
+
+def _of_standard_sizes(
+    basis: tuple[str, str], said: Stated
+) -> tuple[FloatArray, FloatArray, BoolArray]:
+    """Pitch and wire of the one pair of standard sizes in each line's rounding, if it is one."""
+    low, high = extent(basis, said.values, said.meant)
+    aperture, aperture_found = _only(standard_apertures(), *_span("aperture", said, low, high))
+    drawn, wire_found = _only(standard_wires(), *_span("wire_diameter", said, low, high))
+    pitch = aperture + drawn
+    return pitch, drawn, aperture_found & wire_found & _fits(pitch, drawn, said)
 
 
 def _sizes(pitch: FloatArray, wire: FloatArray) -> Sizes:
@@ -98,6 +135,14 @@ def agrees_with(
         slack = halves[field] * (1.0 + 1e3 * DUST) + DUST * value
         fits &= np.abs(sizes.of(field) - value) <= slack
     return fits
+
+
+def _span(field: str, said: Stated, low: Sizes, high: Sizes) -> tuple[FloatArray, FloatArray]:
+    """Range of a size: of its own rounding where it was typed, else of what the others leave."""
+    if field in said.values:
+        value, half = said.values[field], said.nearest[field]
+        return value - half, value + half
+    return low.of(field), high.of(field)
 
 
 def _only(sizes: FloatArray, low: FloatArray, high: FloatArray) -> tuple[FloatArray, BoolArray]:

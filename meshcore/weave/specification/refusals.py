@@ -181,6 +181,7 @@ def named_cloth(
         f"with {_listed(with_rest, 'and')}, within their rounding, this names one cloth of the "
         f"series, {series_name(series)}: {cloth}. It is used.",
         "note",
+        code="specification.named_cloth",
     )
 
 
@@ -206,6 +207,7 @@ def left_open(
             "",
             f"{where}, which leaves the mass open too far for a price. Write it, or write "
             f"{_listed(basis, 'and')} to more digits.",
+            code="specification.left_open",
         )
     less, more = (abs(share - 1.0) * 100 for share in mass)
     return Message(
@@ -214,6 +216,7 @@ def left_open(
         f"{where}: the mass may be {less:.0f} % less or {more:.0f} % more, which the price range "
         "covers. Write it to be sure.",
         "review",
+        code="specification.priced_as_range",
     )
 
 

@@ -136,6 +136,13 @@ def standard_wires() -> FloatArray:
     return distinct(_as_listed(r20_sizes(FINEST_WIRE_M, HEAVIEST_WIRE_M)))
 
 
+@cache
+def customary_wires() -> FloatArray:
+    """Wires of the series of whole cloths [m], rising."""
+    ranks = {series.rank for series in SERIES}
+    return distinct(np.concatenate([cloths(rank).wire_diameter for rank in ranks]))
+
+
 def _as_listed(r20: FloatArray) -> FloatArray:
     micrometres = np.floor(r20 * 1e6 + 0.5 + SAME)
     listed: FloatArray = np.where(r20 < _WHOLE_MICROMETRES_BELOW_M, micrometres * 1e-6, r20)
