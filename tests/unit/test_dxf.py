@@ -16,7 +16,8 @@ from hypothesis import strategies as st
 from meshcore.messages import Message
 from meshcore.supply.drawing.nest_dxf import shapes_dxf
 from meshcore.supply.shapes.dxf import read_dxf
-from meshcore.supply.shapes.outlines import Shape, circle, filleted, make_shape
+from meshcore.supply.shapes.fillets import filleted
+from meshcore.supply.shapes.outlines import Shape, circle, make_shape
 from meshcore.supply.shapes.texts import read_shape
 
 #: Of areas and lengths after a drawing was written and read [-].
@@ -240,6 +241,25 @@ def _doubled(space: Any) -> None:
     space.add_line((0, 0), (100, 0))
 
 
+def _corner_to_corner(space: Any) -> None:
+    for way in (1, -1):
+        corners = [(0, 0), (way * 100, 0), (way * 100, way * 50), (0, way * 50)]
+        for a, b in zip(corners, corners[1:] + corners[:1], strict=True):
+            space.add_line(a, b)
+
+
+def _with_a_tail(space: Any) -> None:
+    space.add_lwpolyline([(0, 0), (100, 0), (100, 50), (0, 50), (0.01, 0)])
+    space.add_line((0, 0), (-30, 0))
+
+
+def _gap_below_the_tolerance(space: Any) -> None:
+    # Ends 10 µm apart belong together, whether of one line or of two.
+    space.add_lwpolyline([(0, 0), (100, 0), (100, 50), (0, 50), (0, 0.01)])
+    space.add_lwpolyline([(200, 0), (300, 0), (300, 50)])
+    space.add_lwpolyline([(200.01, 0), (200, 50), (300, 50.01)])
+
+
 def _there_and_back(space: Any) -> None:
     space.add_lwpolyline([(0, 0), (100, 0), (50, 0)], close=True)
 
@@ -254,6 +274,8 @@ def _upright(space: Any) -> None:
         (_open, ("open", "Close the outline")),
         (_crossing, ("crosses itself", "x 0 mm, y 0 mm")),
         (_doubled, ("more than two lines meet", "once")),
+        (_corner_to_corner, ("more than two lines meet at x 0 mm, y 0 mm",)),
+        (_with_a_tail, ("more than two lines meet",)),
         (_there_and_back, ("encloses nothing",)),
         (_upright, ("plane", "flat")),
         (lambda space: space.add_text("no outline"), ("no outline found",)),
@@ -266,6 +288,11 @@ def test_what_is_wrong_with_a_drawing_is_said(
     assert refused.severity == "refused"
     for word in words:
         assert word in refused.text
+
+
+def test_ends_that_nearly_meet_are_joined() -> None:
+    areas = [shape.area_m2 for shape in shapes_in(drawn(_gap_below_the_tolerance))]
+    assert areas == pytest.approx([0.1 * 0.05] * 2, rel=1e-3)
 
 
 @pytest.mark.parametrize("content", [b"", b"no drawing at all", b"\x00\xff" * 500])

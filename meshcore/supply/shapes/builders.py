@@ -7,13 +7,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TypeAlias
 
+from meshcore.supply.shapes.fillets import filleted
 from meshcore.supply.shapes.outlines import (
     Contour,
     Corner,
     Point,
     Shape,
     circle,
-    filleted,
     make_shape,
     rectangle,
     straight,

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import math
-from collections import defaultdict
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -37,69 +35,47 @@ def loops_of(edges: Sequence[Edge]) -> list[Contour] | OpenEnd:
     >>> [round(loop.area, 4) for loop in loops_of([half, flat])]
     [0.3927]
     """
-    ends = _Ends(edges)
+    from ezdxf import edgeminer  # noqa: PLC0415 - heavy
+    from ezdxf.math import Vec3  # noqa: PLC0415
+
+    # Numbered here: the numbers that edgeminer deals out can repeat where threads read drawings.
+    links = [
+        edgeminer.Edge(number, Vec3(edge.corners[0][:2]), Vec3(edge.corners[-1][:2]))
+        for number, edge in enumerate(edges)
+        if not edge.closed
+    ]
+    if not links:
+        return [Contour(edge.corners) for edge in edges]
+    deposit = edgeminer.Deposit(links, gap_tol=JOIN_M)
+    link_of = {link.id: link for link in links}
     loops: list[Contour] = []
-    used = [edge.closed for edge in edges]
-    for first, edge in enumerate(edges):
+    for number, edge in enumerate(edges):
         if edge.closed:
             loops.append(Contour(edge.corners))
-        elif not used[first]:
-            chain = _chain(edges, first, ends, used)
-            if isinstance(chain, OpenEnd):
-                return chain
-            loops.append(Contour(chain))
+        elif number in link_of:
+            link = link_of[number]
+            alone = edgeminer.is_loop_fast([link], gap_tol=JOIN_M)
+            chain = [link] if alone else edgeminer.find_simple_chain(deposit, link)
+            for end in (chain[-1].end, chain[0].start):
+                if (meeting := deposit.degree(end)) != 2:  # noqa: PLR2004 - one edge in, one out
+                    why = "more than two lines meet" if meeting > 1 else "an outline is open"
+                    return OpenEnd((end.x, end.y), why)
+            for link in chain:
+                del link_of[link.id]
+            loops.append(Contour(_joined([(edges[c.id], c.is_reverse) for c in chain])))
     return loops
 
 
-class _Ends:
-    """Ends of open edges by place."""
-
-    def __init__(self, edges: Sequence[Edge]) -> None:
-        self._cells: dict[tuple[int, int], list[tuple[int, int]]] = defaultdict(list)
-        self._edges = edges
-        for number, edge in enumerate(edges):
-            if not edge.closed:
-                for side in (0, -1):
-                    self._cells[_cell(edge.corners[side])].append((number, side))
-
-    def near(self, corner: Corner) -> list[tuple[int, int]]:
-        """Return number and side of the edges that end at a place."""
-        i, j = _cell(corner)
-        return [
-            (number, side)
-            for di in (-1, 0, 1)
-            for dj in (-1, 0, 1)
-            for number, side in self._cells.get((i + di, j + dj), ())
-            if math.dist(self._edges[number].corners[side][:2], corner[:2]) <= JOIN_M
-        ]
-
-
-def _cell(corner: Corner) -> tuple[int, int]:
-    return math.floor(corner[0] / JOIN_M), math.floor(corner[1] / JOIN_M)
-
-
-def _chain(
-    edges: Sequence[Edge], first: int, ends: _Ends, used: list[bool]
-) -> tuple[Corner, ...] | OpenEnd:
-    used[first] = True
-    start = edges[first].corners[0]
-    corners = list(edges[first].corners)
-    while True:
-        here = corners[-1]
-        meeting = ends.near(here)
-        if len(meeting) > 2:  # noqa: PLR2004 - one edge in, one out
-            return OpenEnd(here[:2], "more than two lines meet")
-        onward = [(number, side) for number, side in meeting if not used[number]]
-        if not onward:
-            if math.dist(here[:2], start[:2]) <= JOIN_M:
-                return tuple(corners[:-1])
-            return OpenEnd(here[:2], "an outline is open")
-        number, side = onward[0]
-        used[number] = True
-        following = edges[number].corners if side == 0 else _backwards(edges[number].corners)
-        # The corner is where the outline has been; the next edge begins there.
-        corners[-1] = (here[0], here[1], following[0][2])
-        corners += following[1:]
+def _joined(chain: Sequence[tuple[Edge, bool]]) -> tuple[Corner, ...]:
+    """Corners of edges end to end, those marked run backwards; each ends where the next begins."""
+    corners: list[Corner] = []
+    for edge, is_reverse in chain:
+        following = _backwards(edge.corners) if is_reverse else edge.corners
+        if corners:
+            # The corner is where the outline has been; the next edge begins there.
+            following = ((*corners.pop()[:2], following[0][2]), *following[1:])
+        corners += following
+    return tuple(corners[:-1])
 
 
 def _backwards(corners: Sequence[Corner]) -> tuple[Corner, ...]:

@@ -8,7 +8,8 @@ from itertools import combinations
 
 from meshcore.messages import Message
 from meshcore.reading.texts import read_text
-from meshcore.supply.shapes.outlines import Point, Shape, filleted, make_shape
+from meshcore.supply.shapes.fillets import filleted
+from meshcore.supply.shapes.outlines import Point, Shape, make_shape
 
 _GROUP = re.compile(r"\(([^()]*)\)")
 _RADIUS = re.compile(r"(?:corner\s+)?(?:radius|radii|r)\s*[:=]?\s*(.+)$", re.IGNORECASE)
