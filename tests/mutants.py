@@ -150,6 +150,7 @@ def main() -> int:
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--least", type=float, default=0.85, help="share that each room must reach")
     parser.add_argument("--workers", type=int, default=2)
+    parser.add_argument("--reach", type=Path, help="keep, or use again, what tests reach what")
     chosen = parser.parse_args()
     points: dict[str, list[Point]] = defaultdict(list)
     for path in sources():
@@ -161,7 +162,7 @@ def main() -> int:
             tree = Path(held) / f"tree{number}"
             copy_tree(tree)
             trees.put(tree)
-        reach = measure(ROOT, Path(held), chosen.workers, environment(ROOT))
+        reach = measure(ROOT, chosen.reach or Path(held), chosen.workers, environment(ROOT))
         print(f"{reach.count} tests reach the code; {sum(map(len, points.values()))} points.")
         verdicts: list[Verdict] = []
         deadline = time.monotonic() + chosen.seconds
