@@ -91,9 +91,9 @@ def consume(forms: FormColumns, policy: SupplyPolicy, log: MessageLog) -> Supply
     columns = {name: np.full(len(is_roll), np.nan) for name in SupplyColumns.__slots__}
     for mask, work in parts:
         if mask.any():
-            found = work(forms, policy, log, mask)
+            supply = work(forms, policy, log, mask)
             for name, column in columns.items():
-                np.copyto(column, getattr(found, name), where=mask)
+                np.copyto(column, getattr(supply, name), where=mask)
     return SupplyColumns(**columns)
 
 

@@ -6,6 +6,9 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 
+#: Cloth left over that is narrower or shorter than this [m] is rounding, not an offcut.
+LEAST_OFFCUT_M = 1e-6
+
 
 @dataclass(frozen=True, slots=True)
 class Offcut:

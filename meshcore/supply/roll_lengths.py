@@ -70,8 +70,8 @@ def roll_lengths(
 
 
 def _within(length_m: FloatArray, nominal_m: FloatArray, under: float, over: float) -> BoolArray:
-    found: BoolArray = (length_m >= nominal_m * under) & (length_m <= nominal_m * over)
-    return found & (nominal_m > 0)
+    within: BoolArray = (length_m >= nominal_m * under) & (length_m <= nominal_m * over)
+    return within & (nominal_m > 0)
 
 
 def _note_parts(

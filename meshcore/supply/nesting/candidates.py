@@ -11,7 +11,7 @@ from meshcore.supply.nesting.bounds import length_bound
 from meshcore.supply.nesting.cloths import Part, cloths_of, lane_parts
 from meshcore.supply.nesting.parts import LanePart
 from meshcore.supply.nesting.patterns.closed_forms import grid, mixed_rectangles, staggered_discs
-from meshcore.supply.nesting.patterns.interlock import interlocked, weaves_of
+from meshcore.supply.nesting.patterns.interlock import interlocked, row_pairs_of
 from meshcore.supply.nesting.patterns.lanes import Lanes
 from meshcore.supply.nesting.patterns.shelves import MOST_PIECES, shelf_parts
 from meshcore.supply.nesting.plan import NestOrder, NestPlan, NestTerms
@@ -55,15 +55,15 @@ class Stock:
 def stocks_for(order: NestOrder, terms: NestTerms) -> list[Stock]:
     """Stock widths that hold every shape of an order; none where a piece is too large."""
     ways = [ways_of(shape, terms) for shape in order.shapes]
-    found = []
+    stocks = []
     for number in range(len(terms.widths_m)):
         usable = terms.usable_m(number)
         fitting = tuple(
             tuple(p for p in postures if fits(p, usable, terms.max_length_m)) for postures in ways
         )
         if all(fitting):
-            found.append(Stock(number, usable, fitting))
-    return found
+            stocks.append(Stock(number, usable, fitting))
+    return stocks
 
 
 def ways_of(shape: Shape, terms: NestTerms) -> tuple[Posture, ...]:
@@ -124,11 +124,11 @@ def plans_without_search(
     quantity = order.quantity.tolist()
     each: list[list[NestPlan]] = []
     for number, (shape, pieces) in enumerate(zip(order.shapes, quantity, strict=True)):
-        found = [
+        plans_of_shape = [
             plan_of(order, terms, stock, method, parts)
             for method, parts in _single(number, shape, pieces, terms, stock, thorough, grids_only)
         ]
-        each.append(found)
+        each.append(plans_of_shape)
     if len(each) == 1:
         return each[0]
     plans = [_together(order, terms, stock, each)]
@@ -203,8 +203,8 @@ def _closed_forms(
     if all(fills_its_box(p, shape) for p in ways):
         mixes = mixed_rectangles(ways, width, low, spacing)
         return [(RECTANGLES, lanes) for lanes in (mixes if thorough else mixes[:1])]
-    weaves = weaves_of(shape, all_ways, spacing, thorough)
-    return [(INTERLOCKED, lanes) for lanes in interlocked(weaves, pieces, width, low)]
+    row_pairs = row_pairs_of(shape, all_ways, spacing, thorough)
+    return [(INTERLOCKED, lanes) for lanes in interlocked(row_pairs, pieces, width, low)]
 
 
 def _last_rows_turned(

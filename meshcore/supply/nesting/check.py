@@ -34,25 +34,25 @@ def faults(plan: NestPlan) -> list[str]:
     keep the spacing, and each shape must be there as often as it was ordered; sizes to
     ``ALLOWED_M``.
     """
-    found: list[str] = []
+    wrong: list[str] = []
     for number, cloth in enumerate(plan.cloths, start=1):
         outside = _outside(plan, cloth)
         near = _too_near(plan, cloth.placements)
-        found += [f"cloth {number}: {n} outside the cloth" for n in outside]
-        found += [f"cloth {number}: pieces {a} and {b} too near" for a, b in near]
+        wrong += [f"cloth {number}: {n} outside the cloth" for n in outside]
+        wrong += [f"cloth {number}: pieces {a} and {b} too near" for a, b in near]
         if cloth.length_m > plan.terms.max_length_m + ALLOWED_M:
-            found.append(f"cloth {number}: longer than a roll")
+            wrong.append(f"cloth {number}: longer than a roll")
     laid = np.zeros(len(plan.order.quantity), dtype=np.int64)
     for cloth in plan.cloths:
         laid += cloth.repeats * np.bincount(cloth.placements.shape, minlength=len(laid))
-    found += [
+    wrong += [
         f"shape {n + 1}: {have} laid, {wanted} ordered"
         for n, (have, wanted) in enumerate(
             zip(laid.tolist(), plan.order.quantity.tolist(), strict=True)
         )
         if have != wanted
     ]
-    return found
+    return wrong
 
 
 def _outside(plan: NestPlan, cloth: Cloth) -> list[int]:

@@ -56,13 +56,13 @@ def free_rectangles(
     """
     bottom, top = float(boxes_m[:, 1].min()), float(boxes_m[:, 3].max())
     beside = [(low_m, bottom - spacing_m), (top + spacing_m, high_m)]
-    found = [
+    rectangles = [
         FreeRectangle("beside the pieces", 0.0, y0, length_m, y1) for y0, y1 in beside if y1 > y0
     ]
     y0, y1, free = _largest_at_end(boxes_m, bottom, top, length_m, spacing_m)
     if y1 > y0 and free > 0.0:
-        found.append(FreeRectangle("end of the cloth", length_m - free, y0, length_m, y1))
-    return found
+        rectangles.append(FreeRectangle("end of the cloth", length_m - free, y0, length_m, y1))
+    return rectangles
 
 
 def _largest_at_end(

@@ -17,7 +17,7 @@ from meshcore.messages import Message
 from meshcore.supply.nesting.offcuts import FreeRectangle, free_rectangles
 from meshcore.supply.nesting.parts import Cloth
 from meshcore.supply.nesting.postures import boxes
-from meshcore.supply.offcuts import KeepTerms, Offcut, credited_share, worth_keeping
+from meshcore.supply.offcuts import LEAST_OFFCUT_M, KeepTerms, Offcut, credited_share, worth_keeping
 from meshcore.supply.policy import SupplyPolicy
 from meshcore.supply.shapes.outlines import Shape
 
@@ -25,8 +25,6 @@ __all__ = ["Cloth", "NestOrder", "NestPlan", "NestTerms", "nest_terms"]
 
 #: Quarter turns that leave the cloth as it is: all for square mesh, half turns for any other.
 SQUARE_MESH_TURNS, OBLONG_MESH_TURNS = (0, 1, 2, 3), (0, 2)
-#: A free strip or end narrower or shorter than this [m] is rounding, not cloth.
-_NOTHING = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -222,10 +220,10 @@ class NestPlan:
     def free(self, cloth: Cloth) -> list[FreeRectangle]:
         """Rectangles left over on one length of cloth."""
         trim = self.terms.edge_trim_m
-        found = free_rectangles(
+        rectangles = free_rectangles(
             self.boxes(cloth), trim, self.width_m - trim, cloth.length_m, self.terms.spacing_m
         )
-        return [f for f in found if f.width_m > _NOTHING and f.length_m > _NOTHING]
+        return [r for r in rectangles if min(r.width_m, r.length_m) > LEAST_OFFCUT_M]
 
     def boxes(self, cloth: Cloth) -> FloatArray:
         """Boxes of the pieces of a cloth: least x, least y, greatest x, greatest y [m]."""

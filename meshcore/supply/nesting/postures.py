@@ -9,14 +9,12 @@ from functools import lru_cache
 import numpy as np
 
 from meshcore.arrays import FloatArray, IntArray
+from meshcore.rounding import SLACK
 from meshcore.supply.shapes.outlines import Bounds, Shape
 
 QUARTER = math.pi / 2
 #: Bias: halfway between warp and shute [rad].
 BIAS = math.pi / 4
-#: Sides or areas nearer than this, as a share, count as equal [-]: sizes in millimetres are not
-#: exact in binary.
-_SAME = 1e-9
 #: Decimals that tell the boxes of two turns apart [m].
 _DECIMALS = 9
 
@@ -79,7 +77,7 @@ def postures_of(
     """
     base = BIAS if bias_45 else 0.0
     quarters = [q % 4 for q in turns]
-    if warp_along_long_side and abs(shape.width_m - shape.height_m) > _SAME * shape.width_m:
+    if warp_along_long_side and abs(shape.width_m - shape.height_m) > SLACK * shape.width_m:
         # Only a half turn keeps the warp along the long side.
         upright = shape.height_m > shape.width_m
         quarters = sorted({upright + 2 * (q // 2) for q in quarters})
@@ -90,19 +88,21 @@ def postures_of(
 
 def boxes_apart(postures: tuple[Posture, ...]) -> tuple[Posture, ...]:
     """Return one posture for each different box."""
-    found = {(round(p.along_m, _DECIMALS), round(p.across_m, _DECIMALS)): p for p in postures[::-1]}
-    return tuple(found.values())[::-1]
+    by_box = {
+        (round(p.along_m, _DECIMALS), round(p.across_m, _DECIMALS)): p for p in postures[::-1]
+    }
+    return tuple(by_box.values())[::-1]
 
 
 def is_disc(shape: Shape) -> bool:
     """Tell whether the outline is a full circle: no other line encloses as much."""
     outline = shape.outline
-    return 4.0 * math.pi * outline.area >= outline.length**2 * (1.0 - _SAME)
+    return 4.0 * math.pi * outline.area >= outline.length**2 * (1.0 - SLACK)
 
 
 def fills_its_box(posture_: Posture, shape: Shape) -> bool:
     """Tell whether the outline is a rectangle with its sides along and across the cloth."""
-    return shape.outline.area >= posture_.along_m * posture_.across_m * (1.0 - _SAME)
+    return shape.outline.area >= posture_.along_m * posture_.across_m * (1.0 - SLACK)
 
 
 def boxes(

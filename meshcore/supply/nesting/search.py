@@ -82,10 +82,10 @@ def search(
             notes.append(packed)
             continue
         parts: list[tuple[Part, int]] = [
-            (found.part, count) for found, (_, count) in zip(packed, blocks, strict=True)
+            (nest.part, count) for nest, (_, count) in zip(packed, blocks, strict=True)
         ]
         plan = plan_of(order, terms, stock, PACKED, parts)
-        by_clock = any(found.by_clock for found in packed)
+        by_clock = any(nest.by_clock for nest in packed)
         plans.append(replace(plan, notes=(_stopped(seconds),)) if by_clock else plan)
     return Searched(tuple(plans), tuple(notes))
 
@@ -108,9 +108,9 @@ def _packed(
 ) -> list[Packed] | Message:
     """Every block on one stock width, or why there is no plan of them."""
     deadline = time.monotonic() + seconds
-    found: list[Packed] = []
+    nests: list[Packed] = []
     for block, _ in blocks:
-        budget = max((deadline - time.monotonic()) / (len(blocks) - len(found)), _LEAST_S)
+        budget = max((deadline - time.monotonic()) / (len(blocks) - len(nests)), _LEAST_S)
         packed = pack(
             block, stock.postures, stock.usable_m, terms.edge_trim_m, terms.spacing_m, budget,
             seed, reached,
@@ -132,8 +132,8 @@ def _packed(
                 "note",
                 code="nest.longer_than_roll",
             )
-        found.append(packed)
-    return found
+        nests.append(packed)
+    return nests
 
 
 def _worth_searching(

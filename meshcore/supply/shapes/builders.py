@@ -7,6 +7,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TypeAlias
 
+from meshcore.rounding import SLACK
 from meshcore.supply.shapes.fillets import filleted
 from meshcore.supply.shapes.outlines import (
     Contour,
@@ -21,10 +22,6 @@ from meshcore.supply.shapes.outlines import (
 
 #: Size name → value [m, rad or -]; only sizes that were given.
 Sizes: TypeAlias = Mapping[str, float]
-
-#: A triangle whose longest side comes this near, as a share, to the other two together [-] is
-#: taken as flat: sizes in millimetres are not exact in binary.
-_FLAT = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,7 +121,7 @@ def build_triangle(s: Sizes) -> Shape | Impossible:
         return _polygon("triangle", [(0.0, 0.0), (a, 0.0), apex])
     c = s["side c"]
     for name, long, rest in (("a", a, b + c), ("b", b, a + c), ("c", c, a + b)):
-        if long >= rest * (1.0 - _FLAT):
+        if long >= rest * (1.0 - SLACK):
             return Impossible(
                 f"side {name}",
                 f"{_mm(long)} is not shorter than the other two together, {_mm(rest)}",

@@ -95,13 +95,15 @@ def _read_drawing(sizes: str) -> Shape | Message:
     if named is None:
         mend = 'no drawing is named. Write "file bracket.dxf" or "file bracket.dxf, unit mm".'
         return Message("dimensions", sizes, mend, code="drawing.not_named")
-    found = read_dxf(Path(named["file"]), named["unit"] or "")
-    if isinstance(found, Message):
-        return replace(found, field="dimensions", read=sizes)
-    if len(found) != 1:
-        mend = f"the drawing holds {len(found)} outlines. Put each piece into a drawing of its own."
+    pieces = read_dxf(Path(named["file"]), named["unit"] or "")
+    if isinstance(pieces, Message):
+        return replace(pieces, field="dimensions", read=sizes)
+    if len(pieces) != 1:
+        mend = (
+            f"the drawing holds {len(pieces)} outlines. Put each piece into a drawing of its own."
+        )
         return Message("dimensions", sizes, mend, code="drawing.many_outlines")
-    return found[0]
+    return pieces[0]
 
 
 #: Shape names that need no dimensions of their own where width and length are given.

@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from meshcore.messages import Message
+from meshcore.rounding import SLACK
 from meshcore.supply.shapes.dxf_edges import Edge, NotFlat, edges_of
 from meshcore.supply.shapes.dxf_loops import OpenEnd, loops_of
 from meshcore.supply.shapes.outlines import Contour, Shape, make_shape
@@ -27,8 +28,6 @@ _CHOICES = ", ".join(name for name, *_ in _UNITS)
 #: Distance between an outline's arcs and the polygon by which holes are told from outlines, as a
 #: share of its size [-].
 _LOOK_SHARE = 1e-4
-#: An outline of less area than this share of its box is a line drawn twice, not a piece [-].
-_FLAT = 1e-9
 _MM = 1e3
 
 
@@ -176,7 +175,8 @@ def _polygon(loop: Contour) -> Polygon | None:
     from shapely import Polygon  # noqa: PLC0415 - heavy
 
     x0, y0, x1, y1 = loop.bounds
-    if abs(loop.area) <= _FLAT * (x1 - x0) * (y1 - y0):
+    if abs(loop.area) <= SLACK * (x1 - x0) * (y1 - y0):
+        # A line drawn there and back, not a piece.
         return None
     points = loop.points(_LOOK_SHARE * max(x1 - x0, y1 - y0))
     if len(points) < 3:  # noqa: PLR2004 - corners of a polygon

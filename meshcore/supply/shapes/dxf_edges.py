@@ -6,12 +6,11 @@ import math
 from dataclasses import dataclass
 from typing import Any
 
+from meshcore.rounding import SLACK
 from meshcore.supply.shapes.outlines import Corner
 
 #: Ellipses and splines are replaced by polygons within this distance [m].
 FLATTEN_M = 1e-5
-#: An entity is flat where its normal is this near to upright [-].
-_UPRIGHT = 1e-9
 #: Segments of a spline's span at least.
 _SPAN_SEGMENTS = 4
 
@@ -79,7 +78,7 @@ def _arc(entity: Any, _: float) -> Edge:  # noqa: ANN401 - untyped package
     corners = [
         (centre.x + radius * math.cos(a), centre.y + radius * math.sin(a), bulge) for a in angles
     ]
-    whole = turn > 2 * math.pi * (1.0 - _UPRIGHT)
+    whole = turn > 2 * math.pi * (1.0 - SLACK)
     return _upright(entity, corners[:2] if whole else corners, whole)
 
 
@@ -120,7 +119,7 @@ def _upright(entity: Any, corners: list[Corner], closed: bool) -> Edge:  # noqa:
     """Corners as seen from above; an entity drawn from below is mirrored."""
     normal = entity.dxf.get("extrusion", None)
     if normal is not None:
-        if math.hypot(normal.x, normal.y) > _UPRIGHT:
+        if math.hypot(normal.x, normal.y) > SLACK:
             raise NotFlat(f"a {entity.dxftype()} stands out of the drawing's plane")
         if normal.z < 0:
             corners = [(-x, y, -bulge) for x, y, bulge in corners]

@@ -159,14 +159,14 @@ def fillings_worth(
     for item in reversed(order):
         best_of_rest.append(_with_item(best_of_rest[-1], sizes, worths, most, item))
     best_of_rest.reverse()
-    found: list[tuple[int, ...]] = []
+    fillings: list[tuple[int, ...]] = []
     counts = [0] * len(order)
 
     def search(depth: int, room: int, wanted: float) -> None:
-        if best_of_rest[depth][room] < wanted or len(found) >= limit:
+        if best_of_rest[depth][room] < wanted or len(fillings) >= limit:
             return
         if depth == len(order):
-            found.append(tuple(counts))
+            fillings.append(tuple(counts))
             return
         item = order[depth]
         size, worth = int(sizes[item]), float(worths[item])
@@ -176,7 +176,7 @@ def fillings_worth(
         counts[item] = 0
 
     search(0, capacity, least_worth - abs(least_worth) * SLACK)
-    return found
+    return fillings
 
 
 def _with_item(
@@ -244,8 +244,8 @@ class Across:
             columns: list[Column] = []
             for number, width in enumerate(widths.tolist()):
                 cost = float(self.costs[number])
-                found = fillings_worth(sizes, worths, most, width, cost - slack, limit)
-                columns += [Column(cost, counts, number) for counts in found]
+                listed = fillings_worth(sizes, worths, most, width, cost - slack, limit)
+                columns += [Column(cost, counts, number) for counts in listed]
             return columns
 
         return near

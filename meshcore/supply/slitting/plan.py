@@ -11,13 +11,10 @@ import numpy as np
 
 from meshcore.arrays import FloatArray, IntArray
 from meshcore.messages import Message
-from meshcore.supply.offcuts import Offcut
+from meshcore.supply.offcuts import LEAST_OFFCUT_M, Offcut
 from meshcore.supply.policy import SupplyPolicy
 from meshcore.supply.rolls import RollTerms, roll_terms
 from meshcore.supply.slitting.roll_packing import PackedRoll
-
-#: An offcut narrower or shorter than this [m] is rounding, not cloth.
-_NOTHING = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -235,7 +232,7 @@ class SlitPlan:
     def _slits(self, run: Run) -> int:
         if run.as_woven:
             return 0
-        slack = self._beside(run) > _NOTHING
+        slack = self._beside(run) > LEAST_OFFCUT_M
         return len(run.lanes) - 1 + 2 * (self.terms.edge_trim_m > 0) + slack
 
     def _beside(self, run: Run) -> float:
@@ -246,11 +243,11 @@ class SlitPlan:
     @cached_property
     def offcuts(self) -> tuple[Offcut, ...]:
         """All cloth left over but the trimmed edges, alike rectangles together."""
-        found: Counter[tuple[str, float, float]] = Counter()
+        counts: Counter[tuple[str, float, float]] = Counter()
         for where, width, length, count in self._left_over():
-            if width > _NOTHING and length > _NOTHING:
-                found[where, round(width, 6), round(length, 6)] += count
-        return tuple(Offcut(*key, count) for key, count in found.items())
+            if width > LEAST_OFFCUT_M and length > LEAST_OFFCUT_M:
+                counts[where, round(width, 6), round(length, 6)] += count
+        return tuple(Offcut(*key, count) for key, count in counts.items())
 
     def _left_over(self) -> Iterator[tuple[str, float, float, int]]:
         for run in self.runs:

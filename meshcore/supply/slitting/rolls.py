@@ -86,8 +86,8 @@ def choose_runs_and_rolls(
     )
     least = np.concatenate([items.quantity, np.zeros(stocks + ways)]) - SLACK
     whole = np.repeat([True, True, False, True], [patterns, len(rolls), ways, ways])
-    found = solve_in_whole_numbers(costs, rows, least, _SECONDS, whole=whole)
-    return None if found is None else [round(use) for use in found.values[:patterns].tolist()]
+    answer = solve_in_whole_numbers(costs, rows, least, _SECONDS, whole=whole)
+    return None if answer is None else [round(use) for use in answer.values[:patterns].tolist()]
 
 
 @dataclass(frozen=True, slots=True)

@@ -105,7 +105,7 @@ class Runs:
 
         def price(worths: FloatArray, most: IntArray) -> list[Priced]:
             along_lanes = [fill(strips[m], worths[m], most[m], int(runs.max())) for m in members]
-            found: list[tuple[float, Column]] = []
+            runs_made: list[tuple[float, Column]] = []
             for run_m, run in zip(self.runs_m.tolist(), runs.tolist(), strict=True):
                 fillings = [k.filling(run) for k in along_lanes]
                 limits = _lane_limits(fillings, members, most)
@@ -115,9 +115,9 @@ class Runs:
                     counts = best.filling(width)
                     if counts.any():
                         column = self._column(stock, run_m, counts, fillings, members, lane_widths)
-                        found.append((float(np.dot(column.counts, worths)), column))
-            found.sort(key=lambda pair: -pair[0] / pair[1].cost)
-            return [Priced(c, worth, c.cost) for worth, c in found[:_PATTERNS_PER_TURN]]
+                        runs_made.append((float(np.dot(column.counts, worths)), column))
+            runs_made.sort(key=lambda pair: -pair[0] / pair[1].cost)
+            return [Priced(c, worth, c.cost) for worth, c in runs_made[:_PATTERNS_PER_TURN]]
 
         return price
 

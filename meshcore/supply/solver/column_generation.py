@@ -135,7 +135,7 @@ def _others(
     deadline: float,
 ) -> list[Column]:
     """Patterns of the items that the best ones leave out: they save many turns of the loop."""
-    found: list[Column] = []
+    others: list[Column] = []
     rest = worths.copy()
     for _ in range(_MORE_PATTERNS):
         for p in priced:
@@ -144,5 +144,5 @@ def _others(
         if not rest.any() or time.monotonic() > deadline:
             break
         priced = pricer(rest, most)
-        found += _worthwhile(priced, worths)
-    return found
+        others += _worthwhile(priced, worths)
+    return others

@@ -83,9 +83,9 @@ def solve_linear(costs: ArrayLike, rows: ArrayLike, least: ArrayLike) -> LinearA
     if status != HighsModelStatus.kOptimal:
         said = solver.modelStatusToString(status)
         raise ArithmeticError(f"the linear programme of the patterns failed: {said}")
-    found = solver.getSolution()
-    worths = np.maximum(np.asarray(found.row_dual, dtype=np.float64), 0.0)
-    values = np.asarray(found.col_value, dtype=np.float64)
+    solution = solver.getSolution()
+    worths = np.maximum(np.asarray(solution.row_dual, dtype=np.float64), 0.0)
+    values = np.asarray(solution.col_value, dtype=np.float64)
     return LinearAnswer(float(solver.getInfo().objective_function_value), values, worths)
 
 
@@ -116,8 +116,8 @@ def solve_in_whole_numbers(
 
     Examples
     --------
-    >>> found = solve_in_whole_numbers([2.0, 3.0], [[2.0, 3.0]], [4.0], seconds=10.0)
-    >>> found.values.astype(int).tolist(), found.proven
+    >>> answer = solve_in_whole_numbers([2.0, 3.0], [[2.0, 3.0]], [4.0], seconds=10.0)
+    >>> answer.values.astype(int).tolist(), answer.proven
     ([2, 0], True)
     """
     from highspy import HighsModelStatus, SolutionStatus  # noqa: PLC0415 - heavy

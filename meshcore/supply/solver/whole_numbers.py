@@ -65,9 +65,9 @@ def least_sum(units: Sequence[float], bound: float) -> float:
         return bound
     scaled = np.array(units) / bound
     least = [1.0 - SAME_COST]
-    found = solve_in_whole_numbers(scaled, scaled[np.newaxis, :], least, _SUM_SECONDS, gap=0.0)
-    if found is not None and found.proven:
-        return max(bound, float(np.rint(found.values) @ np.array(units)))
+    answer = solve_in_whole_numbers(scaled, scaled[np.newaxis, :], least, _SUM_SECONDS, gap=0.0)
+    if answer is not None and answer.proven:
+        return max(bound, float(np.rint(answer.values) @ np.array(units)))
     return bound
 
 
@@ -78,5 +78,5 @@ def whole_numbers(demand: IntArray, columns: Sequence[Column], deadline: float) 
         return None
     yields = np.array([column.counts for column in columns]).T
     costs = [column.cost for column in columns]
-    found = solve_in_whole_numbers(costs, yields, demand, seconds, gap=SAME_COST)
-    return None if found is None else gathered(columns, np.rint(found.values).astype(np.int64))
+    answer = solve_in_whole_numbers(costs, yields, demand, seconds, gap=SAME_COST)
+    return None if answer is None else gathered(columns, np.rint(answer.values).astype(np.int64))

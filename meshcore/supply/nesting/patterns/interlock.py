@@ -38,7 +38,15 @@ class _Slot:
 
 
 @dataclass(frozen=True, slots=True)
-class Weave:
+class _Row:
+    """An endless row across the cloth: its pieces within one period, and the period [m]."""
+
+    slots: tuple[_Slot, ...]
+    period_m: float
+
+
+@dataclass(frozen=True, slots=True)
+class RowPair:
     """Two endless rows across the cloth that follow each other in turn.
 
     Parameters
@@ -61,9 +69,9 @@ class Weave:
 
 
 @lru_cache(maxsize=512)
-def weaves_of(
+def row_pairs_of(
     shape: Shape, postures: tuple[Posture, ...], spacing_m: float, thorough: bool
-) -> tuple[Weave, ...]:
+) -> tuple[RowPair, ...]:
     """Return the rows that a shape can form, whatever the width of the cloth.
 
     Parameters
@@ -76,49 +84,49 @@ def weaves_of(
         Whether to try many shifts, or the likeliest ones only.
     """
     asides = _ASIDE_FULL if thorough else _ASIDE_QUICK
-    found = []
-    for first, second in _pairs(postures):
+    pairs = []
+    for first, second in _posture_pairs(postures):
         one = _slot(shape, first, spacing_m)
         two = _slot(shape, second, spacing_m)
         for aside in asides if second != first else asides[:1]:
             row = _alternating(one, two, aside * first.along_m)
-            found.append(_weave(row, row, thorough))
+            pairs.append(_row_pair(row, row, thorough))
         if second != first:
-            found.append(_weave(_alone(one), _alone(two), thorough))
-    return tuple(found)
+            pairs.append(_row_pair(_alone(one), _alone(two), thorough))
+    return tuple(pairs)
 
 
 def interlocked(
-    weaves: tuple[Weave, ...], pieces: int, usable_m: float, low_m: float
+    pairs: tuple[RowPair, ...], pieces: int, usable_m: float, low_m: float
 ) -> list[Lanes]:
     """Lay the rows on a cloth, the densest of each kind.
 
     Parameters
     ----------
-    weaves
-        From `weaves_of`.
+    pairs
+        From `row_pairs_of`.
     pieces
         Pieces wanted: rows with more places than these are no better for them.
     usable_m, low_m
         Usable width, and where it begins [m].
     """
-    found = []
-    for weave in weaves:
-        places = np.minimum(_places(weave, usable_m), pieces)
-        best = int(np.argmax(places / (weave.there_m + weave.back_m)))
+    lanes = []
+    for pair in pairs:
+        places = np.minimum(_places(pair, usable_m), pieces)
+        best = int(np.argmax(places / (pair.there_m + pair.back_m)))
         if places[best]:
-            found.append(_laid(weave, best, usable_m, low_m))
-    return found
+            lanes.append(_laid(pair, best, usable_m, low_m))
+    return lanes
 
 
-def _places(weave: Weave, usable_m: float) -> FloatArray:
+def _places(pair: RowPair, usable_m: float) -> FloatArray:
     """Pieces of both rows that fit across the usable width, for each phase."""
-    fitting = np.zeros(len(weave.phase_m))
-    unmoved = np.zeros(len(weave.phase_m))
-    for row, moved in zip(weave.rows, (unmoved, weave.phase_m), strict=True):
+    fitting = np.zeros(len(pair.phase_m))
+    unmoved = np.zeros(len(pair.phase_m))
+    for row, moved in zip(pair.rows, (unmoved, pair.phase_m), strict=True):
         for slot in row:
-            first = (slot.y_m + moved) % weave.period_m
-            fitting = fitting + _count(slot, first, weave.period_m, usable_m)
+            first = (slot.y_m + moved) % pair.period_m
+            fitting = fitting + _count(slot, first, pair.period_m, usable_m)
     return fitting
 
 
@@ -127,7 +135,7 @@ def _count(slot: _Slot, first: FloatArray, period_m: float, usable_m: float) -> 
     return np.maximum(np.floor(room) + 1.0, 0.0)
 
 
-def _pairs(postures: tuple[Posture, ...]) -> list[tuple[Posture, Posture]]:
+def _posture_pairs(postures: tuple[Posture, ...]) -> list[tuple[Posture, Posture]]:
     """Each posture with itself, and with its half turn where that is allowed."""
     by_turn = {round(p.turn_rad % (2 * math.pi), _DECIMALS): p for p in postures}
     pairs = []
@@ -148,8 +156,8 @@ def _moved(slot: _Slot, x_m: float, y_m: float) -> _Slot:
     return _Slot(slot.posture, slot.along, slot.across, x_m, y_m)
 
 
-def _alternating(one: _Slot, two: _Slot, aside_m: float) -> tuple[tuple[_Slot, ...], float]:
-    """Row in which `one` and `two` take turns; pieces and period."""
+def _alternating(one: _Slot, two: _Slot, aside_m: float) -> _Row:
+    """Row in which `one` and `two` take turns."""
     if one is two or one.posture == two.posture:
         return _alone(one)
     up = float(push(one.across, two.across, np.array([aside_m]))[0]) + _CLEAR
@@ -160,26 +168,25 @@ def _alternating(one: _Slot, two: _Slot, aside_m: float) -> tuple[tuple[_Slot, .
         up, down = least, least
     period = max(up + down, least)
     slots = (_moved(one, max(0.0, -aside_m), 0.0), _moved(two, max(0.0, aside_m), up))
-    return slots, period
+    return _Row(slots, period)
 
 
-def _alone(one: _Slot) -> tuple[tuple[_Slot, ...], float]:
+def _alone(one: _Slot) -> _Row:
     period = float(push(one.across, one.across, np.zeros(1))[0]) + _CLEAR
-    return (one,), period
+    return _Row((one,), period)
 
 
-def _weave(
-    first: tuple[tuple[_Slot, ...], float], second: tuple[tuple[_Slot, ...], float], thorough: bool
-) -> Weave:
-    period = max(first[1], second[1])
+def _row_pair(first: _Row, second: _Row, thorough: bool) -> RowPair:
+    period = max(first.period_m, second.period_m)
     phases = _PHASES_FULL if thorough else _PHASES_QUICK
     phase = np.arange(phases) * period / phases
-    there = _step(first[0], second[0], phase, period)
-    back = _step(second[0], first[0], -phase, period)
+    there = _step(first.slots, second.slots, phase, period)
+    back = _step(second.slots, first.slots, -phase, period)
     # Rows but one apart must keep clear too.
-    same = max(float(_step(row, row, np.zeros(1), period)[0]) for row in (first[0], second[0]))
+    rows = (first.slots, second.slots)
+    same = max(float(_step(row, row, np.zeros(1), period)[0]) for row in rows)
     back = np.maximum(back, same - there)
-    return Weave((first[0], second[0]), period, phase, there, back)
+    return RowPair(rows, period, phase, there, back)
 
 
 def _step(
@@ -197,16 +204,16 @@ def _step(
     return needed
 
 
-def _laid(weave: Weave, number: int, usable_m: float, low_m: float) -> Lanes:
+def _laid(pair: RowPair, number: int, usable_m: float, low_m: float) -> Lanes:
     """Pieces of the endless rows that fit across the usable width, as lanes."""
-    there, back = float(weave.there_m[number]), float(weave.back_m[number])
-    rows = zip(weave.rows, (0.0, float(weave.phase_m[number])), (0.0, there), strict=True)
+    there, back = float(pair.there_m[number]), float(pair.back_m[number])
+    rows = zip(pair.rows, (0.0, float(pair.phase_m[number])), (0.0, there), strict=True)
     columns: list[tuple[FloatArray, ...]] = []
     for row, phase, start in rows:
         for slot in row:
-            first = np.array([(slot.y_m + phase) % weave.period_m])
-            count = int(_count(slot, first, weave.period_m, usable_m)[0])
-            at = first + np.arange(count) * weave.period_m
+            first = np.array([(slot.y_m + phase) % pair.period_m])
+            count = int(_count(slot, first, pair.period_m, usable_m)[0])
+            at = first + np.arange(count) * pair.period_m
             begin = np.full(count, start + slot.x_m)
             turn = np.full(count, slot.posture.turn_rad)
             x0, y0 = slot.posture.bounds[:2]
