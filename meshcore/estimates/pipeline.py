@@ -10,6 +10,7 @@ import numpy as np
 from meshcore import DISTRIBUTION, __version__, plugins
 from meshcore.alloys.record import Alloy
 from meshcore.alloys.records.registry import Registry, installed_registry, resolve
+from meshcore.alloys.records.spotting import names_alloy
 from meshcore.arrays import BoolArray, IntArray
 from meshcore.costing.book.price_book import PriceBook
 from meshcore.costing.items import PricingRule
@@ -154,7 +155,14 @@ def _read(
     lengths = {"full roll": policy.full_length_m, "full": policy.full_length_m}
     if policy.half_lengths_m:
         lengths |= dict.fromkeys(("half roll", "half"), policy.half_lengths_m[0])
-    return read_enquiries(enquiries, lambda text: resolve(registry, text), services, lengths, log)
+    return read_enquiries(
+        enquiries,
+        lambda text: resolve(registry, text),
+        services,
+        lengths,
+        log,
+        lambda text: names_alloy(registry, text),
+    )
 
 
 def _cloth(

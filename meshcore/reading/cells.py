@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
+from datetime import date, datetime
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from meshcore.arrays import IntArray, ObjectArray
+from meshcore.arrays import BoolArray, IntArray, ObjectArray
 from meshcore.messages import Message, MessageLog
 from meshcore.reading.columns import QuantityColumn, cell_texts, read_column
 from meshcore.reading.headings import Headings
@@ -36,6 +37,31 @@ def row_name(table: pd.DataFrame, line: int) -> str:
     '7'
     """
     return str(table.index[line]) if table.index.name == FILE_ROW else str(line + 1)
+
+
+#: Units of a heading that are systems of wire gauges, written after a bare number.
+GAUGE_UNITS = frozenset({"SWG", "AWG", "BWG"})
+
+
+def _with_gauge(series: pd.Series, system: str) -> pd.Series:
+    """Cells of gauge numbers with the system that stands in the heading."""
+    import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first read
+
+    texts = cell_texts(series)
+    bare = [f"{t} {system}" if str(t).strip()[-1:].isnumeric() else t for t in texts]
+    return pd.Series(bare, dtype=object)
+
+
+def _dates(series: pd.Series) -> BoolArray | None:
+    """Lines whose cell is a date; None where there is none."""
+    if series.dtype.kind == "M":
+        return np.asarray(series.notna(), dtype=np.bool_)
+    if series.dtype.kind != "O":
+        return None
+    found = np.array(
+        [isinstance(cell, date | datetime) for cell in series.tolist()], dtype=np.bool_
+    )
+    return found if found.any() else None
 
 
 def column_under(table: pd.DataFrame, heading: str) -> pd.Series:
@@ -71,14 +97,29 @@ def different_cells(series: pd.Series) -> tuple[IntArray, list[object]]:
 
 @dataclass(frozen=True, slots=True)
 class Cells:
-    """The table's cells by enquiry column; a missing column is a column of blanks."""
+    """The table's cells by enquiry column; a missing column is a column of blanks.
+
+    Parameters
+    ----------
+    table, headings
+        The list, and which of its columns holds what.
+    log
+        Receives what cannot be read.
+    filled
+        Enquiry column → its cells where other columns, such as a description, fill them.
+    """
 
     table: pd.DataFrame
     headings: Headings
     log: MessageLog
+    filled: Mapping[str, ObjectArray] = field(default_factory=dict)
 
     def series(self, name: str) -> pd.Series | None:
-        """Return the column as it came; None where the table has none."""
+        """Return the column as it came, or as it was filled; None where there is none."""
+        import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first read
+
+        if name in self.filled:
+            return pd.Series(self.filled[name], dtype=object)
         heading = self.headings.column.get(name)
         if heading is None:
             return None
@@ -99,7 +140,29 @@ class Cells:
             given = np.zeros(len(self.table), dtype=np.bool_)
             return QuantityColumn(nothing, nothing, given, np.full(len(self.table), ""))
         unit = self.headings.unit.get(name, COUNT_UNIT if kind == "count" else "")
-        return read_column(series, kind, name, self.log, unit)
+        if kind == "number":
+            unit = ""
+        if unit in GAUGE_UNITS:
+            series, unit = _with_gauge(series, unit), ""
+        dates = _dates(series)
+        if dates is None:
+            return read_column(series, kind, name, self.log, unit)
+        self._refuse_dates(series, dates, name)
+        column = read_column(series.where(~dates, ""), kind, name, self.log, unit)
+        return replace(column, given=column.given | dates, texts=cell_texts(series))
+
+    def _refuse_dates(self, series: pd.Series, dates: BoolArray, name: str) -> None:
+        """Refuse sizes that a spreadsheet turned into dates, with the fraction they may be."""
+        rows = np.flatnonzero(dates)
+        said = []
+        for row in rows.tolist():
+            day: date = series.iloc[row]
+            text = (
+                f"a date, as a spreadsheet makes of a fraction such as {day.month}/{day.day}. "
+                f'Write the size as text with its unit, such as "{day.month}/{day.day} in".'
+            )
+            said.append(Message(name, f"{day:%Y-%m-%d}", text, code="reading.date"))
+        self.log.add_each(rows, said)
 
     def codes(self, name: str, code: Callable[[str], int | Message], blank: int | None) -> IntArray:
         """Read a column of names as codes; each different text is looked up once."""

@@ -11,34 +11,23 @@ import numpy as np
 
 from meshcore import enquiry
 from meshcore.arrays import BoolArray, FloatArray, IntArray, ObjectArray
-from meshcore.enquiry import PIECE, PLAIN, ROLL, STRIP, WEAVES
+from meshcore.enquiry import PLAIN, ROLL, STRIP
 from meshcore.messages import Message, MessageLog
-from meshcore.reading.cells import Cells, column_under, different_cells, row_name
+from meshcore.reading.cells import Cells, column_under, row_name
 from meshcore.reading.columns import QuantityColumn, cell_texts, read_column
+from meshcore.reading.filling import fill_cells
+from meshcore.reading.forms import implied_lengths, read_forms, read_weaves
 from meshcore.reading.headings import ORDER, Headings, headings_of
+from meshcore.reading.ordered import apply_amounts
+from meshcore.reading.remarks import note_unread
+from meshcore.reading.service_words import read_services, service_names
 from meshcore.reading.texts import is_blank, tidy
+from meshcore.reading.vocabulary import fold, words
 from meshcore.units import Kind
 
 if TYPE_CHECKING:
     import pandas as pd
 
-_WEAVE_WORDS: dict[str, str] = {
-    "plain weave": "plain", "square": "plain", "square weave": "plain", "twill": "twilled",
-    "twilled weave": "twilled", "twill weave": "twilled", "2/2 twill": "twilled",
-    "pre-crimped": "double crimp", "precrimped": "double crimp", "pre crimped": "double crimp",
-    "double": "double crimp", "intercrimp": "intermediate crimp", "inter crimp":
-    "intermediate crimp", "intermediate": "intermediate crimp", "lock": "lock crimp",
-    "flat-top": "flat top", "smooth top": "flat top", "welded mesh": "welded",
-}  # fmt: skip
-_FORM_WORDS: dict[str, tuple[int, str]] = {
-    "roll": (ROLL, ""), "rolls": (ROLL, ""), "full roll": (ROLL, "full roll"),
-    "full rolls": (ROLL, "full roll"), "half roll": (ROLL, "half roll"),
-    "half rolls": (ROLL, "half roll"), "part roll": (ROLL, ""), "cut length": (ROLL, ""),
-    "strip": (STRIP, ""), "strips": (STRIP, ""), "slit": (STRIP, ""), "slit strip": (STRIP, ""),
-    "slit strips": (STRIP, ""), "tape": (STRIP, ""), "piece": (PIECE, ""), "pieces": (PIECE, ""),
-    "pcs": (PIECE, ""), "cut piece": (PIECE, ""), "cut pieces": (PIECE, ""), "panel": (PIECE, ""),
-    "panels": (PIECE, ""), "sheet": (PIECE, ""), "sheets": (PIECE, ""),
-}  # fmt: skip
 _SPECIFICATION: tuple[tuple[str, Kind], ...] = (
     ("mesh_count", "count"),
     ("pitch", "length"),
@@ -75,6 +64,7 @@ def read_enquiries(
     services: Sequence[enquiry.Service],
     roll_lengths: Mapping[str, float],
     log: MessageLog,
+    names_alloy: Callable[[str], bool] = lambda _text: False,
 ) -> EnquiryColumns:
     """Read every cell of an enquiry list that the estimate needs.
 
@@ -90,34 +80,40 @@ def read_enquiries(
         Words that stand for a roll length (``"full roll"``) → length [m].
     log
         Receives what is wrong or worth saying, line by line.
+    names_alloy
+        Whether a few words of a longer text are the name of an alloy.
 
     Returns
     -------
     The columns; lines that could not be read hold NaN or -1 there.
     """
     headings = headings_of(table)
-    cells = Cells(table, headings, log)
+    cells, amounts, _ = fill_cells(Cells(table, headings, log), names_alloy)
     readings = {name: cells.quantity(name, kind) for name, kind in _SPECIFICATION}
     _note_bare_counts(readings["mesh_count"], headings, log)
     _note_repeats(table, headings, log)
-    form, implied_length = _read_forms(cells, log)
     width = cells.quantity("width", "length")
-    length = _read_lengths(cells, implied_length, roll_lengths)
+    length = _read_lengths(cells, implied_lengths(cells), roll_lengths)
+    form = read_forms(cells, width.values, length.values)
+    quantity = _read_quantity(cells, log)
+    if amounts is not None:
+        quantity, length = apply_amounts(amounts, quantity, width, length, form, log)
+    note_unread(cells, service_names(services), names_alloy)
     _check_sizes("width", width, form, log)
     _check_sizes("length", length, form, log)
     shape, dimensions = cells.texts("shape"), cells.texts("dimensions")
     return EnquiryColumns(
         headings=headings,
         readings=readings,
-        weave=cells.codes("weave", _weave_code, blank=PLAIN),
+        weave=read_weaves(cells, blank=PLAIN),
         alloy=cells.codes("alloy", lambda text: _alloy_code(text, resolve_alloy), blank=None),
         form=form,
         width=width,
         length=length,
         shape=shape,
         dimensions=dimensions,
-        quantity=_read_quantity(cells, log),
-        services=_read_services(cells, services, log),
+        quantity=quantity,
+        services=read_services(cells, services),
         order=cells.groups(ORDER),
     )
 
@@ -195,22 +191,9 @@ def _note_bare_counts(count: QuantityColumn, headings: Headings, log: MessageLog
     )
 
 
-def _weave_code(text: str) -> int | Message:
-    word = tidy(text).casefold()
-    name = _WEAVE_WORDS.get(word, word)
-    if name in WEAVES:
-        return WEAVES.index(name)
-    return Message(
-        "weave",
-        text,
-        f"no weave known here. Write one of: {', '.join(WEAVES)}.",
-        code="weave.unknown",
-    )
-
-
 def _alloy_code(text: str, resolve: Callable[[str], int | Message]) -> int | Message:
     if text:
-        return resolve(text)
+        return resolve(_werkstoff_number(words("alloy").get(fold(text), text)))
     return Message(
         "alloy",
         "",
@@ -219,44 +202,9 @@ def _alloy_code(text: str, resolve: Callable[[str], int | Message]) -> int | Mes
     )
 
 
-def _read_forms(cells: Cells, log: MessageLog) -> tuple[IntArray, ObjectArray | None]:
-    """Form codes, and roll lengths that the form's own words imply."""
-    if cells.series("form") is None and cells.series("shape") is None:
-        missing = Message("form", "", _FORM_MEND, code="form.missing")
-        log.add(np.ones(len(cells.table), dtype=np.bool_), missing)
-        return np.full(len(cells.table), -1, dtype=np.int64), None
-    if cells.series("shape") is None:
-        return cells.codes("form", _form_code, blank=None), _implied_lengths(cells)
-    shaped = np.array([not is_blank(t) for t in cells.texts("shape")])
-    if not shaped.any():
-        codes = cells.codes("form", _form_code, blank=None)
-        return codes, _implied_lengths(cells)
-    codes = cells.codes("form", _form_code, blank=PIECE)
-    blank = np.array([is_blank(t) for t in cells.texts("form")])
-    log.add(blank & ~shaped, Message("form", "", _FORM_MEND, code="form.missing"))
-    return np.where(blank & ~shaped, -1, codes), _implied_lengths(cells)
-
-
-_FORM_MEND = "how is it to be supplied? Write roll, strip or piece."
-
-
-def _form_code(text: str) -> int | Message:
-    if is_blank(text):
-        return Message("form", "", _FORM_MEND, code="form.missing")
-    known = _FORM_WORDS.get(tidy(text).casefold())
-    return Message("form", text, _FORM_MEND, code="form.unknown") if known is None else known[0]
-
-
-def _implied_lengths(cells: Cells) -> ObjectArray | None:
-    import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first read
-
-    series = cells.series("form")
-    if series is None:
-        return None
-    positions, unique = different_cells(series)
-    texts = cell_texts(pd.Series(unique, dtype=object))
-    words = [_FORM_WORDS.get(tidy(t).casefold(), (0, ""))[1] for t in texts]
-    return np.array(words, dtype=object)[positions] if any(words) else None
+def _werkstoff_number(text: str) -> str:
+    """Give a material number kept as a number back its last zero: 1.4310 comes as 1.431."""
+    return f"{text}0" if re.fullmatch(r"1\.[4-9]\d\d", text.strip()) else text
 
 
 def _read_quantity(cells: Cells, log: MessageLog) -> FloatArray:
@@ -285,32 +233,3 @@ def _read_quantity(cells: Cells, log: MessageLog) -> FloatArray:
 
 def _shown(cell: object) -> str:
     return f"{cell:g}" if isinstance(cell, float) else str(cell)
-
-
-def _read_services(
-    cells: Cells, services: Sequence[enquiry.Service], log: MessageLog
-) -> dict[str, BoolArray]:
-    """Service name → lines that ask for it; a service nobody offers is said, not dropped."""
-    import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first read
-
-    if cells.series("services") is None:
-        return {}
-    texts = cells.texts("services")
-    names = {word.casefold(): s.name for s in services for word in (s.name, *s.aliases)}
-    asked: dict[str, BoolArray] = {}
-    positions, unique = pd.factorize(texts)
-    for number, text in enumerate(unique):
-        if is_blank(str(text)):
-            continue
-        rows = positions == number
-        for word in re.split(r"[,;/+&]|\band\b", tidy(str(text)).casefold()):
-            name = names.get(word.strip())
-            if name is not None:
-                asked.setdefault(name, np.zeros(len(texts), dtype=np.bool_))[rows] = True
-            elif word.strip():
-                offered = ", ".join(s.name for s in services)
-                mend = f"no such service here, so it is not in the price. Offered: {offered}."
-                log.add(
-                    rows, Message("services", word.strip(), mend, "review", code="services.unknown")
-                )
-    return asked

@@ -145,7 +145,8 @@ def test_two_columns_of_one_name_the_first_counts(tmp_path: Path) -> None:
     table.columns = [*LINE, "line", "alloy", "note", "note"]
     estimates = estimate_list(table)
     priced = estimates.table
-    assert priced["status"].tolist() == ["ok"]
+    assert priced["status"].tolist() == ["review"]  # the second alloy is named, not passed by
+    assert 'alloy: read "316L"' in priced["messages"].iloc[0]
     assert (
         priced["density_kg_m3"].tolist()
         == mc.estimate_table(pd.DataFrame([LINE]))["density_kg_m3"].tolist()

@@ -63,7 +63,8 @@ def test_a_complete_line_leaves_nothing_to_ask() -> None:
         ({"mesh_count": "", "wire_diameter": "", "open_area": "50 %"}, ["wire_diameter"]),
         ({"weave": ""}, ["weave"]),
         ({"alloy": " "}, ["alloy"]),
-        ({"form": ""}, ["form"]),
+        ({"form": "", "length": "2 m"}, ["form"]),
+        ({"form": ""}, []),  # 48 in by 100 ft is a roll, and said to be taken as one
         ({"width": "", "length": ""}, ["width", "length"]),
         ({"form": "full roll", "length": ""}, []),
         ({"form": "strip", "length": ""}, ["length"]),

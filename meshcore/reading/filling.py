@@ -1,0 +1,212 @@
+"""Cells that other columns fill: a description, sizes of whatever form, a unit of measure."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
+
+import numpy as np
+
+from meshcore.arrays import ObjectArray
+from meshcore.messages import Message
+from meshcore.reading.cells import Cells, column_under
+from meshcore.reading.columns import cell_texts
+from meshcore.reading.descriptions import Described, describe, is_pair, read_size_cell
+from meshcore.reading.forms import form_name
+from meshcore.reading.headings import DESCRIPTION, SIZE, UOM
+from meshcore.reading.ordered import Amounts, read_ordered
+from meshcore.reading.texts import is_blank, tidy
+from meshcore.reading.vocabulary import fold, words
+
+#: Columns that a description or a size may fill.
+_FILLED = ("mesh_count", "pitch", "aperture", "wire_diameter", "open_area", "weave", "alloy",
+           "form", "width", "length", "shape", "dimensions", "quantity", "services")  # fmt: skip
+#: Fields as a message names them.
+_NAMES = {"mesh_count": "mesh count", "wire_diameter": "wire", "open_area": "open area"}
+
+
+@dataclass(slots=True)
+class Filling:
+    """The cells while they are filled: texts by column, and what was said about them."""
+
+    cells: Cells
+    texts: dict[str, ObjectArray] = field(default_factory=dict)
+
+    def column(self, name: str) -> ObjectArray:
+        """Return the texts of a column, to be filled in place."""
+        if name not in self.texts:
+            self.texts[name] = self.cells.texts(name).copy()
+        return self.texts[name]
+
+    def fill(self, name: str, row: int, text: str) -> bool:
+        """Fill a cell that is blank; tell whether what stands there agrees."""
+        own = str(self.cells.texts(name)[row]) if name not in self.texts else ""
+        own = own or str(self.column(name)[row])
+        if is_blank(own):
+            self.column(name)[row] = text
+            return True
+        return fold(tidy(own)) == fold(tidy(text))
+
+
+def fill_cells(
+    cells: Cells, names_alloy: Callable[[str], bool]
+) -> tuple[Cells, Amounts | None, ObjectArray]:
+    """Fill blank cells from what other columns say of the same thing.
+
+    Parameters
+    ----------
+    cells
+        The list's cells.
+    names_alloy
+        Whether a few words are the name of an alloy.
+
+    Returns
+    -------
+    The cells with those filled, the lines that are ordered by length, area or mass, and the form
+    that the quantity of each line names.
+    """
+    filling = Filling(cells)
+    described = _fill_descriptions(filling, names_alloy)
+    _fill_shapes_of_forms(filling)
+    amounts, forms = _fill_quantities(filling)
+    _fill_sizes(filling, forms)
+    if described or forms.any():
+        for row in np.flatnonzero(forms != "").tolist():
+            filling.fill("form", row, str(forms[row]))
+    kept = {name: texts for name, texts in filling.texts.items() if _changed(cells, name, texts)}
+    return replace(cells, filled=kept), amounts, forms
+
+
+def _changed(cells: Cells, name: str, texts: ObjectArray) -> bool:
+    return bool((texts != cells.texts(name)).any())
+
+
+def _headings(cells: Cells, name: str) -> Sequence[str]:
+    first = cells.headings.column.get(name)
+    return [] if first is None else [first, *cells.headings.more.get(name, ())]
+
+
+def _fill_descriptions(filling: Filling, names_alloy: Callable[[str], bool]) -> bool:
+    """Fill cells from descriptions, and show what each was read as; tell whether there are any."""
+    headings = _headings(filling.cells, DESCRIPTION)
+    for heading in headings:
+        texts = cell_texts(column_under(filling.cells.table, heading))
+        known: dict[str, Described] = {}
+        for row, text in enumerate(texts.tolist()):
+            if is_blank(text):
+                continue
+            if text not in known:
+                known[text] = describe(text, names_alloy)
+            _take(filling, row, text, known[text])
+    return bool(headings)
+
+
+def _take(filling: Filling, row: int, text: str, described: Described) -> None:
+    """Fill one line from its description; what disagrees with a column is put to review."""
+    taken = []
+    for name in _FILLED:
+        said = described.fields.get(name)
+        if not said:
+            continue
+        if filling.fill(name, row, said):
+            taken.append(f'{_NAMES.get(name, name)} "{said}"')
+        else:
+            own = filling.column(name)[row]
+            why = f'the description says "{said}"; the column "{own}" is taken. Correct one.'
+            message = Message(name, said, why, "review", code="description.differs")
+            filling.cells.log.add([row], message)
+    if taken:
+        read = f"read as {', '.join(taken)}."
+        filling.cells.log.add(
+            [row], Message("description", text, read, "note", code="description.read")
+        )
+    if described.unread:
+        words_left = ", ".join(f'"{part}"' for part in described.unread)
+        said = f"{words_left}: not read, and not in the price. Write it in its own column."
+        filling.cells.log.add(
+            [row], Message("description", text, said, "review", code="description.unread")
+        )
+
+
+def _fill_shapes_of_forms(filling: Filling) -> None:
+    """Fill the shape from a form that names one ("Ronde", "ring")."""
+    if filling.cells.series("form") is None:
+        return
+    shapes = words("shape")
+    for row, text in enumerate(filling.cells.texts("form").tolist()):
+        shape = shapes.get(fold(text), "")
+        if shape and shape != "rectangle":
+            filling.fill("shape", row, shape)
+
+
+def _fill_quantities(filling: Filling) -> tuple[Amounts | None, ObjectArray]:
+    """Read counts, their forms and lengths; amounts by length, area or mass are told apart."""
+    cells = filling.cells
+    lines = len(cells.table)
+    forms: ObjectArray = np.full(lines, "", dtype=object)
+    heading_unit = cells.headings.unit.get("quantity", "")
+    uom = cells.headings.column.get(UOM)
+    series = filling.texts.get("quantity")
+    own = cells.series("quantity")
+    plain = series is None and (own is None or own.dtype.kind in "fi")
+    if plain and uom is None and not heading_unit:
+        return None, forms
+    if plain and uom is None and heading_unit in ("roll", "strip", "piece"):
+        return None, np.full(lines, heading_unit, dtype=object)
+    units = [heading_unit] * lines
+    if uom is not None:
+        said = cell_texts(column_under(cells.table, uom)).tolist()
+        units = [heading_unit if is_blank(text) else text for text in said]
+    rows, measures, values, shown = [], [], [], []
+    for row, (cell, unit) in enumerate(zip(filling.column("quantity"), units, strict=True)):
+        if is_blank(str(cell)):
+            forms[row] = read_ordered("1", unit).form
+            continue
+        ordered = read_ordered(str(cell), unit)
+        forms[row] = ordered.form
+        if ordered.trouble:
+            filling.column("quantity")[row] = str(cell)
+            message = Message(
+                "quantity",
+                str(cell),
+                f"its unit of measure: {ordered.trouble}",
+                code="quantity.unit",
+            )
+            cells.log.add([row], message)
+        elif ordered.measures:
+            rows.append(row)
+            measures.append(ordered.measures)
+            values.append(ordered.amount)
+            shown.append(f"{cell} {unit}".strip())
+            filling.column("quantity")[row] = ordered.count
+            forms[row] = ordered.form or "roll"
+        if ordered.length:
+            filling.fill("length", row, ordered.length)
+    if not rows:
+        return None, forms
+    return Amounts(np.array(rows), tuple(measures), np.array(values), tuple(shown)), forms
+
+
+def _fill_sizes(filling: Filling, forms: ObjectArray) -> None:
+    """Fill width and length, or shape and dimensions, from a column of sizes of any form."""
+    cells = filling.cells
+    sources = [(h, cell_texts(column_under(cells.table, h))) for h in _headings(cells, SIZE)]
+    if cells.series("width") is not None and cells.series("width").dtype.kind not in "fi":  # type: ignore[union-attr]
+        sources.append(("width", filling.column("width").copy()))
+    unit = cells.headings.unit.get(SIZE, "")
+    for heading, texts in sources:
+        for row, text in enumerate(list(texts)):
+            if is_blank(str(text)):
+                continue
+            form = form_name(str(filling.column("form")[row])) or str(forms[row])
+            if heading == "width":
+                if not is_pair(str(text)):
+                    continue
+                filling.column("width")[row] = ""
+            given = read_size_cell(str(text), form, unit)
+            for name, said in given.items():
+                if not filling.fill(name, row, said):
+                    own = filling.column(name)[row]
+                    why = f'{heading} says "{said}"; "{own}" is taken. Correct one.'
+                    message = Message(name, said, why, "review", code="size.differs")
+                    cells.log.add([row], message)

@@ -1,0 +1,150 @@
+"""Words for forms of supply and for weaves, as codes."""
+
+from __future__ import annotations
+
+import numpy as np
+import pandas as pd
+
+from meshcore.arrays import BoolArray, FloatArray, IntArray, ObjectArray
+from meshcore.enquiry import FORMS, PIECE, ROLL, WEAVES
+from meshcore.messages import Message
+from meshcore.reading.cells import Cells, different_cells
+from meshcore.reading.columns import cell_texts
+from meshcore.reading.texts import is_blank
+from meshcore.reading.vocabulary import doubtful, fold, words
+
+#: Words of a form that also stand for a length of it.
+ROLL_LENGTHS = ("full roll", "half roll")
+#: Forms that do not say the length, but say that it is a roll.
+_PART_ROLLS = frozenset({"part roll", "part rolls", "cut roll", "cut length", "cut lengths",
+                         "teilrolle", "part rouleau", "quarter roll"})  # fmt: skip
+FORM_MEND = "how is it to be supplied? Write roll, strip or piece."
+
+
+def weave_code(text: str) -> int | Message:
+    """Return the weave that a text names, or why it names none.
+
+    Examples
+    --------
+    >>> weave_code("Köper"), weave_code("Dutch").text.split(".")[0]
+    (1, 'Dutch weave is no square mesh, and only square mesh is estimated here')
+    """
+    word = fold(text)
+    name = words("weave").get(word, word)
+    if name in WEAVES:
+        return WEAVES.index(name)
+    other = words("other_goods").get(word)
+    if other:
+        said = f"{other} is no square mesh, and only square mesh is estimated here"
+        return Message("weave", text, f"{said}. Ask for a quotation by hand.", code="weave.other")
+    return Message(
+        "weave", text, f"no weave known here. Write one of: {', '.join(WEAVES)}.",
+        code="weave.unknown",
+    )  # fmt: skip
+
+
+def read_weaves(cells: Cells, blank: int) -> IntArray:
+    """Read the weaves; a word that may mean several is read as the usual one and put to review."""
+    codes = cells.codes("weave", _weave_or_usual, blank=blank)
+    series = cells.series("weave")
+    if series is not None:
+        positions, unique = different_cells(series)
+        for number, cell in enumerate(unique):
+            choices = _choices(str(cell))
+            if choices:
+                said = (
+                    f"may be {choices}; taken as {WEAVES[_weave_or_usual(str(cell))]}. Write which."  # type: ignore[index]
+                )
+                message = Message("weave", str(cell), said, "review", code="weave.unclear")
+                cells.log.add(positions == number, message)
+    return codes
+
+
+def _weave_or_usual(text: str) -> int | Message:
+    choices = _choices(text)
+    if not choices:
+        return weave_code(text)
+    return WEAVES.index(choices.split(",", maxsplit=1)[0].split(" or ")[0].strip())
+
+
+def _choices(text: str) -> str:
+    """Weaves that a word may mean; empty where it means one or none."""
+    word = fold(text)
+    if word in words("weave") or word in WEAVES:
+        return ""
+    found = words("weave_unclear").get(word, "") or " or ".join(doubtful("weave").get(word, ()))
+    return found and (found if " or " in found else f"{found} or another weave")
+
+
+def form_name(text: str) -> str:
+    """Return the form that a text names, with its length if it has one; empty if none.
+
+    Examples
+    --------
+    >>> form_name("Rollen"), form_name("half roll"), form_name("Ronde"), form_name("bundle")
+    ('roll', 'half roll', 'piece', '')
+    """
+    word = fold(text)
+    if word in _PART_ROLLS:
+        return "roll"
+    return words("form").get(word, "") or ("piece" if word in words("shape") else "")
+
+
+def form_code(text: str) -> int | Message:
+    """Return the form that a text names, or what would mend it."""
+    name = form_name(text)
+    if not name:
+        return Message("form", text, FORM_MEND, code="form.unknown")
+    return FORMS.index("roll" if name in ROLL_LENGTHS else name)
+
+
+#: What nobody names and is as wide and as long as this is a roll: no piece is so long [m]
+#: (common practice, no source).
+_ROLL_WIDTH, _ROLL_LENGTH = 0.5, 10.0
+
+
+def read_forms(cells: Cells, width: FloatArray, length: FloatArray) -> IntArray:
+    """Read the forms; a shape is a piece, and what is as long as a roll only is one.
+
+    Parameters
+    ----------
+    cells
+        The list's cells.
+    width, length
+        Sizes [m], NaN where not given.
+    """
+    blank = _blank(cells, "form")
+    shaped = ~_blank(cells, "shape") | ~_blank(cells, "dimensions")
+    with np.errstate(invalid="ignore"):
+        long = (width >= _ROLL_WIDTH) & (length >= _ROLL_LENGTH) & blank & ~shaped
+    missing = Message("form", "", FORM_MEND, code="form.missing")
+    cells.log.add(blank & ~shaped & ~long, missing)
+    said = "not named; so long and so wide it is a roll."
+    cells.log.add(long, Message("form", "", said, "note", code="form.implied"))
+    if blank.all():
+        codes = np.full(len(blank), -1, dtype=np.int64)
+    else:
+        codes = cells.codes("form", form_code, blank=-1)
+    codes = np.where(blank & shaped, PIECE, codes)
+    return np.where(long, ROLL, codes).astype(np.int64)
+
+
+def _blank(cells: Cells, name: str) -> BoolArray:
+    """Lines with nothing in a column."""
+    series = cells.series(name)
+    if series is None:
+        return np.ones(len(cells.table), dtype=np.bool_)
+    positions, unique = different_cells(series)
+    texts = cell_texts(pd.Series(unique, dtype=object))
+    return np.array([is_blank(text) for text in texts], dtype=np.bool_)[positions]
+
+
+def implied_lengths(cells: Cells) -> ObjectArray | None:
+    """Return the roll lengths that words of the form imply; None where none does."""
+    series = cells.series("form")
+    if series is None:
+        return None
+    positions, unique = different_cells(series)
+    names = [form_name(t) for t in cell_texts(pd.Series(unique, dtype=object))]
+    implied = [name if name in ROLL_LENGTHS else "" for name in names]
+    return np.array(implied, dtype=object)[positions] if any(implied) else None
