@@ -81,7 +81,7 @@ def priced_by(tree: Path, given: list[Path], folder: Path) -> list[pd.DataFrame]
         check=True,
         env={**os.environ, "PYTHONPATH": sources},
     )
-    return [pd.read_parquet(path) for path in outputs]
+    return [pd.read_parquet(path).reset_index(drop=True) for path in outputs]
 
 
 def main() -> int:
