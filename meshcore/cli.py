@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 from collections.abc import Callable, Sequence
 from typing import NoReturn
@@ -12,6 +13,9 @@ from meshcore.estimates.wording import CAUTION
 
 #: Exit code for input that could not be read or understood, or output that could not be written.
 COULD_NOT = 2
+#: Exit code where whoever read the output went away, as ``head`` does when it has seen enough: that
+#: of a program stopped by SIGPIPE, number 13, as shells count it.
+READER_GONE = 128 + 13
 
 
 class _Parser(argparse.ArgumentParser):
@@ -32,8 +36,20 @@ def main(arguments: Sequence[str] | None = None) -> int:
     Returns
     -------
     0 when done, even where lines were refused; 2 where something could not be read, understood or
-    written, after one line on stderr that says what to do.
+    written, after one line on stderr that says what to do; ``READER_GONE``, and nothing on stderr,
+    where a pipe that the output goes to was closed.
     """
+    try:
+        code = _run(arguments)
+        sys.stdout.flush()
+    except BrokenPipeError:
+        # What is left in the buffer would be written at exit, and fail again.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return READER_GONE
+    return code
+
+
+def _run(arguments: Sequence[str] | None) -> int:
     chosen = _parser().parse_args(arguments)
     command: Callable[[argparse.Namespace], None] = chosen.command
     from meshcore.costing.book.price_book import PriceBookError  # noqa: PLC0415 - only when a command runs

@@ -50,6 +50,12 @@ def units_path() -> Path:
 
 
 @pytest.fixture(scope="session")
+def make_path() -> Path:
+    """The program make, for what the Makefile would do."""
+    return _program(("make",), "make")
+
+
+@pytest.fixture(scope="session")
 def project_root() -> Path:
     """Root of the source tree."""
     return Path(__file__).resolve().parent.parent

@@ -22,12 +22,11 @@ _MM, _PERCENT, _KILO = 1e3, 100.0, 1e3
 
 def estimate_text(one: Estimate) -> str:
     """One estimate as a page of text: specification, verdict, mass, price and how it is made up."""
-    digits = minor_digits(one.currency)
     sections = [
         _facts({"Status": one.status} | _specification(one) | _quantities(one)),
         "\n".join(f"{m.severity}: {m}" for m in one.messages),
         _verdict(one),
-        "" if one.status == "refused" else _price(one, digits),
+        "" if one.status == "refused" else _price(one),
         "\n".join(str(fault) for fault in one.estimates.faults),
         CAUTION,
     ]
@@ -94,27 +93,31 @@ def _verdict(one: Estimate) -> str:
     return "\n".join(rows)
 
 
-def _price(one: Estimate, digits: int) -> str:
+def _price(one: Estimate) -> str:
     row, currency = _row(one), one.currency
-    low, high = (money_text(float(row[f"price_{end}"]), currency, digits) for end in ("min", "max"))
+    low, high = (money_text(float(row[f"price_{end}"]), currency) for end in ("min", "max"))
     facts = {
-        "Price": f"{money_text(one.price, currency, digits)} ({low} to {high} at the delivery "
-        "tolerances)",
-        "Price each": money_text(float(row["unit_price"]), currency, digits),
+        "Price": f"{money_text(one.price, currency)} ({low} to {high} at the delivery tolerances)",
+        "Price each": money_text(float(row["unit_price"]), currency),
         "Price book": book_text(one.estimates.book),
         "Supply policy": policy_text(one.estimates.policy),
     }
-    return "\n".join([_facts(facts), "", items_text(one.cost_items, digits)])
+    return "\n".join([_facts(facts), "", items_text(one.cost_items, currency)])
 
 
-def items_text(items: pd.DataFrame, digits: int) -> str:
+def items_text(items: pd.DataFrame, currency: str) -> str:
     """Cost items as a table whose amounts add up."""
+    digits = minor_digits(currency)
     heads = f"{'stage':<20}{'item':<28}{'quantity':>14} {'unit':<10}{'rate':>12}{'amount':>14}"
     rows = [heads, "-" * len(heads)]
-    rows.extend(
-        f"{i['stage']:<20}{i['label'][:27]:<28}{i['quantity']:>14,.4g} {i['unit'][:9]:<10}"
-        f"{i['rate']:>12.5g}{i['amount']:>14,.{digits}f}"
-        for i in items.to_dict("records")
-    )
-    rows.append(f"{'':<20}{'total':<64}{items['amount'].sum():>14,.{digits}f}")
+    for item in items.to_dict("records"):
+        in_money = item["unit"] == currency
+        quantity = (
+            money_text(item["quantity"], digits=digits) if in_money else f"{item['quantity']:,.4g}"
+        )
+        rows.append(
+            f"{item['stage']:<20}{item['label'][:27]:<28}{quantity:>14} {item['unit'][:9]:<10}"
+            f"{item['rate']:>12.5g}{money_text(item['amount'], digits=digits):>14}"
+        )
+    rows.append(f"{'':<20}{'total':<64}{money_text(items['amount'].sum(), digits=digits):>14}")
     return "\n".join(rows)

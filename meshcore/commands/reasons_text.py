@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from typing import TYPE_CHECKING
 
 from meshcore.costing.money import minor_digits, money_text
@@ -21,15 +20,12 @@ def range_text(estimates: EstimateSet) -> str:
     drawn = ", ".join(f"{u.driver} ±{u.spread:.0%}" for u in budget.uncertainties)
     rows = [
         f"Budget range over {len(budget.prices):,} draws (seed {budget.seed}; {drawn}):",
-        f"  one in ten below {money_text(budget.p10, currency, digits)}",
-        f"  half below       {money_text(budget.p50, currency, digits)}",
-        f"  nine in ten below {money_text(budget.p90, currency, digits)}",
+        f"  one in ten below {money_text(budget.p10, currency)}",
+        f"  half below       {money_text(budget.p50, currency)}",
+        f"  nine in ten below {money_text(budget.p90, currency)}",
         "Price if one input moves by 10 %:",
     ]
     for driver in tornado(estimates).to_dict("records"):
-        low, high = (
-            "no price" if math.isnan(driver[end]) else f"{driver[end]:,.{digits}f}"
-            for end in ("price_low", "price_high")
-        )
+        low, high = (money_text(driver[end], digits=digits) for end in ("price_low", "price_high"))
         rows.append(f"  {driver['driver']:<40}{low:>14}{high:>14}")
     return "\n".join(rows)

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 def list_summary(estimates: EstimateSet, output: str) -> str:
     """Tell how many lines were priced, and with which data."""
     totals = list_totals(estimates)
-    price = money_text(totals.price, totals.currency, totals.digits)
+    price = money_text(totals.price, totals.currency)
     rows = [
         f"{totals.lines} lines: {totals.ok} ok, {totals.review} to review, "
         f"{totals.refused} refused."

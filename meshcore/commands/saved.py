@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from meshcore.commands.options import Commands, whole_number
-from meshcore.costing.money import minor_digits, money_text
+from meshcore.costing.money import money_text
 from meshcore.estimates.wording import CAUTION
 
 if TYPE_CHECKING:
@@ -32,6 +32,8 @@ def _saved(chosen: argparse.Namespace) -> None:
 
     if chosen.number is None:
         table = saved_estimates()
+        table["price"] = list(map(money_text, table["price"], table["currency"]))
+        table = table.drop(columns="currency")
         print(table.to_string(index=False) if len(table) else "Nothing is saved yet.")
         return
     kept = load_estimate(chosen.number)
@@ -52,9 +54,9 @@ def _price_again(kept: SavedEstimate, chosen: argparse.Namespace) -> None:
     )
     then = float(kept.items["amount"].sum())
     own = list_totals(estimates).price
-    currency, digits = kept.book.currency, minor_digits(kept.book.currency)
-    print(f"  as saved:              {money_text(then, currency, digits)}")
-    print(f"  with its own book:     {money_text(own, currency, digits)}")
+    currency = kept.book.currency
+    print(f"  as saved:              {money_text(then, currency)}")
+    print(f"  with its own book:     {money_text(own, currency)}")
     if chosen.again:
         book = read_price_book(chosen.book) if chosen.book else None
         estimates = estimate_list(
@@ -62,7 +64,7 @@ def _price_again(kept: SavedEstimate, chosen: argparse.Namespace) -> None:
         )
         now, today = list_totals(estimates).price, estimates.book
         print(f"  with {today.name} of {today.date}: "
-              f"{money_text(now, today.currency, minor_digits(today.currency))}")  # fmt: skip
+              f"{money_text(now, today.currency)}")  # fmt: skip
         if today.currency == currency and own:
             print(f"  change:                {now / own - 1:+.1%}")
     if chosen.output:

@@ -16,6 +16,7 @@ from meshcore.commands.options import (
     enquiry_line,
     read_data,
 )
+from meshcore.costing.money import minor_digits, money_text
 from meshcore.estimates.wording import NO_LINES
 
 if TYPE_CHECKING:
@@ -70,13 +71,13 @@ def alternatives_text(offered: Alternatives, currency: str, chosen: argparse.Nam
     """Write the offers as a table, then for each the command that uses it."""
     if offered.message is not None:
         return str(offered.message)
-    table = offered.frame()
+    table, digits = offered.frame(), minor_digits(currency)
     heads = ("", "weave", "count/in", "aperture", "wire", "open %", "Δapert.", "Δopen", "Δmass",
              f"price {currency}", "Δprice")  # fmt: skip
     rows = [heads]
     for rank, r in zip(table.index, table.to_dict("records"), strict=True):
         changes = [_percent(r[f"{name}_change_pct"]) for name in ("aperture", "open_area", "mass")]
-        price = "–" if math.isnan(r["price"]) else f"{r['price']:,.2f}"
+        price = "–" if math.isnan(r["price"]) else money_text(r["price"], digits=digits)
         rows.append(
             (str(rank), r["weave"], f"{r['mesh_count_per_in']:.4g}", f"{r['aperture_mm']:.4g} mm",
              f"{r['wire_diameter_mm']:.4g} mm", f"{r['open_area_pct']:.1f}", *changes, price,

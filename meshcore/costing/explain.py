@@ -9,6 +9,7 @@ import numpy as np
 
 from meshcore.arrays import FloatArray
 from meshcore.costing.ledger import Ledger, LedgerItem
+from meshcore.costing.money import money_text
 
 #: Decimals tried for a quantity, fewest first, until the product rounds to the amount.
 _DECIMALS = range(2, 15)
@@ -60,7 +61,7 @@ def _item_text(ledger: Ledger, item: LedgerItem, line: int) -> list[str]:
     amount = _money(ledger, item.minor[line])
     rows.append(f"      {counted} × {rate}{' ' + per if per else ''} = {amount}")
     if item.top_up:
-        target = f"{item.target[line]:.{ledger.digits}f} {ledger.currency}"
+        target = money_text(float(item.target[line]), ledger.currency)
         rows.append(f"      {item.top_up} to {target}")
     if item.shared:
         rows.append("      the line's part of an amount of its order, shared by value")
@@ -91,4 +92,4 @@ def _term(values: FloatArray | float, line: int) -> str:
 
 
 def _money(ledger: Ledger, minor: float) -> str:
-    return f"{minor / 10.0**ledger.digits:,.{ledger.digits}f} {ledger.currency}"
+    return money_text(float(minor) / 10.0**ledger.digits, ledger.currency)

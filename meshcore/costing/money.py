@@ -46,15 +46,41 @@ def minor_digits(currency: str) -> int:
     return _DIGITS_OTHER_THAN_TWO.get(currency, 2)
 
 
-def money_text(amount: float, currency: str, digits: int) -> str:
-    """Write an amount with thousands apart and its currency.
+def money_text(amount: float, currency: str = "", digits: int | None = None) -> str:
+    """Write an amount with thousands apart and its currency: the one way in which money is printed.
+
+    Parameters
+    ----------
+    amount
+        In the major unit; NaN is no price.
+    currency
+        Code of ISO 4217, written behind the amount; empty where a heading says it.
+    digits
+        Decimal places; those of the currency's minor unit, if None.
 
     Examples
     --------
-    >>> money_text(12345.5, "EUR", 2)
-    '12,345.50 EUR'
+    >>> money_text(12345.5, "EUR"), money_text(12345.5, "KWD"), money_text(12345.5, digits=0)
+    ('12,345.50 EUR', '12,345.500 KWD', '12,346')
     """
-    return "no price" if math.isnan(amount) else f"{amount:,.{digits}f} {currency}"
+    if math.isnan(amount):
+        return "no price"
+    places = minor_digits(currency) if digits is None else digits
+    # Half-up, as amounts are rounded where they arise: 12,345.5 to whole yen is 12,346.
+    minor = float(to_minor(np.array([abs(amount)]), places)[0])
+    sign = "-" if amount < 0.0 and minor else ""
+    return f"{sign}{minor / 10.0**places:,.{places}f} {currency}".rstrip()
+
+
+def money_format(digits: int) -> str:
+    """Return the number format of a workbook's cells for amounts with `digits` decimal places.
+
+    Examples
+    --------
+    >>> money_format(3), money_format(0)
+    ('#,##0.000', '#,##0')
+    """
+    return "#,##0" + ("." + "0" * digits if digits else "")
 
 
 def to_minor(amount: FloatArray, digits: int) -> FloatArray:

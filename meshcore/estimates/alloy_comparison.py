@@ -14,6 +14,7 @@ from meshcore.alloys.comparison.judging import judge_alloys
 from meshcore.alloys.comparison.tabulating import comparison_table
 from meshcore.alloys.record import Alloy
 from meshcore.alloys.records.registry import Registry, installed_registry, resolve
+from meshcore.costing.money import minor_digits, money_text
 from meshcore.enquiry import Enquiry, as_table
 from meshcore.estimates.pipeline import estimate_table
 from meshcore.messages import Message
@@ -153,15 +154,20 @@ def _row(cells: dict[object, object]) -> tuple[str, ...]:
         value = float(str(cells[column]))
         return _NO_VALUE if np.isnan(value) else format(value, pattern)
 
+    def money(column: str) -> str:
+        value = float(str(cells[column]))
+        return _NO_VALUE if np.isnan(value) else money_text(value, digits=digits)
+
+    digits = minor_digits(str(cells["currency"]))
     marks = ("*" if cells["cheapest_that_meets"] else "") + ("+" if cells["on_front"] else "")
     return (
         marks,
         str(cells["alloy"]),
         str(cells["verdict"]),
-        number("price", ",.2f"),
-        number("price_per_m2", ",.2f"),
+        money("price"),
+        money("price_per_m2"),
         number("life_years", ".3g"),
-        number("price_per_year", ",.2f"),
+        money("price_per_year"),
         number("corrosion_margin", "+.1f"),
         str(cells["reason"]),
     )

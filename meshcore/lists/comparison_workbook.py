@@ -11,6 +11,7 @@ from openpyxl.styles import Alignment, PatternFill
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
+from meshcore.costing.money import minor_digits, money_format
 from meshcore.lists.reading import ListError
 from meshcore.lists.sheets import TITLE, fit_widths, put, put_headings, set_print
 
@@ -20,13 +21,11 @@ _FILLS = {
     "fails": PatternFill("solid", fgColor="F8D7DA"),
 }
 _FORMATS = {
-    "price": "#,##0.00",
-    "price_per_m2": "#,##0.00",
-    "price_per_year": "#,##0.00",
     "life_years": "0.0",
     "corrosion_margin": "+0.0;-0.0;0.0",
     "mass_kg": "#,##0.0",
 }
+_MONEY = ("price", "price_per_m2", "price_per_year")
 _REASON_WIDTH = 60
 #: Columns across which a caution is written.
 _CAUTION_COLUMNS = 8
@@ -54,11 +53,13 @@ def comparison_workbook(table: pd.DataFrame) -> bytes:
         )
         row += 2
     headings = [str(c) for c in table.columns]
+    digits = minor_digits(str(table["currency"].iloc[0])) if len(table) else 0
+    formats = _FORMATS | dict.fromkeys(_MONEY, money_format(digits))
     heading_row = row + 1
     put_headings(sheet, heading_row, headings)
     for number, record in enumerate(table.itertuples(index=False, name=None), heading_row + 1):
         for column, (name, value) in enumerate(zip(headings, record, strict=True), start=1):
-            put(sheet, number, column, value, _FORMATS.get(name, ""))
+            put(sheet, number, column, value, formats.get(name, ""))
         verdict = record[headings.index("verdict")]
         if verdict in _FILLS:
             sheet.cell(number, headings.index("verdict") + 1).fill = _FILLS[verdict]

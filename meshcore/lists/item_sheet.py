@@ -10,7 +10,7 @@ from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
 from meshcore.costing.ledger import Ledger, LedgerItem
-from meshcore.costing.money import from_minor
+from meshcore.costing.money import from_minor, money_format
 from meshcore.costing.stages import COST_STAGES
 from meshcore.lists.sheets import LiveCells, fit_widths, put, put_headings
 
@@ -43,17 +43,6 @@ class ItemRows:
     last_cost: Sequence[int]
     last: Sequence[int]
     end: int
-
-
-def money_format(digits: int) -> str:
-    """Return the number format for amounts of a currency with `digits` decimal places.
-
-    Examples
-    --------
-    >>> money_format(2), money_format(0)
-    ('#,##0.00', '#,##0')
-    """
-    return "#,##0" + ("." + "0" * digits if digits else "")
 
 
 def item_rows(ledger: Ledger) -> int:

@@ -11,11 +11,12 @@ from openpyxl.styles import Alignment
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
+from meshcore.costing.money import money_format
 from meshcore.estimates.results import EstimateSet
 from meshcore.estimates.summary import list_totals
 from meshcore.estimates.wording import CAUTION, book_text, policy_text
 from meshcore.lists import item_sheet
-from meshcore.lists.item_sheet import ItemRows, money_format
+from meshcore.lists.item_sheet import ItemRows
 from meshcore.lists.sheets import BOLD, TITLE, LiveCells, put, put_headings, set_print
 
 LIST_SHEET = "Priced list"

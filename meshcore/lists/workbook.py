@@ -8,10 +8,11 @@ from openpyxl.styles import Alignment
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
+from meshcore.costing.money import money_format
 from meshcore.estimates.priced_table import PRICED_COLUMNS
 from meshcore.estimates.results import EstimateSet
 from meshcore.lists import item_sheet
-from meshcore.lists.item_sheet import ItemRows, fill_item_sheet, item_rows, money_format
+from meshcore.lists.item_sheet import ItemRows, fill_item_sheet, item_rows
 from meshcore.lists.reading import ListError
 from meshcore.lists.sheets import (
     STATUS_FILLS,

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from meshcore.costing.money import minor_digits, money_text
 from meshcore.enquiry import ROLL
 from meshcore.estimates.results import EstimateSet
 from meshcore.messages import Message
@@ -82,6 +83,7 @@ def bill_rolls(
 
 def bill_text(invoice: Bill) -> str:
     """Write a bill as a table, with what lies outside the tolerance."""
+    digits = minor_digits(invoice.currency)
     rows = [f"{'roll':<6}{'ordered m':>11}{'delivered m':>13}{'deviation':>11}{'amount':>14}"]
     for number, (ordered, delivered, deviation, within, amount) in enumerate(
         zip(invoice.ordered_m, invoice.delivered_m, invoice.deviation, invoice.within,
@@ -90,6 +92,6 @@ def bill_text(invoice: Bill) -> str:
     ):  # fmt: skip
         mark = "" if within else "  outside tolerance"
         rows.append(f"{number:<6}{ordered:>11.3f}{delivered:>13.3f}{deviation:>+11.1%}"
-                    f"{amount:>14,.2f}{mark}")  # fmt: skip
-    rows.append(f"{'total':<41}{invoice.total:>14,.2f} {invoice.currency}")
+                    f"{money_text(amount, digits=digits):>14}{mark}")  # fmt: skip
+    rows.append(f"{'total':<41}{money_text(invoice.total, digits=digits):>14} {invoice.currency}")
     return "\n".join([*rows, *map(str, invoice.messages)])

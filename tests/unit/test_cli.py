@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import os
 import shlex
 import subprocess
 import sys
@@ -10,7 +11,7 @@ import pandas as pd
 import pytest
 
 import meshcore as mc
-from meshcore.cli import main
+from meshcore.cli import READER_GONE, main
 from meshcore.demo import demo_data
 
 DEMO = demo_data() / "enquiries.csv"
@@ -92,6 +93,27 @@ def test_module_runs_as_a_program() -> None:
     )
     assert ran.returncode == 0
     assert "alloys-stainless" in ran.stdout
+    assert ran.stderr == ""
+
+
+def test_a_reader_that_has_seen_enough_is_no_error() -> None:
+    # The pipe is closed before the program writes: what ``| head`` does, without its timing.
+    out, into = os.pipe()
+    os.close(out)
+    ran = subprocess.run(
+        [sys.executable, "-m", "meshcore", "plugins"],
+        stdout=into, stderr=subprocess.PIPE, text=True, check=False,
+    )  # fmt: skip
+    os.close(into)
+    assert ran.stderr == ""
+    assert ran.returncode == READER_GONE
+
+
+def test_through_head_only_the_head_is_seen() -> None:
+    estimate = '-m meshcore estimate --mesh-count 10/in --wire "0.025 in" --alloy 304 --explain'
+    command = f'"{sys.executable}" {estimate} --roll "48 in x 100 ft" | head -n 1'
+    ran = subprocess.run(["bash", "-c", command], capture_output=True, text=True, check=True)
+    assert ran.stdout == "Status                ok\n"
     assert ran.stderr == ""
 
 

@@ -106,28 +106,3 @@ def test_what_316l_is_paid_for(example: str) -> None:
     assert records["316L"].finest_wire_mm < records["S32101"].finest_wire_mm
     assert records["316L"].services["weld"].level == "good"
     assert records["S32101"].services["weld"].level == "fair"
-
-
-def test_the_readme_quotes_the_example(example: str, project_root: Path) -> None:
-    readme = (project_root / "README.md").read_text(encoding="utf-8")
-    quoted = _block(readme, "text").splitlines()
-    assert len(quoted) >= 4
-    assert set(quoted) <= set(_block(example, "text").splitlines())
-
-
-def test_the_readmes_python_runs(
-    project_root: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch,
-    capsys: pytest.CaptureFixture[str],
-) -> None:  # fmt: skip
-    readme = (project_root / "README.md").read_text(encoding="utf-8")
-    first, rule = re.findall(r"```python\n(.*?)\n```", readme, re.DOTALL)
-    (tmp_path / "demo_data").symlink_to(project_root / "demo_data")
-    monkeypatch.chdir(tmp_path)
-    exec(compile(first, "README.md", "exec"), {})  # the README's own example
-    assert (tmp_path / "priced.xlsx").exists()
-    assert capsys.readouterr().out.startswith("ok 501.6")
-    plugin: dict[str, object] = {}
-    exec(compile(rule, "README.md", "exec"), plugin)  # the README's own example
-    rules = plugin["meshcore_pricing_rules"]
-    assert callable(rules)
-    assert [r.name for r in rules()] == ["pallets"]
