@@ -18,6 +18,7 @@ import pytest
 from meshcore.demo import BOOK_VARIABLE
 from meshcore.register.records import RECORDS_VARIABLE
 from meshcore_estimator.__main__ import SCRIPT
+from meshcore_estimator.shared.drafts import DRAFTS_VARIABLE
 from meshcore_estimator.shared.settings import DEMO_VARIABLE, POLICY_VARIABLE
 
 if TYPE_CHECKING:
@@ -40,10 +41,14 @@ START_TIMEOUT = 60
 
 
 @pytest.fixture(autouse=True)
-def _own_settings(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Keep the settings of whoever runs the tests out of them."""
+def _own_settings(
+    monkeypatch: pytest.MonkeyPatch, tmp_path_factory: pytest.TempPathFactory
+) -> None:
+    """Keep the settings of whoever runs the tests out of them, and theirs out of his."""
     for name in (DEMO_VARIABLE, BOOK_VARIABLE, POLICY_VARIABLE, RECORDS_VARIABLE):
         monkeypatch.delenv(name, raising=False)
+    drafts = tmp_path_factory.getbasetemp() / "drafts.sqlite"
+    monkeypatch.setenv(DRAFTS_VARIABLE, str(drafts))
 
 
 @pytest.fixture
@@ -75,7 +80,10 @@ def app_url(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     port = _free_port()
     folder = tmp_path_factory.mktemp("app")
     log = folder / "app.log"
-    own = os.environ | {RECORDS_VARIABLE: str(folder / "records.sqlite")}
+    own = os.environ | {
+        RECORDS_VARIABLE: str(folder / "records.sqlite"),
+        DRAFTS_VARIABLE: str(folder / "drafts.sqlite"),
+    }
     command = [sys.executable, "-m", "meshcore_estimator", "--demo", "--no-browser",
                "--port", str(port)]  # fmt: skip
     with log.open("w") as out, subprocess.Popen(command, stdout=out, stderr=out, env=own) as served:

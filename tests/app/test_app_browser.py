@@ -5,12 +5,21 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 import formulas
 import openpyxl
 import pytest
-from playwright.sync_api import expect
+from browsing import (
+    NARROW,
+    PATIENCE,
+    WIDE,
+    download,
+    field,
+    type_in,
+    visiting,
+    wait_for_price,
+)
 
 import meshcore as mc
 from meshcore.costing.money import money_text
@@ -18,53 +27,16 @@ from meshcore.demo import demo_data
 from meshcore.estimates.summary import list_totals
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser, Locator, Page
+    from playwright.sync_api import Browser, Page
 
 pytestmark = pytest.mark.browser
-WIDE, NARROW = (1440, 900), (390, 844)
-#: Longest wait for anything on the page [ms].
-PATIENCE = 30_000
 
 
 @pytest.fixture
 def page(browser: Browser, app_url: str) -> Iterator[Page]:
     """The app on a wide screen."""
-    context = browser.new_context(viewport={"width": WIDE[0], "height": WIDE[1]})
-    context.set_default_timeout(PATIENCE)
-    opened = context.new_page()
-    opened.goto(app_url)
-    opened.wait_for_selector(".st-key-headline")
-    yield opened
-    context.close()
-
-
-#: Time for a change to reach the server before its run can be waited for [ms].
-NOTICED = 250
-
-
-def settled(page: Page) -> None:
-    """Wait until the app has run: while it does, fields of the run before stand beside the new."""
-    page.wait_for_timeout(NOTICED)
-    page.wait_for_selector('[data-testid="stApp"][data-test-script-state="notRunning"]')
-
-
-def field(page: Page, label: str) -> Locator:
-    """The one field of that label, once the app has settled."""
-    settled(page)
-    found = page.get_by_label(label, exact=True)
-    expect(found).to_have_count(1, timeout=PATIENCE)
-    return found
-
-
-def type_in(page: Page, label: str, text: str) -> None:
-    field(page, label).fill(text)
-    page.keyboard.press("Enter")
-    settled(page)
-
-
-def wait_for_price(page: Page, text: str) -> None:
-    price = page.locator(".st-key-headline .mc-value").first
-    price.filter(has_text=text).wait_for(timeout=PATIENCE)
+    with visiting(browser, app_url) as opened:
+        yield opened
 
 
 def workbook_price(path: Path) -> float:
@@ -93,10 +65,7 @@ def test_an_enquiry_is_priced_and_its_workbook_says_the_same(page: Page, tmp_pat
     type_in(page, "Quantity", "5")
     wait_for_price(page, money_text(expected.price, expected.currency, 2))
 
-    with page.expect_download() as download:
-        page.locator(".st-key-download_workbook button").click()
-    target = tmp_path / "estimate.xlsx"
-    download.value.save_as(target)
+    target = download(page, "download_workbook", tmp_path / "estimate.xlsx")
     assert workbook_price(target) == pytest.approx(expected.price, abs=1e-9)
 
 
@@ -146,16 +115,10 @@ def test_the_demo_list_is_priced_filtered_and_given_back(page: Page, tmp_path: P
     page.locator(".st-key-line .st-key-drawing img").wait_for()
 
     page.get_by_text("Questions to ask back: ").click()
-    with page.expect_download() as download:
-        page.locator(".st-key-download_questions button").click()
-    letter = tmp_path / "questions.txt"
-    download.value.save_as(letter)
+    letter = download(page, "download_questions", tmp_path / "questions.txt")
     assert letter.read_text(encoding="utf-8").startswith("To price your enquiry we need to know:")
 
-    with page.expect_download() as download:
-        page.locator(".st-key-download_xlsx button").click()
-    target = tmp_path / "priced.xlsx"
-    download.value.save_as(target)
+    target = download(page, "download_xlsx", tmp_path / "priced.xlsx")
     listed = openpyxl.load_workbook(target, read_only=True)["Priced list"]
     rows = list(listed.iter_rows(values_only=True))
     assert len(rows) == len(source) + 1
@@ -172,50 +135,39 @@ def test_the_demo_list_is_priced_filtered_and_given_back(page: Page, tmp_path: P
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize("place", ["", "list", "about"])
 def test_nothing_runs_off_a_narrow_screen(
-    browser: Browser, app_url: str, place: str, scheme: str
+    browser: Browser, app_url: str, place: str, scheme: Literal["light", "dark"]
 ) -> None:
-    context = browser.new_context(
-        viewport={"width": NARROW[0], "height": NARROW[1]},
-        color_scheme="dark" if scheme == "dark" else "light",
-    )
-    context.set_default_timeout(PATIENCE)
-    page = context.new_page()
-    page.goto(f"{app_url}/{place}")
-    if place == "list":
-        page.get_by_role("button", name="Use the demo list").click()
-        page.wait_for_selector(".st-key-list_totals")
-    page.wait_for_selector(".st-key-basis, .st-key-cautions", state="attached")
-    if not place:
-        # To review: with offers above the drawing.
-        type_in(page, "Wire diameter", "0.052 in")
-        page.wait_for_selector(".mc-offer")
-        page.wait_for_selector(".st-key-drawing img")
-    widths = page.evaluate(
-        "[document.documentElement, document.querySelector('[data-testid=stMain]')]"
-        ".map(e => e.scrollWidth)"
-    )
-    assert max(widths) <= NARROW[0]
-    outside = page.evaluate(
-        "[...document.querySelectorAll('.mc-figure, .mc-messages li, .mc-aside, .mc-note, "
-        ".mc-offer, .st-key-drawing img')]"
-        ".filter(e => e.getBoundingClientRect().right > innerWidth + 1).length"
-    )
-    assert outside == 0
-    assert page.locator("[data-testid=stAppDeployButton]").count() == 0
-    context.close()
+    with visiting(browser, f"{app_url}/{place}", NARROW, scheme) as page:
+        if place == "list":
+            page.get_by_role("button", name="Use the demo list").click()
+            page.wait_for_selector(".st-key-list_totals")
+        page.wait_for_selector(".st-key-basis, .st-key-cautions", state="attached")
+        if not place:
+            # To review: with offers above the drawing.
+            type_in(page, "Wire diameter", "0.052 in")
+            page.wait_for_selector(".mc-offer")
+            page.wait_for_selector(".st-key-drawing img")
+        widths = page.evaluate(
+            "[document.documentElement, document.querySelector('[data-testid=stMain]')]"
+            ".map(e => e.scrollWidth)"
+        )
+        assert max(widths) <= NARROW[0]
+        outside = page.evaluate(
+            "[...document.querySelectorAll('.mc-figure, .mc-messages li, .mc-aside, .mc-note, "
+            ".mc-offer, .st-key-drawing img')]"
+            ".filter(e => e.getBoundingClientRect().right > innerWidth + 1).length"
+        )
+        assert outside == 0
+        assert page.locator("[data-testid=stAppDeployButton]").count() == 0
 
 
 def test_the_price_stays_in_sight_on_a_narrow_screen(browser: Browser, app_url: str) -> None:
-    context = browser.new_context(viewport={"width": NARROW[0], "height": NARROW[1]})
-    page = context.new_page()
-    page.goto(app_url)
-    bar = page.locator(".st-key-price_bar")
-    bar.wait_for(timeout=PATIENCE)
-    # The page's style may come a moment after what it applies to.
-    at_the_foot = "e => Math.abs(e.getBoundingClientRect().bottom - innerHeight) <= 2"
-    page.wait_for_function(at_the_foot, arg=bar.element_handle(), timeout=PATIENCE)
-    assert "EUR" in bar.inner_text()
-    context.close()
+    with visiting(browser, app_url, NARROW) as page:
+        bar = page.locator(".st-key-price_bar")
+        # The page's style may come a moment after what it applies to.
+        at_the_foot = "e => Math.abs(e.getBoundingClientRect().bottom - innerHeight) <= 2"
+        page.wait_for_function(at_the_foot, arg=bar.element_handle(), timeout=PATIENCE)
+        assert "EUR" in bar.inner_text()
 
 
 def test_the_price_stays_in_sight_on_a_wide_screen(page: Page) -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import io
 import re
 from collections.abc import Iterator
 from html import unescape
@@ -13,6 +12,7 @@ from typing import TYPE_CHECKING
 import openpyxl
 import pandas as pd
 import pytest
+from browsing import download, follow, visiting
 from streamlit.testing.v1 import AppTest
 from test_app_enquiry import DEMO_LINE, POLICY, money
 
@@ -214,13 +214,8 @@ def test_each_alloy_is_shown_with_how_it_takes_services(alloys_page: AppTest) ->
 @pytest.fixture
 def in_browser(browser: Browser, app_url: str) -> Iterator[Page]:
     """The page on a wide screen."""
-    context = browser.new_context(viewport={"width": 1440, "height": 900})
-    context.set_default_timeout(PATIENCE)
-    opened = context.new_page()
-    opened.goto(f"{app_url}/alloys")
-    opened.wait_for_selector(".st-key-alloy")
-    yield opened
-    context.close()
+    with visiting(browser, f"{app_url}/alloys") as opened:
+        yield opened
 
 
 #: Boxes of names and centres of marks in the picture that fits, as the browser drew them.
@@ -267,27 +262,21 @@ def test_the_alloy_chosen_is_priced_as_an_enquiry(
     in_browser: Page, coast: pd.DataFrame, tmp_path: Path
 ) -> None:
     best = coast.iloc[0]
-    with in_browser.expect_download() as download:
-        in_browser.locator(".st-key-download_alloys_xlsx button").click()
-    target = tmp_path / "alloys.xlsx"
-    download.value.save_as(target)
+    target = download(in_browser, "download_alloys_xlsx", tmp_path / "alloys.xlsx")
     sheet = openpyxl.load_workbook(target)["Alloys"]
     cells = [cell for row in sheet.values for cell in row]
     assert all(caution in cells for caution in coast.attrs["cautions"])
-    with in_browser.expect_download() as download:
-        in_browser.locator(".st-key-download_alloys_csv button").click()
-    download.value.save_as(tmp_path / "alloys.csv")
-    given = pd.read_csv(io.BytesIO((tmp_path / "alloys.csv").read_bytes()))
+    given = pd.read_csv(download(in_browser, "download_alloys_csv", tmp_path / "alloys.csv"))
     assert given["alloy"].astype(str).tolist() == coast["alloy"].tolist()
 
     in_browser.locator(".st-key-use_alloy button").click()
     price = in_browser.locator(".st-key-headline .mc-value").first
     price.filter(has_text=money(best["price"])).wait_for()
-    in_browser.get_by_role("link", name="Alloys").click()
+    follow(in_browser, "Alloys")
     answer = in_browser.locator(".st-key-headline .mc-value").first
     answer.filter(has_text=best["alloy"]).wait_for()
     assert in_browser.get_by_label("Years wanted").input_value() == "15 years"
-    in_browser.get_by_role("link", name="Enquiry", exact=True).click()
+    follow(in_browser, "Enquiry")
     in_browser.locator(".st-key-headline .mc-value").first.filter(
         has_text=money(best["price"])
     ).wait_for()

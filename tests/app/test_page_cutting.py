@@ -6,14 +6,15 @@ import io
 import re
 from collections.abc import Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 import pandas as pd
 import pytest
+from browsing import NARROW, download, visiting
 from ezdxf import filemanagement
 from ezdxf.units import MM
 from streamlit.testing.v1 import AppTest
-from test_app_browser import NARROW, PATIENCE, WIDE, workbook_price
+from test_app_browser import workbook_price
 from test_app_enquiry import POLICY, figure, money, shown
 
 import meshcore as mc
@@ -327,13 +328,8 @@ def test_without_a_cloth_it_says_what_to_give(bare_page: AppTest) -> None:
 
 @pytest.fixture
 def page(browser: Browser, app_url: str) -> Iterator[Page]:
-    context = browser.new_context(viewport={"width": WIDE[0], "height": WIDE[1]})
-    context.set_default_timeout(PATIENCE)
-    opened = context.new_page()
-    opened.goto(f"{app_url}/cutting")
-    opened.wait_for_selector(".st-key-basis")
-    yield opened
-    context.close()
+    with visiting(browser, f"{app_url}/cutting") as opened:
+        yield opened
 
 
 @pytest.mark.browser
@@ -369,28 +365,16 @@ def test_pieces_are_drawn_planned_and_taken_away(
     assert listed["dimensions"].tolist()[-2:] == [f"file bracket {n}.dxf, unit mm" for n in (1, 2)]
 
 
-def download(page: Page, key: str, target: Path) -> Path:
-    with page.expect_download() as got:
-        page.locator(f".st-key-{key} button").click()
-    got.value.save_as(target)
-    return target
-
-
 @pytest.mark.browser
 @pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_the_plan_stays_inside_a_narrow_screen(browser: Browser, app_url: str, scheme: str) -> None:
-    context = browser.new_context(
-        viewport={"width": NARROW[0], "height": NARROW[1]},
-        color_scheme="dark" if scheme == "dark" else "light",
-    )
-    context.set_default_timeout(PATIENCE)
-    page = context.new_page()
-    page.goto(f"{app_url}/cutting")
-    page.wait_for_selector(".st-key-cutting_drawing_box img")
-    widths = page.evaluate(
-        "[document.documentElement, document.querySelector('[data-testid=stMain]')]"
-        ".map(e => e.scrollWidth)"
-    )
-    assert max(widths) <= NARROW[0]
-    assert "EUR" in page.locator(".st-key-price_bar").inner_text()
-    context.close()
+def test_the_plan_stays_inside_a_narrow_screen(
+    browser: Browser, app_url: str, scheme: Literal["light", "dark"]
+) -> None:
+    with visiting(browser, f"{app_url}/cutting", NARROW, scheme) as page:
+        page.wait_for_selector(".st-key-cutting_drawing_box img")
+        widths = page.evaluate(
+            "[document.documentElement, document.querySelector('[data-testid=stMain]')]"
+            ".map(e => e.scrollWidth)"
+        )
+        assert max(widths) <= NARROW[0]
+        assert "EUR" in page.locator(".st-key-price_bar").inner_text()

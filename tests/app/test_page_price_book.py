@@ -10,8 +10,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 
 import pytest
+from browsing import NARROW, download, follow, visiting
 from streamlit.testing.v1 import AppTest
-from test_app_browser import NARROW, PATIENCE, WIDE
 from test_app_enquiry import DEMO_LINE, POLICY, money, shown
 
 import meshcore as mc
@@ -220,13 +220,8 @@ def test_examples_in_the_modules_hold() -> None:
 
 @pytest.fixture
 def open_book(browser: Browser, app_url: str) -> Iterator[Page]:
-    context = browser.new_context(viewport={"width": WIDE[0], "height": WIDE[1]})
-    context.set_default_timeout(PATIENCE)
-    page = context.new_page()
-    page.goto(f"{app_url}/price-book")
-    page.wait_for_selector(".st-key-book_changes")
-    yield page
-    context.close()
+    with visiting(browser, f"{app_url}/price-book") as page:
+        yield page
 
 
 @pytest.mark.browser
@@ -248,17 +243,14 @@ def test_a_rate_typed_in_the_browser_reprices_the_enquiry(open_book: Page, tmp_p
     page.locator(".st-key-book_changes").filter(has_text="wire.metal for 304").wait_for()
     page.locator(".st-key-book_effect").filter(has_text=money(after.price, "").strip()).wait_for()
 
-    with page.expect_download() as download:
-        page.locator(".st-key-book_download_xlsx button").click()
-    target = tmp_path / "edited.xlsx"
-    download.value.save_as(target)
+    target = download(page, "book_download_xlsx", tmp_path / "edited.xlsx")
     assert read_price_book(target) == edited
 
     page.locator(".st-key-book_use button").click()
     page.locator(".st-key-book_head").filter(has_text="In use").wait_for()
-    page.get_by_role("link", name="Enquiry", exact=True).click()
+    follow(page, "Enquiry")
     page.locator(".st-key-headline").filter(has_text=money(after.price)).wait_for()
-    page.get_by_role("link", name="Price book").click()
+    follow(page, "Price book")
     page.locator(".st-key-book_changes").filter(has_text="wire.metal for 304").wait_for()
     page.locator(".st-key-book_undo button").click()
     page.locator(".st-key-book_changes").filter(has_text="None.").wait_for()
@@ -270,17 +262,12 @@ def test_a_rate_typed_in_the_browser_reprices_the_enquiry(open_book: Page, tmp_p
 def test_these_pages_fit_a_narrow_screen(
     browser: Browser, app_url: str, place: str, scheme: Literal["light", "dark"]
 ) -> None:
-    context = browser.new_context(
-        viewport={"width": NARROW[0], "height": NARROW[1]}, color_scheme=scheme
-    )
-    context.set_default_timeout(PATIENCE)
-    page = context.new_page()
-    page.goto(f"{app_url}/{place}")
-    page.wait_for_selector(".st-key-supply_policy, .st-key-arithmetic", state="attached")
-    assert page.evaluate("document.querySelector('[data-testid=stMain]').scrollWidth") <= NARROW[0]
-    outside = page.evaluate(
-        "[...document.querySelectorAll('.mc-figure, .mc-messages li, .mc-aside, button')]"
-        ".filter(e => e.getBoundingClientRect().right > innerWidth + 1).length"
-    )
-    assert outside == 0
-    context.close()
+    with visiting(browser, f"{app_url}/{place}", NARROW, scheme) as page:
+        assert (
+            page.evaluate("document.querySelector('[data-testid=stMain]').scrollWidth") <= NARROW[0]
+        )
+        outside = page.evaluate(
+            "[...document.querySelectorAll('.mc-figure, .mc-messages li, .mc-aside, button')]"
+            ".filter(e => e.getBoundingClientRect().right > innerWidth + 1).length"
+        )
+        assert outside == 0

@@ -9,8 +9,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import pytest
+from browsing import follow, settled, type_in, visiting, wait_for_price
 from streamlit.testing.v1 import AppTest
-from test_app_browser import PATIENCE, WIDE, settled, type_in, wait_for_price
 from test_app_enquiry import DEMO_LINE, POLICY, money, shown
 
 import meshcore as mc
@@ -222,24 +222,17 @@ def test_without_an_enquiry_the_page_sends_to_it() -> None:
 
 @pytest.fixture
 def page(browser: Browser, app_url: str) -> Iterator[Page]:
-    context = browser.new_context(viewport={"width": WIDE[0], "height": WIDE[1]})
-    context.set_default_timeout(PATIENCE)
-    opened = context.new_page()
-    opened.goto(app_url)
-    opened.wait_for_selector(".st-key-headline")
-    yield opened
-    context.close()
+    with visiting(browser, app_url) as opened:
+        yield opened
 
 
 @pytest.mark.browser
 def test_a_saved_estimate_is_compared_in_the_browser(page: Page) -> None:
-    page.get_by_role("link", name="Range and reasons").click()
+    follow(page, "Range and reasons")
     page.wait_for_selector(".st-key-drivers svg")
     page.locator(".st-key-drivers svg").get_by_text("wire.metal", exact=True).wait_for()
     page.locator(".st-key-budget svg").get_by_text("P90", exact=True).wait_for()
     page.get_by_role("textbox", name="Title").fill("Saved in the browser")
-    page.keyboard.press("Tab")
-    settled(page)
     page.locator(".st-key-save_estimate button").click()
     page.locator(".st-key-saved").filter(has_text="Saved in the browser").wait_for()
     settled(page)
@@ -249,12 +242,11 @@ def test_a_saved_estimate_is_compared_in_the_browser(page: Page) -> None:
                    form=mc.Roll("48 in", "100 ft"), quantity=5),
         supply_policy=POLICY,
     )  # fmt: skip
-    page.get_by_role("link", name="Enquiry", exact=True).click()
-    page.wait_for_selector(".st-key-headline")
+    follow(page, "Enquiry")
     type_in(page, "Quantity", "5")
     wait_for_price(page, money(five.price))
     settled(page)
-    page.get_by_role("link", name="Range and reasons").click()
+    follow(page, "Range and reasons")
     foot = page.locator(".st-key-compared tfoot")
     foot.filter(has_text=quoted(five.price)).wait_for()
     foot.filter(has_text=quoted(five.price - DEMO.price)).wait_for()

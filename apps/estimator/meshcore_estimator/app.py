@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from pathlib import Path
 
 import streamlit as st
@@ -11,15 +12,36 @@ from meshcore.estimates.wording import CAUTION
 from meshcore.supply.policy import SupplyPolicyError
 from meshcore_estimator.about import page as page_about
 from meshcore_estimator.alloys import page as page_alloys
+from meshcore_estimator.alloys import service_form
+from meshcore_estimator.cutting import drawings as cutting_drawings
+from meshcore_estimator.cutting import order as cutting_order
 from meshcore_estimator.cutting import page as page_cutting
 from meshcore_estimator.enquiry import page as page_enquiry
 from meshcore_estimator.lists import page as page_list
 from meshcore_estimator.price_book import page as page_price_book
 from meshcore_estimator.reasons_page import page as page_reasons
-from meshcore_estimator.shared import navigation, settings
+from meshcore_estimator.reasons_page import uncertainty_form
+from meshcore_estimator.shared import current, keeping, navigation, settings, settling
+from meshcore_estimator.shared.keeping import Part, choices
 from meshcore_estimator.shared.parts import aside
 
 HERE = Path(__file__).parent
+#: What a reload, a restarted server or a lost connection must not take away.
+PARTS = (
+    Part("enquiry", current.to_text, current.from_text),
+    Part("service", service_form.to_text, service_form.from_text),
+    Part("list", page_list.to_text, page_list.from_text),
+    Part("book in use", settings.book_text, settings.restore_book),
+    Part("book", page_price_book.to_text, page_price_book.from_text),
+    Part("cutting", cutting_order.to_text, cutting_order.from_text),
+    Part("drawings", cutting_drawings.to_text, cutting_drawings.from_text),
+    Part("uncertain", uncertainty_form.to_text, uncertainty_form.from_text),
+    choices("choices", (
+        "list_path", "nearest_hold", "purpose", "bill_delivered", "cutting_form",
+        "cutting_services", "cutting_bias", "cutting_along", "cutting_seconds", "cutting_seed",
+        "uncertain_draws", "uncertain_seed", "save_title", "save_note",
+    )),
+)  # fmt: skip
 
 
 def main() -> None:
@@ -30,7 +52,10 @@ def main() -> None:
         layout="wide",
         initial_sidebar_state="collapsed",
     )
+    keeping.restore(PARTS)
+    settling.begin(partial(keeping.keep, PARTS))
     st.html(HERE / "style.css")
+    keeping.say()
     st.logo(str(HERE / "logo.svg"), size="large")
     chosen = navigation.offer(
         {
@@ -72,9 +97,15 @@ def main() -> None:
     except (PriceBookError, SupplyPolicyError) as error:
         st.html(aside(f"Nothing can be estimated: {error}", "refused"))
         return
-    chosen.run()
+    try:
+        chosen.run()
+    except Exception:
+        # A page that fails is done too: what waits for it is not to wait for ever.
+        settling.done()
+        raise
     if chosen.url_path != "about":
         st.caption(CAUTION)
+    settling.done()
 
 
 main()

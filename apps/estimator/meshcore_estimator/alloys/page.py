@@ -19,7 +19,7 @@ from meshcore_estimator.alloys import marks as alloy_marks
 from meshcore_estimator.alloys import service_form
 from meshcore_estimator.alloys import story as alloy_story
 from meshcore_estimator.enquiry import form as enquiry_form
-from meshcore_estimator.shared import current, navigation, result, settings
+from meshcore_estimator.shared import current, navigation, result, settings, settling
 from meshcore_estimator.shared.files import XLSX
 from meshcore_estimator.shared.line import Line
 from meshcore_estimator.shared.parts import aside, lines, message_list, soft
@@ -40,6 +40,7 @@ def page() -> None:
         _ask(line, service)
     enquiry_form.keep()
     service_form.keep()
+    settling.taken()
     with answering, st.container(key="alloys_answer"):
         if isinstance(service, Conditions):
             _answer(line, service)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping, Sequence
 
 import streamlit as st
@@ -59,6 +60,17 @@ def keep() -> None:
     st.session_state[_KEPT].update(chosen)
 
 
+def to_text() -> str:
+    """Return what is chosen as text, to be kept over a reload."""
+    kept = st.session_state.get(_KEPT)
+    return json.dumps(kept) if kept else ""
+
+
+def from_text(text: str) -> None:
+    """Put back what `to_text` returned, into a session that has nothing yet."""
+    st.session_state[_KEPT] = json.loads(text)
+
+
 def texts() -> dict[str, str]:
     """Return the service as `read_conditions` of the library reads it."""
     typed = {name: _typed(name) for name in CONDITION_FIELDS}
@@ -83,9 +95,10 @@ def draw(notes: Notes) -> None:
     """
     st.subheader("Service", anchor=False)
     _choice("environment", "Choose the air around the cloth")
-    if place := ENVIRONMENTS.get(_typed("environment")):
-        st.caption(f"{place.about[:1].upper()}{place.about[1:]}. ISO 9223 category taken as "
-                   f"{place.category}.")  # fmt: skip
+    with st.container(key="surroundings"):
+        if place := ENVIRONMENTS.get(_typed("environment")):
+            st.caption(f"{place.about[:1].upper()}{place.about[1:]}. ISO 9223 category taken as "
+                       f"{place.category}.")  # fmt: skip
     _row(notes, "years_wanted", "temperature")
     _row(notes, "chloride", "water_temperature")
     _choice("contact_metal", "None, or insulated")
@@ -121,9 +134,9 @@ def _row(notes: Notes, *names: str) -> None:
     for column, name in zip(st.columns(len(names), wrap=False), names, strict=True):
         with column, st.container(key=f"field_{name}"):
             _water(name) if name == "chloride" else _text(name)
-    if said := [m for name in names for m in notes.get(name, ())]:
-        with st.container(key=f"said_{'_'.join(names)}"):
-            st.html(field_notes(said, LABELS))
+    said = [m for name in names for m in notes.get(name, ())]
+    with st.container(key=f"said_{'_'.join(names)}"):
+        st.html(field_notes(said, LABELS))
 
 
 def _text(name: str) -> None:

@@ -70,7 +70,7 @@ def _row(
             st.session_state.setdefault(_KEY + name, asked[name] or None)
             _DRAW.get(name, _text)(name, completed.get(name, ""))
     here = [m for m in said if m.field in fields and m.severity != "note"]
-    if here:
+    with st.container(key=f"said_{'_'.join(fields)}"):
         st.html(field_notes(here))
 
 

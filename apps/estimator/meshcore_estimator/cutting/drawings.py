@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import hashlib
+import json
 import re
 import tempfile
+from base64 import b64decode, b64encode
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import lru_cache
@@ -51,6 +53,32 @@ def add(drawing: Drawing) -> None:
     """Add a drawing to the order, unless it is there already."""
     if all(drawing.content != other.content for other in _drawings()):
         _drawings().append(drawing)
+
+
+def to_text() -> str:
+    """Return the drawings and how many of each piece are wanted, to be kept over a reload."""
+    if not st.session_state.get(_DRAWINGS):
+        return ""
+    drawings = [
+        {"name": d.name, "content": b64encode(d.content).decode(), "unit": d.unit}
+        for d in _drawings()
+    ]
+    quantities = {
+        file.relative_to(_folder()).as_posix(): text
+        for file, text in st.session_state.get(_QUANTITIES, {}).items()
+    }
+    return json.dumps({"drawings": drawings, "quantities": quantities})
+
+
+def from_text(text: str) -> None:
+    """Put back what `to_text` returned, into a session that has nothing yet."""
+    kept = json.loads(text)
+    st.session_state[_DRAWINGS] = [
+        Drawing(d["name"], b64decode(d["content"]), d["unit"]) for d in kept["drawings"]
+    ]
+    st.session_state[_QUANTITIES] = {
+        _folder() / name: quantity for name, quantity in kept["quantities"].items()
+    }
 
 
 def draw() -> None:
@@ -174,6 +202,7 @@ def _table(outlines: list[Outline]) -> None:
             }
         ),
         key=key,
+        on_change="ignore",
         hide_index=True,
         disabled=["piece", "size", "area"],
         column_config={

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping, Sequence
 from typing import Any
 
@@ -55,6 +56,18 @@ def start(is_demo: bool) -> bool:
     return is_demo
 
 
+def to_text() -> str:
+    """Return the order as it is typed, to be kept over a reload."""
+    tables = st.session_state.get(_TABLES)
+    return json.dumps(tables) if tables else ""
+
+
+def from_text(text: str) -> None:
+    """Put back what `to_text` returned, into a session that has nothing yet."""
+    st.session_state[_TABLES] = json.loads(text)
+    st.session_state[_MOUNTED] = {}
+
+
 def draw() -> tuple[str, DeltaGenerator]:
     """Draw the order; return its form, and a place for what is said of its lines."""
     st.subheader("Order", anchor=False)
@@ -65,6 +78,16 @@ def draw() -> tuple[str, DeltaGenerator]:
     with st.container(key="cutting_order"):
         _editor(form)
     said = st.container(key="cutting_said")
+    with st.container(key="cutting_hints"):
+        _hints(form)
+    offered = [s.name for _, s in plugins.installed().collect("meshcore_services", Service)]
+    st.multiselect("Services, for every line", offered, key="cutting_services", select_all=False,
+                   placeholder="None", persist_state="session")  # fmt: skip
+    return form, said
+
+
+def _hints(form: str) -> None:
+    """Draw how sizes are written, and where pieces come from as drawings."""
     if form == PIECE:
         with st.expander("How shapes are written", icon=":material/help:"):
             st.html(_examples())
@@ -72,10 +95,6 @@ def draw() -> tuple[str, DeltaGenerator]:
     else:
         st.caption("Sizes with their units: 150 mm, 2-1/2 in, 50 ft. Rows can be pasted from a "
                    "spreadsheet.")  # fmt: skip
-    offered = [s.name for _, s in plugins.installed().collect("meshcore_services", Service)]
-    st.multiselect("Services, for every line", offered, key="cutting_services", select_all=False,
-                   placeholder="None", persist_state="session")  # fmt: skip
-    return form, said
 
 
 def _editor(form: str) -> None:
@@ -86,7 +105,7 @@ def _editor(form: str) -> None:
         mounted[form] = tables[form]
     edited = st.data_editor(
         _frame(mounted[form], _COLUMNS[form]), key=key, num_rows="dynamic", placeholder="",
-        column_config=_config(form), width="stretch",
+        column_config=_config(form), width="stretch", on_change="ignore",
     )  # fmt: skip
     tables[form] = [
         {str(name): "" if is_blank(cell) else str(cell).strip() for name, cell in row.items()}

@@ -26,7 +26,7 @@ from meshcore_estimator.cutting import order as cutting_order
 from meshcore_estimator.cutting import plan_view as cutting_plan_view
 from meshcore_estimator.cutting import result as cutting_result
 from meshcore_estimator.enquiry import form as enquiry_form
-from meshcore_estimator.shared import current, reasons, settings
+from meshcore_estimator.shared import current, reasons, settings, settling
 from meshcore_estimator.shared.files import XLSX
 from meshcore_estimator.shared.line import Line
 from meshcore_estimator.shared.parts import aside
@@ -71,6 +71,7 @@ def page() -> None:
     with asking, st.container(key="enquiry_form", gap="small"):
         order, said = _ask(cloth)
     enquiry_form.keep()
+    settling.taken()
     with answering, st.container(key="cutting_answer"):
         if cloth is None or not len(order.order):
             _invite()
@@ -99,11 +100,12 @@ def _want() -> None:
 def _effort(form: str) -> CuttingEffort:
     """Draw how hard to look, and how pieces may lie."""
     bias = along = False
-    if form == cutting_order.PIECE:
-        bias = st.checkbox("On the bias, 45° to the wires", key="cutting_bias",
-                           persist_state="session")  # fmt: skip
-        along = st.checkbox("Warp along the long side of each piece", key="cutting_along",
-                            persist_state="session")  # fmt: skip
+    with st.container(key="cutting_lie"):
+        if form == cutting_order.PIECE:
+            bias = st.checkbox("On the bias, 45° to the wires", key="cutting_bias",
+                               persist_state="session")  # fmt: skip
+            along = st.checkbox("Warp along the long side of each piece", key="cutting_along",
+                                persist_state="session")  # fmt: skip
     left, right = st.columns(2, wrap=False)
     seconds = left.number_input(
         "Time budget [s]", 0.5, _MOST_SECONDS, _SECONDS, 0.5, "%g", key="cutting_seconds",

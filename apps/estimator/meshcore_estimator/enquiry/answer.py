@@ -10,6 +10,7 @@ from meshcore.weave.judging.practicality import CANNOT, REVIEW
 from meshcore_estimator.enquiry import bill_panel, cloth_view, nearest_offers, weave_choice
 from meshcore_estimator.shared import question_panel, reasons, result
 from meshcore_estimator.shared.line import Line
+from meshcore_estimator.shared.parts import aside
 
 _NEAREST, _QUESTIONS = "Nearest that can be woven", "Questions to ask back"
 #: Draws one section.
@@ -37,10 +38,13 @@ def draw(line: Line, letter: str, needed: int, in_form: bool) -> None:
     def ask() -> None:
         question_panel.draw(letter)
 
-    if offer_first:
-        _section(_NEAREST, "alternatives", lambda: nearest_offers.draw(line))
-    if ask_first:
-        _section(_QUESTIONS, "questions", ask)
+    # Places and tabs stay where they are, whatever is in them: what came and went would make the
+    # page draw all that follows anew, and drop what is half typed there.
+    with st.container(key="first"):
+        if offer_first:
+            _section(_NEAREST, "alternatives", lambda: nearest_offers.draw(line))
+        if ask_first:
+            _section(_QUESTIONS, "questions", ask)
     left, right = st.columns(2, gap="medium")
     with left:
         _box("specification", lambda: result.specification(line))
@@ -49,20 +53,32 @@ def draw(line: Line, letter: str, needed: int, in_form: bool) -> None:
         _box("drawing", lambda: cloth_view.drawing(line))
         _box("mass", lambda: result.mass_and_supply(line))
     more: dict[str, tuple[str, Section]] = {
+        "Cost items": ("cost_items", lambda: _cost_items(line)),
         "Can it be woven?": ("verdict", lambda: _verdict(line, in_form)),
         "Tolerances and strength": ("tolerances", lambda: cloth_view.tolerances(line)),
     }
-    if line.status != "refused":
-        more = {"Cost items": ("cost_items", lambda: reasons.cost_items(line))} | more
-    if in_form and not offer_first:
-        more[_NEAREST] = ("alternatives", lambda: nearest_offers.draw(line))
-    if not ask_first:
-        more[_QUESTIONS] = ("questions", ask)
+    if in_form:
+        more[_NEAREST] = (
+            ("nearest_above", _above) if offer_first
+            else ("alternatives", lambda: nearest_offers.draw(line))
+        )  # fmt: skip
+    more[_QUESTIONS] = ("questions_above", _above) if ask_first else ("questions", ask)
     if in_form and bill_panel.applies(line):
         more["Bill what was delivered"] = ("bill", lambda: bill_panel.draw(line))
     for tab, (key, section) in zip(st.tabs(list(more)), more.values(), strict=True):
         with tab:
             _box(key, section)
+
+
+def _cost_items(line: Line) -> None:
+    if line.status == "refused":
+        st.html(aside("There is no price, so there are no cost items."))
+    else:
+        reasons.cost_items(line)
+
+
+def _above() -> None:
+    st.html(aside("It stands first, above the specification."))
 
 
 def _section(title: str, key: str, section: Section) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable, Mapping, Sequence
 from functools import partial
 
@@ -59,6 +60,17 @@ def keep() -> None:
     """Remember what is typed; the session forgets fields that are not on the screen."""
     typed = {k: v for k, v in st.session_state.items() if str(k).startswith(_KEY)}
     st.session_state[_KEPT].update(typed)
+
+
+def to_text() -> str:
+    """Return what is typed as text, to be kept over a reload."""
+    kept = st.session_state.get(_KEPT)
+    return json.dumps(kept) if kept else ""
+
+
+def from_text(text: str) -> None:
+    """Put back what `to_text` returned, into a session that has nothing yet."""
+    st.session_state[_KEPT] = json.loads(text)
 
 
 def fill(line: Line) -> None:
@@ -196,13 +208,13 @@ def draw(
         _row(notes, {"alloy": _alloy})
     st.subheader("Supply", anchor=False)
     _row(notes, {"form": _form})
-    if _typed("form") == "piece":
-        _row(notes, {"shape": _shape})
-        _row(notes, {"dimensions": _piece_sizes})
-    else:
-        hints = _supply_hints(policy)
-        sized = {n: partial(text, hint=hints[n]) for n in ("width", "length")}
-        _row(notes, sized)
+    with st.container(key="sizes"):
+        if _typed("form") == "piece":
+            _row(notes, {"shape": _shape})
+            _row(notes, {"dimensions": _piece_sizes})
+        else:
+            hints = _supply_hints(policy)
+            _row(notes, {n: partial(text, hint=hints[n]) for n in ("width", "length")})
     _row(notes, {"quantity": text, "services": _services})
     _path()
 
@@ -227,9 +239,8 @@ def _row(notes: Notes, fields: Mapping[str, Draw]) -> None:
         with column, st.container(key=f"field_{name}"):
             draw_field(name)
     said = [m for name in fields for m in notes.get(name, ()) if m.severity != "note"]
-    if said:
-        with st.container(key=f"said_{'_'.join(fields)}"):
-            st.html(field_notes(said))
+    with st.container(key=f"said_{'_'.join(fields)}"):
+        st.html(field_notes(said))
 
 
 def _text(completed: Mapping[str, str], name: str, hint: str = "") -> None:

@@ -11,7 +11,7 @@ from meshcore.lists.workbook import workbook_bytes
 from meshcore.messages import Message
 from meshcore_estimator.enquiry import answer
 from meshcore_estimator.enquiry import form as enquiry_form
-from meshcore_estimator.shared import current, question_panel, reasons, result, settings
+from meshcore_estimator.shared import current, question_panel, reasons, result, settings, settling
 from meshcore_estimator.shared.line import Line
 from meshcore_estimator.shared.parts import aside, status_word, tag
 
@@ -26,12 +26,13 @@ def page() -> None:
     asking, answering = st.columns([5, 12], gap="large")
     with asking, st.container(key="enquiry_form", gap="small"):
         _ask(line)
+    enquiry_form.keep()
+    settling.taken()
     with answering, st.container(key="estimate"):
         if line is None:
             _invite()
         else:
             _answer(line)
-    enquiry_form.keep()
 
 
 def _ask(line: Line | None) -> None:

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import io
+import json
 import operator
 import tempfile
+from base64 import b64decode, b64encode
 from collections.abc import Callable
 from dataclasses import dataclass
 from functools import partial
@@ -28,7 +31,14 @@ from meshcore_estimator.enquiry import answer
 from meshcore_estimator.enquiry import form as enquiry_form
 from meshcore_estimator.enquiry.page import XLSX
 from meshcore_estimator.lists import line_table
-from meshcore_estimator.shared import navigation, question_panel, reasons, result, settings
+from meshcore_estimator.shared import (
+    navigation,
+    question_panel,
+    reasons,
+    result,
+    settings,
+    settling,
+)
 from meshcore_estimator.shared.line import Line
 from meshcore_estimator.shared.numbers import fixed
 from meshcore_estimator.shared.parts import (
@@ -55,6 +65,26 @@ class Source:
 
     name: str
     enquiries: pd.DataFrame
+    kept: str
+
+
+def to_text() -> str:
+    """Return the list in hand as text, to be kept over a reload."""
+    source: Source | None = st.session_state.get(_SOURCE)
+    return source.kept if source is not None else ""
+
+
+def from_text(text: str) -> None:
+    """Put back what `to_text` returned, into a session that has nothing yet."""
+    kept = json.loads(text)
+    st.session_state[_SOURCE] = _source(kept["name"], kept["suffix"], b64decode(kept["content"]))
+
+
+def _source(name: str, suffix: str, content: bytes) -> Source:
+    """Read a list from a file's bytes, which are kept as they came."""
+    enquiries = read_list(io.BytesIO(content), suffix)
+    kept = {"name": name, "suffix": suffix, "content": b64encode(content).decode()}
+    return Source(name, enquiries, json.dumps(kept))
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,8 +102,10 @@ def page() -> None:
     with st.container(key="list_source_box"):
         path_model = _choose()
     source: Source | None = st.session_state.get(_SOURCE)
-    if problem := st.session_state.get("list_problem"):
-        st.html(aside(problem, "refused"))
+    with st.container(key="list_problem_box"):
+        if problem := st.session_state.get("list_problem"):
+            st.html(aside(problem, "refused"))
+    settling.taken()
     if source is None:
         st.html(aside("An enquiry list is a table with one enquiry a row: csv, xlsx or parquet. "
                       "Customary headings are recognised, and columns of your own come back "
@@ -86,9 +118,10 @@ def page() -> None:
         _headings(source)
     with st.container(key="lines"):
         chosen, shown = _lines(priced)
-    if chosen is not None:
-        with st.container(key="line", border=True):
-            _line(Line(priced.estimates, priced.table, chosen), priced.asked)
+    with st.container(key="line_box"):
+        if chosen is not None:
+            with st.container(key="line", border=True):
+                _line(Line(priced.estimates, priced.table, chosen), priced.asked)
     with st.container(key="questions_of_list"):
         _questions(source, priced.asked)
     with st.container(key="said"):
@@ -125,17 +158,17 @@ def _read_upload() -> None:
     if given is None:
         return
     try:
-        enquiries = read_list(given, Path(given.name).suffix)
+        source = _source(given.name, Path(given.name).suffix, given.getvalue())
     except ListError as error:
         st.session_state["list_problem"] = f"{given.name}: {error}"
     else:
-        st.session_state[_SOURCE] = Source(given.name, enquiries)
+        st.session_state[_SOURCE] = source
 
 
 def _read_demo() -> None:
     st.session_state["list_problem"] = ""
-    enquiries = read_list(demo_data() / "enquiries.csv")
-    st.session_state[_SOURCE] = Source("enquiries.csv (demonstration)", enquiries)
+    demo = demo_data() / "enquiries.csv"
+    st.session_state[_SOURCE] = _source(f"{demo.name} (demonstration)", ".csv", demo.read_bytes())
 
 
 def _price(source: Source, path_model: str) -> Priced:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date
@@ -11,7 +12,7 @@ from meshcore import plugins
 from meshcore.alloys.records.registry import installed_registry
 from meshcore.costing.book.cells import Row
 from meshcore.costing.book.checking import build_book
-from meshcore.costing.book.files import book_cells
+from meshcore.costing.book.files import book_cells, from_toml, to_toml
 from meshcore.costing.book.price_book import PriceBook, PriceBookError
 from meshcore.costing.book.reporting import BookReport, report_book
 from meshcore.costing.items import PricingRule
@@ -23,6 +24,8 @@ Cells = Mapping[str, Any]
 NUMBER = "row"
 #: Setting that lists the rules that are switched off.
 RULES_OFF = "rules_disabled"
+#: Marks a date where cells are kept as text.
+_DATE = "date of a cell"
 #: Tables of a book whose rows are numbered, as the screen calls them.
 TITLES = {"exchange": "Exchange rates", "rates": "Rates"}
 
@@ -204,3 +207,35 @@ def stale_rows(book: PriceBook, state: State, report: BookReport) -> dict[str, f
         )
         for table, rows in entries.items()
     }
+
+
+def draft_text(draft: Draft) -> str:
+    """Return the saved book of a draft and its current state as text; `read_draft` reads it."""
+    state = draft.now
+    cells = {"settings": state.settings, "exchange": state.exchange, "rates": state.rates}
+    return json.dumps(
+        {"source": draft.source, "saved": to_toml(draft.saved), "now": cells}, default=_dated
+    )
+
+
+def _dated(cell: object) -> dict[str, str]:
+    if not isinstance(cell, date):
+        raise TypeError(f"a cell holds no {type(cell).__name__}")
+    return {_DATE: cell.isoformat()}
+
+
+def read_draft(text: str) -> Draft:
+    """Return the draft that `draft_text` wrote; what was changed in it is one step."""
+    kept = json.loads(text, object_hook=_undated)
+    now = kept["now"]
+    settings = now["settings"] | (
+        {RULES_OFF: tuple(now["settings"][RULES_OFF])} if RULES_OFF in now["settings"] else {}
+    )
+    draft = open_draft(from_toml(kept["saved"], kept["source"]), kept["source"])
+    draft.record(State(settings, tuple(now["exchange"]), tuple(now["rates"])))
+    draft.mount()
+    return draft
+
+
+def _undated(cells: dict[str, Any]) -> Any:  # noqa: ANN401 - a cell holds text, a number or a date
+    return date.fromisoformat(cells[_DATE]) if cells.keys() == {_DATE} else cells

@@ -144,6 +144,7 @@ def _editor(
         frame,
         key=f"book_{name}_{draft.version}",
         num_rows="dynamic",
+        on_change="ignore",
         height=height,
         disabled=[NUMBER, _MARK],
         placeholder="",
@@ -191,6 +192,7 @@ def settings(draft: Draft) -> None:
     edited = st.data_editor(
         _frame([draft.mounted.settings], names),
         key=f"book_settings_{draft.version}",
+        on_change="ignore",
         hide_index=True,
         column_config={
             "name": config.TextColumn("name", required=True, width=280),
@@ -220,6 +222,7 @@ def rules(draft: Draft) -> None:
     edited = st.data_editor(
         pd.DataFrame(known),
         key=f"book_rules_{draft.version}",
+        on_change="ignore",
         hide_index=True,
         height="content",
         disabled=["rule", "stage", "plugin", "reads"],

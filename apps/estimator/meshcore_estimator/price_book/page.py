@@ -19,8 +19,16 @@ from meshcore.estimates import reasons
 from meshcore.messages import Message
 from meshcore_estimator.price_book import editors as book_editors
 from meshcore_estimator.price_book import supply_panel
-from meshcore_estimator.price_book.draft import Draft, build, looked_over, open_draft, stale_rows
-from meshcore_estimator.shared import current, settings, side_by_side
+from meshcore_estimator.price_book.draft import (
+    Draft,
+    build,
+    draft_text,
+    looked_over,
+    open_draft,
+    read_draft,
+    stale_rows,
+)
+from meshcore_estimator.shared import current, settings, settling, side_by_side
 from meshcore_estimator.shared.files import TOML, XLSX, written
 from meshcore_estimator.shared.parts import (
     Cell,
@@ -57,6 +65,7 @@ def page() -> None:
     head, tools, said = (st.container(key=f"book_{name}") for name in ("head", "tools", "messages"))
     with st.container(key="book_tables"):
         _tables(draft)
+    settling.taken()
     built = build(draft)
     _mark_stale(draft, built)
     with head:
@@ -65,12 +74,13 @@ def page() -> None:
         _tools(draft, built)
     with said:
         _said(built)
-    if isinstance(built, PriceBook):
-        left, right = st.columns([5, 7], gap="large")
-        with left, st.container(key="book_changes"):
-            _changes(draft, built)
-        with right, st.container(key="book_effect"):
-            _effect(draft, built)
+    with st.container(key="book_compared"):
+        if isinstance(built, PriceBook):
+            left, right = st.columns([5, 7], gap="large")
+            with left, st.container(key="book_changes"):
+                _changes(draft, built)
+            with right, st.container(key="book_effect"):
+                _effect(draft, built)
     left, right = st.columns([5, 7], gap="large")
     with left, st.container(key="book_open"):
         _open_another()
@@ -91,6 +101,17 @@ def _draft() -> Draft:
 def _default_source() -> str:
     named = os.environ.get(BOOK_VARIABLE)
     return Path(named).name if named else "price_book.toml of the demonstration"
+
+
+def to_text() -> str:
+    """Return the draft in hand as text, to be kept over a reload."""
+    draft: Draft | None = st.session_state.get(_DRAFT)
+    return draft_text(draft) if draft is not None else ""
+
+
+def from_text(text: str) -> None:
+    """Put back what `to_text` returned, into a session that has nothing yet."""
+    st.session_state[_DRAFT] = read_draft(text)
 
 
 def _tables(draft: Draft) -> None:

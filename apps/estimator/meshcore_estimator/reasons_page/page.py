@@ -11,7 +11,7 @@ from meshcore.estimates import reasons
 from meshcore_estimator.enquiry import form as enquiry_form
 from meshcore_estimator.reasons_page import range_charts, saved_panel
 from meshcore_estimator.reasons_page.uncertainty_form import ask_draws, ask_uncertainties
-from meshcore_estimator.shared import charts, current, navigation, result
+from meshcore_estimator.shared import charts, current, navigation, result, settling
 from meshcore_estimator.shared import reasons as estimate_reasons
 from meshcore_estimator.shared.line import Line
 from meshcore_estimator.shared.numbers import percent, short
@@ -65,6 +65,7 @@ def _budget(line: Line, drivers: pd.DataFrame) -> None:
     with asking:
         uncertainties = ask_uncertainties(line.estimates.book, drivers["driver"].tolist())
         draws, seed = ask_draws()
+    settling.taken()
     with answering:
         if not uncertainties:
             st.html(aside("Nothing is stated to be uncertain. Add an input to the table, with the "

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -21,6 +22,8 @@ from meshcore.costing.ranges import (
 from meshcore_estimator.shared.numbers import converted
 
 _TABLE, _SEED, _DRAWS = "uncertain_table", "uncertain_seed", "uncertain_draws"
+#: What a draft brings back, until the table is drawn.
+_RESTORED = "uncertain_restored"
 _DRIVER, _SPREAD = "Input", "± furthest"
 #: Draws to choose from.
 _MANY = (1_000, 10_000, 100_000)
@@ -64,6 +67,7 @@ def ask_uncertainties(book: PriceBook, drivers: Iterable[str]) -> list[Uncertain
         ),
         key=f"uncertain_{table.version}",
         num_rows="dynamic",
+        on_change="ignore",
         column_config={
             _DRIVER: config.SelectboxColumn(_DRIVER, options=table.offered, required=True),
             _SPREAD: config.NumberColumn(
@@ -82,11 +86,24 @@ def _table(book: PriceBook, drivers: Iterable[str]) -> _Table:
     table: _Table | None = st.session_state.get(_TABLE)
     if table is None or table.book != book:
         version = 0 if table is None else table.version + 1
-        table = st.session_state[_TABLE] = _Table(book, offered, stated, stated, version)
+        began = st.session_state.pop(_RESTORED, stated)
+        table = st.session_state[_TABLE] = _Table(book, offered, began, began, version)
     elif table.offered != offered or f"uncertain_{table.version}" not in st.session_state:
         table.offered, table.began = offered, table.typed
         table.version += 1
     return table
+
+
+def to_text() -> str:
+    """Return what is stated to be uncertain, to be kept over a reload."""
+    table: _Table | None = st.session_state.get(_TABLE)
+    typed = table.typed if table is not None else st.session_state.get(_RESTORED)
+    return "" if typed is None else json.dumps([[u.driver, u.spread] for u in typed])
+
+
+def from_text(text: str) -> None:
+    """Put back what `to_text` returned, into a session that has nothing yet."""
+    st.session_state[_RESTORED] = [Uncertainty(*entry) for entry in json.loads(text)]
 
 
 def _per_cent(uncertainty: Uncertainty) -> float:

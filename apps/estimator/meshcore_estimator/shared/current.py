@@ -32,6 +32,17 @@ def start(page: str = "enquiry") -> None:
     enquiry_form.restore(page)
 
 
+def to_text() -> str:
+    """Return the enquiry as it is typed, to be kept over a reload."""
+    return enquiry_form.to_text()
+
+
+def from_text(text: str) -> None:
+    """Put back what `to_text` returned, in place of the first enquiry of the demonstration."""
+    enquiry_form.from_text(text)
+    st.session_state[_STARTED] = True
+
+
 def priced_with(book: PriceBook) -> EstimateSet | None:
     """Price the enquiry with a book; None while nothing has been typed.
 

@@ -39,6 +39,10 @@ _FRAMES = (
 )
 
 
+#: Holds the place of what is not said.
+NOTHING = '<div class="mc-nothing"></div>'
+
+
 @dataclass(frozen=True, slots=True)
 class Markup:
     """HTML made here, which is not to be escaped again."""
@@ -186,6 +190,9 @@ def _sentence(text: str) -> str:
 def field_notes(messages: Sequence[Message], labels: Mapping[str, str] = LABELS) -> str:
     """Return the gravest of what is said of some fields, and mark those fields.
 
+    Where nothing is said, that is an element too: a place that came and went would make the page
+    draw every field below it anew, and drop what is half typed there.
+
     Parameters
     ----------
     messages
@@ -193,6 +200,8 @@ def field_notes(messages: Sequence[Message], labels: Mapping[str, str] = LABELS)
     labels
         Field → what the screen calls it.
     """
+    if not messages:
+        return NOTHING
     worst = "refused" if any(m.severity == "refused" for m in messages) else "review"
     shown = [m for m in messages if m.severity == worst]
     marked = ", ".join(f".st-key-field_{name}" for name in dict.fromkeys(m.field for m in shown))

@@ -6,6 +6,7 @@ import os
 
 import streamlit as st
 
+from meshcore.costing.book.files import from_toml, to_toml
 from meshcore.costing.book.price_book import PriceBook
 from meshcore.demo import default_price_book, demo_data
 from meshcore.supply.policy import SupplyPolicy, default_supply_policy, read_supply_policy
@@ -38,6 +39,17 @@ def price_book() -> PriceBook:
 def use_price_book(book: PriceBook) -> None:
     """Estimate with `book` from now on."""
     st.session_state[_BOOK] = book
+
+
+def book_text() -> str:
+    """Return the book chosen in this session as text, to be kept over a reload."""
+    chosen = st.session_state.get(_BOOK)
+    return to_toml(chosen) if isinstance(chosen, PriceBook) else ""
+
+
+def restore_book(text: str) -> None:
+    """Put back what `book_text` returned."""
+    use_price_book(from_toml(text, "the draft"))
 
 
 def supply_policy() -> SupplyPolicy:

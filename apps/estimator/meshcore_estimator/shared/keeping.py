@@ -1,0 +1,126 @@
+"""The session's work, kept as a draft whose id stands in the page's address."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+
+import streamlit as st
+
+from meshcore_estimator.shared import drafts
+from meshcore_estimator.shared.drafts import DraftsError, Hold
+from meshcore_estimator.shared.parts import NOTHING, aside
+
+#: Name of the draft's id in the address.
+PARAMETER = "draft"
+_HOLD, _KEPT, _SAID = "keeping_hold", "keeping_kept", "keeping_said"
+_GIVEN_UP = (
+    "The draft that this address names is not kept here any more. What you type now is kept anew."
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """One thing that a session must not lose.
+
+    Parameters
+    ----------
+    name
+        What it is kept under.
+    write
+        Gives it as text; empty where there is nothing.
+    restore
+        Puts it back into a session that has nothing yet.
+    """
+
+    name: str
+    write: Callable[[], str]
+    restore: Callable[[str], None]
+
+
+def restore(parts: Iterable[Part]) -> None:
+    """Bring back the draft that the address names, once in a session."""
+    if _KEPT in st.session_state:
+        return
+    st.session_state[_KEPT] = None
+    named = st.query_params.get(PARAMETER)
+    if named is None:
+        return
+    try:
+        resumed = drafts.resume(named)
+    except DraftsError as error:
+        _say(error)
+        return
+    if resumed is None:
+        del st.query_params[PARAMETER]
+        st.session_state[_SAID] = _GIVEN_UP
+        return
+    hold, texts = resumed
+    st.session_state[_HOLD], st.session_state[_KEPT] = hold, texts
+    for part in parts:
+        if text := texts.get(part.name):
+            part.restore(text)
+
+
+def keep(parts: Sequence[Part], is_drawn: bool) -> None:
+    """Write what has changed since the last time.
+
+    Parameters
+    ----------
+    parts
+        All that is kept.
+    is_drawn
+        Whether the page is drawn to its end: what the first page then holds is what every
+        session begins with, and is not kept.
+    """
+    texts = {part.name: part.write() for part in parts}
+    kept: dict[str, str] | None = st.session_state[_KEPT]
+    if kept is None:
+        st.session_state[_KEPT] = texts if is_drawn else None
+        return
+    changed = {name: text for name, text in texts.items() if kept.get(name, "") != text}
+    if changed:
+        try:
+            _write(changed, texts)
+        except DraftsError as error:
+            _say(error)
+        else:
+            st.session_state[_KEPT] = texts
+    hold: Hold | None = st.session_state.get(_HOLD)
+    if hold is not None and st.query_params.get(PARAMETER) != hold.draft:
+        st.query_params[PARAMETER] = hold.draft
+
+
+def _write(changed: dict[str, str], texts: dict[str, str]) -> None:
+    hold: Hold | None = st.session_state.get(_HOLD)
+    if hold is not None and drafts.save(hold, changed):
+        return
+    # None yet, or somebody else opened the address: this session goes on under one of its own.
+    hold = drafts.begin()
+    drafts.save(hold, texts)
+    st.session_state[_HOLD] = hold
+
+
+def _say(error: DraftsError) -> None:
+    st.session_state[_SAID] = f"What you type is not kept over a reload: {error}"
+
+
+def say() -> None:
+    """Say what is wrong with keeping, in a place that is always there."""
+    said = st.session_state.get(_SAID)
+    st.html(aside(said, "review") if said else NOTHING)
+
+
+def choices(name: str, keys: Sequence[str]) -> Part:
+    """Return the part of fields that are held in the session under their own keys."""
+
+    def write() -> str:
+        held = {key: st.session_state[key] for key in keys if key in st.session_state}
+        return json.dumps(held) if held else ""
+
+    def put_back(text: str) -> None:
+        for key, value in json.loads(text).items():
+            st.session_state.setdefault(key, value)
+
+    return Part(name, write, put_back)

@@ -1,0 +1,167 @@
+// What a person does, and what the app has done with it, brought into step.
+//
+// Streamlit reads a page's fields when a message reaches it, throws a page's fields away when a
+// link is followed, and makes a file from the run before the click. So a link or a download that
+// is clicked while something typed is still under way is held here, what is typed is sent with a
+// number, and the click is made once the app has answered that number.
+
+const LINKS = '[data-testid="stTopNavLink"], [data-testid="stTopNavDropdownLink"], ' +
+  '[data-testid="stSidebarNavLink"]';
+const DOWNLOADS = '[data-testid="stDownloadButton"] button';
+const CLICKABLE = `${LINKS}, ${DOWNLOADS}, [data-testid="stButton"] button`;
+const GRID = '[data-testid="stDataFrame"], #portal, .gdg-style';
+// A hand that holds still may move this far between pressing and letting go [px].
+const STILL = 6;
+const WORDS = {
+  offline: "No connection to the estimator. What you typed stays here and is sent when it is back.",
+  gone: "There is nothing to save for this enquiry any more.",
+};
+
+function begin() {
+  const page = { asked: 0, changed: false, held: [], passing: null, send: null };
+  const line = document.createElement("div");
+  line.className = "mc-connection";
+  line.setAttribute("role", "status");
+  document.body.append(line);
+
+  const marked = (name) => Number(document.querySelector(`.mc-${name}`)?.dataset.asked ?? -1);
+  const answered = (stage) =>
+    stage === "taken" ? Math.max(marked("taken"), marked("done")) : marked("done");
+
+  const ask = () => {
+    page.changed = false;
+    page.asked += 1;
+    page.send?.("asked", page.asked);
+    return page.asked;
+  };
+
+  // A list to choose from drops what was typed unless it is entered.
+  const enter = (field) => {
+    if (field?.matches?.('[role="combobox"]') && field.dataset.mcTyped && field.value) {
+      delete field.dataset.mcTyped;
+      field.dispatchEvent(
+        new KeyboardEvent("keydown", { key: "Enter", code: "Enter", bubbles: true, cancelable: true }),
+      );
+    }
+  };
+
+  const commit = () => {
+    const field = document.activeElement;
+    enter(field);
+    if (field?.matches?.("input, textarea")) field.blur();
+  };
+
+  const find = ({ control, key, href }) => {
+    if (control.isConnected) return control;
+    if (href) return document.querySelector(`a[href="${CSS.escape(href)}"]`);
+    return key ? document.querySelector(`.${CSS.escape(key)} button`) : null;
+  };
+
+  const describe = (control) => ({
+    control,
+    href: control.getAttribute("href"),
+    key: [...(control.closest('[class*="st-key-"]')?.classList ?? [])].find((name) =>
+      name.startsWith("st-key-")),
+  });
+
+  const click = (described) => {
+    const control = find(described);
+    if (!control || control.disabled) return false;
+    page.passing = control;
+    control.click();
+    page.passing = null;
+    return true;
+  };
+
+  const release = () => {
+    while (page.held.length && answered(page.held[0].stage) >= page.held[0].asked) {
+      const next = page.held.shift();
+      find(next)?.removeAttribute("aria-busy");
+      if (!click(next)) say(WORDS.gone);
+    }
+  };
+
+  const say = (words) => {
+    if (line.textContent !== words) line.textContent = words;
+  };
+
+  const look = () => {
+    const app = document.querySelector('[data-testid="stApp"]');
+    const state = app?.dataset.testConnectionState;
+    const away = state && state !== "CONNECTED" && document.querySelector(".mc-done");
+    if (away) say(WORDS.offline);
+    else if (line.textContent === WORDS.offline) say("");
+    if (page.held.length) setTimeout(release);
+  };
+  new MutationObserver(look).observe(document.body, {
+    subtree: true, childList: true, attributes: true,
+    attributeFilter: ["data-asked", "data-test-connection-state"],
+  });
+
+  const listen = (kind, heard) => window.addEventListener(kind, heard, true);
+  const closest = (event, wanted) => event.target?.closest?.(wanted);
+  let grid = false;
+  let pressed = null;
+
+  listen("input", (event) => {
+    page.changed = true;
+    if (event.target.matches('[role="combobox"]')) event.target.dataset.mcTyped = "1";
+  });
+  listen("keydown", (event) => {
+    if (event.isTrusted && event.key === "Tab") enter(event.target);
+    if (event.key === "Escape") delete event.target.dataset?.mcTyped;
+    if (!closest(event, LINKS) && !closest(event, DOWNLOADS)) page.changed = true;
+    if (grid && ["Enter", "Tab", "Delete", "Backspace"].includes(event.key)) setTimeout(ask);
+  });
+  listen("paste", () => {
+    page.changed = true;
+    if (grid) setTimeout(ask);
+  });
+  listen("pointerdown", (event) => {
+    const field = document.activeElement;
+    const chosen = closest(event, '[role="option"], [role="listbox"]');
+    if (chosen) delete field?.dataset?.mcTyped;
+    else if (field !== event.target && event.isTrusted) enter(field);
+    const control = closest(event, CLICKABLE);
+    if (!control?.matches(`${LINKS}, ${DOWNLOADS}`)) page.changed = true;
+    pressed = control && event.button === 0
+      ? { ...describe(control), x: event.clientX, y: event.clientY, heard: false } : null;
+  });
+  listen("pointerup", (event) => {
+    const was = grid;
+    grid = Boolean(closest(event, GRID));
+    if (was || grid) setTimeout(ask);
+    const press = pressed;
+    pressed = null;
+    if (!press || Math.hypot(event.clientX - press.x, event.clientY - press.y) > STILL) return;
+    // The page moved under the hand: the button that was pressed is no longer where it was.
+    if (!press.control.isConnected || !press.control.contains(event.target)) {
+      setTimeout(() => click(press));
+    }
+  });
+  listen("click", (event) => {
+    const control = closest(event, `${LINKS}, ${DOWNLOADS}`);
+    if (!control || control === page.passing) return;
+    if (event.ctrlKey || event.metaKey || event.shiftKey) return;
+    const stage = control.matches(LINKS) ? "taken" : "done";
+    const waiting = page.changed || page.held.length || answered(stage) < page.asked;
+    if (!waiting || !page.send) return;
+    event.preventDefault();
+    event.stopImmediatePropagation();
+    commit();
+    control.setAttribute("aria-busy", "true");
+    page.held.push({ ...describe(control), stage, asked: ask() });
+  });
+
+  // For whoever must know when the run for the latest input is done.
+  page.settle = () => {
+    commit();
+    return ask();
+  };
+  return page;
+}
+
+export default function ({ setStateValue }) {
+  const page = (window.meshcoreSettling ??= begin());
+  page.send = setStateValue;
+}
