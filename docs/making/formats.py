@@ -71,15 +71,15 @@ def capability_keys() -> tuple[str, ...]:
 
 
 def supply_policy() -> str:
-    """Return the fields of a supply policy, with the customary values and the demo mill's."""
+    """Return the fields of a supply policy, with the customary values, or the demo mill's."""
     usual = tomllib.loads(_POLICY.read_text("utf-8"))
     demo = tomllib.loads(_DEMO_POLICY.read_text("utf-8"))
     said = meanings("supply_policy")
     return "\n\n".join(
         f"### [{section}]\n\n"
         + table(
-            ["Field", "Meaning", "Customary", "Demo mill"],
-            ([code(k), said[f"{section}.{k}"], _shown(usual, section, k), _shown(demo, section, k)]
+            ["Field", "Meaning", "Customary" if section in usual else "Demo mill"],
+            ([code(k), said[f"{section}.{k}"], _shown({**demo, **usual}, section, k)]
              for k in keys),
         )
         for section, keys in _sections(policy_keys())

@@ -4,9 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+#: Columns that a phone can show beside each other.
+_SIDE_BY_SIDE = 2
+
 
 def table(headings: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
     r"""Return a table; a bar in a cell is escaped.
+
+    One of three columns or more is marked, so that a phone shows its cells one under another.
 
     Examples
     --------
@@ -16,7 +21,8 @@ def table(headings: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
     | 1 | x\|y |
     """
     lines = [list(headings), ["---"] * len(headings), *(list(row) for row in rows)]
-    return "\n".join(f"| {' | '.join(_cell(c) for c in line)} |" for line in lines)
+    text = "\n".join(f"| {' | '.join(_cell(c) for c in line)} |" for line in lines)
+    return f"```{{container}} stacked\n{text}\n```" if len(headings) > _SIDE_BY_SIDE else text
 
 
 def _cell(text: str) -> str:

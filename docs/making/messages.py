@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from message_codes import CodedCall, coded_calls
 
 from making.markdown import code, table
@@ -20,7 +22,7 @@ def codes() -> str:
     sections: dict[str, list[list[str]]] = {}
     for name, calls in by_code().items():
         becomes = dict.fromkeys(call.severity or "as the rule says" for call in calls)
-        row = [code(name), ", ".join(becomes), calls[0].text]
+        row = [code(name), ", ".join(becomes), re.sub("…+", "…", calls[0].text)]
         sections.setdefault(name.partition(".")[0], []).append(row)
     return "\n\n".join(
         f"## {name}\n\n{table(['Code', 'The line becomes', 'What is said'], rows)}"

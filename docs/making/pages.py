@@ -12,7 +12,7 @@ from making import api, columns, commands, figure, formats, messages, price_book
 
 #: Name in a page → what makes the part, as Markdown.
 PARTS: Mapping[str, Callable[[], str]] = {
-    "architecture": figure.architecture,
+    "architecture": figure.svg,
     "rooms": figure.rooms_table,
     "names": api.public_names,
     "plugin modules": api.plugin_modules,

@@ -93,12 +93,14 @@ def keys() -> str:
 
 def _table(rows: list[Key]) -> str:
     return table(
-        ["Key", "Unit", "Meaning", "Where the book lacks it"],
-        (
-            [code(k.key), k.unit, k.meaning + (f" Table by {k.by}." if k.by else ""), k.without]
-            for k in rows
-        ),
+        ["Key", "Unit", "Meaning"],
+        ([code(k.key), k.unit, _said(k)] for k in rows),
     )
+
+
+def _said(key: Key) -> str:
+    by = f" Table by {key.by}." if key.by else ""
+    return f"{key.meaning}{by} Without it: {key.without}."
 
 
 def _fields(record: type, names: tuple[str, ...]) -> str:

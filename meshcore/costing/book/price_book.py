@@ -49,8 +49,10 @@ class Rate:
         As written: ``"kg"``, ``"m of cut"``, ``"100 pieces"``, ``"%"``, ``"picks/min"``.
     currency
         ISO 4217 code; empty for a share or a working figure.
-    date, note
-        When the rate was set, and where it comes from.
+    date
+        When the rate was set.
+    note
+        Where it comes from.
     alloy, family, weave, form
         What it holds for; empty is any. The most particular row wins: alloy before family before
         weave before form.
@@ -126,12 +128,16 @@ class Exchange:
 
     Parameters
     ----------
-    currency, to
-        ISO 4217 codes: what is changed, and into what.
+    currency
+        ISO 4217 code of what is changed.
+    to
+        ISO 4217 code of what it is changed into.
     amount
         How much of `to` one unit of `currency` is.
-    date, note
-        When the rate was taken, and where it comes from.
+    date
+        When the rate was taken.
+    note
+        Where it comes from.
     where
         Its place in the file, for messages.
     """
@@ -154,8 +160,10 @@ class PriceBook:
         Of the mill or the book.
     currency
         ISO 4217 code in which prices are made.
-    date, note
-        When the book was issued, and what should be said of it.
+    date
+        When the book was issued.
+    note
+        What should be said of it.
     rates, exchange
         Rates and rates of exchange.
     stale_after_days
@@ -176,7 +184,7 @@ class PriceBook:
     rounding: Rounding = "up"
     rules_disabled: tuple[str, ...] = ()
     by_key: Mapping[str, tuple[Rate, ...]] = field(init=False, repr=False, compare=False)
-    #: What `Rates` worked out from the rows, kept because a book is read once and used often.
+    # What `Rates` worked out from the rows, kept because a book is read once and used often.
     resolved: dict[tuple[str, str], Any] = field(
         init=False, repr=False, compare=False, default_factory=dict
     )
