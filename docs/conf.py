@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import sys
-from importlib.metadata import version as version_of
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parent))
 
 from making import docstrings, pages  # the folder beside this file, found by the line above
 
+import meshcore
+
 project = "meshcore"
-release = version_of("wirecloth-meshcore")
+release = meshcore.__version__
 version = release
 html_title = f"meshcore {release}"
 language = "en_GB"

@@ -31,6 +31,8 @@ PARTS: Mapping[str, Callable[[], str]] = {
     "messages": messages.codes,
     "capability file": formats.customary_capability,
 }
+#: Links to files at the root of the tree, which are pages of the site.
+_ROOT_FILE = re.compile(r"\]\((?P<up>(?:\.\./)*)\.\./(?P<name>DEVELOPERS|CHANGELOG)\.md")
 _MADE = re.compile(r"^<!-- made: (?P<name>[a-z ]+) -->$", re.MULTILINE)
 
 
@@ -40,11 +42,12 @@ def fill(_app: object, _page: str, source: list[str]) -> None:
 
 
 def filled(text: str) -> str:
-    """Return a page with its made parts in place.
+    """Return a page with its made parts in place, and links that hold within the site.
 
     Raises
     ------
     KeyError
         If a page asks for a part that nothing makes.
     """
+    text = _ROOT_FILE.sub(lambda found: f"]({found['up']}{found['name'].lower()}.md", text)
     return _MADE.sub(lambda found: PARTS[found["name"]](), text)

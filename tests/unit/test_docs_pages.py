@@ -148,5 +148,11 @@ def test_every_page_fills() -> None:
         assert "<!-- made:" not in pages.filled(page.read_text("utf-8"))
 
 
+def test_links_to_files_at_the_root_lead_to_their_pages() -> None:
+    written = "[a](../DEVELOPERS.md#habits) [b](../../CHANGELOG.md) [c](weaves.md)"
+    held = "[a](developers.md#habits) [b](../changelog.md) [c](weaves.md)"
+    assert pages.filled(written) == held
+
+
 def _pages() -> list[Path]:
     return sorted((rooms.ROOT / "docs").rglob("*.md"))
