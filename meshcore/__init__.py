@@ -62,7 +62,7 @@ if TYPE_CHECKING:
 
 #: Name of the distribution, which is not the import name: that is taken on the public index.
 DISTRIBUTION = "wirecloth-meshcore"
-#: Kept here alone; the distribution takes it from here. How it counts is in DEVELOPERS.md.
+#: Kept here alone; the distribution takes it from here. How it counts is in docs/stable.md.
 __version__ = "0.1.0"
 
 #: Public names and their modules; each loads when first used, so that importing is quick.

@@ -68,6 +68,18 @@ def public_names() -> str:
     return "\n\n".join(parts)
 
 
+def name_list() -> str:
+    """Return the public names in one sentence's length."""
+    import meshcore  # noqa: PLC0415
+
+    return ", ".join(f"{{py:obj}}`~meshcore.{name}`" for name in meshcore.__all__)
+
+
+def module_list() -> str:
+    """Return the modules that a plugin's author imports from."""
+    return ", ".join(f"`{name}`" for name in PLUGIN_MODULES)
+
+
 def _says(thing: object) -> str:
     return from_docstring(first_line(thing)) if _kind(thing) != "data" else ""
 

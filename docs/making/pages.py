@@ -15,6 +15,8 @@ PARTS: Mapping[str, Callable[[], str]] = {
     "architecture": figure.svg,
     "rooms": figure.rooms_table,
     "names": api.public_names,
+    "name list": api.name_list,
+    "module list": api.module_list,
     "plugin modules": api.plugin_modules,
     "hooks": api.hooks,
     "commands": commands.all_commands,
