@@ -16,7 +16,9 @@ if TYPE_CHECKING:
 #: Both the pluggy project name and the entry-point group that plugins register under.
 PROJECT = "meshcore"
 
+#: Marks what a hook is to give; for this module alone.
 hookspec = pluggy.HookspecMarker(PROJECT)
+#: Marks a plugin's function as the hook of its name.
 hookimpl = pluggy.HookimplMarker(PROJECT)
 
 
