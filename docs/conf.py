@@ -26,6 +26,8 @@ myst_enable_extensions = ["attrs_inline"]
 
 napoleon_google_docstring = False
 napoleon_use_param = False
+#: Shown as the prose that it is, whose first line would else be taken for a type.
+napoleon_custom_sections = ["Returns"]
 napoleon_use_ivar = False
 autodoc_typehints_format = "short"
 autodoc_member_order = "bysource"
@@ -47,5 +49,6 @@ pygments_dark_style = "github-dark"
 def setup(app: object) -> dict[str, bool]:
     """Have the pages' generated parts made, and docstrings brought into the site's form."""
     app.connect("source-read", pages.fill)  # type: ignore[attr-defined]
-    app.connect("autodoc-process-docstring", docstrings.plain_returns, priority=400)  # type: ignore[attr-defined]
+    app.connect("autodoc-process-docstring", docstrings.shown, priority=400)  # type: ignore[attr-defined]
+    app.connect("autodoc-process-signature", docstrings.shown_signature)  # type: ignore[attr-defined]
     return {"parallel_read_safe": True}

@@ -50,27 +50,33 @@ def first_line(thing: object) -> str:
     return (inspect.getdoc(thing) or "").partition("\n")[0]
 
 
-def plain_returns(
-    _app: object, _what: str, _name: str, _thing: object, _options: object, lines: list[str]
+def shown(
+    _app: object, _what: str, _name: str, thing: object, _options: object, lines: list[str]
 ) -> None:
-    """Turn a Returns section written as prose, and references, into what is shown as such.
+    """Bring a docstring into the form that the generator shows well.
 
-    The generator would take the first line of such a section for a type.
+    References become a list, since two docstrings of one page may have the same numbers; and a
+    value without a comment of its own is not explained as any of its type is.
     """
     text = "\n".join(lines)
-    parts = sections(text)
-    prose = parts.get("Returns", "")
-    if prose and not re.search(r"^\s", prose, re.MULTILINE):
-        said = " ".join(prose.split())
-        text = _without(text, "Returns", f":returns: {said}\n\n")
-    if "References" in parts:
+    if not (inspect.isclass(thing) or inspect.isroutine(thing) or isinstance(thing, property)):
+        usual = inspect.cleandoc(type(thing).__doc__ or "")
+        if usual and text.strip() == usual.strip():
+            lines.clear()
+            return
+    if "References" in sections(text):
         text = re.sub(r"^\.\. \[\d+\] ", "* ", text, flags=re.MULTILINE)
     lines[:] = text.split("\n")
 
 
-def _without(text: str, heading: str, instead: str) -> str:
-    """Put something in the place of a section."""
-    found = next(m for m in _HEADING.finditer(text) if m["name"] == heading)
-    after = _HEADING.search(text, found.end())
-    end = after.start() if after else len(text)
-    return text[: found.start()] + instead + text[end:]
+def shown_signature(
+    _app: object,
+    _what: str,
+    _name: str,
+    _thing: object,
+    _options: object,
+    signature: str | None,
+    returned: str | None,
+) -> tuple[str | None, str | None]:
+    """Write a default that is made anew each time as one that the generator can read."""
+    return (signature.replace("<factory>", "...") if signature else signature), returned
