@@ -46,11 +46,6 @@ class RollTerms:
     metre_cost: float = 1.0
     part_charge: float = 0.0
 
-    def cost(self, full: float, halves: float, parts_m: float, parts: int) -> float:
-        """Cost of `full` rolls, `halves` metres of half rolls and `parts` rolls of `parts_m`."""
-        metres = full * self.full_m + halves + parts_m
-        return metres * self.metre_cost + parts * self.part_charge
-
 
 def roll_terms(
     policy: SupplyPolicy, metre_cost: float = 1.0, part_charge: float = 0.0
@@ -76,8 +71,6 @@ class RollMix:
         Length of all part rolls together [m]; they may share it as they like within their limits.
     length_m
         Length bought [m].
-    low_m, high_m
-        The same at the delivery tolerances [m].
     cost
         Cost of the rolls, in the currency of the terms.
     """
@@ -87,14 +80,10 @@ class RollMix:
     parts: IntArray
     part_m: FloatArray
     length_m: FloatArray
-    low_m: FloatArray
-    high_m: FloatArray
     cost: FloatArray
 
 
-def cheapest_mix(
-    required_m: FloatArray, terms: RollTerms, under: float = 0.0, over: float = 0.0
-) -> RollMix:
+def cheapest_mix(required_m: FloatArray, terms: RollTerms) -> RollMix:
     """Cheapest rolls whose lengths sum to at least the required length.
 
     Parameters
@@ -103,8 +92,6 @@ def cheapest_mix(
         Lengths required [m].
     terms
         What can be bought.
-    under, over
-        Delivery tolerance of a roll's length, as a share [-].
 
     Returns
     -------
@@ -134,15 +121,12 @@ def cheapest_mix(
                 kept = best.get(name, np.zeros_like(column))
                 mask = better if column.ndim == 1 else better[:, np.newaxis]
                 best[name] = np.where(mask, column, kept)
-    length = best["length"]
     return RollMix(
         full=best["full"].astype(np.int64),
         halves=best["halves"].astype(np.int64),
         parts=best["parts"].astype(np.int64),
         part_m=best["part_m"],
-        length_m=length,
-        low_m=length * (1.0 - under),
-        high_m=length * (1.0 + over),
+        length_m=best["length"],
         cost=best["cost"],
     )
 

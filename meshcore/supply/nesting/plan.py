@@ -17,7 +17,7 @@ from meshcore.messages import Message
 from meshcore.supply.nesting.offcuts import FreeRectangle, free_rectangles
 from meshcore.supply.nesting.parts import Cloth
 from meshcore.supply.nesting.postures import boxes
-from meshcore.supply.offcuts import LEAST_OFFCUT_M, KeepTerms, Offcut, credited_share, worth_keeping
+from meshcore.supply.offcuts import LEAST_OFFCUT_M, KeepTerms, Offcut, worth_keeping
 from meshcore.supply.policy import SupplyPolicy
 from meshcore.supply.shapes.outlines import Shape
 
@@ -239,10 +239,3 @@ class NestPlan:
     def kept_area_m2(self) -> float:
         """Area of the offcuts worth keeping [m²]."""
         return math.fsum(offcut.area_m2 for offcut in self.kept)
-
-    @property
-    def kept_credit(self) -> float:
-        """Credit for them, in the unit of `cost`."""
-        if not self.terms.keep:
-            return 0.0
-        return self.cost * credited_share(self.kept, self.area_m2, self.terms.keep)

@@ -28,8 +28,9 @@ Filling = tuple[tuple[int, int], ...]
 
 @dataclass(frozen=True, slots=True)
 class Stocks:
-    """Usable widths [m], the cost of a metre of each, and what is lost between lanes [m]."""
+    """Widths and usable widths [m], the cost of a metre of each, and the loss between lanes [m]."""
 
+    widths_m: FloatArray
     usable_m: FloatArray
     metre_costs: FloatArray
     kerf_m: float
@@ -116,6 +117,11 @@ def _shelves(short: list[_Short], stocks: Stocks) -> list[RunLayout]:
         first = int(np.argmax(open_lanes))
         open_lanes[first] = 0
         room = capacities - sizes[first]
+        if room.max() < 0:
+            # As wide as a cloth, it is delivered as woven.
+            stock = int(np.argmin(np.abs(stocks.widths_m - left[first].width_m)))
+            runs.append(_whole_width(left[first], stock))
+            continue
         near = np.flatnonzero(open_lanes)[:_NEIGHBOURS]
         best = fill(sizes[near], areas[near], open_lanes[near], max(int(room.max()), 0))
         fits = np.flatnonzero(room >= 0).tolist()
@@ -128,6 +134,10 @@ def _shelves(short: list[_Short], stocks: Stocks) -> list[RunLayout]:
         lanes = tuple((left[i].width_m, left[i].strips, 1) for i in (first, *beside))
         runs.append(RunLayout(stock, left[first].length_m, lanes))
     return runs
+
+
+def _whole_width(lane: _Short, stock: int) -> RunLayout:
+    return RunLayout(stock, lane.length_m, ((lane.width_m, lane.strips, 1),))
 
 
 def _filled(

@@ -239,7 +239,8 @@ def _mixed_lengths(items: StripOrder, terms: SlitTerms, seconds: float, seed: in
     def across(lanes: StripOrder) -> Cutting:
         return _one_length(lanes, terms, seconds * _LANES_SHARE, seed)
 
-    stocks = Stocks(_usable(terms), costs, terms.kerf_m)
+    widths = np.array([stock.width_m for stock in terms.stocks])
+    stocks = Stocks(widths, _usable(terms), costs, terms.kerf_m)
     longest = max(stock.rolls.full_m for stock in terms.stocks)
     start = lanes_first(items, longest, stocks, across, seconds * _BOUND_SHARE)
     join_columns(first, start.columns)

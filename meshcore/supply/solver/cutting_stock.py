@@ -208,7 +208,8 @@ def _greedy(state: _State, pricer: Pricer) -> Cutting:
     while left.any():
         made = pricer(_in_haste(np.where(left > 0, worths, 0.0)), left)
         best = max(
-            (p.column for p in made if p.column is not None),
+            # Items in no pattern that can be made are in those that the search set out from.
+            [p.column for p in made if p.column is not None] or _of_use(state.columns, left),
             key=lambda column: float(np.dot(column.counts, worths)) / column.cost,
         )
         counts = np.array(best.counts)
@@ -217,6 +218,11 @@ def _greedy(state: _State, pricer: Pricer) -> Cutting:
         taken.append((best, times))
         left = _less(left, taken[-1:])
     return _plan(_State(tuple(taken), left, (), state.relaxed))
+
+
+def _of_use(columns: Sequence[Column], left: IntArray) -> list[Column]:
+    """Columns that yield something of what is left."""
+    return [column for column in columns if (np.array(column.counts)[left > 0] > 0).any()]
 
 
 def _in_haste(worths: FloatArray) -> FloatArray:
