@@ -101,6 +101,10 @@ class MessageLog:
         if len(rows):
             self._entries.append((np.asarray(rows, dtype=np.int64), tuple(messages)))
 
+    def take_in(self, part: MessageLog, start: int) -> None:
+        """Say of the lines from number `start` on what a log of those lines says."""
+        self._entries += [(rows + start, messages) for rows, messages in part._entries]
+
     def rank(self) -> IntArray:
         """0 for ok, 1 for review, 2 for refused, by line."""
         rank = np.zeros(self.lines, dtype=np.int64)

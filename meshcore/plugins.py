@@ -151,8 +151,8 @@ class PluginSet:
 
     def faults(self) -> tuple[PluginFault, ...]:
         """All faults found so far, load faults first."""
-        found = (fault for _, bad in list(self._collected.values()) for fault in bad)
-        return (*self.load_faults, *dict.fromkeys(found))
+        collected = (fault for _, bad in list(self._collected.values()) for fault in bad)
+        return (*self.load_faults, *dict.fromkeys(collected))
 
 
 @dataclass(frozen=True, slots=True)

@@ -33,7 +33,7 @@ def add(commands: Commands) -> None:
 
 def _alloys(chosen: argparse.Namespace) -> None:
     from meshcore.alloys.comparison.reading_conditions import CONDITION_FIELDS, read_conditions  # noqa: PLC0415
-    from meshcore.estimates.alloy_comparison import compare_lines, comparison_text  # noqa: PLC0415
+    from meshcore.estimates.alloy_comparison import compare_for_line, comparison_text  # noqa: PLC0415
     from meshcore.lists.reading import ListError  # noqa: PLC0415
 
     typed = {name: getattr(chosen, f"condition_{name}") for name in CONDITION_FIELDS}
@@ -42,7 +42,7 @@ def _alloys(chosen: argparse.Namespace) -> None:
         raise ListError("; ".join(str(message) for message in conditions))
     names = [name.strip() for name in chosen.alloys.split(",") if name.strip()]
     book, policy = read_data(chosen)
-    table = compare_lines(enquiry_line(chosen), conditions, names, book, policy, chosen.path)
+    table = compare_for_line(enquiry_line(chosen), conditions, names, book, policy, chosen.path)
     print(comparison_text(table))
     if chosen.output:
         from meshcore.lists.comparison_workbook import write_comparison  # noqa: PLC0415

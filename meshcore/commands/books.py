@@ -48,9 +48,9 @@ def _report(book: PriceBook) -> str:
     from meshcore.costing.items import PricingRule  # noqa: PLC0415
 
     rules = [r for _, r in plugins.installed().collect("meshcore_pricing_rules", PricingRule)]
-    found = report_book(book, installed_registry().alloys, rules, date.today())
+    report = report_book(book, installed_registry().alloys, rules, date.today())
     note = f" {book.note}" if book.note else ""
-    return f"{book.name}, of {book.date}, prices in {book.currency}.{note}\n{found}"
+    return f"{book.name}, of {book.date}, prices in {book.currency}.{note}\n{report}"
 
 
 def _changes(saved: PriceBook, edited: PriceBook) -> str:

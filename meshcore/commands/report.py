@@ -82,18 +82,18 @@ def plugin_report() -> str:
     from meshcore.alloys.records.registry import installed_registry  # noqa: PLC0415 - loads every plugin
     from meshcore.estimates.contributions import gather  # noqa: PLC0415
 
-    found = plugins.installed()
-    brought = gather(found)
+    loaded = plugins.installed()
+    brought = gather(loaded)
     rows = []
-    for record in found.records:
+    for record in loaded.records:
         rows.append(f"{record.name}  ({record.distribution} {record.version})")
         rows.append(f"    from  {record.location}")
         rows.extend(
             f"    {hook}: {', '.join(names)}"
             for hook, names in brought.get(record.name, {}).items()
         )
-    faults = found.faults()
+    faults = loaded.faults()
     rows.extend(f"clash: {clash}" for clash in installed_registry().clashes)
-    rows += ["", f"{len(found.records)} plugins loaded, {len(faults)} faults."]
+    rows += ["", f"{len(loaded.records)} plugins loaded, {len(faults)} faults."]
     rows.extend(f"  {fault}" for fault in faults)
     return "\n".join(rows)

@@ -77,16 +77,16 @@ def _items(
 ) -> dict[tuple[str, str, int], tuple[float, str, float, float]]:
     """Items of a line by stage, label, and which of that name it is."""
     seen: Counter[tuple[str, str]] = Counter()
-    found: dict[tuple[str, str, int], tuple[float, str, float, float]] = {}
+    items: dict[tuple[str, str, int], tuple[float, str, float, float]] = {}
     for item in ledger.items:
         if item.minor[line] == 0.0:
             continue
         key = (item.stage, item.label)
-        found[*key, seen[key]] = (
+        items[*key, seen[key]] = (
             float(item.quantity[line]), item.unit, float(item.rate[line]), float(item.minor[line])
         )  # fmt: skip
         seen[key] += 1
-    return found
+    return items
 
 
 def compare_books(saved: PriceBook, edited: PriceBook) -> pd.DataFrame:

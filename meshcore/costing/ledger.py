@@ -35,7 +35,7 @@ ITEM_COLUMNS: tuple[str, ...] = (
 )
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class LedgerItem:
     """One cost of every line: quantity × rate = amount, rounded to the minor unit.
 

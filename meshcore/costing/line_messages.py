@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
 from datetime import date
 
 import numpy as np
 
-from meshcore.arrays import BoolArray, IntArray
+from meshcore.arrays import BoolArray
 from meshcore.costing.book.price_book import PriceBook
 from meshcore.costing.ledger import LedgerItem
 from meshcore.costing.order_columns import OrderColumns
@@ -18,30 +17,12 @@ from meshcore.costing.rules.running import RuleResults
 from meshcore.messages import Message, MessageLog, rule_code
 
 
-@dataclass(slots=True)
-class Sayings:
-    """Messages on the lines of one block, to be told once the block is final."""
-
-    held: list[tuple[IntArray, Message]] = field(default_factory=list)
-
-    def add(self, rows: BoolArray, message: Message) -> None:
-        """Say something of the lines in a mask."""
-        numbers = np.flatnonzero(rows)
-        if numbers.size:
-            self.held.append((numbers, message))
-
-    def tell(self, log: MessageLog, start: int) -> None:
-        """Put all into the log; the block's first line is number `start`."""
-        for numbers, message in self.held:
-            log.add(numbers + start, message)
-
-
 def settle(
     results: RuleResults,
     columns: OrderColumns,
     book: PriceBook,
     alive: BoolArray,
-    said: Sayings,
+    said: MessageLog,
 ) -> BoolArray:
     """Say what is missing or remarked; return the lines that are left to be priced."""
     left = alive.copy()
@@ -75,7 +56,7 @@ def settle(
     return left
 
 
-def _refuse_astray(cost: RuleCost, left: BoolArray, said: Sayings) -> BoolArray:
+def _refuse_astray(cost: RuleCost, left: BoolArray, said: MessageLog) -> BoolArray:
     for name, rows in cost.astray.items():
         text = (
             f"rule {cost.rule.name} (plugin {cost.plugin}) comes to an amount that is no finite "
@@ -95,7 +76,7 @@ def _refuse_missing(
     columns: OrderColumns,
     book: PriceBook,
     left: BoolArray,
-    said: Sayings,
+    said: MessageLog,
 ) -> BoolArray:
     values = used.values
     if not values.size or not np.isnan(values[0] if values.strides == (0,) else values.sum()):
@@ -114,7 +95,9 @@ def _refuse_missing(
     return left & ~needed
 
 
-def warn_of_stale(items: Sequence[LedgerItem], book: PriceBook, today: date, said: Sayings) -> None:
+def warn_of_stale(
+    items: Sequence[LedgerItem], book: PriceBook, today: date, said: MessageLog
+) -> None:
     """Warn of the rates that lines rest on and that are older than the book allows."""
     masks: dict[tuple[str, str], BoolArray] = {}
     for item in items:

@@ -21,13 +21,13 @@ from meshcore.arrays import BoolArray, FloatArray, IntArray
 from meshcore.costing.book.price_book import PriceBook
 from meshcore.costing.items import PricingRule
 from meshcore.costing.ledger import Ledger, LedgerItem
-from meshcore.costing.line_messages import Sayings, settle, warn_of_stale
+from meshcore.costing.line_messages import settle, warn_of_stale
 from meshcore.costing.money import minor_digits
 from meshcore.costing.order_columns import OrderColumns, take_lines
 from meshcore.costing.rates import Rates
 from meshcore.costing.rules.checking import RuleCost
 from meshcore.costing.rules.running import RuleResults, run_rules
-from meshcore.costing.running_totals import Bench
+from meshcore.costing.running_totals import RunningTotals
 from meshcore.costing.stages import COST_STAGES, STAGES
 from meshcore.messages import Message, MessageLog
 from meshcore.plugins import PluginFault
@@ -70,7 +70,7 @@ def price_columns(
     job = _Job(columns, tuple(rules), book, ~log.refused(), today or date.today(), factors or {})
     blocks = _work_blocks(job, _cuts(columns.order))
     for block in blocks:
-        block.said.tell(log, block.start)
+        log.take_in(block.said, block.start)
     cost, before_tax, price = (
         np.concatenate([block.totals[n] for block in blocks]) for n in range(3)
     )
@@ -108,7 +108,7 @@ class _Block:
     priced: BoolArray
     totals: tuple[FloatArray, FloatArray, FloatArray]
     results: RuleResults
-    said: Sayings
+    said: MessageLog
     items: tuple[LedgerItem, ...]
 
 
@@ -158,7 +158,7 @@ def _work(job: _Job, start: int, stop: int, failed: Mapping[str, PluginFault]) -
     columns, alive, book = take_lines(job.columns, lines), job.alive[lines], job.book
     factors = {key: factor[lines] for key, factor in job.factors.items()}
     results = run_rules(job.rules, columns, Rates(book, columns, factors), alive, failed)
-    said = Sayings()
+    said = MessageLog(len(columns))
     priced = settle(results, columns, book, alive, said)
     for fault in results.faults:
         text = "its cost is not in this price. Mend or remove the plugin, or switch the rule off."
@@ -180,21 +180,21 @@ def _work(job: _Job, start: int, stop: int, failed: Mapping[str, PluginFault]) -
                 code="price.disabled_rule_unknown",
             ),
         )
-    bench = Bench(columns, priced, minor_digits(book.currency), book.currency)
-    _work_stages(bench, sorted(results.costs, key=_rank))
-    warn_of_stale(bench.items, book, job.today, said)
-    totals = (bench.cost, bench.before_tax, bench.running)
-    return _Block(start, priced, totals, results, said, tuple(bench.items))
+    running = RunningTotals(columns, priced, minor_digits(book.currency), book.currency)
+    _work_stages(running, sorted(results.costs, key=_rank))
+    warn_of_stale(running.items, book, job.today, said)
+    totals = (running.cost, running.before_tax, running.price)
+    return _Block(start, priced, totals, results, said, tuple(running.items))
 
 
-def _work_stages(bench: Bench, ranked: Sequence[RuleCost]) -> None:
+def _work_stages(running: RunningTotals, ranked: Sequence[RuleCost]) -> None:
     for stage in STAGES:
         for cost in (c for c in ranked if c.rule.stage == stage):
-            bench.work(cost)
+            running.work(cost)
         if stage == COST_STAGES[-1]:
-            bench.mark_cost()
+            running.mark_cost()
         if stage == STAGES[-2]:
-            bench.mark_before_tax()
+            running.mark_before_tax()
 
 
 def _rank(cost: RuleCost) -> tuple[int, int]:

@@ -217,12 +217,12 @@ class Rates:
     def _unsuited(self, rows: Sequence[Rate], unit: str, *, is_money: bool) -> str:
         if not rows:
             return ""
-        found = rows[0]
-        if found.per.name == unit and bool(found.currency) == is_money:
+        first = rows[0]
+        if first.per.name == unit and bool(first.currency) == is_money:
             return ""
-        has = f"{found.currency} per {found.unit}" if found.currency else f'"{found.unit}"'
+        has = f"{first.currency} per {first.unit}" if first.currency else f'"{first.unit}"'
         needs = f"money per {unit}" if is_money else f'"{unit}"'
-        return f"{found.key} is given in {has} where {needs} is needed"
+        return f"{first.key} is given in {has} where {needs} is needed"
 
 
 def _codes(shape: tuple[int, ...], columns: OrderColumns) -> IntArray | None:
@@ -248,10 +248,10 @@ def _read_tables(
     if codes is None:
         return _read(groups[table[0]], at, how) if groups else np.full(len(at), np.nan)
     values = np.full(len(at), np.nan)
-    group = table[codes]
-    for number, found in enumerate(groups):
-        rows = np.flatnonzero(group == number)
-        values[rows] = _read(found, at[rows], how)
+    which = table[codes]
+    for number, group in enumerate(groups):
+        rows = np.flatnonzero(which == number)
+        values[rows] = _read(group, at[rows], how)
     return values
 
 

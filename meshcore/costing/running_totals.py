@@ -15,7 +15,7 @@ from meshcore.costing.rules.checking import RuleCost
 
 
 @dataclass(slots=True)
-class Bench:
+class RunningTotals:
     """Works amounts in order, keeping running sums in minor units.
 
     Parameters
@@ -24,7 +24,7 @@ class Bench:
         The lines, and which of them are to be priced.
     digits, currency
         Of the price book.
-    items, running, cost, before_tax, by_stage
+    items, price, cost, before_tax, by_stage
         The items worked so far, and their sums [minor units]: of all, through the overhead,
         before tax, and by stage.
     refused, own_orders
@@ -36,7 +36,7 @@ class Bench:
     digits: int
     currency: str
     items: list[LedgerItem] = field(default_factory=list)
-    running: FloatArray = field(init=False)
+    price: FloatArray = field(init=False)
     cost: FloatArray = field(init=False)
     before_tax: FloatArray = field(init=False)
     by_stage: dict[str, FloatArray] = field(default_factory=dict)
@@ -44,18 +44,18 @@ class Bench:
     own_orders: bool = field(init=False)
 
     def __post_init__(self) -> None:
-        self.running = np.zeros(len(self.columns))
+        self.price = np.zeros(len(self.columns))
         self.refused = None if self.alive.all() else ~self.alive
         order = self.columns.order
         self.own_orders = bool(np.all(order[1:] > order[:-1]))
 
     def mark_cost(self) -> None:
         """Note that the cost is complete."""
-        self.cost = self.running.copy()
+        self.cost = self.price.copy()
 
     def mark_before_tax(self) -> None:
         """Note that all but the tax is worked."""
-        self.before_tax = self.running.copy()
+        self.before_tax = self.price.copy()
 
     def work(self, cost: RuleCost) -> None:
         """Work one item and add it to the sums."""
@@ -77,18 +77,30 @@ class Bench:
                 rate, minor = -rate, -minor
         if not minor.any():
             return
-        self.running += minor
+        self.price += minor
         stage = cost.rule.stage
         self.by_stage[stage] = self.by_stage[stage] + minor if stage in self.by_stage else minor
         self.items.append(
             LedgerItem(
-                stage, column.label, column.driver, quantity,
-                self.currency if column.base else column.unit, rate, minor, cost.rule.name,
-                cost.plugin, column.rate if isinstance(column.rate, RateColumn) else column.origin,
-                column.base, column.uses, column.top_up, self._target(cost),
-                column.per == "order", column.working, column.terms,
+                stage=stage,
+                label=column.label,
+                driver=column.driver,
+                quantity=quantity,
+                unit=self.currency if column.base else column.unit,
+                rate=rate,
+                minor=minor,
+                rule=cost.rule.name,
+                plugin=cost.plugin,
+                origin=column.rate if isinstance(column.rate, RateColumn) else column.origin,
+                base=column.base,
+                uses=column.uses,
+                top_up=column.top_up,
+                target=self._target(cost),
+                shared=column.per == "order",
+                working=column.working,
+                terms=column.terms,
             )
-        )  # fmt: skip
+        )
 
     def _rounded(self, amount: FloatArray) -> FloatArray:
         minor = to_minor(amount, self.digits)
@@ -102,7 +114,7 @@ class Bench:
 
     def _base(self, names: tuple[str, ...]) -> FloatArray:
         if "subtotal" in names:
-            return self.running
+            return self.price
         held = [self.by_stage[name] for name in names if name in self.by_stage]
         return np.sum(held, axis=0) if held else np.zeros(len(self.columns))
 
@@ -142,7 +154,7 @@ class Bench:
         shared = np.zeros(len(minor))
         rows = self.alive
         shared[rows] = apportion(
-            minor[rows], np.maximum(self.running[rows], 0.0), self.columns.order[rows]
+            minor[rows], np.maximum(self.price[rows], 0.0), self.columns.order[rows]
         )
         return shared
 
@@ -166,6 +178,6 @@ class Bench:
         if self.own_orders:
             return np.ones(len(self.columns))
         priced = self.alive.astype(np.float64)
-        value = np.maximum(self.running, 0.0) * priced
+        value = np.maximum(self.price, 0.0) * priced
         value = np.where(self._order_sum(value) > 0.0, value, priced)
         return value / np.maximum(self._order_sum(value), 1.0)

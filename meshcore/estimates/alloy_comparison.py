@@ -69,10 +69,10 @@ def compare_alloys(
     [['316L', 'meets'], ['304', 'fails']]
     """
     line = as_table(enquiry)
-    return compare_lines(line, conditions, alloys, price_book, supply_policy, path_model)
+    return compare_for_line(line, conditions, alloys, price_book, supply_policy, path_model)
 
 
-def compare_lines(
+def compare_for_line(
     line: pd.DataFrame,
     conditions: Conditions,
     alloys: Sequence[str] = (),
@@ -109,9 +109,9 @@ def _asked(line: pd.DataFrame, conditions: Conditions) -> str:
 def _chosen(registry: Registry, names: Sequence[str]) -> tuple[list[Alloy], list[Message]]:
     if not names:
         return list(registry.alloys), []
-    found = [resolve(registry, name, "alloys") for name in names]
-    known = dict.fromkeys(index for index in found if isinstance(index, int))
-    return [registry.alloys[i] for i in known], [m for m in found if isinstance(m, Message)]
+    answers = [resolve(registry, name, "alloys") for name in names]
+    known = dict.fromkeys(index for index in answers if isinstance(index, int))
+    return [registry.alloys[i] for i in known], [m for m in answers if isinstance(m, Message)]
 
 
 def _lines(line: pd.DataFrame, alloys: Sequence[Alloy]) -> pd.DataFrame:

@@ -10,7 +10,7 @@ from meshcore.plugins import PluginSet
 from meshcore.weave.judging.practicality import weave_rules
 
 
-def gather(found: PluginSet) -> dict[str, dict[str, list[str]]]:
+def gather(plugins: PluginSet) -> dict[str, dict[str, list[str]]]:
     """Ask every hook of every plugin.
 
     Returns
@@ -19,12 +19,12 @@ def gather(found: PluginSet) -> dict[str, dict[str, list[str]]]:
     """
     named: list[tuple[str, str, str]] = [
         *(("meshcore_alloys", p, a.designation)
-          for p, a in found.collect("meshcore_alloys", Alloy, check_alloy)),
+          for p, a in plugins.collect("meshcore_alloys", Alloy, check_alloy)),
         *(("meshcore_pricing_rules", p, r.name)
-          for p, r in found.collect("meshcore_pricing_rules", PricingRule)),
-        *(("meshcore_weave_rules", p, r.name) for p, r in weave_rules(found)),
+          for p, r in plugins.collect("meshcore_pricing_rules", PricingRule)),
+        *(("meshcore_weave_rules", p, r.name) for p, r in weave_rules(plugins)),
         *(("meshcore_services", p, s.name)
-          for p, s in found.collect("meshcore_services", Service)),
+          for p, s in plugins.collect("meshcore_services", Service)),
     ]  # fmt: skip
     brought: dict[str, dict[str, list[str]]] = {}
     for hook, plugin, name in named:

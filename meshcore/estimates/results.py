@@ -265,9 +265,9 @@ class Estimate:
         if isinstance(code, Message):
             return str(code)
         rules = weave_rules(plugins.installed())
-        found = recommend(self._cloth(), np.array([code]), rules)
-        weave = int(found.weave[0])
-        return f"{WEAVES[weave]}: {found.reason(0)}" if weave >= 0 else found.reason(0)
+        advised = recommend(self._cloth(), np.array([code]), rules)
+        weave = int(advised.weave[0])
+        return f"{WEAVES[weave]}: {advised.reason(0)}" if weave >= 0 else advised.reason(0)
 
     def explain(self) -> str:
         """Write out the arithmetic of every cost item, so that it can be redone by hand."""

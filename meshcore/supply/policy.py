@@ -9,14 +9,10 @@ from datetime import date
 from functools import cache
 from importlib import resources
 from pathlib import Path
-from typing import Any, TypeVar
+from typing import Any
 
-from meshcore.messages import Message
-from meshcore.reading.texts import read_text
+from meshcore.reading.entries import Entries
 from meshcore.supply.offcuts import KeepTerms
-from meshcore.units import Kind
-
-T = TypeVar("T")
 
 
 class SupplyPolicyError(ValueError):
@@ -123,84 +119,50 @@ def parse_supply_policy(data: Mapping[str, Any], where: str) -> SupplyPolicy:
     SupplyPolicyError
         If an entry is missing or makes no sense.
     """
-    reader = _Reader(data, [])
+    entries = Entries(data)
     policy = SupplyPolicy(
-        name=reader.plain("policy", "name", str, ""),
-        date=reader.plain("policy", "date", date, date.min),
-        note=reader.plain("policy", "note", str, ""),
-        widths_m=tuple(sorted(reader.sizes("rolls", "widths"))),
-        full_length_m=reader.size("rolls", "full_length"),
-        half_lengths_m=tuple(reader.sizes("rolls", "half_lengths")),
-        part_rolls=reader.plain("rolls", "part_rolls", bool, True),
-        part_roll_charge_m=reader.size("rolls", "part_roll_charge"),
-        rolls=_tolerance(reader, "rolls"),
-        strips=_tolerance(reader, "strips"),
-        pieces=_tolerance(reader, "pieces"),
-        join_beyond_roll=reader.plain("strips", "join_beyond_roll", bool, False),
-        edge_trim_m=reader.size("cutting", "edge_trim"),
-        kerf_m=reader.size("cutting", "kerf"),
-        spacing_m=reader.size("cutting", "spacing"),
-        keep=_keep(reader) if "offcuts" in data else None,
+        name=entries.plain("policy", "name", str, ""),
+        date=entries.plain("policy", "date", date, date.min),
+        note=entries.plain("policy", "note", str, ""),
+        widths_m=tuple(sorted(entries.sizes("rolls", "widths"))),
+        full_length_m=entries.size("rolls", "full_length"),
+        half_lengths_m=tuple(entries.sizes("rolls", "half_lengths")),
+        part_rolls=entries.plain("rolls", "part_rolls", bool, True),
+        part_roll_charge_m=entries.size("rolls", "part_roll_charge"),
+        rolls=_tolerance(entries, "rolls"),
+        strips=_tolerance(entries, "strips"),
+        pieces=_tolerance(entries, "pieces"),
+        join_beyond_roll=entries.plain("strips", "join_beyond_roll", bool, False),
+        edge_trim_m=entries.size("cutting", "edge_trim"),
+        kerf_m=entries.size("cutting", "kerf"),
+        spacing_m=entries.size("cutting", "spacing"),
+        keep=_keep(entries) if "offcuts" in data else None,
     )
-    if not policy.widths_m or min(policy.widths_m, default=0.0) <= 0 or policy.full_length_m <= 0:
-        reader.wrong.append("rolls: widths and full_length must be sizes above zero.")
-    if reader.wrong:
-        raise SupplyPolicyError(f"{where}: " + " ".join(reader.wrong))
+    if not policy.widths_m or not all(
+        size > 0 for size in (*policy.widths_m, policy.full_length_m)
+    ):
+        entries.wrong.append("rolls: widths and full_length must be sizes above zero.")
+    if entries.wrong:
+        raise SupplyPolicyError(f"{where}: " + " ".join(entries.wrong))
     return policy
 
 
-def _keep(reader: _Reader) -> KeepTerms:
+def _keep(entries: Entries) -> KeepTerms:
     return KeepTerms(
-        reader.size("offcuts", "least_width"),
-        reader.size("offcuts", "least_length"),
-        reader.size("offcuts", "credit", "share"),
+        entries.size("offcuts", "least_width"),
+        entries.size("offcuts", "least_length"),
+        entries.size("offcuts", "credit", "share"),
     )
 
 
-def _tolerance(reader: _Reader, section: str) -> Tolerance:
+def _tolerance(entries: Entries, section: str) -> Tolerance:
     return Tolerance(
         *(
-            reader.size(section, f"{side}_{way}", "share")
+            entries.size(section, f"{side}_{way}", "share")
             for side in ("length", "width")
             for way in ("under", "over")
         )
     )
-
-
-@dataclass(frozen=True, slots=True)
-class _Reader:
-    """Reads entries and gathers what is wrong with them."""
-
-    data: Mapping[str, Any]
-    wrong: list[str]
-
-    def plain(self, section: str, key: str, kind: type[T], missing: T) -> T:
-        entry = self.data.get(section, {}).get(key)
-        if isinstance(entry, kind):
-            return entry
-        self.wrong.append(f"{section}.{key}: read {entry!r}; a {kind.__name__} is due.")
-        return missing
-
-    def size(self, section: str, key: str, kind: Kind = "length") -> float:
-        return self._read(f"{section}.{key}", self.data.get(section, {}).get(key), kind)
-
-    def sizes(self, section: str, key: str) -> list[float]:
-        entries = self.data.get(section, {}).get(key)
-        if not isinstance(entries, list):
-            self.wrong.append(
-                f'{section}.{key}: read {entries!r}; a list such as ["36 in"] is due.'
-            )
-            return []
-        return [self._read(f"{section}.{key}", entry, "length") for entry in entries]
-
-    def _read(self, where: str, entry: object, kind: Kind) -> float:
-        reading = read_text(str(entry), kind, where)
-        if isinstance(reading, Message):
-            self.wrong.append(f"{reading}")
-            return 0.0
-        if reading.value < 0:
-            self.wrong.append(f"{where}: read {entry!r}; it cannot be negative.")
-        return reading.value
 
 
 def policy_from_values(values: Mapping[str, Any]) -> SupplyPolicy:

@@ -86,8 +86,8 @@ def by_alloy(cloth: ClothColumns, value: Callable[[Alloy], float]) -> FloatArray
     """
     # An unknown alloy is -1, and so finds the last place.
     values = np.array([*(value(alloy) for alloy in cloth.alloys), np.nan])
-    found: FloatArray = values[cloth.alloy]
-    return found
+    by_line: FloatArray = values[cloth.alloy]
+    return by_line
 
 
 def take_cloth(cloth: ClothColumns, rows: IntArray | slice) -> ClothColumns:

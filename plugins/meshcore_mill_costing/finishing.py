@@ -69,8 +69,8 @@ def driver_of(columns: OrderColumns, unit: str) -> tuple[str, FloatArray] | None
     """Return what a rate per `unit` counts, and how many per line; None for no such unit."""
     if unit in _ONCE:
         return unit + "s", np.broadcast_to(1.0, len(columns))
-    found = _DRIVERS.get(unit)
-    return None if found is None else (found[0], getattr(columns, found[1]))
+    driver = _DRIVERS.get(unit)
+    return None if driver is None else (driver[0], getattr(columns, driver[1]))
 
 
 def _services(columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | Remark]:

@@ -13,8 +13,7 @@ from typing import Any
 import numpy as np
 
 from meshcore.arrays import FloatArray
-from meshcore.messages import Message
-from meshcore.reading.texts import read_text
+from meshcore.reading.entries import Entries
 from meshcore.units import Kind
 from meshcore.weave.cloth import WEAVES
 
@@ -115,91 +114,66 @@ def parse_capability(data: Mapping[str, Any], where: str) -> Capability:
     CapabilityError
         If an entry is missing or makes no sense.
     """
-    reader = _Reader(data, [])
-    head = reader.section("capability")
+    entries = Entries(data)
+    head = entries.section("capability")
     capability = Capability(
         name=str(head.get("name", where)),
         date=head["date"] if isinstance(head.get("date"), date) else date.min,
-        most_wire_to_pitch=reader.by_weave("most_wire_to_pitch", "number"),
-        least_wire_to_pitch=reader.by_weave("least_wire_to_pitch", "number"),
-        least_before_intermediate_crimp=reader.by_weave(
-            "least_wire_to_pitch_before_intermediate_crimp", "number"
+        most_wire_to_pitch=_by_weave(entries, "most_wire_to_pitch", "number"),
+        least_wire_to_pitch=_by_weave(entries, "least_wire_to_pitch", "number"),
+        least_before_intermediate_crimp=_by_weave(
+            entries, "least_wire_to_pitch_before_intermediate_crimp", "number"
         ),
-        finest_wire_m=reader.by_weave("finest_wire", "length"),
-        heaviest_wire_m=reader.by_weave("heaviest_wire", "length"),
-        plain_weave=reader.plain_weave(),
-        widest_cloth=reader.widest_cloth(),
+        finest_wire_m=_by_weave(entries, "finest_wire", "length"),
+        heaviest_wire_m=_by_weave(entries, "heaviest_wire", "length"),
+        plain_weave=_plain_weave(entries),
+        widest_cloth=_widest_cloth(entries),
     )
     if capability.date == date.min:
-        reader.wrong.append("capability.date: missing; a date such as 2026-11-01 is due.")
-    if reader.wrong:
-        raise CapabilityError(f"{where}: " + " ".join(reader.wrong))
+        entries.wrong.append("capability.date: missing; a date such as 2026-11-01 is due.")
+    if entries.wrong:
+        raise CapabilityError(f"{where}: " + " ".join(entries.wrong))
     return capability
 
 
-@dataclass(frozen=True, slots=True)
-class _Reader:
-    """Reads sections and gathers what is wrong with them."""
+def _origin(entries: Entries, name: str) -> str:
+    origin = entries.section(name).get("origin", "")
+    if not isinstance(origin, str) or not origin:
+        entries.wrong.append(f"{name}.origin: missing; say where the limits come from.")
+        return ""
+    return origin
 
-    data: Mapping[str, Any]
-    wrong: list[str]
 
-    def section(self, name: str) -> Mapping[str, Any]:
-        section = self.data.get(name)
-        if isinstance(section, dict):
-            return section
-        self.wrong.append(f"{name}: the section is missing.")
-        return {}
+def _by_weave(entries: Entries, name: str, kind: Kind) -> WeaveLimit:
+    values = np.full(_WEAVE_COUNT, np.nan)
+    for weave, entry in entries.section(name).items():
+        if weave in WEAVES:
+            where = f"{name}.{weave}"
+            values[WEAVES.index(weave)] = entries.read(where, entry, kind, above_zero=True)
+        elif weave != "origin":
+            entries.wrong.append(f"{name}.{weave}: no weave; write one of {', '.join(WEAVES)}.")
+    return WeaveLimit(values, _origin(entries, name))
 
-    def origin(self, name: str) -> str:
-        origin = self.section(name).get("origin", "")
-        if not isinstance(origin, str) or not origin:
-            self.wrong.append(f"{name}.origin: missing; say where the limits come from.")
-            return ""
-        return origin
 
-    def number(self, where: str, entry: object, kind: Kind) -> float:
-        reading = read_text(str(entry), kind, where)
-        if isinstance(reading, Message):
-            self.wrong.append(str(reading))
-            return np.nan
-        if not reading.value > 0:
-            self.wrong.append(f"{where}: read {entry!r}; a limit is above zero.")
-        return reading.value
+def _plain_weave(entries: Entries) -> PlainWeaveRange:
+    count = entries.size("plain_weave", "usual_from_count", "count", above_zero=True)
+    aperture, wire = (
+        entries.size("plain_weave", key, above_zero=True)
+        for key in ("coarsest_aperture", "heaviest_wire")
+    )
+    usual_to = 1.0 / count if count > 0 else np.nan
+    return PlainWeaveRange(usual_to, aperture, wire, _origin(entries, "plain_weave"))
 
-    def by_weave(self, name: str, kind: Kind) -> WeaveLimit:
-        values = np.full(_WEAVE_COUNT, np.nan)
-        for weave, entry in self.section(name).items():
-            if weave in WEAVES:
-                values[WEAVES.index(weave)] = self.number(f"{name}.{weave}", entry, kind)
-            elif weave != "origin":
-                self.wrong.append(f"{name}.{weave}: no weave; write one of {', '.join(WEAVES)}.")
-        return WeaveLimit(values, self.origin(name))
 
-    def plain_weave(self) -> PlainWeaveRange:
-        section = self.section("plain_weave")
-        count = self.number(
-            "plain_weave.usual_from_count", section.get("usual_from_count"), "count"
+def _widest_cloth(entries: Entries) -> WidthLimit:
+    section = entries.section("widest_cloth")
+    wires, widths = (
+        np.array(entries.sizes("widest_cloth", key, above_zero=True, needed=True))
+        for key in ("wire_up_to", "width")
+    )
+    if len(wires) != len(widths) or not np.all(np.diff(wires) > 0):
+        entries.wrong.append(
+            "widest_cloth: wire_up_to and width must be lists of one length, and wire_up_to "
+            f"must ascend; read {section.get('wire_up_to')!r} and {section.get('width')!r}."
         )
-        aperture, wire = (
-            self.number(f"plain_weave.{key}", section.get(key), "length")
-            for key in ("coarsest_aperture", "heaviest_wire")
-        )
-        return PlainWeaveRange(1.0 / count, aperture, wire, self.origin("plain_weave"))
-
-    def widest_cloth(self) -> WidthLimit:
-        section = self.section("widest_cloth")
-        wires, widths = (self.lengths("widest_cloth", key) for key in ("wire_up_to", "width"))
-        if len(wires) != len(widths) or not np.all(np.diff(wires) > 0):
-            self.wrong.append(
-                "widest_cloth: wire_up_to and width must be lists of one length, and wire_up_to "
-                f"must ascend; read {section.get('wire_up_to')!r} and {section.get('width')!r}."
-            )
-        return WidthLimit(wires, widths, self.origin("widest_cloth"))
-
-    def lengths(self, name: str, key: str) -> FloatArray:
-        entries = self.section(name).get(key)
-        if not isinstance(entries, list) or not entries:
-            self.wrong.append(f'{name}.{key}: read {entries!r}; a list such as ["1 m"] is due.')
-            return np.full(0, np.nan)
-        return np.array([self.number(f"{name}.{key}", entry, "length") for entry in entries])
+    return WidthLimit(wires, widths, _origin(entries, "widest_cloth"))

@@ -142,7 +142,7 @@ def judge_alloys(
         service: (requirements.judge_service(service, asked, facts.alloys),)
         for service, asked in conditions.services.items()
     }
-    aspects = {name: _settle(found) for name, found in findings.items()}
+    aspects = {name: _settle(verdicts) for name, verdicts in findings.items()}
     return Judged(
         findings=findings,
         aspects=aspects,

@@ -135,8 +135,8 @@ def _unpaired(read: Mapping[str, object]) -> list[Message]:
 
 def _choice(field: str, typed: str) -> str | Message:
     known = {choice.casefold(): choice for choice in CHOICES[field]}
-    if (found := known.get(typed.casefold())) is not None:
-        return found
+    if (choice := known.get(typed.casefold())) is not None:
+        return choice
     near = difflib.get_close_matches(typed.casefold(), known, n=1, cutoff=_LIKENESS)
     hint = f'Nearest: "{known[near[0]]}". ' if near else ""
     return Message(

@@ -136,8 +136,8 @@ def judge_food(
 def judge_service(service: str, asked: BoolArray, alloys: Sequence[Alloy]) -> Fitness:
     """Judge alloys by their rating for one service after weaving (weld, form, anneal, coat)."""
     ratings = [_rating(alloy, service) for alloy in alloys]
-    found = np.array([v for v, _ in ratings], dtype=np.int8)
-    verdict = np.where(asked[:, None], found[None, :], NOT_ASKED).astype(np.int8)
+    rated = np.array([v for v, _ in ratings], dtype=np.int8)
+    verdict = np.where(asked[:, None], rated[None, :], NOT_ASKED).astype(np.int8)
 
     def say(_service: int, alloy: int) -> str:
         return f"{service}: {ratings[alloy][1]}"

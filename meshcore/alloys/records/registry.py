@@ -137,7 +137,7 @@ def build_registry(contributions: Sequence[tuple[str, Alloy]]) -> Registry:
         plugins=tuple(plugin for plugin, _ in kept),
         clashes=tuple(clashes),
         names=names,
-        shared_names={key: tuple(found) for key, found in shared.items()},
+        shared_names={key: tuple(indices) for key, indices in shared.items()},
     )
 
 
@@ -181,12 +181,15 @@ def resolve(registry: Registry, text: str, field: str = "alloy") -> int | Messag
             field, text, _general(registry, registry.shared_names[key]), code="alloy.general_name"
         )
     parts = [p for p in map(normalise, _SEPARATORS.split(text)) if p]
-    found = {registry.names.get(part, -1) for part in parts}
-    if len(found) == 1 and -1 not in found:
-        return found.pop()
-    if len(found - {-1}) > 1:
+    indices = {registry.names.get(part, -1) for part in parts}
+    if len(indices) == 1 and -1 not in indices:
+        return indices.pop()
+    if len(indices - {-1}) > 1:
         return Message(
-            field, text, _general(registry, tuple(sorted(found - {-1}))), code="alloy.general_name"
+            field,
+            text,
+            _general(registry, tuple(sorted(indices - {-1}))),
+            code="alloy.general_name",
         )
     return Message(field, text, _unknown(registry, key), code="alloy.unknown")
 
@@ -200,11 +203,13 @@ def resolve_column(
     -------
     Index into ``registry.alloys`` per cell, -1 where refused; and the refusal by row.
     """
-    found = {text: resolve(registry, text, field) for text in dict.fromkeys(cells)}
+    answers = {text: resolve(registry, text, field) for text in dict.fromkeys(cells)}
     refused = {
-        row: answer for row, text in enumerate(cells) if isinstance(answer := found[text], Message)
+        row: answer
+        for row, text in enumerate(cells)
+        if isinstance(answer := answers[text], Message)
     }
-    indices = [-1 if isinstance(found[t], Message) else found[t] for t in cells]
+    indices = [-1 if isinstance(answers[t], Message) else answers[t] for t in cells]
     return np.array(indices, dtype=np.int64), refused
 
 

@@ -198,8 +198,8 @@ def book_cells(book: PriceBook) -> dict[str, list[dict[str, Any]]]:
     """Cells of a book by table: ``book`` (one row), ``exchange`` and ``rates``; blanks left out."""
 
     def cells(record: object, columns: Iterable[str]) -> dict[str, Any]:
-        found = {name: getattr(record, name) for name in columns}
-        return {name: cell for name, cell in found.items() if cell not in ("", ())}
+        cells = {name: getattr(record, name) for name in columns}
+        return {name: cell for name, cell in cells.items() if cell not in ("", ())}
 
     return {
         "book": [cells(book, SETTING_NAMES)],

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import dataclasses
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from meshcore.arrays import BoolArray
+from meshcore.arrays import BoolArray, read_only
 from meshcore.costing.items import PricingRule
 from meshcore.costing.money import minor_digits
 from meshcore.costing.order_columns import OrderColumns
@@ -68,7 +67,7 @@ def run_rules(
     """
     known, unusable, acts = _known_rules(rules, rates.book.rules_disabled)
     faults = dict(failed)
-    guarded = _read_only(columns)
+    guarded = read_only(columns)
     costs: dict[str, list[RuleCost]] = {}
     remarks: list[RuleRemark] = []
     replaced: dict[str, str] = {}
@@ -79,7 +78,7 @@ def run_rules(
         try:
             with np.errstate(all="ignore"):
                 returned = list(rule.compute(guarded, rates))
-                found = [
+                worked = [
                     checked(item, rule, plugin, columns, alive, minor_digits(rates.book.currency))
                     for item in returned
                 ]
@@ -87,8 +86,8 @@ def run_rules(
             reason = f"{type(error).__name__}: {error}"
             faults[rule.name] = PluginFault(plugin, f"pricing rule {rule.name}", reason)
             continue
-        costs[rule.name] = [item for item in found if isinstance(item, RuleCost)]
-        remarks += [item for item in found if isinstance(item, RuleRemark)]
+        costs[rule.name] = [item for item in worked if isinstance(item, RuleCost)]
+        remarks += [item for item in worked if isinstance(item, RuleRemark)]
         for name in rule.replaces:
             if name in known and name != rule.name:
                 replaced[name] = rule.name
@@ -120,21 +119,3 @@ def _known_rules(
         else:
             known[rule.name] = (plugin, rule)
     return known, faults, acts
-
-
-def _read_only(columns: OrderColumns) -> OrderColumns:
-    def guard(value: object) -> object:
-        if isinstance(value, np.ndarray):
-            view = value.view()
-            view.flags.writeable = False
-            return view
-        return value
-
-    def guarded(record: object) -> dict[str, object]:
-        fields = dataclasses.fields(record)  # type: ignore[arg-type]
-        return {f.name: guard(getattr(record, f.name)) for f in fields}
-
-    cloth = dataclasses.replace(columns.cloth, **guarded(columns.cloth))  # type: ignore[arg-type]
-    services = {name: guard(mask) for name, mask in columns.services.items()}
-    held = guarded(columns) | {"cloth": cloth, "services": services}
-    return dataclasses.replace(columns, **held)  # type: ignore[arg-type]

@@ -150,8 +150,8 @@ def industrial_tolerance(
     starts = np.array([band.from_m for band in bands])
     shares = np.array([band.share for band in bands])
     dust = 1e-9  # relative: an aperture typed as a band's start belongs to it
-    found = np.searchsorted(starts, np.asarray(aperture_m) * (1 + dust), side="right") - 1
-    tolerance: FloatArray = shares[found] * aperture_m
+    band = np.searchsorted(starts, np.asarray(aperture_m) * (1 + dust), side="right") - 1
+    tolerance: FloatArray = shares[band] * aperture_m
     return tolerance
 
 

@@ -33,8 +33,8 @@ def by_code(values: FloatArray, codes: IntArray) -> FloatArray:
     """
     if len(codes) and (code := int(codes.min())) == int(codes.max()):
         return np.broadcast_to(values[code], codes.shape)
-    found: FloatArray = values[codes]
-    return found
+    by_line: FloatArray = values[codes]
+    return by_line
 
 
 def at_most(
@@ -65,8 +65,8 @@ def at_most(
 
     Examples
     --------
-    >>> found = at_most(np.array([0.45]), 0.50, "", "Take a lighter wire.")
-    >>> found.margin.round(3).tolist()
+    >>> judged = at_most(np.array([0.45]), 0.50, "", "Take a lighter wire.")
+    >>> judged.margin.round(3).tolist()
     [0.1]
     """
     limits, speaks = _limits(measured, limit, applies)
@@ -92,8 +92,8 @@ def at_least(
 
     Examples
     --------
-    >>> found = at_least(np.array([1.6]), 2.0, "", "Take a lighter wire.")
-    >>> found.margin.round(3).tolist()
+    >>> judged = at_least(np.array([1.6]), 2.0, "", "Take a lighter wire.")
+    >>> judged.margin.round(3).tolist()
     [-0.2]
     """
     limits, speaks = _limits(measured, limit, applies)

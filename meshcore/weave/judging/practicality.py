@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from meshcore.arrays import BoolArray, IntArray, ObjectArray
+from meshcore.arrays import BoolArray, IntArray, ObjectArray, read_only
 from meshcore.messages import MessageLog
 from meshcore.plugins import PluginFault, PluginSet
 from meshcore.weave.cloth import ClothColumns, Judgement, WeaveRule
@@ -94,12 +94,12 @@ class Practicality:
 
     def findings(self, row: int) -> list[Finding]:
         """Return what each rule that speaks of line `row` found, the least margin first."""
-        found = [
+        findings = [
             _finding(result, row)
             for result in self.results
             if result.judgement.applies[row] and np.isfinite(result.judgement.margin[row])
         ]
-        return sorted(found, key=lambda f: f.margin)
+        return sorted(findings, key=lambda f: f.margin)
 
 
 def weave_rules(plugins: PluginSet) -> list[tuple[str, WeaveRule]]:
@@ -177,7 +177,7 @@ def assess(cloth: ClothColumns, rules: Sequence[tuple[str, WeaveRule]]) -> Pract
     A rule that raises, writes to its input or returns the wrong shape is set aside and named in
     `faults`; the others go on.
     """
-    guarded = _read_only(cloth)
+    guarded = read_only(cloth)
     results: list[RuleResult] = []
     faults: list[PluginFault] = []
     for plugin, rule in rules:
@@ -193,18 +193,6 @@ def assess(cloth: ClothColumns, rules: Sequence[tuple[str, WeaveRule]]) -> Pract
             outside &= judgement.applies
         results.append(RuleResult(plugin, rule, judgement, outside))
     return Practicality(tuple(results), _verdict(cloth, results), tuple(faults))
-
-
-def _read_only(cloth: ClothColumns) -> ClothColumns:
-    """View of the cloth that a rule cannot write to."""
-    views = {
-        field.name: getattr(cloth, field.name).view()
-        for field in fields(cloth)
-        if isinstance(getattr(cloth, field.name), np.ndarray)
-    }
-    for view in views.values():
-        view.flags.writeable = False
-    return replace(cloth, **views)
 
 
 def _checked(rule: WeaveRule, cloth: ClothColumns) -> Judgement:

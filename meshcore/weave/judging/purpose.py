@@ -108,8 +108,8 @@ def recommend(
     --------
     >>> from meshcore.weave.search.grid import specifications
     >>> cloth = specifications(np.array([0]), np.array([0.6e-3]), np.array([2.6e-3]))
-    >>> found = recommend(cloth, np.array([VIBRATING_SCREEN]), ())
-    >>> WEAVES[found.weave[0]], found.reason(0)
+    >>> advised = recommend(cloth, np.array([VIBRATING_SCREEN]), ())
+    >>> WEAVES[advised.weave[0]], advised.reason(0)
     ('double crimp', 'a vibrating screen needs its aperture exact, so the wires are pre-crimped')
     """
     verdicts = np.stack([_verdict_as(cloth, code, rules) for code in range(len(WEAVES))])

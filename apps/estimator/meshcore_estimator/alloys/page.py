@@ -10,7 +10,7 @@ import streamlit as st
 
 from meshcore.alloys.comparison.conditions import Conditions
 from meshcore.alloys.comparison.reading_conditions import read_conditions
-from meshcore.estimates.alloy_comparison import compare_lines
+from meshcore.estimates.alloy_comparison import compare_for_line
 from meshcore.lists.comparison_workbook import comparison_workbook
 from meshcore.messages import Message
 from meshcore_estimator.alloys import answer as alloy_answer
@@ -84,7 +84,7 @@ def _of_the_cloth(line: Line | None) -> list[Message]:
 
 
 def _answer(line: Line | None, service: Conditions) -> None:
-    table = compare_lines(
+    table = compare_for_line(
         enquiry_form.as_list(),
         service,
         price_book=settings.price_book(),
