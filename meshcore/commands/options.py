@@ -53,6 +53,14 @@ def add_data_options(parser: argparse.ArgumentParser) -> None:
                         help="wire path by weave, or the flat 3 %% allowance")  # fmt: skip
 
 
+def add_mapping_options(parser: argparse.ArgumentParser) -> None:
+    """Add what the headings of a list stand for."""
+    parser.add_argument("--mapping", type=Path, metavar="FILE",
+                        help="what each heading stands for (.toml or .json)")  # fmt: skip
+    parser.add_argument("--save-mapping", type=Path, metavar="FILE",
+                        help="write what each was read as, for another list")  # fmt: skip
+
+
 def add_cutting_options(parser: argparse.ArgumentParser) -> None:
     """Add how cutting is planned."""
     parser.add_argument("--plan", type=_seconds, nargs="?", const=_PLAN_SECONDS, metavar="SECONDS",

@@ -14,6 +14,7 @@ from meshcore.commands.options import (
     add_cutting_options,
     add_data_options,
     add_enquiry_options,
+    add_mapping_options,
     enquiry_line,
     read_cutting,
     read_data,
@@ -26,10 +27,13 @@ if TYPE_CHECKING:
 def add(commands: Commands) -> None:
     """Add ``price`` and ``estimate``."""
     price = commands.add_parser("price", help="price an enquiry list")
-    price.add_argument("input", type=Path, metavar="IN", help="enquiry list: .csv .xlsx .parquet")
+    price.add_argument(
+        "input", type=Path, metavar="IN", help="enquiry list: .csv .txt .xlsx .xls .ods .parquet"
+    )
     price.add_argument("-o", "--output", type=Path, required=True, metavar="OUT",
                        help="priced list; .xlsx is the live workbook")  # fmt: skip
     price.add_argument("--save", default="", metavar="TITLE", help="file it for a repeat order")
+    add_mapping_options(price)
     add_data_options(price)
     add_cutting_options(price)
     price.set_defaults(command=_price)
@@ -58,7 +62,10 @@ def _price(chosen: argparse.Namespace) -> None:
     check_writable(chosen.output)
     _keep_the_enquiry(chosen.input, chosen.output)
     book, policy = read_data(chosen)
-    table, effort = read_list(chosen.input), read_cutting(chosen)
+    table, effort = read_list(chosen.input, mapping=chosen.mapping), read_cutting(chosen)
+    print(table.report)
+    if chosen.save_mapping:
+        table.report.mapping.save(chosen.save_mapping)
     estimates = estimate_list(table, book, policy, chosen.path, cutting=effort)
     write_list(estimates, chosen.output)
     print(report.list_summary(estimates, str(chosen.output)))

@@ -29,11 +29,13 @@ def list_summary(estimates: EstimateSet, output: str) -> str:
         f"Price book: {book_text(estimates.book)}.",
         f"Supply policy: {policy_text(estimates.policy)}.",
     ]
+    # A list from a file has told all this, and more, in the report of its reading.
+    reported = hasattr(estimates.enquiries, "report")
     renamed = estimates.headings.renamed
-    if renamed:
+    if renamed and not reported:
         read_as = ", ".join(f'"{h}" as {name}' for h, name in renamed.items())
         rows.append(f"Headings read: {read_as}.")
-    if estimates.headings.unknown:
+    if estimates.headings.unknown and not reported:
         rows.append(f"Passed through untouched: {', '.join(estimates.headings.unknown)}.")
     rows.extend(_second_columns(estimates))
     rows.extend(str(fault) for fault in estimates.faults)

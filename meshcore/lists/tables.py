@@ -121,6 +121,11 @@ def find_tables(grid: Grid, meaning: Meaning, headless: bool = False) -> Found:
     ]
     while start is not None:
         heads, after = _headings_at(grid, start, meaning)
+        found.aside += [
+            SetAside(grid.name, n, _text(cells), "above the headings")
+            for n, cells in grid.rows[start:after]
+            if n not in heads[0].heading_rows
+        ]
         following = _next_heading(grid.rows, after, meaning)
         body = grid.rows[after:following]
         found.tables += _with_lines(grid, heads, body, found)
@@ -131,6 +136,11 @@ def find_tables(grid: Grid, meaning: Meaning, headless: bool = False) -> Found:
 def _first_heading(rows: Sequence[Row], meaning: Meaning) -> int | None:
     """Place of the first row that is surely headings, else of that which knows most."""
     counts = [len(_known(cells, meaning)) for _, cells in rows[:HEADING_ROWS]]
+    for place in range(min(len(rows) - 1, len(counts))):
+        both = [rows[place][1], rows[place + 1][1]]
+        if all(map(_may_be_headings, both)):
+            joined = _worth(_joined(both[0], both[1], meaning))[0]
+            counts[place] = max(counts[place], joined)
     certain = next((n for n, count in enumerate(counts) if count >= _CERTAIN), None)
     best = max(range(len(counts)), key=lambda n: (counts[n], -n), default=None)
     if certain is not None:
@@ -173,6 +183,8 @@ def _headings_at(grid: Grid, start: int, meaning: Meaning) -> tuple[list[Table],
         joined = _joined(cells, below, meaning)
         tries.append((joined, (number, below_number), start + 2))
     best = max(range(len(tries)), key=lambda n: (*_worth(tries[n][0]), -n))
+    if best == 1:  # the headings begin in the row below, and may go on under it
+        return _headings_at(grid, start + 1, meaning)
     columns, numbers, after = tries[best]
     return [Table(grid.name, numbers, part) for part in _beside(columns)], after
 

@@ -21,6 +21,7 @@ _LENGTHS: dict[str, str] = {
 }  # fmt: skip
 _SHARES = {"%": "%", "percent": "%", "pct": "%", "prozent": "%"}
 _GAUGES = {"swg": "SWG", "iswg": "SWG", "awg": "AWG", "bwg": "BWG", "b&s": "AWG"}
+_COUNTED = frozenset({"roll", "strip", "piece"})
 _PER = r"(?:per|/|je|pro|par|por|p\.?|1/|auf)"
 _COUNT = re.compile(
     rf"^\s*(?:{_PER}\s*)(?:(?:lin(?:ear|eal)?\.?|running)\s*)?"
@@ -50,6 +51,8 @@ def unit_word(text: str) -> str:
     count = _COUNT.match(_COUNTED_NOUN.sub("", plain))
     if count:
         return f"/ {_LENGTHS[count['length']]}"
+    if plain in _COUNTED:
+        return plain
     return counted_words().get(folded(plain)) or AMOUNTS.get(folded(plain), "")
 
 

@@ -1,12 +1,16 @@
 from __future__ import annotations
 
 import io
+import pickle
 from pathlib import Path
 
 import openpyxl
 import pandas as pd
 import pytest
+from openpyxl.worksheet.worksheet import Worksheet
 
+import meshcore as mc
+from meshcore.commands.report import refusals
 from meshcore.demo import demo_data
 from meshcore.lists.reading import ListError, read_list
 from meshcore.lists.template import write_template
@@ -83,3 +87,135 @@ def test_unreadable_lists_say_what_to_do(
 def test_missing_file(tmp_path: Path) -> None:
     with pytest.raises(ListError, match="cannot be opened"):
         read_list(tmp_path / "none.csv")
+
+
+def _workbook(rows: list[list[object]], **sheets: list[list[object]]) -> bytes:
+    book = openpyxl.Workbook()
+    book.worksheets[0].title = "Sheet1"
+    for name, lines in {"Sheet1": rows, **sheets}.items():
+        sheet = book.active if name == "Sheet1" else book.create_sheet(name)
+        assert isinstance(sheet, Worksheet)
+        for line in lines:
+            sheet.append(line)
+    kept = io.BytesIO()
+    book.save(kept)
+    return kept.getvalue()
+
+
+LINES: list[list[object]] = [
+    ["Item", "Mesh", "Wire mm", "Alloy", "Form", "Width mm", "Length m", "Qty"],
+    [1, "10 mesh", 0.63, "304", "roll", 1200, 30, 2],
+    [2, "20 mesh", 0.4, "316", "roll", 1000, 30, 1],
+]
+
+
+def test_a_refusal_names_the_row_of_the_file_however_the_table_was_cut() -> None:
+    """A totals row in row 10 was refused as "row 6"."""
+    rows: list[list[object]] = [
+        ["Enquiry"],
+        [],
+        [],
+        *LINES,
+        [],
+        [3, "nonsense", 0.16, "304", "roll", 1000, 30, 1],
+    ]
+    table = read_list(io.BytesIO(_workbook(rows)), ".xlsx")
+    estimates = mc.estimate_list(table[table["Item"] > 1])
+    assert "line 3 (row 8)" in refusals(estimates)
+
+
+def test_a_total_is_set_aside_and_named() -> None:
+    rows: list[list[object]] = [*LINES, [None, "Total", None, None, None, None, None, 3]]
+    table = read_list(io.BytesIO(_workbook(rows)), ".xlsx")
+    assert len(table) == 2
+    assert 'Row 4 of sheet Sheet1 set aside, a total: "Total · 3".' in str(table.report)
+
+
+def test_what_is_hidden_is_said_and_never_read() -> None:
+    """Five of six lines were lost because only the hidden sheet was read."""
+    book = openpyxl.load_workbook(io.BytesIO(_workbook(LINES, Asked=LINES + LINES[1:])))
+    book["Sheet1"].sheet_state = "hidden"
+    book["Asked"].row_dimensions[3].hidden = True
+    book["Asked"].column_dimensions["A"].hidden = True
+    kept = io.BytesIO()
+    book.save(kept)
+    table = read_list(io.BytesIO(kept.getvalue()), ".xlsx")
+    assert table.index.tolist() == [2, 4, 5]
+    assert "Item" not in table.columns
+    said = str(table.report)
+    assert "Hidden sheet Sheet1 not read" in said
+    assert "Hidden row 3 of sheet Asked not read" in said
+    assert "Hidden column A of sheet Asked not read" in said
+
+
+def test_a_hidden_list_alone_is_not_read_but_said() -> None:
+    book = openpyxl.load_workbook(io.BytesIO(_workbook(LINES, Letter=[["Dear Sirs"]])))
+    book["Sheet1"].sheet_state = "hidden"
+    kept = io.BytesIO()
+    book.active = 1
+    book.save(kept)
+    with pytest.raises(ListError, match="hidden sheet Sheet1"):
+        read_list(io.BytesIO(kept.getvalue()), ".xlsx")
+
+
+def test_a_lone_inch_or_ditto_mark_is_no_quotation_mark() -> None:
+    content = (
+        b'mesh_count;alloy;width;length;quantity\n10 mesh;304;48 in;100 ft;1\n20 mesh;";";";2\n'
+    )
+    table = read_list(io.BytesIO(content), ".csv")
+    assert table.iloc[1].tolist() == ["20 mesh", "304", "48 in", "100 ft", "2"]
+    assert table.report.repeated == 3
+
+
+def test_a_mapping_says_what_a_heading_stands_for_and_leaves_the_rest() -> None:
+    content = b"Foo;Mesh;Alloy\n0,63;10;304\n"
+    mapping = {"columns": [{"heading": "Foo", "field": "wire_diameter", "unit": "mm"}]}
+    table = read_list(io.BytesIO(content), ".csv", mapping=mapping)
+    assert table.headings.column == {"wire_diameter": "Foo"}
+    assert table.headings.unit == {"wire_diameter": "mm"}
+    assert table.headings.unknown == ("Mesh", "Alloy")
+    beside = read_list(io.BytesIO(content), ".csv", mapping={"Foo": "wire_diameter [mm]"})
+    assert set(beside.headings.column) == {"wire_diameter", "mesh_count", "alloy"}
+
+
+@pytest.mark.parametrize(
+    ("content", "says"),
+    [
+        ('{"columns": [{"heading": "Foo", "field": "nonsense"}]}', "no enquiry column"),
+        ('{"columns": [{"heading": "Foo", "field": "width", "unit": "ell"}]}', "no unit"),
+        ('{"columns": [{"field": "width"}]}', "has a heading"),
+        ("not JSON", "not a mapping"),
+    ],
+)
+def test_a_mapping_that_cannot_be_says_why(tmp_path: Path, content: str, says: str) -> None:
+    (tmp_path / "mapping.json").write_text(content)
+    with pytest.raises(ListError, match=says):
+        read_list(io.BytesIO(b"Foo\n1\n"), ".csv", mapping=tmp_path / "mapping.json")
+    with pytest.raises(ListError, match="cannot be opened"):
+        read_list(io.BytesIO(b"Foo\n1\n"), ".csv", mapping=tmp_path / "none.json")
+
+
+def test_the_report_stays_with_the_table_and_through_a_pickle() -> None:
+    table = read_list(io.BytesIO(_workbook(LINES)), ".xlsx")
+    some = pickle.loads(pickle.dumps(table[table["Item"] == 2]))
+    assert some.report == table.report
+    assert some.headings == table.headings
+    assert some.index.tolist() == [3]
+
+
+def test_a_code_page_is_told_by_its_letters() -> None:
+    text = "Maschenweite;Stück;Länge\n25 µm;2;30 m\n"
+    for page in ("cp1252", "cp850", "mac_roman", "utf-16-le", "utf-8"):
+        table = read_list(io.BytesIO(text.encode(page)), ".csv")
+        assert table.columns.tolist() == ["Maschenweite", "Stück", "Länge"], page
+        assert table.iloc[0, 0] == "25 µm", page
+
+
+def test_a_cell_far_out_does_not_make_the_list_endless() -> None:
+    book = openpyxl.load_workbook(io.BytesIO(_workbook(LINES)))
+    book["Sheet1"]["XFD1048576"] = "stray"
+    kept = io.BytesIO()
+    book.save(kept)
+    table = read_list(io.BytesIO(kept.getvalue()), ".xlsx")
+    assert table.index.tolist()[:2] == [2, 3]
+    assert "stray" in str(table.report)
