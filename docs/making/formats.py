@@ -98,7 +98,7 @@ def capability() -> str:
             if key == WEAVE:
                 weave = next(name for name in usual[section] if name != "origin")
                 example = f'`"{weave}" = {_toml(usual[section][weave])}`'
-            name = "a weave" if key == WEAVE else code(key)
+            name = "each weave" if key == WEAVE else code(key)
             rows.append([name, said.get(f"{section}.{key}", said.get(key, "")), example])
         parts.append(f"### [{section}]\n\n{table(['Field', 'Meaning', 'Bundled'], rows)}")
     return "\n\n".join(parts)

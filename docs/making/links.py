@@ -46,6 +46,7 @@ class Findings:
 
 def check(site: Path) -> Findings:
     """Check all pages of a built site."""
+    site = site.resolve()
     pages = {file: _read(file) for file in sorted(site.rglob("*.html"))}
     found = Findings()
     for file, page in pages.items():
@@ -72,12 +73,12 @@ def _read(file: Path) -> _Page:
 
 def _wrong(site: Path, file: Path, path: str, place: str, pages: dict[Path, _Page]) -> str:
     """Say why a link within the site leads nowhere; empty if it leads somewhere."""
-    target = (file.parent / unquote(path)).resolve() if path else file.resolve()
+    target = (file.parent / unquote(path)).resolve() if path else file
     if not target.is_file():
         return "no such file"
-    if not target.is_relative_to(site.resolve()):
+    if not target.is_relative_to(site):
         return "leads out of the site"
-    known = {page.resolve(): parsed for page, parsed in pages.items()}.get(target)
+    known = pages.get(target)
     if place and known is not None and unquote(place) not in known.places:
         return "no such place in it"
     return ""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -146,6 +147,26 @@ def test_every_made_part_stands_in_a_page() -> None:
 def test_every_page_fills() -> None:
     for page in _pages():
         assert "<!-- made:" not in pages.filled(page.read_text("utf-8"))
+
+
+def test_the_first_page_s_example_runs(capsys: pytest.CaptureFixture[str]) -> None:
+    page = (rooms.ROOT / "docs" / "index.md").read_text("utf-8")
+    (example,) = _blocks(page, "python")
+    exec(compile(example, "index.md", "exec"), {})  # the page's own example
+    assert capsys.readouterr().out.startswith("ok 501.6")
+
+
+def test_the_files_that_pages_show_are_read(tmp_path: Path) -> None:
+    page = (rooms.ROOT / "docs" / "reference" / "price-book.md").read_text("utf-8")
+    (tmp_path / "book.toml").write_text("\n".join(_blocks(page, "toml")), "utf-8")
+    book = mc.read_price_book(tmp_path / "book.toml")
+    assert [rate.name for rate in book.rates] == [
+        "wire.metal for 304", "wire.scrap", "wire.scrap for twilled",
+    ]  # fmt: skip
+
+
+def _blocks(page: str, language: str) -> list[str]:
+    return re.findall(rf"^```{language}\n(.*?)^```$", page, re.MULTILINE | re.DOTALL)
 
 
 def test_links_to_files_at_the_root_lead_to_their_pages() -> None:
