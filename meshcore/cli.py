@@ -40,13 +40,14 @@ def main(arguments: Sequence[str] | None = None) -> int:
     where a pipe that the output goes to was closed.
     """
     try:
-        code = _run(arguments)
-        sys.stdout.flush()
+        try:
+            return _run(arguments)
+        finally:
+            sys.stdout.flush()
     except BrokenPipeError:
         # What is left in the buffer would be written at exit, and fail again.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return READER_GONE
-    return code
 
 
 def _run(arguments: Sequence[str] | None) -> int:

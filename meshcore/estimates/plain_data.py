@@ -111,11 +111,14 @@ def cell_data(cell: object) -> str | int | float | bool | None:
 
 def _clean(text: str) -> str:
     """Text without lone surrogates, which broken text holds and no encoding can write."""
-    return text.encode("utf-8", "replace").decode("utf-8")
+    return text if text.isascii() else text.encode("utf-8", "replace").decode("utf-8")
 
 
 def _cells(column: pd.Series) -> list[str | int | float | bool | None]:
-    return [cell_data(cell) for cell in column.tolist()]
+    cells = column.tolist()
+    if column.dtype.kind == "f" and np.isfinite(column.to_numpy()).all():
+        return cells
+    return [cell_data(cell) for cell in cells]
 
 
 def _records(frame: pd.DataFrame) -> list[dict[str, Any]]:

@@ -96,17 +96,18 @@ def test_module_runs_as_a_program() -> None:
     assert ran.stderr == ""
 
 
-def test_a_reader_that_has_seen_enough_is_no_error() -> None:
+@pytest.mark.parametrize(("word", "code"), [("plugins", READER_GONE), ("--help", 0)])
+def test_a_reader_that_has_seen_enough_is_no_error(word: str, code: int) -> None:
     # The pipe is closed before the program writes: what ``| head`` does, without its timing.
     out, into = os.pipe()
     os.close(out)
     ran = subprocess.run(
-        [sys.executable, "-m", "meshcore", "plugins"],
+        [sys.executable, "-m", "meshcore", word],
         stdout=into, stderr=subprocess.PIPE, text=True, check=False,
     )  # fmt: skip
     os.close(into)
     assert ran.stderr == ""
-    assert ran.returncode == READER_GONE
+    assert ran.returncode == code
 
 
 def test_through_head_only_the_head_is_seen() -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from types import ModuleType, SimpleNamespace
 from typing import Any, cast
 
@@ -10,6 +10,7 @@ import pluggy
 import pytest
 
 import meshcore as mc
+from meshcore.alloys.records.registry import installed_registry
 from meshcore.enquiry import Service
 from meshcore.hookspecs import hookimpl
 from meshcore.plugins import PluginFault, PluginSet, installed, load
@@ -113,11 +114,13 @@ def crating() -> mc.PricingRule:
     )
 
 
+ROLLS = mc.Enquiry(
+    mesh_count="10 / in", wire_diameter="0.025 in", alloy="304", form=mc.Roll("48 in", "100 ft")
+)
+
+
 def priced() -> mc.Estimate:
-    form = mc.Roll("48 in", "100 ft")
-    return mc.estimate(
-        mc.Enquiry(mesh_count="10 / in", wire_diameter="0.025 in", alloy="304", form=form)
-    )
+    return mc.estimate(ROLLS)
 
 
 def test_rules_of_a_program_hold_until_they_are_removed() -> None:
@@ -163,3 +166,17 @@ def test_a_hook_that_nobody_specified_is_refused() -> None:
     with pytest.raises(pluggy.PluginValidationError, match="meshcore_colours"):
         installed().register(stranger, "stranger")
     assert not installed().manager.has_plugin("stranger")
+
+
+def test_an_alloy_of_a_program_is_known_while_it_is_registered() -> None:
+    known = next(a for a in installed_registry().alloys if a.designation == "304")
+    own = replace(known, designation="house 304", uns="", en="", aliases=(), general_names=())
+    module = ModuleType("house")
+    vars(module)["meshcore_alloys"] = hookimpl(lambda: [own])
+    asked = replace(ROLLS, alloy="house 304")
+    assert mc.estimate(asked).messages[0].code == "alloy.unknown"
+    with installed().register(module, "house"):
+        assert mc.estimate(asked).density == mc.estimate(ROLLS).density
+        assert "house 304" in {a.designation for a in installed_registry().alloys}
+    assert mc.estimate(asked).messages[0].code == "alloy.unknown"
+    assert installed_registry() is installed_registry()

@@ -6,7 +6,6 @@ import difflib
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from functools import cache
 
 import numpy as np
 
@@ -141,12 +140,28 @@ def build_registry(contributions: Sequence[tuple[str, Alloy]]) -> Registry:
     )
 
 
-@cache
 def installed_registry() -> Registry:
-    """Return the registry of the alloys that the installed plugins contribute, built once."""
+    """Return the registry of the alloys that the plugins of this process contribute.
+
+    It is built once, and again where a program has registered a plugin or removed one.
+    """
     from meshcore import plugins  # noqa: PLC0415 - importing the registry loads no plugin
 
-    return build_registry(plugins.installed().collect("meshcore_alloys", Alloy, check_alloy))
+    contributed = plugins.installed().collect("meshcore_alloys", Alloy, check_alloy)
+    if not (_BUILT and _same(_BUILT[0][0], contributed)):
+        _BUILT[:] = [(contributed, build_registry(contributed))]
+    return _BUILT[0][1]
+
+
+#: The registry in use, if there is one yet, and what it was built from.
+_BUILT: list[tuple[list[tuple[str, Alloy]], Registry]] = []
+
+
+def _same(one: Sequence[tuple[str, Alloy]], other: Sequence[tuple[str, Alloy]]) -> bool:
+    """Whether two contributions are the very same alloys of the same plugins."""
+    return len(one) == len(other) and all(
+        a is b and by == of for (by, a), (of, b) in zip(one, other, strict=True)
+    )
 
 
 def resolve(registry: Registry, text: str, field: str = "alloy") -> int | Message:
