@@ -41,15 +41,14 @@ def reads() -> dict[str, list[str]]:
 
 
 def _plugin_modules() -> Iterator[ModuleType]:
-    """Yield the packages of the plugins that bring pricing rules."""
+    """Yield the packages of the plugins that bring pricing rules; one of a single module has none."""
     from meshcore.costing.items import PricingRule  # noqa: PLC0415
     from meshcore.plugins import installed  # noqa: PLC0415
 
     rules = installed().collect("meshcore_pricing_rules", PricingRule)
-    yield from map(
-        import_module,
-        dict.fromkeys(rule.compute.__module__.partition(".")[0] for _, rule in rules),
-    )
+    homes = (getattr(rule.compute, "__module__", "").partition(".")[0] for _, rule in rules)
+    modules = map(import_module, dict.fromkeys(filter(None, homes)))
+    yield from (module for module in modules if hasattr(module, "__path__"))
 
 
 def explained() -> tuple[Key, ...]:
@@ -81,14 +80,22 @@ def _covers(pattern: str, key: str) -> bool:
 
 def keys() -> str:
     """Return the keys as one table for each word that they begin with."""
+    known = explained()
     sections: dict[str, list[Key]] = {}
-    for key in explained():
+    for key in (*known, *_unexplained(known)):
         sections.setdefault(key.key.partition(".")[0], []).append(key)
     parts = [f"### {name}\n\n{_table(rows)}" for name, rows in sections.items()]
     core = meanings("core_keys")
     rows = [[code(key), "%", text] for key, text in core.items()]
     parts.append(f"### uncertainty\n\n{table(['Key', 'Unit', 'Meaning'], rows)}")
     return "\n\n".join(parts)
+
+
+def _unexplained(known: tuple[Key, ...]) -> Iterator[Key]:
+    """Yield the keys of rules whose plugins say no more of them than that they read them."""
+    for key, rules in reads().items():
+        if explains(known, key) is None:
+            yield Key(key, "", f"Read by {', '.join(rules)}.", "", rules=tuple(rules))
 
 
 def _table(rows: list[Key]) -> str:
@@ -100,7 +107,8 @@ def _table(rows: list[Key]) -> str:
 
 def _said(key: Key) -> str:
     by = f" Table by {key.by}." if key.by else ""
-    return f"{key.meaning}{by} Without it: {key.without}."
+    without = f" Without it: {key.without}." if key.without else ""
+    return f"{key.meaning}{by}{without}"
 
 
 def _fields(record: type, names: tuple[str, ...]) -> str:

@@ -65,6 +65,15 @@ def test_the_page_of_keys_names_unit_and_meaning(explained: tuple[price_book.Key
         assert key.without in row
 
 
+def test_a_key_whose_plugin_says_nothing_of_it_is_listed_all_the_same() -> None:
+    rule = mc.PricingRule("lift", "packing", lambda _columns, _rates: [], reads=("lift.each",))
+    page = price_book.keys()
+    assert "lift.each" not in page
+    with mc.register_rules(rule):
+        page = price_book.keys()
+    assert "| `lift.each` |  | Read by lift. |" in page
+
+
 @pytest.mark.parametrize(
     ("name", "keys"),
     [("supply_policy", formats.policy_keys), ("capability", formats.capability_keys)],
