@@ -41,7 +41,7 @@ def reads() -> dict[str, list[str]]:
 
 
 def _plugin_modules() -> Iterator[ModuleType]:
-    """Yield the packages of the plugins that bring pricing rules; one of a single module has none."""
+    """Yield the packages of the plugins of pricing rules; a single module is passed over."""
     from meshcore.costing.items import PricingRule  # noqa: PLC0415
     from meshcore.plugins import installed  # noqa: PLC0415
 
