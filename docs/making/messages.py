@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import re
+from functools import cache
 
 from message_codes import CodedCall, coded_calls
 
 from making.markdown import code, table
 
 
+@cache
 def by_code() -> dict[str, list[CodedCall]]:
     """Places in the source that give each code, in the order of the codes."""
     held: dict[str, list[CodedCall]] = {}
