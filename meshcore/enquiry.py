@@ -228,4 +228,8 @@ def _text(cell: object) -> str:
     if cell is None:
         return ""
     magnitude, units = getattr(cell, "magnitude", None), getattr(cell, "units", None)
-    return str(cell) if magnitude is None else f"{float(magnitude)!r} {units}"
+    if magnitude is None:
+        return str(cell)
+    text = repr(float(magnitude))
+    # One more nought leaves just one reading: 1.125 could be taken for thousands.
+    return f"{text}0 {units}" if len(text.partition(".")[2]) == 3 else f"{text} {units}"  # noqa: PLR2004 - as thousands have

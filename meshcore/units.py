@@ -1,8 +1,9 @@
-"""Units: the words that people write for them, and the one unit registry."""
+"""Units: what each is in SI, and the one unit registry. Words for them are in the word files."""
 
 from __future__ import annotations
 
-from functools import cache, lru_cache
+from collections.abc import Mapping
+from functools import cache
 from typing import TYPE_CHECKING, Literal, TypeAlias, cast
 
 if TYPE_CHECKING:
@@ -22,31 +23,19 @@ SI_UNIT: dict[Kind, str] = {
 #: International inch and foot [m], exact by definition (international yard and pound, 1959).
 METRES_PER_INCH = 0.0254
 METRES_PER_FOOT = 0.3048
-#: Unit words that people write, as pint knows them.
-_UNIT_WORDS: dict[str, str] = {
-    '"': "inch", "''": "inch", "″": "inch", "”": "inch", "“": "inch", "in.": "inch", "ins": "inch",
-    "inches": "inch", "in": "inch", "inch": "inch", "'": "foot", "′": "foot", "’": "foot",
-    "ft.": "foot", "ft": "foot", "feet": "foot", "foot": "foot", "yd": "yard", "yds": "yard",
-    "mm": "mm", "mm.": "mm", "cm": "cm", "m": "m", "mtr": "m", "mtrs": "m", "metre": "m",
-    "metres": "m", "meter": "m", "meters": "m", "um": "micrometer", "µm": "micrometer",
-    "μm": "micrometer", "micron": "micrometer", "microns": "micrometer", "mu": "micrometer",
-    "mil": "thou", "mils": "thou", "thou": "thou", "%": "percent", "pct": "percent",
-    "per cent": "percent", "percent": "percent", "°": "degree", "deg": "degree",
-    "degrees": "degree", "degree": "degree", "º": "degree", "kg": "kg", "lb": "lb", "lbs": "lb",
-    "′′": "inch", "millimeter": "mm", "millimetre": "mm", "centimeter": "cm", "centimetre": "cm",
-    "micrometer": "micrometer", "micrometre": "micrometer", "yard": "yard", "radian": "radian",
-    "kilogram": "kg", "pound": "lb",
+#: Length [m], mass [kg] and angle [rad] of each unit; exact by definition, save the angle.
+LENGTHS_M: Mapping[str, float] = {
+    "mm": 1e-3, "cm": 1e-2, "m": 1.0, "km": 1e3, "µm": 1e-6, "in": METRES_PER_INCH,
+    "ft": METRES_PER_FOOT, "yd": 0.9144, "thou": 2.54e-5, "mil": 2.54e-5, "mi": 1609.344,
 }  # fmt: skip
-_COUNT_UNITS: dict[str, str] = {
-    "mesh": "inch", "mesh/in": "inch", "mesh per inch": "inch", "": "",
-    "per in": "inch", "per inch": "inch", "/in": "inch", "/inch": "inch", "/ in": "inch",
-    "/ inch": "inch", '/"': "inch", '/ "': "inch", "1/in": "inch", "lpi": "inch", "in": "",
-    "openings per inch": "inch", "per linear inch": "inch", "meshes per inch": "inch",
-    "1/inch": "inch", "/cm": "cm", "/ cm": "cm", "per cm": "cm", "1/cm": "cm", "mesh/cm": "cm",
-    "mesh per cm": "cm", "meshes per cm": "cm", "1/mm": "mm", "/mm": "mm", "/ mm": "mm",
-    "1/m": "m", "/m": "m", "/ m": "m", "1 / meter": "m", "1 / inch": "inch",
-    "1 / centimeter": "cm", "1 / millimeter": "mm",
+MASSES_KG: Mapping[str, float] = {
+    "kg": 1.0, "g": 1e-3, "t": 1e3, "lb": 0.45359237, "oz": 0.028349523125,
 }  # fmt: skip
+AREAS_M2: Mapping[str, float] = {
+    "m2": 1.0, "cm2": 1e-4, "mm2": 1e-6, "ft2": METRES_PER_FOOT**2, "in2": METRES_PER_INCH**2,
+}  # fmt: skip
+ANGLES_RAD: Mapping[str, float] = {"deg": 0.017453292519943295, "rad": 1.0}
+SHARES: Mapping[str, float] = {"%": 0.01, "1": 1.0}
 
 
 @cache
@@ -61,34 +50,3 @@ def unit_registry() -> pint.UnitRegistry[float]:
     import pint  # noqa: PLC0415 - heavy: loaded when a unit is first read
 
     return cast("pint.UnitRegistry[float]", pint.get_application_registry())  # type: ignore[no-untyped-call]
-
-
-@lru_cache(maxsize=512)
-def unit_factor(unit: str, kind: Kind) -> float | None:
-    """Factor from `unit` to the SI unit of `kind`; None if it is not such a unit.
-
-    Examples
-    --------
-    >>> unit_factor("in", "length"), unit_factor("kg", "length"), unit_factor("/ cm", "count")
-    (0.0254, None, 100.0)
-    """
-    word = unit.strip()
-    word = word if word in _UNIT_WORDS else word.casefold()
-    if kind == "count":
-        per = _COUNT_UNITS.get(word)
-        length = unit_factor(per, "length") if per else None
-        return None if length is None else 1.0 / length
-    if kind == "share" and not word:
-        return None
-    if kind == "number":
-        return 1.0 if not word else None
-    name = _UNIT_WORDS.get(word)
-    if name is None:
-        return None
-    quantity = unit_registry().Quantity(1.0, name)
-    target = SI_UNIT[kind] or "dimensionless"
-    if not quantity.is_compatible_with(target):
-        return None
-    factor = float(quantity.to(target).magnitude)
-    # Units of length and mass are exact decimals of SI; pint's last bit is not: a foot is 0.3048 m.
-    return factor if kind == "angle" else float(f"{factor:.15g}")

@@ -13,7 +13,7 @@ from meshcore.arrays import BoolArray, IntArray, ObjectArray
 from meshcore.messages import Message, MessageLog
 from meshcore.reading.columns import QuantityColumn, cell_texts, read_column
 from meshcore.reading.headings import Headings
-from meshcore.reading.texts import is_blank
+from meshcore.reading.texts import Hints, is_blank
 from meshcore.units import Kind
 
 if TYPE_CHECKING:
@@ -37,19 +37,6 @@ def row_name(table: pd.DataFrame, line: int) -> str:
     '7'
     """
     return str(table.index[line]) if table.index.name == FILE_ROW else str(line + 1)
-
-
-#: Units of a heading that are systems of wire gauges, written after a bare number.
-GAUGE_UNITS = frozenset({"SWG", "AWG", "BWG"})
-
-
-def _with_gauge(series: pd.Series, system: str) -> pd.Series:
-    """Cells of gauge numbers with the system that stands in the heading."""
-    import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first read
-
-    texts = cell_texts(series)
-    bare = [f"{t} {system}" if str(t).strip()[-1:].isnumeric() else t for t in texts]
-    return pd.Series(bare, dtype=object)
 
 
 def _dates(series: pd.Series) -> BoolArray | None:
@@ -132,8 +119,10 @@ class Cells:
             return np.full(len(self.table), "", dtype=object)
         return cell_texts(series)
 
-    def quantity(self, name: str, kind: Kind) -> QuantityColumn:
-        """Read a column of sizes."""
+    def quantity(
+        self, name: str, kind: Kind, takes: frozenset[str] = frozenset()
+    ) -> QuantityColumn:
+        """Read a column of sizes, which may state those of `takes` too."""
         series = self.series(name)
         if series is None:
             nothing = np.full(len(self.table), np.nan)
@@ -142,13 +131,13 @@ class Cells:
         unit = self.headings.unit.get(name, COUNT_UNIT if kind == "count" else "")
         if kind == "number":
             unit = ""
-        if unit in GAUGE_UNITS:
-            series, unit = _with_gauge(series, unit), ""
         dates = _dates(series)
         if dates is None:
-            return read_column(series, kind, name, self.log, unit)
+            return read_column(series, kind, name, self.log, unit, Hints(takes=takes))
         self._refuse_dates(series, dates, name)
-        column = read_column(series.where(~dates, ""), kind, name, self.log, unit)
+        column = read_column(
+            series.where(~dates, ""), kind, name, self.log, unit, Hints(takes=takes)
+        )
         return replace(column, given=column.given | dates, texts=cell_texts(series))
 
     def _refuse_dates(self, series: pd.Series, dates: BoolArray, name: str) -> None:

@@ -2,16 +2,31 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+import re
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from meshcore.arrays import BoolArray, FloatArray, ObjectArray
+from meshcore.arrays import BoolArray, FloatArray, IntArray, ObjectArray
+from meshcore.enquiry import FORMS
 from meshcore.messages import Message, MessageLog
-from meshcore.reading.texts import CEILINGS, beyond_reason, is_blank, read_text
-from meshcore.units import Kind, unit_factor
+from meshcore.reading.lexing import plain
+from meshcore.reading.numbers import NUMBER, readings
+from meshcore.reading.refusals import about
+from meshcore.reading.texts import (
+    CEILINGS,
+    NO_HINTS,
+    Hints,
+    Reading,
+    Stated,
+    beyond_reason,
+    is_blank,
+    read_text,
+)
+from meshcore.reading.unit_words import unit_factor
+from meshcore.units import Kind
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -20,6 +35,9 @@ if TYPE_CHECKING:
 _MISSING = frozenset({"nan", "<NA>", "NaT", "None"})
 #: Python writes no whole number of more digits than this as text; a double holds 1024 bits.
 _WIDEST_WHOLE_BITS = 1024
+#: A mark before just three digits: thousands or decimals.
+_TWO_READINGS = re.compile(r"(?<!\d)[1-9]\d{0,2}[.,]\d{3}(?![\d.,])")
+_NUMBERS = re.compile(NUMBER)
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,12 +55,15 @@ class QuantityColumn:
         Lines where something was typed.
     texts
         What was read, as typed.
+    also
+        What cells state of other fields, each with its rows.
     """
 
     values: FloatArray
     half_width: FloatArray
     given: BoolArray
     texts: ObjectArray
+    also: tuple[tuple[IntArray, Stated], ...] = ()
 
 
 def read_column(
@@ -51,6 +72,8 @@ def read_column(
     field: str,
     log: MessageLog,
     unit: str = "",
+    hints: Hints = NO_HINTS,
+    forms: IntArray | None = None,
 ) -> QuantityColumn:
     """Read a column; each different text is read once, and bare numbers are not read at all.
 
@@ -61,7 +84,12 @@ def read_column(
     kind, field, unit
         As for `read_text`.
     log
-        Receives a refusal for each line that cannot be read.
+        Receives a refusal for each line that cannot be read, and a note where a doubtful text was
+        understood.
+    hints
+        What is known besides; the decimal mark is also told from the rest of the column.
+    forms
+        Form code of each line where it is known, by which sizes are judged; -1 where it is not.
 
     Returns
     -------
@@ -79,7 +107,7 @@ def read_column(
         return QuantityColumn(
             _within_reason(values, numbers, kind, field, log), blank, given, numbers
         )
-    return _read_cells(series, kind, field, log, unit)
+    return _read_cells(series, kind, field, log, unit, hints, forms)
 
 
 def _within_reason(
@@ -96,25 +124,96 @@ def _within_reason(
 
 
 def _read_cells(
-    series: pd.Series, kind: Kind, field: str, log: MessageLog, unit: str
+    series: pd.Series,
+    kind: Kind,
+    field: str,
+    log: MessageLog,
+    unit: str,
+    hints: Hints,
+    forms: IntArray | None,
 ) -> QuantityColumn:
-    import pandas as pd  # noqa: PLC0415 - heavy: loaded when a column is first read
-
-    texts = cell_texts(series)
-    codes, unique = pd.factorize(texts)
-    values = np.full(len(unique), np.nan)
-    half_widths = np.full(len(unique), np.nan)
-    given = np.zeros(len(unique), dtype=np.bool_)
-    for number, text in enumerate(unique):
+    places, unique = different_texts(series)
+    at, known_forms = _with_forms(places, len(unique), forms)
+    hints = with_decimal_mark(unique, hints)
+    count = len(known_forms)
+    values, half_widths = np.full(count, np.nan), np.full(count, np.nan)
+    given = np.zeros(count, dtype=np.bool_)
+    also: list[tuple[IntArray, Stated]] = []
+    for number, (place, form) in enumerate(known_forms):
+        text = unique[place]
         if is_blank(text):
             continue
         given[number] = True
-        reading = read_text(text, kind, field, unit)
+        here = replace(hints, form=form) if form else hints
+        reading = read_text(text, kind, field, unit, here)
         if isinstance(reading, Message):
-            log.add(codes == number, reading)
-        else:
-            values[number], half_widths[number] = reading.value, reading.half_width
-    return QuantityColumn(values[codes], half_widths[codes], given[codes], texts)
+            log.add(at == number, reading)
+            continue
+        values[number], half_widths[number] = reading.value, reading.half_width
+        if reading.said or reading.also:
+            also += _told(reading, at == number, text, field, log)
+    texts = np.array(unique, dtype=object)[places] if unique else np.array([], dtype=object)
+    return QuantityColumn(values[at], half_widths[at], given[at], texts, tuple(also))
+
+
+def _with_forms(
+    places: IntArray, texts: int, forms: IntArray | None
+) -> tuple[IntArray, list[tuple[int, str]]]:
+    """Part equal texts by the form of their lines; give (place of the text, form) of each part."""
+    if forms is None:
+        return places, [(n, "") for n in range(texts)]
+    mixed = places * (len(FORMS) + 1) + (forms + 1)
+    parts, at = np.unique(mixed, return_inverse=True)
+    names = ("", *FORMS)
+    return at.astype(np.int64), [
+        (int(part) // len(names), names[int(part) % len(names)]) for part in parts
+    ]
+
+
+def _told(
+    reading: Reading, rows: BoolArray, text: str, field: str, log: MessageLog
+) -> list[tuple[IntArray, Stated]]:
+    """Note how a text was understood; return what it states of other fields."""
+    if reading.said:
+        log.add(rows, about(reading.said, field, text))
+    return [(np.flatnonzero(rows), stated) for stated in reading.also]
+
+
+def with_decimal_mark(texts: Iterable[str], hints: Hints) -> Hints:
+    """Add the decimal mark that the rest of a column or letter shows, where it shows one alone.
+
+    Examples
+    --------
+    >>> with_decimal_mark(["1,250 mm", "0,63 mm"], NO_HINTS).decimal
+    ','
+    >>> with_decimal_mark(["1,250 mm", "3 mm"], NO_HINTS).decimal
+    ''
+    """
+    texts = list(texts)
+    if hints.decimal or not any(_TWO_READINGS.search(text) for text in texts):
+        return hints
+    marks: set[str] = set()
+    for text in texts:
+        for digits in _NUMBERS.findall(plain(text)):
+            found = readings(digits)
+            if len(found) == 1 and found[0].mark:
+                marks.add(found[0].mark)
+    if marks == {"."}:
+        return replace(hints, decimal=".")
+    return replace(hints, decimal=",") if marks == {","} else hints
+
+
+def different_texts(series: pd.Series) -> tuple[IntArray, list[str]]:
+    """Return for each cell the place of its text among the different texts, and those."""
+    import pandas as pd  # noqa: PLC0415 - heavy: loaded when a column is first read
+
+    try:
+        places, cells = pd.factorize(series, use_na_sentinel=False)
+    except TypeError:  # a cell that cannot be hashed, such as a list: compare what it shows
+        return different_texts(pd.Series(cell_texts(series), dtype=object))
+    texts = [_cell_text(cell) for cell in cells.tolist()]
+    again, unique = pd.factorize(np.array(texts, dtype=object))
+    return again[places].astype(np.int64), [str(text) for text in unique]
 
 
 def cell_texts(series: pd.Series) -> ObjectArray:
@@ -130,6 +229,20 @@ def _cell_text(cell: object) -> str:
     if cell is None or str(cell) in _MISSING:
         return ""
     if isinstance(cell, float):
-        return repr(int(cell)) if cell.is_integer() else repr(cell)
+        return certain_text(cell)
     magnitude, units = getattr(cell, "magnitude", None), getattr(cell, "units", None)
-    return str(cell) if magnitude is None or np.ndim(magnitude) else f"{float(magnitude)!r} {units}"
+    if magnitude is None or np.ndim(magnitude):
+        return str(cell)
+    return f"{certain_text(float(magnitude))} {units}"
+
+
+def certain_text(number: float) -> str:
+    """Write a number so that it has one reading: 1.125 could be taken for thousands.
+
+    Examples
+    --------
+    >>> certain_text(2.0), certain_text(0.5), certain_text(1.125)
+    ('2', '0.5', '1.1250')
+    """
+    text = repr(int(number)) if number.is_integer() else repr(number)
+    return f"{text}0" if _TWO_READINGS.fullmatch(text.lstrip("-")) else text

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from typing import Any, TypeVar
 
 from meshcore.messages import Message
-from meshcore.reading.texts import read_text
+from meshcore.reading.texts import POINT, read_text
 from meshcore.units import Kind
 
 T = TypeVar("T")
@@ -71,7 +71,7 @@ class Entries:
 
     def read(self, where: str, entry: object, kind: Kind, above_zero: bool) -> float:
         """Return what one entry says; NaN where that cannot be."""
-        reading = read_text(str(entry), kind, where)
+        reading = read_text(str(entry), kind, where, hints=POINT)
         if isinstance(reading, Message):
             self.wrong.append(str(reading))
             return math.nan

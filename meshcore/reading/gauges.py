@@ -1,17 +1,14 @@
-"""Wire gauge systems as named data, preferred sizes, and gauges read as people type them."""
+"""Wire gauge systems as named data, and preferred sizes."""
 
 from __future__ import annotations
 
-import re
 from collections.abc import Mapping
 from dataclasses import dataclass
-from decimal import ROUND_HALF_UP, Decimal
 from types import MappingProxyType
 
 import numpy as np
 
 from meshcore.arrays import FloatArray
-from meshcore.messages import Message
 from meshcore.units import METRES_PER_INCH
 
 #: ASTM B258: No. 36 is 0.005 in, No. 0000 is 0.46 in (92 times as much), 39 equal ratios between.
@@ -92,14 +89,15 @@ GAUGES: tuple[Gauge, ...] = (
     Gauge(
         "American",
         "AWG",
-        r"awg|american(?: standard)?(?: wire)?(?: gauge)?",
+        r"awg|american(?: standard)?(?: wire)?(?: gauge)?"
+        r"|b ?& ?s(?: gauge)?|brown(?: ?&| and) sharpe(?: gauge)?",
         MappingProxyType({n: _american(n) for n in _AWG_NUMBERS}),
         "formula of ASTM B258; No. 5/0 and 6/0 extend it",
     ),
     Gauge(
         "imperial",
         "SWG",
-        r"i?swg|(?:imperial|british|english)(?: standard)?(?: wire)?(?: gauge)?"
+        r"i?swg|imp swg|(?:imperial|british|english)(?: standard)?(?: wire)?(?: gauge)?"
         r"|standard wire gauge",
         _numbered(-6, _IMPERIAL_IN),
         "imperial standard wire gauge, Order in Council 1883 (from memory)",
@@ -107,7 +105,8 @@ GAUGES: tuple[Gauge, ...] = (
     Gauge(
         "steel wire",
         "steel wire gauge",
-        r"(?:us |u s )?steel(?: wire)? gauge|stwg",
+        r"(?:us |u s )steel(?: wire)?(?: gauge)?|steel(?: wire)? gauge|stwg|usswg"
+        r"|w ?& ?m(?: gauge)?|washburn(?: ?&| and) moen(?: gauge)?",
         _numbered(-6, _STEEL_IN),
         "steel wire gauge of the United States, published tables (from memory)",
     ),
@@ -120,31 +119,6 @@ GAUGES: tuple[Gauge, ...] = (
     ),
 )
 
-_UNITS_WORDS: tuple[str, ...] = (
-    "zero", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten",
-    "eleven", "twelve", "thirteen", "fourteen", "fifteen", "sixteen", "seventeen", "eighteen",
-    "nineteen",
-)  # fmt: skip
-_TENS_WORDS = ("twenty", "thirty", "forty", "fifty")
-_NUMBER_WORDS: dict[str, int] = {word: n for n, word in enumerate(_UNITS_WORDS)} | {
-    f"{tens} {ones}".strip(): 10 * n + m
-    for n, tens in enumerate(_TENS_WORDS, start=2)
-    for m, ones in enumerate(["", *_UNITS_WORDS[1:10]])
-}
-
-#: Signs by which a text is a gauge at all; checked first, since most cells are plain sizes.
-_MENTION = re.compile(
-    r"(?<![a-z])(?:gauge|gage|gge|ga|gau|[is]?swg|awg|bwg|stwg|s\.w\.g|a\.w\.g|b\.w\.g)(?![a-z])"
-    r"|^(?:#|nos?\b|nr\b)\.?\s*\d|^\d+\s*g\.?$"
-)
-_SPELLINGS = re.compile(r"(?<![a-z])(?:gage|gge|gau|ga|g)(?![a-z])")
-_INNER_DOTS = re.compile(r"(?<=[a-z])\.(?=[a-z])")
-_MARKS = re.compile(r"(?<=[a-z])[./-]|-(?=[a-z])|[#(),]")
-_FILLERS = re.compile(r"(?<![a-z])(?:gauge|wire|no|nos|nr|number|dia|diam|diameter|size)(?![a-z])")
-_TWO_NUMBERS = re.compile(r"\d\s*(?:/|x|×|\*|\bby\b|\band\b|\s)\s*[1-9]")
-_ZEROS = re.compile(r"^(\d)/0$")
-_SYSTEMS = tuple((g, re.compile(rf"(?<![a-z])(?:{g.pattern})(?![a-z])")) for g in GAUGES)
-
 
 def designation(number: int) -> str:
     """Write a gauge number as people do: ``"16"``, ``"0"``, ``"2/0"``.
@@ -155,111 +129,6 @@ def designation(number: int) -> str:
     ('16', '0', '2/0')
     """
     return str(number) if number >= 0 else f"{1 - number}/0"
-
-
-def read_gauge(text: str, field: str) -> float | Message | None:
-    """Read a wire gauge.
-
-    Parameters
-    ----------
-    text
-        As typed, such as ``"16 SWG"``, ``"28 ga AWG"`` or ``"#16 BWG"``.
-    field
-        The column it stands in, for the message.
-
-    Returns
-    -------
-    The diameter [m]; None if the text is no gauge; a refusal if it is a gauge of no known system
-    or size. "SWG" is the imperial standard gauge; the steel wire gauge is to be written out.
-
-    Examples
-    --------
-    >>> read_gauge("16 SWG", "wire_diameter")
-    0.0016256
-    >>> read_gauge("0.025 in", "wire_diameter") is None
-    True
-    >>> print(read_gauge("16 ga", "wire_diameter"))
-    wire_diameter: read "16 ga" — a gauge number without its system: 1.291 mm (American), \
-1.626 mm (imperial), 1.588 mm (steel wire), 1.651 mm (Birmingham). Write "16 SWG", or the size \
-in mm or in.
-    """
-    folded = text.casefold()
-    if not _MENTION.search(folded):
-        return None
-    folded = _SPELLINGS.sub("gauge", _MARKS.sub(" ", _INNER_DOTS.sub("", folded)))
-    named = [gauge for gauge, pattern in _SYSTEMS if pattern.search(" ".join(folded.split()))]
-    number = _number(folded)
-    if number is None:
-        return Message(field, text, _unnumbered(folded), code="wire.gauge_number_unclear")
-    if not named:
-        return Message(field, text, _without_system(number), code="wire.gauge_ambiguous")
-    if len(named) > 1:
-        either = " or ".join(f"{designation(number)} {g.suffix}" for g in named)
-        return Message(
-            field,
-            text,
-            f"two gauge systems at once. Write {either}.",
-            code="wire.gauge_two_systems",
-        )
-    gauge = named[0]
-    diameter = gauge.diameters_m.get(number)
-    if diameter is None:
-        low, high = designation(min(gauge.diameters_m)), designation(max(gauge.diameters_m))
-        return Message(
-            field,
-            text,
-            f"no such size: the {gauge.name} gauge runs from {low} to {high}. "
-            "Write the size in mm or in.",
-            code="wire.gauge_size_unknown",
-        )
-    return diameter
-
-
-_WRITE = '"16 SWG", "16 AWG", "16 BWG" or "16 steel wire gauge", or the size in mm or in'
-
-
-def _number(folded: str) -> int | None:
-    """Gauge number that is left once the system and the filling words are taken away."""
-    rest = " ".join(folded.split())
-    for _, pattern in _SYSTEMS:
-        rest = pattern.sub(" ", rest)
-    rest = " ".join(_FILLERS.sub(" ", rest).split())
-    zeros = _ZEROS.match(rest)
-    if zeros:
-        return 1 - int(zeros[1])
-    if re.fullmatch(r"0+", rest):
-        return 1 - len(rest)
-    return int(rest) if re.fullmatch(r"[1-9]\d?", rest) else _NUMBER_WORDS.get(rest)
-
-
-def _unnumbered(folded: str) -> str:
-    if _TWO_NUMBERS.search(folded):
-        return (
-            "two gauges are not square mesh, which has one wire in warp and shute. Write one, or "
-            "ask for a quotation by hand."
-        )
-    return f"not read as a gauge. Write it as {_WRITE}."
-
-
-def _millimetres(metres: float) -> str:
-    """Size to a micrometre, halves up, as the printed tables round."""
-    micrometres = Decimal(repr(round(metres * 1e6, 6))).quantize(Decimal(1), ROUND_HALF_UP)
-    return f"{micrometres / 1000:.3f}"
-
-
-def _without_system(number: int) -> str:
-    meanings = [
-        f"{_millimetres(g.diameters_m[number])} mm ({g.name})"
-        for g in GAUGES
-        if number in g.diameters_m
-    ]
-    if not meanings:
-        return f"a gauge number that no system has. Write it as {_WRITE}."
-    suffix = "SWG" if number in GAUGES[1].diameters_m else "AWG"
-    return (
-        f"a gauge number without its system: {', '.join(meanings)}. "
-        f'Write "{designation(number)} {suffix}", or the size in mm or in.'
-    )
 
 
 def r20_sizes(least_m: float, greatest_m: float) -> FloatArray:

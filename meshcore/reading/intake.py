@@ -13,14 +13,17 @@ from meshcore import enquiry
 from meshcore.arrays import BoolArray, FloatArray, IntArray, ObjectArray
 from meshcore.enquiry import PLAIN, ROLL, STRIP
 from meshcore.messages import Message, MessageLog
+from meshcore.reading import refusals
 from meshcore.reading.cells import Cells, column_under, row_name
-from meshcore.reading.columns import QuantityColumn, cell_texts, read_column
+from meshcore.reading.columns import QuantityColumn, cell_texts, certain_text, read_column
 from meshcore.reading.filling import fill_cells
 from meshcore.reading.forms import implied_lengths, read_forms, read_weaves
 from meshcore.reading.headings import ORDER, Headings, headings_of
 from meshcore.reading.ordered import apply_amounts
 from meshcore.reading.remarks import note_unread
+from meshcore.reading.rolls import roll_word
 from meshcore.reading.service_words import read_services, service_names
+from meshcore.reading.stated import with_stated, with_stated_texts
 from meshcore.reading.texts import is_blank, tidy
 from meshcore.reading.vocabulary import fold, words
 from meshcore.units import Kind
@@ -35,6 +38,13 @@ _SPECIFICATION: tuple[tuple[str, Kind], ...] = (
     ("wire_diameter", "length"),
     ("open_area", "share"),
 )
+#: What a cell of a field may state of others: "8/2 mm", "1.22 x 30 m", "2 rolls @ 30 m".
+_STATES: Mapping[str, frozenset[str]] = {
+    "aperture": frozenset({"wire_diameter"}),
+    "width": frozenset({"length"}),
+    "quantity": frozenset({"length", "width", "dimensions"}),
+}
+_NOTHING: frozenset[str] = frozenset()
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,19 +99,30 @@ def read_enquiries(
     """
     headings = headings_of(table)
     cells, amounts, _ = fill_cells(Cells(table, headings, log), names_alloy)
-    readings = {name: cells.quantity(name, kind) for name, kind in _SPECIFICATION}
+    readings = {
+        name: cells.quantity(name, kind, _STATES.get(name, _NOTHING))
+        for name, kind in _SPECIFICATION
+    }
+    readings["wire_diameter"] = with_stated(
+        readings["wire_diameter"], readings["aperture"].also, "wire_diameter", "aperture", log
+    )
     _note_bare_counts(readings["mesh_count"], headings, log)
     _note_repeats(table, headings, log)
-    width = cells.quantity("width", "length")
+    width = cells.quantity("width", "length", _STATES["width"])
     length = _read_lengths(cells, implied_lengths(cells), roll_lengths)
+    length = with_stated(length, width.also, "length", "width", log)
+    ordered = cells.quantity("quantity", "number", _STATES["quantity"])
+    width = with_stated(width, ordered.also, "width", "quantity", log)
+    length = with_stated(length, ordered.also, "length", "quantity", log)
     form = read_forms(cells, width.values, length.values)
-    quantity = _read_quantity(cells, log)
+    quantity = _whole_quantity(ordered, log)
     if amounts is not None:
         quantity, length = apply_amounts(amounts, quantity, width, length, form, log)
     note_unread(cells, service_names(services), names_alloy)
     _check_sizes("width", width, form, log)
     _check_sizes("length", length, form, log)
     shape, dimensions = cells.texts("shape"), cells.texts("dimensions")
+    dimensions = with_stated_texts(dimensions, ordered.also, "dimensions")
     return EnquiryColumns(
         headings=headings,
         readings=readings,
@@ -131,9 +152,16 @@ def _read_lengths(
     texts = cells.texts("length")
     if implied is not None:
         texts = np.where(np.array([is_blank(t) for t in texts]), implied, texts)
-    sizes = {word: f"{metres!r} m" for word, metres in roll_lengths.items()}
-    worded = pd.Series([sizes.get(tidy(t).casefold(), t) for t in texts], dtype=object)
+    sizes = {word: f"{certain_text(metres)} m" for word, metres in roll_lengths.items()}
+    known = {text: sizes.get(_roll_name(text, sizes), text) for text in set(texts.tolist())}
+    worded = pd.Series([known[text] for text in texts.tolist()], dtype=object)
     return read_column(worded, "length", "length", cells.log, cells.headings.unit.get("length", ""))
+
+
+def _roll_name(text: str, sizes: Mapping[str, str]) -> str:
+    """Return the name of a roll length in a text: as the policy has it, or as the trade says it."""
+    word = tidy(text).casefold()
+    return word if word in sizes else roll_word(text)
 
 
 #: Longer lists are not searched for repeated lines: they come from programs, not from people.
@@ -170,11 +198,8 @@ def _check_sizes(name: str, column: QuantityColumn, form: IntArray, log: Message
         log.add(missing, Message(name, "", mend, code="size.missing"))
     with np.errstate(invalid="ignore"):
         rows = np.flatnonzero(column.values <= 0)
-    mend = f"a {name} is above zero. Write it, such as {_SIZE_EXAMPLES[name]}."
-    log.add_each(
-        rows,
-        [Message(name, _shown(column.texts[r]), mend, code="size.not_above_zero") for r in rows],
-    )
+    said = refusals.not_above_zero(name, _SIZE_EXAMPLES[name])
+    log.add_each(rows, [refusals.about(said, name, _shown(column.texts[r])) for r in rows])
 
 
 def _note_bare_counts(count: QuantityColumn, headings: Headings, log: MessageLog) -> None:
@@ -207,8 +232,7 @@ def _werkstoff_number(text: str) -> str:
     return f"{text}0" if re.fullmatch(r"1\.[4-9]\d\d", text.strip()) else text
 
 
-def _read_quantity(cells: Cells, log: MessageLog) -> FloatArray:
-    column = cells.quantity("quantity", "number")
+def _whole_quantity(column: QuantityColumn, log: MessageLog) -> FloatArray:
     values = column.values
     with np.errstate(invalid="ignore"):
         bad = column.given & ((values <= 0) | (values != np.floor(values)))

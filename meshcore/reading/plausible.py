@@ -6,6 +6,7 @@ is refused. Of two readings of one text, that is the one meant which alone is us
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -123,6 +124,9 @@ WINDOWS: Mapping[str, Window] = {
         (1.0, 250.0), (0.0, 5000.0), 0.1,
         "yearly means run from 1 µg/m³ in clean air to 250 µg/m³ beside a works",
         "EN 1993-1-4 Annex A goes to 250 µg/m³ (from memory)",
+    ),
+    "angle": Window(
+        (0.0, 2.0 * math.pi), (-2.0 * math.pi, 2.0 * math.pi), 0.0, "a full turn is 360°",
     ),
     "years_wanted": Window((0.5, 100.0), (0.0, 500.0), 0.1, "a life in years"),
 }  # fmt: skip

@@ -1,42 +1,52 @@
-"""Text to SI floats: the one door by which units enter.
-
-Everything inside the package is SI floats; this module reads what people type. It never raises
-for a cell: what cannot be read comes back as a `Message`.
-"""
+"""One text to one value: the reader that every list, form, option and file goes through."""
 
 from __future__ import annotations
 
 import math
 import re
-import unicodedata
-from dataclasses import dataclass
+from functools import lru_cache
 
 from meshcore.messages import Message
-from meshcore.reading import gauges
-from meshcore.units import Kind, unit_factor
+from meshcore.reading import gauge_texts, refusals
+from meshcore.reading.amounts import Amount, read_amount
+from meshcore.reading.choosing import impossible
+from meshcore.reading.counts import EXAMPLES as COUNT_EXAMPLES
+from meshcore.reading.counts import read_count
+from meshcore.reading.lexing import tidy
+from meshcore.reading.numbers import readings
+from meshcore.reading.quantities import read_quantity
+from meshcore.reading.readings import NO_HINTS, POINT, Hints, Reading, Stated
+from meshcore.reading.refusals import about
+from meshcore.reading.sizes import read_length
+from meshcore.reading.unit_words import unit_factor, unit_of
+from meshcore.reading.vocabulary import fold, follows_words, phrases
+from meshcore.units import ANGLES_RAD, MASSES_KG, SHARES, Kind
+
+__all__ = [
+    "CEILINGS", "NO_HINTS", "POINT", "Hints", "Reading", "Stated", "beyond_reason", "is_blank",
+    "read_text", "tidy",
+]  # fmt: skip
 
 _EXAMPLES: dict[Kind, str] = {
     "length": '"0.635 mm", "0.025 in", "3/4 in", "25 µm" or "100 ft"',
-    "count": '"10 / in", "10 mesh" or "4 / cm"',
+    "count": COUNT_EXAMPLES,
     "share": '"36 %"',
     "angle": '"45°"',
     "mass": '"12 kg" or "26 lb"',
     "number": "a plain number",
 }
-_BLANKS = frozenset({"", "-", "--", "?", "n/a", "na", "nan", "none", "tbc", "tba", "<na>"})
-_NUMBER = r"(?:\d+(?:[.,]\d+)*|[.,]\d+)(?:e[+-]?\d+)?"
-_VALUE = re.compile(
-    rf"^(?P<sign>[+-]?)\s*(?:(?P<whole>\d+)(?:\s*-\s*|\s+))?"
-    rf"(?:(?P<top>\d+)\s*/\s*(?P<bottom>\d+)|(?P<plain>{_NUMBER}))\s*(?P<unit>.*)$"
+_AMOUNTS: dict[Kind, Amount] = {
+    "share": Amount("unit_share", {k: (v, 0.0) for k, v in SHARES.items()}, "a share",
+                    _EXAMPLES["share"]),
+    "angle": Amount("unit_angle", {k: (v, 0.0) for k, v in ANGLES_RAD.items()}, "an angle",
+                    _EXAMPLES["angle"], "angle"),
+    "mass": Amount("unit_mass", {k: (v, 0.0) for k, v in MASSES_KG.items()}, "a mass",
+                   _EXAMPLES["mass"]),
+}  # fmt: skip
+#: An open area is written as a percentage or as a share; either is plausible alone.
+_OPEN_AREA = Amount(
+    "unit_share", _AMOUNTS["share"].units, "a share", _EXAMPLES["share"], "open_area", ("%", "1")
 )
-#: Sizes that square mesh has once; "10x10" or "2 x 2 mm" says the same one twice.
-_ONE_SIZE_EACH_WAY = frozenset({"mesh_count", "pitch", "aperture", "wire_diameter"})
-_COUNT_PAIR = re.compile(
-    rf"^({_NUMBER})\s*([^\W\d]*|\")\s*(?:\b(?:x|by)\b|(?<=[\d\s\"])x(?=[\d\s.,])|×|\*)\s*({_NUMBER})(.*)$"
-)
-_DECIMAL_PAIR = re.compile(r"^(\d*[.,]\d+)()\s*/\s*(\d*[.,]\d+)(.*)$")
-_FEET_AND_INCHES = re.compile(r"^(\d+)\s*(?:'|′|ft|feet)\s*(\d+(?:\.\d+)?)\s*(?:\"|″|′′|''|in)\.?$")
-_INCHES_PER_FOOT = 12
 #: A size is a few words; more than this is no size, and no number of so many digits is one [-].
 _LONGEST_TEXT = 100
 _SHOWN_TEXT = 40
@@ -47,61 +57,37 @@ _CEILING_TEXTS: dict[Kind, str] = {
     "length": "1,000 km", "count": "25,000 / mm", "mass": "a million tonnes",
     "number": "1,000,000,000",
 }  # fmt: skip
-_VULGAR_FRACTION = re.compile(r"[¼½¾⅐-⅞]")
-_LENGTH_TAIL = re.compile(
-    r"\s*\b(?:sq|square|dia|diam|diameter|wire|opening|aperture|clear|wide|width|long|length)\b\.?"
+#: Most cells: a plain number that has one reading, and a unit.
+_PLAINLY = re.compile(
+    r"^\s*(\d{1,9}|\d{1,6}\.\d{1,2}|0?\.\d{1,9}|\d{1,6}\.\d{4,9})\s*(/?[^\s\d/.,×x*-][^\d/]*?)\s*$"
 )
-_NUMBER_WORDS: dict[str, int] = {
-    word: n
-    for n, word in enumerate(
-        (
-            "zero",
-            "one",
-            "two",
-            "three",
-            "four",
-            "five",
-            "six",
-            "seven",
-            "eight",
-            "nine",
-            "ten",
-            "eleven",
-            "twelve",
-        )
-    )
-} | {"dozen": 12, "a dozen": 12, "a": 1, "an": 1}
-_PIECES = re.compile(r"\s*\b(?:off|pcs?|pieces?|rolls?|strips?|ea|each|nos?|no|discs?)\b\.?$")
+#: A raised digit that belongs to a unit: m², cm⁻¹.
+_RAISED_UNIT = re.compile(r"(?<=[^\W\d])(?:⁻[¹1]|[²³])")
+_GAUGE_NUMBER = re.compile(r"^\s*(?:no\.?|nr\.?|#)?\s*[\d./]+\s*$", re.IGNORECASE)
+_SECOND_STATEMENT = re.compile(r"[(\[=/]")
+#: A gauge and a size that say one thing agree this nearly [-].
+_AGREEMENT = 0.01
+_WIRELESS = frozenset({"aperture", "pitch", "width", "length"})
 
 
-@dataclass(frozen=True, slots=True)
-class Reading:
-    """One cell as read: SI value, the rounding of what was typed, and the unit it was in."""
-
-    value: float
-    half_width: float
-    unit: str
-
-
-def tidy(text: str) -> str:
-    """Fold full-width digits, odd spaces and dashes to plain ones; one space between words.
+@lru_cache(maxsize=65536)
+def is_blank(text: str) -> bool:
+    """Whether a cell says nothing: empty, a dash, "tbc" and the like.
 
     Examples
     --------
-    >>> tidy("  ０．６３５  mm ")
-    '0.635 mm'
+    >>> is_blank(" - "), is_blank("TBC"), is_blank("0")
+    (True, True, False)
     """
-    folded = unicodedata.normalize("NFKC", _VULGAR_FRACTION.sub(r" \g<0>", text))
-    folded = folded.replace("μ", "µ").replace("⁄", "/").replace("–", "-").replace("−", "-")
-    return " ".join(folded.split())
+    return not text or text.isspace() or fold(tidy(text)) in phrases("blank")
 
 
-def is_blank(text: str) -> bool:
-    """Whether a cell says nothing: empty, a dash, "tbc" and the like."""
-    return tidy(text).casefold() in _BLANKS
+follows_words(is_blank.cache_clear)
 
 
-def read_text(text: str, kind: Kind, field: str, unit: str = "") -> Reading | Message:
+def read_text(
+    text: str, kind: Kind, field: str, unit: str = "", hints: Hints = NO_HINTS
+) -> Reading | Message:
     """Read one cell.
 
     Parameters
@@ -111,9 +97,12 @@ def read_text(text: str, kind: Kind, field: str, unit: str = "") -> Reading | Me
     kind
         What it should be.
     field
-        The column it stands in, for the message.
+        The column it stands in: for the message, and for what is plausible there.
     unit
-        Unit of a bare number, from the heading; without it a bare length or share is refused.
+        Unit of a bare number, from the heading; without it a bare number is read only where one
+        unit alone can be meant.
+    hints
+        What its surroundings tell.
 
     Returns
     -------
@@ -125,199 +114,130 @@ def read_text(text: str, kind: Kind, field: str, unit: str = "") -> Reading | Me
     0.0381
     >>> read_text("0,635 mm", "length", "wire_diameter").unit
     'mm'
-    >>> print(read_text("0.635", "length", "wire_diameter").text)
-    a number without its unit. Write "0.635 mm" or "0.635 in".
+    >>> print(read_text("0.025", "length", "wire_diameter").text)
+    a number without its unit. Write "0.025 mm" or "0.025 in".
+    >>> read_text("1.220 mm", "length", "width", hints=Hints(form="roll")).value
+    1.22
+    >>> print(read_text("1.234 m", "length", "some field").text)
+    could be 1.234 m or 1,234 m: the mark may part thousands or decimals. Write it without \
+separators, with a point for the decimal.
     """
-    return _not_a_size(text, field, kind) or _read_size(text, kind, field, unit)
+    read = _plainly(text, kind, field, hints) or _not_a_size(text, field, kind)
+    if read is None:
+        read = _read(text, kind, field, unit.strip(), hints)
+    if isinstance(read, Reading) and abs(read.value) > CEILINGS.get(kind, math.inf):
+        return beyond_reason(field, text, kind)
+    return read
 
 
-def _read_size(text: str, kind: Kind, field: str, unit: str) -> Reading | Message:
-    plain = tidy(text)
-    lower = plain.casefold()
+def _plainly(text: str, kind: Kind, field: str, hints: Hints) -> Reading | None:
+    """Read a plain number with a plain unit at once; None for all that needs a closer look."""
+    if kind not in ("length", "count"):
+        return None
+    matched = _PLAINLY.match(text)
+    if matched is None:
+        return None
+    digits, word = matched.groups()
+    factor = _plain_factor(word, kind)
+    if factor is None:
+        return None
+    number = readings(digits)[0]
+    value = number.value * factor
+    if impossible(field, value, hints.form, ""):
+        return None
+    name = unit_of(word, "length") if kind == "length" else word
+    return Reading(value, number.half * factor, name or word)
+
+
+@lru_cache(maxsize=2048)
+def _plain_factor(word: str, kind: Kind) -> float | None:
+    """Factor of a unit that is nothing else: "in" and "mm", but not "m" where it is a mesh."""
+    doubtful = (kind == "count" and word[0] != "/") or fold(word) == "mil"
+    return None if doubtful else unit_factor(word, kind)
+
+
+follows_words(_plain_factor.cache_clear)
+
+
+def _read(text: str, kind: Kind, field: str, unit: str, hints: Hints) -> Reading | Message:
     if kind == "length":
-        gauge = gauges.read_gauge(plain, field)
-        if isinstance(gauge, Message):
-            return gauge
-        if gauge is not None:
-            return Reading(gauge, 0.0, "gauge")
-        lower = _LENGTH_TAIL.sub("", lower).replace("⌀", "").replace("ø", "").strip()
-    if kind == "count" or field in _ONE_SIZE_EACH_WAY:
-        paired = _read_pair(lower, text, field, " mesh" if kind == "count" else "")
-        if isinstance(paired, Message):
-            return paired
-        lower = paired
+        return _read_length(text, field, unit, hints)
+    if kind == "count":
+        return read_count(text, field, unit, hints)
     if kind == "number":
-        lower = _read_words(lower)
-    if kind == "length":
-        lower = _FEET_AND_INCHES.sub(_to_inches, lower)
-    matched = _VALUE.match(lower)
-    if not matched:
-        return Message(
-            field,
-            text,
-            f"not a {_noun(kind)}. Write it as {_EXAMPLES[kind]}.",
-            code="size.unreadable",
-        )
-    number = _number(matched, text, field)
-    if isinstance(number, Message):
-        return number
-    value, half_width = number
-    typed_unit = matched["unit"].strip()
-    return _scaled(value, half_width, typed_unit or unit, kind, (field, text, plain))
+        return read_quantity(text, field, unit, hints)
+    amount = _OPEN_AREA if kind == "share" and field == "open_area" else _AMOUNTS[kind]
+    name = "1" if unit == "-" else unit_of(unit, kind) if unit else ""
+    if name is None:
+        return _no_unit(text, field, unit, kind)
+    if name == "%" and kind == "share" and field == "open_area":
+        name = ""  # "0.36" is typed under "%" as well as "36"
+    return read_amount(text, amount, field, name, hints)
 
 
-def _not_a_size(text: str, field: str, kind: Kind) -> Message | None:
-    """Refuse what folding or counting would misread: raised digits, and endless text."""
-    if len(text) > _LONGEST_TEXT:
-        return Message(
-            field, f"{text[:_SHOWN_TEXT]}…",
-            f"too long to be a {_noun(kind)}. Write it as {_EXAMPLES[kind]}.",
-            code="size.text_too_long",
-        )  # fmt: skip
-    if any(c.isdigit() and not c.isdecimal() for c in text):
-        return Message(
-            field,
-            text,
-            f"raised or lowered digits are not read. Write it as {_EXAMPLES[kind]}.",
-            code="size.raised_digits",
-        )
-    return None
+def _read_length(text: str, field: str, unit: str, hints: Hints) -> Reading | Message:
+    if unit and gauge_texts.is_system(unit):
+        if _GAUGE_NUMBER.match(text):
+            return _gauge(f"{text} {unit}", field, text) or _no_unit(text, field, unit, "length")
+        unit = ""
+    gauge = _gauge(tidy(text), field, text)
+    if gauge is not None and not isinstance(gauge, Message):
+        return gauge
+    if gauge is not None:
+        return _gauge_and_size(text, field, hints) or gauge
+    name = unit_of(unit, "length") if unit else ""
+    if name is None:
+        return _no_unit(text, field, unit, "length")
+    return read_length(text, field, name, hints)
 
 
-def _to_inches(matched: re.Match[str]) -> str:
-    feet, inches = matched.groups()
-    places = len(inches.partition(".")[2])
-    return f"{int(feet) * _INCHES_PER_FOOT + float(inches):.{places}f} inch"
+def _gauge(text: str, field: str, shown: str) -> Reading | Message | None:
+    gauge = gauge_texts.read_gauge(text, field)
+    if isinstance(gauge, Message):
+        return about(gauge, field, shown)
+    if gauge is None:
+        return None
+    if field in _WIRELESS:
+        return about(refusals.gauge_elsewhere(), field, shown)
+    return Reading(gauge, 0.0, "gauge")
+
+
+def _gauge_and_size(text: str, field: str, hints: Hints) -> Reading | Message | None:
+    """Read "16 SWG (1.63 mm)", and hold the one against the other."""
+    parts = [p.strip(" )]") for p in _SECOND_STATEMENT.split(tidy(text))]
+    if len(parts) != 2:  # noqa: PLR2004 - the gauge and the size
+        return None
+    read = [_gauge(p, field, text) or read_length(p, field, "", hints) for p in parts]
+    gauges = [r for r in read if isinstance(r, Reading) and r.unit == "gauge"]
+    sizes = [r for r in read if isinstance(r, Reading) and r.unit != "gauge"]
+    if len(gauges) != 1 or len(sizes) != 1:
+        return None
+    gauge, size = gauges[0], sizes[0]
+    if abs(gauge.value - size.value) > max(size.half_width, _AGREEMENT * gauge.value):
+        shown = f"{gauge.value * 1e3:.3f} mm", f"{size.value * 1e3:.6g} mm"
+        return about(refusals.gauge_conflict(*shown), field, text)
+    return gauge
+
+
+def _no_unit(text: str, field: str, unit: str, kind: Kind) -> Message:
+    return about(refusals.unit_unknown(unit, _noun(kind), _EXAMPLES[kind]), field, text)
 
 
 def _noun(kind: Kind) -> str:
     return {"count": "mesh count", "number": "number"}.get(kind, kind)
 
 
-def _read_pair(lower: str, text: str, field: str, usual: str) -> str | Message:
-    """Fold "10x10 mesh" to "10 mesh"; what differs in warp and shute is not square mesh."""
-    pair = _COUNT_PAIR.match(lower) or _DECIMAL_PAIR.match(lower)
-    if not pair:
-        return lower
-    warp, unit, shute, rest = pair.groups()
-    rest = rest if rest.strip() else unit
-    each = (_decimal(warp), _decimal(shute))
-    if None in each:
-        return lower
-    if float(each[0] or 0) != float(each[1] or 0):
-        return Message(
-            field, text,
-            f"{warp} in warp and {shute} in shute is not square mesh, and only square mesh is "
-            f'estimated here. Write one, such as "{warp}{rest or usual}", or ask for a quotation '
-            "by hand.",
-            code="mesh.not_square",
-        )  # fmt: skip
-    return f"{warp}{rest or usual}"
-
-
-def _read_words(lower: str) -> str:
-    """Fold "two", "2 off", "1 dozen" to digits."""
-    bare = _PIECES.sub("", lower).strip()
-    if bare in _NUMBER_WORDS:
-        return str(_NUMBER_WORDS[bare])
-    dozen = re.match(r"^(\w+)\s*(?:doz|dozen)\.?$", bare)
-    if dozen:
-        count = _NUMBER_WORDS.get(dozen[1], int(dozen[1]) if dozen[1].isdecimal() else None)
-        if count is not None:
-            return str(12 * count)
-    return bare
-
-
-def _number(matched: re.Match[str], text: str, field: str) -> tuple[float, float] | Message:
-    """Value and half of its last digit; a fraction is exact."""
-    sign = -1.0 if matched["sign"] == "-" else 1.0
-    whole = float(matched["whole"] or 0)
-    if matched["bottom"]:
-        if int(matched["bottom"]) == 0:
-            return Message(
-                field,
-                text,
-                "a fraction over zero. Write the size as a decimal.",
-                code="size.fraction_over_zero",
-            )
-        return sign * (whole + int(matched["top"]) / int(matched["bottom"])), 0.0
-    if matched["whole"]:
-        return Message(
-            field, text,
-            "two numbers with nothing between them. Write one number and its unit, such as "
-            f'"{matched["plain"]} mm".',
-            code="size.two_numbers",
-        )  # fmt: skip
-    digits = matched["plain"]
-    decimal = _decimal(digits)
-    if decimal is None:
-        return Message(
-            field, text,
-            f'"{digits}" reads as thousands or as a decimal. Write it without separators, with '
-            "a point for the decimal.",
-            code="size.separator_ambiguous",
-        )  # fmt: skip
-    mantissa, _, exponent = decimal.partition("e")
-    places = len(mantissa.partition(".")[2]) - int(exponent or 0)
-    value, half_width = float(decimal), float(f"0.5e{-places}")
-    if not (math.isfinite(value) and math.isfinite(half_width)):
-        return Message(
-            field,
-            text,
-            "too large a power of ten to be a size. Write it in a larger unit.",
-            code="size.power_too_large",
-        )
-    return sign * value, half_width
-
-
-def _decimal(digits: str) -> str | None:
-    """Decimal point form of digits with separators; None where it could be read two ways."""
-    commas, points = digits.count(","), digits.count(".")
-    if commas == 0 and points <= 1:
-        return digits
-    if commas == 1 and points == 0:
-        whole, _, fraction = digits.partition(",")
-        ambiguous = len(fraction) == 3 and whole not in ("", "0") and len(whole) <= 3  # noqa: PLR2004
-        return None if ambiguous else f"{whole or '0'}.{fraction}"
-    grouped = re.fullmatch(r"\d{1,3}(?:,\d{3})+(\.\d+)?", digits)
-    if grouped:
-        return digits.replace(",", "")
-    grouped = re.fullmatch(r"\d{1,3}(?:\.\d{3})+(,\d+)?", digits)
-    return digits.replace(".", "").replace(",", ".") if grouped else None
-
-
-def _scaled(
-    value: float, half_width: float, unit: str, kind: Kind, about: tuple[str, str, str]
-) -> Reading | Message:
-    """Apply the unit; `about` is the field, what was read and its tidy form."""
-    field, text, plain = about
-    factor = unit_factor(unit, kind)
-    if factor is not None and abs(value * factor) > CEILINGS.get(kind, math.inf):
-        return beyond_reason(field, text, kind)
-    if factor is not None:
-        return Reading(value * factor, half_width * factor, unit)
-    if unit:
-        return Message(
-            field,
-            text,
-            f'"{unit}" is no unit of {_noun(kind)}. Write it as {_EXAMPLES[kind]}.',
-            code="size.unit_unknown",
-        )
-    if kind == "count":
-        hint = f'Write "{plain} / in" or "{plain} / cm".'
-    elif kind == "length":
-        hint = f'Write "{plain} mm" or "{plain} in".'
-    else:
-        hint = f"Write it as {_EXAMPLES[kind]}."
-    return Message(field, text, f"a number without its unit. {hint}", code="size.unit_missing")
+def _not_a_size(text: str, field: str, kind: Kind) -> Message | None:
+    """Refuse what folding or counting would misread: raised digits, and endless text."""
+    if len(text) > _LONGEST_TEXT:
+        shown = f"{text[:_SHOWN_TEXT]}…"
+        return about(refusals.too_long(_noun(kind), _EXAMPLES[kind]), field, shown)
+    if any(c.isdigit() and not c.isdecimal() for c in _RAISED_UNIT.sub("", text)):
+        return about(refusals.raised_digits(_EXAMPLES[kind]), field, text)
+    return None
 
 
 def beyond_reason(field: str, text: str, kind: Kind) -> Message:
     """Refuse a size above its ceiling in ``CEILINGS``."""
     limit = f", more than {_CEILING_TEXTS[kind]}" if kind in _CEILING_TEXTS else ""
-    return Message(
-        field,
-        text,
-        f"beyond reason{limit}. Check the figure and its unit.",
-        code="size.beyond_reason",
-    )
+    return about(refusals.beyond(limit), field, text)

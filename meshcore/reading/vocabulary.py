@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import tomllib
 import unicodedata
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from functools import cache
 from importlib import resources
 from importlib.resources.abc import Traversable
@@ -16,6 +16,8 @@ from types import MappingProxyType
 OWN_WORDS = "MESHCORE_WORDS"
 _OWN: list[Path] = []
 _LANGUAGE = "language"
+#: What empties the memory of functions that keep words; see `follows_words`.
+_FOLLOWERS: list[Callable[[], None]] = []
 
 
 class VocabularyError(ValueError):
@@ -116,6 +118,13 @@ def forget() -> None:
     """Read the word files anew when next asked: they, or the environment, have changed."""
     for kept in (_files, words, doubtful, phrases):
         kept.cache_clear()
+    for empty in _FOLLOWERS:
+        empty()
+
+
+def follows_words(empty: Callable[[], None]) -> None:
+    """Say how the memory of a function that keeps words is emptied when they change."""
+    _FOLLOWERS.append(empty)
 
 
 def _meanings(topic: str, language: str) -> dict[str, tuple[str, ...]]:

@@ -61,9 +61,9 @@ def test_the_usual_line_is_ok() -> None:
         ({"quantity": "900"}, "review", "quantity", "plausible.window"),
         ({"quantity": "900000"}, "refused", "quantity", "plausible.window"),
         ({"mesh_count": "", "aperture": "600 mm", "wire_diameter": "40 mm"},
-         "refused", "aperture", "plausible.window"),
+         "refused", "aperture", "size.impossible"),
         ({"mesh_count": "4000 / in", "wire_diameter": "2 µm"},
-         "refused", "mesh_count", "plausible.window"),
+         "refused", "mesh_count", "size.impossible"),
     ],
 )  # fmt: skip
 def test_what_cannot_be_meant_is_never_ok(

@@ -1,0 +1,207 @@
+"""Which reading of a size is meant: the one that alone is plausible for its field, or none."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from meshcore.messages import Message
+from meshcore.reading import plausible, refusals
+from meshcore.reading.bare import HEADED_MOST, SAID, bare_units
+from meshcore.reading.measures import Measure
+from meshcore.reading.numbers import Number, shown
+from meshcore.reading.readings import Hints
+from meshcore.units import LENGTHS_M
+
+#: Units that are written with the decimal point, so that a comma parts thousands in them.
+_POINT_UNITS = frozenset({"in", "ft", "yd", "thou", "mi"})
+
+
+@dataclass(frozen=True, slots=True)
+class Sized:
+    """One size in SI, with how it was chosen."""
+
+    value: float
+    half: float
+    unit: str
+    said: Message | None = None
+    why: Message | None = None
+
+
+def example(field: str) -> str:
+    """Return how a size of a field is written."""
+    return {"width": '"48 in" or "1220 mm"', "length": '"100 ft" or "30 m"'}.get(
+        field, '"0.635 mm", "0.025 in", "3/4 in", "25 µm" or "100 ft"'
+    )
+
+
+def field_words(field: str) -> str:
+    """Write a field in words."""
+    return field.replace("_", " ")
+
+
+def choose(measure: Measure, field: str, unit: str, hints: Hints) -> Sized:
+    """Choose the one plausible reading of a size; ``why`` says what is in doubt if there is none.
+
+    Parameters
+    ----------
+    measure
+        The size.
+    field
+        Whose window decides.
+    unit
+        Unit of the heading, for a size that has none.
+    hints
+        What the surroundings tell.
+    """
+    known = measure.unit or unit
+    if not known:
+        return _choose_bare(measure, field, hints)
+    factor = LENGTHS_M[known]
+    found = pick(
+        list(measure.numbers), factor, field, hints, known, whole_is_total=field == "length"
+    )
+    if isinstance(found, Message):
+        return Sized(0.0, 0.0, known, why=found)
+    number, said = found
+    if measure.unit == "mil" and usual(field, number.value * 1e-3, 0.0, hints.form):
+        return Sized(0.0, 0.0, known, why=refusals.mil(f"{number.value:g}"))
+    if not measure.unit and number.value > HEADED_MOST.get((field, unit), number.value):
+        headed = f"{shown(number.value)} {unit}"
+        why = refusals.unit_unlikely(headed, field_words(field))
+        return Sized(0.0, 0.0, known, why=why)
+    value = number.value * factor
+    if wrong := impossible(field, value, hints.form, f"{shown(number.value)} {known}"):
+        return Sized(0.0, 0.0, known, why=wrong)
+    return Sized(value, number.half * factor, known, said)
+
+
+def impossible(field: str, value: float, form: str, shown_value: str) -> Message | None:
+    """Return why a size cannot be meant at all; None where it can."""
+    if field not in _JUDGED:
+        return None
+    if value <= 0:
+        return refusals.not_above_zero(field_words(field), example(field))
+    forms = (form,) if form else _windows(field)
+    if any(plausible.is_possible(field, value, each) for each in forms):
+        return None
+    known = plausible.window(field, forms[0])
+    reason = f": {known.reason}" if known else ""
+    return refusals.impossible(shown_value, field_words(field), reason)
+
+
+_FORMS = ("roll", "strip", "piece")
+#: Fields whose sizes are refused where they cannot be meant; a shape's may be nought or negative.
+_JUDGED = frozenset({"mesh_count", "pitch", "aperture", "wire_diameter", "width", "length"})
+
+
+def _windows(field: str) -> tuple[str, ...]:
+    """Forms by which a field has windows; of width and length where the form is not known.
+
+    A piece's windows are wider than what any loom or roll allows, so that it says its form.
+    """
+    if plausible.window(field) is not None:
+        return ("",)
+    return tuple(form for form in _FORMS if plausible.window(field, form) is not None)
+
+
+def usual(field: str, value: float, digit: float, form: str) -> bool:
+    """Whether a reading is ordered every day, in the form known or in any."""
+    forms = (form,) if form and plausible.window(field, form) else _windows(field) or ("",)
+    return any(plausible.is_usual(field, value, digit, each) for each in forms)
+
+
+def pick(
+    numbers: list[Number],
+    factor: float,
+    field: str,
+    hints: Hints,
+    unit: str,
+    *,
+    whole_is_total: bool = False,
+    every_digit: bool = False,
+) -> tuple[Number, Message | None] | Message:
+    """Pick the one reading of some digits; or say what each would be.
+
+    Parameters
+    ----------
+    numbers
+        The readings: one, or a decimal and one with thousands.
+    factor
+        Unit to the unit of the field's window.
+    field, hints, unit
+        Whose window decides, what is known, and the unit for the message.
+    whole_is_total
+        Whether whole thousands may be a total, which no window of one piece excludes.
+    every_digit
+        Whether noughts at the end state a digit too: a program writes "63.000 µm", but nobody
+        analyses water to 19.400 mg/l.
+
+    Returns
+    -------
+    The reading, and how it was understood if there was a doubt; or why it is asked.
+    """
+    if len(numbers) == 1:
+        return numbers[0], None
+    decimal, thousands = numbers
+    fits = [
+        n
+        for n in numbers
+        if usual(
+            field,
+            n.value * factor,
+            (n.half * 2 if every_digit else n.digit) * factor,
+            hints.form,
+        )
+    ]
+    total = (
+        whole_is_total
+        and decimal.value == round(decimal.value)
+        and unit in ("m", "ft")
+        and decimal.value <= _MOST_TOTAL
+    )
+    if total and thousands not in fits:
+        fits = numbers
+    if len(fits) == 1:
+        return fits[0], _understood(fits[0], numbers, unit)
+    if hints.decimal:
+        chosen = decimal if decimal.mark == hints.decimal else thousands
+        return chosen, None
+    if unit in _POINT_UNITS and fits:
+        chosen = decimal if decimal.mark == "." else thousands
+        return chosen, _understood(chosen, numbers, unit)
+    either = " or ".join(f"{shown(n.value)} {unit}".strip() for n in numbers)
+    return refusals.separator(either)
+
+
+#: Thousands of metres up to which an order in all may run [-]; above, it is one size.
+_MOST_TOTAL = 10.0
+
+
+def _understood(number: Number, numbers: list[Number], unit: str) -> Message:
+    other = next(n for n in numbers if n is not number)
+    return refusals.separator_taken(
+        f"{shown(number.value)} {unit}".strip(), f"{shown(other.value)} {unit}".strip()
+    )
+
+
+def _choose_bare(measure: Measure, field: str, hints: Hints) -> Sized:
+    """Choose the unit of a bare number by what alone can be meant."""
+    found: list[tuple[Number, str]] = []
+    if not (measure.text.startswith("0") and measure.text[1:2].isdigit()):
+        found = [
+            (number, unit)
+            for number in measure.numbers
+            for unit in bare_units(field, number.value, measure.metric)
+        ]
+    sizes = {f"{number.value * LENGTHS_M[unit]:.12g}" for number, unit in found}
+    if len(sizes) != 1 or found[0][1] == SAID:
+        text = measure.text
+        why = refusals.unit_missing(f'Write "{text} mm" or "{text} in".')
+        return Sized(0.0, 0.0, "", why=why)
+    number, unit = found[0]
+    said = refusals.unit_taken(f"{shown(number.value)} {unit}")
+    factor = LENGTHS_M[unit]
+    value = number.value * factor
+    if wrong := impossible(field, value, hints.form, f"{shown(number.value)} {unit}"):
+        return Sized(0.0, 0.0, unit, why=wrong)
+    return Sized(value, number.half * factor, unit, said)

@@ -1,0 +1,216 @@
+"""A text to a mesh count, in any customary way of writing one."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+
+from meshcore.messages import Message
+from meshcore.reading import refusals
+from meshcore.reading.choosing import impossible, pick
+from meshcore.reading.lexing import Token, lex, plain
+from meshcore.reading.measures import with_number_words
+from meshcore.reading.phrases import doubt, without_tolerance
+from meshcore.reading.readings import Hints, Reading
+from meshcore.reading.refusals import about
+from meshcore.reading.unit_words import unit_factor
+from meshcore.reading.vocabulary import words
+from meshcore.units import AREAS_M2, LENGTHS_M
+
+TOPICS = (
+    "count_noun", "count_unit", "per", "unit_length", "unit_area", "approximate", "limit", "range",
+    "or", "and", "not", "unsure", "number", "part", "aside", "separator",
+)  # fmt: skip
+FIELD = "mesh_count"
+EXAMPLES = '"10 / in", "10 mesh" or "4 / cm"'
+_MEND = f"Write it as {EXAMPLES}."
+#: Counts that name no unit are per inch in English: "10 mesh", "#10", "10M". In other tongues
+#: they are as often per centimetre. Common practice, no source.
+_PER_INCH_NOUNS = frozenset({"mesh", "meshes", "m", "#", "mesh count", "count"})
+_PREFIXES = frozenset({"no", "nr", "number", "mesh no"})
+#: Two counts that say one thing twice agree this nearly [-].
+_AGREEMENT = 0.03
+
+
+def read_count(text: str, field: str, unit: str, hints: Hints) -> Reading | Message:
+    """Read a mesh count.
+
+    Parameters
+    ----------
+    text, field, unit, hints
+        As for `meshcore.reading.texts.read_text`.
+    """
+    bare = without_tolerance(plain(text)).replace("⁻1", "-1")
+    tokens = with_number_words(lex(bare, TOPICS), "count_noun")
+    read = doubt(bare, tokens, f"Write one count, such as {EXAMPLES}.") or _statements(
+        bare, field, unit, hints
+    )
+    return about(read, field, text) if isinstance(read, Message) else read
+
+
+def _statements(bare: str, field: str, unit: str, hints: Hints) -> Reading | Message:
+    first, rest = _two_statements(bare)
+    reading = _one_count(first, field, unit, hints)
+    if isinstance(reading, Message) or not rest:
+        return reading
+    second = _one_count(rest, field, unit, hints)
+    if isinstance(second, Message):
+        return second
+    apart = abs(reading.value - second.value)
+    if apart > max(reading.half_width + second.half_width, _AGREEMENT * reading.value):
+        return refusals.counts_differ()
+    return reading
+
+
+def _two_statements(bare: str) -> tuple[str, str]:
+    """Part "10 mesh (4/cm)" into its two statements."""
+    if bare.endswith(")") and "(" in bare:
+        first, _, second = bare[:-1].partition("(")
+        return first.strip(), second.strip()
+    return bare, ""
+
+
+def _one_count(bare: str, field: str, unit: str, hints: Hints) -> Reading | Message:
+    tokens = list(with_number_words(lex(bare, TOPICS), "count_noun"))
+    tokens = [t for t in tokens if not _is_aside(t)]
+    prefix = _prefix(tokens)
+    numbers = [n for n, t in enumerate(tokens) if t.kind in ("number", "fraction")]
+    if not numbers:
+        return refusals.unreadable("a mesh count", _MEND)
+    place = numbers[0]
+    if prefix is None or place != 0:
+        return _unknown(tokens)
+    number, rest = tokens[0], tokens[1:]
+    if len(rest) > 1 and rest[0].text == "-" and rest[1].means("count_noun"):
+        rest = rest[1:]
+    tail = _each_way(number, rest)
+    if isinstance(tail, Message):
+        return tail
+    return _with_tail(number, prefix, tail, field, unit, hints)
+
+
+def _is_aside(token: Token) -> bool:
+    return bool(token.means("approximate") or token.means("aside")) and not token.means("per")
+
+
+def _prefix(tokens: list[Token]) -> str | None:
+    """Take what stands before the number: "mesh", "no. ", "#"; None if it is something else."""
+    said: list[str] = []
+    while tokens and tokens[0].kind not in ("number", "fraction"):
+        token = tokens.pop(0)
+        if token.text in ("=", ":", "-") and said:
+            continue
+        if not (token.means("count_noun") or token.text in _PREFIXES or token.text == "#"):
+            tokens.insert(0, token)
+            return None
+        said.append(token.text)
+    return " ".join(said)
+
+
+def _unknown(tokens: list[Token]) -> Message:
+    odd = next((t.text for t in tokens if t.kind in ("word", "sign") and not t.senses), "")
+    if odd:
+        return refusals.not_understood(odd, "a mesh count", _MEND)
+    return refusals.unreadable("a mesh count", _MEND)
+
+
+def _each_way(number: Token, rest: list[Token]) -> list[Token] | Message:  # noqa: PLR0911 - one return for each way of writing a count twice
+    """Fold "10 x 10 mesh" to "10 mesh"; what differs in warp and shute is not square mesh."""
+    if not number.numbers:
+        return refusals.unreadable("a mesh count", _MEND)
+    small = number.kind == "fraction" and number.numbers[0].value < 1.0
+    if small and not any(t.means("per") for t in rest):
+        return refusals.part_of_a_mesh(number.text)
+    if (len(rest) > 1 and rest[0].text in ("×", "/", "-")) or (
+        len(rest) > 1 and rest[0].means("separator")
+    ):
+        second = rest[1]
+        if second.kind in ("number", "fraction") and rest[0].text in ("×", "-", "by", "/"):
+            if rest[0].text == "/" and len(rest) > 2 and _is_length(rest[2]):  # noqa: PLR2004 - "/ 25.4 mm"
+                return rest
+            if not second.numbers or not number.numbers:
+                return refusals.unreadable("a mesh count", _MEND)
+            if second.numbers[0].value != number.numbers[0].value:
+                return refusals.not_square(number.text, second.text, f"{number.text} mesh")
+            tail = rest[2:]
+            return tail or [Token("word", "mesh", senses=(("count_noun", "mesh"),))]
+    if len(rest) > 1 and rest[0].means("count_noun") and rest[1].text == "×":
+        return [Token("word", "?")]
+    return rest
+
+
+def _is_length(token: Token) -> bool:
+    return bool(token.means("unit_length"))
+
+
+def _with_tail(  # noqa: PLR0911 - one return for each way of naming what a count is per
+    number: Token, prefix: str, rest: list[Token], field: str, unit: str, hints: Hints
+) -> Reading | Message:
+    """Read what stands after the number: nothing, a noun, or what the count is per."""
+    tail = " ".join(t.text for t in rest)
+    per_area = _per_area(rest)
+    if per_area is not None:
+        return _scaled(number, per_area, field, hints, "", by_area=True)
+    named = " ".join(part for part in (tail, prefix) if part).strip()
+    if not named:
+        factor = unit_factor(unit, "count") if unit else None
+        if factor is None:
+            mend = f'Write "{number.text} / in" or "{number.text} / cm".'
+            return refusals.unit_missing(mend)
+        return _scaled(number, factor, field, hints, unit)
+    if all(word in _PER_INCH_NOUNS | _PREFIXES for word in named.split()) and _says_mesh(named):
+        return _scaled(number, 1.0 / LENGTHS_M["in"], field, hints, "/ in")
+    factor = unit_factor(tail.replace(" ' ", "'"), "count")
+    if factor is not None and _prefix_fits(prefix):
+        return _scaled(number, factor, field, hints, tail)
+    if tail in words("count_noun") or prefix in words("count_noun"):
+        heading = unit_factor(unit, "count") if unit and unit != "/in" else None
+        if heading is not None and not tail:
+            return _scaled(number, heading, field, hints, unit)
+        return refusals.per_what(number.text)
+    return refusals.unit_unknown(named, "mesh count", EXAMPLES)
+
+
+def _says_mesh(named: str) -> bool:
+    """Whether it says mesh; "No. 10" alone is a sieve's or a gauge's as well."""
+    return any(word in _PER_INCH_NOUNS for word in named.split())
+
+
+def _prefix_fits(prefix: str) -> bool:
+    return all(word in words("count_noun") or word in _PREFIXES for word in prefix.split())
+
+
+def _per_area(rest: list[Token]) -> float | None:
+    """Return counts a square metre, where a count is by area: "1600 meshes / cm²"."""
+    areas = [t for t in rest if t.means("unit_area")]
+    others = [t for t in rest if not t.means("unit_area")]
+    plainly = all(t.means("count_noun") or t.means("per") or t.text == "/" for t in others)
+    if len(areas) != 1 or not plainly or not any(t.means("per") or t.text == "/" for t in others):
+        return None
+    return 1.0 / AREAS_M2[areas[0].means("unit_area")]
+
+
+def _scaled(
+    number: Token,
+    factor: float,
+    field: str,
+    hints: Hints,
+    unit: str,
+    *,
+    by_area: bool = False,
+) -> Reading | Message:
+    if not number.numbers:
+        return refusals.unreadable("a number", _MEND)
+    read = list(number.numbers)
+    if by_area:
+        read = [replace(n, value=math.sqrt(n.value)) for n in read]
+        factor = math.sqrt(factor)
+    found = pick(read, factor, field, hints, unit or "/ in")
+    if isinstance(found, Message):
+        return found
+    chosen, said = found
+    value = chosen.value * factor
+    if wrong := impossible(field, value, hints.form, number.text):
+        return wrong
+    half = chosen.half * factor * (0.5 / chosen.value if by_area else 1.0)
+    return Reading(value, half, unit or "/ in", said)

@@ -1,0 +1,196 @@
+"""A text to a number of things: rolls, pieces, dozens; and what else such a cell states."""
+
+from __future__ import annotations
+
+from meshcore.messages import Message
+from meshcore.reading import refusals
+from meshcore.reading.choosing import choose, pick
+from meshcore.reading.lexing import Token, lex, plain
+from meshcore.reading.measures import parse, with_number_words
+from meshcore.reading.numbers import Number
+from meshcore.reading.phrases import doubt
+from meshcore.reading.readings import Hints, Reading, Stated
+from meshcore.reading.refusals import about
+from meshcore.reading.unit_words import unit_factor
+from meshcore.units import LENGTHS_M
+
+TOPICS = (
+    "counted", "counted_unclear", "multiple", "number", "part", "approximate", "limit", "range",
+    "or", "and", "not", "unsure", "label", "unit_length", "unit_area", "unit_mass", "form",
+    "per", "unit_time", "aside",
+)  # fmt: skip
+EXAMPLE = "a plain number"
+_MEND = refusals.HOW_MANY
+#: Signs between a number and what it counts.
+_LINKS = frozenset({"x", "-", ".", "×"})
+#: Units of measure that a quantity is asked in at times, and what they say.
+_MEASURED = ("unit_length", "unit_area", "unit_mass")
+
+
+def read_quantity(text: str, field: str, unit: str, hints: Hints) -> Reading | Message:
+    """Read a number of things.
+
+    Parameters
+    ----------
+    text, field, unit, hints
+        As for `meshcore.reading.texts.read_text`.
+    """
+    bare = plain(text)
+    tokens = with_number_words(lex(bare, TOPICS), "counted")
+    read = doubt(bare, tokens, _MEND) or _understood(bare, tokens, field, unit, hints)
+    return about(read, field, text) if isinstance(read, Message) else read
+
+
+def _understood(
+    bare: str, tokens: tuple[Token, ...], field: str, unit: str, hints: Hints
+) -> Reading | Message:
+    if "+" in bare.replace("e+", "e") or ";" in bare:
+        return refusals.several_quantities()
+    if unit and unit_factor(unit, "number") is None and not _multiple_of(unit):
+        return refusals.asked_in(unit)
+    trimmed = _without_names(list(tokens))
+    counted = _count(trimmed)
+    if isinstance(counted, Message):
+        return counted
+    number, rest = counted
+    return _with_rest(number, rest, field, unit, hints)
+
+
+def _multiple_of(unit: str) -> float:
+    """How many one unit is: 2 for pairs, 12 for dozens; 0 where it is none of these."""
+    tokens = lex(plain(unit), ("multiple",))
+    return float(tokens[0].means("multiple") or 0) if len(tokens) == 1 else 0.0
+
+
+def _without_names(tokens: list[Token]) -> list[Token]:
+    """Drop "qty", "approx" and what stands about a number and says nothing of it."""
+    kept = [
+        t
+        for t in tokens
+        if not (t.means("label") == "quantity" or (t.means("approximate") and not t.means("part")))
+    ]
+    while kept and kept[0].text in (":", "=", "x", "×"):
+        kept.pop(0)
+    return kept
+
+
+def _count(tokens: list[Token]) -> tuple[Token, list[Token]] | Message:  # noqa: PLR0911 - one return for each way of writing a number
+    """Take the number and its multiple from the front; what follows is left."""
+    if not tokens:
+        return refusals.unreadable("a number", _MEND)
+    first = tokens[0]
+    if first.means("multiple") and (len(tokens) == 1 or _is_counted(tokens[1])):
+        return _numbered(first, float(first.means("multiple"))), tokens[1:]
+    if first.means("counted") == "roll" and len(tokens) > 1:
+        body = [t for t in tokens[1:] if t.text != ":"]
+        if len(body) == 1 and body[0].kind == "number":
+            return body[0], []
+    if first.text == "-" and len(tokens) > 1 and tokens[1].numbers:
+        return refusals.order_below_zero()
+    if first.kind not in ("number", "fraction") or not first.numbers:
+        return refusals.unreadable("a number", _MEND)
+    rest = tokens[1:]
+    if rest and rest[0].means("multiple"):
+        many = float(rest[0].means("multiple"))
+        first, rest = _numbered(first, first.numbers[0].value * many), rest[1:]
+    elif first.kind == "fraction":
+        return refusals.part_of_a_thing()
+    return _repeated(first, rest)
+
+
+def _numbered(token: Token, value: float) -> Token:
+    return Token("number", token.text, (Number(value, 0.0, 1.0),))
+
+
+def _repeated(number: Token, rest: list[Token]) -> tuple[Token, list[Token]] | Message:
+    """Hold "3 (three)" against itself."""
+    places = [n for n, t in enumerate(rest) if t.text == ")"]
+    if not rest or rest[0].text != "(" or not places:
+        return number, rest
+    inner = _count(rest[1 : places[0]])
+    if isinstance(inner, Message) or inner[1]:
+        return number, rest
+    if inner[0].numbers[0].value != number.numbers[0].value:
+        return refusals.figure_and_word()
+    return number, rest[places[0] + 1 :]
+
+
+def _is_counted(token: Token) -> bool:
+    return bool(token.means("counted") or token.means("form"))
+
+
+def _with_rest(
+    number: Token, rest: list[Token], field: str, unit: str, hints: Hints
+) -> Reading | Message:
+    """Read what follows the number: nothing, what is counted, or a size that it states too."""
+    while rest and rest[0].text in _LINKS and (len(rest) == 1 or _is_counted(rest[1])):
+        rest = rest[1:]
+    also: list[Stated] = []
+    counted = ""
+    while rest and _is_counted(rest[0]):
+        counted = rest[0].means("counted") or counted
+        if rest[0].means("form") == "half roll":
+            also.append(Stated("form", 0.0, "half roll"))
+        rest = rest[1:]
+        while rest and rest[0].text in _LINKS and (len(rest) == 1 or _is_counted(rest[1])):
+            rest = rest[1:]
+    if rest and rest[0].means("counted_unclear"):
+        return refusals.pack_unclear(rest[0].text)
+    if rest:
+        stated = _sizes(rest, counted, hints)
+        if isinstance(stated, Message):
+            return stated
+        also += stated
+    for one in also:
+        if one.field not in hints.takes:
+            return refusals.states_more(one.field, one.text)
+    return _whole(number, field, unit, hints, tuple(also))
+
+
+def _sizes(rest: list[Token], counted: str, hints: Hints) -> list[Stated] | Message:
+    """Read the sizes that stand with a number: "2 rolls @ 30 m", "4 discs dia 200"."""
+    if any(rest[0].means(topic) for topic in _MEASURED):
+        return refusals.asked_in(rest[0].text)
+    said = " ".join(t.text for t in rest)
+    is_roll = counted == "roll" or any(t.means("counted") == "roll" for t in rest)
+    parsed = parse(tuple(rest))
+    measures = parsed.measures
+    if parsed.unknown or not measures or any(not m.numbers or m.counted for m in measures):
+        return refusals.not_understood(parsed.unknown or said, "a number", _MEND)
+    if counted and not is_roll and any(map(str.isdigit, said)):
+        return [Stated("dimensions", 0.0, said.lstrip(", "))]
+    if not is_roll or not all(m.unit for m in measures) or len(measures) > 2:  # noqa: PLR2004 - width and length
+        return refusals.not_understood(said, "a number", _MEND)
+    fields = ("length",) if len(measures) == 1 else ("width", "length")
+    stated: list[Stated] = []
+    for name, measure in zip(fields, measures, strict=True):
+        sized = choose(measure, name, "", hints)
+        if sized.why:
+            return sized.why
+        stated.append(Stated(name, sized.value, _written(sized.value, sized.unit)))
+    return stated
+
+
+def _written(value: float, unit: str) -> str:
+    return f"{value / LENGTHS_M[unit]:.10g} {unit}"
+
+
+def _whole(
+    number: Token, field: str, unit: str, hints: Hints, also: tuple[Stated, ...]
+) -> Reading | Message:
+    """Choose the reading of the number; of things that are counted only a whole one is one."""
+    read = list(number.numbers)
+    if not read:
+        return refusals.unreadable("a number", _MEND)
+    many = (_multiple_of(unit) if unit else 0.0) or 1.0
+    if len(read) > 1 and field == "quantity":
+        whole = [n for n in read if n.value == round(n.value)]
+        if len(whole) == 1:
+            return Reading(whole[0].value * many, 0.0, "", None, also)
+        if not hints.decimal:
+            either = " or ".join(f"{n.value:g}" for n in read)
+            return refusals.quantity_could_be(either)
+    found = pick(read, 1.0, "", hints, "")
+    if isinstance(found, Message):
+        return found
+    return Reading(found[0].value * many, found[0].half, "", found[1], also)

@@ -1,0 +1,306 @@
+"""What the reader says of a text that it does not read, or read only by judgement.
+
+Each is said once, with its code; the field and the text are put to it by `about`.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from meshcore.messages import Message
+
+
+def about(message: Message, field: str, read: str) -> Message:
+    """Put a field and what was read there to a message."""
+    return replace(message, field=field, read=read)
+
+
+def unreadable(noun: str, mend: str) -> Message:
+    """Refuse a text with nothing of the kind in it."""
+    return Message("", "", f"not {noun}. {mend}", code="size.unreadable")
+
+
+def not_understood(word: str, noun: str, mend: str) -> Message:
+    """Refuse a word beside the number that nothing is known of."""
+    text = f'"{word}" is not understood beside {noun}. {mend}'
+    return Message("", "", text, code="size.word_unknown")
+
+
+def unsure(mend: str) -> Message:
+    """Refuse a query mark, or words to that effect."""
+    return Message("", "", f"the sender is not sure of it. {mend}", code="size.unsure")
+
+
+def date(mend: str) -> Message:
+    """Refuse a date where no date belongs."""
+    text = f"a date, perhaps made by a spreadsheet. {mend}"
+    return Message("", "", text, code="size.date")
+
+
+def limit(mend: str) -> Message:
+    """Refuse what is at least or at most something."""
+    return Message("", "", f"a limit and not one value. {mend}", code="size.limit")
+
+
+def choice(mend: str) -> Message:
+    """Refuse one or another."""
+    return Message("", "", f"a choice of two. {mend}", code="size.choice")
+
+
+def span(mend: str) -> Message:
+    """Refuse what runs from one to another."""
+    return Message("", "", f"a range or two values. {mend}", code="size.range")
+
+
+def negated(mend: str) -> Message:
+    """Refuse what only says what it is not."""
+    return Message("", "", f"says what it is not. {mend}", code="size.negated")
+
+
+def raised_digits(example: str) -> Message:
+    """Refuse digits that folding would misread."""
+    text = f"raised or lowered digits are not read. Write it as {example}."
+    return Message("", "", text, code="size.raised_digits")
+
+
+def too_long(noun: str, example: str) -> Message:
+    """Refuse endless text."""
+    text = f"too long to be a {noun}. Write it as {example}."
+    return Message("", "", text, code="size.text_too_long")
+
+
+def beyond(limit_text: str) -> Message:
+    """Refuse what is above what anybody weaves or orders."""
+    text = f"beyond reason{limit_text}. Check the figure and its unit."
+    return Message("", "", text, code="size.beyond_reason")
+
+
+def beyond_window(reason: str, example: str) -> Message:
+    """Refuse what is out of what the field can hold at all."""
+    text = f"beyond reason{reason}. Check the figure, and write it as {example}."
+    return Message("", "", text, code="size.outside_window")
+
+
+def impossible(shown: str, field: str, reason: str) -> Message:
+    """Refuse a size that can be none of its field."""
+    text = f"{shown} can be no {field}{reason}. Check the figure and its unit."
+    return Message("", "", text, code="size.impossible")
+
+
+def not_above_zero(field: str, example: str) -> Message:
+    """Refuse nought, or less than it."""
+    article = "an" if field[0] in "aeio" else "a"
+    text = f"{article} {field} is greater than zero. Write it, such as {example}."
+    return Message("", "", text, code="size.not_above_zero")
+
+
+def unit_unknown(unit: str, noun: str, example: str) -> Message:
+    """Refuse a unit of another kind, or of none."""
+    text = f'"{unit}" is no unit of {noun}. Write it as {example}.'
+    return Message("", "", text, code="size.unit_unknown")
+
+
+def unit_missing(mend: str) -> Message:
+    """Refuse a bare number that could be in several units."""
+    text = f"a number without its unit. {mend}"
+    return Message("", "", text, code="size.unit_missing")
+
+
+def unit_unlikely(shown: str, field: str) -> Message:
+    """Refuse a bare number that its heading's unit makes absurd."""
+    text = (
+        f"{shown} as headed is beyond any {field}; another unit may be meant. Write it with its "
+        "unit."
+    )
+    return Message("", "", text, code="size.unit_unlikely")
+
+
+def mil(digits: str) -> Message:
+    """Refuse a word for a thousandth of an inch, or of a metre."""
+    text = (
+        f'"mil" may be a thousandth of an inch or a millimetre. Write "{digits} thou" or '
+        f'"{digits} mm".'
+    )
+    return Message("", "", text, code="size.mil_ambiguous")
+
+
+def separator(either: str) -> Message:
+    """Refuse one mark before three digits, where both readings are plausible."""
+    text = (
+        f"could be {either}: the mark may part thousands or decimals. Write it without "
+        "separators, with a point for the decimal."
+    )
+    return Message("", "", text, code="size.separator_ambiguous")
+
+
+def separator_taken(taken: str, other: str) -> Message:
+    """Note which reading of a mark alone was plausible."""
+    text = f"read as {taken}; {other} would be out of the ordinary here."
+    return Message("", "", text, "note", code="size.separator_taken")
+
+
+def unit_taken(taken: str) -> Message:
+    """Note which unit of a bare number alone was plausible."""
+    text = f"a bare number, taken as {taken}: in another unit it would be out of the ordinary here."
+    return Message("", "", text, "note", code="size.unit_taken")
+
+
+def two_numbers(number: str) -> Message:
+    """Refuse numbers with nothing that says how they hang together."""
+    text = (
+        "two numbers with nothing between them. Write one number and its unit, such as "
+        f'"{number} mm".'
+    )
+    return Message("", "", text, code="size.two_numbers")
+
+
+def named_otherwise(named: str, field: str) -> Message:
+    """Refuse a size that its own name gives to another field."""
+    text = f"names the {named}, not the {field}. Write it there."
+    return Message("", "", text, code="size.named_otherwise")
+
+
+def states_more(field: str, shown: str) -> Message:
+    """Refuse a cell that states another field too, where that cannot be used."""
+    text = f"states the {field} too, {shown}. Write each in a column of its own."
+    return Message("", "", text, code="size.states_more")
+
+
+def several(field: str, example: str) -> Message:
+    """Refuse more than one size, and no telling of what."""
+    text = f"more than one size. Write the {field} alone, such as {example}."
+    return Message("", "", text, code="size.several")
+
+
+def pair_unclear(mend: str) -> Message:
+    """Refuse two numbers with a stroke between that could be several things."""
+    text = (
+        "could be a fraction, an aperture and its wire, two sizes or tenths of a millimetre. "
+        f"{mend}"
+    )
+    return Message("", "", text, code="size.pair_unclear")
+
+
+def aperture_and_wire(field: str, example: str) -> Message:
+    """Refuse a pair that is an aperture and its wire, in another field."""
+    text = f"reads as an aperture and its wire. Write the {field} alone, such as {example}."
+    return Message("", "", text, code="size.aperture_and_wire")
+
+
+def several_strips() -> Message:
+    """Refuse a small number times a width."""
+    text = 'several strips, or two sizes. Write one width, such as "50 mm".'
+    return Message("", "", text, code="size.several_strips")
+
+
+def conflict(first: str, second: str) -> Message:
+    """Refuse two statements of one size that do not agree."""
+    text = f"two sizes that do not agree: {first} and {second}. Write the one that is meant."
+    return Message("", "", text, code="size.conflict")
+
+
+def gauge_conflict(gauge: str, size: str) -> Message:
+    """Refuse a gauge and a size beside it that do not agree."""
+    text = f"the gauge is {gauge}, and beside it stands {size}. Write the one that is meant."
+    return Message("", "", text, code="wire.gauge_conflict")
+
+
+def gauge_elsewhere() -> Message:
+    """Refuse a wire gauge in a field of no wire."""
+    text = "a gauge is a wire's. Write it as the wire diameter."
+    return Message("", "", text, code="wire.gauge_elsewhere")
+
+
+def not_square(warp: str, shute: str, mend: str) -> Message:
+    """Refuse two counts or sizes that differ in warp and shute."""
+    text = (
+        f"{warp} in warp and {shute} in shute is not square mesh, and only square mesh is "
+        f'estimated here. Write one, such as "{mend}", or ask for a quotation by hand.'
+    )
+    return Message("", "", text, code="mesh.not_square")
+
+
+def part_of_a_mesh(number: str) -> Message:
+    """Refuse a fraction where a count belongs."""
+    text = (
+        f'"{number}" could be a part of a mesh, a part of an inch or two counts. Write the count '
+        'as a decimal, such as "0.5 / in".'
+    )
+    return Message("", "", text, code="mesh.fraction_unclear")
+
+
+def per_what(number: str) -> Message:
+    """Refuse a count of meshes per nothing."""
+    text = f'per inch or per cm is not said. Write "{number} / in" or "{number} / cm".'
+    return Message("", "", text, code="mesh.per_what")
+
+
+def counts_differ() -> Message:
+    """Refuse two statements of one count that do not agree."""
+    text = "two counts that do not agree. Write the one that is meant."
+    return Message("", "", text, code="mesh.counts_differ")
+
+
+#: How a quantity is mended.
+HOW_MANY = "Write how many, as a whole number."
+
+
+def asked_in(unit: str) -> Message:
+    """Refuse a quantity by length, area or mass."""
+    text = f'asked in "{unit}", not in rolls or pieces. {HOW_MANY}'
+    return Message("", "", text, code="quantity.measured")
+
+
+def pack_unclear(pack: str) -> Message:
+    """Refuse a number of packs."""
+    text = f'how many a "{pack}" holds is not said. {HOW_MANY}'
+    return Message("", "", text, code="quantity.pack_unclear")
+
+
+def quantity_could_be(either: str) -> Message:
+    """Refuse a whole number with a mark before three noughts."""
+    return Message("", "", f"could be {either}. {HOW_MANY}", code="quantity.separator_ambiguous")
+
+
+def several_quantities() -> Message:
+    """Refuse a sum or a list of numbers."""
+    return Message("", "", f"more than one number. {HOW_MANY}", code="quantity.several")
+
+
+def figure_and_word() -> Message:
+    """Say that a figure and the word beside it differ."""
+    text = f"figure and word do not agree. {HOW_MANY}"
+    return Message("", "", text, code="quantity.figure_and_word")
+
+
+def order_below_zero() -> Message:
+    """Refuse a negative number of things."""
+    return Message("", "", f"an order is above zero. {HOW_MANY}", code="quantity.below_zero")
+
+
+def part_of_a_thing() -> Message:
+    """Refuse half of something that is counted."""
+    return Message("", "", f"a part of a thing. {HOW_MANY}", code="quantity.part")
+
+
+def fraction_over_zero() -> Message:
+    """Refuse a fraction that is none."""
+    text = "a fraction over zero. Write the size as a decimal."
+    return Message("", "", text, code="size.fraction_over_zero")
+
+
+def fraction_unclear(mend: str) -> Message:
+    """Refuse a fraction of no unit where an amount belongs."""
+    text = f"a fraction without its unit. {mend}"
+    return Message("", "", text, code="size.fraction_unclear")
+
+
+def something_else(noun: str, mend: str) -> Message:
+    """Refuse an amount that its own name makes another."""
+    text = f"not {noun} but something else. {mend}"
+    return Message("", "", text, code="size.something_else")
+
+
+def two_amounts(mend: str) -> Message:
+    """Refuse two amounts that do not agree, or do not belong together."""
+    return Message("", "", f"two amounts. {mend}", code="size.two_amounts")

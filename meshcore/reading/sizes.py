@@ -1,0 +1,260 @@
+"""A text to one length: which of its sizes the field means, and in which reading."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from meshcore.messages import Message
+from meshcore.reading import refusals
+from meshcore.reading.choosing import Sized, choose, example, field_words
+from meshcore.reading.lexing import lex, plain
+from meshcore.reading.measures import Measure, parse
+from meshcore.reading.numbers import Number
+from meshcore.reading.phrases import doubt, without_tolerance
+from meshcore.reading.readings import Hints, Reading, Stated
+from meshcore.reading.refusals import about
+from meshcore.units import LENGTHS_M
+
+TOPICS = (
+    "unit_length", "label", "aside", "approximate", "limit", "range", "or", "and", "not", "unsure",
+    "number", "part", "counted", "form", "per", "separator", "unit_area", "unit_mass",
+)  # fmt: skip
+#: Fields in which square mesh has one size both ways.
+ONE_EACH_WAY = frozenset({"pitch", "aperture", "wire_diameter"})
+#: What a name that could be several things means in a field.
+_DIAMETER = "diameter"
+#: Sizes that say one thing twice agree this nearly [-]: 48 in is 1.22 m, 100 ft is 30 m.
+_AGREEMENT = {"width": 0.01, "length": 0.02}
+_USUAL_AGREEMENT = 0.01
+#: Wire of more than this share of its aperture is not what "10/10 mm" says [-].
+_HEAVIEST_WIRE = 0.9
+#: Tenths of a millimetre are how some shops write a wire: "16/10" is 1.6 mm.
+_TENTHS = 10.0
+#: Narrowest roll whose width and length may stand in one cell [m].
+_NARROWEST_ROLL_M = 0.1
+
+
+def read_length(text: str, field: str, unit: str, hints: Hints) -> Reading | Message:
+    """Read a length, which may be named, given both ways, or stand with another size.
+
+    Parameters
+    ----------
+    text, field, unit, hints
+        As for `meshcore.reading.texts.read_text`; `unit` by its one name.
+    """
+    bare = without_tolerance(plain(text))
+    tokens = lex(bare, TOPICS)
+    mend = f"Write it as {example(field)}."
+    if why := doubt(bare, tokens, f"Write one size, such as {example(field)}."):
+        return about(why, field, text)
+    parsed = parse(tokens)
+    if parsed.is_unit:
+        unknown = refusals.unit_unknown(parsed.unknown, "length", example(field))
+        return about(unknown, field, text)
+    if any(m.fraction[1].strip("0") == "" and m.fraction[1] for m in parsed.measures):
+        return about(refusals.fraction_over_zero(), field, text)
+    if not parsed.measures or any(not m.numbers for m in parsed.measures):
+        return about(refusals.unreadable("a length", mend), field, text)
+    if parsed.unknown:
+        return about(refusals.not_understood(parsed.unknown, "a length", mend), field, text)
+    read = _chosen(list(parsed.measures), field, unit, hints)
+    return about(read, field, text) if isinstance(read, Message) else read
+
+
+def _chosen(
+    measures: list[Measure],
+    field: str,
+    unit: str,
+    hints: Hints,
+) -> Reading | Message:
+    """Pick the sizes that are of the field, and read them."""
+    counted = [m for m in measures if m.counted]
+    measures = [_of_field(m, field) for m in measures if not m.counted]
+    measures = _with_units(measures, unit)
+    measures = _with_pairs(measures, unit)
+    own = [m for m in measures if not m.labels or field in m.labels]
+    others = [m for m in measures if m.labels and field not in m.labels]
+    if not own:
+        named = " or ".join(
+            sorted(field_words(name) for m in others or counted for name in m.labels)
+        )
+        return refusals.named_otherwise(named or "quantity", field_words(field))
+    return _combined(own, others, counted, field, unit, hints)
+
+
+def _of_field(measure: Measure, field: str) -> Measure:
+    """Settle names that could be several things: a diameter is the wire's in a cloth's fields."""
+    labels = measure.labels
+    if _DIAMETER in labels:
+        labels = (labels - {_DIAMETER}) | {"wire_diameter" if field in ONE_EACH_WAY else field}
+    if field in labels:
+        labels = frozenset({field})
+    return replace(measure, labels=labels)
+
+
+def _with_units(measures: list[Measure], unit: str) -> list[Measure]:
+    """Give a size without a unit that of the next one after it: "8 x 8 mm", "1.22 x 30 m"."""
+    out: list[Measure] = []
+    later = ""
+    for measure in reversed(measures):
+        if measure.unit:
+            later = measure.unit
+        elif later and not unit:
+            measure = replace(measure, unit=later)  # noqa: PLW2901 - the size with its unit
+        out.append(measure)
+    return out[::-1]
+
+
+def _with_pairs(measures: list[Measure], unit: str) -> list[Measure]:
+    """Take a fraction of no inches for what it is: two sizes with a stroke between."""
+    out: list[Measure] = []
+    for measure in measures:
+        inches = (measure.unit or unit) in ("in", "ft", "mi", "yd")
+        if measure.fraction == ("", "") or measure.sure or inches:
+            out.append(measure)
+            continue
+        top, bottom = (Number(float(part), 0.5, 1.0) for part in measure.fraction)
+        out.append(replace(measure, numbers=(top,), fraction=("", "")))
+        out.append(replace(measure, numbers=(bottom,), fraction=("", ""), before="/"))
+    return out
+
+
+def _combined(
+    own: list[Measure],
+    others: list[Measure],
+    counted: list[Measure],
+    field: str,
+    unit: str,
+    hints: Hints,
+) -> Reading | Message:
+    first, rest = own[0], own[1:]
+    also = [_stated(m, m.labels, hints) for m in others]
+    also += [_quantity(m) for m in counted]
+    if rest:
+        settled = _settle_rest(first, rest, field, unit, hints)
+        if isinstance(settled, Message):
+            return settled
+        first, more = settled
+        also += more
+    if wrong := _not_taken(also, field, hints):
+        return wrong
+    sized = choose(first, field, unit, hints)
+    if sized.why:
+        return sized.why
+    for measure in rest:
+        if measure.before in ("(", "[", "=", "/", "=(", "/(", ",") and not also:
+            second = choose(measure, field, unit, hints)
+            if second.why or not _agree(sized, second, field):
+                return second.why or refusals.conflict(_in_mm(sized), _in_mm(second))
+    return Reading(
+        sized.value, sized.half, sized.unit, sized.said, tuple(s for s in also if s is not None)
+    )
+
+
+def _settle_rest(  # noqa: PLR0911 - one return for each way of writing sizes side by side
+    first: Measure, rest: list[Measure], field: str, unit: str, hints: Hints
+) -> tuple[Measure, list[Stated | None]] | Message:
+    """Say what sizes without a name are beside the first: the same, another way, or another's."""
+    signs = "".join(m.before for m in rest)
+    values = [m.numbers[0].value for m in (first, *rest)]
+    one_unit = len({m.unit or unit for m in (first, *rest)}) == 1
+    same = one_unit and values[0] == values[1]
+    if field in ONE_EACH_WAY and signs == "×":
+        if same:
+            return first, []
+        return _differs(first, rest[0])
+    is_pair = one_unit and (
+        (signs in ("/", "×/") and len(rest) == len(signs)) or (signs == "××" and len(rest) == 2)  # noqa: PLR2004 - width, height, wire
+    )
+    if field in ONE_EACH_WAY and is_pair:
+        return _aperture_and_wire(first, rest, field, unit, hints)
+    if field == "width" and signs == "×":
+        return _width_and_length(first, rest[0], unit, hints)
+    if all(m.before in ("(", "[", "=", "/", "=(", ",") for m in rest) and (
+        not one_unit or signs != "/"
+    ):
+        return first, []
+    if signs in ("-", "/"):
+        return refusals.span(f"Write one size, such as {example(field)}.")
+    return refusals.two_numbers(first.text.split()[0])
+
+
+def _aperture_and_wire(
+    first: Measure, rest: list[Measure], field: str, unit: str, hints: Hints
+) -> tuple[Measure, list[Stated | None]] | Message:
+    """Read "8/2 mm", "10x10/0.63" or "25 x 25 x 3" as aperture and wire, as the trade does."""
+    wire = rest[-1]
+    aperture = first.numbers[0].value
+    if len(rest) > 1 and rest[0].numbers[0].value != aperture:
+        return _differs(first, rest[0])
+    thick = wire.numbers[0].value
+    one_way = len(rest) == 1
+    if field == "wire_diameter" and one_way and "." in first.text.replace(",", "."):
+        return _differs(first, wire)
+    if thick > aperture * _HEAVIEST_WIRE or (one_way and thick == _TENTHS):
+        if thick == aperture and one_way and thick != _TENTHS and field == "pitch":
+            return first, []
+        return refusals.pair_unclear(f"Write one size, such as {example(field)}.")
+    if field != "aperture":
+        return refusals.aperture_and_wire(field_words(field), example(field))
+    known = first.unit or wire.unit or unit
+    if not known and first.fraction == ("", ""):
+        # The pair is how millimetres are written; inches carry their sign.
+        first, wire = replace(first, unit="mm"), replace(wire, unit="mm")
+    return first, [_stated(wire, frozenset({"wire_diameter"}), hints, unit)]
+
+
+def _width_and_length(
+    first: Measure, second: Measure, unit: str, hints: Hints
+) -> tuple[Measure, list[Stated | None]] | Message:
+    wide = choose(first, "width", unit, hints)
+    if wide.why:
+        return wide.why
+    if wide.value < _NARROWEST_ROLL_M:
+        return refusals.several_strips()
+    return first, [_stated(second, frozenset({"length"}), hints, unit)]
+
+
+def _stated(
+    measure: Measure, labels: frozenset[str], hints: Hints, unit: str = ""
+) -> Stated | None:
+    """Return what a size states of another field; None where it cannot be told."""
+    if len(labels) != 1:
+        return None
+    field = next(iter(labels))
+    sized = choose(measure, field, unit, hints)
+    if sized.why:
+        return None
+    value = sized.value / LENGTHS_M[sized.unit]
+    return Stated(field, sized.value, f"{value:.10g} {sized.unit}")
+
+
+def _quantity(measure: Measure) -> Stated | None:
+    value = measure.numbers[0].value
+    whole = len(measure.numbers) == 1 and value == round(value) and value > 0
+    return Stated("quantity", value, f"{value:g}") if whole else None
+
+
+def _not_taken(also: list[Stated | None], field: str, hints: Hints) -> Message | None:
+    """Refuse what states another field where that cannot be used, lest it be lost."""
+    for stated in also:
+        if stated is None:
+            return refusals.several(field_words(field), example(field))
+        if stated.field not in hints.takes:
+            return refusals.states_more(field_words(stated.field), stated.text)
+    return None
+
+
+def _differs(first: Measure, second: Measure) -> Message:
+    warp, shute = first.text.split()[0], second.text.split()[0]
+    return refusals.not_square(warp, shute, f"{warp} {second.unit or first.unit or 'mm'}")
+
+
+def _agree(first: Sized, second: Sized, field: str) -> bool:
+    share = _AGREEMENT.get(field, _USUAL_AGREEMENT)
+    apart = abs(first.value - second.value)
+    return apart <= share * max(first.value, second.value)
+
+
+def _in_mm(sized: Sized) -> str:
+    return f"{sized.value * 1e3:.6g} mm"

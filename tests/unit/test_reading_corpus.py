@@ -1,0 +1,139 @@
+"""Texts as people write them, each with what it means or that it must be asked.
+
+The corpus in ``tests/data/reading`` was written from the trade's habits, by field, and not from
+what the reader answers. A row's note may allow more answers (``accept: ask; 2.5``); a row that
+was mended says so and why. A text read as what it does not mean is the one fault that is never
+allowed; of those whose one meaning is clear, so many must be read.
+"""
+
+from __future__ import annotations
+
+import csv
+import re
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+import pytest
+
+from meshcore.messages import Message
+from meshcore.reading import plausible
+from meshcore.reading.rolls import roll_word
+from meshcore.reading.texts import Hints, is_blank, read_text
+from meshcore.units import Kind
+
+CORPUS = Path(__file__).parent.parent / "data" / "reading"
+#: Share of the texts of one clear meaning that must be read, by field [-].
+CLEAR_ARE_READ = 0.97
+#: Relative difference within which two numbers are one: the corpus gives gauges to four figures.
+ONE_NUMBER = 1e-3
+ASK = "ask"
+KINDS: dict[str, tuple[Kind, float]] = {
+    "aperture": ("length", 1e3),
+    "pitch": ("length", 1e3),
+    "wire_diameter": ("length", 1e3),
+    "width": ("length", 1e3),
+    "length": ("length", 1e3),
+    "mesh_count": ("count", 0.0254),
+    "open_area": ("share", 100.0),
+    "quantity": ("number", 1.0),
+}
+#: What a list lets a cell state beside its own field.
+TAKES = {
+    "aperture": {"wire_diameter"},
+    "width": {"length"},
+    "length": {"quantity"},
+    "quantity": {"length", "width", "dimensions", "form"},
+}
+
+
+@dataclass(frozen=True)
+class Row:
+    """One text of the corpus."""
+
+    text: str
+    unit: str
+    meaning: str
+    note: str
+    field: str = ""
+
+    @property
+    def allowed(self) -> list[str]:
+        _, _, more = self.note.partition("accept:")
+        return [
+            self.meaning,
+            *(part.strip() for part in re.split(r"; ?(?:accept:)?", more) if part),
+        ]
+
+    @property
+    def is_clear(self) -> bool:
+        return self.meaning != ASK and ASK not in self.allowed
+
+
+def corpus(name: str) -> Iterator[Row]:
+    """Rows of one file of the corpus."""
+    with (CORPUS / f"{name}.csv").open(encoding="utf-8", newline="") as file:
+        for row in csv.DictReader(file):
+            yield Row(
+                row["text"], row["unit_of_column"], row["meaning"], row["note"],
+                row.get("field") or "",
+            )  # fmt: skip
+
+
+def same(answer: str, allowed: str) -> bool:
+    """Whether an answer is one that is allowed: the same words, or the same number."""
+    try:
+        return abs(float(answer) - float(allowed)) <= ONE_NUMBER * abs(float(allowed))
+    except ValueError:
+        return answer == allowed
+
+
+def judge(name: str, answer_to: Callable[[Row], str]) -> None:
+    """Hold every answer against the corpus: none wrong, and enough of the clear ones read."""
+    wrong: list[str] = []
+    unread: list[str] = []
+    clear = 0
+    for row in corpus(name):
+        answer = answer_to(row)
+        clear += row.is_clear
+        if any(same(answer, allowed) for allowed in row.allowed):
+            continue
+        shown = f"{row.text!r} under {row.unit!r}: {answer}, not {row.meaning}"
+        (unread if answer == ASK else wrong).append(shown)
+    assert not wrong
+    assert len(unread) <= (1.0 - CLEAR_ARE_READ) * clear, unread
+    assert clear > 40
+
+
+def is_ordinary(field: str, value: float) -> bool:
+    """Whether a size is usual in any form; what is not comes up for review, and so is asked."""
+    known = [form for form in ("", "roll", "strip", "piece") if plausible.window(field, form)]
+    return any(plausible.is_usual(field, value, 0.0, form) for form in known)
+
+
+def read_cell(field: str, row: Row) -> str:
+    """What the reader makes of a cell, as the corpus writes it."""
+    kind, scale = KINDS[field]
+    if field == "length" and (roll := roll_word(row.text)):
+        return roll
+    if is_blank(row.text):
+        return ASK
+    hints = Hints(takes=frozenset(TAKES.get(field, ())))
+    unit = row.unit or ("/in" if kind == "count" else "")
+    read = read_text(row.text, kind, field, unit, hints)
+    if isinstance(read, Message) or not is_ordinary(field, read.value):
+        return ASK
+    if field == "quantity" and read.value != round(read.value):
+        return ASK
+    return f"{read.value * scale:.10g}"
+
+
+@pytest.mark.parametrize("field", list(KINDS))
+def test_sizes_and_counts(field: str) -> None:
+    judge(field, lambda row: read_cell(field, row))
+
+
+def test_the_corpus_is_wide() -> None:
+    rows = [row for path in CORPUS.glob("*.csv") for row in corpus(path.stem)]
+    assert len(rows) >= 1500
+    assert len({(row.field, row.text, row.unit) for row in rows}) >= 1500
