@@ -85,7 +85,7 @@ def impossible(field: str, value: float, form: str, shown_value: str) -> Message
     if any(plausible.is_possible(field, value, each) for each in forms):
         return None
     known = plausible.window(field, forms[0])
-    reason = f": {known.reason}" if known else ""
+    reason = f": {known.reason} ({known.origin})" if known else ""
     return refusals.impossible(shown_value, field_words(field), reason)
 
 
