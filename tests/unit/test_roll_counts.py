@@ -279,3 +279,31 @@ def test_offcuts_are_kept_from_their_least_size_on() -> None:
     assert [(o.width_m, o.length_m) for o in kept] == [(0.3, 1.0), (0.4, 2.0)]
     assert [o.area_m2 for o in kept] == pytest.approx([0.6, 1.6])
     assert credited_share(kept, 22.0, terms) == pytest.approx(0.5 * 2.2 / 22.0)
+
+
+@pytest.mark.parametrize("length", [30.0 * (1 + 1e-12), 30.0 * (1 - 1e-12)])
+def test_rounding_of_a_length_is_not_a_rest(length: float) -> None:
+    """A length that misses a roll by the rounding of its units is the roll, in every form."""
+    strips, said = asked(STRIP, 0.1, length, 1)
+    assert said == []
+    assert (strips.roll_count[0], strips.part_roll_count[0]) == (1, 0)
+    assert asked(PIECE, 0.98, length, 1)[1] == []
+    charged = replace(MILL, part_roll_charge_m=4.0, rolls=Tolerance(0.0, 0.0, 0.0, 0.0))
+    rolls, said = asked(ROLL, 1.0, length, 1, charged)
+    assert said == []
+    assert (rolls.roll_count[0], rolls.part_roll_count[0]) == (1, 0)
+    assert rolls.cut_length_m[0] == 0.0
+    for terms in (RollTerms(30.0), RollTerms(30.0, (), (5.0, 30.0), 1.0, 4.0)):
+        mix = cheapest_mix(np.array([length, 2 * length]), terms)
+        assert mix.full.tolist() == [1, 2]
+        assert mix.parts.tolist() == [0, 0]
+
+
+@pytest.mark.parametrize("width", [1.0 * (1 + 1e-12), 1.0 * (1 - 1e-12)])
+def test_rounding_of_a_width_is_not_a_trim(width: float) -> None:
+    exact = replace(MILL, rolls=Tolerance(0.0, 0.0, 0.0, 0.0))
+    supply, said = asked(ROLL, width, 30.0, 1, exact)
+    assert said == []
+    assert (supply.stock_width_m[0], supply.cut_length_m[0], supply.cut_count[0]) == (1.0, 0.0, 0)
+    usable = asked(STRIP, 0.98 * width, 10.0, 1)
+    assert usable[1] == []

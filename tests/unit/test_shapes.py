@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 from shapely.geometry import Polygon
 
 from meshcore.messages import Message
-from meshcore.supply.shapes.kinds import KINDS
+from meshcore.supply.shapes.fillets import filleted
+from meshcore.supply.shapes.kinds import KINDS, ShapeKind
 from meshcore.supply.shapes.outlines import Contour, Shape
 from meshcore.supply.shapes.texts import read_shape, shape_names
 
@@ -240,3 +241,62 @@ def test_outside_polygon_covers_the_piece_within_its_tolerance(text: str) -> Non
 def test_reading_again_is_free() -> None:
     text = "disc: diameter 123 mm"
     assert read_shape("", text) is read_shape("", text)
+
+
+@pytest.mark.parametrize("kind", KINDS, ids=lambda kind: kind.name)
+def test_a_radius_is_half_a_diameter_and_every_other_name_is_the_size_itself(
+    kind: ShapeKind,
+) -> None:
+    for alias, (size, factor) in kind.size_aliases.items():
+        halved = "diameter" in size and (alias == "r" or "radius" in alias)
+        assert factor == (2 if halved else 1), alias
+
+
+def polygon(points: str) -> Shape | Message:
+    return read_shape("", f"polygon: points {points} mm")
+
+
+@pytest.mark.parametrize(
+    ("points", "edges"),
+    [
+        ("(1, 5) (4, 5) (2, 5) (2, 8)", (1, 2)),  # back along x
+        ("(5, 1) (5, 4) (5, 2) (8, 2)", (1, 2)),  # back along y
+        ("(1, 1) (4, 7) (2, 3) (9, 3)", (1, 2)),  # back aslant
+        ("(2, 2) (6, 2) (6, 6) (9, 2)", (1, 4)),  # back from the last edge to the first
+        ("(1, 1) (5, 5) (5, 1) (1, 5)", (1, 3)),
+        ("(1, 1) (5, 1) (5, 5) (3, 1) (1, 5)", (1, 3)),  # a corner on another edge
+    ],
+)
+def test_a_polygon_that_meets_itself_is_refused(points: str, edges: tuple[int, int]) -> None:
+    refused = polygon(points)
+    assert isinstance(refused, Message)
+    assert f"edges {edges[0]} and {edges[1]} cross or touch" in refused.text
+
+
+@pytest.mark.parametrize(
+    ("points", "area"),
+    [
+        ("(1, 5) (2, 5) (4, 5) (4, 9) (1, 9)", 12.0),  # straight on along x
+        ("(5, 1) (5, 2) (5, 4) (9, 4) (9, 1)", 12.0),  # along y
+        ("(1, 1) (2, 3) (3, 5) (9, 5)", 12.0),  # aslant
+        ("(1, 1) (9, 1) (1.5, 1.5)", 2.0),  # a sharp corner is no fold
+    ],
+)
+def test_a_polygon_may_have_corners_on_its_edges(points: str, area: float) -> None:
+    shape = polygon(points)
+    assert isinstance(shape, Shape), shape
+    assert shape.area_m2 == pytest.approx(area * 1e-6)
+
+
+def test_fillets_that_meet_leave_no_edge_between_them() -> None:
+    """A slot: four quarter circles of 10 mm on 20 mm by 50 mm, so that two edges have no length."""
+    slot = filleted([(0, 0), (0.05, 0), (0.05, 0.02), (0, 0.02)], [0.01] * 4)
+    assert isinstance(slot, Contour)
+    assert len(slot.corners) == 6
+    assert slot.area == pytest.approx(0.03 * 0.02 + math.pi * 0.01**2)
+    assert slot.length == pytest.approx(0.06 + 2 * math.pi * 0.01)
+    # One micrometre less is an edge that is too short: the second, of 20 mm.
+    assert filleted([(0, 0), (0.05, 0), (0.05, 0.02), (0, 0.02)], [0.010001] * 4) == 1
+    sharp = filleted([(0, 0), (0.05, 0), (0.05, 0.02), (0, 0.02)], [0.02, 0, 0, 0])
+    assert isinstance(sharp, Contour)
+    assert len(sharp.corners) == 4  # the arc ends where the next corner is
