@@ -7,18 +7,23 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from meshcore.arrays import BoolArray, FloatArray, ObjectArray
-from meshcore.enquiry import PIECE, ROLL, STRIP
+from meshcore.arrays import BoolArray, ObjectArray
+from meshcore.enquiry import PIECE, ROLL, STRIP, WEAVES
+from meshcore.estimates.open_sizes import trial_meshes, trial_wires, usual_meshes, usual_wires
 from meshcore.estimates.question_texts import (
     ALLOY,
+    ALLOY_CAUTION,
     CERTIFICATES,
     DELIVERY,
     FORM,
+    LIKELY_ALLOYS,
     MESH,
+    MOST_NAMED,
     PIECE_SIZES,
     QUANTITY,
     ROLL_LENGTH,
     ROLL_WIDTH,
+    SERVICE_WORDS,
     SERVICES,
     STRIP_LENGTH,
     STRIP_WIDTH,
@@ -26,6 +31,7 @@ from meshcore.estimates.question_texts import (
     WIRE,
     Question,
     incomplete_piece,
+    with_note,
 )
 from meshcore.messages import Message
 from meshcore.reading.cells import Cells
@@ -35,7 +41,14 @@ from meshcore.supply.policy import SupplyPolicy
 from meshcore.supply.shapes.texts import read_shape
 from meshcore.units import METRES_PER_INCH
 from meshcore.weave.judging.limits import length_text
-from meshcore.weave.specification.series import customary
+from meshcore.weave.judging.purpose import (
+    FILTRATION,
+    GENERAL,
+    OPEN_AREA,
+    PREFERENCES,
+    TEST_SIEVING,
+    VIBRATING_SCREEN,
+)
 
 #: Words that answer a question with "nothing"; in other fields they are as good as blank.
 _NOTHING_WANTED = frozenset({"none", "n/a", "na", "-", "--", "no"})
@@ -43,8 +56,12 @@ _NOTHING_WANTED = frozenset({"none", "n/a", "na", "-", "--", "no"})
 _CERTIFICATE_WORDS = ("certif", "test report", "3.1", "traceab", "mill sheet")
 #: Words by which a note, or the heading of a column of the buyer's own, speaks of delivery.
 _DELIVERY_WORDS = ("deliver", "wanted", "required by", "due", "date", "ship", "lead time")
-#: A customary wire or count is offered where the size given comes this near to the series [-].
-_NEAR = 0.03
+#: Words of a note that say what the cloth is to do: common practice, no source.
+PURPOSE_WORDS: Mapping[str, int] = {
+    "vibrating screen": VIBRATING_SCREEN, "vibrating": VIBRATING_SCREEN, "quarry":
+    VIBRATING_SCREEN, "test sieve": TEST_SIEVING, "filtration": FILTRATION, "filter": FILTRATION,
+    "open area": OPEN_AREA,
+}  # fmt: skip
 #: Sizes of which two, of different kinds, complete a specification; count and pitch are one kind.
 _OPENINGS = ("mesh_count", "pitch", "aperture", "open_area")
 _MICROINCH = 1e-6
@@ -88,84 +105,127 @@ def _delivery_given(cells: Cells) -> BoolArray:
     return given
 
 
-def open_points(enquiry: EnquiryTexts, row: int) -> Iterator[Question]:
+@dataclass(frozen=True, slots=True)
+class Usual:
+    """One answer that might be usual: as the cell would hold it, and as the letter says it."""
+
+    answer: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
+class OpenPoint:
+    """One thing that a line leaves open.
+
+    Parameters
+    ----------
+    question
+        What to ask.
+    usual
+        Answers that might be usual, the likeliest first; the first that the estimate accepts is
+        offered.
+    trials
+        Answers of three kinds of cloth or order, by which what else the line says is tried.
+    """
+
+    question: Question
+    usual: tuple[Usual, ...] = ()
+    trials: tuple[str, str, str] | None = None
+
+
+def open_points(enquiry: EnquiryTexts, row: int) -> Iterator[OpenPoint]:
     """Yield what line `row` leaves open, in the order in which a mill asks."""
     yield from _sizes(enquiry.read, row)
+    note = tidy(enquiry.texts["note"][row])
     if is_blank(enquiry.texts["weave"][row]):
-        yield WEAVE
+        yield OpenPoint(WEAVE, usual_weaves(note))
     if is_blank(enquiry.texts["alloy"][row]):
-        yield ALLOY
+        yield _alloy(note)
     yield from _form(enquiry, row)
     if is_blank(enquiry.texts["quantity"][row]):
-        yield QUANTITY
+        yield OpenPoint(QUANTITY, trials=("1", "10", "100"))
     yield from _extras(enquiry, row)
 
 
-def _sizes(read: EnquiryColumns, row: int) -> Iterator[Question]:
+def _alloy(note: str) -> OpenPoint:
+    trials = ("304", "carbon steel", "316L")
+    if any(word in note.casefold() for word in SERVICE_WORDS):
+        return OpenPoint(with_note(ALLOY, note), trials=trials)
+    usual = tuple(Usual(name, f"{name} {ALLOY_CAUTION}") for name in LIKELY_ALLOYS[:MOST_NAMED])
+    return OpenPoint(ALLOY, usual, trials)
+
+
+def usual_weaves(note: str) -> tuple[Usual, ...]:
+    """Weaves for what a note says that the cloth is to do, the usual one first."""
+    said = note.casefold()
+    found = next(((w, p) for w, p in PURPOSE_WORDS.items() if w in said), ("", GENERAL))
+    word, purpose = found
+    why = f", since the note speaks of {word}" if word else ""
+    return tuple(
+        Usual(WEAVES[code], f"{WEAVES[code]}{why}: {reason}")
+        for code, reason in PREFERENCES[purpose]
+    )
+
+
+def _sizes(read: EnquiryColumns, row: int) -> Iterator[OpenPoint]:
     given = {name: bool(read.readings[name].given[row]) for name in _OPENINGS}
     openings = (given["mesh_count"] or given["pitch"]) + given["aperture"] + given["open_area"]
     wire = bool(read.readings["wire_diameter"].given[row])
+    value = {name: float(read.readings[name].values[row]) for name in read.readings}
     if openings == 0:
-        yield MESH.with_usual(_usual_mesh(read, row))
+        usual = usual_meshes(value["wire_diameter"])
+        offered = tuple(Usual(*found) for found in usual)
+        yield OpenPoint(MESH, offered, trial_meshes(value["wire_diameter"]))
     if not wire and openings < 2:  # noqa: PLR2004 - two sizes complete a specification
-        yield WIRE.with_usual(_usual_wire(read, row))
+        offered = tuple(Usual(*found) for found in usual_wires(value))
+        yield OpenPoint(WIRE, offered, trial_wires(value))
 
 
-def _usual_mesh(read: EnquiryColumns, row: int) -> str:
-    wires, pitches = customary()
-    place = _nearest(wires, float(read.readings["wire_diameter"].values[row]))
-    return "" if place is None else f"{METRES_PER_INCH / pitches[place]:.4g} / in with this wire"
-
-
-def _usual_wire(read: EnquiryColumns, row: int) -> str:
-    wires, pitches = customary()
-    value = {name: float(read.readings[name].values[row]) for name in _OPENINGS}
-    pitch = value["pitch"] if np.isnan(value["mesh_count"]) else 1.0 / value["mesh_count"]
-    place = _nearest(pitches, pitch)
-    if place is None:
-        place = _nearest(pitches - wires, value["aperture"])
-    if place is None:
-        return ""
-    wire = float(wires[place])
-    count = METRES_PER_INCH / pitches[place]
-    return f"{wire / METRES_PER_INCH:.4g} in ({length_text(wire)}) at {count:.4g} / in"
-
-
-def _nearest(series: FloatArray, size: float) -> int | None:
-    """Place in `series` of what is near enough to `size` to be meant; NaN is near nothing."""
-    off = np.abs(series / size - 1.0) if size > 0 else np.full(len(series), np.inf)
-    place = int(np.argmin(off))
-    return place if off[place] <= _NEAR else None
-
-
-def _form(enquiry: EnquiryTexts, row: int) -> Iterator[Question]:
+def _form(enquiry: EnquiryTexts, row: int) -> Iterator[OpenPoint]:
     read, policy = enquiry.read, enquiry.policy
     form = int(read.form[row])
     width, length = bool(read.width.given[row]), bool(read.length.given[row])
+    full = _size_text(policy.full_length_m)
     if form == ROLL:
         if not width:
-            usual = ", ".join(_size_text(w) for w in policy.widths_m)
-            yield ROLL_WIDTH.with_usual(f"one of the stock widths, {usual}")
+            yield OpenPoint(ROLL_WIDTH, _stock_widths(policy), _trial_widths(policy))
         if not length:
-            yield ROLL_LENGTH.with_usual(f"full rolls of {_size_text(policy.full_length_m)}")
+            rolls = (Usual("full roll", f"full rolls of {full}"),)
+            yield OpenPoint(ROLL_LENGTH, rolls, ("full roll", "10 m", "5 m"))
     elif form == STRIP:
         if not width:
-            yield STRIP_WIDTH
+            yield OpenPoint(STRIP_WIDTH, trials=("100 mm", "300 mm", "600 mm"))
         if not length:
-            yield STRIP_LENGTH.with_usual(f"up to {_size_text(policy.full_length_m)} in one length")
+            one = (Usual(full, f"up to {full} in one length"),)
+            yield OpenPoint(STRIP_LENGTH, one, ("10 m", "5 m", "20 m"))
     elif form == PIECE:
         yield from _piece(enquiry, row, width and length)
     elif is_blank(enquiry.texts["form"][row]):
-        yield FORM
+        usual = tuple(Usual(word, text) for word, text in _FORMS)
+        yield OpenPoint(FORM, usual, ("roll", "strip", "piece"))
 
 
-def _piece(enquiry: EnquiryTexts, row: int, sized: bool) -> Iterator[Question]:
+_TRIAL_PIECES = ("300 x 300 mm", "1000 x 500 mm", "150 x 150 mm")
+_FORMS = (("roll", "rolls"), ("strip", "slit strips"), ("piece", "cut pieces"))
+
+
+def _stock_widths(policy: SupplyPolicy) -> tuple[Usual, ...]:
+    texts = [_size_text(width) for width in policy.widths_m]
+    return tuple(Usual(text, text) for text in texts)
+
+
+def _trial_widths(policy: SupplyPolicy) -> tuple[str, str, str]:
+    first, last = (_size_text(width) for width in (policy.widths_m[0], policy.widths_m[-1]))
+    return first, last, first
+
+
+def _piece(enquiry: EnquiryTexts, row: int, sized: bool) -> Iterator[OpenPoint]:
     shape, dimensions = (enquiry.texts[name][row] for name in ("shape", "dimensions"))
     if is_blank(dimensions) and ":" not in shape:
         if not sized:
-            yield PIECE_SIZES
+            yield OpenPoint(PIECE_SIZES, trials=_TRIAL_PIECES if is_blank(shape) else None)
     elif isinstance(wrong := read_shape(shape, dimensions), Message):
-        yield incomplete_piece(wrong)
+        yield OpenPoint(incomplete_piece(wrong))
 
 
 def _size_text(metres: float) -> str:
@@ -187,12 +247,12 @@ def _size_text(metres: float) -> str:
 _FEET_FROM = 10
 
 
-def _extras(enquiry: EnquiryTexts, row: int) -> Iterator[Question]:
+def _extras(enquiry: EnquiryTexts, row: int) -> Iterator[OpenPoint]:
     services = tidy(enquiry.texts["services"][row]).casefold()
     if is_blank(services) and services not in _NOTHING_WANTED:
-        yield SERVICES
+        yield OpenPoint(SERVICES)
     said = f"{services} {tidy(enquiry.texts['note'][row]).casefold()}"
     if not any(word in said for word in _CERTIFICATE_WORDS):
-        yield CERTIFICATES
+        yield OpenPoint(CERTIFICATES)
     if not enquiry.delivery[row] and not any(word in said for word in _DELIVERY_WORDS):
-        yield DELIVERY
+        yield OpenPoint(DELIVERY)

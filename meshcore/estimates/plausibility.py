@@ -110,23 +110,25 @@ def _judged_sizes(
     read: EnquiryColumns, cloth: ClothColumns, forms: FormColumns
 ) -> Iterator[tuple[str, str, FloatArray]]:
     """Field, form and values of each size that has a window."""
-    given = read.readings
-    count_given = given["mesh_count"].given if "mesh_count" in given else np.False_
-    yield "mesh_count", "", np.where(count_given, 1.0 / cloth.pitch_m, np.nan)
-    yield "pitch", "", np.where(count_given, np.nan, cloth.pitch_m)
-    for field in ("aperture", "wire_diameter", "open_area"):
-        yield field, "", getattr(cloth, _COLUMNS[field])
+    completed = {
+        "aperture": cloth.aperture_m,
+        "wire_diameter": cloth.wire_diameter_m,
+        "open_area": cloth.open_area,
+    }
+    for field, column in read.readings.items():
+        # What was typed is judged even where the sizes together make no cloth.
+        found = completed.get(field)
+        yield (
+            field,
+            "",
+            column.values if found is None else np.where(column.given, column.values, found),
+        )
     for code, form in enumerate(FORMS):
         asked = read.form == code
         if asked.any():
             yield "width", form, np.where(asked, forms.width_m, np.nan)
             yield "length", form, np.where(asked, forms.length_m, np.nan)
             yield "quantity", form, np.where(asked, forms.quantity, np.nan)
-
-
-_COLUMNS = {
-    "aperture": "aperture_m", "wire_diameter": "wire_diameter_m", "open_area": "open_area",
-}  # fmt: skip
 
 
 def _hold_in_window(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from meshcore.enquiry import COLUMNS
@@ -45,6 +46,8 @@ class Question:
         The usual answer, to confirm; empty where there is none.
     needed
         Whether there is no price without the answer.
+    answer
+        The usual answer as the cell would hold it; empty where it is no cell of a list.
     """
 
     field: str
@@ -52,10 +55,11 @@ class Question:
     why: str
     usual: str = ""
     needed: bool = True
+    answer: str = ""
 
-    def with_usual(self, usual: str) -> Question:
+    def with_usual(self, usual: str, answer: str = "") -> Question:
         """Return the same question with another usual answer."""
-        return replace(self, usual=usual)
+        return replace(self, usual=usual, answer=answer)
 
 
 MESH = Question(
@@ -72,21 +76,33 @@ WEAVE = Question(
     "weave",
     "Which weave, or what is the cloth to do?",
     "The weave decides whether the aperture stays exact and how the wires hold.",
-    "plain weave; double crimp for a vibrating screen",
     needed=False,
 )
-#: The usual alloy is what is mostly bought (common practice, no source); no advice on corrosion.
 ALLOY = Question(
     "alloy",
     "Which alloy, or what will the cloth meet: medium, temperature, wear, food?",
     "It sets the price, and the wrong alloy can fail in service.",
-    "304 is what is mostly bought; whether it serves is for the user's corrosion and safety review",
 )
+#: Said of every alloy that is offered; no advice on corrosion.
+ALLOY_CAUTION = "is what is mostly bought; whether it serves is for the user's corrosion review"
+#: Alloys that are mostly bought, the likeliest first, to choose from where a general name was
+#: written: common practice, no source.
+LIKELY_ALLOYS: tuple[str, ...] = (
+    "304", "316L", "316", "304L", "430", "carbon steel", "galvanized steel", "brass 65/35",
+    "phosphor bronze 5 %", "alloy 400", "alloy 600", "nickel 200", "titanium grade 2",
+    "aluminium 5056", "copper-nickel 90/10", "2205",
+)  # fmt: skip
+#: As many of them are named in a letter.
+MOST_NAMED = 4
+#: Words of a note that speak of a service for which no alloy is offered unasked.
+SERVICE_WORDS: tuple[str, ...] = (
+    "sea", "marine", "coast", "offshore", "salt", "brine", "chlor", "acid", "caustic", "ammonia",
+    "pool", "furnace", "hot", "heat", "°c", "° c", "food", "corros", "sulph", "steam",
+)  # fmt: skip
 FORM = Question(
     "form",
     "Rolls, slit strips or cut pieces?",
     "Cutting, and the cloth lost in it, are part of the price.",
-    "rolls",
 )
 ROLL_WIDTH = Question(
     "width",
@@ -120,6 +136,7 @@ SERVICES = Question(
     "It is priced by itself; raw wire ends are sharp, so say if people will handle the edges.",
     "nothing, edges as cut",
     needed=False,
+    answer="none",
 )
 #: EN 10204 names the inspection certificate 3.1 (from memory).
 CERTIFICATES = Question(
@@ -154,6 +171,58 @@ def unreadable(message: Message) -> Question:
         f'The {name} {reads} "{message.read}": {_plain(message.text)}',
         "As it stands the line cannot be priced.",
     )
+
+
+def left_open(message: Message) -> Question:
+    """Ask for a size that the others leave open.
+
+    Examples
+    --------
+    >>> left_open(Message("wire_diameter", "", "the rest leaves it open. Write it.")).ask
+    'Which wire diameter? The rest leaves it open. Write it.'
+    """
+    text = _plain(message.text)
+    return Question(
+        message.field,
+        f"Which {_plain(message.field)}? {text[:1].upper()}{text[1:]}",
+        "As it stands the line cannot be priced.",
+    )
+
+
+def hopeless(message: Message) -> Question:
+    """Say of something that was written that no answer to the rest makes it stand.
+
+    Examples
+    --------
+    >>> hopeless(Message("width", "2 mm", "less than one mesh. Write more.")).ask
+    'The width reads "2 mm": whatever the rest is, it cannot stand. For one: less than one mesh. \
+Write more.'
+    """
+    asked = unreadable(message)
+    name, _, text = asked.ask.partition(f'"{message.read}": ')
+    return replace(
+        asked,
+        ask=f'{name}"{message.read}": whatever the rest is, it cannot stand. For one: {text}',
+    )
+
+
+def general_alloy(message: Message, likely: Sequence[str], others: int) -> Question:
+    """Ask which alloy of a general name is meant: the likely few, and that there are others.
+
+    Examples
+    --------
+    >>> asked = general_alloy(Message("alloy", "stainless", "any."), ["304", "316L"], 24)
+    >>> asked.ask
+    'The alloy reads "stainless": 304, 316L, or one of 24 others?'
+    """
+    named = ", ".join(likely)
+    rest = f", or one of {others} others?" if others else "?"
+    return Question("alloy", f'The alloy reads "{message.read}": {named}{rest}', ALLOY.why)
+
+
+def with_note(question: Question, note: str) -> Question:
+    """Return the same question, with what the note says of it."""
+    return replace(question, ask=f'{question.ask} Your note says "{note}".')
 
 
 def _plain(text: str) -> str:

@@ -2,17 +2,40 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
+from collections import Counter, defaultdict
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 from typing import TYPE_CHECKING
 
+from meshcore.alloys.records.naming import normalise
+from meshcore.alloys.records.registry import Registry, installed_registry
+from meshcore.alloys.records.spotting import names_alloy
 from meshcore.arrays import ObjectArray
-from meshcore.estimates.open_points import enquiry_texts, open_points
-from meshcore.estimates.question_texts import FIELDS, Question, unreadable
+from meshcore.costing.book.price_book import PriceBook
+from meshcore.estimates.open_points import (
+    EnquiryTexts,
+    OpenPoint,
+    Usual,
+    enquiry_texts,
+    open_points,
+)
+from meshcore.estimates.pipeline import estimate_list
+from meshcore.estimates.question_texts import (
+    FIELDS,
+    LIKELY_ALLOYS,
+    MOST_NAMED,
+    ROLL_WIDTH,
+    Question,
+    general_alloy,
+    hopeless,
+    left_open,
+    unreadable,
+)
+from meshcore.estimates.trials import Trials, try_answers
 from meshcore.messages import Message, MessageLog
 from meshcore.reading.cells import Cells
+from meshcore.reading.filling import fill_cells
 from meshcore.reading.intake import read_enquiries
 from meshcore.reading.texts import is_blank, tidy
 from meshcore.supply.policy import SupplyPolicy, default_supply_policy
@@ -63,8 +86,8 @@ class QuestionList:
         )
 
     def _which(self, rows: Sequence[int]) -> str:
-        if len(rows) == len(self.lines):
-            return "All lines: " if len(rows) > 1 else ""
+        if len(self.lines) == 1:
+            return ""
         runs = [
             [self.labels[row] for _, row in run]
             for _, run in groupby(enumerate(rows), key=lambda pair: pair[1] - pair[0])
@@ -77,13 +100,16 @@ class QuestionList:
         import pandas as pd  # noqa: PLC0415 - heavy, and not needed to ask
 
         rows = [
-            (label, q.field, q.ask, q.why, q.usual, q.needed)
+            (label, q.field, q.ask, q.why, q.usual, q.needed, q.answer)
             for label, questions in zip(self.labels, self.lines, strict=True)
             for q in questions
         ]
-        return pd.DataFrame(rows, columns=["line", "field", "ask", "why", "usual", "needed"])
+        columns = ["line", "field", "ask", "why", "usual", "needed", "answer"]
+        return pd.DataFrame(rows, columns=columns)
 
 
+#: Code of a size that two others leave open.
+LEFT_OPEN = "specification.left_open"
 #: Lines in a row that are named by the first and the last of them.
 _RUN = 3
 _CONFIRM = "Please confirm these too, or tell us otherwise:"
@@ -113,6 +139,7 @@ def questions(
     enquiries: pd.DataFrame,
     refusals: Mapping[int, Sequence[Message]] | None = None,
     supply_policy: SupplyPolicy | None = None,
+    price_book: PriceBook | None = None,
 ) -> QuestionList:
     """List what each line of an enquiry leaves open.
 
@@ -121,15 +148,20 @@ def questions(
     enquiries
         Enquiry list, with the columns of an enquiry list or customary other headings.
     refusals
-        Messages of each line from its estimate (``MessageLog.by_line``), so that what was
-        contradictory or not understood is asked about too. Without it, only cells that cannot
-        be read are.
-    supply_policy
-        For the usual widths and lengths; without it the customary ones.
+        Messages of each line from its estimate (``EstimateSet.messages``), so that it is not
+        priced again. Without it, the list is priced here.
+    supply_policy, price_book
+        As for `estimate_list`; for the usual answers too.
 
     Returns
     -------
     The questions, line for line.
+
+    Notes
+    -----
+    A line with something open is priced with several sets of answers put in. What is said
+    against the rest of it is asked about only if it is said with all of them; a usual answer is
+    offered only if nothing is said against it.
 
     Examples
     --------
@@ -139,26 +171,45 @@ def questions(
     ['wire_diameter', 'weave', 'width', 'length']
     """
     policy = supply_policy if supply_policy is not None else default_supply_policy()
-    log = MessageLog(len(enquiries))
-    # Alloys and services are read by their plugins, in the estimate; here it is enough that
-    # something was written.
-    read = read_enquiries(enquiries, lambda _: 0, (), _roll_words(policy), log)
+    registry = installed_registry()
+    typed = _typed(enquiries, registry, policy)
     if refusals is None:
-        refusals = {
-            row: [m for m in found if m.field not in ("alloy", "services")]
-            for row, found in log.by_line().items()
-        }
-    typed = enquiry_texts(Cells(enquiries, read.headings, log), read, policy)
+        refusals = estimate_list(enquiries, price_book, policy).messages
+    points = {row: list(open_points(typed, row)) for row in range(len(enquiries))}
+    opened = {row: found for row, found in points.items() if found}
+    tried = try_answers(enquiries, typed.read, opened, price_book, policy)
     lines = tuple(
-        _in_order(list(open_points(typed, row)), refusals.get(row, ()))
-        for row in range(len(enquiries))
+        _in_order(
+            _offered(found, tried.get(row)),
+            _stated(found, refusals.get(row, ()), tried.get(row), registry),
+        )
+        for row, found in points.items()
     )
     return QuestionList(_labels(typed.texts["line"]), lines)
 
 
+def _typed(enquiries: pd.DataFrame, registry: Registry, policy: SupplyPolicy) -> EnquiryTexts:
+    log = MessageLog(len(enquiries))
+
+    def names(text: str) -> bool:
+        return names_alloy(registry, text)
+
+    # Alloys and services are read by their plugins, in the estimate; here it is enough that
+    # something was written.
+    read = read_enquiries(enquiries, lambda _: 0, (), _roll_words(policy), log, names)
+    cells, _, _ = fill_cells(Cells(enquiries, read.headings, log), names)
+    return enquiry_texts(cells, read, policy)
+
+
 def _labels(texts: ObjectArray) -> tuple[str, ...]:
-    return tuple(
+    """Name each line; lines of one name are told apart by their place."""
+    named = [
         str(number) if is_blank(text) else tidy(text) for number, text in enumerate(texts, start=1)
+    ]
+    times = Counter(named)
+    return tuple(
+        f"{name} (place {number})" if times[name] > 1 else name
+        for number, name in enumerate(named, start=1)
     )
 
 
@@ -167,13 +218,78 @@ def _roll_words(policy: SupplyPolicy) -> dict[str, float]:
     return {"full roll": full, "full": full, "half roll": half, "half": half}
 
 
-def _in_order(found: Sequence[Question], messages: Sequence[Message]) -> tuple[Question, ...]:
-    """Add what was not understood to what is missing, once a field."""
-    asked = {question.field for question in found}
-    wrong = [
-        unreadable(message)
-        for message in messages
-        if message.severity == "refused" and message.read and message.field in FIELDS
+def _offered(points: Sequence[OpenPoint], tried: Trials | None) -> list[Question]:
+    """Ask each open point, with the usual answer that was accepted."""
+    return [
+        point.question
+        if not point.usual or tried is None
+        else _with_answer(point.question, tried.accepted[point.question.field])
+        for point in points
     ]
-    every = [*found, *(question for question in wrong if question.field not in asked)]
-    return tuple(sorted(dict.fromkeys(every), key=lambda q: FIELDS.index(q.field)))
+
+
+def _with_answer(question: Question, accepted: Sequence[Usual]) -> Question:
+    if not accepted:
+        return question
+    first = accepted[0]
+    if question is ROLL_WIDTH:
+        widths = ", ".join(usual.text for usual in accepted)
+        return question.with_usual(f"one of the stock widths, {widths}", first.answer)
+    return question.with_usual(first.text, first.answer)
+
+
+def _stated(
+    points: Sequence[OpenPoint],
+    own: Sequence[Message],
+    tried: Trials | None,
+    registry: Registry,
+) -> list[Question]:
+    """Ask about what was written and cannot stand: of an open line, in every trial."""
+    open_fields = {point.question.field for point in points if point.question.needed}
+    if not open_fields or tried is None:
+        return [_asked(message, registry) for message in _refusals(own, set())]
+    first, *others = (_refusals(said, open_fields) for said in tried.tried)
+    stated = []
+    for message in first:
+        if all(message in said for said in others):
+            stated.append(_asked(message, registry))
+        elif message.read and all(
+            any((m.field, m.read) == (message.field, message.read) for m in said) for said in others
+        ):
+            stated.append(hopeless(message))
+    return stated
+
+
+def _refusals(messages: Sequence[Message], open_fields: set[str]) -> list[Message]:
+    """Refusals of something that was written, or of a size that what was written leaves open."""
+    return [
+        m
+        for m in messages
+        if m.severity == "refused"
+        and m.field in FIELDS
+        and m.field not in open_fields
+        and (m.read or m.code == LEFT_OPEN)
+    ]
+
+
+def _asked(message: Message, registry: Registry) -> Question:
+    if message.code == LEFT_OPEN:
+        return left_open(message)
+    meant = registry.shared_names.get(normalise(message.read), ())
+    if message.code == "alloy.general_name" and len(meant) > MOST_NAMED:
+        names = [registry.alloys[index].designation for index in meant]
+        likely = [name for name in LIKELY_ALLOYS if name in names][:MOST_NAMED]
+        likely = likely or names[:MOST_NAMED]
+        return general_alloy(message, likely, len(names) - len(likely))
+    return unreadable(message)
+
+
+def _in_order(found: Sequence[Question], stated: Sequence[Question]) -> tuple[Question, ...]:
+    """Add what cannot stand to what is missing, once a field."""
+    asked = {question.field for question in found}
+    every = list(found)
+    for question in stated:
+        if question.field not in asked:
+            asked.add(question.field)
+            every.append(question)
+    return tuple(sorted(every, key=lambda q: FIELDS.index(q.field)))

@@ -226,12 +226,17 @@ def _best_width(
         usable = stock - 2.0 * policy.edge_trim_m
         across = np.floor((usable + gap_m) / (width_m + gap_m) + SLACK)
         across = np.where(np.isnan(across), 0.0, across)
-        rows = np.ceil(quantity / np.where(across > 0, across, np.nan))
+        # Whether it fits across does not hang on the quantity, which may still be open.
+        rows = np.ceil(np.where(np.isnan(quantity), 1.0, quantity) / _above_zero(across))
         better = stock * rows < least * (1.0 - SLACK)
         best = np.where(better, stock, best)
         best_across = np.where(better, across, best_across)
         least = np.where(better, stock * rows, least)
     return best, best_across
+
+
+def _above_zero(across: FloatArray) -> FloatArray:
+    return np.where(across > 0, across, np.nan)
 
 
 def _rows_length(

@@ -180,8 +180,14 @@ def test_the_text_of_a_list_asks_each_question_once_for_its_lines() -> None:
     assert text.count("Which alloy") == 1
     assert "Lines 1 to 4, 6, 7: Which alloy" in text
     assert "Line 2: How many?" in text
-    every = questions(pd.DataFrame([COMPLETE | {"alloy": ""}] * 3)).text_for_all()
-    assert "All lines: Which alloy" in every
+    every = [COMPLETE | {"alloy": "", "line": str(n)} for n in (1, 2, 3)]
+    assert "Lines 1 to 3: Which alloy" in questions(pd.DataFrame(every)).text_for_all()
+
+
+def test_lines_of_one_name_are_told_apart() -> None:
+    """Two pages of one enquiry each count from 1."""
+    twice = pd.DataFrame([COMPLETE | {"line": "1"}, COMPLETE | {"line": "1", "alloy": ""}])
+    assert "Line 1 (place 2): Which alloy" in questions(twice).text_for_all()
 
 
 def test_every_question_says_why_and_no_usual_answer_is_unexplained(project_root: Path) -> None:
@@ -209,7 +215,7 @@ cells = st.one_of(
 )
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=60, deadline=None)
 @given(st.lists(st.fixed_dictionaries(dict.fromkeys(COLUMNS, cells)), min_size=1, max_size=4))
 def test_whatever_is_typed_is_asked_about_in_order_and_never_raises(
     rows: list[dict[str, str]],
@@ -225,6 +231,7 @@ def test_whatever_is_typed_is_asked_about_in_order_and_never_raises(
         assert found.text_for_all()
 
 
+@settings(max_examples=60, deadline=None)
 @given(st.sets(st.sampled_from([n for n in COMPLETE if n not in ("line", "note")])))
 def test_blanking_a_cell_never_takes_a_question_away(blanked: set[str]) -> None:
     fewer = ask(**dict.fromkeys(blanked, ""))
