@@ -195,14 +195,10 @@ def hopeless(message: Message) -> Question:
     Examples
     --------
     >>> hopeless(Message("width", "2 mm", "less than one mesh. Write more.")).ask
-    'The width reads "2 mm": whatever the rest is, it cannot stand. For one: less than one mesh. \
-Write more.'
+    'The width reads "2 mm": it cannot stand in any cloth that we tried. Please check it.'
     """
-    asked = unreadable(message)
-    name, _, text = asked.ask.partition(f'"{message.read}": ')
-    return replace(
-        asked,
-        ask=f'{name}"{message.read}": whatever the rest is, it cannot stand. For one: {text}',
+    return unreadable(
+        replace(message, text="it cannot stand in any cloth that we tried. Please check it.")
     )
 
 

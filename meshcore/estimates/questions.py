@@ -249,14 +249,17 @@ def _stated(
     if not open_fields or tried is None:
         return [_asked(message, registry) for message in _refusals(own, set())]
     first, *others = (_refusals(said, open_fields) for said in tried.tried)
+    # A refusal of the line as it came speaks of what was written alone; words of a trial may
+    # speak of what was tried.
+    as_it_came = {(m.field, m.read): m for m in _refusals(own, open_fields)}
     stated = []
     for message in first:
+        cell = (message.field, message.read)
         if all(message in said for said in others):
             stated.append(_asked(message, registry))
-        elif message.read and all(
-            any((m.field, m.read) == (message.field, message.read) for m in said) for said in others
-        ):
-            stated.append(hopeless(message))
+        elif all(cell in {(m.field, m.read) for m in said} for said in others):
+            known = as_it_came.get(cell)
+            stated.append(hopeless(message) if known is None else _asked(known, registry))
     return stated
 
 
@@ -276,7 +279,7 @@ def _asked(message: Message, registry: Registry) -> Question:
     if message.code == LEFT_OPEN:
         return left_open(message)
     meant = registry.shared_names.get(normalise(message.read), ())
-    if message.code == "alloy.general_name" and len(meant) > MOST_NAMED:
+    if message.code == "alloy.general_name" and len(meant) > MOST_NAMED + 1:
         names = [registry.alloys[index].designation for index in meant]
         likely = [name for name in LIKELY_ALLOYS if name in names][:MOST_NAMED]
         likely = likely or names[:MOST_NAMED]

@@ -200,3 +200,11 @@ def test_a_size_that_two_others_leave_open_is_asked() -> None:
     (question,) = ask(**line)
     assert question.field == "wire_diameter"
     assert question.ask.startswith('Which wire diameter? Pitch "1 mm" with aperture')
+
+
+def test_a_count_and_a_pitch_that_differ_are_said_without_a_made_up_wire() -> None:
+    line = STRIP | {"mesh_count": "30 mesh", "pitch": "1 mm", "wire_diameter": ""}
+    pitch, wire = ask(**line)
+    assert wire.field == "wire_diameter"
+    assert 'at odds with mesh count "30 mesh", which is a pitch of 0.8467 mm' in pitch.ask
+    assert "wire" not in pitch.ask

@@ -140,6 +140,17 @@ def size_off(field: str, sizes: Sizes, value: FloatArray) -> BoolArray:
     return off
 
 
+def count_and_pitch_differ(columns: Mapping[str, QuantityColumn]) -> BoolArray:
+    """Lines whose mesh count and pitch are not one size within their rounding."""
+    said = stated({field: columns[field] for field in ("mesh_count", "pitch")})
+    count, pitch = said.values["mesh_count"], said.values["pitch"]
+    halves, half_pitch = said.nearest["mesh_count"], said.nearest["pitch"]
+    with np.errstate(all="ignore"):
+        finest, coarsest = 1.0 / (count + halves), 1.0 / (count - halves)
+        apart: BoolArray = (pitch + half_pitch < finest) | (pitch - half_pitch > coarsest)
+    return apart
+
+
 def _by_rounding(said: Stated) -> Agreement:
     """Agreement within the rounding of the best pair; a whole count is exact, or was rounded."""
     fields = tuple(said.values)

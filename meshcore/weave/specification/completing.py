@@ -15,7 +15,13 @@ from meshcore.arrays import BoolArray, FloatArray, IntArray
 from meshcore.messages import Message, MessageLog
 from meshcore.reading.columns import QuantityColumn
 from meshcore.weave.specification import refusals
-from meshcore.weave.specification.agreement import NOMINAL_PAIRS, Agreement, agree, size_off
+from meshcore.weave.specification.agreement import (
+    NOMINAL_PAIRS,
+    Agreement,
+    agree,
+    count_and_pitch_differ,
+    size_off,
+)
 from meshcore.weave.specification.matching import NO_SERIES
 from meshcore.weave.specification.pairs import BASES, FIELDS, Sizes, all_physical, physical, solve
 
@@ -135,7 +141,12 @@ def _alike(
     fields = tuple(columns)
     bases = [basis for basis in BASES if set(basis) <= set(fields)]
     if not bases:
-        log.add(_numbers(rows, lines), refusals.too_few(fields))
+        numbers = _numbers(rows, lines)
+        log.add(numbers, refusals.too_few(fields))
+        if len(fields) > 1:
+            odd = np.flatnonzero(count_and_pitch_differ(columns))
+            told = [refusals.count_and_pitch(columns, row) for row in odd.tolist()]
+            log.add_each(numbers[odd], told)
         return _refused(lines)
     if fields not in NOMINAL_PAIRS:
         with np.errstate(all="ignore"):

@@ -56,6 +56,19 @@ def too_few(given: tuple[str, ...]) -> Message:
     )
 
 
+def count_and_pitch(columns: Mapping[str, QuantityColumn], row: int) -> Message:
+    """Return the refusal of one line whose mesh count and pitch are two sizes, not one."""
+    own = _size("pitch", 1.0 / float(columns["mesh_count"].values[row]))
+    count = _shown("mesh_count", columns["mesh_count"], row)
+    return Message(
+        "pitch",
+        _read(columns["pitch"], row),
+        f"at odds with mesh_count {count}, which is a pitch of {own}. Correct one of them, or "
+        "leave it out.",
+        code="specification.count_and_pitch",
+    )
+
+
 def impossible_alone(columns: Mapping[str, QuantityColumn], row: int) -> Message | None:
     """Return the refusal of one line if one of its sizes cannot be, whatever the others are."""
     for field, column in columns.items():
