@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
+from functools import partial
 
 import numpy as np
 
-from meshcore.arrays import ObjectArray
+from meshcore.arrays import IntArray, ObjectArray
 from meshcore.messages import Message
 from meshcore.reading.cells import Cells, column_under
 from meshcore.reading.columns import cell_texts
 from meshcore.reading.descriptions import Described, describe, is_pair, read_size_cell
 from meshcore.reading.forms import form_name
 from meshcore.reading.headings import DESCRIPTION, SIZE, UOM
-from meshcore.reading.ordered import Amounts, read_ordered
+from meshcore.reading.ordered import Amounts, Ordered, read_ordered
 from meshcore.reading.texts import is_blank, tidy
 from meshcore.reading.vocabulary import fold, words
 
@@ -133,10 +134,32 @@ def _fill_shapes_of_forms(filling: Filling) -> None:
     if filling.cells.series("form") is None:
         return
     shapes = words("shape")
-    for row, text in enumerate(filling.cells.texts("form").tolist()):
+    for rows, text in _different(filling.cells.texts("form")):
         shape = shapes.get(fold(text), "")
         if shape and shape != "rectangle":
-            filling.fill("shape", row, shape)
+            for row in rows():
+                filling.fill("shape", row, shape)
+
+
+def _different(
+    texts: ObjectArray, beside: ObjectArray | None = None
+) -> Iterator[tuple[Callable[[], list[int]], str]]:
+    """Give each different text once, with a function for its rows; blank ones are left out."""
+    import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first read
+
+    codes, unique = pd.factorize(texts if beside is None else texts + _PARTED + beside)
+    for number, text in enumerate(unique):
+        if not is_blank(str(text)):
+            yield partial(_rows_of, codes, number), str(text)
+
+
+def _rows_of(codes: IntArray, number: int) -> list[int]:
+    rows: list[int] = np.flatnonzero(codes == number).tolist()
+    return rows
+
+
+#: Stands between two cells that are looked at together; no cell holds it.
+_PARTED = "\x1f"
 
 
 def _fill_quantities(filling: Filling) -> tuple[Amounts | None, ObjectArray]:
@@ -146,67 +169,70 @@ def _fill_quantities(filling: Filling) -> tuple[Amounts | None, ObjectArray]:
     forms: ObjectArray = np.full(lines, "", dtype=object)
     heading_unit = cells.headings.unit.get("quantity", "")
     uom = cells.headings.column.get(UOM)
-    series = filling.texts.get("quantity")
     own = cells.series("quantity")
-    plain = series is None and (own is None or own.dtype.kind in "fi")
+    plain = "quantity" not in filling.texts and (own is None or own.dtype.kind in "fi")
     if plain and uom is None and not heading_unit:
         return None, forms
     if plain and uom is None and heading_unit in ("roll", "strip", "piece"):
         return None, np.full(lines, heading_unit, dtype=object)
-    units = [heading_unit] * lines
+    units: ObjectArray = np.full(lines, heading_unit, dtype=object)
     if uom is not None:
-        said = cell_texts(column_under(cells.table, uom)).tolist()
-        units = [heading_unit if is_blank(text) else text for text in said]
-    rows, measures, values, shown = [], [], [], []
-    for row, (cell, unit) in enumerate(zip(filling.column("quantity"), units, strict=True)):
-        if is_blank(str(cell)):
-            forms[row] = read_ordered("1", unit).form
+        said = cell_texts(column_under(cells.table, uom))
+        units = np.array([heading_unit if is_blank(text) else text for text in said], dtype=object)
+    texts = filling.texts["quantity"] if "quantity" in filling.texts else cells.texts("quantity")
+    found: list[tuple[int, Ordered, str]] = []
+    for rows, both in _different(texts, units):
+        cell, _, unit = both.partition(_PARTED)
+        ordered = read_ordered("1" if is_blank(cell) else cell, unit)
+        if ordered.trouble and not is_blank(cell):
+            said_of = f"its unit of measure: {ordered.trouble}"
+            message = Message("quantity", cell, said_of, code="quantity.unit")
+            cells.log.add(rows(), message)
             continue
-        ordered = read_ordered(str(cell), unit)
-        forms[row] = ordered.form
-        if ordered.trouble:
-            filling.column("quantity")[row] = str(cell)
-            message = Message(
-                "quantity",
-                str(cell),
-                f"its unit of measure: {ordered.trouble}",
-                code="quantity.unit",
-            )
-            cells.log.add([row], message)
-        elif ordered.measures:
-            rows.append(row)
-            measures.append(ordered.measures)
-            values.append(ordered.amount)
-            shown.append(f"{cell} {unit}".strip())
-            filling.column("quantity")[row] = ordered.count
-            forms[row] = ordered.form or "roll"
-        if ordered.length:
-            filling.fill("length", row, ordered.length)
-    if not rows:
+        form = ordered.form or ("roll" if ordered.measures else "")
+        if not (form or ordered.length or ordered.measures):
+            continue
+        for row in rows():
+            forms[row] = form
+            if ordered.length:
+                filling.fill("length", row, ordered.length)
+            if ordered.measures and not is_blank(cell):
+                found.append((row, ordered, f"{cell} {unit}".strip()))
+                filling.column("quantity")[row] = ordered.count
+    if not found:
         return None, forms
-    return Amounts(np.array(rows), tuple(measures), np.array(values), tuple(shown)), forms
+    found.sort(key=lambda one: one[0])
+    return Amounts(
+        np.array([row for row, _, _ in found]),
+        tuple(ordered.measures for _, ordered, _ in found),
+        np.array([ordered.amount for _, ordered, _ in found]),
+        tuple(text for _, _, text in found),
+    ), forms
 
 
 def _fill_sizes(filling: Filling, forms: ObjectArray) -> None:
     """Fill width and length, or shape and dimensions, from a column of sizes of any form."""
     cells = filling.cells
     sources = [(h, cell_texts(column_under(cells.table, h))) for h in _headings(cells, SIZE)]
-    if cells.series("width") is not None and cells.series("width").dtype.kind not in "fi":  # type: ignore[union-attr]
-        sources.append(("width", filling.column("width").copy()))
+    width = cells.series("width")
+    if width is not None and width.dtype.kind not in "fi":
+        sources.append(("width", cells.texts("width")))
     unit = cells.headings.unit.get(SIZE, "")
     for heading, texts in sources:
-        for row, text in enumerate(list(texts)):
-            if is_blank(str(text)):
+        for rows, text in _different(texts):
+            if heading == "width" and not is_pair(text):
                 continue
-            form = form_name(str(filling.column("form")[row])) or str(forms[row])
-            if heading == "width":
-                if not is_pair(str(text)):
-                    continue
-                filling.column("width")[row] = ""
-            given = read_size_cell(str(text), form, unit)
-            for name, said in given.items():
-                if not filling.fill(name, row, said):
-                    own = filling.column(name)[row]
-                    why = f'{heading} says "{said}"; "{own}" is taken. Correct one.'
-                    message = Message(name, said, why, "review", code="size.differs")
-                    cells.log.add([row], message)
+            for row in rows():
+                if heading == "width":
+                    filling.column("width")[row] = ""
+                form = form_name(str(filling.column("form")[row])) or str(forms[row])
+                _take_sizes(filling, row, heading, read_size_cell(text, form, unit))
+
+
+def _take_sizes(filling: Filling, row: int, heading: str, given: dict[str, str]) -> None:
+    for name, said in given.items():
+        if not filling.fill(name, row, said):
+            own = filling.column(name)[row]
+            why = f'{heading} says "{said}"; "{own}" is taken. Correct one.'
+            message = Message(name, said, why, "review", code="size.differs")
+            filling.cells.log.add([row], message)
