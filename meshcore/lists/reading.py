@@ -19,9 +19,8 @@ __all__ = ["READABLE", "ListError", "read_list"]
 
 _TEXTS = (".csv", ".txt", ".tsv")
 _WHOLE_BOOKS = (".xlsx", ".xlsm")
-_VALUE_BOOKS = (".xls", ".xlsb", ".ods")
 #: Suffixes that can be read.
-READABLE = (*_TEXTS, *_WHOLE_BOOKS, *_VALUE_BOOKS, ".parquet")
+READABLE = (*_TEXTS, *_WHOLE_BOOKS, ".xls", ".xlsb", ".ods", ".parquet")
 
 
 def read_list(
@@ -101,9 +100,17 @@ def _grids(content: bytes, kind: str, name: str) -> list[Grid]:
         from meshcore.lists.text_files import read_text_file  # noqa: PLC0415 - only for text
 
         return [read_text_file(content, name)]
-    from meshcore.lists.workbooks import read_values, read_xlsx  # noqa: PLC0415 - only for workbooks
+    if kind == ".ods":
+        from meshcore.lists.open_document import read_ods  # noqa: PLC0415 - only for these
 
-    return (read_xlsx if kind in _WHOLE_BOOKS else read_values)(content, name)
+        return read_ods(content, name)
+    if kind in _WHOLE_BOOKS:
+        from meshcore.lists.workbooks import read_xlsx  # noqa: PLC0415 - only for workbooks
+
+        return read_xlsx(content, name)
+    from meshcore.lists.binary_workbooks import read_xls, read_xlsb  # noqa: PLC0415 - only for these
+
+    return (read_xls if kind == ".xls" else read_xlsb)(content, name)
 
 
 def _tables(

@@ -3,16 +3,13 @@
 from __future__ import annotations
 
 import io
-import re
 import zipfile
 import zlib
-from collections.abc import Iterable
-from functools import lru_cache
 from typing import TYPE_CHECKING
 from xml.etree.ElementTree import ParseError
 
-from meshcore.lists.grids import Grid, ListError, numbered, says_something
-from meshcore.reading.heading_units import unit_word
+from meshcore.lists.grids import Grid, ListError, says_something
+from meshcore.lists.number_formats import with_format
 
 if TYPE_CHECKING:
     from openpyxl.cell import Cell, MergedCell
@@ -23,9 +20,7 @@ if TYPE_CHECKING:
 _WHOLE_LIMIT = 64 * 2**20
 #: A cell far out makes a sheet of billions of cells; no list has so many [cells].
 _CELL_LIMIT = 50_000_000
-_LITERAL = re.compile(r'"([^"]*)"|\\(.)|_.|\*.|\[[^\]]*\]')
 _TOO_LARGE = "too large to look for hidden rows and columns, merged cells and number formats"
-_VALUES_ONLY = "its number formats, hidden rows and hidden columns are not looked at"
 
 
 def read_xlsx(content: bytes, name: str) -> list[Grid]:
@@ -50,53 +45,6 @@ def read_xlsx(content: bytes, name: str) -> list[Grid]:
             f"{name}: not an xlsx workbook that can be read ({error}). Open it, save it again as "
             ".xlsx or .csv, and read that."
         ) from error
-
-
-def read_values(content: bytes, name: str) -> list[Grid]:
-    """Read the sheets of an .xls, .xlsb or .ods workbook, values alone.
-
-    Raises
-    ------
-    ListError
-        If it is no such workbook, or cannot be read.
-    """
-    import python_calamine as calamine  # noqa: PLC0415 - only for these workbooks
-
-    try:
-        book = calamine.load_workbook(io.BytesIO(content))
-        sheets = [(meta, book.get_sheet_by_name(meta.name)) for meta in book.sheets_metadata
-                  if meta.typ == calamine.SheetTypeEnum.WorkSheet]  # fmt: skip
-    except (calamine.CalamineError, OSError) as error:
-        raise ListError(
-            f"{name}: not a workbook that can be read ({error}). Open it, save it again as .xlsx "
-            "or .csv, and read that."
-        ) from error
-    return [
-        Grid(
-            meta.name,
-            numbered(_filled(sheet.to_python(skip_empty_area=False), sheet.merged_cell_ranges)),
-            hidden=meta.visible != calamine.SheetVisibleEnum.Visible,
-            about=(_VALUES_ONLY,),
-        )
-        for meta, sheet in sheets
-    ]
-
-
-def _filled(
-    rows: Iterable[Iterable[object]],
-    merged: list[tuple[tuple[int, int], tuple[int, int]]] | None,
-) -> list[list[object]]:
-    """Rows in which a cell merged down a column stands in each row that it spans."""
-    filled = [[_whole_number(cell) for cell in row] for row in rows]
-    for (top, left), (bottom, right) in merged or ():
-        if left == right and top < len(filled) and left < len(filled[top]):
-            for row in filled[top + 1 : bottom + 1]:
-                row[left] = filled[top][left]
-    return filled
-
-
-def _whole_number(cell: object) -> object:
-    return int(cell) if isinstance(cell, float) and cell.is_integer() else cell
 
 
 def _unpacked(content: bytes) -> int:
@@ -189,33 +137,3 @@ def as_shown(cell: Cell | MergedCell) -> object:
         return value
     number_format = str(cell.number_format)
     return value if number_format in ("General", "@") else with_format(value, number_format)
-
-
-def with_format(value: float, number_format: str) -> object:
-    r"""Return a number as its format shows it where that adds a unit, else as it is.
-
-    Examples
-    --------
-    >>> with_format(2, '0.00" mm"'), with_format(0.44, "0 %"), with_format(48, '0\\"')
-    ('2 mm', '44 %', '48 in')
-    >>> with_format(0.635, "0.00"), with_format(12.5, '#,##0.00" EUR"')
-    (0.635, 12.5)
-    """
-    unit, percent = _format_unit(number_format)
-    if percent:
-        return f"{value * 100:.12g} %"
-    return f"{value:.15g} {unit}" if unit else value
-
-
-@lru_cache(maxsize=1024)
-def _format_unit(number_format: str) -> tuple[str, bool]:
-    """Return the unit that a number format shows, and whether it shows a percentage."""
-    first = _sections(number_format)[0]
-    literal = "".join(a or b or "" for a, b in _LITERAL.findall(first)).strip()
-    bare = _LITERAL.sub("", first)
-    return unit_word(literal) if literal else "", "%" in bare
-
-
-def _sections(number_format: str) -> list[str]:
-    """Parts of a format for positive, negative and zero numbers."""
-    return re.findall(r'(?:"[^"]*"|\\.|[^;])+', number_format) or [""]

@@ -74,6 +74,10 @@ def test_template_reads_back_as_an_empty_list(tmp_path: Path) -> None:
         ("list.csv", b"a,b\n1,2\n", "none of its headings is known"),
         ("list.xlsx", b"not a workbook", "not an xlsx workbook"),
         ("list.parquet", b"not parquet", "not a parquet file"),
+        ("list.xls", b"not a workbook", "not a workbook that can be read"),
+        ("list.xlsb", b"not a workbook", "not a workbook that can be read"),
+        ("list.ods", b"not a workbook", "not an OpenDocument workbook"),
+        ("list.txt", b"\0\1\2\3\0\0\0\0", "is no text file"),
     ],
 )
 def test_unreadable_lists_say_what_to_do(
@@ -219,3 +223,27 @@ def test_a_cell_far_out_does_not_make_the_list_endless() -> None:
     table = read_list(io.BytesIO(kept.getvalue()), ".xlsx")
     assert table.index.tolist()[:2] == [2, 3]
     assert "stray" in str(table.report)
+
+
+@pytest.mark.parametrize("suffix", [".xlsx", ".xls", ".ods"])
+def test_workbooks_are_read_as_they_show(suffix: str) -> None:
+    """One workbook in three formats, the two older through LibreOffice."""
+    folder = Path(__file__).parent.parent / "lists" / "shown"
+    table = read_list(folder / f"shown{suffix}")
+    assert table.index.tolist() == [2, 4, 5]
+    assert table["Aperture"].tolist() == ["2 mm", "1.6 mm", "2 mm"]
+    assert table["Open area"].tolist() == ["44 %", "44 %", "44 %"]
+    assert table["Alloy"].tolist() == ["304", "304", "316L"]
+    assert "Old width" not in table.columns
+    said = str(table.report)
+    for hidden in ("Hidden row 3 of", "Hidden column G of", "Hidden sheet Old not read"):
+        assert hidden in said
+
+
+def test_a_workbook_too_large_to_look_into_is_read_for_its_values(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    monkeypatch.setattr("meshcore.lists.workbooks._WHOLE_LIMIT", 0)
+    table = read_list(io.BytesIO(_workbook(LINES)), ".xlsx")
+    assert table.index.tolist() == [2, 3]
+    assert "too large to look for hidden rows" in str(table.report)
