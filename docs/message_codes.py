@@ -67,12 +67,11 @@ def given(call: ast.Call, name: str) -> ast.expr | None:
 def coded_calls() -> list[CodedCall]:
     """All places that give a literal code, by code."""
     calls: list[CodedCall] = []
-    every = list(modules())
-    functions = [n for _, module in every for n in ast.walk(module)
-                 if isinstance(n, ast.FunctionDef)]  # fmt: skip
-    for path, module in every:
-        texts = _Texts(module, functions)
-        for call in (node for node in ast.walk(module) if isinstance(node, ast.Call)):
+    every = [(path, list(ast.walk(module))) for path, module in modules()]
+    functions = [n for _, nodes in every for n in nodes if isinstance(n, ast.FunctionDef)]
+    for path, nodes in every:
+        texts = _Texts(nodes, functions)
+        for call in texts.calls:
             code = given(call, "code")
             if isinstance(code, ast.Constant) and isinstance(code.value, str):
                 severity = _severity(call)
@@ -91,13 +90,13 @@ def _severity(call: ast.Call) -> str:
 class _Texts:
     """Resolves what a call says: literals, names that hold them, functions that return them."""
 
-    def __init__(self, module: ast.Module, functions: list[ast.FunctionDef]) -> None:
+    def __init__(self, nodes: list[ast.AST], functions: list[ast.FunctionDef]) -> None:
         self.functions = functions
-        self.own = [n for n in ast.walk(module) if isinstance(n, ast.FunctionDef)]
-        self.calls = [n for n in ast.walk(module) if isinstance(n, ast.Call)]
+        self.own = [n for n in nodes if isinstance(n, ast.FunctionDef)]
+        self.calls = [n for n in nodes if isinstance(n, ast.Call)]
         self.assigned = [
             (target.id, node.lineno, node.value)
-            for node in ast.walk(module)
+            for node in nodes
             if isinstance(node, ast.Assign | ast.NamedExpr)
             for target in (node.targets if isinstance(node, ast.Assign) else [node.target])
             if isinstance(target, ast.Name)
