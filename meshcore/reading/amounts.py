@@ -83,6 +83,8 @@ def _one(  # noqa: PLR0911 - one return for each thing that can be wrong
     parsed = parse(tokens, amount.topic)
     if not parsed.measures or any(not m.numbers for m in parsed.measures):
         return refusals.unreadable(amount.noun, mend)
+    if parsed.is_unit:
+        return refusals.unit_unknown(parsed.unknown, "it", amount.example)
     if parsed.unknown:
         return refusals.not_understood(parsed.unknown, amount.noun, mend)
     if any(m.labels and amount.window not in m.labels for m in parsed.measures):

@@ -74,6 +74,8 @@ def doubt(text: str, tokens: tuple[Token, ...], mend: str) -> Message | None:
     """
     if "?" in text:
         return refusals.unsure(mend)
+    if text.endswith("+"):
+        return refusals.limit(mend)
     if _DATE.search(text):
         return refusals.date(mend)
     for place, token in enumerate(tokens):

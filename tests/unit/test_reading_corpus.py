@@ -16,10 +16,13 @@ from pathlib import Path
 
 import pytest
 
+from meshcore.alloys.comparison.reading_conditions import AMOUNTS
 from meshcore.messages import Message
 from meshcore.reading import plausible
+from meshcore.reading.amounts import read_amount
 from meshcore.reading.rolls import roll_word
-from meshcore.reading.texts import Hints, is_blank, read_text
+from meshcore.reading.texts import NO_HINTS, Hints, is_blank, read_text
+from meshcore.reading.vocabulary import fold, words
 from meshcore.units import Kind
 
 CORPUS = Path(__file__).parent.parent / "data" / "reading"
@@ -131,6 +134,29 @@ def read_cell(field: str, row: Row) -> str:
 @pytest.mark.parametrize("field", list(KINDS))
 def test_sizes_and_counts(field: str) -> None:
     judge(field, lambda row: read_cell(field, row))
+
+
+#: Condition of the corpus → its field here, and the unit that the corpus's own heading names.
+CONDITIONS = {
+    "furnace_temperature_c": ("temperature", "C", "temperature_c"),
+    "chloride_mg_per_l": ("chloride", "mg/l", "chloride_mg_l"),
+    "distance_to_sea_m": ("distance_to_sea", "", "distance_to_sea_m"),
+    "design_life_years": ("years_wanted", "a", "years_wanted"),
+}
+
+
+def read_condition(row: Row) -> str:
+    """What the reader makes of a condition of service."""
+    field, unit, judged_as = CONDITIONS[row.field]
+    heading = words(AMOUNTS[field].topic).get(fold(row.unit), "") if row.unit else unit
+    read = read_amount(row.text, AMOUNTS[field], field, heading, NO_HINTS)
+    if isinstance(read, Message) or not plausible.is_usual(judged_as, read.value):
+        return ASK
+    return f"{read.value:.10g}"
+
+
+def test_conditions_of_service() -> None:
+    judge("conditions", read_condition)
 
 
 def test_the_corpus_is_wide() -> None:

@@ -3,47 +3,53 @@
 from __future__ import annotations
 
 import difflib
-import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from meshcore.alloys.comparison.conditions import CHOICES, WATERS_MG_L, Conditions
 from meshcore.messages import Message
+from meshcore.reading.amounts import Amount, read_amount
+from meshcore.reading.readings import NO_HINTS
+from meshcore.reading.vocabulary import fold, words
+from meshcore.units import LENGTHS_M
 
-
-@dataclass(frozen=True, slots=True)
-class _Amount:
-    """A field that is a number with a unit: where it goes, its units, and how it is written."""
-
-    target: str
-    #: Unit → (factor, what is added after), to the unit of the target.
-    units: Mapping[str, tuple[float, float]]
-    example: str
-    lowest: float = 0.0
-
-
-_DISTANCE = {
-    "m": (1.0, 0.0), "km": (1e3, 0.0), "ft": (0.3048, 0.0), "yd": (0.9144, 0.0),
-    "mi": (1609.344, 0.0), "mile": (1609.344, 0.0), "miles": (1609.344, 0.0),
-}  # fmt: skip
-_CELSIUS = {
-    "c": (1.0, 0.0), "degc": (1.0, 0.0), "f": (5 / 9, -160 / 9), "degf": (5 / 9, -160 / 9),
-    "k": (1.0, -273.15),
-}  # fmt: skip
+#: Coldest that anything is [°C].
 _COLDEST_C = -273.15
-_AMOUNTS: Mapping[str, _Amount] = {
-    "distance_to_sea": _Amount("distance_to_sea_m", _DISTANCE, "800 m"),
-    "distance_to_salted_road": _Amount("distance_to_salted_road_m", _DISTANCE, "50 m"),
-    "so2": _Amount("so2_ug_m3", {"": (1.0, 0.0), "ug/m3": (1.0, 0.0), "mg/m3": (1e3, 0.0)},
-                   "10 µg/m³"),
-    "temperature": _Amount("temperature_c", _CELSIUS, "300 °C", _COLDEST_C),
-    "chloride": _Amount("chloride_mg_l", {"mg/l": (1.0, 0.0), "ppm": (1.0, 0.0), "g/l": (1e3, 0.0)},
-                        "500 mg/l"),
-    "water_temperature": _Amount("water_temperature_c", _CELSIUS, "20 °C", _COLDEST_C),
-    "years_wanted": _Amount("years_wanted", dict.fromkeys(
-        ("", "years", "year", "yr", "yrs", "y", "a"), (1.0, 0.0)), "15 years"),
-    "lost_share": _Amount("lost_share", {"%": (0.01, 0.0)}, "50 %"),
+_DISTANCES = {unit: (metres, 0.0) for unit, metres in LENGTHS_M.items()}
+_CELSIUS = {"C": (1.0, 0.0), "F": (5 / 9, -160 / 9), "K": (1.0, _COLDEST_C)}
+#: By mass in water of about 1 kg/l.
+_CONCENTRATIONS = {"mg/l": (1.0, 0.0), "g/l": (1e3, 0.0), "%": (1e4, 0.0)}
+_NOUN = "a number with a unit"
+
+
+def _amount_of(
+    topic: str, units: Mapping[str, tuple[float, float]], example: str, target: str
+) -> Amount:
+    return Amount(topic, units, _NOUN, f'"{example}"', target)
+
+
+#: Field → what it is and where it goes: its window carries the name of the target.
+AMOUNTS: Mapping[str, Amount] = {
+    "distance_to_sea": _amount_of("unit_length", _DISTANCES, "800 m", "distance_to_sea_m"),
+    "distance_to_salted_road": _amount_of(
+        "unit_length", _DISTANCES, "50 m", "distance_to_salted_road_m"
+    ),
+    "so2": _amount_of(
+        "unit_gas", {"µg/m3": (1.0, 0.0), "mg/m3": (1e3, 0.0)}, "10 µg/m³", "so2_ug_m3"
+    ),
+    "temperature": _amount_of("unit_temperature", _CELSIUS, "300 °C", "temperature_c"),
+    "chloride": _amount_of("unit_concentration", _CONCENTRATIONS, "500 mg/l", "chloride_mg_l"),
+    "water_temperature": _amount_of("unit_temperature", _CELSIUS, "20 °C", "water_temperature_c"),
+    "years_wanted": _amount_of(
+        "unit_time", {"a": (1.0, 0.0), "month": (1 / 12, 0.0), "decade": (10.0, 0.0)}, "15 years",
+        "years_wanted",
+    ),
+    "lost_share": _amount_of("unit_share", {"%": (0.01, 0.0), "1": (1.0, 0.0)}, "50 %",
+                             "lost_share"),
 }  # fmt: skip
+#: Unit of a bare number, where its field has but one that anybody writes.
+_BARE_UNITS = {"years_wanted": "a", "so2": "µg/m3"}
+#: Least of a field [its own unit]; all others are nought or more.
+_LEAST = {"temperature": _COLDEST_C, "water_temperature": _COLDEST_C}
 _FLAGS = (
     "sheltered_coast", "road_tunnel", "non_magnetic", "food_contact", "weld", "form", "anneal",
     "coat",
@@ -51,12 +57,9 @@ _FLAGS = (
 #: Field → how it is written: what a command line or a form offers.
 CONDITION_FIELDS: Mapping[str, str] = (
     {name: ", ".join(choices) for name, choices in CHOICES.items()}
-    | {name: amount.example for name, amount in _AMOUNTS.items()}
+    | {name: amount.example.strip('"') for name, amount in AMOUNTS.items()}
     | dict.fromkeys(_FLAGS, "yes or no")
 )
-_YES = frozenset({"yes", "y", "true", "1", "x", "on", "must"})
-_NO = frozenset({"no", "n", "false", "0", "off", "none"})
-_NUMBER_AND_UNIT = re.compile(r"^([+-]?\d+(?:[.,]\d+)?)\s*(.*)$")
 _LIKENESS = 0.5
 
 
@@ -99,9 +102,9 @@ def _read(field: str, typed: str) -> tuple[str, object]:
         return field, _choice(field, typed)
     if field in _FLAGS:
         return field, _flag(field, typed)
-    if field in _AMOUNTS:
+    if field in AMOUNTS:
         water = WATERS_MG_L.get(typed.casefold()) if field == "chloride" else None
-        return _AMOUNTS[field].target, _amount(field, typed) if water is None else water
+        return AMOUNTS[field].window, _amount(field, typed) if water is None else water
     return field, Message(
         field,
         typed,
@@ -148,38 +151,24 @@ def _choice(field: str, typed: str) -> str | Message:
 
 
 def _flag(field: str, typed: str) -> bool | Message:
-    if typed.casefold() in _YES | _NO:
-        return typed.casefold() in _YES
+    word = fold(typed)
+    if word in words("yes") or word in words("no"):
+        return word in words("yes")
     return Message(
         field, typed, 'neither yes nor no. Write "yes" or "no".', code="service.flag_unclear"
     )
 
 
 def _amount(field: str, typed: str) -> float | Message:
-    amount = _AMOUNTS[field]
-    plain = typed.replace("−", "-").replace("³", "3").replace("µ", "u").replace("μ", "u")
-    matched = _NUMBER_AND_UNIT.match(plain)
-    if not matched:
+    amount = AMOUNTS[field]
+    read = read_amount(typed, amount, field, _BARE_UNITS.get(field, ""), NO_HINTS)
+    if isinstance(read, Message):
+        return read
+    if read.value < _LEAST.get(field, 0.0) or (field == "lost_share" and not 0.0 < read.value < 1):
         return Message(
             field,
             typed,
-            f'not a number with a unit. Write it as "{amount.example}".',
-            code="service.amount_unreadable",
-        )
-    number, unit = matched.groups()
-    word = re.sub(r"[°\s.]", "", unit.casefold()).replace("º", "")
-    if word not in amount.units:
-        problem = f'"{unit}" is no unit of it' if unit else "a number without its unit"
-        return Message(
-            field, typed, f'{problem}. Write it as "{amount.example}".', code="service.unit_unclear"
-        )
-    factor, added = amount.units[word]
-    value = float(number.replace(",", ".")) * factor + added
-    if value < amount.lowest or (field == "lost_share" and not 0.0 < value < 1.0):
-        return Message(
-            field,
-            typed,
-            f'out of range. Write it as "{amount.example}".',
+            f"out of range. Write it as {amount.example}.",
             code="service.amount_out_of_range",
         )
-    return value
+    return read.value
