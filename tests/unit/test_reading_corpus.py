@@ -17,6 +17,7 @@ from pathlib import Path
 import pytest
 
 from meshcore.alloys.comparison.reading_conditions import AMOUNTS
+from meshcore.alloys.records.registry import installed_registry, resolve
 from meshcore.messages import Message
 from meshcore.reading import plausible
 from meshcore.reading.amounts import read_amount
@@ -157,6 +158,36 @@ def read_condition(row: Row) -> str:
 
 def test_conditions_of_service() -> None:
     judge("conditions", read_condition)
+
+
+#: Names of the corpus → designations of the records: one alloy, or one of the family that it names.
+RECORDS = {
+    "brass 90/10": {"commercial bronze 90/10"},
+    "brass 85/15": {"red brass 85/15"},
+    "NiCr 80/20": {"nickel-chromium 80/20"},
+    "FeCrAl": {"FeCrAl 1.4767"},
+    "alloy C-22": {"alloy 22"},
+    "galvanized steel": {"galvanized steel", "heavily galvanized steel"},
+    "phosphor bronze": {"phosphor bronze 5 %", "phosphor bronze 6 %", "phosphor bronze 8 %"},
+}
+
+
+def read_alloy(row: Row) -> str:
+    """What the reader makes of a name of an alloy, in the words of the corpus."""
+    registry = installed_registry()
+    found = resolve(registry, row.text)
+    if isinstance(found, Message):
+        return ASK
+    alloy = registry.alloys[found]
+    names = {alloy.designation, alloy.uns, alloy.en}
+    for allowed in row.allowed:
+        if names & (RECORDS.get(allowed, set()) | {allowed}):
+            return allowed
+    return alloy.designation
+
+
+def test_alloys_as_written() -> None:
+    judge("alloy", read_alloy)
 
 
 def test_the_corpus_is_wide() -> None:

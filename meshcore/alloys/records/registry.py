@@ -10,6 +10,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from meshcore.alloys.record import Alloy
+from meshcore.alloys.records import as_written
 from meshcore.alloys.records.checking import check_alloy
 from meshcore.alloys.records.naming import normalise
 from meshcore.arrays import IntArray
@@ -164,7 +165,9 @@ def _same(one: Sequence[tuple[str, Alloy]], other: Sequence[tuple[str, Alloy]]) 
     )
 
 
-def resolve(registry: Registry, text: str, field: str = "alloy") -> int | Message:
+def resolve(  # noqa: PLR0911 - one return for each way of naming an alloy
+    registry: Registry, text: str, field: str = "alloy"
+) -> int | Message:
     """Find the alloy that a cell names.
 
     Parameters
@@ -189,7 +192,14 @@ def resolve(registry: Registry, text: str, field: str = "alloy") -> int | Messag
             'no alloy is named. Write one such as "304", "galvanized steel".',
             code="alloy.missing",
         )
-    if (index := registry.names.get(key)) is not None:
+    if shared := _known(registry, as_written.shared(text)):
+        return Message(field, text, _general(registry, shared), code="alloy.ambiguous")
+    index = registry.names.get(key)
+    if as_written.is_broken(text):
+        return Message(field, text, _unknown(registry, key), code="alloy.unknown")
+    if index is not None:
+        return index
+    if (index := _as_written(registry, text)) is not None:
         return index
     if key in registry.shared_names:
         return Message(
@@ -207,6 +217,19 @@ def resolve(registry: Registry, text: str, field: str = "alloy") -> int | Messag
             code="alloy.general_name",
         )
     return Message(field, text, _unknown(registry, key), code="alloy.unknown")
+
+
+def _known(registry: Registry, designations: Sequence[str]) -> tuple[int, ...]:
+    """Return those of some designations that there are records of."""
+    found = (registry.names.get(normalise(name), -1) for name in designations)
+    return tuple(dict.fromkeys(index for index in found if index >= 0))
+
+
+def _as_written(registry: Registry, text: str) -> int | None:
+    """Find the alloy of a text in the trade's words, or with what stands about a number."""
+    if name := as_written.meant(text):
+        return registry.names.get(normalise(name))
+    return registry.names.get(normalise(as_written.without_asides(text)) or " ")
 
 
 def resolve_column(
