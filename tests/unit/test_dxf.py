@@ -295,6 +295,20 @@ def test_ends_that_nearly_meet_are_joined() -> None:
     assert areas == pytest.approx([0.1 * 0.05] * 2, rel=1e-3)
 
 
+def test_an_arc_all_the_way_round_is_a_disc_and_one_less_is_open() -> None:
+    (disc,) = shapes_in(drawn(lambda space: space.add_arc((7, 3), 10, 30, 390)))
+    assert disc.area_m2 == pytest.approx(math.pi * 0.01**2)
+    gap = refusal_of(drawn(lambda space: space.add_arc((7, 3), 10, 0, 359)))
+    assert "open" in gap.text
+
+    def closed_by_a_line(space: Any) -> None:
+        space.add_arc((0, 0), 10, 0, 270)
+        space.add_line((10, 0), (0, -10))
+
+    (piece,) = shapes_in(drawn(closed_by_a_line))
+    assert piece.area_m2 == pytest.approx((0.75 * math.pi + 0.5) * 0.01**2)
+
+
 @pytest.mark.parametrize("content", [b"", b"no drawing at all", b"\x00\xff" * 500])
 def test_what_is_no_drawing_is_refused(content: bytes) -> None:
     assert "DXF" in refusal_of(content).text

@@ -207,3 +207,19 @@ def test_offcuts_of_cloths_cut_alike_are_counted() -> None:
     grid = grid_plan(plan.order, terms)
     assert isinstance(grid, NestPlan)
     assert grid.length_m == pytest.approx(1.8)
+
+
+@pytest.mark.parametrize(
+    ("pieces", "length", "least"), [(5, 5.0, 5.0), (10, 10.0, 9.9), (20, 20.0, 19.8)]
+)
+def test_bound_of_a_plan_knows_where_no_spacing_is_needed(
+    pieces: int, length: float, least: float
+) -> None:
+    """Pieces of 0.9 m in one row, 0.1 m between them; a cloth is cut off 0.1 m after its last one,
+    but where a roll of 10 m ends. One strip of n takes n − 0.1 m; each full roll may save 0.1 m.
+    """
+    terms = replace(TERMS, turns=UPRIGHT)
+    plan = quick_nest(NestOrder((rectangle(0.9, 0.9),), np.array([pieces])), terms)
+    assert isinstance(plan, NestPlan)
+    assert plan.length_m == pytest.approx(length)
+    assert plan.bound_m == pytest.approx(least)
