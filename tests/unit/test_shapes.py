@@ -300,3 +300,12 @@ def test_fillets_that_meet_leave_no_edge_between_them() -> None:
     sharp = filleted([(0, 0), (0.05, 0), (0.05, 0.02), (0, 0.02)], [0.02, 0, 0, 0])
     assert isinstance(sharp, Contour)
     assert len(sharp.corners) == 4  # the arc ends where the next corner is
+
+
+@pytest.mark.parametrize("size", ["side 60 mm", "diameter 120 mm", "across flats 103.923048454 mm"])
+def test_a_hexagon_by_each_of_its_sizes(size: str) -> None:
+    """Side, half the diameter across corners, and across flats over √3 are one length."""
+    hexagon = shape(f"regular polygon: sides 6, {size}")
+    assert hexagon.area_m2 == pytest.approx(1.5 * math.sqrt(3.0) * 0.06**2)
+    assert hexagon.perimeter_m == pytest.approx(0.36)
+    assert hexagon.size_m == pytest.approx((0.12, 0.06 * math.sqrt(3.0)))

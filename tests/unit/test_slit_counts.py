@@ -219,6 +219,16 @@ def test_runs_of_one_length_are_told_apart_on_their_rolls() -> None:
         assert np.dot(roll.runs, [10.0, 10.0, 15.0]) <= roll.length_m
 
 
+def test_runs_of_one_length_fill_alike_rolls_alike() -> None:
+    """Nine runs of 10 m as 4, 3 and 2 of three patterns: each roll of 30 m holds three of them."""
+    counts = np.array([4, 3, 2])
+    rolls = pack_rolls(np.array([10.0, 10.0, 10.0]), counts, replace(ROLLS, part_m=None))
+    assert sum(roll.count for roll in rolls) == 3
+    assert all(sum(roll.runs) == 3 for roll in rolls)
+    held = np.sum([np.array(roll.runs) * roll.count for roll in rolls], axis=0)
+    assert held.tolist() == counts.tolist()
+
+
 def test_run_lengths_worth_trying() -> None:
     """Strip lengths, rolls that hold one, sums of two, and up to eight strips end to end."""
     lengths = run_lengths(np.array([4.0, 7.0, 4.0]), np.array([1.0, 1.0, 1.0]), [30.0, 15.0, 3.0])

@@ -37,3 +37,26 @@ def test_unreadable_files_say_so(tmp_path: Path) -> None:
     (tmp_path / "bad.toml").write_text("= nonsense", "utf-8")
     with pytest.raises(SupplyPolicyError, match="not a TOML file"):
         read_supply_policy(tmp_path / "bad.toml")
+
+
+@pytest.mark.parametrize(
+    ("wanted", "instead"),
+    [('full_length = "100 ft"', 'full_length = "0 ft"'), ("widths = [", 'widths = ["0 in", ')],
+)
+def test_sizes_of_nothing_are_wrong(tmp_path: Path, wanted: str, instead: str) -> None:
+    text = (demo_data() / "supply_policy.toml").read_text("utf-8")
+    assert wanted in text
+    path = tmp_path / "policy.toml"
+    path.write_text(text.replace(wanted, instead), "utf-8")
+    with pytest.raises(SupplyPolicyError, match="must be sizes above zero"):
+        read_supply_policy(path)
+
+
+def test_a_policy_without_widths_is_wrong(tmp_path: Path) -> None:
+    lines = (demo_data() / "supply_policy.toml").read_text("utf-8").splitlines()
+    none = ["widths = []" if line.startswith("widths") else line for line in lines]
+    assert none != lines
+    path = tmp_path / "policy.toml"
+    path.write_text("\n".join(none), "utf-8")
+    with pytest.raises(SupplyPolicyError, match="must be sizes above zero"):
+        read_supply_policy(path)
