@@ -115,7 +115,7 @@ def _questions(chosen: argparse.Namespace) -> None:
     if not len(table):
         print(NO_LINES)
         return
-    asked = questions(table, estimates.log.by_line(), estimates.policy)
+    asked = questions(table, estimates.messages, estimates.policy, estimates.book)
     if chosen.by_line:
         texts = [asked.text(row) for row in range(len(table))]
         print("\n\n".join(text for text in texts if text))

@@ -14,9 +14,10 @@ from meshcore.arrays import FloatArray
 from meshcore.messages import Message, MessageLog
 from meshcore.reading.columns import QuantityColumn, read_column
 from meshcore.units import Kind
+from meshcore.weave.specification import completing
 from meshcore.weave.specification.completing import Specification, complete
 from meshcore.weave.specification.pairs import BASES, FIELDS, solve
-from meshcore.weave.specification.stated import decimal_step
+from meshcore.weave.specification.stated import Stated, decimal_step, stated
 
 KINDS: dict[str, Kind] = {
     "mesh_count": "count",
@@ -369,3 +370,22 @@ def test_a_count_typed_to_a_decimal_is_measured() -> None:
     done, log, _ = typed(mesh_count="13.0 / in", aperture="1.4 mm")
     assert log.status()[0] == "ok"
     assert sized(done) == (1.4, 0.56)
+
+
+def test_many_open_lines_are_held_against_their_rounding_at_once(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """A list of 200,000 such lines took minutes: each message looked at all of them."""
+    calls: list[int] = []
+
+    def counted(columns: dict[str, QuantityColumn]) -> Stated:
+        calls.append(1)
+        return stated(columns)
+
+    monkeypatch.setattr(completing, "stated", counted)
+    lines = 50
+    log = MessageLog(lines)
+    sizes = {"pitch": bare(np.full(lines, 1.0), 1e-3), "aperture": bare(np.full(lines, 0.9), 1e-3)}
+    complete(sizes, log)
+    assert log.refused().all()
+    assert len(calls) == 1

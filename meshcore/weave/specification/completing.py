@@ -24,6 +24,7 @@ from meshcore.weave.specification.agreement import (
 )
 from meshcore.weave.specification.matching import NO_SERIES
 from meshcore.weave.specification.pairs import BASES, FIELDS, Sizes, all_physical, physical, solve
+from meshcore.weave.specification.stated import stated
 
 #: Greatest over least mass that the rounding of two sizes may leave, less one, and still be priced
 #: as if it left none: 5 % either way is what weighing a roll against its nominal mass shows
@@ -231,6 +232,9 @@ def _tell_open(
     ratio = np.where(found.mass_low > 0.0, found.mass_high / found.mass_low, np.inf) - 1.0
     asked = good & (ratio > OPEN_TO_ASK)
     spread = good & (ratio > OPEN_AS_EXACT) & ~asked
+    if not (asked | spread).any():
+        return asked, spread
+    meant = stated(columns).meant
     for mask, is_asked in ((asked, True), (spread, False)):
         log.add_each(
             rows[mask],
@@ -239,6 +243,7 @@ def _tell_open(
                     columns,
                     row,
                     BASES[found.basis[row]],
+                    meant,
                     (float(found.mass_low[row]), float(found.mass_high[row])),
                     asked=is_asked,
                 )

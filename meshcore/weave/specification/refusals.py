@@ -12,7 +12,6 @@ from meshcore.messages import Message
 from meshcore.units import METRES_PER_INCH
 from meshcore.weave.specification.pairs import BASES, FIELDS, Sizes, extent, solve
 from meshcore.weave.specification.series import series_name
-from meshcore.weave.specification.stated import stated
 
 if TYPE_CHECKING:
     from meshcore.reading.columns import QuantityColumn
@@ -202,6 +201,7 @@ def left_open(
     columns: Mapping[str, QuantityColumn],
     row: int,
     basis: tuple[str, str],
+    meant: Mapping[str, FloatArray],
     mass: tuple[float, float],
     *,
     asked: bool,
@@ -209,8 +209,8 @@ def left_open(
     """Return what is said of a size that the rounding of two others leaves open."""
     field = "pitch" if "wire_diameter" in basis else "wire_diameter"
     values = _values(columns, row)
-    meant = {f: half[row : row + 1] for f, half in stated(columns).meant.items()}
-    low, high = (float(size.of(field)[0]) for size in extent(basis, values, meant))
+    halves = {f: half[row : row + 1] for f, half in meant.items()}
+    low, high = (float(size.of(field)[0]) for size in extent(basis, values, halves))
     pair = _listed([f"{f} {_shown(f, columns[f], row)}" for f in basis], "with")
     least = _size(field, low) if low > 0.0 else "nothing"
     where = f"{pair} leaves it anywhere from {least} to {_size(field, high)}, as they are rounded"

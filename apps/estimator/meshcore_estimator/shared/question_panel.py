@@ -15,7 +15,7 @@ _LONG = 2500
 
 def of(estimates: EstimateSet) -> QuestionList:
     """List what the lines of a list leave open."""
-    return questions(estimates.enquiries, estimates.log.by_line(), estimates.policy)
+    return questions(estimates.enquiries, estimates.messages, estimates.policy, estimates.book)
 
 
 def needed(asked: QuestionList, number: int) -> int:
