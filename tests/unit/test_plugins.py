@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from types import ModuleType, SimpleNamespace
 from typing import Any, cast
@@ -10,6 +11,7 @@ import pluggy
 import pytest
 
 import meshcore as mc
+from meshcore.alloys.record import Alloy
 from meshcore.alloys.records.registry import installed_registry
 from meshcore.enquiry import Service
 from meshcore.hookspecs import hookimpl
@@ -75,10 +77,19 @@ def test_a_function_that_is_not_marked_is_named_not_forgotten() -> None:
     assert [record.name for record in plugins.records] == ["good"]
 
 
-def test_a_wrapper_is_set_aside_and_the_rest_goes_on() -> None:
-    plugins = loaded(good=offering("coil"), wraps=offering("all", wrapper=True))
+@pytest.mark.parametrize("option", ["wrapper", "hookwrapper"])
+def test_a_wrapper_is_set_aside_and_the_rest_goes_on(option: str) -> None:
+    def around() -> Iterator[None]:
+        yield
+
+    wraps = SimpleNamespace(meshcore_services=hookimpl(**cast(Any, {option: True}))(around))
+    plugins = loaded(good=offering("coil"), wraps=wraps)
     assert names(plugins) == ["coil"]
-    assert [fault.plugin for fault in plugins.faults()] == ["wraps"]
+    [fault] = plugins.faults()
+    assert (fault.plugin, fault.error) == (
+        "wraps",
+        "TypeError: a wrapper; every plugin is asked by itself",
+    )
 
 
 def test_each_check_is_made_though_the_hook_is_asked_once() -> None:
@@ -127,6 +138,7 @@ def test_rules_of_a_program_hold_until_they_are_removed() -> None:
     before = priced()
     registration = mc.register_rules(crating(), name="crate shop")
     try:
+        assert {"mill-costing", "crate shop"} <= {record.name for record in installed().records}
         items = priced().cost_items
         crates = items[items["label"] == "crate"]
         assert crates[["amount", "plugin"]].to_numpy().tolist() == [[18.5, "crate shop"]]
@@ -180,3 +192,38 @@ def test_an_alloy_of_a_program_is_known_while_it_is_registered() -> None:
         assert "house 304" in {a.designation for a in installed_registry().alloys}
     assert mc.estimate(asked).messages[0].code == "alloy.unknown"
     assert installed_registry() is installed_registry()
+
+
+@dataclass(frozen=True)
+class House:
+    """A plugin of alloys."""
+
+    alloys: list[Alloy]
+
+    @hookimpl
+    def meshcore_alloys(self) -> list[Alloy]:
+        return self.alloys
+
+
+def test_an_alloy_that_is_brought_anew_is_the_new_one() -> None:
+    known = next(a for a in installed_registry().alloys if a.designation == "304")
+    own = replace(known, designation="house 304", uns="", en="", aliases=(), general_names=())
+    asked = replace(ROLLS, alloy="house 304")
+    density = mc.estimate(ROLLS).density
+    for times in (1.0, 2.0):
+        brought = [replace(own, density_kg_m3=times * own.density_kg_m3)]
+        # Nothing is priced between the two, so the alloy alone tells them apart.
+        with installed().register(House(brought), "house"):
+            assert mc.estimate(asked).density == times * density
+
+
+def test_a_rule_that_writes_to_a_service_is_set_aside() -> None:
+    def grasping(columns: Any, _rates: object) -> list[mc.CostColumn]:
+        columns.services["certificate"][:] = False
+        return []
+
+    asked = replace(ROLLS, services=("certificate",))
+    with mc.register_rules(mc.PricingRule("grasping", "wire", grasping)):
+        one = mc.estimate(asked)
+    assert one.price == mc.estimate(asked).price
+    assert "read-only" in str(one.estimates.faults[-1])

@@ -9,7 +9,7 @@ import subprocess
 import sys
 import typing
 from concurrent.futures import ProcessPoolExecutor, ThreadPoolExecutor
-from dataclasses import replace
+from dataclasses import asdict, replace
 from datetime import date
 from multiprocessing import get_context
 from pathlib import Path
@@ -47,6 +47,13 @@ def test_a_list_with_refused_lines_is_strict_json(demo: mc.EstimateSet) -> None:
     held = strictly(demo.to_json())
     assert held == demo.to_dict()
     assert [line["status"] for line in held["lines"]] == [one.status for one in demo]
+    assert [line["messages"] for line in held["lines"]] == [
+        [asdict(message) for message in one.messages] for one in demo
+    ]
+    named = demo.headings.column["mesh_count"]
+    typed = [line["enquiry"][named] for line in held["lines"]]
+    assert typed == demo.table[named].where(demo.table[named].notna(), None).tolist()
+    assert len(set(typed)) > 10
     refused = [line for line in held["lines"] if line["status"] == "refused"]
     assert len(refused) > 10
     for line in refused:
@@ -101,6 +108,16 @@ def test_one_line_is_plain_data_with_what_it_was_priced_with() -> None:
     assert held["cutting"]["seed"] == one.estimates.cutting.seed  # type: ignore[union-attr]
     assert len(held["cost_items"]) == len(one.cost_items)
     assert "lines" not in held
+
+
+def test_a_line_of_a_list_is_its_own() -> None:
+    estimates = mc.estimate_list([asked("16 ga", note="a"), asked(note="b"), asked("x", note="c")])
+    lines = estimates.to_dict()["lines"]
+    for row, one in enumerate(estimates):
+        held = one.to_dict()
+        assert {name: held[name] for name in lines[row]} == lines[row]
+        assert held["enquiry"]["note"] == "abc"[row]
+    assert estimates[-1].to_dict()["messages"][0]["read"] == "x"
 
 
 def test_an_empty_list_is_plain_data_too() -> None:
