@@ -52,7 +52,6 @@ class Read:
     columns: EnquiryColumns
     pieces: PieceColumns
     messages: dict[int, list[Message]]
-    names: tuple[str, ...]
 
 
 @dataclass
@@ -71,7 +70,11 @@ def truths() -> list[dict[str, Any]]:
 
 def read(name: str, **options: Any) -> Read:
     """Read a file up to where specifications are completed."""
-    table = read_list(FOLDER / name, **options)
+    return read_table(read_list(FOLDER / name, **options))
+
+
+def read_table(table: pd.DataFrame) -> Read:
+    """Read a table up to where specifications are completed."""
     registry = installed_registry()
     log = MessageLog(len(table))
     services = [s for _, s in plugins.installed().collect("meshcore_services", Service)]
@@ -82,9 +85,8 @@ def read(name: str, **options: Any) -> Read:
     pieces = read_pieces(
         columns.form, columns.shape, columns.dimensions, columns.width, columns.length, log
     )
-    names = tuple(alloy.designation for alloy in registry.alloys)
     messages = mc.estimate_list(table).messages
-    return Read(table, columns, pieces, messages, names)
+    return Read(table, columns, pieces, messages)
 
 
 def line_of(found: Read, line: dict[str, Any]) -> int:
@@ -127,8 +129,9 @@ def _left_open(found: Read, column: str, at: int, asked: set[str]) -> bool:
         return bool({"shape", "dimensions"} & asked)
     if column in found.columns.readings:
         return bool(np.isnan(found.columns.readings[column].values[at])) or "description" in asked
-    if column == "length":
-        return bool({"dimensions", "form"} & asked)
+    if column in ("width", "length"):
+        size = found.columns.width if column == "width" else found.columns.length
+        return bool({"dimensions", "form"} & asked) and not size.given[at]
     return False
 
 
@@ -143,12 +146,14 @@ def _compared(found: Read, line: dict[str, Any], at: int) -> Iterator[tuple[str,
             yield name, expected, _near(columns.readings[column].values[at] * factor, expected)
         elif name in ("width_mm", "length_mm"):
             size = columns.width if name == "width_mm" else columns.length
-            yield name, expected, _near(size.values[at] * 1e3, expected)
+            side = found.pieces.width_m if name == "width_mm" else found.pieces.length_m
+            value = size.values[at] if size.given[at] else side[at]
+            yield name, expected, _near(value * 1e3, expected)
         elif name == "quantity":
             yield name, expected, _near(columns.quantity[at], expected)
         elif name == "alloy":
-            own = found.names[columns.alloy[at]] if columns.alloy[at] >= 0 else ""
-            yield name, expected, own == expected
+            meant = resolve(installed_registry(), expected)
+            yield name, expected, columns.alloy[at] == meant
         elif name == "weave":
             yield name, expected, WEAVES[columns.weave[at]] == expected
         elif name == "form":
@@ -180,6 +185,12 @@ def _fits(pieces: PieceColumns, at: int, shape: str, sizes: list[float]) -> bool
             expected = np.pi * (first**2 - rest[0] ** 2) * rest[1] / 360
         case "hexagon":
             expected = np.sqrt(3) / 2 * first**2
+        case "half disc":
+            expected = np.pi / 8 * first**2
+        case "ellipse":
+            expected = np.pi / 4 * first * rest[0]
+        case "obround":
+            expected = (first - rest[0]) * rest[0] + np.pi / 4 * rest[0] ** 2
         case "triangle":
             half = sum(sizes) / 2
             expected = np.sqrt(half * np.prod([half - side for side in sizes]))
