@@ -11,7 +11,14 @@ import numpy as np
 
 from meshcore.arrays import BoolArray, IntArray, ObjectArray
 from meshcore.messages import Message, MessageLog
-from meshcore.reading.columns import QuantityColumn, cell_texts, read_column
+from meshcore.reading.columns import (
+    QuantityColumn,
+    cell_texts,
+    different_texts,
+    is_doubtful,
+    read_column,
+    with_decimal_mark,
+)
 from meshcore.reading.headings import Headings
 from meshcore.reading.texts import Hints, is_blank
 from meshcore.units import Kind
@@ -37,6 +44,10 @@ def row_name(table: pd.DataFrame, line: int) -> str:
     '7'
     """
     return str(table.index[line]) if table.index.name == FILE_ROW else str(line + 1)
+
+
+#: Columns of sizes: one list writes its decimals with one mark in all of them.
+_SIZES = ("mesh_count", "pitch", "aperture", "wire_diameter", "open_area", "width", "length")
 
 
 def _dates(series: pd.Series) -> BoolArray | None:
@@ -119,8 +130,25 @@ class Cells:
             return np.full(len(self.table), "", dtype=object)
         return cell_texts(series)
 
+    def hints(self, series: pd.Series, takes: frozenset[str] = frozenset()) -> Hints:
+        """Return what is known of a column: its decimal mark, or else that of the whole list."""
+        hints = Hints(takes=takes)
+        if series.dtype.kind in "fi":
+            return hints
+        texts = different_texts(series)[1]
+        own = with_decimal_mark(texts, hints)
+        if own.decimal or not is_doubtful(texts):
+            return own
+        every = [different_texts(s)[1] for s in map(self.series, _SIZES) if s is not None]
+        mark = with_decimal_mark([text for column in every for text in column], hints).decimal
+        return replace(hints, decimal=mark)
+
     def quantity(
-        self, name: str, kind: Kind, takes: frozenset[str] = frozenset()
+        self,
+        name: str,
+        kind: Kind,
+        takes: frozenset[str] = frozenset(),
+        forms: IntArray | None = None,
     ) -> QuantityColumn:
         """Read a column of sizes, which may state those of `takes` too."""
         series = self.series(name)
@@ -133,11 +161,12 @@ class Cells:
             unit = ""
         dates = _dates(series)
         if dates is None:
-            return read_column(series, kind, name, self.log, unit, Hints(takes=takes))
+            hints = self.hints(series, takes)
+            return read_column(series, kind, name, self.log, unit, hints, forms)
         self._refuse_dates(series, dates, name)
-        column = read_column(
-            series.where(~dates, ""), kind, name, self.log, unit, Hints(takes=takes)
-        )
+        sizes = series.where(~dates, "")
+        hints = self.hints(sizes, takes)
+        column = read_column(sizes, kind, name, self.log, unit, hints, forms)
         return replace(column, given=column.given | dates, texts=cell_texts(series))
 
     def _refuse_dates(self, series: pd.Series, dates: BoolArray, name: str) -> None:

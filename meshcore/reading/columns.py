@@ -203,6 +203,17 @@ def with_decimal_mark(texts: Iterable[str], hints: Hints) -> Hints:
     return replace(hints, decimal=",") if marks == {","} else hints
 
 
+def is_doubtful(texts: Iterable[str]) -> bool:
+    """Whether any text holds a number whose mark may part thousands or begin decimals.
+
+    Examples
+    --------
+    >>> is_doubtful(["1.220 mm"]), is_doubtful(["1.22 m", "3"])
+    (True, False)
+    """
+    return any(_TWO_READINGS.search(text) for text in texts)
+
+
 def different_texts(series: pd.Series) -> tuple[IntArray, list[str]]:
     """Return for each cell the place of its text among the different texts, and those."""
     import pandas as pd  # noqa: PLC0415 - heavy: loaded when a column is first read

@@ -103,30 +103,36 @@ def form_code(text: str) -> int | Message:
 _ROLL_WIDTH, _ROLL_LENGTH = 0.5, 10.0
 
 
-def read_forms(cells: Cells, width: FloatArray, length: FloatArray) -> IntArray:
-    """Read the forms; a shape is a piece, and what is as long as a roll only is one.
+def named_forms(cells: Cells) -> IntArray:
+    """Read the forms that are named, and pieces by their shape; -1 where nothing names one."""
+    blank = _blank(cells, "form")
+    shaped = ~_blank(cells, "shape") | ~_blank(cells, "dimensions")
+    codes = np.full(len(blank), -1, dtype=np.int64)
+    if not blank.all():
+        codes = cells.codes("form", form_code, blank=-1)
+    return np.where(blank & shaped, PIECE, codes).astype(np.int64)
+
+
+def settled_forms(cells: Cells, named: IntArray, width: FloatArray, length: FloatArray) -> IntArray:
+    """Settle forms that nothing names: what is as long as a roll only is one, others are asked.
 
     Parameters
     ----------
     cells
         The list's cells.
+    named
+        Forms that are named.
     width, length
         Sizes [m], NaN where not given.
     """
-    blank = _blank(cells, "form")
-    shaped = ~_blank(cells, "shape") | ~_blank(cells, "dimensions")
+    unnamed = _blank(cells, "form") & (named < 0)
     with np.errstate(invalid="ignore"):
-        long = (width >= _ROLL_WIDTH) & (length >= _ROLL_LENGTH) & blank & ~shaped
+        long = (width >= _ROLL_WIDTH) & (length >= _ROLL_LENGTH) & unnamed
     missing = Message("form", "", FORM_MEND, code="form.missing")
-    cells.log.add(blank & ~shaped & ~long, missing)
+    cells.log.add(unnamed & ~long, missing)
     said = "not named; so long and so wide it is a roll."
     cells.log.add(long, Message("form", "", said, "note", code="form.implied"))
-    if blank.all():
-        codes = np.full(len(blank), -1, dtype=np.int64)
-    else:
-        codes = cells.codes("form", form_code, blank=-1)
-    codes = np.where(blank & shaped, PIECE, codes)
-    return np.where(long, ROLL, codes).astype(np.int64)
+    return np.where(long, ROLL, named).astype(np.int64)
 
 
 def _blank(cells: Cells, name: str) -> BoolArray:

@@ -17,14 +17,14 @@ from meshcore.reading import refusals
 from meshcore.reading.cells import Cells, column_under, row_name
 from meshcore.reading.columns import QuantityColumn, cell_texts, certain_text, read_column
 from meshcore.reading.filling import fill_cells
-from meshcore.reading.forms import implied_lengths, read_forms, read_weaves
+from meshcore.reading.forms import implied_lengths, named_forms, read_weaves, settled_forms
 from meshcore.reading.headings import ORDER, Headings, headings_of
 from meshcore.reading.ordered import apply_amounts
 from meshcore.reading.remarks import note_unread
 from meshcore.reading.rolls import roll_word
 from meshcore.reading.service_words import read_services, service_names
 from meshcore.reading.stated import with_stated, with_stated_texts
-from meshcore.reading.texts import is_blank, tidy
+from meshcore.reading.texts import NO_HINTS, is_blank, tidy
 from meshcore.reading.vocabulary import fold, words
 from meshcore.units import Kind
 
@@ -108,13 +108,14 @@ def read_enquiries(
     )
     _note_bare_counts(readings["mesh_count"], headings, log)
     _note_repeats(table, headings, log)
-    width = cells.quantity("width", "length", _STATES["width"])
-    length = _read_lengths(cells, implied_lengths(cells), roll_lengths)
+    forms = named_forms(cells)
+    width = cells.quantity("width", "length", _STATES["width"], forms)
+    length = _read_lengths(cells, implied_lengths(cells), roll_lengths, forms)
     length = with_stated(length, width.also, "length", "width", log)
-    ordered = cells.quantity("quantity", "number", _STATES["quantity"])
+    ordered = cells.quantity("quantity", "number", _STATES["quantity"], forms)
     width = with_stated(width, ordered.also, "width", "quantity", log)
     length = with_stated(length, ordered.also, "length", "quantity", log)
-    form = read_forms(cells, width.values, length.values)
+    form = settled_forms(cells, forms, width.values, length.values)
     quantity = _whole_quantity(ordered, log)
     if amounts is not None:
         quantity, length = apply_amounts(amounts, quantity, width, length, form, log)
@@ -140,7 +141,10 @@ def read_enquiries(
 
 
 def _read_lengths(
-    cells: Cells, implied: ObjectArray | None, roll_lengths: Mapping[str, float]
+    cells: Cells,
+    implied: ObjectArray | None,
+    roll_lengths: Mapping[str, float],
+    forms: IntArray,
 ) -> QuantityColumn:
     """Read lengths; words such as "full roll" stand for one, in this column or in the form's."""
     import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first read
@@ -148,14 +152,16 @@ def _read_lengths(
     series = cells.series("length")
     numeric = series is not None and series.dtype.kind in "fi"
     if implied is None and (series is None or numeric):
-        return cells.quantity("length", "length")
+        return cells.quantity("length", "length", forms=forms)
     texts = cells.texts("length")
     if implied is not None:
         texts = np.where(np.array([is_blank(t) for t in texts]), implied, texts)
     sizes = {word: f"{certain_text(metres)} m" for word, metres in roll_lengths.items()}
     known = {text: sizes.get(_roll_name(text, sizes), text) for text in set(texts.tolist())}
     worded = pd.Series([known[text] for text in texts.tolist()], dtype=object)
-    return read_column(worded, "length", "length", cells.log, cells.headings.unit.get("length", ""))
+    unit = cells.headings.unit.get("length", "")
+    hints = NO_HINTS if series is None else cells.hints(series)
+    return read_column(worded, "length", "length", cells.log, unit, hints, forms)
 
 
 def _roll_name(text: str, sizes: Mapping[str, str]) -> str:

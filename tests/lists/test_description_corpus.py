@@ -20,7 +20,7 @@ NAMES = {"wire_mm": "wire_diameter_mm"}
 
 
 #: Where the note beside a text accepts a reading that its truth would have asked about.
-ACCEPTED = {
+ACCEPTED: dict[str, dict[str, Any]] = {
     "3 rollos malla 60 inox 304 alambre 0,16 ancho 1 m largo 30 m": {"mesh_count_per_in": 60},
     'copper mesh 16x16 0.011 30" 25ft': {"wire_diameter_mm": 0.2794},
 }
