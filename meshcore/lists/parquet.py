@@ -10,7 +10,7 @@ from meshcore.lists.enquiry_table import EnquiryTable
 from meshcore.lists.grids import ListError, no_heading_known
 from meshcore.lists.mapping import ListMapping
 from meshcore.lists.report import ReadingReport, settled_mapping
-from meshcore.lists.tables import Column, Table
+from meshcore.lists.tables import Column, Table, as_asked
 from meshcore.reading.cells import FILE_ROW
 from meshcore.reading.headings import heading_meaning, headings_as
 
@@ -32,6 +32,7 @@ def read_parquet(content: bytes, name: str, mapping: ListMapping | None) -> Enqu
     names = [str(c) for c in table.columns]
     meaning = heading_meaning if mapping is None else mapping.meaning
     columns = tuple(Column(place, text, *meaning(text)) for place, text in enumerate(names))
+    columns = as_asked(columns)
     if not any(column.field for column in columns):
         raise no_heading_known(name, names)
     read = Table("", (1,), columns)

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 
 from meshcore.lists.grids import Grid, Row, column_letters, shown
 from meshcore.lists.rows import why_no_line
-from meshcore.reading.headings import DESCRIPTION, SIZE
+from meshcore.reading.headings import DESCRIPTION, SIZE, priced_from
 
 #: Heading → the enquiry column that it stands for and its unit, empty where unknown.
 Meaning = Callable[[str], tuple[str, str]]
@@ -186,7 +186,14 @@ def _headings_at(grid: Grid, start: int, meaning: Meaning) -> tuple[list[Table],
     if best == 1:  # the headings begin in the row below, and may go on under it
         return _headings_at(grid, start + 1, meaning)
     columns, numbers, after = tries[best]
+    columns = as_asked(columns)
     return [Table(grid.name, numbers, part) for part in _beside(columns)], after
+
+
+def as_asked(columns: Sequence[Column]) -> tuple[Column, ...]:
+    """Return the columns of a list of which those that pricing added are not read again."""
+    added = priced_from([c.heading for c in columns])
+    return (*columns[:added], *(replace(c, field="", unit="") for c in columns[added:]))
 
 
 def _worth(columns: Sequence[Column]) -> tuple[int, int]:

@@ -11,6 +11,8 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from meshcore.reading import size_texts as sizes
+from meshcore.reading.described_pieces import take_quantity, take_shape
+from meshcore.reading.described_sizes import settle, take_labelled, take_lone, take_pairs
 from meshcore.reading.scanning import Scan
 from meshcore.reading.texts import tidy
 from meshcore.reading.vocabulary import fold, phrases, words
@@ -98,7 +100,7 @@ def describe(text: str, names_alloy: Callable[[str], bool]) -> Described:
     for pattern in (_WEEK, _TOLERANCE, _COATING):
         scan.lift(pattern)
     _take_alloy(scan, names_alloy)
-    sizes.take_shape(scan)
+    take_shape(scan)
     _take_services(scan)
     _take_weave(scan)
     _take_count(scan)
@@ -108,11 +110,11 @@ def describe(text: str, names_alloy: Callable[[str], bool]) -> Described:
     amount = scan.search(_AREA_OR_MASS)
     if amount:
         scan.put("quantity", amount[0], amount)
-    sizes.take_quantity(scan)
-    sizes.take_labelled(scan)
-    sizes.take_pairs(scan)
-    sizes.take_lone(scan)
-    sizes.settle(scan)
+    take_quantity(scan)
+    take_labelled(scan)
+    take_pairs(scan)
+    take_lone(scan)
+    settle(scan)
     return Described(dict(scan.fields), (*scan.unread, *_left(scan)))
 
 

@@ -85,6 +85,20 @@ def recognise_headings(headings: Sequence[str]) -> Headings:
     return headings_as([(str(h), *heading_meaning(str(h))) for h in headings])
 
 
+def priced_from(headings: Sequence[str]) -> int:
+    """Return the place from which a list's columns are those that pricing added; else its length.
+
+    Examples
+    --------
+    >>> priced_from(["alloy", "note", "status", "messages", "pitch_mm"]), priced_from(["alloy"])
+    (2, 1)
+    """
+    for place in range(len(headings) - 1):
+        if (headings[place], headings[place + 1]) == ("status", "messages"):
+            return place
+    return len(headings)
+
+
 def headings_as(meanings: Sequence[tuple[str, str, str]]) -> Headings:
     """Headings from (heading, column or empty, unit or empty), in the order of the table."""
     column: dict[str, str] = {}
@@ -93,8 +107,9 @@ def headings_as(meanings: Sequence[tuple[str, str, str]]) -> Headings:
     doubled: dict[int, str] = {}
     more: dict[str, tuple[str, ...]] = {}
     read: set[int] = set()
+    own = meanings[: priced_from([heading for heading, _, _ in meanings])]
     for exact in (True, False):
-        for place, (heading, target, heading_unit) in enumerate(meanings):
+        for place, (heading, target, heading_unit) in enumerate(own):
             if not target or exact != _is_own_name(heading, target):
                 continue
             if target in column and target in SEVERAL:

@@ -11,6 +11,7 @@ import pandas as pd
 from meshcore.messages import Message
 from meshcore.reading.cells import Cells
 from meshcore.reading.columns import cell_texts
+from meshcore.reading.headings import priced_from
 from meshcore.reading.service_words import service_of
 from meshcore.reading.texts import is_blank, tidy
 from meshcore.reading.vocabulary import fold, words
@@ -42,7 +43,7 @@ def note_unread(
     note = cells.headings.column.get("note", "")
     unread = {h for h in cells.headings.unknown if not service_of(h, services)} | {note}
     names = [str(c) for c in cells.table.columns]
-    for place, heading in enumerate(names):
+    for place, heading in enumerate(names[: priced_from(names)]):
         if heading not in unread and place not in cells.headings.doubled:
             continue
         series = cells.table.iloc[:, place]

@@ -247,3 +247,19 @@ def test_a_workbook_too_large_to_look_into_is_read_for_its_values(
     table = read_list(io.BytesIO(_workbook(LINES)), ".xlsx")
     assert table.index.tolist() == [2, 3]
     assert "too large to look for hidden rows" in str(table.report)
+
+
+@pytest.mark.parametrize("suffix", [".csv", ".parquet", ".xlsx"])
+def test_a_priced_list_is_read_as_it_was_asked(suffix: str, tmp_path: Path) -> None:
+    """The columns that pricing adds are no sizes that were asked for, and no remarks."""
+    lines = pd.DataFrame(
+        {"mesh_count": ["10 / in"], "wire_diameter": "22 SWG", "alloy": "304", "form": "roll",
+         "width": "1 m", "length": "30 m", "quantity": "2"}
+    )  # fmt: skip
+    first = mc.estimate_list(lines)
+    mc.write_list(first, tmp_path / f"priced{suffix}")
+    again = read_list(tmp_path / f"priced{suffix}")
+    assert set(again.headings.column) == set(lines.columns)
+    second = mc.estimate_list(again)
+    assert second.table["price"].tolist() == first.table["price"].tolist()
+    assert second[0].messages == first[0].messages
