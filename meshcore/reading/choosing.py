@@ -58,7 +58,13 @@ def choose(measure: Measure, field: str, unit: str, hints: Hints) -> Sized:
         return _choose_bare(measure, field, hints)
     factor = LENGTHS_M[known]
     found = pick(
-        list(measure.numbers), factor, field, hints, known, whole_is_total=field == "length"
+        list(measure.numbers),
+        factor,
+        field,
+        hints,
+        known,
+        whole_is_total=field == "length",
+        every_digit=field == "dimensions",
     )
     if isinstance(found, Message):
         return Sized(0.0, 0.0, known, why=found)

@@ -9,6 +9,7 @@ allowed; of those whose one meaning is clear, so many must be read.
 from __future__ import annotations
 
 import csv
+import math
 import re
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
@@ -24,6 +25,7 @@ from meshcore.reading.amounts import read_amount
 from meshcore.reading.rolls import roll_word
 from meshcore.reading.texts import NO_HINTS, Hints, is_blank, read_text
 from meshcore.reading.vocabulary import fold, words
+from meshcore.supply.shapes.texts import read_shape
 from meshcore.units import Kind
 
 CORPUS = Path(__file__).parent.parent / "data" / "reading"
@@ -92,12 +94,14 @@ def same(answer: str, allowed: str) -> bool:
         return answer == allowed
 
 
-def judge(name: str, answer_to: Callable[[Row], str]) -> None:
+def judge(
+    name: str, answer_to: Callable[[Row], str], takes: Callable[[Row], bool] = lambda _: True
+) -> None:
     """Hold every answer against the corpus: none wrong, and enough of the clear ones read."""
     wrong: list[str] = []
     unread: list[str] = []
     clear = 0
-    for row in corpus(name):
+    for row in filter(takes, corpus(name)):
         answer = answer_to(row)
         clear += row.is_clear
         if any(same(answer, allowed) for allowed in row.allowed):
@@ -188,6 +192,44 @@ def read_alloy(row: Row) -> str:
 
 def test_alloys_as_written() -> None:
     judge("alloy", read_alloy)
+
+
+def piece_area_m2(meaning: str) -> float:
+    """Area of a piece as the corpus writes it, by its closed form."""
+    name, _, sizes = meaning.partition("|")
+    v = [float(size) for size in sizes.split(",")] if sizes else []
+    half_turn = math.pi / 4
+    known: dict[str, Callable[[], float]] = {
+        "disc": lambda: half_turn * v[0] ** 2,
+        "ring": lambda: half_turn * (v[0] ** 2 - v[1] ** 2),
+        "rectangle": lambda: v[0] * v[1],
+        "square": lambda: v[0] ** 2,
+        "rounded rectangle": lambda: v[0] * v[1] - (4 - math.pi) * v[2] ** 2,
+        "L": lambda: v[0] * v[1] - v[2] * v[3],
+        "sector": lambda: math.radians(v[-1]) / 2 * (v[0] ** 2 - (v[1] ** 2 if v[2:] else 0.0)),
+        "hexagon": lambda: v[0] ** 2 * math.sqrt(3) / 2,
+        "triangle": lambda: math.sqrt(sum(v) / 2 * math.prod(sum(v) / 2 - side for side in v)),
+        "ellipse": lambda: half_turn * v[0] * v[1],
+        "obround": lambda: (v[0] - v[1]) * v[1] + half_turn * v[1] ** 2,
+        "half disc": lambda: half_turn / 2 * v[0] ** 2,
+        "trapezoid": lambda: (v[0] + v[1]) / 2 * v[2],
+    }
+    return known[name]() * 1e-6 if name in known else math.nan
+
+
+def read_piece(row: Row) -> str:
+    """What the reader makes of a piece, known by its area."""
+    found = read_shape("", row.text)
+    if isinstance(found, Message):
+        return ASK
+    for allowed in row.allowed:
+        if found.area_m2 == pytest.approx(piece_area_m2(allowed), rel=1e-4):
+            return allowed
+    return f"{found.kind} of {found.area_m2:.6g} m²"
+
+
+def test_pieces() -> None:
+    judge("shape", read_piece, lambda row: not row.unit)
 
 
 def test_the_corpus_is_wide() -> None:

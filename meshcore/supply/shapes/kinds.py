@@ -23,6 +23,12 @@ from meshcore.supply.shapes.builders import (
     build_triangle,
 )
 from meshcore.supply.shapes.outlines import Shape, rectangle
+from meshcore.supply.shapes.round_builders import (
+    build_ellipse,
+    build_half_disc,
+    build_obround,
+    build_rectangle_with_holes,
+)
 from meshcore.units import Kind
 
 
@@ -202,6 +208,32 @@ KINDS: tuple[ShapeKind, ...] = (
         "notched rectangle: width 300 mm, height 200 mm, notch width 50 mm, notch height 40 mm, "
         "corners 4",
         extra=("corners", "notch offset"), size_aliases={**_WIDTH_HEIGHT, **_NOTCH},
+        bare=("width", "height"),
+    ),
+    ShapeKind(
+        "ellipse", ("elliptical",), {"width": "length", "height": "length"},
+        (("width", "height"),), build_ellipse, "ellipse: width 400 mm, height 200 mm",
+        size_aliases=_WIDTH_HEIGHT, bare=("width", "height"),
+    ),
+    ShapeKind(
+        "obround", ("stadium", "round ended"), {"length": "length", "width": "length"},
+        (("length", "width"),), build_obround, "obround: length 400 mm, width 200 mm",
+        bare=("length", "width"),
+    ),
+    ShapeKind(
+        "half disc", ("semicircle", "half circle", "half-disc"), {"diameter": "length"},
+        (("diameter",),), build_half_disc, "half disc: diameter 200 mm",
+        size_aliases=_DIAMETER,
+    ),
+    ShapeKind(
+        "rectangle with holes", (),
+        {"width": "length", "height": "length", "holes": "number", "hole diameter": "length",
+         "edge distance": "length"},
+        (("width", "height", "holes", "hole diameter", "edge distance"),),
+        build_rectangle_with_holes,
+        "rectangle with holes: width 500 mm, height 300 mm, holes 4, hole diameter 10 mm, edge "
+        "distance 20 mm",
+        size_aliases={"from edge": ("edge distance", 1), "hole": ("hole diameter", 1)},
         bare=("width", "height"),
     ),
 )  # fmt: skip

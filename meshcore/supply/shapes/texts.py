@@ -7,6 +7,7 @@ import re
 from functools import lru_cache
 
 from meshcore.messages import Message
+from meshcore.reading.shape_texts import written
 from meshcore.reading.texts import Reading, is_blank, read_text, tidy
 from meshcore.supply.shapes.builders import Impossible
 from meshcore.supply.shapes.kinds import KINDS, ShapeKind
@@ -56,7 +57,16 @@ def read_shape(shape: str, dimensions: str, field: str = "dimensions") -> Shape 
     a triangle needs its side c or angle too. Write "triangle: side a 300 mm, side b 400 mm, \
 side c 500 mm, or: triangle: side a 300 mm, side b 400 mm, angle 60°".
     """
-    name, sizes = _parted(shape, dimensions)
+    read = _by_name(*_parted(shape, dimensions), shape, dimensions, field)
+    if isinstance(read, Shape):
+        return read
+    named = written("" if is_blank(shape) else shape, dimensions)
+    again = _by_name(*named, shape, dimensions, field) if named else read
+    return read if isinstance(again, Message) else again
+
+
+def _by_name(name: str, sizes: str, shape: str, dimensions: str, field: str) -> Shape | Message:
+    """Read a shape whose sizes stand by name, or in the usual order."""
     if name in _POLYGON_NAMES:
         return read_polygon(sizes, field)
     kind = _BY_NAME.get(name or "rectangle")

@@ -1,0 +1,183 @@
+"""Pieces as people write them, put into a shape's name and its sizes by name.
+
+Nothing is read here as a number: each size stays the text that it was, and goes to the one reader.
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+from meshcore.reading.lexing import Token, lex, plain
+from meshcore.reading.phrases import doubt, without_tolerance
+from meshcore.reading.shape_naming import Found, name_sizes
+from meshcore.reading.vocabulary import follows_words
+
+_TOPICS = ("shape", "size", "unit_length", "unit_angle", "counted", "limit", "or", "unsure",
+           "separator", "not")  # fmt: skip
+#: Bare sizes of which the largest is so great are millimetres: 100 in is longer than any sheet
+#: (common practice, no source).
+LEAST_BARE_MM = 100.0
+_PARTING = frozenset("×/,;-()=:@")
+_SAID_BY_ITSELF = frozenset(
+    {
+        "axes",
+        "achsen",
+        "ejes",
+        "y",
+        "et",
+        "und",
+        "with",
+        "mit",
+        "con",
+        "avec",
+        "and",
+        "of",
+        "de",
+        "each",
+        "to",
+        "the",
+    }
+)
+_LETTERS = frozenset({"l", "w", "b", "h", "d", "r"})
+
+
+@lru_cache(maxsize=8192)
+def written(shape: str, dimensions: str) -> tuple[str, str] | None:
+    """Return a shape's name and its sizes by name, where a text says them in the trade's ways.
+
+    Examples
+    --------
+    >>> written("", "dia 200"), written("", "ring 300/200")
+    (('disc', 'diameter 200 mm'), ('ring', 'outer diameter 300 mm, inner diameter 200 mm'))
+    >>> written("", "500x300 r10")[0], written("", "R500 r300 60°")[0]
+    ('rounded rectangle', 'ring segment')
+    >>> written("", "as drawn") is None
+    True
+    """
+    text = without_tolerance(plain(f"{shape} {dimensions}"))
+    tokens = lex(text, _TOPICS)
+    if doubt(text, tokens, "") is not None:
+        return None
+    found = _gather(list(tokens))
+    if found.unknown or not found.sizes:
+        return None
+    unit = _common_unit(found)
+    if unit is None:
+        return None
+    return name_sizes(found, unit)
+
+
+def _gather(tokens: list[Token]) -> Found:
+    """Go through a text: names before or after their sizes, and what is counted left out."""
+    found = Found()
+    label, sign, place = "", "", 0
+    names_last = _names_last(tokens)
+    while place < len(tokens):
+        token = tokens[place]
+        place += 1
+        if token.kind in ("number", "fraction"):
+            if not token.numbers:
+                return Found(unknown=token.text)
+            unit, place = _unit_at(tokens, place)
+            if token.kind == "fraction" and not token.sure and unit != "in":
+                found.sizes += [(label, part, float(part), sign) for part in token.parts[:1]]
+                found.sizes.append((label, token.parts[1], float(token.parts[1]), "/"))
+                if unit:
+                    found.sizes[-1] = (label, f"{token.parts[1]} {unit}", found.sizes[-1][2], "/")
+                label, sign = "", ""
+                continue
+            if sign == "-" and not found.sizes:
+                return Found(unknown="-")
+            if not unit and place < len(tokens) and _is_count(tokens, place, label):
+                found.shapes += [s for s in (tokens[place].means("shape"),) if s]
+                place += 1
+                continue
+            after, place = _name_after(tokens, place, label, names_last)
+            found.sizes.append((label or after, f"{token.text} {unit}".strip(),
+                                token.numbers[0].value, sign))  # fmt: skip
+            label, sign = "", ""
+        elif token.means("size") and not (token.means("shape") and token.text not in _LETTERS):
+            label = _joined(label, token.means("size"))
+            found.words.append(token.text)
+        elif token.means("shape"):
+            found.shapes.append(token.means("shape"))
+        elif token.text in _PARTING or token.means("separator"):
+            sign += "×" if token.means("separator") else token.text
+        elif token.text not in _SAID_BY_ITSELF and not token.means("counted"):
+            return Found(unknown=token.text)
+    return _with_last_name(found, label)
+
+
+def _with_last_name(found: Found, label: str) -> Found:
+    """Give a name that ends a text to the size before it: "Ø300 with Ø200 hole"."""
+    if not label or (label == "corner" and any(s[0] == "radius" for s in found.sizes)):
+        return found
+    if label == "hole" and found.sizes and found.sizes[-1][0] == "diameter":
+        found.sizes[-1] = ("hole", *found.sizes[-1][1:])
+        return found
+    return Found(unknown=label)
+
+
+def _joined(label: str, name: str) -> str:
+    """Two names together: a corner's radius, a hole's diameter."""
+    pair = {label, name}
+    if pair == {"corner", "radius"}:
+        return "radius"
+    if "hole" in pair and "diameter" in pair:
+        return "hole"
+    return name if not label or name != "diameter" else label
+
+
+def _unit_at(tokens: list[Token], place: int) -> tuple[str, int]:
+    if place < len(tokens):
+        token = tokens[place]
+        unit = token.means("unit_length")
+        if unit:
+            return unit, place + 1
+        if token.means("unit_angle") and not token.means("size"):
+            return "°", place + 1
+    return "", place
+
+
+def _is_count(tokens: list[Token], place: int, label: str) -> bool:
+    """Whether a number counts pieces: "4 off", "4 × Ø200" is settled by the sizes."""
+    token = tokens[place]
+    more = any(t.kind == "number" for t in tokens[place:])
+    return not label and bool(token.means("counted")) and (more or not token.means("shape"))
+
+
+def _names_last(tokens: list[Token]) -> bool:
+    """Whether each size has its name after it: "300 od 200 id"."""
+    kinds = ["n" if t.kind == "number" else "s" for t in tokens if t.kind == "number"
+             or (t.means("size") and (not t.means("shape") or t.text in _LETTERS))]  # fmt: skip
+    return "".join(kinds) == "ns" * (len(kinds) // 2)
+
+
+def _name_after(tokens: list[Token], place: int, label: str, names_last: bool) -> tuple[str, int]:
+    """Name of a size that stands after it: "200 dia", "100 AF"."""
+    if label or place >= len(tokens):
+        return "", place
+    token = tokens[place]
+    later = [t for t in tokens[place + 1 :] if t.text not in ("=", ":") and not t.means("size")]
+    names_next = bool(later) and later[0].kind in ("number", "fraction")
+    is_name = token.means("size") and (not token.means("shape") or token.text in _LETTERS)
+    if is_name and (names_last or not names_next):
+        return token.means("size"), place + 1
+    return "", place
+
+
+def _common_unit(found: Found) -> str | None:
+    """Return the unit of the sizes that have none; None where it is not to be told."""
+    lengths = [s for s in found.sizes if not s[1].endswith("°")]
+    units = [text.rsplit(" ", 1)[1] for _, text, _, _ in lengths if " " in text]
+    bare = [value for _, text, value, _ in lengths if " " not in text]
+    if not bare:
+        return ""
+    if len(set(units)) == 1 and " " in lengths[-1][1]:
+        return units[0]
+    if not units and max(bare) >= LEAST_BARE_MM:
+        return "mm"
+    return units[0] if len(set(units)) == 1 else None
+
+
+follows_words(written.cache_clear)
