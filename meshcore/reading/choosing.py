@@ -139,8 +139,8 @@ def pick(
     whole_is_total
         Whether whole thousands may be a total, which no window of one piece excludes.
     every_digit
-        Whether noughts at the end state a digit too: a program writes "63.000 µm", but nobody
-        analyses water to 19.400 mg/l.
+        Whether a reading that states a finer digit than anybody does is out of the ordinary:
+        nobody analyses water to 19.400 mg/l, but a program writes "63.000 µm".
 
     Returns
     -------
@@ -155,7 +155,7 @@ def pick(
         if usual(
             field,
             n.value * factor,
-            (n.half * 2 if every_digit else n.digit) * factor,
+            n.half * 2 * factor if every_digit else 0.0,
             hints.form,
         )
     ]
@@ -172,7 +172,7 @@ def pick(
     if hints.decimal:
         chosen = decimal if decimal.mark == hints.decimal else thousands
         return chosen, None
-    if unit in _POINT_UNITS and fits:
+    if unit in _POINT_UNITS and fits and (decimal.mark == "." or unit == "in"):
         chosen = decimal if decimal.mark == "." else thousands
         return chosen, _understood(chosen, numbers, unit)
     either = " or ".join(f"{shown(n.value)} {unit}".strip() for n in numbers)

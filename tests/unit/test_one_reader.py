@@ -1,0 +1,147 @@
+"""Known values in random writing are read as they are or asked about; and nothing else reads."""
+
+from __future__ import annotations
+
+import ast
+import os
+import random
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+import meshcore
+from meshcore.messages import Message
+from meshcore.reading import plausible
+from meshcore.reading.readings import NO_HINTS, Hints, Mark
+from meshcore.reading.texts import read_text
+from meshcore.units import LENGTHS_M, Kind
+
+#: How many texts are tried; MESHCORE_LONG_TESTS tries all that the project asks for.
+TRIED = 200_000 if os.environ.get("MESHCORE_LONG_TESTS") else 4_000
+#: Least share of the texts that must be read, so that refusing all is no way to pass [-].
+LEAST_READ = 0.8
+SEED = 20261125
+#: Field → kind, units that people write it in with how, and the range of its values [SI].
+UNITS = {
+    "mm": ("mm", "Millimeter", "MM", "m/m"), "cm": ("cm",), "m": ("m", "mtr", "Meter", "metres"),
+    "µm": ("µm", "micron", "um", "µ"), "in": ("in", '"', "inch", "Zoll", "″", "in."),
+    "ft": ("ft", "'", "feet", "′"),
+}  # fmt: skip
+FIELDS: dict[str, tuple[Kind, tuple[str, ...], tuple[float, float]]] = {
+    "wire_diameter": ("length", ("mm", "in", "µm"), (20e-6, 12e-3)),
+    "aperture": ("length", ("mm", "in", "µm"), (25e-6, 100e-3)),
+    "width": ("length", ("mm", "cm", "m", "in", "ft"), (10e-3, 3.0)),
+    "length": ("length", ("mm", "m", "ft"), (0.1, 100.0)),
+    "mesh_count": ("count", ("/in", "mesh", "/cm", "Maschen/cm"), (20.0, 15_000.0)),
+}
+COUNTS = {"/in": 1 / 0.0254, "mesh": 1 / 0.0254, "/cm": 100.0, "Maschen/cm": 100.0}
+BEFORE = {"wire_diameter": ("", "", "d=", "Ø ", "wire "), "aperture": ("", "", "w = ", "MW "),
+          "width": ("", ""), "length": ("", ""), "mesh_count": ("",)}  # fmt: skip
+AFTER = ("", "", "", " ± 0.1 %", " nom.")
+
+
+@dataclass(frozen=True)
+class Rendered:
+    """A known value [SI] as somebody might write it."""
+
+    field: str
+    text: str
+    value: float
+    hints: Hints
+
+
+def rendered(rng: random.Random) -> Rendered:
+    """One value in one way of writing: unit, decimal mark, thousands, spaces and symbols."""
+    field = rng.choice(list(FIELDS))
+    kind, units, (low, high) = FIELDS[field]
+    value = low * (high / low) ** rng.random()
+    unit = rng.choice(units)
+    factor = COUNTS[unit] if kind == "count" else LENGTHS_M[unit]
+    places = rng.choice((0, 0, 1, 2, 3, 4))
+    number = round(value / factor, places)
+    if number <= 0:
+        number = round(value / factor, places + 4)
+        places += 4
+    mark: Mark = rng.choice((".", ","))
+    digits = f"{number:,.{places}f}"
+    group = rng.choice(("", "", "." if mark == "," else ",", " ", "'"))
+    digits = digits.replace(",", "\0").replace(".", mark).replace("\0", group)
+    if digits.startswith("0" + mark) and rng.random() < 0.2:
+        digits = digits[1:]
+    word = unit if kind == "count" else rng.choice(UNITS[unit])
+    space = rng.choice(("", " ", "\u00a0", "  "))
+    text = f"{rng.choice(BEFORE[field])}{digits}{space}{word}{rng.choice(AFTER)}"
+    hints = Hints(decimal=mark) if rng.random() < 0.3 else NO_HINTS
+    return Rendered(field, text, number * factor, hints)
+
+
+def test_known_values_are_never_read_as_another() -> None:
+    """Unit, mark, thousands, spaces and symbols at random: wrong in silence is none."""
+    rng = random.Random(SEED)
+    wrong: list[str] = []
+    read = 0
+    for _ in range(TRIED):
+        case = rendered(rng)
+        answer = read_text(case.text, FIELDS[case.field][0], case.field, "", case.hints)
+        if isinstance(answer, Message):
+            continue
+        read += 1
+        if abs(answer.value - case.value) > 1e-9 * case.value and _is_ordinary(
+            case.field, answer.value
+        ):
+            wrong.append(f"{case.field}: {case.text!r} is {case.value:g}, read {answer.value:g}")
+    assert not wrong
+    assert read > LEAST_READ * TRIED
+
+
+def _is_ordinary(field: str, value: float) -> bool:
+    """Whether a size goes through without a review."""
+    forms = [form for form in ("", "roll", "strip", "piece") if plausible.window(field, form)]
+    return any(plausible.is_usual(field, value, 0.0, form) for form in forms)
+
+
+ROOT = Path(meshcore.__file__).parent
+#: Where a number is made of text outside the reader, and why it may be.
+ALLOWED = {
+    "costing/book/units.py": "multiples in units of a price book's own grammar: 100 pieces",
+    "commands/options.py": "seeds and seconds of a command, plain Python numbers",
+    "commands/billing.py": "parts a list of lengths, which the reader reads",
+    "lists/": "row numbers, cell names and number formats of files, not what was asked",
+    "estimates/": "numbers of the program's own tables",
+    "register/": "numbers of the program's own records",
+    "supply/shapes/polygon_text.py": "parts corners in parentheses, which the reader reads",
+    "supply/shapes/texts.py": "parts named sizes, which the reader reads",
+    "supply/shapes/dxf": "numbers of a drawing file",
+    "alloys/records/": "numbers of standards and grades, which are names",
+}
+
+
+def _makes_numbers(path: Path) -> Iterator[str]:
+    """Places that match digits with a regular expression, or make a float of a matched text."""
+    for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+        if not isinstance(node, ast.Call):
+            continue
+        called = ast.unparse(node.func)
+        texts = [ast.unparse(a) for a in node.args]
+        if called.startswith("re.") and any(r"\\d" in text for text in texts):
+            yield f"{path.relative_to(ROOT)}:{node.lineno} {called}"
+        if (
+            called in ("float", "int")
+            and texts
+            and any(
+                sign in texts[0] for sign in ("matched[", "match[", ".group(", "text)", "str(cell")
+            )
+        ):
+            yield f"{path.relative_to(ROOT)}:{node.lineno} {texts[0]}"
+
+
+def test_no_second_reader_of_numbers() -> None:
+    found = [
+        place
+        for path in sorted(ROOT.rglob("*.py"))
+        if path.relative_to(ROOT).parts[0] != "reading"
+        for place in _makes_numbers(path)
+    ]
+    strange = [place for place in found if not place.startswith(tuple(ALLOWED))]
+    assert not strange
+    assert any(_makes_numbers(ROOT / "costing" / "book" / "units.py")), "the search finds none"
