@@ -37,7 +37,7 @@ def add(commands: Commands) -> None:
     add_data_options(nearest)
     nearest.set_defaults(command=_alternatives)
     ask = commands.add_parser("questions", help="write what a list leaves open, ready to send")
-    ask.add_argument("input", type=Path, metavar="IN", help="enquiry list: .csv .xlsx .parquet")
+    ask.add_argument("input", type=Path, metavar="IN", help="enquiry list: as price has it")
     ask.add_argument("--by-line", action="store_true", help="each line apart")
     add_data_options(ask)
     ask.set_defaults(command=_questions)

@@ -73,9 +73,11 @@ def trade_words(text: str, names_alloy: Callable[[str], bool]) -> tuple[str, ...
     ('rush', 'weld seam needed')
     >>> trade_words("please price 316L as well", lambda name: name == "316L")
     ('316L',)
-    >>> trade_words("as last year", lambda name: False)
-    ()
+    >>> trade_words("as last year", lambda name: False), trade_words("316", lambda name: True)
+    ((), ())
     """
+    if not any(c.isalpha() or c in "%\"'" for c in text):  # a number or a date tells nothing
+        return ()
     tokens = list(_WORD.finditer(text))
     found: list[tuple[int, str]] = []
     place = 0
