@@ -1,6 +1,8 @@
 from __future__ import annotations
 
-from meshcore.reading.headings import recognise_headings
+import pytest
+
+from meshcore.reading.headings import heading_meaning, recognise_headings
 
 
 def test_exact_heading_wins_over_a_customary_one() -> None:
@@ -32,3 +34,35 @@ def test_a_second_heading_for_a_column_is_told_by_its_place() -> None:
     found = recognise_headings(["Material", "alloy", "Grade", "qty", "qty"])
     assert found.column == {"alloy": "alloy", "quantity": "qty"}
     assert found.doubled == {0: "alloy", 2: "alloy", 4: "quantity"}
+
+
+@pytest.mark.parametrize(
+    ("heading", "field", "unit"),
+    [
+        ("Wire (in)", "wire_diameter", "in"),
+        ("Aperture mm", "aperture", "mm"),
+        ("Mesh per inch", "mesh_count", "/ in"),
+        ("Mesh/cm", "mesh_count", "/ cm"),
+        ("SWG", "wire_diameter", "SWG"),
+        ("Draht in mm", "wire_diameter", "mm"),
+        ("Maschen/Zoll", "mesh_count", "/ in"),
+        ("Rollen", "quantity", "roll"),
+        ("Laize mm", "width", "mm"),
+        ("Qté", "quantity", ""),
+        ("Luz de malla (mm)", "aperture", "mm"),
+        ("No. of rolls", "quantity", "roll"),
+        ("Qty (m²)", "quantity", "m2"),
+        ("width_mm", "width", "mm"),
+        ("Width (see note)", "width", "see note"),  # bare numbers are then refused, with the words
+    ],
+)
+def test_headings_in_plain_words_with_their_units(heading: str, field: str, unit: str) -> None:
+    assert heading_meaning(heading) == (field, unit)
+
+
+@pytest.mark.parametrize(
+    "heading",
+    ["Number", "Amount", "Total length m", "Old width", "Per pack", "Weight kg", "Wanted by", "Ø"],
+)
+def test_a_heading_of_two_meanings_is_not_read(heading: str) -> None:
+    assert heading_meaning(heading) == ("", "")
