@@ -107,7 +107,7 @@ def page() -> None:
             st.html(aside(problem, "refused"))
     settling.taken()
     if source is None:
-        st.html(aside("An enquiry list is a table with one enquiry a row: a text file or a workbook. "
+        st.html(aside("An enquiry list is a table with one enquiry a row, as text or a workbook. "
                       "Customary headings are recognised, and columns of your own come back "
                       "untouched. The template has every heading with a note."))  # fmt: skip
         return
