@@ -41,8 +41,7 @@ class Filling:
 
     def fill(self, name: str, row: int, text: str) -> bool:
         """Fill a cell that is blank; tell whether what stands there agrees."""
-        own = str(self.cells.texts(name)[row]) if name not in self.texts else ""
-        own = own or str(self.column(name)[row])
+        own = str(self.column(name)[row])
         if is_blank(own):
             self.column(name)[row] = text
             return True
