@@ -72,8 +72,9 @@ def draw(line: Line | None) -> None:
 
 def _ask_to_save(line: Line) -> None:
     title, note, button = st.columns([4, 4, 2], vertical_alignment="bottom")
-    title.text_input("Title", key=_TITLE, placeholder=_subject(line))
-    note.text_input("Note", key=_NOTE, placeholder="e.g. for whom, and why")
+    title.text_input("Title", key=_TITLE, placeholder=_subject(line), persist_state="session")
+    note.text_input("Note", key=_NOTE, placeholder="e.g. for whom, and why",
+                    persist_state="session")  # fmt: skip
     button.button("Save the estimate", icon=":material/save:", key="save_estimate",
                   on_click=partial(_save, line), width="stretch")  # fmt: skip
 

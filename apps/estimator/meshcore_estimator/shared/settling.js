@@ -130,7 +130,8 @@ function begin() {
   listen("pointerup", (event) => {
     const was = grid;
     grid = Boolean(closest(event, GRID));
-    if (was || grid) setTimeout(ask);
+    // Nothing is sent after a link: the message would name the page that is being left.
+    if ((was || grid) && !closest(event, LINKS)) setTimeout(ask);
     const press = pressed;
     pressed = null;
     if (!press || Math.hypot(event.clientX - press.x, event.clientY - press.y) > STILL) return;
