@@ -131,6 +131,16 @@ def test_it_opens_on_a_planned_order_with_both_prices(cutting_page: AppTest) -> 
     assert all(roll.kind in patterns for rolls in made.layout.rolls for roll in rolls)
 
 
+def test_a_row_that_is_only_begun_is_no_line(cutting_page: AppTest) -> None:
+    before = shown(cutting_page, "cutting_lines")
+    cutting_page.session_state["cutting_table_strip"] = {
+        "edited_rows": {}, "added_rows": [{}], "deleted_rows": [],
+    }  # fmt: skip
+    cutting_page.run()
+    assert not cutting_page.exception
+    assert shown(cutting_page, "cutting_lines") == before
+
+
 def test_cut_edges_are_cautioned_about(cutting_page: AppTest) -> None:
     assert "sharp" in shown(cutting_page, "cutting_notes")
     assert "gloves" in shown(cutting_page, "cutting_notes")

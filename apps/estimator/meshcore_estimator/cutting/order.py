@@ -108,9 +108,13 @@ def _editor(form: str) -> None:
         column_config=_config(form), width="stretch", on_change="ignore",
     )  # fmt: skip
     tables[form] = [
-        {str(name): "" if is_blank(cell) else str(cell).strip() for name, cell in row.items()}
-        for row in edited.to_dict("records")
+        {str(name): _text(cell) for name, cell in row.items()} for row in edited.to_dict("records")
     ]
+
+
+def _text(cell: object) -> str:
+    """Return a cell as typed; one of a row that was only begun holds no text at all."""
+    return cell.strip() if isinstance(cell, str) and not is_blank(cell) else ""
 
 
 def _frame(rows: Sequence[Row], columns: Sequence[str]) -> pd.DataFrame:

@@ -28,7 +28,7 @@ from meshcore_estimator.price_book.draft import (
     read_draft,
     stale_rows,
 )
-from meshcore_estimator.shared import current, settings, settling, side_by_side
+from meshcore_estimator.shared import current, navigation, settings, settling, side_by_side
 from meshcore_estimator.shared.files import TOML, XLSX, written
 from meshcore_estimator.shared.parts import (
     Cell,
@@ -43,6 +43,7 @@ from meshcore_estimator.shared.parts import (
 )
 
 _DRAFT, _UPLOAD, _PROBLEM = "book_draft", "book_upload", "book_problem"
+_VISIT = "book_visit"
 #: What a book report says of names, and how grave it is.
 _FINDINGS = (
     ("unpriced", "No metal price, so refused", "review"),
@@ -93,8 +94,9 @@ def _draft() -> Draft:
     if _DRAFT not in st.session_state:
         st.session_state[_DRAFT] = open_draft(settings.price_book(), _default_source())
     draft: Draft = st.session_state[_DRAFT]
-    if f"book_rates_{draft.version}" not in st.session_state:
+    if st.session_state.get(_VISIT) != navigation.visit():
         draft.mount()
+        st.session_state[_VISIT] = navigation.visit()
     return draft
 
 

@@ -10,6 +10,7 @@ const LINKS = '[data-testid="stTopNavLink"], [data-testid="stTopNavDropdownLink"
 const DOWNLOADS = '[data-testid="stDownloadButton"] button';
 const CLICKABLE = `${LINKS}, ${DOWNLOADS}, [data-testid="stButton"] button`;
 const GRID = '[data-testid="stDataFrame"], #portal, .gdg-style';
+const TICKS = '[class*="st-key-book_rules"], [data-testid="stElementToolbar"]';
 // A hand that holds still may move this far between pressing and letting go [px].
 const STILL = 6;
 const WORDS = {
@@ -35,14 +36,38 @@ function begin() {
     return page.asked;
   };
 
+  const isTyped = (field) =>
+    field?.matches?.('[role="combobox"]') && field.dataset.mcTyped && field.value;
+
+  // Whether the choice that Enter would take is one that what is typed leads to: a run that ends
+  // meanwhile can bring the whole list back, with its first choice marked.
+  const leadsTo = (field) => {
+    const marked = document.getElementById(field.getAttribute("aria-activedescendant"));
+    return marked?.innerText.toLowerCase().includes(field.value.trim().toLowerCase());
+  };
+
+  const write = (field, text) => {
+    Object.getOwnPropertyDescriptor(HTMLInputElement.prototype, "value").set.call(field, text);
+    field.dispatchEvent(new Event("input", { bubbles: true }));
+  };
+
   // A list to choose from drops what was typed unless it is entered.
   const enter = (field) => {
-    if (field?.matches?.('[role="combobox"]') && field.dataset.mcTyped && field.value) {
-      delete field.dataset.mcTyped;
-      field.dispatchEvent(
-        new KeyboardEvent("keydown", { key: "Enter", code: "Enter", bubbles: true, cancelable: true }),
-      );
+    if (!isTyped(field)) return;
+    const press = () => field.dispatchEvent(
+      new KeyboardEvent("keydown", { key: "Enter", code: "Enter", bubbles: true, cancelable: true }),
+    );
+    const chosen = field.dataset.mcTyped === "2";
+    delete field.dataset.mcTyped;
+    if (chosen || leadsTo(field)) {
+      press();
+      return;
     }
+    const text = field.value;
+    write(field, `${text} `);
+    write(field, text);
+    delete field.dataset.mcTyped;
+    queueMicrotask(() => leadsTo(field) && press());
   };
 
   const commit = () => {
@@ -98,17 +123,68 @@ function begin() {
     attributeFilter: ["data-asked", "data-test-connection-state"],
   });
 
+  // The first letter typed over a cell opens a field in it. What follows before that field has the
+  // focus would begin the cell anew, letter by letter, so it is held and written into the field.
+  const open = () => document.querySelector("#portal input, #portal textarea");
+  let opening = null;
+  const replay = (field) => {
+    const keys = opening;
+    opening = null;
+    for (const key of keys ?? []) {
+      if (key.length === 1) write(field, field.value + key);
+      else field.dispatchEvent(
+        new KeyboardEvent("keydown", { key, code: key, bubbles: true, cancelable: true }));
+    }
+    if (keys?.some((key) => key.length > 1)) setTimeout(ask);
+  };
+  const intoCell = (event) => {
+    if (!event.isTrusted || event.ctrlKey || event.metaKey || event.altKey) return false;
+    if (!event.target.closest?.('[data-testid="stDataFrame"]')) return false;
+    if (opening) {
+      if (event.key.length !== 1 && !["Enter", "Tab"].includes(event.key)) return false;
+      opening.push(event.key);
+      return true;
+    }
+    if (event.key.length === 1) {
+      const mine = (opening = []);
+      // A cell that cannot be changed opens none: then nothing more is held.
+      requestAnimationFrame(() => requestAnimationFrame(() => {
+        if (opening === mine && !open()) opening = null;
+      }));
+    }
+    return false;
+  };
+
   const listen = (kind, heard) => window.addEventListener(kind, heard, true);
   const closest = (event, wanted) => event.target?.closest?.(wanted);
   let grid = false;
+  let wasOpen = false;
   let pressed = null;
 
   listen("input", (event) => {
     page.changed = true;
     if (event.target.matches('[role="combobox"]')) event.target.dataset.mcTyped = "1";
   });
+  listen("focusin", (event) => {
+    if (opening && event.target === open()) setTimeout(() => replay(event.target));
+  });
   listen("keydown", (event) => {
+    if (intoCell(event)) {
+      event.preventDefault();
+      event.stopImmediatePropagation();
+      page.changed = true;
+      return;
+    }
     if (event.isTrusted && event.key === "Tab") enter(event.target);
+    if (event.isTrusted && event.key === "Enter" && isTyped(event.target)) {
+      // An arrow key that went to another choice is meant; what the page marked by itself is not.
+      if (event.target.dataset.mcTyped === "1" && !leadsTo(event.target)) {
+        event.preventDefault();
+        event.stopImmediatePropagation();
+        enter(event.target);
+      } else delete event.target.dataset.mcTyped;
+    }
+    if (event.key.startsWith("Arrow") && isTyped(event.target)) event.target.dataset.mcTyped = "2";
     if (event.key === "Escape") delete event.target.dataset?.mcTyped;
     if (!closest(event, LINKS) && !closest(event, DOWNLOADS)) page.changed = true;
     if (grid && ["Enter", "Tab", "Delete", "Backspace"].includes(event.key)) setTimeout(ask);
@@ -118,6 +194,8 @@ function begin() {
     if (grid) setTimeout(ask);
   });
   listen("pointerdown", (event) => {
+    opening = null;
+    wasOpen = Boolean(open());
     const field = document.activeElement;
     const chosen = closest(event, '[role="option"], [role="listbox"]');
     if (chosen) delete field?.dataset?.mcTyped;
@@ -130,8 +208,11 @@ function begin() {
   listen("pointerup", (event) => {
     const was = grid;
     grid = Boolean(closest(event, GRID));
-    // Nothing is sent after a link: the message would name the page that is being left.
-    if ((was || grid) && !closest(event, LINKS)) setTimeout(ask);
+    // A click commits a cell only where one was open, or where a tick is all there is to change; a
+    // run for nothing could reach a cell that is opened meanwhile. Nothing is sent after a link:
+    // the message would name the page that is being left.
+    const commits = (was && wasOpen) || closest(event, TICKS);
+    if (commits && !closest(event, LINKS)) setTimeout(ask);
     const press = pressed;
     pressed = null;
     if (!press || Math.hypot(event.clientX - press.x, event.clientY - press.y) > STILL) return;
