@@ -235,6 +235,10 @@ def check_file(person: Typist) -> None:
             person.compare(f"file, {name}", float(amount), book.rates[row].amount)
 
 
+def _listed(workbook: Path) -> pd.DataFrame:
+    return pd.read_excel(workbook, "Priced list", dtype=str, engine="openpyxl")
+
+
 def _rows(person: Typist) -> dict[int, str]:
     typed = person.typed["cutting"].items()
     return {int(name.removeprefix("row ")): text for name, text in typed if name.startswith("row")}
