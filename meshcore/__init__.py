@@ -46,6 +46,8 @@ if TYPE_CHECKING:
     from meshcore.lists.writing import write_list as write_list
     from meshcore.messages import Message as Message
     from meshcore.messages import MessageLog as MessageLog
+    from meshcore.reading.letters.letter import Letter as Letter
+    from meshcore.reading.letters.letter import read_letter as read_letter
     from meshcore.register.invoicing import bill_rolls as bill_rolls
     from meshcore.register.records import RecordsError as RecordsError
     from meshcore.register.records import load_estimate as load_estimate
@@ -78,6 +80,7 @@ _HOME: dict[str, str] = {
     "Message": "meshcore.messages",
     "MessageLog": "meshcore.messages",
     "Piece": "meshcore.enquiry",
+    "Letter": "meshcore.reading.letters.letter",
     "PriceBook": "meshcore.costing.book.price_book",
     "PriceBookError": "meshcore.costing.book.price_book",
     "PricingRule": "meshcore.costing.items",
@@ -106,6 +109,7 @@ _HOME: dict[str, str] = {
     "nest_dxf": "meshcore.supply.drawing.nest_dxf",
     "quantity_curve": "meshcore.estimates.reasons",
     "questions": "meshcore.estimates.questions",
+    "read_letter": "meshcore.reading.letters.letter",
     "read_list": "meshcore.lists.reading",
     "read_price_book": "meshcore.costing.book.files",
     "read_supply_policy": "meshcore.supply.policy",

@@ -1,0 +1,82 @@
+"""Alloys of one passage: one, one corrected, a choice, or each in turn."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from meshcore.reading.letters.facts import Fact, Said
+
+#: Names that a more exact one beside them replaces.
+_GENERAL = {"stainless steel": ("3", "4", "2", "9"), "brass": ("brass ",), "aluminium": ("aluminium ",),
+            "nickel": ("nickel ",), "titanium": ("titanium ",), "carbon steel": ("galvanized", "high-carbon"),
+            "bronze": ("phosphor",), "copper": ("phosphor",)}  # fmt: skip
+
+
+def settle_alloys(part: Said, whole: Said) -> tuple[list[Fact], list[Fact]]:
+    """Return the facts with one alloy at most, and the alloys that are each to be priced.
+
+    A choice ("304 or 316") stays one fact, to be asked about with both names.
+    """
+    alloys = _exact(part.of("alloy"))
+    rest = [f for f in part.facts if f.name != "alloy"]
+    rest = _one_each(rest, part)
+    names = list(dict.fromkeys(str(f.value) for f in alloys))
+    if len(names) <= 1:
+        return rest + alloys[:1], []
+    between = [i for i in whole.items if alloys[0].end <= i.start < alloys[-1].start]
+    if any("except" in i.tags for i in between):
+        return rest + alloys[:1], []
+    if any("or" in i.tags for i in between) or part.has("choice"):
+        shown = " or ".join(dict.fromkeys(f.text for f in alloys))
+        return [*rest, replace(alloys[0], value="|".join(names), end=alloys[-1].end,
+                               why=f'"{shown}": which of them?')], []  # fmt: skip
+    if any({"correct", "unlike"} & i.tags.keys() for i in between) or any(i.text == "." for i in between):
+        return [*rest, alloys[-1]], []
+    if whole.has("both") or whole.has("all") and any("and" in i.tags for i in between) and not whole.has("except"):
+        firsts = [next(f for f in alloys if f.value == name) for name in names]
+        return rest, firsts
+    shown = " and ".join(dict.fromkeys(f.text for f in alloys))
+    return [*rest, replace(alloys[0], value="|".join(names), why=f'"{shown}" are both stated')], []
+
+
+def _exact(alloys: Sequence[Fact]) -> list[Fact]:
+    """Drop a general name beside a more exact one: "stainless 304"."""
+    out = []
+    for fact in alloys:
+        finer = _GENERAL.get(str(fact.value), ())
+        if not any(str(other.value).startswith(finer) for other in alloys if other is not fact) or not finer:
+            out.append(fact)
+    return out
+
+
+def _one_each(facts: Sequence[Fact], part: Said) -> list[Fact]:
+    """Of two statements of one size the later stands after a correction; else both are asked."""
+    out: list[Fact] = []
+    strong = {f.name for f in facts if f.name in ("form", "shape") and not f.weak}
+    facts = [f for f in facts if f.name not in strong or not f.weak]
+    for fact in facts:
+        earlier = [f for f in out if f.name == fact.name]
+        if fact.name in ("services", "dim", "quantity", "pair") or not earlier:
+            out.append(fact)
+            continue
+        before = earlier[-1]
+        if fact.item is not None and before.item is not None and (
+                fact.item.values == before.item.values and fact.item.unit == before.item.unit) \
+                or fact.item is None and fact.value == before.value:  # fmt: skip
+            continue
+        between = [i for i in part.items if before.end <= i.start < fact.end]
+        if fact.name in ("form", "shape", "weave", "roll_length"):
+            if _corrected(between):
+                out[out.index(before)] = fact
+            continue
+        if _corrected(between):
+            out[out.index(before)] = fact
+        else:
+            joined = " or " if any("or" in i.tags for i in between) else " and "
+            out[out.index(before)] = replace(before, why=f'"{before.text}"{joined}"{fact.text}": which of them?')
+    return out
+
+
+def _corrected(between: Sequence[object]) -> bool:
+    return any({"correct", "unlike", "not"} & getattr(i, "tags", {}).keys() for i in between)

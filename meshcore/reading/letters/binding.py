@@ -1,0 +1,122 @@
+"""Which amount belongs to which word: sizes bound to the words beside them."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from meshcore.reading.letters.items import Item
+from meshcore.reading.letters.lexicon import fold
+
+#: What it costs to bind over a comma, a line's end, an "x", any other word (our choice: a comma
+#: parts more than two words do, a line's end more than a comma).
+_COMMA, _NEWLINE, _CROSS, _WORD = 2.0, 3.0, 2.5, 0.6
+#: A word that leans to the other side costs this much more, and one left alone this much.
+_AGAINST, _ALONE = 1.4, 2.6
+#: An amount left alone.
+_UNBOUND = 1.6
+_FAR = 9.0
+_WIRE_UNITS = frozenset({"SWG", "BWG", "AWG", "gauge"})
+
+
+@dataclass(frozen=True, slots=True)
+class Bound:
+    """An amount with the word that says what it is; `role` is empty where none does."""
+
+    at: int
+    role: str
+    word: int = -1
+
+
+def bind(items: Sequence[Item], amounts: Sequence[int], dropped: set[int]) -> list[Bound]:
+    """Bind amounts to size words, each to at most one beside it, at the least cost in all."""
+    chosen = set(amounts)
+    row = [n for n in range(len(items)) if n in chosen or _is_word(items, n, dropped)]
+    best: list[tuple[float, tuple[tuple[int, int], ...]]] = [(0.0, ())]
+    for k in range(1, len(row) + 1):
+        alone = _UNBOUND if row[k - 1] in chosen else _ALONE
+        options = [(best[k - 1][0] + alone, best[k - 1][1])]
+        if k > 1:
+            pair = (row[k - 2], row[k - 1])
+            cost = _pair_cost(items, pair, chosen)
+            if cost < _FAR:
+                options.append((best[k - 2][0] + cost, (*best[k - 2][1], pair)))
+        best.append(min(options, key=lambda option: option[0]))
+    bound = {}
+    for a, b in best[-1][1]:
+        amount, word = (a, b) if a in chosen else (b, a)
+        bound[amount] = Bound(amount, _role(items[word], items[amount]), word)
+    return [bound.get(n, Bound(n, _own_role(items[n]))) for n in row if n in chosen]
+
+
+def _is_word(items: Sequence[Item], n: int, dropped: set[int]) -> bool:
+    role = items[n].tags.get("size")
+    if role is None or n in dropped or role in ("size", "kind") or items[n].kind == "num":
+        return False
+    if role in ("width", "height") and items[n].tags.get("wide"):
+        return True
+    if role == "diameter":  # "outside dia 100": the narrower word tells
+        for m in (n - 1, n + 1):
+            other = items[m].tags.get("size") if 0 <= m < len(items) else None
+            if other in ("od", "id", "wire"):
+                return False
+    return True
+
+
+def _pair_cost(items: Sequence[Item], pair: tuple[int, int], chosen: set[int]) -> float:
+    a, b = pair
+    if (a in chosen) == (b in chosen):
+        return _FAR
+    word_first = b in chosen
+    word, amount = (items[a], items[b]) if word_first else (items[b], items[a])
+    role = word.tags["size"]
+    if not _fits(role, amount):
+        return _FAR
+    cost = sum(_between(items[n], word_first) for n in range(a + 1, b))
+    leans = word.tags.get("leans")
+    if leans and (leans == "before") != word_first:
+        cost += _AGAINST
+    if role in ("side", "base", "top") and not word_first:
+        cost += _FAR
+    return cost
+
+
+def _fits(role: str, amount: Item) -> bool:
+    if amount.unit in _WIRE_UNITS:
+        return role == "wire"
+    if amount.unit == "%":
+        return role in ("open_area", "aperture")
+    if role == "open_area":
+        return False
+    if amount.unit == "thou":
+        return role in ("wire", "aperture")
+    return True
+
+
+def _role(word: Item, amount: Item) -> str:
+    return "open_area" if amount.unit == "%" else word.tags["size"]
+
+
+def _own_role(amount: Item) -> str:
+    """What an amount is by its unit alone."""
+    return "wire" if amount.unit in _WIRE_UNITS else ""
+
+
+def _between(item: Item, word_first: bool) -> float:
+    if item.kind == "nl":
+        return _NEWLINE
+    if item.text in (":", "="):
+        return -0.5 if word_first else _NEWLINE
+    if item.text in ".":
+        return 0.1
+    if item.text in ",;":
+        return _COMMA
+    if item.text in "-/(+*":
+        return 0.8
+    if fold(item.text) in CROSSES:
+        return _CROSS
+    return _WORD
+
+
+#: Words and signs that join the sizes of one thing.
+CROSSES = frozenset({"x", "by", "*", "/", "par", "por", "mal", "auf"})

@@ -1,0 +1,111 @@
+"""A line as it is put together from what the letter states."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field, replace
+
+from meshcore.reading.letters.facts import CLOTH, FABRIC, Fact
+
+#: Names of facts of which a line has one; a second one is a correction or a doubt.
+SINGLE = ("mesh_count", "pitch", "aperture", "wire_diameter", "open_area", "weave", "alloy", "form", "shape")
+#: Facts of the form: they go together.
+FORM = ("form", "shape", "dim", "roll_length")
+
+
+@dataclass(slots=True)
+class Draft:
+    """One line in the making.
+
+    Parameters
+    ----------
+    facts
+        What it states itself, or has carried over.
+    label
+        Its number or letter in the letter.
+    start, end
+        Where its own words stand.
+    words
+        Its own words, by which the letter may name it ("the bottom deck").
+    section
+        Number of the shared head that it stands under.
+    """
+
+    facts: list[Fact] = field(default_factory=list)
+    label: str = ""
+    start: int = 0
+    end: int = 0
+    words: frozenset[str] = frozenset()
+    section: int = 0
+    mail: int = 0
+    paragraph: int = 0
+    gone: bool = False
+    notes: list[str] = field(default_factory=list)
+
+    def has(self, *names: str) -> bool:
+        """Whether any of these is stated."""
+        return any(fact.name in names for fact in self.facts)
+
+    def of(self, name: str) -> list[Fact]:
+        """Return the facts of one name."""
+        return [fact for fact in self.facts if fact.name == name]
+
+    def value(self, name: str) -> str | float | None:
+        """Return the value of the last fact of a name."""
+        found = self.of(name)
+        return found[-1].value if found else None
+
+    def put(self, facts: Iterable[Fact]) -> None:
+        """Set facts in the place of what the line said before."""
+        new = list(facts)
+        names = {fact.name for fact in new} - {"services"}
+        if "dim" in names and any(f.role for f in new if f.name == "dim") and self.value("form") != "piece":
+            roles = {f.role for f in new if f.name == "dim"}
+            self.facts = [f for f in self.facts if f.name != "dim" or f.role not in roles and self._place(f) not in roles]
+            names.discard("dim")
+        if "roll_length" in names and not any(f.name == "dim" for f in new):
+            self.facts = [f for f in self.facts if f.name != "dim" or self._place(f) != "length"]
+        if names & set(CLOTH):
+            names |= set(CLOTH) - {"open_area"}
+        self.facts = [f for f in self.facts if f.name not in names] + new
+
+    def _place(self, fact: Fact) -> str:
+        """Role of a size by its place: the first of a roll is its width."""
+        sizes = self.of("dim")
+        return fact.role or ("width" if sizes and sizes[0] is fact else "length")
+
+    def fill(self, facts: Iterable[Fact], origin: str, names: Iterable[str] | None = None) -> None:
+        """Take over what the line does not state itself."""
+        given = [f for f in facts if names is None or f.name in set(names)]
+        mine = {f.name for f in self.facts}
+        if "pair" in mine:
+            mine |= {"wire_diameter"}
+        if mine & set(CLOTH):
+            mine |= set(CLOTH)
+        form, theirs = self.value("form"), next((f.value for f in given if f.name == "form"), None)
+        if form is not None and theirs is not None and form != theirs:
+            mine |= set(FORM)
+        add = [f for f in given if f.name not in mine and f.name != "dim"]
+        add += self._missing_sizes([f for f in given if f.name == "dim"], mine)
+        self.facts += [replace(f, origin=f.origin or origin) for f in add]
+
+    def _missing_sizes(self, theirs: list[Fact], mine: set[str]) -> list[Fact]:
+        if set(FORM) <= mine or not theirs:
+            return []
+        own = self.of("dim")
+        if not own:
+            return [f for f in theirs if not (self.has("roll_length") and len(theirs) > 1 and f is theirs[-1])]
+        if self.value("form") == "piece":
+            return []
+        have = {self._place(f) for f in own} | ({"length"} if self.has("roll_length") else set())
+        other = Draft(facts=theirs)
+        missing = [replace(f, role=other._place(f)) for f in theirs if other._place(f) not in have]
+        for place, one in enumerate(self.facts if missing else ()):
+            if one.name == "dim" and not one.role:
+                self.facts[place] = replace(one, role=self._place(one))
+        return missing
+
+
+#: What "the same cloth" carries over, and "the same size".
+SCOPES = {"cloth": FABRIC, "same size": ("form", "shape", "dim", "roll_length"), "same width": ("dim",),
+          "same alloy": ("alloy",), "same wire": ("wire_diameter",), "same number": ("quantity",)}  # fmt: skip

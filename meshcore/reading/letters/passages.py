@@ -1,0 +1,278 @@
+"""A letter cut into passages: mails, tables, items of lists, sentences."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, replace
+
+from meshcore.reading.letters.lexicon import Lexicon, cut, fold
+from meshcore.reading.letters.tables import Cell, find_headings, form_cells, row_cells
+
+
+@dataclass(frozen=True, slots=True)
+class Passage:
+    """One stretch of the letter that is read as a whole.
+
+    Parameters
+    ----------
+    start, end
+        Where it stands.
+    kind
+        ``item``, ``prose``, ``row`` or ``note``.
+    label
+        Its number or letter where it is numbered.
+    paragraph
+        Number of its paragraph.
+    mail
+        Number of its mail, the oldest first.
+    ends_colon
+        Whether more is to follow.
+    speaker
+        Who says it, in a chat.
+    cells
+        Start, end and heading of each cell of a row.
+    """
+
+    start: int
+    end: int
+    kind: str = "prose"
+    label: str = ""
+    paragraph: int = 0
+    mail: int = 0
+    ends_colon: bool = False
+    speaker: str = ""
+    indent: int = 0
+    body: int = 0
+    cells: tuple[Cell, ...] = ()
+
+
+_QUOTED = re.compile(r"^[ \t]*((?:>[ \t]?)+)")
+_MAIL_HEAD = re.compile(
+    r"(?i)^\s*(?:from|to|cc|subject|date|sent|von|an|betreff|datum|gesendet|de|objet|date|envoyé|para|asunto|"
+    r"fecha|enviado|attn|fax to|re|our ref|your ref|message-id|pages|seiten|company|contact|telephone|firma|telefon|"
+    r"e-?mail|submitted|postcode|plz|objet|société|branche|gesendet am|reply-to|vendor|buyer|approved|tel)\s*:\s"
+    r"|^\s*[àa]\s*:\s.*@"
+)
+_FORWARDED = re.compile(
+    r"(?i)^\s*(?:-{3,}.*(?:forwarded|original|weitergeleitete|ursprüngliche|transféré|original).*-{3,}|on .{5,80}wrote:|"
+    r"am .{5,80}schrieb.*:|le .{5,80}a écrit\s*:|el .{5,80}escribió:|_{5,})\s*$"
+)
+_ITEM = re.compile(
+    r"^(?P<indent>[ \t]*)(?:(?P<bullet>[-*+~])(?=[ \t])|(?P<label>\(?(?:\d{1,3}|[A-Za-z]|[ivx]{1,4})[.)]\)?)(?=[ \t])"
+    r"|(?P<word>(?:pos|item|line|poste?|position|artikel|ligne|línea|linea|art|partida|lot|no|nr|ítem|article|repère)"
+    r"[ \t.:]*)(?:(?<=[ \t.:])(?P<letter>[A-Za-z])|(?P<number>\d{1,3}))(?=[ \t.:)])[.:)]?(?!-\d|[ \t]*(?:\+|&|and\b|und\b|et\b|y\b|to\b|bis\b|,)[ \t]*\w+)|(?P<code>[A-Z]\d{1,2}(?:\.\d{1,2})?|\d{1,2}\.\d{1,2})(?=[ \t]{2,}\S)(?![ \t]+(?:mm|m|in|x)\b))[ \t.:-]*",
+    re.IGNORECASE,
+)  # fmt: skip
+_CHAT = re.compile(r"^\s*(?:\[?\d{0,2}[:.]?\d{0,2}\]?\s*)?(?P<who>[^\W\d][\w .&'-]{0,40}):\s")
+_SENTENCE = re.compile(r"(?<=[^\s.\d][.!?])\s+(?=[^\sa-z0-9]|\d)|(?<=\d[.!?])\s+(?=[A-ZÄÖÜÉÈÀ¿¡(])|(?<=[.!?])\s*\n|;\s")
+_ABBREVIATED = re.compile(r"(?i)(?:\b(?:pos|no|nr|dia|diam|approx|ca|ref|réf|art|st|stk|z\.b|incl|max|min|cert|galv|verz|ext|int|env|ro|p|prev|aprox|cant|drg|inc|wk|fig|lbs|ft|in|mr|mrs|dr|hr|fr|bzw|u|ext|tel|phos|eg|ie|e\.g|i\.e|sq|mm|gr|dbl|qty|thk)|\.)\.$")
+#: A line longer than this that ends amid a sentence was wrapped.
+_WRAPPED = 50
+
+
+def quoted_depth(line: str) -> int:
+    """How often a line is quoted.
+
+    Examples
+    --------
+    >>> quoted_depth("> > 3 rolls"), quoted_depth("3 rolls")
+    (2, 0)
+    """
+    found = _QUOTED.match(line)
+    return found[1].count(">") if found else 0
+
+
+_FROM = re.compile(r"(?i)^\s*(?:from|von|de|remitente|gesendet von)\s*:")
+
+
+@dataclass(slots=True)
+class _Line:
+    start: int
+    end: int
+    text: str
+    depth: int
+
+
+def _lines(text: str) -> list[_Line]:
+    out: list[_Line] = []
+    at, added, said = 0, 0, False
+    rows = text.split("\n")
+    for n, line in enumerate(rows):
+        depth = quoted_depth(line)
+        head = _FROM.match(line.lstrip("> ")) and any(_MAIL_HEAD.match(one.lstrip("> ") + " ") for one in rows[n + 1 : n + 3])
+        if said and (_FORWARDED.match(line.lstrip("> ")) or head and depth == 0):
+            added += 1
+            said = False
+        said = said or bool(line.strip()) and not _MAIL_HEAD.match(line + " ") and not _FORWARDED.match(line)
+        quote = _QUOTED.match(line)
+        shown = " " * quote.end() + line[quote.end() :] if quote else line
+        out.append(_Line(at, at + len(line), shown, depth + added))
+        at += len(line) + 1
+    return out
+
+
+def cut_passages(text: str, lexicon: Lexicon) -> tuple[str, list[Passage]]:
+    """Cut a letter into passages, the oldest mail first.
+
+    Returns
+    -------
+    The text with quoting signs, heads and signatures blanked, place for place, and the passages.
+    """
+    lines = _lines(text)
+    _blank_heads(lines, lexicon)
+    body = "\n".join(line.text for line in lines)
+    depths = sorted({line.depth for line in lines}, reverse=True)
+    passages: list[Passage] = []
+    paragraph = 0
+    for mail, depth in enumerate(depths):
+        run: list[_Line] = []
+        for line in [*(one for one in lines if one.depth == depth), None]:
+            if line is not None and line.text.strip():
+                run.append(line)
+                continue
+            if run:
+                paragraph += 1
+                passages += [replace(p, paragraph=paragraph, mail=mail) for p in _paragraph(run, body, lexicon)]
+            run = []
+    return body, [piece for passage in passages for piece in _pieces(passage, body)]
+
+
+#: A sentence of more signs than this is read in pieces: no person writes one.
+_LONGEST = 3000
+
+
+def _pieces(passage: Passage, body: str) -> list[Passage]:
+    """Cut an endless passage at spaces, so that reading takes time in step with its length."""
+    if passage.end - passage.start <= _LONGEST or passage.cells:
+        return [passage]
+    out: list[Passage] = []
+    start = max(passage.start, passage.body)
+    while start < passage.end:
+        stop = min(start + _LONGEST, passage.end)
+        space = body.rfind(" ", start, stop) if stop < passage.end else stop
+        stop = space if space > start else stop
+        out.append(replace(passage, start=start, body=start, end=stop, label=passage.label if not out else ""))
+        start = stop
+    return out
+
+
+def _blank_heads(lines: list[_Line], lexicon: Lexicon) -> None:
+    """Blank the heads of mails, and what follows the closing words of each."""
+    closed: set[int] = set()
+    last_depth = -1
+    for line in lines:
+        if line.depth != last_depth:
+            closed.discard(line.depth)
+            last_depth = line.depth
+        bare = line.text.strip()
+        if line.depth in closed:
+            if re.match(r"(?i)^(?:p\.?\s?s\.?|nb|n\.b\.)\b", bare):
+                closed.discard(line.depth)
+            else:
+                line.text = " " * len(line.text)
+                continue
+        if _MAIL_HEAD.match(line.text + " ") or _FORWARDED.match(bare):
+            line.text = " " * len(line.text)
+        elif _closes(bare, lexicon):
+            closed.add(line.depth)
+            line.text = " " * len(line.text)
+
+
+def _closes(bare: str, lexicon: Lexicon) -> bool:
+    words = [w for w in cut(bare) if w.isalpha()]
+    if not words or len(words) > 6 or any(c.isdigit() for c in bare):  # noqa: PLR2004
+        return False
+    for size in range(min(len(words), 5), 0, -1):
+        for phrase, tags in lexicon.phrases.get(words[0], ()):
+            if phrase == tuple(words[:size]) and "closing" in tags:
+                return size >= len(words) - 3 and (bare[-1] in ",.!" or len(words) <= size + 3)
+    return False
+
+
+def _paragraph(run: list[_Line], body: str, lexicon: Lexicon) -> list[Passage]:
+    out: list[Passage] = []
+    table = None
+    form = form_cells([(line.start, line.text) for line in run], lexicon)
+    if form:
+        cells = tuple(form.values())
+        out.append(Passage(run[min(form)].start, run[max(form)].end, "row", body=run[min(form)].start, cells=cells))
+    for k, line in enumerate(run):
+        if k in form:
+            continue
+        if table is not None:
+            cells = row_cells(line.text, line.start, *table)
+            if cells or not line.text.strip(" |+:=_-\t"):
+                if cells:
+                    out.append(_row(line, cells, body))
+                continue
+        found_table = find_headings(line.text, line.start, lexicon) if k + 1 < len(run) else None
+        if found_table is not None:
+            table = found_table
+            continue
+        found = _ITEM.match(line.text)
+        chat = _CHAT.match(line.text) if found is None else None
+        indent = len(line.text) - len(line.text.lstrip())
+        last = out[-1] if out else None
+        if found:
+            label = found["label"] or found["number"] or found["letter"] or found["code"] or ""
+            out.append(Passage(line.start, line.end, "item", label.strip("().").casefold(), indent=indent,
+                               body=line.start + found.end()))  # fmt: skip
+        elif chat and _is_chat(run):
+            out.append(Passage(line.start, line.end, "note", speaker=fold(chat["who"]),
+                               indent=indent, body=line.start + chat.end()))  # fmt: skip
+        elif last is not None and _goes_on(run[k - 1], line, last, indent):
+            out[-1] = replace(last, end=line.end)
+        else:
+            kind = "note" if len(line.text.strip()) < 90 and len(run) > 1 else "prose"  # noqa: PLR2004
+            out.append(Passage(line.start, line.end, kind, indent=indent, body=line.start))
+    return [piece for passage in out for piece in _sentences(passage, body)]
+
+
+def _row(line: _Line, cells: tuple[Cell, ...], body: str) -> Passage:
+    label = next((body[c.start : c.end] for c in cells if c.column == "label"), "")
+    return Passage(line.start, line.end, "row", label.strip(" ().").casefold().lstrip("0"), body=line.start, cells=cells)
+
+
+#: How a line of a list without bullets begins: with a number, a sign or a capital word and a number.
+_ENTRY = re.compile(r"^\s*(?:\d|[A-Z]\d|[-+*#(]|\S+[:.]\s)")
+
+
+def _is_chat(run: list[_Line]) -> bool:
+    who = [m["who"] for line in run if (m := _CHAT.match(line.text))]
+    return len(who) > len(set(who)) and len(who) * 2 > len(run)
+
+
+def _goes_on(before: _Line, line: _Line, last: Passage, indent: int) -> bool:
+    """Whether a line goes on with the passage before: wrapped, or set in under an item."""
+    if last.kind == "item":
+        return indent > last.indent or _wrapped(before, line) and line.text.lstrip()[:1].islower()
+    return _wrapped(before, line) and last.kind != "row"
+
+
+def _wrapped(before: _Line, line: _Line) -> bool:
+    text = before.text.rstrip()
+    first = line.text.lstrip()[:1]
+    if not first.islower() and _ENTRY.match(before.text) and _ENTRY.match(line.text):
+        return False
+    return len(text) >= _WRAPPED and text[-1:] not in ":;!?" and not (
+        text[-1:] == "." and not _ABBREVIATED.search(text)) and not re.search(r"\S {3,}\S", before.text.strip() + " " + line.text.strip())  # fmt: skip
+
+
+def _sentences(passage: Passage, body: str) -> list[Passage]:
+    text = body[passage.start : passage.end]
+    if passage.kind == "row":
+        return [passage]
+    if passage.kind == "item":
+        return [replace(passage, ends_colon=text.rstrip().endswith(":"))]
+    out: list[Passage] = []
+    start = 0
+    for found in [*_SENTENCE.finditer(text), None]:
+        stop = len(text) if found is None else found.end()
+        if found is not None and _ABBREVIATED.search(text[: found.start()][-12:]):
+            continue
+        if text[start:stop].strip():
+            begin = passage.start + start
+            out.append(replace(passage, start=begin, end=passage.start + stop, body=max(begin, passage.body),
+                               ends_colon=text[start:stop].rstrip().endswith((":", "-"))))  # fmt: skip
+        start = stop
+    return out

@@ -1,0 +1,53 @@
+"""A letter's text in plain signs, place for place, so that evidence points into the original."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+
+#: Signs that stand for one plain sign each.
+_SIGNS = str.maketrans(
+    {
+        "’": "'", "‘": "'", "´": "'", "`": "'", "′": "'", "“": '"', "”": '"', "„": '"', "″": '"',
+        "–": "-", "—": "-", "−": "-", "‐": "-", "‑": "-", "×": "x", "✕": "x", "\u00a0": " ",
+        "\u202f": " ", "\u2009": " ", "⁄": "/", "μ": "µ", "⌀": "Ø", "ø": "Ø", "∅": "Ø", "\r": " ",
+        "\ufeff": " ", "\x00": " ", "…": ".", "•": "*", "·": "*", "▪": "*", "●": "*", "◦": "*",
+        "º": "°",
+    }
+)  # fmt: skip
+#: A number in which a letter O or l was struck for a nought or a one.
+_STRUCK = re.compile(r"(?<![\w.,/-])[\dOlI][\dOolI.,]*(?=(?:MM|mm|cm|CM|[mML\"'])?(?![\w]))")
+_LETTER_FOR_DIGIT = str.maketrans("OolI", "0011")
+
+
+def plain_text(text: str) -> str:
+    """Return the text in plain signs, each in the place of the one it stands for.
+
+    Examples
+    --------
+    >>> plain_text("1OOO × 5OO mm, 3O4")
+    '1000 x 500 mm, 304'
+    >>> len(plain_text("Ø 90 – ½″")) == len("Ø 90 – ½″")
+    True
+    """
+    folded = text.translate(_SIGNS)
+    if not folded.isascii():
+        folded = "".join(map(_one_sign, folded))
+    return _STRUCK.sub(_digits, folded)
+
+
+def _one_sign(sign: str) -> str:
+    """Fold a full-width sign to its plain one; leave what folds to more than one sign."""
+    if sign.isascii() or sign.isalpha() and ord(sign) < 0x2000:  # noqa: PLR2004 - Latin, Greek
+        return sign
+    folded = unicodedata.normalize("NFKC", sign)
+    return folded if len(folded) == 1 and folded.isascii() else sign
+
+
+def _digits(found: re.Match[str]) -> str:
+    text = found[0]
+    if text.isdigit() or not any(c.isdigit() for c in text) and not re.fullmatch("[lI]O+", text):
+        return text
+    if re.fullmatch(r"[\d.,]+[lI]", text):
+        return text
+    return text.translate(_LETTER_FOR_DIGIT)

@@ -1,0 +1,193 @@
+"""Which bare whole numbers of a passage are quantities."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from meshcore.reading.letters.items import Item
+from meshcore.reading.letters.lexicon import fold
+
+#: Words that may stand between a number and what it counts: "3 further stainless steel discs".
+_BETWEEN = 4
+_JOINS = frozenset({",", "/", "&"})
+#: A price break has fewer quantities than this.
+_MOST_PRICES = 12
+#: Words that end the search for what a number counts.
+_HALT = frozenset({"size", "process", "or", "unlike", "history", "item", "range", "unit", "count"})
+
+
+@dataclass(frozen=True, slots=True)
+class Counted:
+    """Numbers that count one thing: more than one is a price break."""
+
+    numbers: tuple[Item, ...]
+    first: int
+    last: int
+    noun: int
+    weak: bool = False
+
+
+def find_quantities(items: Sequence[Item], dropped: set[int], listed: bool) -> list[Counted]:
+    """Find the quantities of a passage, in order.
+
+    Parameters
+    ----------
+    items, dropped
+        The passage, and which of its items are denied or told of the past.
+    listed
+        Whether it is an item of a list, whose first bare number counts even an unknown thing.
+    """
+    out: list[Counted] = []
+    n = 0
+    while n < len(items):
+        item = items[n]
+        if n in dropped or item.kind != "num" and "roll_length" not in item.tags:
+            n += 1
+            continue
+        found = _counted(items, n, dropped)
+        if found is None and item.kind != "num":
+            found = Counted((_one(item),), n, n, n)
+        if found is not None:
+            out.append(found)
+            n = found.last + 1
+        else:
+            n += 1
+    strong = [c for c in out if not c.weak]
+    if not strong and listed:
+        found = _leading(items, dropped) or _trailing(items, dropped)
+        if found is not None:
+            return [found, *(c for c in out if c.first > found.last and not c.weak)]
+    return out
+
+
+def _one(item: Item) -> Item:
+    return Item("num", item.text, item.start, item.end, values=(1.0,), spelled=True)
+
+
+def _counted(items: Sequence[Item], n: int, dropped: set[int]) -> Counted | None:
+    if not items[n].whole or _names(items, n):
+        return None
+    run = [n]
+    k = n + 1
+    while k < len(items) and len(run) < _MOST_PRICES:
+        step = k
+        while step < len(items) and (items[step].text in _JOINS or "and" in items[step].tags
+                                     or "or" in items[step].tags and len(run) > 1):  # fmt: skip
+            step += 1
+        if step == k or step >= len(items) or not items[step].whole or step in dropped:
+            break
+        run.append(step)
+        k = step + 1
+    before = items[n - 1] if n else None
+    if before is not None and before.text in ":=" and n > 1:
+        before = items[n - 2]
+    if before is not None and before.tags.get("quantity") == "before":
+        last = run[-1] if len(run) > 1 else n
+        noun = _noun(items, last, dropped)
+        return Counted(tuple(items[r] for r in run), n, noun or last, noun or last)
+    noun = _noun(items, run[-1], dropped)
+    if noun is None and len(run) > 1:
+        return None
+    if noun is None:
+        return None
+    weak = items[n].spelled and fold(items[n].text) in _ARTICLES and len(run) == 1
+    return Counted(tuple(items[r] for r in run), n, noun, noun, weak)
+
+
+#: A number word that is an article too.
+_ARTICLES = frozenset({"a", "an", "ein", "eine", "einen", "einer", "einem", "un", "une", "una"})
+
+
+def _names(items: Sequence[Item], n: int) -> bool:
+    """Whether a number is the name of something: "item 3", "no. 5", or an alloy's."""
+    if items[n].tags.get("alloy"):
+        after = items[n + 1] if n + 1 < len(items) else None
+        return after is None or after.tags.get("quantity") != "after"
+    before = items[n - 1] if n else None
+    if before is None:
+        return False
+    if before.text == "." and n > 1:
+        before = items[n - 2]
+    if before.text == "-" and n > 1 and items[n - 2].kind == "num" and before.glued and items[n].glued:
+        return True
+    return "item" in before.tags and before.tags.get("quantity") is None
+
+
+def _noun(items: Sequence[Item], n: int, dropped: set[int]) -> int | None:
+    """Index of the word that says what is counted."""
+    k, steps = n + 1, 0
+    if k < len(items) and fold(items[k].text) in ("x", "*") and k + 1 < len(items) \
+            and {"form", "shape", "roll_length"} & items[k + 1].tags.keys():  # fmt: skip
+        return k + 1
+    hyphen = False
+    while k < len(items) and steps <= _BETWEEN:
+        item = items[k]
+        if item.text == "(" and (past := _past_brackets(items, k, dropped)):
+            k = past
+            continue
+        if k in dropped and "but" not in item.tags:
+            return None
+        tags = item.tags
+        if {"form", "shape", "roll_length"} & tags.keys():
+            return k
+        if tags.get("quantity") == "after":
+            return _past_after(items, k)
+        if item.kind == "mark":
+            if item.text == "-" and item.glued and not hyphen:
+                hyphen = True
+                k += 1
+                continue
+            return None
+        if item.kind != "word" or _HALT & tags.keys() or fold(item.text) in ("x", "by"):
+            return None
+        k, steps = k + 1, steps + 1
+    return None
+
+
+def _past_brackets(items: Sequence[Item], k: int, dropped: set[int]) -> int:
+    """Index after brackets in which something is denied: "4 (not 6) discs"; 0 for other brackets."""
+    for end in range(k + 1, min(k + 8, len(items))):
+        if items[end].text == ")":
+            return end + 1 if k + 1 in dropped else 0
+    return 0
+
+
+def _past_after(items: Sequence[Item], k: int) -> int | None:
+    """"5 off rings": take the noun after the "off" too; a bare "no" must end its clause."""
+    if "not" in items[k].tags:
+        after = items[k + 1] if k + 1 < len(items) else None
+        return k if after is None or after.kind in ("mark", "nl") else None
+    for j in range(k + 1, min(k + 3, len(items))):
+        if {"form", "shape"} & items[j].tags.keys():
+            return j
+        if items[j].kind != "word" or _HALT & items[j].tags.keys():
+            break
+    return k
+
+
+def _leading(items: Sequence[Item], dropped: set[int]) -> Counted | None:
+    """The bare number at the head of an item counts what follows it: "4 snow cradles"."""
+    for n, item in enumerate(items):
+        if item.kind == "mark" and item.text in "-*+" or "also" in item.tags:
+            continue
+        after = items[n + 1] if n + 1 < len(items) else None
+        named = after is not None and after.kind == "word" and not (
+            {"size", "process", "alloy"} & after.tags.keys()) and fold(after.text) not in ("x", "by")  # fmt: skip
+        if item.whole and n not in dropped and not item.tags.get("alloy") and named:
+            return Counted((item,), n, n, n)
+        return None
+    return None
+
+
+def _trailing(items: Sequence[Item], dropped: set[int]) -> Counted | None:
+    """The bare number at the end of an item after a dash or an x: "disc 90 mm - 250"."""
+    last = len(items) - 1
+    while last > 0 and items[last].kind in ("nl", "mark"):
+        last -= 1
+    if last < 2 or not items[last].whole or last in dropped or items[last].tags.get("alloy"):  # noqa: PLR2004
+        return None
+    before = items[last - 1]
+    dashed = before.text == "-" and not before.glued
+    crossed = fold(before.text) == "x" and {"form", "shape"} & items[last - 2].tags.keys()
+    return Counted((items[last],), last, last, last) if dashed or crossed else None

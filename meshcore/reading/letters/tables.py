@@ -1,0 +1,243 @@
+"""Tables in letters: by bars, tabs, semicolons or spaces, under a row of headings."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+
+from meshcore.reading.letters.facts import Fact, Said
+from meshcore.reading.letters.items import Item, cut_items
+from meshcore.reading.letters.lexicon import Lexicon, cut, fold
+from meshcore.reading.letters.reading import MARKS, read_passage
+
+_SEPARATORS = (re.compile(r"\s*\|\s*"), re.compile(r"\s*\t\s*"), re.compile(r"\s*;\s*"), re.compile(r"\s{2,}"))
+#: A rule drawn under headings.
+_RULE = re.compile(r"^[\s|+:=_-]+$")
+_FEWEST_CELLS, _FEWEST_KNOWN = 3, 2
+#: What a word of a heading says of its column.
+_COLUMN_OF_SIZE = {
+    "aperture": "aperture", "wire": "wire_diameter", "pitch": "pitch", "open_area": "open_area", "width": "width",
+    "length": "length", "diameter": "dimensions", "size": "dimensions", "kind": "alloy", "od": "od", "id": "id",
+    "maille": "aperture",
+}  # fmt: skip
+
+
+#: Headings over a column of shapes, and what a square is called there.
+_SHAPE_HEADINGS = frozenset({"shape", "form", "kind", "type", "forme", "forma", "lieferform", "art"})
+_SQUARE = frozenset({"square", "quadratisch", "carre", "cuadrado"})
+
+
+@dataclass(frozen=True, slots=True)
+class Cell:
+    """One cell of a row: where it stands, its column and the unit of its heading."""
+
+    start: int
+    end: int
+    column: str
+    unit: str
+    heading: int
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """One heading: its place, its enquiry column (empty: free text) and its unit."""
+
+    start: int
+    end: int
+    column: str
+    unit: str
+
+
+def split_cells(text: str, separator: re.Pattern[str]) -> list[tuple[int, int]]:
+    """Start and end of each cell of a line; empty cells count between drawn separators."""
+    out: list[tuple[int, int]] = []
+    at = len(text) - len(text.lstrip())
+    stop = len(text.rstrip())
+    drawn = separator.pattern != r"\s{2,}"
+    if drawn and text[at : at + 1] == "|":
+        at += 1
+        at += len(text[at:stop]) - len(text[at:stop].lstrip())
+    if drawn and text[stop - 1 : stop] == "|":
+        stop -= 1
+    for found in separator.finditer(text, at, stop):
+        out.append((at, found.start()))
+        at = found.end()
+    out.append((at, max(at, len(text[:stop].rstrip()))))
+    return out if drawn else [one for one in out if one[1] > one[0]]
+
+
+def find_headings(text: str, start: int, lexicon: Lexicon) -> tuple[re.Pattern[str], list[Heading]] | None:
+    """Return the headings of a line and its separator; None where it is no row of headings."""
+    for separator in _SEPARATORS:
+        cells = split_cells(text, separator)
+        if len(cells) < _FEWEST_CELLS:
+            continue
+        found = [Heading(start + a, start + b, *_column(text[a:b], lexicon)) for a, b in cells]
+        drawn = separator is not _SEPARATORS[-1]
+        known = [h for h in found if h.column and (drawn or h.column != "label")]
+        numbers = sum(bool(re.search(r"\d", text[a:b])) for a, b in cells)
+        short = all(b - a <= 40 for a, b in cells)  # noqa: PLR2004 - a heading is a few words
+        if len(known) >= _FEWEST_KNOWN and numbers * 3 <= len(cells) and short:
+            return separator, found
+    return None
+
+
+def _column(text: str, lexicon: Lexicon) -> tuple[str, str]:
+    """Enquiry column and unit that a heading names."""
+    words = cut(text)
+    if fold(text).strip(" .:") in ("#", "no", "nr", "n°", "line", "lfd. nr", "item no"):
+        return "label", ""
+    unit, column = "", "shape" if fold(text).strip(" .:") in _SHAPE_HEADINGS else ""
+    at = 0
+    while at < len(words):
+        tags, size = _tags(words, at, lexicon)
+        if "unit" in tags and column and not unit:
+            unit = tags["unit"]
+        elif not column:
+            column = _of_tags(tags)
+        at += max(size, 1)
+    if column in ("quantity",) and any(w in ("last", "min", "old", "stock", "previous") for w in words):
+        column = ""
+    return column, unit
+
+
+def _of_tags(tags: Mapping[str, str]) -> str:
+    if tags.get("quantity") == "before":
+        return "quantity"
+    if "item" in tags:
+        return "label"
+    if "count" in tags:
+        return "mesh_count"
+    if "size" in tags:
+        return _COLUMN_OF_SIZE.get(tags["size"], "")
+    return ""
+
+
+def _tags(words: Sequence[str], at: int, lexicon: Lexicon) -> tuple[Mapping[str, str], int]:
+    for phrase, tags in lexicon.phrases.get(words[at], ()):
+        if tuple(words[at : at + len(phrase)]) == phrase:
+            return tags, len(phrase)
+    return {}, 1
+
+
+def row_cells(text: str, start: int, separator: re.Pattern[str], headings: Sequence[Heading]) -> tuple[Cell, ...]:
+    """Cells of a row under their headings; empty where the line is no row of this table."""
+    if _RULE.match(text):
+        return ()
+    cells = split_cells(text, separator)
+    if len(cells) < 2:  # noqa: PLR2004
+        return ()
+    out = []
+    for n, (a, b) in enumerate(cells):
+        if len(cells) == len(headings) or separator.pattern != r"\s{2,}":
+            at = n if n < len(headings) else None
+        else:
+            at = _under(start + a, start + b, start - headings[0].start, headings, text, start)
+        if at is not None:
+            out.append(Cell(start + a, start + b, headings[at].column, headings[at].unit, at))
+    return tuple(out)
+
+
+def _under(a: int, b: int, shift: int, headings: Sequence[Heading], text: str, start: int) -> int | None:
+    """Heading that a cell stands under, by its place in the line."""
+    origin = headings[0].start - _margin(headings, text)
+    low = a - start
+    places = [h.start - origin for h in headings]
+    return min(range(len(places)), key=lambda n: abs(places[n] - low))
+
+
+def _margin(headings: Sequence[Heading], text: str) -> int:
+    return len(text) - len(text.lstrip())
+
+
+_KEYED = re.compile(r"^\s*(?P<key>[^\W\d][^:;|,\t\d]{0,30}?)\s*:\s+(?P<value>\S.*?)\s*$")
+#: A form has so many lines "Wire: 0.5 mm"; a longer value is a remark, read as prose.
+_FEWEST_KEYS, _LONGEST_VALUE = 3, 60
+
+
+def form_cells(lines: Sequence[tuple[int, str]], lexicon: Lexicon) -> dict[int, Cell]:
+    """Cells of a form of lines "Wire: 0.5 mm", by the number of their line; empty for no form."""
+    out: dict[int, Cell] = {}
+    known = 0
+    for n, (start, text) in enumerate(lines):
+        found = _KEYED.match(text)
+        if not found or len(found["value"]) > _LONGEST_VALUE:
+            continue
+        column, unit = _column(found["key"], lexicon)
+        known += bool(column) and column != "label"
+        out[n] = Cell(start + found.start("value"), start + found.end("value"), column, unit, n)
+    return out if known >= _FEWEST_KEYS else {}
+
+
+def read_row(
+    body: str, cells: Sequence[Cell], lexicon: Lexicon, above: dict[int, list[Fact]], spaced: bool
+) -> tuple[Said, list[Item]]:
+    """Read one row, and keep what its cells say for "ditto" below them."""
+    said = Said()
+    every: list[Item] = []
+    for cell in cells:
+        items = cut_items(body, lexicon, cell.start, cell.end, spaced)
+        every += items
+        if cell.column == "label":
+            _mark(said, items)
+            continue
+        facts = _cell_facts(said, cell, items, body)
+        said.facts += facts
+    said.items = every
+    withdrawn = said.has("withdraw") or any(f.name == "quantity" and not f.value for f in said.facts)
+    if withdrawn:
+        return said, every
+    said.facts = []
+    for cell in cells:
+        if cell.column == "label":
+            continue
+        items = cut_items(body, lexicon, cell.start, cell.end, spaced)
+        facts = _cell_facts(Said(), cell, items, body)
+        if any("ditto" in i.tags for i in items):
+            have = {f.name for f in facts}
+            old = [f for f in above.get(cell.heading, []) if f.name not in have]
+            facts = facts + [replace(f, origin="the row above") for f in old]
+        if facts:
+            above[cell.heading] = facts
+        said.facts += facts
+    _drop_ditto(said)
+    return said, every
+
+
+def _drop_ditto(said: Said) -> None:
+    """A "ditto" of a table is done: the row refers to nothing more by it."""
+    said.marks.pop("ditto", None)
+    said.marks["same"] = [i for i in said.marks.get("same", []) if "ditto" not in i.tags]
+
+
+def _mark(said: Said, items: Sequence[Item]) -> None:
+    for item in items:
+        for mark in MARKS:
+            if mark in item.tags:
+                said.marks.setdefault(mark, []).append(item)
+
+
+def _cell_facts(said: Said, cell: Cell, items: list[Item], body: str) -> list[Fact]:
+    bare = [i for i in items if i.kind == "num" and not i.unit and "alloy" not in i.tags]
+    if cell.column == "quantity" and len(bare) == 1 and bare[0].values:
+        one = bare[0]
+        read = read_passage([i for i in items if i is not one])
+        whole = max((v for v in one.values if v == int(v)), default=0.0)
+        _mark(said, items)
+        return [Fact("quantity", whole, one.text, one.start, one.end, one), *read.of("form"), *read.of("shape")]
+    if cell.column == "mesh_count" and len(items) == 1 and bare:
+        one = bare[0]
+        return [Fact("mesh_count", "", one.text, one.start, one.end, replace(one, unit="/in"))]
+    if cell.unit and cell.column:
+        items = [replace(i, unit=cell.unit) if i in bare else i for i in items]
+    if cell.column == "shape" and len(items) == 1 and fold(items[0].text) in _SQUARE:
+        where = (items[0].text, items[0].start, items[0].end)
+        return [Fact("form", "piece", *where), Fact("shape", "rectangle", *where, role="square")]
+    read = read_passage(items, False, cell.column)
+    _mark(said, items)
+    if cell.column not in ("quantity",):
+        read.facts = [f for f in read.facts if f.name != "quantity" or not f.weak]
+    if cell.column == "dimensions":
+        return [f for f in read.facts]
+    return read.facts
