@@ -48,6 +48,7 @@ if TYPE_CHECKING:
     from meshcore.messages import MessageLog as MessageLog
     from meshcore.reading.letters.letter import Letter as Letter
     from meshcore.reading.letters.letter import read_letter as read_letter
+    from meshcore.reading.letters.open import LetterError as LetterError
     from meshcore.register.invoicing import bill_rolls as bill_rolls
     from meshcore.register.records import RecordsError as RecordsError
     from meshcore.register.records import load_estimate as load_estimate
@@ -79,8 +80,9 @@ _HOME: dict[str, str] = {
     "ListError": "meshcore.lists.reading",
     "Message": "meshcore.messages",
     "MessageLog": "meshcore.messages",
-    "Piece": "meshcore.enquiry",
     "Letter": "meshcore.reading.letters.letter",
+    "LetterError": "meshcore.reading.letters.open",
+    "Piece": "meshcore.enquiry",
     "PriceBook": "meshcore.costing.book.price_book",
     "PriceBookError": "meshcore.costing.book.price_book",
     "PricingRule": "meshcore.costing.items",

@@ -8,7 +8,7 @@ import sys
 from collections.abc import Callable, Sequence
 from typing import NoReturn
 
-from meshcore.commands import alloys, billing, books, listing, pricing, saved, weaving
+from meshcore.commands import alloys, billing, books, letter, listing, pricing, saved, weaving
 from meshcore.estimates.wording import CAUTION
 
 #: Exit code for input that could not be read or understood, or output that could not be written.
@@ -55,12 +55,13 @@ def _run(arguments: Sequence[str] | None) -> int:
     command: Callable[[argparse.Namespace], None] = chosen.command
     from meshcore.costing.book.price_book import PriceBookError  # noqa: PLC0415 - only when a command runs
     from meshcore.lists.reading import ListError  # noqa: PLC0415
+    from meshcore.reading.letters.open import LetterError  # noqa: PLC0415
     from meshcore.register.records import RecordsError  # noqa: PLC0415
     from meshcore.supply.policy import SupplyPolicyError  # noqa: PLC0415
 
     try:
         command(chosen)
-    except (ListError, PriceBookError, SupplyPolicyError, RecordsError) as error:
+    except (LetterError, ListError, PriceBookError, SupplyPolicyError, RecordsError) as error:
         print(f"meshcore: {' '.join(str(error).split())}", file=sys.stderr)
         return COULD_NOT
     return 0
@@ -73,6 +74,6 @@ def _parser() -> argparse.ArgumentParser:
         epilog=CAUTION,
     )
     commands = parser.add_subparsers(required=True, metavar="COMMAND")
-    for group in (pricing, weaving, alloys, billing, books, saved, listing):
+    for group in (pricing, letter, weaving, alloys, billing, books, saved, listing):
         group.add(commands)
     return parser

@@ -8,9 +8,16 @@ from dataclasses import replace
 from meshcore.reading.letters.facts import Fact, Said
 
 #: Names that a more exact one beside them replaces.
-_GENERAL = {"stainless steel": ("3", "4", "2", "9"), "brass": ("brass ",), "aluminium": ("aluminium ",),
-            "nickel": ("nickel ",), "titanium": ("titanium ",), "carbon steel": ("galvanized", "high-carbon"),
-            "bronze": ("phosphor",), "copper": ("phosphor",)}  # fmt: skip
+_GENERAL = {
+    "stainless steel": ("3", "4", "2", "9"),
+    "brass": ("brass ",),
+    "aluminium": ("aluminium ",),
+    "nickel": ("nickel ",),
+    "titanium": ("titanium ",),
+    "carbon steel": ("galvanized", "high-carbon"),
+    "bronze": ("phosphor",),
+    "copper": ("phosphor",),
+}
 
 
 def settle_alloys(part: Said, whole: Said) -> tuple[list[Fact], list[Fact]]:
@@ -29,11 +36,22 @@ def settle_alloys(part: Said, whole: Said) -> tuple[list[Fact], list[Fact]]:
         return rest + alloys[:1], []
     if any("or" in i.tags for i in between) or part.has("choice"):
         shown = " or ".join(dict.fromkeys(f.text for f in alloys))
-        return [*rest, replace(alloys[0], value="|".join(names), end=alloys[-1].end,
-                               why=f'"{shown}": which of them?')], []  # fmt: skip
-    if any({"correct", "unlike"} & i.tags.keys() for i in between) or any(i.text == "." for i in between):
+        return [
+            *rest,
+            replace(
+                alloys[0],
+                value="|".join(names),
+                end=alloys[-1].end,
+                why=f'"{shown}": which of them?',
+            ),
+        ], []
+    if any({"correct", "unlike"} & i.tags.keys() for i in between) or any(
+        i.text == "." for i in between
+    ):
         return [*rest, alloys[-1]], []
-    if whole.has("both") or whole.has("all") and any("and" in i.tags for i in between) and not whole.has("except"):
+    if whole.has("both") or (
+        whole.has("all") and any("and" in i.tags for i in between) and not whole.has("except")
+    ):
         firsts = [next(f for f in alloys if f.value == name) for name in names]
         return rest, firsts
     shown = " and ".join(dict.fromkeys(f.text for f in alloys))
@@ -45,7 +63,10 @@ def _exact(alloys: Sequence[Fact]) -> list[Fact]:
     out = []
     for fact in alloys:
         finer = _GENERAL.get(str(fact.value), ())
-        if not any(str(other.value).startswith(finer) for other in alloys if other is not fact) or not finer:
+        if (
+            not any(str(other.value).startswith(finer) for other in alloys if other is not fact)
+            or not finer
+        ):
             out.append(fact)
     return out
 
@@ -61,9 +82,11 @@ def _one_each(facts: Sequence[Fact], part: Said) -> list[Fact]:
             out.append(fact)
             continue
         before = earlier[-1]
-        if fact.item is not None and before.item is not None and (
-                fact.item.values == before.item.values and fact.item.unit == before.item.unit) \
-                or fact.item is None and fact.value == before.value:  # fmt: skip
+        if (
+            fact.item is not None
+            and before.item is not None
+            and (fact.item.values == before.item.values and fact.item.unit == before.item.unit)
+        ) or (fact.item is None and fact.value == before.value):
             continue
         between = [i for i in part.items if before.end <= i.start < fact.end]
         if fact.name in ("form", "shape", "weave", "roll_length"):
@@ -74,7 +97,9 @@ def _one_each(facts: Sequence[Fact], part: Said) -> list[Fact]:
             out[out.index(before)] = fact
         else:
             joined = " or " if any("or" in i.tags for i in between) else " and "
-            out[out.index(before)] = replace(before, why=f'"{before.text}"{joined}"{fact.text}": which of them?')
+            out[out.index(before)] = replace(
+                before, why=f'"{before.text}"{joined}"{fact.text}": which of them?'
+            )
     return out
 
 

@@ -8,7 +8,7 @@ from dataclasses import replace
 from meshcore.reading.letters import targets
 from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import Fact, Said
-from meshcore.reading.letters.items import Item
+from meshcore.reading.letters.item import Item
 
 _GAUGES = frozenset({"SWG", "BWG", "AWG"})
 
@@ -25,10 +25,26 @@ def answer(lines: Sequence[Draft], question: Sequence[Item], said: Said) -> bool
     said_something = False
     for line in asked:
         said_something |= _meaning(line, said) | _gauge(line, said)
-        whole = [i for n, i in enumerate(said.items) if i.whole and n not in said.dropped and not i.tags.get("alloy")]
+        whole = [
+            i
+            for n, i in enumerate(said.items)
+            if i.whole and n not in said.dropped and not i.tags.get("alloy")
+        ]
         if not facts and len(whole) == 1 and not line.has("quantity"):
             one = whole[0]
-            line.put([Fact("quantity", max(one.values), one.text, one.start, one.end, one, origin="an answer")])
+            line.put(
+                [
+                    Fact(
+                        "quantity",
+                        max(one.values),
+                        one.text,
+                        one.start,
+                        one.end,
+                        one,
+                        origin="an answer",
+                    )
+                ]
+            )
             said_something = True
         elif facts:
             line.put([replace(f, origin="an answer") for f in facts])
@@ -37,21 +53,29 @@ def answer(lines: Sequence[Draft], question: Sequence[Item], said: Said) -> bool
 
 
 def _meaning(line: Draft, said: Said) -> bool:
-    """"The clear opening": settle a mesh that may be opening or pitch."""
-    role = next((i.tags["size"] for i in said.items if i.tags.get("size") in ("aperture", "pitch")), "")
+    """Tell read "The clear opening": settle a mesh that may be opening or pitch."""
+    role = next(
+        (i.tags["size"] for i in said.items if i.tags.get("size") in ("aperture", "pitch")), ""
+    )
     open_ones = line.of("hole_or_pitch")
     if not role or not open_ones:
         return False
-    line.facts = [replace(f, name=role, origin="an answer") if f is open_ones[0] else f for f in line.facts]
+    line.facts = [
+        replace(f, name=role, origin="an answer") if f is open_ones[0] else f for f in line.facts
+    ]
     return True
 
 
 def _gauge(line: Draft, said: Said) -> bool:
-    """"Yes, SWG": settle which gauge was meant."""
+    """Read "Yes, SWG": settle which gauge was meant."""
     name = next((i.tags["unit"] for i in said.items if i.tags.get("unit") in _GAUGES), "")
     wires = [f for f in line.of("wire_diameter") if f.item is not None and f.item.unit == "gauge"]
     if not name or not wires:
         return False
-    line.facts = [replace(f, item=replace(f.item, unit=name), why="", origin="an answer")
-                  if f in wires and f.item is not None else f for f in line.facts]  # fmt: skip
+    line.facts = [
+        replace(f, item=replace(f.item, unit=name), why="", origin="an answer")
+        if f in wires and f.item is not None
+        else f
+        for f in line.facts
+    ]
     return True

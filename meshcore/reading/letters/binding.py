@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from meshcore.reading.letters.items import Item
-from meshcore.reading.letters.lexicon import fold
+from meshcore.reading.letters.item import Item
+from meshcore.reading.vocabulary import fold
 
 #: What it costs to bind over a comma, a line's end, an "x", any other word (our choice: a comma
 #: parts more than two words do, a line's end more than a comma).
@@ -16,6 +16,8 @@ _AGAINST, _ALONE = 1.4, 2.6
 #: An amount left alone.
 _UNBOUND = 1.6
 _FAR = 9.0
+#: No hole, wire or pitch is measured in these.
+_NEVER_CLOTH = frozenset({"m", "ft", "yd"})
 _WIRE_UNITS = frozenset({"SWG", "BWG", "AWG", "gauge"})
 
 
@@ -88,6 +90,8 @@ def _fits(role: str, amount: Item) -> bool:
         return role in ("open_area", "aperture")
     if role == "open_area":
         return False
+    if role in ("aperture", "wire", "pitch") and amount.unit in _NEVER_CLOTH:
+        return False
     if amount.unit == "thou":
         return role in ("wire", "aperture")
     return True
@@ -98,11 +102,11 @@ def _role(word: Item, amount: Item) -> str:
 
 
 def _own_role(amount: Item) -> str:
-    """What an amount is by its unit alone."""
+    """Return what an amount is by its unit alone."""
     return "wire" if amount.unit in _WIRE_UNITS else ""
 
 
-def _between(item: Item, word_first: bool) -> float:
+def _between(item: Item, word_first: bool) -> float:  # noqa: PLR0911
     if item.kind == "nl":
         return _NEWLINE
     if item.text in (":", "="):

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from meshcore.reading.letters.finish import Finished
+from meshcore.reading.letters.finished import Finished
 
 _MM_PER_INCH = 25.4
 #: Stated sizes that disagree by more than this share of the pitch are in conflict: nominal sizes
@@ -23,26 +23,40 @@ def ask_conflicts(done: Finished) -> None:
     if isinstance(aperture, float) and isinstance(wire, float):
         pitches.append(aperture + wire)
     if len(pitches) > 1 and max(pitches) - min(pitches) > _SLACK * max(pitches):
-        for column, name in (("mesh_count", "mesh_count_per_in"), ("pitch", "pitch_mm"),
-                             ("aperture", "aperture_mm"), ("wire_diameter", "wire_diameter_mm")):  # fmt: skip
+        for column, name in (
+            ("mesh_count", "mesh_count_per_in"),
+            ("pitch", "pitch_mm"),
+            ("aperture", "aperture_mm"),
+            ("wire_diameter", "wire_diameter_mm"),
+        ):
             if values.get(name) is not None:
                 done.asked.append((column, "count, pitch, opening and wire do not agree"))
 
 
 #: Names of facts → columns of the cells and of the values that hold them.
 _HELD = {
-    "mesh_count": ("mesh_count", "mesh_count_per_in"), "aperture": ("aperture", "aperture_mm"),
-    "pitch": ("pitch", "pitch_mm"), "wire_diameter": ("wire_diameter", "wire_diameter_mm"),
-    "alloy": ("alloy", "alloy"), "quantity": ("quantity", "quantity"), "weave": ("weave", "weave"),
-}  # fmt: skip
+    "mesh_count": ("mesh_count", "mesh_count_per_in"),
+    "aperture": ("aperture", "aperture_mm"),
+    "pitch": ("pitch", "pitch_mm"),
+    "wire_diameter": ("wire_diameter", "wire_diameter_mm"),
+    "alloy": ("alloy", "alloy"),
+    "quantity": ("quantity", "quantity"),
+    "weave": ("weave", "weave"),
+}
 
 
 def ask_doubtful(done: Finished, names: frozenset[str], why: str) -> None:
     """Leave open what a correction may have changed, and ask."""
     for name in names:
-        held = ("width", "length", "dimensions") if name == "dim" else (_HELD.get(name, (name,))[0],)
+        held = (
+            ("width", "length", "dimensions") if name == "dim" else (_HELD.get(name, (name,))[0],)
+        )
         for column in held:
             if done.cells.pop(column, None) is not None:
                 done.asked.append((column, why))
-        for value in ("width_mm", "length_mm", "sizes_mm") if name == "dim" else _HELD.get(name, ("", name))[1:]:
+        for value in (
+            ("width_mm", "length_mm", "sizes_mm")
+            if name == "dim"
+            else _HELD.get(name, ("", name))[1:]
+        ):
             done.values.pop(value, None)

@@ -8,7 +8,17 @@ from dataclasses import dataclass, field, replace
 from meshcore.reading.letters.facts import CLOTH, FABRIC, Fact
 
 #: Names of facts of which a line has one; a second one is a correction or a doubt.
-SINGLE = ("mesh_count", "pitch", "aperture", "wire_diameter", "open_area", "weave", "alloy", "form", "shape")
+SINGLE = (
+    "mesh_count",
+    "pitch",
+    "aperture",
+    "wire_diameter",
+    "open_area",
+    "weave",
+    "alloy",
+    "form",
+    "shape",
+)
 #: Facts of the form: they go together.
 FORM = ("form", "shape", "dim", "roll_length")
 
@@ -59,9 +69,17 @@ class Draft:
         """Set facts in the place of what the line said before."""
         new = list(facts)
         names = {fact.name for fact in new} - {"services"}
-        if "dim" in names and any(f.role for f in new if f.name == "dim") and self.value("form") != "piece":
+        if (
+            "dim" in names
+            and any(f.role for f in new if f.name == "dim")
+            and self.value("form") != "piece"
+        ):
             roles = {f.role for f in new if f.name == "dim"}
-            self.facts = [f for f in self.facts if f.name != "dim" or f.role not in roles and self._place(f) not in roles]
+            self.facts = [
+                f
+                for f in self.facts
+                if f.name != "dim" or (f.role not in roles and self._place(f) not in roles)
+            ]
             names.discard("dim")
         if "roll_length" in names and not any(f.name == "dim" for f in new):
             self.facts = [f for f in self.facts if f.name != "dim" or self._place(f) != "length"]
@@ -94,7 +112,11 @@ class Draft:
             return []
         own = self.of("dim")
         if not own:
-            return [f for f in theirs if not (self.has("roll_length") and len(theirs) > 1 and f is theirs[-1])]
+            return [
+                f
+                for f in theirs
+                if not (self.has("roll_length") and len(theirs) > 1 and f is theirs[-1])
+            ]
         if self.value("form") == "piece":
             return []
         have = {self._place(f) for f in own} | ({"length"} if self.has("roll_length") else set())
@@ -107,5 +129,11 @@ class Draft:
 
 
 #: What "the same cloth" carries over, and "the same size".
-SCOPES = {"cloth": FABRIC, "same size": ("form", "shape", "dim", "roll_length"), "same width": ("dim",),
-          "same alloy": ("alloy",), "same wire": ("wire_diameter",), "same number": ("quantity",)}  # fmt: skip
+SCOPES = {
+    "cloth": FABRIC,
+    "same size": ("form", "shape", "dim", "roll_length"),
+    "same width": ("dim",),
+    "same alloy": ("alloy",),
+    "same wire": ("wire_diameter",),
+    "same number": ("quantity",),
+}

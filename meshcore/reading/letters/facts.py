@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from meshcore.reading.letters.items import Item
+from meshcore.reading.letters.item import Item
 
 
 @dataclass(frozen=True, slots=True)

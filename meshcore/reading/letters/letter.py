@@ -4,40 +4,57 @@ from __future__ import annotations
 
 import os
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from meshcore.enquiry import COLUMNS
 from meshcore.reading.letters.answers import answer
-from meshcore.reading.letters.assemble import Build, take
+from meshcore.reading.letters.asking_back import is_the_mill, quoted_questions, what_follows
+from meshcore.reading.letters.assemble import take
+from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.conflicts import ask_conflicts, ask_doubtful
-from meshcore.reading.letters.draft import Draft
-from meshcore.reading.letters.facts import CLOTH, Fact
-from meshcore.reading.letters.finish import Finished, finish
-from meshcore.reading.letters.header import find_header, without_references
-from meshcore.reading.letters.items import Item, cut_items
+from meshcore.reading.letters.facts import Fact
+from meshcore.reading.letters.finish import finish
+from meshcore.reading.letters.finished import Finished
+from meshcore.reading.letters.header import Found, find_header, without_references
+from meshcore.reading.letters.item import Item
+from meshcore.reading.letters.items import cut_items
 from meshcore.reading.letters.lexicon import language_of, lexicon
 from meshcore.reading.letters.never import without_never
 from meshcore.reading.letters.open import SUFFIXES, open_letter
-from meshcore.reading.letters.passages import Passage, cut_passages
+from meshcore.reading.letters.passages import cut_passages
 from meshcore.reading.letters.plain import plain_text
 from meshcore.reading.letters.reading import read_passage
 from meshcore.reading.letters.resolve import customs_of
+from meshcore.reading.letters.settling import settle
 from meshcore.reading.letters.tables import read_row
-from meshcore.reading.letters.targets import by_words
 
 if TYPE_CHECKING:
     import pandas as pd
 
 #: Columns of `Letter.values` after the line's number.
-VALUES = ("mesh_count_per_in", "pitch_mm", "aperture_mm", "wire_diameter_mm", "open_area_pct", "weave", "alloy",
-          "form", "width_mm", "length_mm", "shape", "sizes_mm", "quantity", "services")  # fmt: skip
+VALUES = (
+    "mesh_count_per_in",
+    "pitch_mm",
+    "aperture_mm",
+    "wire_diameter_mm",
+    "open_area_pct",
+    "weave",
+    "alloy",
+    "form",
+    "width_mm",
+    "length_mm",
+    "shape",
+    "sizes_mm",
+    "quantity",
+    "services",
+)
+
+
 #: A letter is read up to so many signs and lines (our choice: a list is read as a list); the rest
 #: is said to be unread.
 MOST_SIGNS, MOST_LINES = 200_000, 500
-#: Words in the field of a mail's speaker that are the mill's own.
-_MILL = "mill"
 
 
 @dataclass(frozen=True)
@@ -50,7 +67,7 @@ class Letter:
     values: pd.DataFrame
     asked: pd.DataFrame
     evidence: pd.DataFrame
-    header: dict[str, object]
+    header: dict[str, Found | None]
     unread: pd.DataFrame
     not_square: pd.DataFrame
 
@@ -69,22 +86,31 @@ def read_text_of_letter(text: str) -> Letter:
     every: list[Item] = []
     above: dict[int, list[Fact]] = {}
     question: list[Item] = []
-    asked = _questions(passages, body)
+    asked = quoted_questions(passages, body)
     for n, passage in enumerate(passages):
         if len(build.lines) >= MOST_LINES:
             build.unread.append((passage.start, passages[-1].end, f"after {MOST_LINES} lines"))
             break
-        if passage.start in asked or passage.speaker and _of_the_mill(passage.speaker, words):
-            question = cut_items(body, words, max(passage.body, passage.start), passage.end) if passage.speaker else []
+        if passage.start in asked or (passage.speaker and is_the_mill(passage.speaker, words)):
+            question = (
+                cut_items(body, words, max(passage.body, passage.start), passage.end)
+                if passage.speaker
+                else []
+            )
             continue
         if passage.cells:
             said, items = read_row(body, passage.cells, words, above, language == "fr")
             every += items
-            if not (said.has("withdraw") or any(f.name == "quantity" and not f.value for f in said.facts)):
+            if not (
+                said.has("withdraw")
+                or any(f.name == "quantity" and not f.value for f in said.facts)
+            ):
                 take(build, passage, said)
             continue
         above = {}
-        items = cut_items(body, words, max(passage.body, passage.start), passage.end, language == "fr", capitals)
+        items = cut_items(
+            body, words, max(passage.body, passage.start), passage.end, language == "fr", capitals
+        )
         every += items
         said = read_passage(items, passage.kind == "item")
         before = asked.get(-passage.start)
@@ -94,7 +120,7 @@ def read_text_of_letter(text: str) -> Letter:
             question = []
             continue
         question = []
-        take(build, passage, said, _followed(passages, n))
+        take(build, passage, said, what_follows(passages, n))
     settle(build)
     customs = customs_of(every)
     lines = build.present
@@ -105,126 +131,62 @@ def read_text_of_letter(text: str) -> Letter:
             ask_doubtful(one, names, why)
     if len(whole) > MOST_SIGNS:
         build.unread.append((MOST_SIGNS, len(whole), f"after {MOST_SIGNS:,} signs"))
-    return _letter(whole, language, lines, done, build, header)
+    return _letter(whole, language, done, build, header)
 
 
-def _questions(passages: Sequence[Passage], body: str) -> dict[int, Passage]:
-    """Quoted questions that are answered in between: by their start, and by that of the answer, negative."""
-    ordered = sorted(passages, key=lambda one: one.start)
-    out: dict[int, Passage] = {}
-    for one, after in zip(ordered, ordered[1:], strict=False):
-        if after.mail > one.mail and body[one.start : one.end].rstrip().endswith("?"):
-            out[one.start] = one
-            out[-after.start] = one
-    if out:
-        mail = next(iter(out.values())).mail
-        out |= {one.start: one for one in ordered if one.mail == mail}
-    return out
-
-
-def _followed(passages: Sequence[Passage], n: int) -> str:
-    """Whether a list follows a passage, or sub-items set in under it."""
-    if n + 1 == len(passages):
-        return ""
-    one, after = passages[n], passages[n + 1]
-    if one.kind == "item" and after.kind == "item" and after.indent > one.indent:
-        return "sub"
-    return "list" if after.kind in ("item", "row") and one.kind != after.kind and after.mail == one.mail else ""
-
-
-def _of_the_mill(speaker: str, words: object) -> bool:
-    phrases = getattr(words, "phrases", {})
-    return any(_MILL in tags for phrase, tags in phrases.get(speaker.split()[0] if speaker else "", ()))
-
-
-def settle(build: Build) -> None:
-    """Give each line what its head and the whole letter say, and drop what is no line."""
-    head = build.heads[0]
-    untaken = build.lines and len(build.heads) == 1 and any(f.name in CLOTH for f in head) and any(
-        f.name in ("dim", "form") for f in head) and all(line.has(*CLOTH) for line in build.present)  # fmt: skip
-    if not build.lines or untaken:
-        _head_alone(build)
-        if untaken:
-            build.heads[0] = []
-    for line in build.present:
-        line.gone = line.label in build.absent and bool(line.label)
-    for which, words, fact in build.excepted:
-        places = {"last": -1, "former": 0, "latter": 1, "third": 2, "fourth": 3}
-        if not which:
-            for line in by_words(words, build.lines):
-                line.put([fact])
-        elif build.present and places[which] < len(build.present):
-            build.present[places[which]].put([fact])
-    for line in build.present:
-        head = build.heads[line.section]
-        own = line.has(*CLOTH, "pair")
-        keep = [f for f in head if not (own and f.name in (*CLOTH, "wire_diameter", "pair"))]
-        line.fill([f for f in keep if f.name != "quantity"], "the shared head")
-        line.facts += [replace(f, origin="the shared head") for f in head if f.name == "services"]
-        line.fill([f for f, _ in build.general if f.name != "services" and not (own and f.name in CLOTH)], "what is said of all")
-        line.facts += [replace(f, origin="what is said of all") for f, _ in build.general if f.name == "services"]
-    _multiply(build)
-    if build.variants:
-        build.lines = [one for line in build.lines for one in _each(line, build.variants)]
-    for line in build.present:
-        if not line.has(*CLOTH, "pair", "alloy", "wire_diameter", "papers") and not line.notes:
-            line.gone = not (line.has("shape", "roll_length") or line.has("quantity") and line.has("form") and line.has("dim"))
-
-
-def _multiply(build: Build) -> None:
-    """Give the lines without a quantity those of their head: each is a price break."""
-    out: list[Draft] = []
-    for line in build.lines:
-        quantities = [f for f in build.heads[line.section] if f.name == "quantity" and not f.weak]
-        if line.has("quantity") or not quantities or line.gone:
-            out.append(line)
-            continue
-        out += [replace(line, facts=[*line.facts, replace(q, origin="the shared head")], notes=list(line.notes)) for q in quantities]
-    build.lines = out
-
-
-def _each(line: Draft, variants: Sequence[Fact]) -> list[Draft]:
-    if line.has("alloy"):
-        return [line]
-    return [replace(line, facts=[*line.facts, alloy], notes=list(line.notes)) for alloy in variants]
-
-
-def _head_alone(build: Build) -> None:
-    """A letter that counts nothing but says which cloth is one line, its quantity to be asked."""
-    head = build.heads[0]
-    names = {f.name for f in head}
-    vague = any(f.why for f in head)
-    if names & {*CLOTH, "wire_diameter"} and (names & {"form", "shape", "alloy", "dim"} or vague):
-        quantity = [f for f in head if f.name == "quantity"]
-        build.lines.append(Draft([*head] if quantity else list(head), start=head[0].start, end=head[-1].end))
-
-
-def _letter(text: str, language: str, lines: Sequence[Draft], done: Sequence[Finished], build: Build, header: dict[str, object]
+def _letter(
+    text: str,
+    language: str,
+    done: Sequence[Finished],
+    build: Build,
+    header: dict[str, Found | None],
 ) -> Letter:
     import pandas as pd  # noqa: PLC0415 - heavy: loaded when a letter is read
 
     columns = [*COLUMNS, "order"]
-    cells = [{name: one.cells.get(name, "") for name in columns} | {"line": str(n + 1), "order": "1"} for n, one in enumerate(done)]
-    values = [{"line": n + 1} | {name: one.values.get(name) for name in VALUES} for n, one in enumerate(done)]
+    cells = [
+        {name: one.cells.get(name, "") for name in columns} | {"line": str(n + 1), "order": "1"}
+        for n, one in enumerate(done)
+    ]
+    values = [
+        {"line": n + 1} | {name: one.values.get(name) for name in VALUES}
+        for n, one in enumerate(done)
+    ]
     asked = [
         {"line": n + 1, "field": field, "why": why, "choice": one.choices.get(field, ())}
-        for n, one in enumerate(done) for field, why in dict(one.asked).items()
-    ]  # fmt: skip
+        for n, one in enumerate(done)
+        for field, why in dict(one.asked).items()
+    ]
     evidence = [
-        {"line": n + 1, "field": column, "start": f.start, "end": f.end, "text": text[f.start : f.end], "origin": f.origin}
-        for n, one in enumerate(done) for column, f in one.evidence
-    ]  # fmt: skip
-    aside = [{"start": a, "end": b, "text": text[a:b].strip(), "why": why} for a, b, why in build.aside]
-    unread = [{"start": a, "end": b, "text": text[a:b].strip(), "why": why} for a, b, why in build.unread]
+        {
+            "line": n + 1,
+            "field": column,
+            "start": f.start,
+            "end": f.end,
+            "text": text[f.start : f.end],
+            "origin": f.origin,
+        }
+        for n, one in enumerate(done)
+        for column, f in one.evidence
+    ]
+    aside = [
+        {"start": a, "end": b, "text": text[a:b].strip(), "why": why} for a, b, why in build.aside
+    ]
+    unread = [
+        {"start": a, "end": b, "text": text[a:b].strip(), "why": why} for a, b, why in build.unread
+    ]
     spans = ["start", "end", "text", "why"]
     return Letter(
-        text, language,
+        text,
+        language,
         pd.DataFrame(cells, columns=columns, dtype=object),
         pd.DataFrame(values, columns=["line", *VALUES], dtype=object),
         pd.DataFrame(asked, columns=["line", "field", "why", "choice"]),
         pd.DataFrame(evidence, columns=["line", "field", "start", "end", "text", "origin"]),
-        header, pd.DataFrame(unread, columns=spans), pd.DataFrame(aside, columns=spans),
-    )  # fmt: skip
+        header,
+        pd.DataFrame(unread, columns=spans),
+        pd.DataFrame(aside, columns=spans),
+    )
 
 
 def both_ways(letter: Letter) -> pd.DataFrame:
@@ -237,12 +199,16 @@ def both_ways(letter: Letter) -> pd.DataFrame:
     """
     import pandas as pd  # noqa: PLC0415 - heavy: loaded when a letter is read
 
-    choices = {int(row.line): row.choice for row in letter.asked.itertuples() if row.field == "alloy" and row.choice}
+    alloys = letter.asked[letter.asked["field"] == "alloy"]
+    choices = dict(zip(alloys["line"].tolist(), alloys["choice"].tolist(), strict=True))
     rows: list[dict[str, object]] = []
     for n, cells in enumerate(letter.lines.to_dict("records"), 1):
         named = choices.get(n, ())
         for k, alloy in enumerate(named):
-            rows.append({str(name): cell for name, cell in cells.items()} | {"line": f"{n}{chr(ord('a') + k)}", "alloy": alloy})
+            rows.append(
+                {str(name): cell for name, cell in cells.items()}
+                | {"line": f"{n}{chr(ord('a') + k)}", "alloy": alloy}
+            )
         if not named:
             rows.append({str(name): cell for name, cell in cells.items()})
     return pd.DataFrame(rows, columns=list(letter.lines.columns), dtype=object)
@@ -281,7 +247,7 @@ _LONGEST_NAME = 1000
 
 
 def _named_file(text: str) -> Path | None:
-    """The file that a text names; None where it is a letter itself."""
+    """Return the file that a text names; None where it is a letter itself."""
     if len(text) > _LONGEST_NAME or "\n" in text or not text.strip().casefold().endswith(SUFFIXES):
         return None
     path = Path(text.strip())

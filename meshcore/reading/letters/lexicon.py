@@ -12,11 +12,13 @@ from importlib import resources
 from meshcore.reading.vocabulary import fold, words
 
 #: A word, a number or a sign, as phrases of the word files are cut up too.
-PART = re.compile(r"\d+(?:[.,]\d+)*(?:/\d+)?|[^\W\d_]+|[^\s\w]|_")
+PART = re.compile(r"\d+/(?:2|3|4|8|16|32|64)(?!\d)|\d+(?:[.,]\d+)*|[^\W\d_]+|[^\s\w]|_")
 #: Languages of the word files; English words of the trade are understood in every letter.
 LANGUAGES = ("en", "de", "fr", "es")
 #: Tables whose English words count in letters of any language: trade words travel.
-_TRAVELS = frozenset({"alloy", "weave", "form", "shape", "service", "unit", "count", "other", "size"})
+_TRAVELS = frozenset(
+    {"alloy", "weave", "form", "shape", "service", "unit", "count", "other", "size"}
+)
 #: Tables of the vocabulary → the letters' name for them.
 _SHARED = {"alloy": "alloy", "weave": "weave", "unit_length": "unit"}
 #: As many signs of a letter as tell its language.
@@ -65,7 +67,7 @@ def lexicon(language: str) -> Lexicon:
     found: dict[tuple[str, ...], dict[str, str]] = {}
     for spoken in dict.fromkeys((language, "en", *LANGUAGES)):
         for kind, table in _file(spoken).items():
-            if spoken == language or spoken == "en" and kind in _TRAVELS:
+            if spoken == language or (spoken == "en" and kind in _TRAVELS):
                 for meaning, written in table.items():
                     # What a word says is a tag of its own: one word may say two things.
                     tag = meaning if kind == "say" else kind

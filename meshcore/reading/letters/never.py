@@ -12,38 +12,80 @@ _MONTH = (
 )
 _NTH = r"\d{1,2}(?:st|nd|rd|th|er|\.|º|ª)?"
 _PLACE = (
-    r"unit|block|bay|gate|building|bldg|dock|room|house|kiln|plant|store no\.?|box|ext\.?|hatch|slip|berth|shed|"
+    r"unit|block|bay|gate|building|bldg|dock|room|house|kiln|plant|store no\.?|box|ext\.?|hatch|slip|berth|shed|"  # noqa: E501
     r"stage|tor|halle|bau|schuppen|porte|quai|muelle|nave|puerta|atelier|hangar|b[âa]timent|door|yard|floor|street|"
-    r"hall|site|werk|line no\.?|drg\.?|drawing|dwg\.?|rev|zeichnung|plan n°|plano|hutch|cell house|tower|machine|"
-    r"dryer no\.|kiln no\.|no\. ?\d+ (?:mill|dryer|kiln)|job|invoice|rechnung|facture|factura|acct?\.?|a/c|account|"
-    r"offer|offre|oferta|angebot|customer no\.?|konto|vat|tva|nif|cif|ust|p\.?o\.?|pr|po number|purchase order|"
-    r"order no\.?|part no\.?|p/n|article no\.?|plz|cp|estate|lane|road|p\.o\. box|po box|zip|am wehr"
+    r"hall|site|werk|line no\.?|drg\.?|drawing|dwg\.?|rev|zeichnung|plan n°|plano|hutch|cell house|tower|machine|"  # noqa: E501
+    r"dryer no\.|kiln no\.|no\. ?\d+ (?:mill|dryer|kiln)|job|invoice|rechnung|facture|factura|acct?\.?|a/c|account|"  # noqa: E501
+    r"offer|offre|oferta|angebot|customer no\.?|konto|vat|tva|nif|cif|ust|p\.?o\.?|pr|po number|purchase order|"  # noqa: E501
+    r"order no\.?|part no\.?|p/n|article no\.?|plz|cp|estate|lane|road|p\.o\. box|po box|zip|am wehr"  # noqa: E501
 )
 #: Each pattern with what it is: all of it is general knowledge of letters, none of the trade.
 _PATTERNS: tuple[tuple[str, str], ...] = (
     ("address", r"[\w.+-]{1,64}@[\w.-]{1,253}|https?://\S{1,500}|www\.\S{1,500}"),
     ("time of a chat", r"(?m)^[ \t]{0,9}\[?\d{1,2}[:.]\d{2}\]"),
-    ("telephone", r"(?i)\b(?:tel|telephone|telefon|phone|ph|fax|mob|mobile|móvil|movil|handy|t[ée]l|tfno?|[tfm](?=[:.] ?[+(0])|"
-                  r"[tf](?= 0)|rückruf|call)\b[.:]*[ \t]{0,3}\+?[\d(][\d ()/.-]{5,20}\d(?: ?- ?\d{1,6})?"),
-    ("telephone", r"(?<![\w.,])\+?\(?0\d{2,5}\)?[ /-]{1,3}\d[\d /-]{4,20}\d|(?<![\w.,-])0\d{3,4} \d{3} \d{3,4}"
-                  r"|(?<!\d)\b555-\d{4}\b|(?<![\w.,])0\d(?: \d\d){4}"),
-    ("date", rf"(?i)\b{_NTH}[ \t]{0,3}(?:-|to|and|bis|al|au)[ \t]{0,3}{_NTH}[ \t\n]{1,3}(?:of[ \t\n]{1,3}|de[ \t\n]{1,3})?{_MONTH}\b(?:,?[ \t\n]{1,3}(?:de[ \t\n]{1,3})?\d{{4}})?"),
-    ("date", rf"(?i)\b{_NTH}[ \t\n]{1,3}(?:of[ \t\n]{1,3}|de[ \t\n]{1,3})?{_MONTH}(?![a-z])(?:,?[ \t\n]{1,3}(?:de[ \t\n]{1,3}|del[ \t\n]{1,3})?\d{{4}})?"),
-    ("date", rf"(?i)\b{_MONTH}[ \t\n]{1,3}\d{{1,2}}(?:st|nd|rd|th)?\b(?:,[ \t]{0,3}\d{{4}})?"),
-    ("date", r"(?<![\w.,/-])\d{1,2}[./]\d{1,2}[./](?:\d{4}|\d{2})(?![\w,])|\b(?:19|20)\d{2}-\d{2}-\d{2}\b"),
-    ("date", r"(?i)(?<=by )\d{1,2}/\d{1,2}\b|(?<=du )\d{1,2}/\d{1,2}\b|(?<=del )\d{1,2}/\d{1,2}\b|\bbis \d{1,2}\.\d{1,2}\.(?!\d)"),
-    ("year", r"(?i)\b(?:in|of|since|from|established|est\.?|seit|en|de|depuis|desde)[ \t\n]{1,3}(?:19|20|18)\d{2}\b"),
-    ("week", r"(?i)\b(?:week|wk|kw|semaine|semana|sem\.?|w/c|kalenderwoche)[ \t]{0,3}\.?[ \t]{0,3}\d{1,2}\b"),
-    ("time", r"(?i)\b\d{1,2}[:.h]\d{2}[ \t]{0,3}(?:am|pm|h|uhr)\b|\b\d{1,2}:\d{2}\b|\b\d{1,2}[ \t]{0,3}(?:am|pm|uhr)\b"),
-    ("weekday", r"(?i)\b(?:mon|tues?|wed(?:nes)?|weds|thu(?:rs)?|fri|sat(?:ur)?|sun)(?:day)?[ \t\n]{1,3}\d{1,2}(?:st|nd|rd|th)\b"),
-    ("price", r"(?i)[£$€][ \t]?\d[\d.,]{0,12}|\b\d[\d.,]{0,12}[ \t]?(?:€|£|\$|eur\b|euros?\b|gbp\b|usd\b|chf\b|francs?\b|pesos\b)"
-              r"|\bfr\.[ \t]?\d[\d.,]{0,12}|(?<![\w.,])\d{1,9}[.,]\d{2}[ \t]?(?:ea\b|each\b|a piece\b|a roll\b|per (?:roll|piece)\b|apiece\b|das stück)"),
-    ("heat", r"(?i)(?<![\w.,])-?\d{1,5}(?:[.,]\d{1,3})?[ \t]?(?:°[ \t]?[cf]?\b|degrees?\b|deg\.?\b|grad\b|degrés\b|grados\b)|\b\d{1,5} c\b(?=[ \t\n]{1,3}(?:and|for|,))"),
-    ("place", rf"(?i)\b(?:{_PLACE})[ .:#]{{0,3}}(?:no\.?[ ]?|n°[ ]?)?(?:[A-Z]{{0,3}}[-/]?\d[\w/-]{{0,20}})"
-              r"(?=[ \t]?(?:[,.;:)\n]|$|and\b|of\b|in\b|for\b|due\b|rev\b|item\b|was\b|at\b|between\b|below\b|on\b|which\b|to\b))"),
+    (
+        "telephone",
+        r"(?i)\b(?:tel|telephone|telefon|phone|ph|fax|mob|mobile|móvil|movil|handy|t[ée]l|tfno?|[tfm](?=[:.] ?[+(0])|"  # noqa: E501
+        r"[tf](?= 0)|rückruf|call)\b[.:]*[ \t]{0,3}\+?[\d(][\d ()/.-]{5,20}\d(?: ?- ?\d{1,6})?",
+    ),
+    (
+        "telephone",
+        r"(?<![\w.,])\+?\(?0\d{2,5}\)?[ /-]{1,3}\d[\d /-]{4,20}\d|(?<![\w.,-])0\d{3,4} \d{3} \d{3,4}"  # noqa: E501
+        r"|(?<!\d)\b555-\d{4}\b|(?<![\w.,])0\d(?: \d\d){4}",
+    ),
+    (
+        "date",
+        rf"(?i)\b{_NTH}[ \t]{{0,3}}(?:-|to|and|bis|al|au)[ \t]{{0,3}}{_NTH}[ \t\n]{{1,3}}(?:of[ \t\n]{{1,3}}|de[ \t\n]{{1,3}})?{_MONTH}\b(?:,?[ \t\n]{{1,3}}(?:de[ \t\n]{{1,3}})?\d{{4}})?",  # noqa: E501
+    ),
+    (
+        "date",
+        rf"(?i)\b{_NTH}[ \t\n]{{1,3}}(?:of[ \t\n]{{1,3}}|de[ \t\n]{{1,3}})?{_MONTH}(?![a-z])(?:,?[ \t\n]{{1,3}}(?:de[ \t\n]{{1,3}}|del[ \t\n]{{1,3}})?\d{{4}})?",  # noqa: E501
+    ),
+    ("date", rf"(?i)\b{_MONTH}[ \t\n]{{1,3}}\d{{1,2}}(?:st|nd|rd|th)?\b(?:,[ \t]{{0,3}}\d{{4}})?"),
+    (
+        "date",
+        r"(?<![\w.,/-])\d{1,2}[./]\d{1,2}[./](?:\d{4}|\d{2})(?![\w,])|\b(?:19|20)\d{2}-\d{2}-\d{2}\b",
+    ),
+    (
+        "date",
+        r"(?i)(?<=by )\d{1,2}/\d{1,2}\b|(?<=du )\d{1,2}/\d{1,2}\b|(?<=del )\d{1,2}/\d{1,2}\b|\bbis \d{1,2}\.\d{1,2}\.(?!\d)",  # noqa: E501
+    ),
+    (
+        "year",
+        r"(?i)\b(?:in|of|since|from|established|est\.?|seit|en|de|depuis|desde)[ \t\n]{1,3}(?:19|20|18)\d{2}\b",  # noqa: E501
+    ),
+    (
+        "week",
+        r"(?i)\b(?:week|wk|kw|semaine|semana|sem\.?|w/c|kalenderwoche)[ \t]{0,3}\.?[ \t]{0,3}\d{1,2}\b",  # noqa: E501
+    ),
+    (
+        "time",
+        r"(?i)\b\d{1,2}[:.h]\d{2}[ \t]{0,3}(?:am|pm|h|uhr)\b|\b\d{1,2}:\d{2}\b|\b\d{1,2}[ \t]{0,3}(?:am|pm|uhr)\b",  # noqa: E501
+    ),
+    (
+        "weekday",
+        r"(?i)\b(?:mon|tues?|wed(?:nes)?|weds|thu(?:rs)?|fri|sat(?:ur)?|sun)(?:day)?[ \t\n]{1,3}\d{1,2}(?:st|nd|rd|th)\b",  # noqa: E501
+    ),
+    (
+        "price",
+        r"(?i)[£$€][ \t]?\d[\d.,]{0,12}|\b\d[\d.,]{0,12}[ \t]?(?:€|£|\$|eur\b|euros?\b|gbp\b|usd\b|chf\b|francs?\b|pesos\b)"  # noqa: E501
+        r"|\bfr\.[ \t]?\d[\d.,]{0,12}|(?<![\w.,])\d{1,9}[.,]\d{2}[ \t]?(?:ea\b|each\b|a piece\b|a roll\b|per (?:roll|piece)\b|apiece\b|das stück)",  # noqa: E501
+    ),
+    (
+        "heat",
+        r"(?i)(?<![\w.,])-?\d{1,5}(?:[.,]\d{1,3})?[ \t]?(?:°[ \t]?[cf]?\b|degrees?\b|deg\.?\b|grad\b|degrés\b|grados\b)|\b\d{1,5} c\b(?=[ \t\n]{1,3}(?:and|for|,))",  # noqa: E501
+    ),
+    (
+        "place",
+        rf"(?i)\b(?:{_PLACE})[ .:#]{{0,3}}(?:no\.?[ ]?|n°[ ]?)?(?:[A-Z]{{0,3}}[-/]?\d[\w/-]{{0,20}})"  # noqa: E501
+        r"(?=[ \t]?(?:[,.;:)\n]|$|and\b|of\b|in\b|for\b|due\b|rev\b|item\b|was\b|at\b|between\b|below\b|on\b|which\b|to\b))",  # noqa: E501
+    ),
     ("thread", r"\bM\d{1,2}(?: ?x ?\d{1,3})?\b(?! ?m)(?=.{0,40}(?:bolt|screw|box))"),
-    ("range", r"(?<![\w.,/-])\d{1,4}[ ]?-[ ]?\d{1,4}(?:[.,]\d{1,3})?[ ]?mm (?:feed|aggregate|stone|product|material|gravel|fraction)"),
-)  # fmt: skip
+    (
+        "range",
+        r"(?<![\w.,/-])\d{1,4}[ ]?-[ ]?\d{1,4}(?:[.,]\d{1,3})?[ ]?mm (?:feed|aggregate|stone|product|material|gravel|fraction)",  # noqa: E501
+    ),
+)
 _COMPILED = tuple((what, re.compile(pattern)) for what, pattern in _PATTERNS)
 
 

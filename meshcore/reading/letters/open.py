@@ -65,11 +65,11 @@ def decode(raw: bytes) -> str:
         return raw.decode("cp1252", "replace")
 
 
-def _plain(raw: bytes, path: Path) -> str:
+def _plain(raw: bytes, _: Path) -> str:
     return decode(raw)
 
 
-def _markdown(raw: bytes, path: Path) -> str:
+def _markdown(raw: bytes, _: Path) -> str:
     text = decode(raw)
     text = re.sub(r"(?m)^#{1,6}[ \t]+", "", text)
     return re.sub(r"(\*\*|__|(?<![\w*])\*(?=\S)|(?<=\S)\*(?![\w*])|`)", "", text)
@@ -87,16 +87,22 @@ def _mail(raw: bytes, path: Path) -> str:
     text = content if isinstance(content, str) else decode(bytes(content))
     if body is not None and body.get_content_type() == "text/html":
         text = html_text(text)
-    heads = [f"{name}: {' '.join(str(mail[name]).split())}" for name in ("From", "Subject", "Date") if mail[name]]
+    heads = [
+        f"{name}: {' '.join(str(mail[name]).split())}"
+        for name in ("From", "Subject", "Date")
+        if mail[name]
+    ]
     return "\n".join(heads) + "\n\n" + text
 
 
-def _page(raw: bytes, path: Path) -> str:
+def _page(raw: bytes, _: Path) -> str:
     return html_text(decode(raw))
 
 
 #: Elements that begin a new line, that hold no text, and that are a cell.
-_BLOCKS = frozenset({"p", "div", "br", "tr", "table", "ul", "ol", "h1", "h2", "h3", "h4", "h5", "h6", "hr", "body"})
+_BLOCKS = frozenset(
+    {"p", "div", "br", "tr", "table", "ul", "ol", "h1", "h2", "h3", "h4", "h5", "h6", "hr", "body"}
+)
 _SILENT = frozenset({"script", "style", "head", "title", "noscript", "template"})
 _CELLS = frozenset({"td", "th"})
 
@@ -111,7 +117,7 @@ class _Page(HTMLParser):
         self.quoted = 0
         self.numbers: list[int] = []
 
-    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:  # noqa: ARG002 - as the base says
         if tag in _SILENT:
             self.silent += 1
         elif tag == "blockquote":
@@ -168,7 +174,8 @@ def html_text(page: str) -> str:
     reader.feed(page)
     reader.close()
     lines = [line.rstrip() for line in "".join(reader.parts).split("\n")]
-    return re.sub(r"\n{3,}", "\n\n", "\n".join(lines)).strip("\n")
+    text = re.sub(r"(?<=\n)(?:> )*\n(?=(?:> )* ?\|)", "", "\n".join(lines))
+    return re.sub(r"\n{3,}", "\n\n", text).strip("\n")
 
 
 def _document(raw: bytes, path: Path) -> str:
@@ -181,8 +188,14 @@ def _document(raw: bytes, path: Path) -> str:
             inner = packed.read("word/document.xml")
         if b"<!DOCTYPE" in inner or b"<!ENTITY" in inner:
             raise LetterError(f"{path}: declares entities, which no letter does.")
-        body = ElementTree.fromstring(inner).find(f"{_WORD}body")  # noqa: S314 - entities are refused above
-    except (zipfile.BadZipFile, KeyError, ElementTree.ParseError, NotImplementedError, RuntimeError) as error:
+        body = ElementTree.fromstring(inner).find(f"{_WORD}body")
+    except (
+        zipfile.BadZipFile,
+        KeyError,
+        ElementTree.ParseError,
+        NotImplementedError,
+        RuntimeError,
+    ) as error:
         raise LetterError(f"{path}: not a .docx document. Save it as .docx or .txt.") from error
     return "" if body is None else "\n".join(_block_texts(body))
 
@@ -197,7 +210,10 @@ def _block_texts(body: ElementTree.Element) -> list[str]:
         elif block.tag == f"{_WORD}tbl":
             lines.append("")
             for row in block.iter(f"{_WORD}tr"):
-                cells = [" ".join(_run_text(p) for p in cell.iter(f"{_WORD}p")) for cell in row.iter(f"{_WORD}tc")]
+                cells = [
+                    " ".join(_run_text(p) for p in cell.iter(f"{_WORD}p"))
+                    for cell in row.iter(f"{_WORD}tc")
+                ]
                 lines.append("| " + " | ".join(cells) + " |")
             lines.append("")
         elif block.tag == f"{_WORD}sdt":
@@ -225,20 +241,43 @@ def _printed(raw: bytes, path: Path) -> str:
         import pypdf  # noqa: PLC0415 - an extra, loaded when a PDF is read
         from pypdf.errors import PyPdfError  # noqa: PLC0415
     except ImportError as error:
-        raise LetterError(f"{path}: to read PDF, install the extra: pip install 'wirecloth-meshcore[letters]'.") from error
+        raise LetterError(
+            f"{path}: to read PDF, install the extra: pip install 'wirecloth-meshcore[letters]'."
+        ) from error
     try:
-        pages = [page.extract_text(extraction_mode="layout") for page in pypdf.PdfReader(io.BytesIO(raw)).pages]
-    except (PyPdfError, ValueError, KeyError, TypeError, IndexError, AttributeError, RecursionError) as error:
-        raise LetterError(f"{path}: not a PDF that can be read ({type(error).__name__}).") from error
+        pages = [
+            page.extract_text(extraction_mode="layout")
+            for page in pypdf.PdfReader(io.BytesIO(raw)).pages
+        ]
+    except (
+        PyPdfError,
+        ValueError,
+        KeyError,
+        TypeError,
+        IndexError,
+        AttributeError,
+        RecursionError,
+    ) as error:
+        raise LetterError(
+            f"{path}: not a PDF that can be read ({type(error).__name__})."
+        ) from error
     text = "\n".join(pages)
     if not text.strip():
-        raise LetterError(f"{path}: a PDF without text, a picture of a letter. Type it, or read it by machine first.")
+        raise LetterError(
+            f"{path}: a PDF without text, a picture of a letter. Type it, or read it by machine first."  # noqa: E501
+        )
     return text
 
 
 _KINDS: Mapping[str, Callable[[bytes, Path], str]] = {
-    ".txt": _plain, ".text": _plain, ".eml": _mail, ".html": _page, ".htm": _page, ".md": _markdown,
-    ".docx": _document, ".pdf": _printed,
-}  # fmt: skip
+    ".txt": _plain,
+    ".text": _plain,
+    ".eml": _mail,
+    ".html": _page,
+    ".htm": _page,
+    ".md": _markdown,
+    ".docx": _document,
+    ".pdf": _printed,
+}
 #: Kinds of file that a letter may be.
 SUFFIXES: tuple[str, ...] = tuple(_KINDS)

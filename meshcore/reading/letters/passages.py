@@ -5,8 +5,9 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, replace
 
-from meshcore.reading.letters.lexicon import Lexicon, cut, fold
+from meshcore.reading.letters.lexicon import Lexicon, cut
 from meshcore.reading.letters.tables import Cell, find_headings, form_cells, row_cells
+from meshcore.reading.vocabulary import fold
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,23 +50,27 @@ class Passage:
 _QUOTED = re.compile(r"^[ \t]*((?:>[ \t]?)+)")
 _MAIL_HEAD = re.compile(
     r"(?i)^\s*(?:from|to|cc|subject|date|sent|von|an|betreff|datum|gesendet|de|objet|date|envoyé|para|asunto|"
-    r"fecha|enviado|attn|fax to|re|our ref|your ref|message-id|pages|seiten|company|contact|telephone|firma|telefon|"
-    r"e-?mail|submitted|postcode|plz|objet|société|branche|gesendet am|reply-to|vendor|buyer|approved|tel)\s*:\s"
+    r"fecha|enviado|attn|fax to|re|our ref|your ref|message-id|pages|seiten|company|contact|telephone|firma|telefon|"  # noqa: E501
+    r"e-?mail|submitted|postcode|plz|objet|société|branche|gesendet am|reply-to|vendor|buyer|approved|tel)\s*:\s"  # noqa: E501
     r"|^\s*[àa]\s*:\s.*@"
 )
 _FORWARDED = re.compile(
-    r"(?i)^\s*(?:-{3,}.*(?:forwarded|original|weitergeleitete|ursprüngliche|transféré|original).*-{3,}|on .{5,80}wrote:|"
+    r"(?i)^\s*(?:-{3,}.*(?:forwarded|original|weitergeleitete|ursprüngliche|transféré|original).*-{3,}|on .{5,80}wrote:|"  # noqa: E501
     r"am .{5,80}schrieb.*:|le .{5,80}a écrit\s*:|el .{5,80}escribió:|_{5,})\s*$"
 )
 _ITEM = re.compile(
-    r"^(?P<indent>[ \t]*)(?:(?P<bullet>[-*+~])(?=[ \t])|(?P<label>\(?(?:\d{1,3}|[A-Za-z]|[ivx]{1,4})[.)]\)?)(?=[ \t])"
+    r"^(?P<indent>[ \t]*)(?:(?P<bullet>[-*+~])(?=[ \t])|(?P<label>\(?(?:\d{1,3}|[A-Za-z]|[ivx]{1,4})[.)]\)?)(?=[ \t])"  # noqa: E501
     r"|(?P<word>(?:pos|item|line|poste?|position|artikel|ligne|línea|linea|art|partida|lot|no|nr|ítem|article|repère)"
-    r"[ \t.:]*)(?:(?<=[ \t.:])(?P<letter>[A-Za-z])|(?P<number>\d{1,3}))(?=[ \t.:)])[.:)]?(?!-\d|[ \t]*(?:\+|&|and\b|und\b|et\b|y\b|to\b|bis\b|,)[ \t]*\w+)|(?P<code>[A-Z]\d{1,2}(?:\.\d{1,2})?|\d{1,2}\.\d{1,2})(?=[ \t]{2,}\S)(?![ \t]+(?:mm|m|in|x)\b))[ \t.:-]*",
+    r"[ \t.:]*)(?:(?<=[ \t.:])(?P<letter>[A-Za-z])|(?P<number>\d{1,3}))(?=[ \t.:)])[.:)]?(?!-\d|[ \t]*(?:\+|&|and\b|und\b|et\b|y\b|to\b|bis\b|,)[ \t]*\w+)|(?P<code>[A-Z]\d{1,2}(?:\.\d{1,2})?|\d{1,2}\.\d{1,2})(?=[ \t]{2,}\S)(?![ \t]+(?:mm|m|in|x)\b))[ \t.:-]*",  # noqa: E501
     re.IGNORECASE,
-)  # fmt: skip
+)
 _CHAT = re.compile(r"^\s*(?:\[?\d{0,2}[:.]?\d{0,2}\]?\s*)?(?P<who>[^\W\d][\w .&'-]{0,40}):\s")
-_SENTENCE = re.compile(r"(?<=[^\s.\d][.!?])\s+(?=[^\sa-z0-9]|\d)|(?<=\d[.!?])\s+(?=[A-ZÄÖÜÉÈÀ¿¡(])|(?<=[.!?])\s*\n|;\s")
-_ABBREVIATED = re.compile(r"(?i)(?:\b(?:pos|no|nr|dia|diam|approx|ca|ref|réf|art|st|stk|z\.b|incl|max|min|cert|galv|verz|ext|int|env|ro|p|prev|aprox|cant|drg|inc|wk|fig|lbs|ft|in|mr|mrs|dr|hr|fr|bzw|u|ext|tel|phos|eg|ie|e\.g|i\.e|sq|mm|gr|dbl|qty|thk)|\.)\.$")
+_SENTENCE = re.compile(
+    r"(?<=[^\s.\d][.!?])\s+(?=[^\sa-z0-9]|\d)|(?<=\d[.!?])\s+(?=[A-ZÄÖÜÉÈÀ¿¡(])|(?<=[.!?])\s*\n|;\s"
+)
+_ABBREVIATED = re.compile(
+    r"(?i)(?:\b(?:pos|no|nr|dia|diam|approx|ca|ref|réf|art|st|stk|z\.b|incl|max|min|cert|galv|verz|ext|int|env|ro|p|prev|aprox|cant|drg|inc|wk|fig|lbs|ft|in|mr|mrs|dr|hr|fr|bzw|u|ext|tel|phos|eg|ie|e\.g|i\.e|sq|mm|gr|dbl|qty|thk)|\.)\.$"
+)
 #: A line longer than this that ends amid a sentence was wrapped.
 _WRAPPED = 50
 
@@ -99,11 +104,15 @@ def _lines(text: str) -> list[_Line]:
     rows = text.split("\n")
     for n, line in enumerate(rows):
         depth = quoted_depth(line)
-        head = _FROM.match(line.lstrip("> ")) and any(_MAIL_HEAD.match(one.lstrip("> ") + " ") for one in rows[n + 1 : n + 3])
-        if said and (_FORWARDED.match(line.lstrip("> ")) or head and depth == 0):
+        head = _FROM.match(line.lstrip("> ")) and any(
+            _MAIL_HEAD.match(one.lstrip("> ") + " ") for one in rows[n + 1 : n + 3]
+        )
+        if said and (_FORWARDED.match(line.lstrip("> ")) or (head and depth == 0)):
             added += 1
             said = False
-        said = said or bool(line.strip()) and not _MAIL_HEAD.match(line + " ") and not _FORWARDED.match(line)
+        said = said or (
+            bool(line.strip()) and not _MAIL_HEAD.match(line + " ") and not _FORWARDED.match(line)
+        )
         quote = _QUOTED.match(line)
         shown = " " * quote.end() + line[quote.end() :] if quote else line
         out.append(_Line(at, at + len(line), shown, depth + added))
@@ -132,7 +141,10 @@ def cut_passages(text: str, lexicon: Lexicon) -> tuple[str, list[Passage]]:
                 continue
             if run:
                 paragraph += 1
-                passages += [replace(p, paragraph=paragraph, mail=mail) for p in _paragraph(run, body, lexicon)]
+                passages += [
+                    replace(p, paragraph=paragraph, mail=mail)
+                    for p in _paragraph(run, body, lexicon)
+                ]
             run = []
     return body, [piece for passage in passages for piece in _pieces(passage, body)]
 
@@ -151,7 +163,11 @@ def _pieces(passage: Passage, body: str) -> list[Passage]:
         stop = min(start + _LONGEST, passage.end)
         space = body.rfind(" ", start, stop) if stop < passage.end else stop
         stop = space if space > start else stop
-        out.append(replace(passage, start=start, body=start, end=stop, label=passage.label if not out else ""))
+        out.append(
+            replace(
+                passage, start=start, body=start, end=stop, label=passage.label if not out else ""
+            )
+        )
         start = stop
     return out
 
@@ -195,7 +211,15 @@ def _paragraph(run: list[_Line], body: str, lexicon: Lexicon) -> list[Passage]:
     form = form_cells([(line.start, line.text) for line in run], lexicon)
     if form:
         cells = tuple(form.values())
-        out.append(Passage(run[min(form)].start, run[max(form)].end, "row", body=run[min(form)].start, cells=cells))
+        out.append(
+            Passage(
+                run[min(form)].start,
+                run[max(form)].end,
+                "row",
+                body=run[min(form)].start,
+                cells=cells,
+            )
+        )
     for k, line in enumerate(run):
         if k in form:
             continue
@@ -215,11 +239,27 @@ def _paragraph(run: list[_Line], body: str, lexicon: Lexicon) -> list[Passage]:
         last = out[-1] if out else None
         if found:
             label = found["label"] or found["number"] or found["letter"] or found["code"] or ""
-            out.append(Passage(line.start, line.end, "item", label.strip("().").casefold(), indent=indent,
-                               body=line.start + found.end()))  # fmt: skip
+            out.append(
+                Passage(
+                    line.start,
+                    line.end,
+                    "item",
+                    label.strip("().").casefold(),
+                    indent=indent,
+                    body=line.start + found.end(),
+                )
+            )
         elif chat and _is_chat(run):
-            out.append(Passage(line.start, line.end, "note", speaker=fold(chat["who"]),
-                               indent=indent, body=line.start + chat.end()))  # fmt: skip
+            out.append(
+                Passage(
+                    line.start,
+                    line.end,
+                    "note",
+                    speaker=fold(chat["who"]),
+                    indent=indent,
+                    body=line.start + chat.end(),
+                )
+            )
         elif last is not None and _goes_on(run[k - 1], line, last, indent):
             out[-1] = replace(last, end=line.end)
         else:
@@ -230,10 +270,17 @@ def _paragraph(run: list[_Line], body: str, lexicon: Lexicon) -> list[Passage]:
 
 def _row(line: _Line, cells: tuple[Cell, ...], body: str) -> Passage:
     label = next((body[c.start : c.end] for c in cells if c.column == "label"), "")
-    return Passage(line.start, line.end, "row", label.strip(" ().").casefold().lstrip("0"), body=line.start, cells=cells)
+    return Passage(
+        line.start,
+        line.end,
+        "row",
+        label.strip(" ().").casefold().lstrip("0"),
+        body=line.start,
+        cells=cells,
+    )
 
 
-#: How a line of a list without bullets begins: with a number, a sign or a capital word and a number.
+#: How a line of a list without bullets begins: with a number, a sign or a capital word and a number.  # noqa: E501
 _ENTRY = re.compile(r"^\s*(?:\d|[A-Z]\d|[-+*#(]|\S+[:.]\s)")
 
 
@@ -245,7 +292,7 @@ def _is_chat(run: list[_Line]) -> bool:
 def _goes_on(before: _Line, line: _Line, last: Passage, indent: int) -> bool:
     """Whether a line goes on with the passage before: wrapped, or set in under an item."""
     if last.kind == "item":
-        return indent > last.indent or _wrapped(before, line) and line.text.lstrip()[:1].islower()
+        return indent > last.indent or (_wrapped(before, line) and line.text.lstrip()[:1].islower())
     return _wrapped(before, line) and last.kind != "row"
 
 
@@ -254,8 +301,12 @@ def _wrapped(before: _Line, line: _Line) -> bool:
     first = line.text.lstrip()[:1]
     if not first.islower() and _ENTRY.match(before.text) and _ENTRY.match(line.text):
         return False
-    return len(text) >= _WRAPPED and text[-1:] not in ":;!?" and not (
-        text[-1:] == "." and not _ABBREVIATED.search(text)) and not re.search(r"\S {3,}\S", before.text.strip() + " " + line.text.strip())  # fmt: skip
+    return (
+        len(text) >= _WRAPPED
+        and text[-1:] not in ":;!?"
+        and not (text[-1:] == "." and not _ABBREVIATED.search(text))
+        and not re.search(r"\S {3,}\S", before.text.strip() + " " + line.text.strip())
+    )
 
 
 def _sentences(passage: Passage, body: str) -> list[Passage]:
@@ -272,7 +323,14 @@ def _sentences(passage: Passage, body: str) -> list[Passage]:
             continue
         if text[start:stop].strip():
             begin = passage.start + start
-            out.append(replace(passage, start=begin, end=passage.start + stop, body=max(begin, passage.body),
-                               ends_colon=text[start:stop].rstrip().endswith((":", "-"))))  # fmt: skip
+            out.append(
+                replace(
+                    passage,
+                    start=begin,
+                    end=passage.start + stop,
+                    body=max(begin, passage.body),
+                    ends_colon=text[start:stop].rstrip().endswith((":", "-")),
+                )
+            )
         start = stop
     return out

@@ -8,13 +8,42 @@ import unicodedata
 #: Signs that stand for one plain sign each.
 _SIGNS = str.maketrans(
     {
-        "’": "'", "‘": "'", "´": "'", "`": "'", "′": "'", "“": '"', "”": '"', "„": '"', "″": '"',
-        "–": "-", "—": "-", "−": "-", "‐": "-", "‑": "-", "×": "x", "✕": "x", "\u00a0": " ",
-        "\u202f": " ", "\u2009": " ", "⁄": "/", "μ": "µ", "⌀": "Ø", "ø": "Ø", "∅": "Ø", "\r": " ",
-        "\ufeff": " ", "\x00": " ", "…": ".", "•": "*", "·": "*", "▪": "*", "●": "*", "◦": "*",
+        "’": "'",
+        "‘": "'",
+        "´": "'",
+        "`": "'",
+        "′": "'",
+        "“": '"',
+        "”": '"',
+        "„": '"',
+        "″": '"',
+        "–": "-",
+        "—": "-",
+        "−": "-",
+        "‐": "-",
+        "‑": "-",
+        "×": "x",
+        "✕": "x",
+        "\u00a0": " ",
+        "\u202f": " ",
+        "\u2009": " ",
+        "⁄": "/",
+        "μ": "µ",
+        "⌀": "Ø",
+        "ø": "Ø",
+        "∅": "Ø",
+        "\r": " ",
+        "\ufeff": " ",
+        "\x00": " ",
+        "…": ".",
+        "•": "*",
+        "·": "*",
+        "▪": "*",
+        "●": "*",
+        "◦": "*",
         "º": "°",
     }
-)  # fmt: skip
+)
 #: A number in which a letter O or l was struck for a nought or a one.
 _STRUCK = re.compile(r"(?<![\w.,/-])[\dOlI][\dOolI.,]*(?=(?:MM|mm|cm|CM|[mML\"'])?(?![\w]))")
 _LETTER_FOR_DIGIT = str.maketrans("OolI", "0011")
@@ -38,7 +67,7 @@ def plain_text(text: str) -> str:
 
 def _one_sign(sign: str) -> str:
     """Fold a full-width sign to its plain one; leave what folds to more than one sign."""
-    if sign.isascii() or sign.isalpha() and ord(sign) < 0x2000:  # noqa: PLR2004 - Latin, Greek
+    if sign.isascii() or (sign.isalpha() and ord(sign) < 0x2000):  # noqa: PLR2004 - Latin, Greek
         return sign
     folded = unicodedata.normalize("NFKC", sign)
     return folded if len(folded) == 1 and folded.isascii() else sign
@@ -46,7 +75,7 @@ def _one_sign(sign: str) -> str:
 
 def _digits(found: re.Match[str]) -> str:
     text = found[0]
-    if text.isdigit() or not any(c.isdigit() for c in text) and not re.fullmatch("[lI]O+", text):
+    if text.isdigit() or (not any(c.isdigit() for c in text) and not re.fullmatch("[lI]O+", text)):
         return text
     if re.fullmatch(r"[\d.,]+[lI]", text):
         return text

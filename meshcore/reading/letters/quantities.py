@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from meshcore.reading.letters.items import Item
-from meshcore.reading.letters.lexicon import fold
+from meshcore.reading.letters.item import Item
+from meshcore.reading.vocabulary import fold
 
 #: Words that may stand between a number and what it counts: "3 further stainless steel discs".
 _BETWEEN = 4
@@ -42,12 +42,12 @@ def find_quantities(items: Sequence[Item], dropped: set[int], listed: bool) -> l
     n = 0
     while n < len(items):
         item = items[n]
-        if n in dropped or item.kind != "num" and "roll_length" not in item.tags:
+        if n in dropped or (item.kind != "num" and "roll_length" not in item.tags):
             n += 1
             continue
         found = _counted(items, n, dropped)
         if found is None and item.kind != "num":
-            found = Counted((_one(item),), n, n, n)
+            found = Counted((_one(item),), n, n, n, weak=True)
         if found is not None:
             out.append(found)
             n = found.last + 1
@@ -72,8 +72,11 @@ def _counted(items: Sequence[Item], n: int, dropped: set[int]) -> Counted | None
     k = n + 1
     while k < len(items) and len(run) < _MOST_PRICES:
         step = k
-        while step < len(items) and (items[step].text in _JOINS or "and" in items[step].tags
-                                     or "or" in items[step].tags and len(run) > 1):  # fmt: skip
+        while step < len(items) and (
+            items[step].text in _JOINS
+            or "and" in items[step].tags
+            or ("or" in items[step].tags and len(run) > 1)
+        ):
             step += 1
         if step == k or step >= len(items) or not items[step].whole or step in dropped:
             break
@@ -109,16 +112,26 @@ def _names(items: Sequence[Item], n: int) -> bool:
         return False
     if before.text == "." and n > 1:
         before = items[n - 2]
-    if before.text == "-" and n > 1 and items[n - 2].kind == "num" and before.glued and items[n].glued:
+    if (
+        before.text == "-"
+        and n > 1
+        and items[n - 2].kind == "num"
+        and before.glued
+        and items[n].glued
+    ):
         return True
     return "item" in before.tags and before.tags.get("quantity") is None
 
 
-def _noun(items: Sequence[Item], n: int, dropped: set[int]) -> int | None:
+def _noun(items: Sequence[Item], n: int, dropped: set[int]) -> int | None:  # noqa: PLR0911
     """Index of the word that says what is counted."""
     k, steps = n + 1, 0
-    if k < len(items) and fold(items[k].text) in ("x", "*") and k + 1 < len(items) \
-            and {"form", "shape", "roll_length"} & items[k + 1].tags.keys():  # fmt: skip
+    if (
+        k < len(items)
+        and fold(items[k].text) in ("x", "*")
+        and k + 1 < len(items)
+        and {"form", "shape", "roll_length"} & items[k + 1].tags.keys()
+    ):
         return k + 1
     hyphen = False
     while k < len(items) and steps <= _BETWEEN:
@@ -146,7 +159,7 @@ def _noun(items: Sequence[Item], n: int, dropped: set[int]) -> int | None:
 
 
 def _past_brackets(items: Sequence[Item], k: int, dropped: set[int]) -> int:
-    """Index after brackets in which something is denied: "4 (not 6) discs"; 0 for other brackets."""
+    """Index after brackets in which something is denied: "4 (not 6) discs"; 0 for other brackets."""  # noqa: E501
     for end in range(k + 1, min(k + 8, len(items))):
         if items[end].text == ")":
             return end + 1 if k + 1 in dropped else 0
@@ -154,7 +167,7 @@ def _past_brackets(items: Sequence[Item], k: int, dropped: set[int]) -> int:
 
 
 def _past_after(items: Sequence[Item], k: int) -> int | None:
-    """"5 off rings": take the noun after the "off" too; a bare "no" must end its clause."""
+    """Read "5 off rings": take the noun after the "off" too; a bare "no" must end its clause."""
     if "not" in items[k].tags:
         after = items[k + 1] if k + 1 < len(items) else None
         return k if after is None or after.kind in ("mark", "nl") else None
@@ -167,13 +180,17 @@ def _past_after(items: Sequence[Item], k: int) -> int | None:
 
 
 def _leading(items: Sequence[Item], dropped: set[int]) -> Counted | None:
-    """The bare number at the head of an item counts what follows it: "4 snow cradles"."""
+    """Return the bare number at the head of an item counts what follows it: "4 snow cradles"."""
     for n, item in enumerate(items):
-        if item.kind == "mark" and item.text in "-*+" or "also" in item.tags:
+        if (item.kind == "mark" and item.text in "-*+") or "also" in item.tags:
             continue
         after = items[n + 1] if n + 1 < len(items) else None
-        named = after is not None and after.kind == "word" and not (
-            {"size", "process", "alloy"} & after.tags.keys()) and fold(after.text) not in ("x", "by")  # fmt: skip
+        named = (
+            after is not None
+            and after.kind == "word"
+            and not ({"size", "process", "alloy"} & after.tags.keys())
+            and fold(after.text) not in ("x", "by")
+        )
         if item.whole and n not in dropped and not item.tags.get("alloy") and named:
             return Counted((item,), n, n, n)
         return None
@@ -181,7 +198,7 @@ def _leading(items: Sequence[Item], dropped: set[int]) -> Counted | None:
 
 
 def _trailing(items: Sequence[Item], dropped: set[int]) -> Counted | None:
-    """The bare number at the end of an item after a dash or an x: "disc 90 mm - 250"."""
+    """Return the bare number at the end of an item after a dash or an x: "disc 90 mm - 250"."""
     last = len(items) - 1
     while last > 0 and items[last].kind in ("nl", "mark"):
         last -= 1

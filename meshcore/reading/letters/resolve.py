@@ -5,11 +5,21 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from meshcore.reading.gauges import read_gauge
-from meshcore.reading.letters.items import Item
+from meshcore.messages import Message
+from meshcore.reading.letters.item import Item
 from meshcore.reading.plausible import is_possible, is_usual
+from meshcore.reading.texts import read_text
 
-MM_OF = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "µm": 1e-3, "in": 25.4, "ft": 304.8, "yd": 914.4, "thou": 0.0254}
+MM_OF = {
+    "mm": 1.0,
+    "cm": 10.0,
+    "m": 1000.0,
+    "µm": 1e-3,
+    "in": 25.4,
+    "ft": 304.8,
+    "yd": 914.4,
+    "thou": 0.0254,
+}
 _INCH = 25.4
 #: Wire over pitch that is woven: common practice, no source. Outside it a bare number is in
 #: another unit.
@@ -49,7 +59,11 @@ def customs_of(items: Sequence[Item]) -> Customs:
     units = [i.unit for i in items if i.kind == "num"]
     metric = any(u in ("mm", "cm", "m", "µm", "/cm") for u in units)
     inch = any(u in ("in", "ft", "yd", "thou") for u in units)
-    comma = any("," in i.text and len(i.values) == 1 and i.values[0] != int(i.values[0]) for i in items if i.kind == "num")
+    comma = any(
+        "," in i.text and len(i.values) == 1 and i.values[0] != int(i.values[0])
+        for i in items
+        if i.kind == "num"
+    )
     return Customs(metric, inch, comma)
 
 
@@ -61,7 +75,12 @@ def readings(item: Item, customs: Customs) -> tuple[float, ...]:
 
 
 def resolve(
-    item: Item, field: str, form: str, customs: Customs, beside: str = "", pitch_mm: float | None = None
+    item: Item,
+    field: str,
+    form: str,
+    customs: Customs,
+    beside: str = "",
+    pitch_mm: float | None = None,
 ) -> Size:
     """Return the size that an amount states.
 
@@ -79,18 +98,26 @@ def resolve(
         Pitch or aperture that the line states: a bare wire is in the unit in which it weaves.
     """
     if item.unit in _GAUGES:
-        read = read_gauge(f"{item.values[0]:g} {item.unit}", "wire_diameter")
-        return Size(read * 1000.0, item.unit, item.values[0]) if isinstance(read, float) else Size(None, why="no such gauge")
+        read = read_text(f"{item.values[0]:g} {item.unit}", "length", "wire_diameter")
+        if isinstance(read, Message):
+            return Size(None, why=f'"{item.text}" is no such gauge')
+        return Size(read.value * 1000.0, item.unit, item.values[0])
     if item.unit:
         found = [(v, item.unit) for v in readings(item, customs)]
     else:
-        found = [(v, u) for v in readings(item, customs) for u in _units(item, field, customs, beside)]
+        found = [
+            (v, u) for v in readings(item, customs) for u in _units(item, field, customs, beside)
+        ]
     if len(found) > 1 or not item.unit:
         found = _plausible(found, field, form, pitch_mm, item)
     sizes = {round(v * MM_OF[u], 9): (v, u) for v, u in found if u in MM_OF}
     if len(sizes) == 1:
         mm, (number, unit) = next(iter(sizes.items()))
-        return Size(mm, unit, number) if is_possible(field, mm / 1000.0, form) else Size(None, why=f'"{item.text}" is no {field.replace("_", " ")}')
+        return (
+            Size(mm, unit, number)
+            if is_possible(field, mm / 1000.0, form)
+            else Size(None, why=f'"{item.text}" is no {field.replace("_", " ")}')
+        )
     if not sizes:
         return Size(None, why=f'"{item.text}": in which unit?')
     shown = " or ".join(f"{v:g} {u}" for v, u in sizes.values())
@@ -117,8 +144,12 @@ def _plausible(
 ) -> list[tuple[float, str]]:
     """Keep the readings that are ordered every day, and wire that weaves."""
     if field == "wire_diameter" and pitch_mm:
-        woven = [(v, u) for v, u in found if _WOVEN[0] <= v * MM_OF.get(u, 0.0) / pitch_mm <= _WOVEN[1]]
+        woven = [
+            (v, u) for v, u in found if _WOVEN[0] <= v * MM_OF.get(u, 0.0) / pitch_mm <= _WOVEN[1]
+        ]
         if woven or len(found) > 1:
             return woven
-    usual = [(v, u) for v, u in found if u in MM_OF and is_usual(field, v * MM_OF[u] / 1000.0, 0.0, form)]
+    usual = [
+        (v, u) for v, u in found if u in MM_OF and is_usual(field, v * MM_OF[u] / 1000.0, 0.0, form)
+    ]
     return usual if usual or not item.unit else found

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from meshcore.reading.letters.items import Item
-from meshcore.reading.letters.lexicon import fold
+from meshcore.reading.letters.item import Item
+from meshcore.reading.vocabulary import fold
 
 #: "Was" compares only in brackets: "radius 40 (was 50)".
 _WAS = frozenset({"was", "war", "previously", "vorher", "bisher", "formerly"})
@@ -23,31 +23,39 @@ def clause_end(items: Sequence[Item], at: int, stops: frozenset[str] = STOPS) ->
 
 
 def denied(items: Sequence[Item]) -> set[int]:
-    """Indices of items under a "not", or compared with what was before ("instead of 3").
+    """Return indices of items under a "not", or compared with what was before ("instead of 3").
 
     A "no" before a number is a number sign or a correction, not a denial.
     """
     out: set[int] = set()
     for n, item in enumerate(items):
-        if "because" in item.tags and (n == 0 or items[n - 1].kind == "mark") and n + 1 < len(items):
+        if (
+            "because" in item.tags
+            and (n == 0 or items[n - 1].kind == "mark")
+            and n + 1 < len(items)
+        ):
             out.update(range(n, _reason_end(items, n)))
     for n, item in enumerate(items):
         tags = item.tags
         following = items[n + 1] if n + 1 < len(items) else None
-        if "unlike" in tags and (fold(item.text) not in _WAS or n and items[n - 1].text == "("):
+        if "unlike" in tags and (fold(item.text) not in _WAS or (n and items[n - 1].text == "(")):
             out.update(range(n, _compared_end(items, n)))
         elif "not" in tags and "size" not in tags and "quantity" not in tags:
             if following is None or following.kind == "mark":
                 continue
             out.update(range(n, _denied_end(items, n)))
-        elif "not" in tags and following is not None and following.kind != "num" \
-                and not (following.kind == "mark" and following.text in ".,)"):  # fmt: skip
+        elif (
+            "not" in tags
+            and following is not None
+            and following.kind != "num"
+            and not (following.kind == "mark" and following.text in ".,)")
+        ):
             out.update(range(n, _denied_end(items, n)))
     return out
 
 
 def _reason_end(items: Sequence[Item], n: int) -> int:
-    """A clause that gives a reason asks for nothing."""
+    """Hold that a clause that gives a reason asks for nothing."""
     return clause_end(items, n, frozenset(",.;:!?()\n"))
 
 
@@ -58,7 +66,7 @@ def _denied_end(items: Sequence[Item], n: int) -> int:
             if items[k].text == "," and k + 1 < len(items) and "not" in items[k + 1].tags:
                 continue
             return k
-        if "but" in tags or "and" in tags and k > n + 1 and not _denied_on(items, k):
+        if "but" in tags or ("and" in tags and k > n + 1 and not _denied_on(items, k)):
             return k
     return len(items)
 
@@ -69,15 +77,20 @@ def _denied_on(items: Sequence[Item], k: int) -> bool:
 
 
 def _compared_end(items: Sequence[Item], n: int) -> int:
-    """"Instead of" reaches over one amount or name, and what goes with it."""
+    """Read "Instead of" reaches over one amount or name, and what goes with it."""
     seen = False
     for k in range(n + 1, len(items)):
         item = items[k]
         if item.kind in ("mark", "nl") and item.text not in "'\"/":
             return k
         counts = item.kind == "num" or bool({"alloy", "weave", "service"} & item.tags.keys())
-        if seen and ("say_on" in item.tags or "the" in item.tags or "and" in item.tags
-                     or item.tags.get("on") or item.text.casefold() in ("on", "for", "in", "bei")):  # fmt: skip
+        if seen and (
+            "say_on" in item.tags
+            or "the" in item.tags
+            or "and" in item.tags
+            or item.tags.get("on")
+            or item.text.casefold() in ("on", "for", "in", "bei")
+        ):
             return k
         if seen and counts and item.kind == "num":
             return k
@@ -86,13 +99,17 @@ def _compared_end(items: Sequence[Item], n: int) -> int:
 
 
 def of_the_past(items: Sequence[Item], gone: set[int]) -> set[int]:
-    """Indices of clauses told of earlier orders, or put off to later ones; `gone` are denied."""
+    """Return indices of clauses told of earlier orders, or put off to later ones; `gone` are denied."""  # noqa: E501
     out: set[int] = set()
     start = 0
     for n in range(len(items) + 1):
-        at_end = n == len(items) or items[n].kind == "mark" and items[n].text in ".;()!?"
+        at_end = n == len(items) or (items[n].kind == "mark" and items[n].text in ".;()!?")
         if at_end:
-            told = [k for k in range(start, n) if {"history", "later"} & items[k].tags.keys() and k not in gone]
+            told = [
+                k
+                for k in range(start, n)
+                if {"history", "later"} & items[k].tags.keys() and k not in gone
+            ]
             if told:
                 out.update(_told(items, start, n, told))
             start = n + 1
@@ -100,10 +117,15 @@ def of_the_past(items: Sequence[Item], gone: set[int]) -> set[int]:
 
 
 def _told(items: Sequence[Item], start: int, end: int, marks: Sequence[int]) -> range:
-    """The part of a sentence that is told: all, or what follows a "but" or precedes it."""
+    """Return the part of a sentence that is told: all, or what follows a "but" or precedes it."""
     first = marks[0]
-    clause = max((n + 1 for n in range(start, first) if items[n].text in ",(;" and items[n].kind == "mark"), default=start)
-    if clause > start and any({"because", "but"} & items[n].tags.keys() for n in range(clause, min(clause + 3, first + 1))):
+    clause = max(
+        (n + 1 for n in range(start, first) if items[n].text in ",(;" and items[n].kind == "mark"),
+        default=start,
+    )
+    if clause > start and any(
+        {"because", "but"} & items[n].tags.keys() for n in range(clause, min(clause + 3, first + 1))
+    ):
         return range(clause, end)
     buts = [n for n in range(start, end) if "but" in items[n].tags and n not in marks]
     for but in buts:

@@ -7,24 +7,42 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from meshcore.reading.letters.facts import Fact, Said
-from meshcore.reading.letters.items import Item, cut_items
-from meshcore.reading.letters.lexicon import Lexicon, cut, fold
+from meshcore.reading.letters.item import Item
+from meshcore.reading.letters.items import cut_items
+from meshcore.reading.letters.lexicon import Lexicon, cut
 from meshcore.reading.letters.reading import MARKS, read_passage
+from meshcore.reading.vocabulary import fold
 
-_SEPARATORS = (re.compile(r"\s*\|\s*"), re.compile(r"\s*\t\s*"), re.compile(r"\s*;\s*"), re.compile(r"\s{2,}"))
+_SEPARATORS = (
+    re.compile(r"\s*\|\s*"),
+    re.compile(r"\s*\t\s*"),
+    re.compile(r"\s*;\s*"),
+    re.compile(r"\s{2,}"),
+)
 #: A rule drawn under headings.
 _RULE = re.compile(r"^[\s|+:=_-]+$")
 _FEWEST_CELLS, _FEWEST_KNOWN = 3, 2
 #: What a word of a heading says of its column.
 _COLUMN_OF_SIZE = {
-    "aperture": "aperture", "wire": "wire_diameter", "pitch": "pitch", "open_area": "open_area", "width": "width",
-    "length": "length", "diameter": "dimensions", "size": "dimensions", "kind": "alloy", "od": "od", "id": "id",
+    "aperture": "aperture",
+    "wire": "wire_diameter",
+    "pitch": "pitch",
+    "open_area": "open_area",
+    "width": "width",
+    "length": "length",
+    "diameter": "dimensions",
+    "size": "dimensions",
+    "kind": "alloy",
+    "od": "od",
+    "id": "id",
     "maille": "aperture",
-}  # fmt: skip
+}
 
 
 #: Headings over a column of shapes, and what a square is called there.
-_SHAPE_HEADINGS = frozenset({"shape", "form", "kind", "type", "forme", "forma", "lieferform", "art"})
+_SHAPE_HEADINGS = frozenset(
+    {"shape", "form", "kind", "type", "forme", "forma", "lieferform", "art"}
+)
 _SQUARE = frozenset({"square", "quadratisch", "carre", "cuadrado"})
 
 
@@ -67,7 +85,9 @@ def split_cells(text: str, separator: re.Pattern[str]) -> list[tuple[int, int]]:
     return out if drawn else [one for one in out if one[1] > one[0]]
 
 
-def find_headings(text: str, start: int, lexicon: Lexicon) -> tuple[re.Pattern[str], list[Heading]] | None:
+def find_headings(
+    text: str, start: int, lexicon: Lexicon
+) -> tuple[re.Pattern[str], list[Heading]] | None:
     """Return the headings of a line and its separator; None where it is no row of headings."""
     for separator in _SEPARATORS:
         cells = split_cells(text, separator)
@@ -97,7 +117,9 @@ def _column(text: str, lexicon: Lexicon) -> tuple[str, str]:
         elif not column:
             column = _of_tags(tags)
         at += max(size, 1)
-    if column in ("quantity",) and any(w in ("last", "min", "old", "stock", "previous") for w in words):
+    if column in ("quantity",) and any(
+        w in ("last", "min", "old", "stock", "previous") for w in words
+    ):
         column = ""
     return column, unit
 
@@ -121,7 +143,9 @@ def _tags(words: Sequence[str], at: int, lexicon: Lexicon) -> tuple[Mapping[str,
     return {}, 1
 
 
-def row_cells(text: str, start: int, separator: re.Pattern[str], headings: Sequence[Heading]) -> tuple[Cell, ...]:
+def row_cells(
+    text: str, start: int, separator: re.Pattern[str], headings: Sequence[Heading]
+) -> tuple[Cell, ...]:
     """Cells of a row under their headings; empty where the line is no row of this table."""
     if _RULE.match(text):
         return ()
@@ -133,21 +157,20 @@ def row_cells(text: str, start: int, separator: re.Pattern[str], headings: Seque
         if len(cells) == len(headings) or separator.pattern != r"\s{2,}":
             at = n if n < len(headings) else None
         else:
-            at = _under(start + a, start + b, start - headings[0].start, headings, text, start)
+            at = _under(a, headings, text)
         if at is not None:
             out.append(Cell(start + a, start + b, headings[at].column, headings[at].unit, at))
     return tuple(out)
 
 
-def _under(a: int, b: int, shift: int, headings: Sequence[Heading], text: str, start: int) -> int | None:
+def _under(low: int, headings: Sequence[Heading], text: str) -> int:
     """Heading that a cell stands under, by its place in the line."""
-    origin = headings[0].start - _margin(headings, text)
-    low = a - start
+    origin = headings[0].start - _margin(text)
     places = [h.start - origin for h in headings]
     return min(range(len(places)), key=lambda n: abs(places[n] - low))
 
 
-def _margin(headings: Sequence[Heading], text: str) -> int:
+def _margin(text: str) -> int:
     return len(text) - len(text.lstrip())
 
 
@@ -182,10 +205,12 @@ def read_row(
         if cell.column == "label":
             _mark(said, items)
             continue
-        facts = _cell_facts(said, cell, items, body)
+        facts = _cell_facts(said, cell, items)
         said.facts += facts
     said.items = every
-    withdrawn = said.has("withdraw") or any(f.name == "quantity" and not f.value for f in said.facts)
+    withdrawn = said.has("withdraw") or any(
+        f.name == "quantity" and not f.value for f in said.facts
+    )
     if withdrawn:
         return said, every
     said.facts = []
@@ -193,7 +218,7 @@ def read_row(
         if cell.column == "label":
             continue
         items = cut_items(body, lexicon, cell.start, cell.end, spaced)
-        facts = _cell_facts(Said(), cell, items, body)
+        facts = _cell_facts(Said(), cell, items)
         if any("ditto" in i.tags for i in items):
             have = {f.name for f in facts}
             old = [f for f in above.get(cell.heading, []) if f.name not in have]
@@ -206,7 +231,7 @@ def read_row(
 
 
 def _drop_ditto(said: Said) -> None:
-    """A "ditto" of a table is done: the row refers to nothing more by it."""
+    """Hold that a "ditto" of a table is done: the row refers to nothing more by it."""
     said.marks.pop("ditto", None)
     said.marks["same"] = [i for i in said.marks.get("same", []) if "ditto" not in i.tags]
 
@@ -218,14 +243,18 @@ def _mark(said: Said, items: Sequence[Item]) -> None:
                 said.marks.setdefault(mark, []).append(item)
 
 
-def _cell_facts(said: Said, cell: Cell, items: list[Item], body: str) -> list[Fact]:
+def _cell_facts(said: Said, cell: Cell, items: list[Item]) -> list[Fact]:
     bare = [i for i in items if i.kind == "num" and not i.unit and "alloy" not in i.tags]
     if cell.column == "quantity" and len(bare) == 1 and bare[0].values:
         one = bare[0]
         read = read_passage([i for i in items if i is not one])
         whole = max((v for v in one.values if v == int(v)), default=0.0)
         _mark(said, items)
-        return [Fact("quantity", whole, one.text, one.start, one.end, one), *read.of("form"), *read.of("shape")]
+        return [
+            Fact("quantity", whole, one.text, one.start, one.end, one),
+            *read.of("form"),
+            *read.of("shape"),
+        ]
     if cell.column == "mesh_count" and len(items) == 1 and bare:
         one = bare[0]
         return [Fact("mesh_count", "", one.text, one.start, one.end, replace(one, unit="/in"))]
@@ -238,6 +267,4 @@ def _cell_facts(said: Said, cell: Cell, items: list[Item], body: str) -> list[Fa
     _mark(said, items)
     if cell.column not in ("quantity",):
         read.facts = [f for f in read.facts if f.name != "quantity" or not f.weak]
-    if cell.column == "dimensions":
-        return [f for f in read.facts]
     return read.facts

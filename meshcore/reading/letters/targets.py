@@ -8,15 +8,15 @@ from collections.abc import Sequence
 
 from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import Fact, Said
-from meshcore.reading.letters.items import Item
-from meshcore.reading.letters.lexicon import fold
+from meshcore.reading.letters.item import Item
+from meshcore.reading.vocabulary import fold
 
 _ORDINALS = {"former": 0, "latter": 1, "third": 2, "fourth": 3, "last": -1}
 _LETTERS = re.compile(r"^[a-z]\d{0,2}$")
 
 
 def named_labels(items: Sequence[Item], lines: Sequence[Draft]) -> list[tuple[int, list[str], int]]:
-    """Labels that a passage names, with where each begins and ends: "items 2-4", "A+B", "pos. 3"."""
+    """Labels that a passage names, with where each begins and ends: "items 2-4", "A+B", "pos. 3"."""  # noqa: E501
     out: list[tuple[int, list[str], int]] = []
     known = {line.label for line in lines if line.label}
     letters = any(_LETTERS.match(label) for label in known)
@@ -37,12 +37,20 @@ def named_labels(items: Sequence[Item], lines: Sequence[Draft]) -> list[tuple[in
                 out.append((n, labels, stop))
                 n = stop
                 continue
-        elif letters and (n == 0 or items[n - 1].text in "(.,;" or "not" in items[n - 1].tags
-                          or "the" in items[n - 1].tags or fold(items[n - 1].text) in ("in", "en")):  # fmt: skip
+        elif letters and (
+            n == 0
+            or items[n - 1].text in "(.,;"
+            or "not" in items[n - 1].tags
+            or "the" in items[n - 1].tags
+            or fold(items[n - 1].text) in ("in", "en")
+        ):
             labels, stop = _labels(items, n, known)
             joined = stop - n > 1
-            if labels and all(_LETTERS.match(one) for one in labels) and (joined and len(labels) > 1
-                                                                          or items[n - 1].text == "("):  # fmt: skip
+            if (
+                labels
+                and all(_LETTERS.match(one) for one in labels)
+                and ((joined and len(labels) > 1) or items[n - 1].text == "(")
+            ):
                 out.append((n, labels, stop))
                 n = stop
                 continue
@@ -56,9 +64,9 @@ def _labels(items: Sequence[Item], n: int, known: set[str]) -> tuple[list[str], 
     while n < len(items):
         item = items[n]
         text = fold(item.text)
-        if item.kind == "num" and not item.unit and item.whole and re.fullmatch(r"\d{1,3}", text):
-            one = text
-        elif re.fullmatch(r"[a-z]\d{0,2}", text) and text in known:
+        if (
+            item.kind == "num" and not item.unit and item.whole and re.fullmatch(r"\d{1,3}", text)
+        ) or (re.fullmatch(r"[a-z]\d{0,2}", text) and text in known):
             one = text
         elif labels and (item.text in "-+,&/)(" or {"and", "range"} & item.tags.keys()):
             ranged = item.text == "-" or "range" in item.tags
@@ -66,7 +74,13 @@ def _labels(items: Sequence[Item], n: int, known: set[str]) -> tuple[list[str], 
             continue
         else:
             break
-        if ranged and labels and labels[-1].isdigit() and one.isdigit() and int(one) - int(labels[-1]) < 100:  # noqa: PLR2004
+        if (
+            ranged
+            and labels
+            and labels[-1].isdigit()
+            and one.isdigit()
+            and int(one) - int(labels[-1]) < 100  # noqa: PLR2004
+        ):
             labels += [str(k) for k in range(int(labels[-1]) + 1, int(one) + 1)]
         else:
             labels.append(one)
@@ -80,7 +94,9 @@ def by_label(labels: Sequence[str], lines: Sequence[Draft]) -> list[Draft]:
     present = [line for line in lines if not line.gone]
     found = [line for line in present if line.label in labels]
     if not found and not any(line.label for line in lines):
-        found = [lines[int(one) - 1] for one in labels if one.isdigit() and 0 < int(one) <= len(lines)]
+        found = [
+            lines[int(one) - 1] for one in labels if one.isdigit() and 0 < int(one) <= len(lines)
+        ]
         found = [line for line in found if not line.gone]
     return found
 
@@ -99,8 +115,11 @@ def matches(line: Draft, fact: Fact) -> bool:
         if fact.item is not None and own.item is not None:
             if set(fact.item.values) & set(own.item.values):
                 return True
-        elif own.value == fact.value or fact.name == "alloy" and str(fact.value) == "stainless steel" \
-                and str(own.value)[:1] == "3":  # fmt: skip
+        elif own.value == fact.value or (
+            fact.name == "alloy"
+            and str(fact.value) == "stainless steel"
+            and str(own.value)[:1] == "3"
+        ):
             return True
     return False
 
@@ -118,7 +137,11 @@ def by_width(said: Said, lines: Sequence[Draft]) -> list[Draft]:
     want = "narrow" if said.has("narrow") else "wide" if said.has("wide") else ""
     if not want:
         return []
-    widths = [(math.prod(f.item.values[0] for f in line.of("dim") if f.item), line) for line in lines if line.of("dim")]
+    widths = [
+        (math.prod(f.item.values[0] for f in line.of("dim") if f.item), line)
+        for line in lines
+        if line.of("dim")
+    ]
     if len({w for w, _ in widths}) < 2:  # noqa: PLR2004
         return []
     edge = min(w for w, _ in widths) if want == "narrow" else max(w for w, _ in widths)
@@ -132,10 +155,13 @@ _SHORT = 2
 def own_words(items: Sequence[Item]) -> frozenset[str]:
     """Words of a passage that are none of the trade's: by them it may be named again."""
     return frozenset(
-        fold(i.text) for i in items
-        if i.kind == "word" and len(i.text) > _SHORT and not i.tags.keys() - {"process", "stop", "quote", "edge"}
+        fold(i.text)
+        for i in items
+        if i.kind == "word"
+        and len(i.text) > _SHORT
+        and not i.tags.keys() - {"process", "stop", "quote", "edge"}
         and "stop" not in i.tags
-    )  # fmt: skip
+    )
 
 
 def by_words(words: frozenset[str], lines: Sequence[Draft]) -> list[Draft]:

@@ -1,0 +1,203 @@
+"""The command that reads a buyer's letter to lines, and prices or asks back."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from meshcore.commands.options import Commands, add_data_options, read_data
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+    from meshcore.estimates.results import EstimateSet
+    from meshcore.reading.letters.letter import Letter
+
+#: Columns that say which cloth and form a line asks for, as the terminal shows them.
+_SHOWN = (
+    "line", "mesh_count", "pitch", "aperture", "wire_diameter", "open_area", "weave", "alloy",
+    "form", "width", "length", "shape", "dimensions", "quantity", "services",
+)  # fmt: skip
+_STANDARD_INPUT = "-"
+
+
+def add(commands: Commands) -> None:
+    """Add ``letter``."""
+    letter = commands.add_parser("letter", help="read a letter to enquiry lines")
+    letter.add_argument("input", metavar="FILE",
+                        help="letter: .txt .eml .html .md .docx .pdf, or - for standard input")  # fmt: skip  # noqa: E501
+    letter.add_argument("-o", "--output", type=Path, metavar="OUT",
+                        help="write the lines as an enquiry list: .csv .xlsx; priced with --price")  # fmt: skip  # noqa: E501
+    letter.add_argument("--price", action="store_true",
+                        help="price the lines, a choice of alloys both ways")  # fmt: skip
+    letter.add_argument("--ask", action="store_true", help="print the questions as a reply")
+    add_data_options(letter)
+    letter.set_defaults(command=_letter)
+
+
+def _letter(chosen: argparse.Namespace) -> None:
+    from meshcore.lists.writing import check_writable  # noqa: PLC0415 - only when it runs
+
+    if chosen.output:
+        check_writable(chosen.output)
+    letter = _read(chosen.input)
+    lines = _both_ways(letter) if chosen.price else letter.lines
+    print(_report(letter, lines))
+    if chosen.price and len(lines):
+        _price(chosen, lines)
+    elif chosen.output:
+        _write(lines, chosen.output)
+        print(f"Wrote {chosen.output}.")
+    if chosen.ask:
+        print(_reply(letter))
+
+
+def _read(named: str) -> Letter:
+    from meshcore.reading.letters.letter import read_letter, read_text_of_letter  # noqa: PLC0415 - only when it runs
+    from meshcore.reading.letters.open import decode  # noqa: PLC0415
+
+    if named == _STANDARD_INPUT:
+        return read_text_of_letter(decode(sys.stdin.buffer.read()))
+    return read_letter(Path(named))
+
+
+def _both_ways(letter: Letter) -> pd.DataFrame:
+    from meshcore.reading.letters.letter import both_ways  # noqa: PLC0415 - only when it runs
+
+    return both_ways(letter)
+
+
+def _report(letter: Letter, lines: pd.DataFrame) -> str:
+    """Tell what was read, what is to be asked, what was left aside and why."""
+    rows = [f"{len(lines)} lines read." if len(lines) else "No line was read."]
+    rows += [
+        f"  {name.replace('_', ' ')}: {found.text}"
+        for name, found in letter.header.items()
+        if found
+    ]
+    for cells in lines.to_dict("records"):
+        said = [f"{name.replace('_', ' ')} {cells[name]}" for name in _SHOWN[1:] if cells[name]]
+        rows.append(f"  {cells['line']}: {', '.join(said)}")
+    if len(letter.asked):
+        rows.append("To be asked:")
+        rows += [f"  {_about(row)}" for row in _rows(letter.asked)]
+    for title, table in (
+        ("Other goods, set apart:", letter.not_square),
+        ("Not read:", letter.unread),
+    ):
+        if len(table):
+            rows.append(title)
+            rows += [
+                f"  {' '.join(row['text'].split())[:90]} ({row['why']})" for row in _rows(table)
+            ]
+    return "\n".join(rows)
+
+
+def _rows(table: pd.DataFrame) -> list[dict[str, str]]:
+    return [
+        {str(name): str(cell) for name, cell in row.items()} for row in table.to_dict("records")
+    ]
+
+
+def _about(row: dict[str, str]) -> str:
+    return f"{row['line']}, {row['field'].replace('_', ' ')}: {row['why']}"
+
+
+def _price(chosen: argparse.Namespace, lines: pd.DataFrame) -> None:
+    from meshcore.commands import report  # noqa: PLC0415 - only when it runs
+    from meshcore.estimates.pipeline import estimate_list  # noqa: PLC0415
+    from meshcore.lists.writing import write_list  # noqa: PLC0415
+
+    book, policy = read_data(chosen)
+    found = estimate_list(lines, book, policy, chosen.path)
+    for line in _prices(lines, found):
+        print(line)
+    if chosen.output:
+        write_list(found, chosen.output)
+        print(f"Wrote {chosen.output}.")
+    refused = report.refusals(found)
+    if refused:
+        print(refused, file=sys.stderr)
+
+
+def _prices(lines: pd.DataFrame, found: EstimateSet) -> list[str]:
+    from meshcore.costing.money import minor_digits, money_text  # noqa: PLC0415 - only when it runs
+
+    out = ["Prices:"]
+    rows = found.table[["status", "price", "currency"]].itertuples(index=False)
+    for label, (status, price, currency) in zip(lines["line"], rows, strict=True):
+        shown = (
+            "no price"
+            if price != price  # noqa: PLR0124
+            else money_text(float(price), str(currency), minor_digits(str(currency)))
+        )  # noqa: PLR0124, RUF100
+        out.append(f"  {label}: {shown} ({status})")
+    return out
+
+
+def _write(lines: pd.DataFrame, output: Path) -> None:
+    from meshcore.lists.reading import ListError  # noqa: PLC0415 - only when it runs
+
+    suffix = output.suffix.casefold()
+    try:
+        if suffix == ".csv":
+            lines.to_csv(output, index=False)
+        elif suffix == ".xlsx":
+            lines.to_excel(output, index=False)
+        else:
+            raise ListError(f"{output}: lines are written as .csv or .xlsx. Give -o such a name.")
+    except OSError as error:
+        raise ListError(f"{output}: cannot be written ({error.strerror}).") from error
+
+
+def _reply(letter: Letter) -> str:
+    """Write the questions as a reply that can be sent."""
+    reference = letter.header.get("reference")
+    about = f" {reference.text}" if reference else ""
+    rows = [
+        "",
+        f"Re: your enquiry{about}",
+        "",
+        "Thank you for your enquiry. Before we can price it, please tell us:",
+        "",
+    ]
+    for row in _rows(letter.asked):
+        rows.append(f"- item {_about(row)}")  # noqa: PERF401
+    for number, missing in _missing(letter):
+        rows.append(f"- item {number}: please state the {', '.join(missing)}.")
+    return "\n".join(rows if len(rows) > 5 else ["", "Nothing is left to ask."])  # noqa: PLR2004 - the head of the reply
+
+
+def _missing(letter: Letter) -> list[tuple[int, list[str]]]:
+    """Tell what no line can be priced without, and its letter does not state."""
+    asked = {
+        (int(line), str(field))
+        for line, field in zip(letter.asked["line"], letter.asked["field"], strict=True)
+    }
+    out = []
+    for number, cells in enumerate(letter.lines.to_dict("records"), 1):
+        needed = ["alloy", "form", "quantity"]
+        needed += (
+            ["width", "length"]
+            if cells["form"] in ("roll", "strip")
+            else ["shape", "dimensions"]
+            if cells["form"]
+            else []
+        )
+        stated = [name for name in ("mesh_count", "pitch", "aperture", "wire_diameter", "open_area")
+                  if cells[name] or (number, name) in asked]  # fmt: skip
+        missing = [name for name in needed if not cells[name] and (number, name) not in asked]
+        if len(stated) < 2:  # noqa: PLR2004 - any two sizes give the rest
+            missing.insert(
+                0,
+                "mesh and wire"
+                if not stated
+                else "wire"
+                if "wire_diameter" not in stated
+                else "mesh or opening",
+            )
+        if missing:
+            out.append((number, missing))
+    return out

@@ -1,0 +1,32 @@
+"""The lines of a letter in the making, and what is shared by them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from meshcore.reading.letters.draft import Draft
+from meshcore.reading.letters.facts import Fact
+
+
+@dataclass(slots=True)
+class Build:
+    """The lines so far, and what is shared."""
+
+    lines: list[Draft] = field(default_factory=list)
+    heads: list[list[Fact]] = field(default_factory=lambda: [[]])
+    general: list[tuple[Fact, frozenset[int]]] = field(default_factory=list)
+    variants: list[Fact] = field(default_factory=list)
+    doubtful: list[tuple[frozenset[str], str]] = field(default_factory=list)
+    aside: list[tuple[int, int, str]] = field(default_factory=list)
+    unread: list[tuple[int, int, str]] = field(default_factory=list)
+    opened: list[Draft] = field(default_factory=list)
+    awaits: bool = False
+    each: bool = False
+    cloths: dict[str, list[Fact]] = field(default_factory=dict)
+    absent: list[str] = field(default_factory=list)
+    excepted: list[tuple[str, frozenset[str], Fact]] = field(default_factory=list)
+
+    @property
+    def present(self) -> list[Draft]:
+        """Lines that are not withdrawn."""
+        return [line for line in self.lines if not line.gone]

@@ -1,0 +1,176 @@
+"""Which lines a correction means, and what it changes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from meshcore.reading.letters import targets
+from meshcore.reading.letters.build import Build
+from meshcore.reading.letters.draft import Draft
+from meshcore.reading.letters.facts import CLOTH, Fact, Said
+from meshcore.reading.letters.passages import Passage
+from meshcore.reading.letters.reading import read_passage
+
+
+def _old(said: Said) -> list[Fact]:
+    """Return what a comparison names as it was: "instead of 3 rolls"."""
+    if not said.has("unlike"):
+        return []
+    kept = {n for n in range(len(said.items)) if n not in said.dropped}
+    gone = [i for n, i in enumerate(said.items) if n not in kept and "unlike" not in i.tags]
+    return [f for f in read_passage(gone).facts if f.name != "services"]
+
+
+def meant_lines(build: Build, passage: Passage, said: Said, facts: list[Fact]) -> list[Draft]:  # noqa: PLR0911
+    """Lines that a correction without a number means."""
+    present = build.present
+    if said.has("all") and not said.has("former", "latter", "last"):
+        return present
+    ordered = targets.by_order(said, present)
+    if ordered:
+        return ordered
+    old = _old(said)
+    if old:
+        found = targets.by_facts(old, present)
+        if found:
+            return found
+    narrow = targets.by_width(said, build.lines if said.has("instead") else present)
+    if narrow:
+        for line in narrow:
+            line.gone = False
+        return narrow
+    described = [
+        f
+        for f in facts
+        if any(targets.matches(line, f) for line in present)
+        and f.name in (*CLOTH, "alloy", "shape", "form")
+    ]
+    if described and len(described) < len(facts):
+        found = targets.by_facts(described, present)
+        if (found and len(found) < len(present)) or len(present) == 1:
+            return found
+    words = targets.own_words(said.items)
+    found = targets.by_words(words, present)
+    if found and len(found) < len(present):
+        return found
+    if said.has("all"):
+        return present
+    if passage.mail != newest_mail(build):
+        return present if len(present) == 1 else []
+    return build.opened[-1:] if build.opened and not build.opened[-1].gone else present[-1:]
+
+
+def correct_line(line: Draft, said: Said, facts: list[Fact], known: Sequence[Draft]) -> None:
+    """Set what a correction says in the place of what the line said."""
+    new = [f for f in facts if f.name not in ("form", "shape") or not line.has(f.name)]
+    sizes = [f for f in new if f.name == "dim"]
+    resized = any(not targets.matches(line, f) for f in sizes)
+    told = [
+        f
+        for f in new
+        if f.name == "quantity" or (f.name == "dim" and resized) or not targets.matches(line, f)
+    ]
+    quantities = [f for f in told if f.name == "quantity"]
+    if len(quantities) > 1:
+        told = [f for f in told if f.name != "quantity"] + quantities[-1:]
+    if not any(f.name == "quantity" for f in told):
+        told += bare_quantity(said, known)
+    shown = ", ".join(f.text for f in told)
+    line.put([replace(f, origin="a correction") for f in told])
+    if shown:
+        line.notes.append(f"corrected: {shown}")
+
+
+def bare_quantity(said: Said, known: Sequence[Draft]) -> list[Fact]:
+    """Hold that a bare number in a correction is the quantity: "make that 5", "5 statt 3"."""
+    labels = {n for a, _, b in targets.named_labels(said.items, known) for n in range(a, b)}
+    for n, item in enumerate(said.items):
+        if item.whole and n not in said.dropped and n not in labels and not item.tags.get("alloy"):
+            before = said.items[n - 1] if n else None
+            if before is not None and ("item" in before.tags or before.text == "."):
+                continue
+            after = said.items[n + 1] if n + 1 < len(said.items) else None
+            if any(f.item is item for f in said.facts) or (
+                after is not None
+                and after.kind == "word"
+                and not (
+                    {"unlike", "form", "shape", "correct", "instead", "for", "not", "but"}
+                    & after.tags.keys()
+                )
+            ):
+                continue
+            return [Fact("quantity", max(item.values), item.text, item.start, item.end, item)]
+    return []
+
+
+def newest_mail(build: Build) -> int:
+    """Return the number of the mail that the last line stands in."""
+    return build.present[-1].mail if build.present else 0
+
+
+def last_paragraph(build: Build) -> int:
+    """Return the paragraph that the last line stands in."""
+    return build.present[-1].paragraph if build.present else 0
+
+
+def put_in_doubt(build: Build, passage: Passage, said: Said, facts: Sequence[Fact]) -> None:
+    """Put up for asking what a correction changes that cannot be placed."""
+    names = frozenset(f.name for f in facts)
+    if passage.mail != newest_mail(build) and names and said.has("correct", "unlike", "instead"):
+        shown = " ".join(i.text for i in said.items if i.kind != "nl")
+        build.doubtful.append((names, f'a correction that may concern it: "{shown}"'))
+
+
+def counts_named(build: Build, said: Said) -> bool:
+    """Take "only 4 of the 5 mm" for the quantity of the lines with that opening, wire or count."""
+    counts = [f for f in said.of("quantity") if not f.weak]
+    if (
+        len(counts) == 1
+        and said.has("the", "correct")
+        and not any(f.name in (*CLOTH, "dim", "alloy") for f in said.facts)
+    ):
+        shapes = [f for f in said.facts if f.name == "shape"]
+        at = next((n for n, i in enumerate(said.items) if i is counts[0].item), 0)
+        following = said.items[at + 1 : at + 4]
+        if shapes and len(following) > 1 and any("the" in i.tags for i in following):
+            found = targets.by_facts(shapes[:1], build.lines)
+            for line in found:
+                correct_line(line, said, counts, build.lines)
+            return bool(found)
+    if (
+        len(counts) != 1
+        or not said.loose
+        or not said.has("the")
+        or any(f.name in (*CLOTH, "dim", "form") for f in said.facts)
+    ):
+        return False
+    for item in said.loose:
+        for name in ("aperture", "mesh_count", "pitch", "wire_diameter"):
+            found = [
+                line
+                for line in build.present
+                if targets.matches(line, Fact(name, "", "", 0, 0, item))
+            ]
+            if found and len(found) < len(build.present):
+                for line in found:
+                    correct_line(line, said, counts, build.lines)
+                return True
+    return False
+
+
+def as_another(build: Build, said: Said, facts: list[Fact]) -> bool:
+    """Read "Items 2-4 as item 1 but 0.5 wire": the named lines take the rest from another."""
+    groups = targets.named_labels(said.items, build.lines)
+    subject = targets.by_label(groups[0][1], build.lines)
+    source = targets.by_label(groups[1][1], build.lines) if len(groups) > 1 else []
+    at = min(i.start for i in said.marks["same"])
+    if (said.items and groups[0][0] and said.items[groups[0][0]].start > at) or not subject:
+        return False
+    first = build.lines.index(subject[0])
+    before = source or [line for line in build.lines[:first] if not line.gone][-1:]
+    for line in subject:
+        line.put(facts)
+        for other in before[:1]:
+            line.fill(other.facts, f"line {other.label}".strip())
+    return True

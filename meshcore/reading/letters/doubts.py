@@ -1,0 +1,22 @@
+"""Amounts that are only roughly stated."""
+
+from __future__ import annotations
+
+from bisect import bisect_left
+
+from meshcore.reading.letters.facts import Said
+from meshcore.reading.letters.item import Item
+
+
+def only_about(said: Said, item: Item) -> str:
+    """Why an amount is to be asked about: it is only roughly stated."""
+    if "vague" in item.tags:
+        return f'only "{item.text}" is stated'
+    at = bisect_left(said.items, item.start, key=lambda one: one.start)
+    before = said.items[max(at - 3, 0) : at]
+    for k, one in enumerate(before):
+        if "about" in one.tags and not any(
+            x.kind == "mark" or (x.kind == "num" and not x.spelled) for x in before[k + 1 :]
+        ):
+            return f'only "{one.text} {item.text}" is stated'
+    return ""

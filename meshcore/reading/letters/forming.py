@@ -1,0 +1,201 @@
+"""Roll, strip or piece: which size of the form is which."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from meshcore.reading.letters.draft import Draft
+from meshcore.reading.letters.facts import Fact
+from meshcore.reading.letters.finished import Finished, ask, cell_text, take
+from meshcore.reading.letters.resolve import MM_OF, Customs, Size, resolve
+
+#: What is done to the edges of pieces, and of nothing else.
+_EDGED = frozenset({"hemmed", "hooked", "bound edges", "deburred"})
+#: Sizes of each shape in the customary order: role → its name in the dimensions of an enquiry.
+SHAPES: dict[str, tuple[tuple[str, str], ...]] = {
+    "rectangle": (("width", "width"), ("height", "height")),
+    "rounded rectangle": (("width", "width"), ("height", "height"), ("radius", "radius")),
+    "disc": (("diameter", "diameter"),),
+    "ring": (("od", "outer diameter"), ("id", "inner diameter")),
+    "triangle": (("side", "a"), ("side", "b"), ("side", "c")),
+    "trapezoid": (("base", "base"), ("top", "top"), ("height", "height")),
+    "ellipse": (("width", "width"), ("height", "height")),
+}
+
+
+def read_form(line: Draft, customs: Customs, done: Finished) -> None:
+    """Read the form of a line, and its sizes by what the form needs."""
+    form = line.value("form")
+    shape = line.value("shape")
+    dims = line.of("dim")
+    if form == "piece" and shape == "rectangle" and any(f.role == "radius" for f in dims):
+        shape = "rounded rectangle"
+        line.facts = [replace(f, value=shape) if f.name == "shape" else f for f in line.facts]
+    if form == "piece" and shape is None and dims:
+        shape = (
+            "ring"
+            if any(f.role == "od" for f in dims)
+            else "disc"
+            if any(f.role == "diameter" for f in dims)
+            else "rectangle"
+        )
+        line.facts.append(replace(line.of("form")[-1], name="shape", value=shape))
+    if (
+        form is None
+        and line.has("counted")
+        and len(dims) == 2  # noqa: PLR2004
+        and not any(f.role == "length" for f in dims)
+    ):
+        form, shape = "piece", "rectangle"
+        counted = line.of("counted")[-1]
+        line.facts += [
+            replace(counted, name="form", value=form),
+            replace(counted, name="shape", value=shape),
+        ]
+    edged = [f for f in line.of("services") if f.value in _EDGED]
+    if form is None and edged and len(dims) == 2:  # noqa: PLR2004
+        form, shape = "piece", "rectangle"
+        line.facts += [
+            replace(edged[0], name=n, value=v) for n, v in (("form", form), ("shape", shape))
+        ]
+    if form is None and any(f.role in ("diameter", "od") for f in dims):
+        form, shape = "piece", "ring" if any(f.role == "id" for f in dims) else "disc"
+        line.facts += [
+            replace(dims[0], name="form", value=form, item=None),
+            replace(dims[0], name="shape", value=shape, item=None),
+        ]
+    for fact in line.of("form")[-1:]:
+        done.values["form"] = form
+        take(done, "form", fact, str(form))
+    if form in ("roll", "strip"):
+        _roll(line, str(form), dims, customs, done)
+        return
+    if form == "piece":
+        for fact in line.of("shape")[-1:]:
+            done.values["shape"] = shape
+            take(done, "shape", fact, str(shape))
+        if shape is not None:
+            _piece(str(shape), line, dims, customs, done)
+        return
+    for fact in dims:
+        if fact.role in ("width", "length"):
+            _one(fact.role, fact, "roll", customs, done, "")
+
+
+def _beside(fact: Fact, dims: Sequence[Fact]) -> str:
+    """Return unit of the other sizes of the pair that a bare size stands in."""
+    units = [
+        f.item.unit
+        for f in dims
+        if f.group == fact.group and fact.group and f.item and f.item.unit in MM_OF
+    ]
+    return units[-1] if units else ""
+
+
+def _roll(line: Draft, form: str, dims: Sequence[Fact], customs: Customs, done: Finished) -> None:
+    places: dict[str, Fact] = {}
+    for fact in dims:
+        role = (
+            fact.role
+            if fact.role in ("width", "length")
+            else "width"
+            if fact.role == "height"
+            else ""
+        )
+        free = [
+            p
+            for p in ("width", "length")
+            if p not in places and not any(f.role == p for f in dims if f is not fact)
+        ]
+        place = role or (free[0] if free else "")
+        if role and role in places:
+            old = places[role]
+            if fact.item and old.item and fact.item.values != old.item.values:
+                places[role] = replace(old, why=f'"{old.text}" and "{fact.text}" are both stated')
+        elif place:
+            places[place] = fact
+    for fact in line.of("roll_length")[-1:]:
+        done.values["length_mm"] = None
+        take(done, "length", fact, str(fact.value))
+        places.pop("length", None)
+    for place, fact in places.items():
+        _one(place, fact, form, customs, done, _beside(fact, dims))
+
+
+def _one(place: str, fact: Fact, form: str, customs: Customs, done: Finished, beside: str) -> None:
+    if fact.item is None:
+        return
+    size = (
+        Size(None, why=fact.why) if fact.why else resolve(fact.item, place, form, customs, beside)
+    )
+    if size.mm is None:
+        ask(done, place, fact, size.why)
+        return
+    done.values[f"{place}_mm"] = size.mm
+    take(done, place, fact, cell_text(fact, size, place))
+
+
+def _piece(shape: str, line: Draft, dims: Sequence[Fact], customs: Customs, done: Finished) -> None:
+    wanted = SHAPES.get(shape)
+    if wanted is None or not dims:
+        return
+    chosen = _ordered(shape, line, dims)
+    if len(chosen) != len(wanted):
+        ask(
+            done,
+            "dimensions",
+            dims[0],
+            f"{', '.join(f.text for f in dims)}: which size of the {shape} is which?",
+        )
+        return
+    sizes = [
+        resolve(f.item, "dimensions", "piece", customs, _beside(f, dims))
+        if f.item and not f.why
+        else Size(None, why=f.why)
+        for f in chosen
+    ]
+    open_ones = [s.why for s in sizes if s.mm is None]
+    if open_ones:
+        ask(done, "dimensions", chosen[0], open_ones[0])
+        return
+    done.values["sizes_mm"] = [s.mm for s in sizes]
+    done.cells["dimensions"] = ", ".join(
+        f"{name} {cell_text(f, s, 'dimensions')}"
+        for (_, name), f, s in zip(wanted, chosen, sizes, strict=True)
+    )
+    done.evidence += [("dimensions", f) for f in chosen]
+
+
+def _ordered(shape: str, line: Draft, dims: Sequence[Fact]) -> list[Fact]:
+    """Sizes in the customary order of the shape; shorter where some are missing or too many."""
+    radius = [f for f in dims if f.role == "radius"]
+    rest = [f for f in dims if f.role != "radius"]
+    if shape == "rectangle":
+        square = any(f.role == "square" for f in line.of("shape")) or (
+            len(rest) == 1 and rest[0].role == "side"
+        )
+        rest = rest * 2 if square and len(rest) == 1 else rest
+        return rest if not radius else []
+    if shape == "rounded rectangle":
+        return [*rest, *radius] if len(rest) == 2 and len(radius) == 1 else []  # noqa: PLR2004
+    if shape == "ring":
+        outer = [f for f in rest if f.role == "od"] or [f for f in rest if f.role != "id"]
+        inner = [f for f in rest if f.role == "id"] or [f for f in rest if f not in outer[:1]]
+        found = [*outer[:1], *inner[:1]] if len(rest) == 2 else []  # noqa: PLR2004
+        if (
+            len(found) == 2  # noqa: PLR2004
+            and found[0].item
+            and found[1].item
+            and not any(f.role in ("od", "id") for f in found)
+            and found[0].item.unit == found[1].item.unit
+            and found[0].item.values < found[1].item.values
+        ):
+            found.reverse()
+        return found
+    if shape == "disc" and len(rest) == 2 and rest[0].text == rest[1].text:  # noqa: PLR2004
+        return list(rest[:1])
+    if shape == "trapezoid":
+        order = {"base": 0, "top": 1, "height": 2}
+        return sorted(rest, key=lambda f: order.get(f.role, 3))
+    return list(rest)

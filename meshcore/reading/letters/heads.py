@@ -1,0 +1,138 @@
+"""What is said of several lines at once: heads, tails, exceptions."""
+
+from __future__ import annotations
+
+from meshcore.reading.letters import targets
+from meshcore.reading.letters.alloys import settle_alloys
+from meshcore.reading.letters.build import Build
+from meshcore.reading.letters.facts import CLOTH, Fact, Said
+from meshcore.reading.letters.passages import Passage
+
+
+def names_cloths(build: Build, said: Said) -> bool:
+    """Keep two cloths that are named before they are ordered: "the coarser is…, the finer is…"."""
+    if (
+        said.of("quantity")
+        or len(said.of("mesh_count") + said.of("aperture")) < 2  # noqa: PLR2004
+        or not (said.has("former") and said.has("latter"))
+    ):
+        return False
+    first, second = said.marks["former"][0].start, said.marks["latter"][0].start
+    low, high = min(first, second), max(first, second)
+    build.heads[-1] += [f for f in said.facts if f.start < low]
+    parts = (
+        [f for f in said.facts if low < f.start < high],
+        [f for f in said.facts if f.start > high],
+    )
+    build.cloths = dict(
+        zip(("former", "latter") if first < second else ("latter", "former"), parts, strict=True)
+    )
+    return True
+
+
+def note_exceptions(build: Build, said: Said) -> None:
+    """Keep what is said of an exception: "all 316L except the last, which is brass"."""
+    for mark in said.marks.get("except", []):
+        after = [i for i in said.items if i.start > mark.end]
+        which = next(
+            (
+                name
+                for name in ("last", "former", "latter", "third", "fourth")
+                for i in after
+                if name in i.tags
+            ),
+            "",
+        )
+        alloys = [f for f in said.of("alloy") if f.start > mark.end]
+        if which and alloys:
+            build.excepted.append((which, frozenset(), alloys[0]))
+        elif alloys:
+            build.excepted.append(
+                ("", targets.own_words([i for i in after if i.start < alloys[0].start]), alloys[0])
+            )
+
+
+def is_head(passage: Passage, said: Said, followed: str) -> bool:
+    """Whether a passage is the head of the list that follows it, and no line of its own."""
+    if any(f.name in CLOTH for f in said.facts) and said.of("quantity"):
+        return False
+    if followed == "sub":
+        return True
+    counts = [f for f in said.of("quantity") if not f.weak]
+    if not followed:
+        return False
+    if not passage.ends_colon or passage.kind in ("item", "row"):
+        return False
+    return (bool(counts) and (said.has("each") or len(counts) > 1)) or (
+        bool(counts) and any(f.name == "dim" for f in said.facts)
+    )
+
+
+def take_head(build: Build, said: Said, followed: str) -> None:
+    """Keep what a head says for the lines under it."""
+    facts, variants = settle_alloys(said, said)
+    each = said.has("each") or len([f for f in facts if f.name == "quantity"]) > 1
+    facts = [f for f in facts if f.name != "quantity" or each]
+    build.each = said.has("each")
+    if variants:
+        build.variants = variants
+    if followed == "sub" or build.present:
+        build.heads.append([*build.heads[0], *facts])
+    else:
+        build.heads[-1] += facts
+
+
+def says_of_each(said: Said) -> bool:
+    """Whether a passage says how many of each is to follow: "all 1 m wide, one roll each"."""
+    counts = said.of("quantity")
+    if len(counts) != 1 or said.cloth() or not said.has("each"):
+        return False
+    last = said.marks["each"][-1]
+    return counts[0].start < last.start and not any(f.start > last.start for f in said.facts)
+
+
+def share_facts(build: Build, passage: Passage, part: Said, rest: list[Fact]) -> None:  # noqa: PLR0912
+    """Facts that open no line: a shared head, a shared tail, or more of the line just opened."""
+    names = {f.name for f in rest}
+    if passage.kind == "prose" and (
+        names <= {"form", "shape", "counted"}
+        or (
+            not build.present
+            and names <= {"dim", "counted"}
+            and not passage.ends_colon
+            and not part.has("all", "cloth", "quote")
+        )
+    ):
+        return
+    if not build.present:
+        build.heads[-1] += rest
+        return
+    everything = part.has("all", "rest")
+    if passage.ends_colon or (passage.kind == "item" and passage.ends_colon):
+        build.heads.append(list(rest))
+        return
+    if everything:
+        build.general += [(f, frozenset()) for f in rest]
+        return
+    near = build.opened if build.opened and build.opened[-1].paragraph == passage.paragraph else []
+    if build.awaits:
+        near = build.opened
+    cloth = any(f.name in CLOTH for f in rest)
+    if near and (build.awaits or not (passage.kind == "note" and len(near) > 1)):
+        for line in near:
+            line.fill([f for f in rest if f.name != "services"], "")
+            line.facts += [f for f in rest if f.name == "services"]
+    elif passage.kind == "item":
+        build.heads.append(list(rest))
+    elif not cloth:
+        bare = [line for line in build.opened if not line.has(*CLOTH)]
+        if bare and not near:
+            for line in bare:
+                line.fill(rest, "")
+        else:
+            build.general += [(f, frozenset()) for f in rest]
+    else:
+        headed = any(f.name in CLOTH for f in build.heads[-1])
+        opened = [line for line in build.opened if not line.has(*CLOTH) and not headed]
+        for line in opened:
+            line.fill(rest, "")

@@ -1,0 +1,105 @@
+"""Numbers written as words, dozens and gross."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from meshcore.reading.letters.item import NO_TAGS, Item
+from meshcore.reading.vocabulary import fold
+
+
+def join_numbers(items: Sequence[Item]) -> list[Item]:
+    """Read numbers written as words, and dozens and gross."""
+    out: list[Item] = []
+    for item in items:
+        worded = item.tags.get("number") or item.tags.get("vague")
+        if item.kind == "word" and worded is not None:
+            item = replace(item, kind="num", values=(float(worded),), spelled=True)  # noqa: PLW2901
+        many = {"dozen": 12.0, "gross": 144.0}.get(item.tags.get("quantity", ""))
+        last = out[-1] if out else None
+        if (
+            many is not None
+            and last is not None
+            and last.kind == "num"
+            and not last.unit
+            and last.values
+        ):
+            out[-1] = replace(
+                last,
+                text=f"{last.text} {item.text}",
+                end=item.end,
+                values=tuple(v * many for v in last.values),
+                spelled=False,
+                tags=NO_TAGS,
+            )
+            continue
+        if last is not None and item.spelled and last.spelled and _adds(last, item):
+            out[-1] = _added(last, item)
+            continue
+        if (
+            last is not None
+            and item.spelled
+            and last.kind == "word"
+            and len(out) > 1
+            and fold(last.text) in ("and", "point")
+            and out[-2].spelled
+        ):
+            before = out[-2]
+            if fold(last.text) == "point" or before.text.endswith("point"):
+                out[-2:] = [_pointed(before, item)]
+                continue
+            if before.values[0] >= 100 and item.values[0] < 100:  # noqa: PLR2004
+                out[-2:] = [_added(before, item)]
+                continue
+        if last is not None and item.spelled and fold(last.text) == "point" and last.kind == "word":
+            out[-1] = _pointed(replace(last, values=(0.0,), text="point"), item)
+            continue
+        if (
+            last is not None
+            and item.spelled
+            and "point" in last.text
+            and last.spelled
+            and item.values[0] < 10  # noqa: PLR2004
+        ):
+            out[-1] = _pointed(last, item)
+            continue
+        out.append(item)
+    return out
+
+
+def _adds(a: Item, b: Item) -> bool:
+    """Whether two number words are parts of one: "twenty five", "three hundred"."""
+    x, y = a.values[0], b.values[0]
+    if "point" in a.text:
+        return False
+    return (
+        (y in (100.0, 1000.0) and x < y)
+        or (x >= 20 and x % 10 == 0 and y < 10)  # noqa: PLR2004
+        or (
+            x >= 100 and x % 100 == 0 and y < 100  # noqa: PLR2004
+        )
+    )
+
+
+def _added(a: Item, b: Item) -> Item:
+    x, y = a.values[0], b.values[0]
+    value = x * y if y in (100.0, 1000.0) and x < y else x + y
+    return replace(a, text=f"{a.text} {b.text}", end=b.end, values=(value,))
+
+
+def _pointed(a: Item, b: Item) -> Item:
+    """Read decimals said one by one: "point two five"."""
+    places = len(a.number)
+    digits = f"{b.values[0]:.0f}"
+    value = a.values[0] + b.values[0] * 10.0 ** -(places + len(digits))
+    return replace(
+        a,
+        kind="num",
+        text=f"{a.text} point {b.text}",
+        end=b.end,
+        values=(round(value, 9),),
+        number=a.number + digits,
+        spelled=True,
+        tags=NO_TAGS,
+    )

@@ -1,0 +1,194 @@
+"""Which part of a passage opens a line, and how it is filled."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from meshcore.reading.letters import targets
+from meshcore.reading.letters.build import Build
+from meshcore.reading.letters.chunks import shape_anchors
+from meshcore.reading.letters.draft import Draft
+from meshcore.reading.letters.facts import CLOTH, FABRIC, Fact, Said
+from meshcore.reading.letters.passages import Passage
+from meshcore.reading.letters.references import find_sources, known_by_article, refer_to, widen
+from meshcore.reading.letters.resolve import MM_OF
+
+
+def opens(  # noqa: PLR0911
+    build: Build,
+    passage: Passage,
+    part: Said,
+    rest: Sequence[Fact],
+    quantities: Sequence[Fact],
+    listed: bool,
+) -> bool:
+    """Whether a part opens a line: it counts something, or is an item that says which cloth."""
+    cloth = any(f.name in CLOTH for f in rest)
+    formed = any(f.name in ("form", "shape", "roll_length", "dim") for f in rest)
+    if build.cloths and part.has("former", "latter") and not cloth:
+        return True
+    if part.has("again") or (build.each and passage.kind == "note" and cloth):
+        return True
+    refers = part.has("same", "cloth", "same size", "usual", "same number", "half number", "ditto")
+    if any(not f.weak for f in quantities):
+        return bool(cloth or formed or refers or build.heads[-1] or listed)
+    if quantities:
+        return bool(
+            ((cloth or refers) and formed)
+            or (any(f.name == "roll_length" for f in rest) and not build.awaits)
+        )
+    if listed and passage.label and refers and (formed or cloth or rest):
+        return True
+    if listed:
+        return cloth and not passage.ends_colon
+    if cloth and build.present and build.opened:
+        last = build.opened[-1]
+        known = Draft([*last.facts, *build.heads[last.section]])
+        return known.has(*CLOTH) and not any(
+            targets.matches(known, f) for f in rest if f.name in CLOTH
+        )
+    if (
+        passage.kind == "note"
+        and cloth
+        and any(f.name == "wire_diameter" or f.name == "alloy" for f in rest)  # noqa: PLR1714
+        and formed
+    ):
+        return True
+    shapes = [f for f in rest if f.name == "shape"]
+    return len(shape_anchors(Said(list(part.facts)))) > 1 or bool(
+        shapes
+        and any(f.name == "dim" for f in rest)
+        and build.heads[-1]
+        and len(build.lines)
+        and not cloth
+        and listed
+    )
+
+
+def open_lines(
+    build: Build,
+    passage: Passage,
+    part: Said,
+    rest: list[Fact],
+    quantities: list[Fact],
+    variants: list[Fact],
+) -> None:
+    """Open the lines of a part: one for each quantity, alloy and line that it refers to."""
+    _same_in(part, rest)
+    if part.has("usual"):
+        mark = part.marks["usual"][0]
+        rest.append(Fact("papers", "", mark.text, mark.start, mark.end))
+    words = targets.own_words(part.items)
+    base = Draft(
+        list(rest),
+        passage.label,
+        passage.start,
+        passage.end,
+        words,
+        len(build.heads) - 1,
+        passage.mail,
+        passage.paragraph,
+    )
+    if _break_down(build, part, rest, quantities):
+        return
+    widen(part)
+    sources = find_sources(build, passage, part, base)
+    made: list[Draft] = []
+    for source in (*sources,) or (None,):
+        one = replace(base, facts=list(base.facts), notes=[])
+        for name, facts in build.cloths.items():
+            if part.has(name):
+                one.fill(facts, "the cloths named before")
+        if source is not None:
+            refer_to(one, source, part, bool(build.cloths))
+        elif not one.has(*CLOTH) and (known := known_by_article(build, part, one)):
+            one.fill(known.facts, "the line it names", FABRIC)
+        elif (
+            not one.has(*CLOTH)
+            and build.opened
+            and build.opened[-1].start == passage.start
+            and not one.has("pair")
+        ):
+            alike = one.value("form") == build.opened[-1].value("form") and not one.has(
+                "dim", "roll_length"
+            )
+            one.fill(
+                build.opened[-1].facts,
+                "the line before",
+                (*FABRIC, "dim", "shape") if alike else FABRIC,
+            )
+        for quantity in (*quantities,) or (None,):
+            line = replace(one, facts=list(one.facts), notes=list(one.notes))
+            if quantity is not None:
+                line.put([quantity])
+            made += [
+                replace(
+                    line,
+                    facts=[*[f for f in line.facts if f.name != "alloy"], alloy],
+                    notes=list(line.notes),
+                )
+                for alloy in variants
+            ] or [line]
+    if not quantities and part.has("same number", "half number"):
+        _same_number(build, made, part)
+    build.lines += made
+    build.awaits = passage.ends_colon or not any(line.has(*CLOTH) or line.notes for line in made)
+    same = bool(build.opened) and build.opened[-1].start == passage.start
+    build.opened = (build.opened if same else []) + made
+    if not quantities and not sources and len(made) == 1:
+        return
+
+
+def _break_down(build: Build, part: Said, rest: Sequence[Fact], quantities: Sequence[Fact]) -> bool:
+    """Read "Each size for 500, 1,000 and 5,000": a price break of lines that have no quantity yet."""  # noqa: E501
+    waiting = [line for line in build.present if not line.has("quantity")]
+    if (
+        not waiting
+        or not quantities
+        or any(f.name in (*CLOTH, "dim", "wire_diameter") for f in rest)
+    ):
+        return False
+    if (
+        len(waiting) != len(build.present)
+        or not (part.has("all") or len(quantities) > 1)
+        or part.has("same", "cloth")
+    ):
+        return False
+    build.lines = [
+        replace(line, facts=[*line.facts, q], notes=list(line.notes))
+        for line in build.lines
+        for q in quantities
+    ]
+    build.opened = list(build.lines)
+    return True
+
+
+#: Widths that rolls are offered in [mm]: what "the same again in 1.5 m" can mean (common practice).
+_OFFERED_MM = (300.0, 3000.0)
+
+
+def _same_in(part: Said, rest: list[Fact]) -> None:
+    """Take "same again in 1.5 m" for another width."""
+    loose = [
+        i
+        for i in part.loose
+        if i.unit in MM_OF and _OFFERED_MM[0] <= i.values[0] * MM_OF[i.unit] <= _OFFERED_MM[1]
+    ]
+    if part.has("same") and len(loose) == 1 and not any(f.name == "dim" for f in rest):
+        one = loose[0]
+        rest.append(Fact("dim", "", one.text, one.start, one.end, one, "width"))
+
+
+def _same_number(build: Build, made: Sequence[Draft], part: Said) -> None:
+    before = build.present[-1] if build.present else None
+    quantity = before.of("quantity") if before else []
+    if not quantity:
+        return
+    fact = quantity[-1]
+    half = part.has("half number")
+    value = float(fact.value) / 2 if half else float(fact.value)
+    if value != int(value):
+        return
+    for line in made:
+        line.put([replace(fact, value=value, text=f"{value:g}", origin="the line before")])

@@ -1,0 +1,132 @@
+"""Which field an amount belongs to, by what stands beside it."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from meshcore.reading.letters.item import Item
+from meshcore.reading.letters.resolve import MM_OF
+
+#: Words beside an amount → the enquiry column that they name.
+SIZES = {
+    "aperture": "aperture",
+    "wire": "wire_diameter",
+    "pitch": "pitch",
+    "open_area": "open_area",
+}
+
+
+def place_amount(  # noqa: PLR0911, PLR0912
+    items: Sequence[Item], n: int, role: str, members: Sequence[int]
+) -> tuple[str, str]:
+    """Name of the fact that an amount states, and its role among the sizes of the form."""
+    item = items[n]
+    if item.unit.startswith("/") or item.unit == "M" or role == "mesh":
+        return "mesh_count", ""
+    if role == "maille":
+        return "hole_or_pitch", ""
+    if item.unit == "%":
+        return ("open_area", "") if role == "open_area" else ("", "")
+    if role in SIZES:
+        return SIZES[role], ""
+    if role == "thickness":
+        return "", ""
+    if role in (
+        "width",
+        "length",
+        "height",
+        "diameter",
+        "od",
+        "id",
+        "radius",
+        "side",
+        "base",
+        "top",
+        "dim",
+    ):
+        return "dim", "" if role == "dim" else role
+    after = items[n + 1] if n + 1 < len(items) else None
+    before = items[n - 1] if n else None
+    if item.unit in ("in", "mm") and after is not None and "count" in after.tags:
+        return "hole_or_pitch", ""
+    if not item.unit and before is not None and _heads_count(items, n):
+        return "mesh_count", ""
+    if len(members) > 1:
+        if _twice(items, members):
+            return "hole_or_pitch", ""
+        return ("pair" if _bare_pair(items, members) else "dim"), ""
+    if item.unit == "µm":
+        return "aperture", ""
+    if item.unit == "thou":
+        return "wire_diameter", ""
+    if _beside_shape(items, n) and (item.unit or item.values[0] >= 3):  # noqa: PLR2004
+        return "dim", ""
+    if (
+        n >= 1
+        and ((item.unit in ("mm", "in", "") and not item.whole) or item.unit)
+        and _after_mesh(items, n)
+    ):
+        return "wire_diameter", ""
+    return "", ""
+
+
+def _heads_count(items: Sequence[Item], n: int) -> bool:
+    """Whether a bare number follows the word "mesh": "mesh: 20"."""
+    before = items[n - 1]
+    if before.text in ":=" and n > 1:
+        before = items[n - 2]
+    return "count" in before.tags and before.kind == "word"
+
+
+def _bare_pair(items: Sequence[Item], members: Sequence[int]) -> bool:
+    """Whether two small numbers stand side by side with nothing to tell what they are."""
+    pair = [items[n] for n in members if items[n].unit not in ("gauge", "SWG", "BWG", "AWG")]
+    bare = [one for one in pair if not one.unit]
+    small = all(v < 60 for one in bare for v in one.values)  # noqa: PLR2004 - sizes of forms are more
+    return len(bare) == len(pair) and small
+
+
+def _twice(items: Sequence[Item], members: Sequence[int]) -> bool:
+    """Whether a fraction stands twice, as the mesh of welded cloth is written: "1/2 x 1/2"."""
+    first, second = items[members[0]], items[members[1]]
+    small = first.values[0] * MM_OF.get(first.unit, MM_OF["in"]) <= _LARGEST_TWICE
+    welded = any(i.tags.get("weave") == "welded" for i in items)
+    return (
+        first.values == second.values
+        and first.unit == second.unit
+        and small
+        and (welded or ("/" in first.text and first.unit in ("", "in")))
+    )
+
+
+#: Mesh of welded cloth written twice is smaller than this [mm]; larger is a sheet (common practice).  # noqa: E501
+_LARGEST_TWICE = 110.0
+
+
+def _beside_shape(items: Sequence[Item], n: int) -> bool:
+    """Whether a shape's word stands right beside: "discs 90 mm", "16 squares 12 in"."""
+    for m in (n - 1, n + 1):
+        if 0 <= m < len(items) and (
+            "shape" in items[m].tags or items[m].tags.get("form") == "strip"
+        ):
+            return True
+    k = n - 1
+    while (
+        k >= 0 and n - k <= 3 and items[k].kind in ("word", "mark") and items[k].text not in ",;."  # noqa: PLR2004
+    ):
+        if "shape" in items[k].tags:
+            return True
+        k -= 1
+    return False
+
+
+def _after_mesh(items: Sequence[Item], n: int) -> bool:
+    """Whether a mesh count stands right before, but for a comma: "20 mesh, 0.5 mm"."""
+    k = n - 1
+    while k >= 0 and n - k <= 3:  # noqa: PLR2004
+        if items[k].kind == "num":
+            return items[k].unit.startswith("/") or items[k].unit == "M"
+        if items[k].kind == "mark" and items[k].text not in ",":
+            return False
+        k -= 1
+    return False

@@ -1,0 +1,163 @@
+"""What "the same", "as item 1" and "of the galvanised" carry over."""
+
+from __future__ import annotations
+
+from meshcore.reading.letters import targets
+from meshcore.reading.letters.build import Build
+from meshcore.reading.letters.draft import SCOPES, Draft
+from meshcore.reading.letters.facts import CLOTH, FABRIC, Said
+from meshcore.reading.letters.passages import Passage
+from meshcore.reading.vocabulary import fold
+
+
+def known_by_article(build: Build, part: Said, line: Draft) -> Draft | None:
+    """Return the line that a part names by its alloy or size with the article: "of the galvanised"."""  # noqa: E501
+    for n, item in enumerate(part.items[1:], 1):
+        if "the" not in part.items[n - 1].tags:
+            continue
+        if any(item is one for one in part.loose):
+            sized = [
+                one
+                for one in build.present
+                if any(
+                    f.item is not None and f.item.unit == item.unit and f.item.values == item.values
+                    for f in one.of("dim")
+                )
+            ]
+            if sized:
+                line.fill(
+                    [f for f in sized[-1].of("dim") if f.item and f.item.values == item.values],
+                    "the line it names",
+                )
+                return sized[-1]
+        named = [f for f in line.facts if f.start == item.start and f.name in FABRIC]
+        found = targets.by_facts(named, build.lines)
+        if found:
+            return found[-1]
+    return None
+
+
+#: What the words after "the same" limit it to.
+_SCOPE_OF = {
+    "size": "same size",
+    "kind": "same alloy",
+    "width": "same width",
+    "wire": "same wire",
+    "diameter": "same size",
+}
+
+
+def widen(part: Said) -> None:
+    """Take "the same alloy and roll size" for what it names, and not for the whole line."""
+    for n, item in enumerate(part.items):
+        if (
+            not {"same", "cloth", "same alloy", "same size", "same width", "same number"}
+            & item.tags.keys()
+        ):
+            continue
+        named = False
+        for after in part.items[n + 1 : n + 7]:
+            role = after.tags.get("size", "")
+            if role in _SCOPE_OF:
+                part.marks.setdefault(_SCOPE_OF[role], []).append(after)
+                named = True
+            elif not (
+                "and" in after.tags
+                or "form" in after.tags
+                or ("shape" in after.tags and not named)
+                or after.text == ","
+            ):
+                break
+        if named and "same" in item.tags:
+            part.marks["same"] = [i for i in part.marks.get("same", []) if i is not item]
+
+
+def find_sources(build: Build, passage: Passage, part: Said, base: Draft) -> list[Draft]:  # noqa: PLR0911
+    """Lines that a new one refers to."""
+    if not build.present or not part.has(
+        "same",
+        "cloth",
+        "same size",
+        "same width",
+        "same alloy",
+        "same wire",
+        "ditto",
+        "former",
+        "latter",
+    ):
+        return []
+    named = targets.named_labels(part.items, build.lines)
+    for _, labels, _ in named:
+        found = targets.by_label([one for one in labels if one != passage.label], build.lines)
+        if found:
+            return found
+    if any(one != passage.label for _, labels, _ in named for one in labels):
+        return []
+    ordered = (
+        targets.by_order(part, build.present)
+        if part.has("former", "latter") and not build.cloths and not part.has("item")
+        else []
+    )
+    if ordered:
+        return ordered
+    if part.has("cloth") and not part.has("same"):
+        fabric = [f for f in base.facts if f.name in FABRIC]
+        found = targets.by_facts(fabric, build.lines)
+        if found:
+            return found[-1:]
+        if not any("cloth" in i.tags and len(fold(i.text).split()) > 1 for i in part.items):
+            return targets.by_words(base.words, build.lines)[-1:] if not base.has(*CLOTH) else []
+        found = targets.by_words(base.words, build.lines)
+        if found:
+            return found[-1:]
+        if base.has(*CLOTH) and not any(
+            fold(i.text).startswith(_SAME) for i in part.items if "cloth" in i.tags
+        ):
+            return []
+    shape = [f for f in base.facts if f.name == "shape"]
+    if part.has("cloth", "same") and len(shape) > 1:
+        found = [line for line in build.present if line.value("shape") == shape[-1].value]
+        if found:
+            base.facts = [f for f in base.facts if f is not shape[-1]]
+            return found[-1:]
+    return build.present[-1:]
+
+
+#: How "the same cloth" begins, in each language.
+_SAME = (
+    "same",
+    "gleich",
+    "selb",
+    "demselben",
+    "dasselbe",
+    "mem",
+    "la mem",
+    "dans la mem",
+    "de la mem",
+    "mism",
+    "de la mism",
+    "del mism",
+    "la mism",
+)
+
+
+def refer_to(line: Draft, source: Draft, part: Said, build_cloths: bool) -> None:
+    """Carry over what a reference carries: the whole line, or only its cloth, size, width."""
+    origin = f"line {source.label}" if source.label else "an earlier line"
+    whole = part.has("same", "ditto") and not part.has("cloth")
+    for mark, scope in SCOPES.items():
+        if part.has(mark):
+            line.fill(source.facts, origin, scope)
+    if part.has("same size") and not part.has("same", "ditto") and not line.has(*CLOTH):
+        line.fill(source.facts, origin, FABRIC)
+    if part.has("same number") and not line.has("quantity"):
+        line.fill(source.facts, origin, ("quantity",))
+    if whole or (part.has("former", "latter") and not build_cloths and not line.has(*CLOTH)):
+        same_form = not line.has("form") or line.value("form") == source.value("form")
+        names = {f.name for f in source.facts} - (
+            set() if same_form else {"form", "shape", "dim", "roll_length", "quantity", "services"}
+        )
+        if line.value("shape") not in (None, source.value("shape")):
+            names -= {"quantity", "dim"}
+        line.fill(source.facts, origin, names)
+    line.notes.append(f"as {origin}")

@@ -1,0 +1,99 @@
+"""What the whole letter says, given to each line at the end."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from meshcore.reading.letters.build import Build
+from meshcore.reading.letters.draft import Draft
+from meshcore.reading.letters.facts import CLOTH, Fact
+from meshcore.reading.letters.targets import by_words
+
+
+def settle(build: Build) -> None:
+    """Give each line what its head and the whole letter say, and drop what is no line."""
+    head = build.heads[0]
+    untaken = (
+        build.lines
+        and len(build.heads) == 1
+        and any(f.name in CLOTH for f in head)
+        and any(f.name in ("dim", "form") for f in head)
+        and all(line.has(*CLOTH) for line in build.present)
+    )
+    if not build.lines or untaken:
+        _head_alone(build)
+        if untaken:
+            build.heads[0] = []
+    for line in build.present:
+        line.gone = line.label in build.absent and bool(line.label)
+    for which, words, fact in build.excepted:
+        places = {"last": -1, "former": 0, "latter": 1, "third": 2, "fourth": 3}
+        if not which:
+            for line in by_words(words, build.lines):
+                line.put([fact])
+        elif build.present and places[which] < len(build.present):
+            build.present[places[which]].put([fact])
+    for line in build.present:
+        head = build.heads[line.section]
+        own = line.has(*CLOTH, "pair")
+        keep = [f for f in head if not (own and f.name in (*CLOTH, "wire_diameter", "pair"))]
+        line.fill([f for f in keep if f.name != "quantity"], "the shared head")
+        line.facts += [replace(f, origin="the shared head") for f in head if f.name == "services"]
+        line.fill(
+            [f for f, _ in build.general if f.name != "services" and not (own and f.name in CLOTH)],
+            "what is said of all",
+        )
+        line.facts += [
+            replace(f, origin="what is said of all")
+            for f, _ in build.general
+            if f.name == "services"
+        ]
+    _multiply(build)
+    if build.variants:
+        build.lines = [one for line in build.lines for one in _each(line, build.variants)]
+    for line in build.present:
+        if {f.name for f in line.facts} <= {"pair", "services"}:
+            line.gone = True
+        elif not line.has(*CLOTH, "alloy", "wire_diameter", "papers") and not line.notes:
+            line.gone = not (
+                line.has("shape", "roll_length")
+                or (line.has("quantity") and line.has("form") and line.has("dim"))
+            )
+
+
+def _multiply(build: Build) -> None:
+    """Give the lines without a quantity those of their head: each is a price break."""
+    out: list[Draft] = []
+    for line in build.lines:
+        quantities = [f for f in build.heads[line.section] if f.name == "quantity" and not f.weak]
+        if line.has("quantity") or not quantities or line.gone:
+            out.append(line)
+            continue
+        out += [
+            replace(
+                line,
+                facts=[*line.facts, replace(q, origin="the shared head")],
+                notes=list(line.notes),
+            )
+            for q in quantities
+        ]
+    build.lines = out
+
+
+def _each(line: Draft, variants: Sequence[Fact]) -> list[Draft]:
+    if line.has("alloy"):
+        return [line]
+    return [replace(line, facts=[*line.facts, alloy], notes=list(line.notes)) for alloy in variants]
+
+
+def _head_alone(build: Build) -> None:
+    """Hold that a letter that counts nothing but says which cloth is one line, its quantity to be asked."""  # noqa: E501
+    head = build.heads[0]
+    names = {f.name for f in head}
+    vague = any(f.why for f in head)
+    if names & {*CLOTH, "wire_diameter"} and (names & {"form", "shape", "alloy", "dim"} or vague):
+        quantity = [f for f in head if f.name == "quantity"]
+        build.lines.append(
+            Draft([*head] if quantity else list(head), start=head[0].start, end=head[-1].end)
+        )

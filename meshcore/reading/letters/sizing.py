@@ -1,0 +1,151 @@
+"""The sizes that a passage states, alone and in pairs."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import pairwise
+
+from meshcore.reading.letters.binding import CROSSES, Bound
+from meshcore.reading.letters.doubts import only_about
+from meshcore.reading.letters.facts import Fact, Said
+from meshcore.reading.letters.item import Item
+from meshcore.reading.letters.placing import place_amount
+from meshcore.reading.letters.resolve import MM_OF
+from meshcore.reading.vocabulary import fold
+
+
+def read_sizes(said: Said, bound: Sequence[Bound], amounts: Sequence[int], hint: str) -> None:
+    """Add a fact for each amount that says, or shows by its place, what it is."""
+    items = said.items
+    roles = {b.at: b.role for b in bound}
+    doubts: dict[int, str] = {}
+    amounts = _without_twins(items, amounts, roles, doubts)
+    groups = _groups(items, amounts)
+    group_of = {n: k + 1 for k, members in enumerate(groups) for n in members if len(members) > 1}
+    for members in groups:
+        _read_group(items, members, roles)
+    for n in amounts:
+        item, role = items[n], roles.get(n, "") or _hinted(hint)
+        members = groups[group_of[n] - 1] if n in group_of else [n]
+        name, role = place_amount(items, n, role, members)
+        why = (
+            doubts.get(n, "")
+            or _either(items, n)
+            or (only_about(said, item) if name != "open_area" else "")
+        )
+        if item.unit == "gauge":
+            why = f'"{item.text}": which gauge, SWG, BWG or another?'
+        if name == "":
+            said.loose.append(item)
+            continue
+        said.facts.append(
+            Fact(name, "", item.text, item.start, item.end, item, role, group_of.get(n, 0), why)
+        )
+
+
+def _either(items: Sequence[Item], n: int) -> str:
+    """Why an amount is to be asked about: another number stands before it with an "or"."""
+    if n > 1 and "or" in items[n - 1].tags and items[n - 2].kind == "num" and not items[n - 2].unit:
+        return f'"{items[n - 2].text} or {items[n].text}": which of them?'
+    return ""
+
+
+#: Two statements of one size in two units agree within this share (our choice: "36 in (915 mm)").
+_TWIN = 0.01
+
+
+def _without_twins(
+    items: Sequence[Item], amounts: Sequence[int], roles: dict[int, str], doubts: dict[int, str]
+) -> list[int]:
+    """Take "36 in (915 mm)" for one size, and "36 in (1 m)" for a doubt."""
+    out = list(amounts)
+    for a, b in pairwise(amounts):
+        bracketed = (
+            b == a + 2
+            and items[a + 1].text == "("
+            and b + 1 < len(items)
+            and items[b + 1].text == ")"
+        )
+        if not bracketed or items[a].unit not in MM_OF or items[b].unit not in MM_OF:
+            continue
+        first, second = (items[n].values[0] * MM_OF[items[n].unit] for n in (a, b))
+        roles[a] = roles.get(a, "") or roles.get(b, "")
+        out.remove(b)
+        if abs(first - second) > _TWIN * max(first, second):
+            doubts[a] = f'"{items[a].text}" and "{items[b].text}" are both stated'
+    return out
+
+
+def _hinted(hint: str) -> str:
+    if hint in ("width", "length", "aperture", "pitch", "open_area"):
+        return hint
+    if hint == "wire_diameter":
+        return "wire"
+    return "dim" if hint == "dimensions" else ""
+
+
+#: No form has more sizes than this beside each other.
+_MOST_SIZES = 4
+
+
+def _groups(items: Sequence[Item], amounts: Sequence[int]) -> list[list[int]]:
+    """Return runs of amounts joined by "x" or "by", with only size words between."""
+    groups: list[list[int]] = []
+    for n in amounts:
+        last = groups[-1][-1] if groups else None
+        if last is not None and len(groups[-1]) < _MOST_SIZES and _joined(items, last, n):
+            groups[-1].append(n)
+        else:
+            groups.append([n])
+    return groups
+
+
+def _joined(items: Sequence[Item], a: int, b: int) -> bool:
+    crossed = False
+    for item in items[a + 1 : b]:
+        if fold(item.text) in CROSSES:
+            crossed = True
+        elif (
+            (item.kind in ("mark", "nl") and item.text not in ".:'\"")
+            or item.kind in ("num", "code")
+            or (
+                "size" not in item.tags
+                and "edge" not in item.tags
+                and "form" not in item.tags
+                and item.kind == "word"
+            )
+        ):
+            return False
+    return crossed
+
+
+def _read_group(items: Sequence[Item], members: Sequence[int], roles: dict[int, str]) -> None:
+    """Settle what a pair or triple tells by its own shape: "10 mesh x .025"."""
+    for k, n in enumerate(members):
+        item = items[n]
+        if not item.unit.startswith("/") and item.unit != "M":
+            continue
+        if k + 1 < len(members):
+            after = members[k + 1]
+            if roles.get(after, "") in ("", "diameter") and items[after].unit in (
+                "",
+                "in",
+                "mm",
+                "µm",
+                "thou",
+            ):
+                roles[after] = "wire"
+    bare = [n for n in members if not items[n].unit]
+    if len(members) >= 2 and not any(roles.get(n) for n in members):  # noqa: PLR2004
+        first, second = items[members[0]], items[members[1]]
+        small = all(v <= 650 for n in members[:2] for v in items[n].values)  # noqa: PLR2004
+        if (
+            len(members) == 3  # noqa: PLR2004
+            and len(bare) == 3  # noqa: PLR2004
+            and first.values == second.values
+            and small
+            and items[members[2]].values[0] < first.values[0]
+            and first.values[0] < 200  # noqa: PLR2004
+        ):
+            roles[members[0]] = roles[members[1]] = "mesh"
+            roles[members[2]] = "wire"

@@ -1,0 +1,92 @@
+"""The unit that follows a number."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from meshcore.reading.letters.item import NO_TAGS, Item
+from meshcore.reading.vocabulary import fold
+
+
+def join_units(items: Sequence[Item], text: str, capitals: bool) -> list[Item]:
+    """Give each number the unit that follows it, and join feet and inches."""
+    out: list[Item] = []
+    at = 0
+    while at < len(items):
+        item = items[at]
+        following = items[at + 1] if at + 1 < len(items) else None
+        if item.kind == "num" and following is not None and not item.tags.get("alloy"):
+            if (
+                following.text == "-"
+                and at + 2 < len(items)
+                and "unit" in items[at + 2].tags
+                and following.glued
+                and items[at + 2].glued
+            ):
+                at += 1
+                following = items[at + 1]
+            unit = _unit_after(
+                item, following, items[at + 2] if at + 2 < len(items) else None, capitals
+            )
+            if unit:
+                item = replace(
+                    item,
+                    unit=unit,
+                    end=following.end,
+                    number=item.text,
+                    tags=NO_TAGS,
+                    text=text[item.start : following.end],
+                )
+                at += 1
+                last = out[-1] if out else None
+                if (
+                    unit == "in"
+                    and last is not None
+                    and last.unit == "ft"
+                    and last.kind == "num"
+                    and not any(v > 12 for v in item.values)  # noqa: PLR2004
+                    and last.end >= item.start - 1
+                ):
+                    item = replace(
+                        last,
+                        end=item.end,
+                        text=text[last.start : item.end],
+                        unit="in",
+                        values=tuple(12 * last.values[0] + v for v in item.values),
+                    )
+                    out.pop()
+        out.append(item)
+        at += 1
+    return out
+
+
+def _unit_after(item: Item, following: Item, after: Item | None, capitals: bool) -> str:  # noqa: PLR0911
+    tags, folded = following.tags, fold(following.text)
+    if following.kind == "mark" and following.text not in "\"'#%°":
+        return ""
+    if "count" in tags and "alloy" not in tags:
+        return f"/{tags['count']}"
+    if (
+        following.text == "M"
+        and following.glued
+        and not capitals
+        and item.whole
+        and item.values[0] <= 650  # noqa: PLR2004
+    ):
+        return "M"
+    if "unit" in tags:
+        unit = tags["unit"]
+        if folded in ("g", "w", "d") and not following.glued:
+            return ""
+        if (
+            folded == "in"
+            and after is not None
+            and not following.glued
+            and ({"alloy", "the"} & after.tags.keys() or fold(after.text) in ("our", "a", "all"))
+        ):
+            return ""
+        return unit
+    if "process" in tags:
+        return "process"
+    return ""

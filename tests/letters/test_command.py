@@ -1,0 +1,53 @@
+"""``python -m meshcore letter``."""
+
+from __future__ import annotations
+
+import io
+import sys
+from pathlib import Path
+
+import pandas as pd
+import pytest
+
+from meshcore.cli import main
+from meshcore.demo import demo_data
+
+INBOX = demo_data() / "inbox"
+
+
+def test_prices_a_choice_both_ways_and_asks(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["letter", str(INBOX / "09-confiturerie.txt"), "--price", "--ask"]) == 0
+    out = capsys.readouterr().out
+    assert "3a:" in out
+    assert "3b:" in out
+    assert 'item 3, alloy: "304 or 316": which of them?' in out
+
+
+@pytest.mark.parametrize("name", ["lines.csv", "lines.xlsx"])
+def test_writes_the_lines_as_a_list(tmp_path: Path, name: str) -> None:
+    output = tmp_path / name
+    assert main(["letter", str(INBOX / "01-cider.txt"), "-o", str(output)]) == 0
+    read = pd.read_csv(output) if name.endswith("csv") else pd.read_excel(output, engine="openpyxl")
+    assert len(read) == 3
+    assert main(["price", str(output), "-o", str(tmp_path / "priced.csv")]) == 0
+
+
+def test_writes_the_lines_priced(tmp_path: Path) -> None:
+    output = tmp_path / "priced.csv"
+    assert main(["letter", str(INBOX / "03-smoked-tea.eml"), "--price", "-o", str(output)]) == 0
+    assert (pd.read_csv(output)["price"] > 0).sum() == 3
+
+
+def test_reads_standard_input(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    text = io.TextIOWrapper(io.BytesIO(b"2 rolls 10 mesh 0.5 mm wire 304 1 m x 30 m"))
+    monkeypatch.setattr(sys, "stdin", text)
+    assert main(["letter", "-"]) == 0
+    assert "1 lines read" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize("name", ["missing.txt", "letter.xyz"])
+def test_what_cannot_be_read_is_one_line(name: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["letter", name]) == 2
+    assert len(capsys.readouterr().err.strip().splitlines()) == 1

@@ -1,0 +1,81 @@
+"""Anything may come as a letter: no text raises, and none takes long."""
+
+from __future__ import annotations
+
+import os
+import random
+import time
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from scoring import rows
+
+import meshcore as mc
+
+OWN = Path(__file__).parent / "own"
+#: All of them with MESHCORE_LONG=1; a share of them otherwise.
+MANY = 5_000 if os.environ.get("MESHCORE_LONG") else 150
+#: A second for ten kilobytes is allowed [s/byte]; a small text has a tenth of a second.
+ALLOWED, LEAST = 1.0 / 10_000, 0.3
+
+
+def _letters() -> list[str]:
+    return [path.read_text("utf-8") for path in sorted(OWN.glob("*.txt"))]
+
+
+def _spoilt(seed: int) -> Iterator[str]:
+    chance = random.Random(seed)
+    letters = _letters()
+    while True:
+        one, other = chance.choice(letters), chance.choice(letters)
+        cut = chance.randrange(len(one))
+        words, rows = one.split(" "), one.split("\n")
+        chance.shuffle(words)
+        chance.shuffle(rows)
+        yield chance.choice([
+            one[:cut] + other[chance.randrange(len(other)) :],
+            one + other,
+            " ".join(words),
+            "\n".join(rows),
+            one.encode("utf-8").decode("latin-1"),
+            one[::-1],
+            "".join(chance.choice(one) for _ in range(len(one))),
+            "".join(chr(chance.randrange(1, 0x2FFF)) for _ in range(400)),
+            one.replace(" ", chance.choice(["", "  ", "\t", "\n", " | "])),
+            one.upper(),
+        ])  # fmt: skip
+
+
+def test_spoilt_letters_are_read_without_a_word() -> None:
+    spoilt = _spoilt(2025)
+    for _ in range(MANY):
+        text = next(spoilt)
+        letter = mc.read_letter(text + "\n")
+        assert len(letter.values) == len(letter.lines)
+        for row in rows(letter.evidence):
+            assert 0 <= row["start"] < row["end"] <= len(letter.text)
+
+
+@pytest.mark.parametrize(
+    "piece",
+    ["1 ", "a", "10 x ", "- 2 rolls 10 mesh 0.5 wire 304 1 m x 30 m\n", "1/2", "|", '"', "Pos. 1 wie Pos. 2 ",  # noqa: E501
+     "(", "the same cloth and ", "\n", "1.", "our ref ", "a;", "Wire: ", "10 mm ", "> ", "\t", "From: a\nTo: b\nx\n"],  # noqa: E501
+)  # fmt: skip
+def test_time_goes_with_length(piece: str) -> None:
+    text = (piece * (20_000 // len(piece) + 1))[:20_000]
+    mc.read_letter("2 rolls 10 mesh")
+    spent = min(_spent(text) for _ in range(2))
+    assert spent < ALLOWED * len(text) + LEAST
+
+
+def _spent(text: str) -> float:
+    start = time.process_time()
+    mc.read_letter(text + "\n")
+    return time.process_time() - start
+
+
+def test_a_megabyte_of_noise_is_read_in_part_and_says_so() -> None:
+    text = "".join(f"{word} " for word in _letters())[:1000] * 1000
+    letter = mc.read_letter(text)
+    assert "after" in " ".join(letter.unread["why"])
