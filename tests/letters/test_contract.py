@@ -124,3 +124,14 @@ def test_a_correction_that_cannot_be_placed_is_asked_of_every_line() -> None:
     )
     assert letter.values["alloy"].tolist() == [None, None]
     assert letter.asked["field"].tolist() == ["alloy", "alloy"]
+
+
+def test_a_number_that_counts_is_no_label() -> None:
+    letter = mc.read_letter(
+        "Please change item 2 to 4 rolls and item 3 to brass.\n\n"
+        "> 1. 1 roll 6 mesh 1.6 mm wire 304, 1 m x 25 m\n"
+        "> 2. 2 rolls 8 mesh 1 mm wire 304, 1 m x 25 m\n"
+        "> 3. 20 discs 150 mm dia, 30 mesh, 0.28 mm wire, copper\n"
+    )
+    assert letter.values["quantity"].tolist() == [1, 4, 20]
+    assert letter.values["alloy"].tolist() == ["304", "304", "brass"]

@@ -79,3 +79,16 @@ def test_a_megabyte_of_noise_is_read_in_part_and_says_so() -> None:
     text = "".join(f"{word} " for word in _letters())[:1000] * 1000
     letter = mc.read_letter(text)
     assert "after" in " ".join(letter.unread["why"])
+
+
+def test_a_letter_of_eight_lines_takes_less_than_a_tenth_of_a_second() -> None:
+    rows = "\n".join(
+        f"{n}. {n} rolls {n + 9} mesh, 0.5 mm wire, 304, 1 m x 30 m" for n in range(1, 9)
+    )
+    assert len(mc.read_letter(rows).lines) == 8
+    spent = []
+    for _ in range(5):
+        start = time.process_time()
+        mc.read_letter(rows)
+        spent.append(time.process_time() - start)
+    assert min(spent) < 0.1

@@ -58,6 +58,10 @@ def named_labels(items: Sequence[Item], lines: Sequence[Draft]) -> list[tuple[in
     return out
 
 
+#: Kinds of word after a number that is a count, and no label.
+_COUNTED = frozenset({"form", "shape", "roll_length", "counts_pieces"})
+
+
 def _labels(items: Sequence[Item], n: int, known: set[str]) -> tuple[list[str], int]:
     labels: list[str] = []
     ranged = False
@@ -67,6 +71,9 @@ def _labels(items: Sequence[Item], n: int, known: set[str]) -> tuple[list[str], 
         if (
             item.kind == "num" and not item.unit and item.whole and re.fullmatch(r"\d{1,3}", text)
         ) or (re.fullmatch(r"[a-z]\d{0,2}", text) and text in known):
+            after = items[n + 1] if n + 1 < len(items) else None
+            if labels and after is not None and _COUNTED & after.tags.keys():
+                break  # "change item 2 to 4 rolls": the second number counts
             one = text
         elif labels and (item.text in "-+,&/)(" or {"and", "range"} & item.tags.keys()):
             ranged = item.text == "-" or "range" in item.tags
