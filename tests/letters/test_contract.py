@@ -135,3 +135,11 @@ def test_a_number_that_counts_is_no_label() -> None:
     )
     assert letter.values["quantity"].tolist() == [1, 4, 20]
     assert letter.values["alloy"].tolist() == ["304", "304", "brass"]
+
+
+def test_what_stands_under_an_if_is_not_asked_for() -> None:
+    letter = mc.read_letter(
+        "12 panels 600 x 400 mm in 316L, 3 mm holes, 1 mm wire. Also 12 panels 600 x 500 mm.\n"
+        "If 2 mm holes are cheaper tell us.\n"
+    )
+    assert 2.0 not in letter.values["aperture_mm"].tolist()

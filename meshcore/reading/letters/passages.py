@@ -69,7 +69,7 @@ _SENTENCE = re.compile(
     r"(?<=[^\s.\d][.!?])\s+(?=[^\sa-z0-9]|\d)|(?<=\d[.!?])\s+(?=[A-ZÄÖÜÉÈÀ¿¡(])|(?<=[.!?])\s*\n|;\s"
 )
 _ABBREVIATED = re.compile(
-    r"(?i)(?:\b(?:pos|no|nr|dia|diam|approx|ca|ref|réf|art|st|stk|z\.b|incl|max|min|cert|galv|verz|ext|int|env|ro|p|prev|aprox|cant|drg|inc|wk|fig|lbs|ft|in|mr|mrs|dr|hr|fr|bzw|u|ext|tel|phos|eg|ie|e\.g|i\.e|sq|mm|gr|dbl|qty|thk)|\.)\.$"
+    r"(?i)(?:\b(?:pos|no|nr|dia|diam|approx|ca|ref|réf|art|st|stk|z\.b|incl|max|min|cert|galv|verz|ext|int|env|ro|p|prev|aprox|cant|drg|inc|wk|fig|lbs|mr|mrs|dr|hr|fr|bzw|u|ext|tel|phos|eg|ie|e\.g|i\.e|sq|gr|dbl|qty|thk)|\.)\.$"
 )
 #: A line longer than this that ends amid a sentence was wrapped.
 _WRAPPED = 50

@@ -31,7 +31,7 @@ def denied(items: Sequence[Item]) -> set[int]:
     for n, item in enumerate(items):
         if (
             "because" in item.tags
-            and (n == 0 or items[n - 1].kind == "mark")
+            and (n == 0 or items[n - 1].kind in ("mark", "nl"))
             and n + 1 < len(items)
         ):
             out.update(range(n, _reason_end(items, n)))

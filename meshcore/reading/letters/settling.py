@@ -58,7 +58,7 @@ def settle(build: Build) -> None:
         elif not line.has(*CLOTH, "alloy", "wire_diameter", "papers") and not line.notes:
             line.gone = not (
                 line.has("shape", "roll_length")
-                or (line.has("quantity") and line.has("form") and line.has("dim"))
+                or (line.has("quantity") and line.has("form", "counted") and line.has("dim"))
             )
 
 
