@@ -69,7 +69,10 @@ WEIGHTS = {"enquiry": 6, "cutting": 3, "alloys": 2, "reasons": 2, "price_book": 
 
 @dataclass
 class Typist:
-    """One visitor; `typed` is all that should stand, page by page, as typed last."""
+    """One visitor; `typed` is all that should stand, page by page, as typed last.
+
+    `cells` is whether cells of grids are typed in as well as fields.
+    """
 
     page: Page
     rng: random.Random
@@ -77,6 +80,7 @@ class Typist:
     at: str = "enquiry"
     entries: int = 0
     again: int = 0
+    cells: bool = False
     wrong: list[str] = field(default_factory=list)
     typed: dict[str, dict[str, str]] = field(
         default_factory=lambda: {name: {} for name in LINKS} | {"enquiry": dict(ENQUIRY)}
@@ -102,7 +106,8 @@ class Typist:
 
     def burst(self, length: int) -> None:
         """Type some entries in a page, one straight after the other."""
-        self.go(self.rng.choices(list(WEIGHTS), list(WEIGHTS.values()))[0])
+        offered = {name: n for name, n in WEIGHTS.items() if self.cells or name != "price_book"}
+        self.go(self.rng.choices(list(offered), list(offered.values()))[0])
         for _ in range(length):
             _ENTRIES[self.at](self)
             self.entries += 1
@@ -174,7 +179,7 @@ def _describe(person: Typist) -> None:
 
 
 def _order(person: Typist) -> None:
-    if person.rng.random() < 0.3:
+    if not person.cells or person.rng.random() < 0.3:
         person.write("Seed", str(person.rng.randint(1, 99)))
         return
     row = person.rng.randrange(3)
