@@ -236,7 +236,9 @@ def test_use_this_one_fills_the_form_and_makes_the_enquiry_good(demo_app: AppTes
     assert shown(demo_app, "status").startswith("OK")
     assert figure(demo_app, "Price") == money(offer.price[1])
     assert demo_app.text_input(key="ask_mesh_count").value == ""
-    wire = read_text(str(demo_app.text_input(key="ask_wire_diameter").value), "length", "wire_diameter")
+    wire = read_text(
+        str(demo_app.text_input(key="ask_wire_diameter").value), "length", "wire_diameter"
+    )
     assert isinstance(wire, Reading)
     assert wire.value == pytest.approx(offer.cloth.wire_diameter_m[1], rel=1e-8)
 
