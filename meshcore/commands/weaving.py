@@ -62,7 +62,7 @@ def _alternatives(chosen: argparse.Namespace) -> None:
 
 def _property(name: str) -> str:
     """Name a property as an enquiry list does, from any heading that people use for it."""
-    from meshcore.reading.headings import heading_meaning  # noqa: PLC0415 - only when a command runs
+    from meshcore.reading.tables.headings import heading_meaning  # noqa: PLC0415 - only when a command runs
 
     return heading_meaning(name)[0] or name
 

@@ -34,8 +34,8 @@ from meshcore.estimates.question_texts import (
     with_note,
 )
 from meshcore.messages import Message
-from meshcore.reading.cells import Cells
-from meshcore.reading.intake import EnquiryColumns
+from meshcore.reading.tables.cells import Cells
+from meshcore.reading.tables.intake import EnquiryColumns
 from meshcore.reading.texts import is_blank, tidy
 from meshcore.supply.policy import SupplyPolicy
 from meshcore.supply.shapes.texts import read_shape

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from meshcore.arrays import FloatArray
 from meshcore.costing.order_columns import OrderColumns
-from meshcore.reading.intake import EnquiryColumns
+from meshcore.reading.tables.intake import EnquiryColumns
 from meshcore.supply.consumption import SupplyColumns
 from meshcore.weave.cloth import ClothColumns
 

@@ -21,7 +21,7 @@ from meshcore.estimates.orders import delivered, order_columns
 from meshcore.estimates.plausibility import judge_plausibility
 from meshcore.estimates.results import Estimate, EstimateSet
 from meshcore.messages import Message, MessageLog
-from meshcore.reading.intake import EnquiryColumns, read_enquiries
+from meshcore.reading.tables.intake import EnquiryColumns, read_enquiries
 from meshcore.supply.consumption import FormColumns, consume
 from meshcore.supply.cutting import CuttingEffort, PlannedSupply, plan_cutting
 from meshcore.supply.policy import SupplyPolicy, default_supply_policy

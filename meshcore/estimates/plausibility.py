@@ -1,8 +1,8 @@
 """Whether what was read can be meant: sizes within their windows, and forms of enough meshes.
 
 A size that cannot be meant is refused and one that is unusual put up for review, each with the
-reason. Windows of single sizes are those of `meshcore.reading.plausible`, by which readings are
-chosen; the limits here hold sizes of a line against one another.
+reason. Windows of single sizes are those of `meshcore.reading.numbers.plausible`, by which
+readings are chosen; the limits here hold sizes of a line against one another.
 """
 
 from __future__ import annotations
@@ -15,8 +15,8 @@ import numpy as np
 from meshcore.arrays import BoolArray, FloatArray
 from meshcore.enquiry import FORMS, ROLL
 from meshcore.messages import Message, MessageLog
-from meshcore.reading.intake import EnquiryColumns
-from meshcore.reading.plausible import PRACTICE, window
+from meshcore.reading.numbers.plausible import PRACTICE, window
+from meshcore.reading.tables.intake import EnquiryColumns
 from meshcore.reading.texts import is_blank
 from meshcore.rounding import SLACK
 from meshcore.supply.consumption import FormColumns

@@ -34,9 +34,9 @@ from meshcore.estimates.question_texts import (
 )
 from meshcore.estimates.trials import Trials, try_answers
 from meshcore.messages import Message, MessageLog
-from meshcore.reading.cells import Cells
-from meshcore.reading.filling import fill_cells
-from meshcore.reading.intake import read_enquiries
+from meshcore.reading.tables.cells import Cells
+from meshcore.reading.tables.filling import fill_cells
+from meshcore.reading.tables.intake import read_enquiries
 from meshcore.reading.texts import is_blank, tidy
 from meshcore.supply.policy import SupplyPolicy, default_supply_policy
 

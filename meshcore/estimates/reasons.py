@@ -21,7 +21,7 @@ from meshcore.costing.order_columns import OrderColumns, take_lines
 from meshcore.costing.ranges import BudgetRange, Uncertainty
 from meshcore.estimates.pipeline import priced_as
 from meshcore.estimates.results import EstimateSet
-from meshcore.reading.headings import ORDER
+from meshcore.reading.tables.headings import ORDER
 
 if TYPE_CHECKING:
     import pandas as pd

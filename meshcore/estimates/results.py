@@ -18,7 +18,7 @@ from meshcore.estimates.plain_data import line_data, pricing_data
 from meshcore.estimates.priced_table import PricedColumns, priced_table
 from meshcore.messages import STATUSES, Message, MessageLog, Status
 from meshcore.plugins import PluginFault
-from meshcore.reading.headings import Headings
+from meshcore.reading.tables.headings import Headings
 from meshcore.supply.consumption import SupplyColumns
 from meshcore.supply.cutting import CuttingEffort, CuttingPlan
 from meshcore.supply.policy import SupplyPolicy

@@ -10,8 +10,8 @@ from meshcore.costing.book.price_book import PriceBook
 from meshcore.estimates.open_points import OpenPoint, Usual
 from meshcore.estimates.pipeline import estimate_list
 from meshcore.messages import Message
-from meshcore.reading.headings import Headings
-from meshcore.reading.intake import EnquiryColumns
+from meshcore.reading.tables.headings import Headings
+from meshcore.reading.tables.intake import EnquiryColumns
 from meshcore.supply.policy import SupplyPolicy
 
 if TYPE_CHECKING:

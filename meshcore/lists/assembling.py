@@ -12,8 +12,8 @@ from meshcore.lists.grids import shown
 from meshcore.lists.report import ReadingReport
 from meshcore.lists.rows import is_ditto
 from meshcore.lists.tables import Column, Table
-from meshcore.reading.cells import FILE_ROW
-from meshcore.reading.headings import SEVERAL, Headings, headings_as
+from meshcore.reading.tables.cells import FILE_ROW
+from meshcore.reading.tables.headings import SEVERAL, Headings, headings_as
 
 _BARE = re.compile(r"[+\-]?(?:\d[\d.,' ]*|[.,]\d+)")
 

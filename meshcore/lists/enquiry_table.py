@@ -7,7 +7,7 @@ from collections.abc import Callable
 import pandas as pd
 
 from meshcore.lists.report import ReadingReport
-from meshcore.reading.headings import Headings
+from meshcore.reading.tables.headings import Headings
 
 
 class EnquiryTable(pd.DataFrame):

@@ -9,9 +9,9 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from meshcore.lists.grids import ListError
-from meshcore.reading.heading_units import unit_word
-from meshcore.reading.heading_words import folded
-from meshcore.reading.headings import FIELDS, heading_meaning
+from meshcore.reading.tables.heading_units import unit_word
+from meshcore.reading.tables.heading_words import folded
+from meshcore.reading.tables.headings import FIELDS, heading_meaning
 
 
 @dataclass(frozen=True, slots=True)

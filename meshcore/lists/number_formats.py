@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from functools import lru_cache
 
-from meshcore.reading.heading_units import unit_word
+from meshcore.reading.tables.heading_units import unit_word
 
 _LITERAL = re.compile(r'"([^"]*)"|\\(.)|_.|\*.|\[[^\]]*\]')
 

@@ -13,7 +13,7 @@ from typing import IO
 from xml.etree.ElementTree import Element, ParseError, iterparse
 
 from meshcore.lists.grids import Grid, ListError
-from meshcore.reading.heading_units import unit_word
+from meshcore.reading.tables.heading_units import unit_word
 
 _OFFICE = "{urn:oasis:names:tc:opendocument:xmlns:office:1.0}"
 _TABLE = "{urn:oasis:names:tc:opendocument:xmlns:table:1.0}"

@@ -11,8 +11,8 @@ from meshcore.lists.grids import ListError, no_heading_known
 from meshcore.lists.mapping import ListMapping
 from meshcore.lists.report import ReadingReport, settled_mapping
 from meshcore.lists.tables import Column, Table, as_asked
-from meshcore.reading.cells import FILE_ROW
-from meshcore.reading.headings import heading_meaning, headings_as
+from meshcore.reading.tables.cells import FILE_ROW
+from meshcore.reading.tables.headings import heading_meaning, headings_as
 
 
 def read_parquet(content: bytes, name: str, mapping: ListMapping | None) -> EnquiryTable:

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, BinaryIO
 from meshcore.lists.grids import Grid, ListError, no_heading_known
 from meshcore.lists.mapping import ListMapping, as_mapping
 from meshcore.lists.tables import Found, Meaning, SetAside, Table, find_tables
-from meshcore.reading.headings import heading_meaning
+from meshcore.reading.tables.headings import heading_meaning
 
 if TYPE_CHECKING:
     from meshcore.lists.enquiry_table import EnquiryTable

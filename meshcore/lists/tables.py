@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 
 from meshcore.lists.grids import Grid, Row, column_letters, shown
 from meshcore.lists.rows import why_no_line
-from meshcore.reading.headings import DESCRIPTION, SIZE, priced_from
+from meshcore.reading.tables.headings import DESCRIPTION, SIZE, priced_from
 
 #: Heading → the enquiry column that it stands for and its unit, empty where unknown.
 Meaning = Callable[[str], tuple[str, str]]

@@ -10,7 +10,7 @@ import re
 from typing import Literal
 
 from meshcore.lists.grids import Grid, ListError, Row, says_something
-from meshcore.reading.headings import heading_meaning
+from meshcore.reading.tables.headings import heading_meaning
 
 #: A list may open with a title or an address; the headings are looked for in this many rows.
 HEADING_ROWS = 20

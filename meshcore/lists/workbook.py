@@ -24,7 +24,7 @@ from meshcore.lists.sheets import (
     set_print,
 )
 from meshcore.lists.summary_sheet import LIST_SHEET, fill_summary
-from meshcore.reading.cells import column_under
+from meshcore.reading.tables.cells import column_under
 
 #: Rows of a sheet: Office Open XML spreadsheet limit, less the heading.
 MOST_ROWS = 1_048_575

@@ -12,8 +12,8 @@ import numpy as np
 from meshcore.arrays import BoolArray, FloatArray, IntArray, ObjectArray
 from meshcore.enquiry import FORMS
 from meshcore.messages import Message, MessageLog
-from meshcore.reading.lexing import plain
-from meshcore.reading.numbers import NUMBER, readings
+from meshcore.reading.numbers.lexing import plain
+from meshcore.reading.numbers.numerals import NUMBER, readings
 from meshcore.reading.refusals import about
 from meshcore.reading.texts import (
     CEILINGS,

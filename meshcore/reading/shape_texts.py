@@ -7,8 +7,8 @@ from __future__ import annotations
 
 from functools import lru_cache
 
-from meshcore.reading.lexing import Token, lex, plain
-from meshcore.reading.phrases import doubt, without_tolerance
+from meshcore.reading.numbers.lexing import Token, lex, plain
+from meshcore.reading.numbers.phrases import doubt, without_tolerance
 from meshcore.reading.shape_naming import Found, name_sizes
 from meshcore.reading.vocabulary import follows_words
 

@@ -7,17 +7,18 @@ import re
 from functools import lru_cache
 
 from meshcore.messages import Message
-from meshcore.reading import gauge_texts, refusals
-from meshcore.reading.amounts import Amount, read_amount
-from meshcore.reading.choosing import impossible
-from meshcore.reading.counts import EXAMPLES as COUNT_EXAMPLES
-from meshcore.reading.counts import read_count
-from meshcore.reading.lexing import tidy
-from meshcore.reading.numbers import readings
-from meshcore.reading.quantities import read_quantity
-from meshcore.reading.readings import NO_HINTS, POINT, Hints, Reading, Stated
+from meshcore.reading import refusals
+from meshcore.reading.numbers.choosing import impossible
+from meshcore.reading.numbers.lexing import tidy
+from meshcore.reading.numbers.numerals import readings
+from meshcore.reading.numbers.readings import NO_HINTS, POINT, Hints, Reading, Stated
 from meshcore.reading.refusals import about
-from meshcore.reading.sizes import read_length
+from meshcore.reading.sizes import gauge_texts
+from meshcore.reading.sizes.amounts import Amount, read_amount
+from meshcore.reading.sizes.counts import EXAMPLES as COUNT_EXAMPLES
+from meshcore.reading.sizes.counts import read_count
+from meshcore.reading.sizes.lengths import read_length
+from meshcore.reading.sizes.quantities import read_quantity
 from meshcore.reading.unit_words import unit_factor, unit_of
 from meshcore.reading.vocabulary import fold, follows_words, phrases
 from meshcore.units import ANGLES_RAD, MASSES_KG, SHARES, Kind

@@ -22,7 +22,7 @@ from meshcore.alloys.records.spotting import names_alloy
 from meshcore.enquiry import FORMS, WEAVES, Service
 from meshcore.lists.reading import read_list
 from meshcore.messages import Message, MessageLog
-from meshcore.reading.intake import EnquiryColumns, read_enquiries
+from meshcore.reading.tables.intake import EnquiryColumns, read_enquiries
 from meshcore.supply.shapes.columns import PieceColumns, read_pieces
 
 FOLDER = Path(__file__).parent

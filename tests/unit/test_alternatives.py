@@ -15,7 +15,7 @@ from meshcore.arrays import FloatArray
 from meshcore.enquiry import DOUBLE_CRIMP, INTERMEDIATE_CRIMP, PLAIN, TWILLED, WEAVES, WELDED
 from meshcore.messages import MessageLog
 from meshcore.reading.columns import read_column
-from meshcore.reading.gauges import GAUGE_SIZES_M, r20_sizes
+from meshcore.reading.sizes.gauges import GAUGE_SIZES_M, r20_sizes
 from meshcore.reading.texts import Reading, read_text
 from meshcore.units import METRES_PER_INCH
 from meshcore.weave.cloth import ClothColumns, Judgement, WeaveRule

@@ -8,8 +8,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from meshcore.messages import Message
-from meshcore.reading.gauge_texts import read_gauge
-from meshcore.reading.gauges import GAUGES, designation, r20_sizes
+from meshcore.reading.sizes.gauge_texts import read_gauge
+from meshcore.reading.sizes.gauges import GAUGES, designation, r20_sizes
 from meshcore.reading.texts import read_text
 
 INCH = 0.0254

@@ -2,7 +2,7 @@ from __future__ import annotations
 
 import pytest
 
-from meshcore.reading.headings import heading_meaning, recognise_headings
+from meshcore.reading.tables.headings import heading_meaning, recognise_headings
 
 
 def test_exact_heading_wins_over_a_customary_one() -> None:

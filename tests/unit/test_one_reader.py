@@ -11,8 +11,8 @@ from pathlib import Path
 
 import meshcore
 from meshcore.messages import Message
-from meshcore.reading import plausible
-from meshcore.reading.readings import NO_HINTS, Hints, Mark
+from meshcore.reading.numbers import plausible
+from meshcore.reading.numbers.readings import NO_HINTS, Hints, Mark
 from meshcore.reading.texts import read_text
 from meshcore.units import LENGTHS_M, Kind
 

@@ -7,8 +7,8 @@ import pandas as pd
 import pytest
 
 from meshcore.enquiry import FORMS
-from meshcore.reading.gauges import GAUGE_SIZES_M
-from meshcore.reading.plausible import WINDOWS, is_possible, is_usual, window
+from meshcore.reading.numbers.plausible import WINDOWS, is_possible, is_usual, window
+from meshcore.reading.sizes.gauges import GAUGE_SIZES_M
 from meshcore.units import METRES_PER_INCH
 from meshcore.weave.specification.series import customary
 

@@ -20,9 +20,9 @@ import pytest
 from meshcore.alloys.comparison.reading_conditions import AMOUNTS
 from meshcore.alloys.records.registry import installed_registry, resolve
 from meshcore.messages import Message
-from meshcore.reading import plausible
-from meshcore.reading.amounts import read_amount
-from meshcore.reading.rolls import roll_word
+from meshcore.reading.numbers import plausible
+from meshcore.reading.sizes.amounts import read_amount
+from meshcore.reading.sizes.rolls import roll_word
 from meshcore.reading.texts import NO_HINTS, Hints, is_blank, read_text
 from meshcore.reading.vocabulary import fold, words
 from meshcore.supply.shapes.texts import read_shape

@@ -9,8 +9,8 @@ from __future__ import annotations
 
 import pytest
 
-from meshcore.reading.gauge_texts import read_gauge
-from meshcore.reading.gauges import GAUGES
+from meshcore.reading.sizes.gauge_texts import read_gauge
+from meshcore.reading.sizes.gauges import GAUGES
 from meshcore.units import METRES_PER_INCH
 
 AMERICAN = GAUGES[0].diameters_m

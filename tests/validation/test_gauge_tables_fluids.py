@@ -10,7 +10,7 @@ from __future__ import annotations
 import pytest
 from fluids.piping import t_from_gauge, wire_schedules
 
-from meshcore.reading.gauges import GAUGES
+from meshcore.reading.sizes.gauges import GAUGES
 from meshcore.units import METRES_PER_INCH
 
 #: System here → the name that `fluids` gives it.

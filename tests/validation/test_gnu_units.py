@@ -12,7 +12,7 @@ from pathlib import Path
 
 import pytest
 
-from meshcore.reading.gauges import GAUGES
+from meshcore.reading.sizes.gauges import GAUGES
 
 #: Relative rounding of the fifteen figures that the program is asked to print.
 PRINTED = 1e-13

@@ -19,7 +19,7 @@ from fluids.particle_size_distribution import ISO_3310_1_sieve_list
 
 from meshcore.messages import MessageLog
 from meshcore.reading.columns import read_column
-from meshcore.reading.gauges import R20
+from meshcore.reading.sizes.gauges import R20
 from meshcore.units import Kind
 from meshcore.weave.specification.agreement import WORTH_A_LOOK
 from meshcore.weave.specification.completing import OPEN_AS_EXACT, complete

@@ -7,8 +7,8 @@ from collections.abc import Mapping
 
 from meshcore.alloys.comparison.conditions import CHOICES, WATERS_MG_L, Conditions
 from meshcore.messages import Message
-from meshcore.reading.amounts import Amount, read_amount
-from meshcore.reading.readings import NO_HINTS
+from meshcore.reading.numbers.readings import NO_HINTS
+from meshcore.reading.sizes.amounts import Amount, read_amount
 from meshcore.reading.vocabulary import fold, words
 from meshcore.units import LENGTHS_M
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from functools import lru_cache
 
-from meshcore.reading.coatings import without_coating
+from meshcore.reading.sizes.coatings import without_coating
 from meshcore.reading.vocabulary import fold, follows_words, phrases, words
 
 #: "EN 10088-3" and "ASTM A580" name the standard of the wire, not the alloy.

@@ -6,9 +6,9 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 
-from meshcore.reading import numbers
 from meshcore.reading.letters.item import NO_TAGS, Item
 from meshcore.reading.letters.lexicon import Lexicon
+from meshcore.reading.numbers import numerals
 from meshcore.reading.vocabulary import fold
 
 _GRADE = re.compile(
@@ -95,6 +95,6 @@ def number_values(text: str) -> tuple[float, ...]:
         return (float(text[:-1] or 0) + _VULGAR[text[-1]],)
     parted = re.fullmatch(r"(?:(\d+)[-\s])?(\d+)/(\d+)", text)
     if parted:
-        one = numbers.fraction(parted[1] or "", parted[2], parted[3])
+        one = numerals.fraction(parted[1] or "", parted[2], parted[3])
         return () if one is None else (one.value,)
-    return tuple(n.value for n in numbers.readings(text.lstrip(",") if text[:1] != "," else text))
+    return tuple(n.value for n in numerals.readings(text.lstrip(",") if text[:1] != "," else text))

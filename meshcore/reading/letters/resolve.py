@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from meshcore.messages import Message
 from meshcore.reading.letters.item import Item
-from meshcore.reading.plausible import is_possible, is_usual
+from meshcore.reading.numbers.plausible import is_possible, is_usual
 from meshcore.reading.texts import read_text
 
 MM_OF = {

@@ -10,7 +10,7 @@ from typing import Any
 import numpy as np
 
 from meshcore.arrays import FloatArray, IntArray
-from meshcore.reading.gauges import GAUGE_SIZES_M, r20_sizes
+from meshcore.reading.sizes.gauges import GAUGE_SIZES_M, r20_sizes
 from meshcore.units import METRES_PER_INCH
 from meshcore.weave.cloth import ClothColumns, WeaveRule, take_cloth
 from meshcore.weave.geometry.path import FLAT_RULE_RATIO, cloth_path

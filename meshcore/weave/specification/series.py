@@ -10,7 +10,7 @@ from importlib import resources
 import numpy as np
 
 from meshcore.arrays import FloatArray, IntArray
-from meshcore.reading.gauges import r20_sizes
+from meshcore.reading.sizes.gauges import r20_sizes
 from meshcore.units import METRES_PER_INCH
 
 #: Supplementary series R40/3 of ISO 565, one cycle of three decades (from memory).

@@ -26,7 +26,7 @@ from meshcore.lists.reading import READABLE, ListError, read_list
 from meshcore.lists.template import write_template
 from meshcore.lists.workbook import workbook_bytes
 from meshcore.lists.writing import write_list
-from meshcore.reading.headings import recognise_headings
+from meshcore.reading.tables.headings import recognise_headings
 from meshcore_estimator.enquiry import answer
 from meshcore_estimator.enquiry import form as enquiry_form
 from meshcore_estimator.enquiry.page import XLSX

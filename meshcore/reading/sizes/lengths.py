@@ -6,13 +6,13 @@ from dataclasses import replace
 
 from meshcore.messages import Message
 from meshcore.reading import refusals
-from meshcore.reading.choosing import Sized, choose, example, field_words
-from meshcore.reading.lexing import lex, plain
-from meshcore.reading.measures import Measure, parse
-from meshcore.reading.numbers import Number
-from meshcore.reading.phrases import doubt, without_tolerance
-from meshcore.reading.readings import Hints, Reading, Stated
+from meshcore.reading.numbers.choosing import Sized, choose, example, field_words
+from meshcore.reading.numbers.lexing import lex, plain
+from meshcore.reading.numbers.numerals import Number
+from meshcore.reading.numbers.phrases import doubt, without_tolerance
+from meshcore.reading.numbers.readings import Hints, Reading, Stated
 from meshcore.reading.refusals import about
+from meshcore.reading.sizes.measures import Measure, parse
 from meshcore.units import LENGTHS_M
 
 TOPICS = (

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from meshcore.messages import Message
 from meshcore.reading import refusals
-from meshcore.reading.choosing import choose, pick
-from meshcore.reading.lexing import Token, lex, plain
-from meshcore.reading.measures import parse, with_number_words
-from meshcore.reading.numbers import Number
-from meshcore.reading.phrases import doubt
-from meshcore.reading.readings import Hints, Reading, Stated
+from meshcore.reading.numbers.choosing import choose, pick
+from meshcore.reading.numbers.lexing import Token, lex, plain
+from meshcore.reading.numbers.numerals import Number
+from meshcore.reading.numbers.phrases import doubt
+from meshcore.reading.numbers.readings import Hints, Reading, Stated
 from meshcore.reading.refusals import about
+from meshcore.reading.sizes.measures import parse, with_number_words
 from meshcore.reading.unit_words import unit_factor
 from meshcore.units import LENGTHS_M
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
 
-from meshcore.reading.numbers import NUMBER, Number, fraction, readings
+from meshcore.reading.numbers.numerals import NUMBER, Number, fraction, readings
 from meshcore.reading.vocabulary import doubtful, follows_words, words
 
 _VULGAR_FRACTION = re.compile(r"[¼½¾⅐-⅞]")

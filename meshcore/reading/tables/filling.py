@@ -10,12 +10,12 @@ import numpy as np
 
 from meshcore.arrays import IntArray, ObjectArray
 from meshcore.messages import Message
-from meshcore.reading.cells import Cells, column_under
 from meshcore.reading.columns import cell_texts
-from meshcore.reading.descriptions import Described, describe, is_pair, read_size_cell
-from meshcore.reading.forms import form_name
-from meshcore.reading.headings import DESCRIPTION, SIZE, UOM
-from meshcore.reading.ordered import Amounts, Ordered, read_ordered
+from meshcore.reading.running_text.descriptions import Described, describe, is_pair, read_size_cell
+from meshcore.reading.running_text.ordered import Amounts, Ordered, read_ordered
+from meshcore.reading.tables.cells import Cells, column_under
+from meshcore.reading.tables.forms import form_name
+from meshcore.reading.tables.headings import DESCRIPTION, SIZE, UOM
 from meshcore.reading.texts import is_blank, tidy
 from meshcore.reading.vocabulary import fold, words
 

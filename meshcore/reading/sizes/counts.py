@@ -7,12 +7,12 @@ from dataclasses import replace
 
 from meshcore.messages import Message
 from meshcore.reading import refusals
-from meshcore.reading.choosing import impossible, pick
-from meshcore.reading.lexing import Token, lex, plain
-from meshcore.reading.measures import with_number_words
-from meshcore.reading.phrases import doubt, without_tolerance
-from meshcore.reading.readings import Hints, Reading
+from meshcore.reading.numbers.choosing import impossible, pick
+from meshcore.reading.numbers.lexing import Token, lex, plain
+from meshcore.reading.numbers.phrases import doubt, without_tolerance
+from meshcore.reading.numbers.readings import Hints, Reading
 from meshcore.reading.refusals import about
+from meshcore.reading.sizes.measures import with_number_words
 from meshcore.reading.unit_words import unit_factor
 from meshcore.reading.vocabulary import words
 from meshcore.units import AREAS_M2, LENGTHS_M

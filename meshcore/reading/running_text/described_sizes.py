@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 
-from meshcore.reading.scanning import Scan
-from meshcore.reading.size_texts import (
+from meshcore.reading.running_text.scanning import Scan
+from meshcore.reading.running_text.size_texts import (
     BARE_MM,
     BY,
     NUMBER,

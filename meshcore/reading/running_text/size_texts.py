@@ -5,8 +5,8 @@ from __future__ import annotations
 import re
 
 from meshcore.messages import Message
-from meshcore.reading.numbers import readings
-from meshcore.reading.readings import Hints
+from meshcore.reading.numbers.numerals import readings
+from meshcore.reading.numbers.readings import Hints
 from meshcore.reading.texts import read_text, tidy
 
 #: Units as they stand behind a number, longest first.

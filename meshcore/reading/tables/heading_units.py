@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from functools import lru_cache
 
-from meshcore.reading.heading_words import counted_words, folded
+from meshcore.reading.tables.heading_words import counted_words, folded
 from meshcore.reading.texts import tidy
 
 #: Unit as a heading writes it, folded → the unit as the reader of cells knows it.

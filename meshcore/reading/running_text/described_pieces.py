@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import re
 
-from meshcore.reading.ordered import read_ordered
-from meshcore.reading.scanning import Scan
-from meshcore.reading.size_texts import NUMBER, SIZE, UNIT
+from meshcore.reading.running_text.ordered import read_ordered
+from meshcore.reading.running_text.scanning import Scan
+from meshcore.reading.running_text.size_texts import NUMBER, SIZE, UNIT
 from meshcore.reading.vocabulary import words
 
 _SHAPE_TAIL = (

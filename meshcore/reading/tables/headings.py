@@ -8,8 +8,8 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from meshcore import enquiry
-from meshcore.reading.heading_units import AMOUNTS, split_unit, unit_word
-from meshcore.reading.heading_words import beside_words, counted_words, folded, heading_words
+from meshcore.reading.tables.heading_units import AMOUNTS, split_unit, unit_word
+from meshcore.reading.tables.heading_words import beside_words, counted_words, folded, heading_words
 
 if TYPE_CHECKING:
     import pandas as pd

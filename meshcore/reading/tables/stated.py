@@ -9,7 +9,7 @@ import numpy as np
 from meshcore.arrays import IntArray, ObjectArray
 from meshcore.messages import Message, MessageLog
 from meshcore.reading.columns import QuantityColumn
-from meshcore.reading.readings import Stated
+from meshcore.reading.numbers.readings import Stated
 from meshcore.reading.texts import is_blank
 
 #: A size that two cells state agrees this nearly [-].

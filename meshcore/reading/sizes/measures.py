@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from meshcore.reading.lexing import Token
-from meshcore.reading.numbers import Number
+from meshcore.reading.numbers.lexing import Token
+from meshcore.reading.numbers.numerals import Number
 from meshcore.reading.vocabulary import phrases
 
 _INCHES_PER_FOOT = 12
@@ -69,7 +69,7 @@ def parse(tokens: tuple[Token, ...], units: str = "unit_length") -> Parsed:
     Parameters
     ----------
     tokens
-        From `meshcore.reading.lexing.lex`.
+        From `meshcore.reading.numbers.lexing.lex`.
     units
         Topic of the units that a size may have.
     """

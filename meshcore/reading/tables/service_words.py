@@ -11,8 +11,8 @@ import pandas as pd
 from meshcore import enquiry
 from meshcore.arrays import BoolArray
 from meshcore.messages import Message
-from meshcore.reading.cells import Cells, column_under
 from meshcore.reading.columns import cell_texts
+from meshcore.reading.tables.cells import Cells, column_under
 from meshcore.reading.texts import is_blank, tidy
 from meshcore.reading.vocabulary import fold, words
 

@@ -7,8 +7,8 @@ from collections.abc import Callable
 
 from meshcore.messages import Message
 from meshcore.reading import refusals
-from meshcore.reading.lexing import Token
-from meshcore.reading.numbers import NUMBER
+from meshcore.reading.numbers.lexing import Token
+from meshcore.reading.numbers.numerals import NUMBER
 
 _AMOUNT = rf"{NUMBER}\s*(?:%|mm|cm|μm|m(?![a-z])|in(?![a-z])|\"|ft)?"
 #: "± 0.02", "+/- 10 %", "(+0.1/-0)", "-0 +20": how far a size may be off.

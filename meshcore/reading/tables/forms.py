@@ -8,8 +8,8 @@ import pandas as pd
 from meshcore.arrays import BoolArray, FloatArray, IntArray, ObjectArray
 from meshcore.enquiry import FORMS, PIECE, ROLL, WEAVES
 from meshcore.messages import Message
-from meshcore.reading.cells import Cells, different_cells
 from meshcore.reading.columns import cell_texts
+from meshcore.reading.tables.cells import Cells, different_cells
 from meshcore.reading.texts import is_blank
 from meshcore.reading.vocabulary import doubtful, fold, words
 

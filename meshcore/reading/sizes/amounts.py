@@ -6,14 +6,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from meshcore.messages import Message
-from meshcore.reading import plausible, refusals
-from meshcore.reading.choosing import pick
-from meshcore.reading.lexing import Token, lex, plain
-from meshcore.reading.measures import Measure, parse
-from meshcore.reading.numbers import Number
-from meshcore.reading.phrases import doubt, without_tolerance
-from meshcore.reading.readings import Hints, Reading
+from meshcore.reading import refusals
+from meshcore.reading.numbers import plausible
+from meshcore.reading.numbers.choosing import pick
+from meshcore.reading.numbers.lexing import Token, lex, plain
+from meshcore.reading.numbers.numerals import Number
+from meshcore.reading.numbers.phrases import doubt, without_tolerance
+from meshcore.reading.numbers.readings import Hints, Reading
 from meshcore.reading.refusals import about
+from meshcore.reading.sizes.measures import Measure, parse
 
 #: Two amounts that say one thing twice agree this nearly [-].
 _AGREEMENT = 0.01

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from meshcore.reading.lexing import lex, plain
-from meshcore.reading.measures import with_number_words
+from meshcore.reading.numbers.lexing import lex, plain
+from meshcore.reading.sizes.measures import with_number_words
 from meshcore.reading.vocabulary import words
 
 #: What a length may be called instead of measured.

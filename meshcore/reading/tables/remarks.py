@@ -9,10 +9,10 @@ from functools import lru_cache
 import pandas as pd
 
 from meshcore.messages import Message
-from meshcore.reading.cells import Cells
 from meshcore.reading.columns import cell_texts
-from meshcore.reading.headings import priced_from
-from meshcore.reading.service_words import service_of
+from meshcore.reading.tables.cells import Cells
+from meshcore.reading.tables.headings import priced_from
+from meshcore.reading.tables.service_words import service_of
 from meshcore.reading.texts import is_blank, tidy
 from meshcore.reading.vocabulary import fold, words
 

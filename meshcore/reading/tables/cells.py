@@ -19,7 +19,7 @@ from meshcore.reading.columns import (
     read_column,
     with_decimal_mark,
 )
-from meshcore.reading.headings import Headings
+from meshcore.reading.tables.headings import Headings
 from meshcore.reading.texts import Hints, is_blank
 from meshcore.units import Kind
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import re
 
-from meshcore.reading.lexing import tidy
-from meshcore.reading.numbers import NUMBER, readings
+from meshcore.reading.numbers.lexing import tidy
+from meshcore.reading.numbers.numerals import NUMBER, readings
 
 _MASS = re.compile(
     rf"[(,;]?\s*(?:class\s+[a-d]\s+)?(?P<mass>{NUMBER})\s*g\s*/\s*m\s*(?:2|²)\s*\)?", re.IGNORECASE

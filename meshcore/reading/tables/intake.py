@@ -14,16 +14,16 @@ from meshcore.arrays import BoolArray, FloatArray, IntArray, ObjectArray
 from meshcore.enquiry import PLAIN, ROLL, STRIP
 from meshcore.messages import Message, MessageLog
 from meshcore.reading import refusals
-from meshcore.reading.cells import Cells, column_under, row_name
 from meshcore.reading.columns import QuantityColumn, cell_texts, certain_text, read_column
-from meshcore.reading.filling import fill_cells
-from meshcore.reading.forms import implied_lengths, named_forms, read_weaves, settled_forms
-from meshcore.reading.headings import ORDER, Headings, headings_of
-from meshcore.reading.ordered import apply_amounts
-from meshcore.reading.remarks import note_unread
-from meshcore.reading.rolls import roll_word
-from meshcore.reading.service_words import read_services, service_names
-from meshcore.reading.stated import with_stated, with_stated_texts
+from meshcore.reading.running_text.ordered import apply_amounts
+from meshcore.reading.sizes.rolls import roll_word
+from meshcore.reading.tables.cells import Cells, column_under, row_name
+from meshcore.reading.tables.filling import fill_cells
+from meshcore.reading.tables.forms import implied_lengths, named_forms, read_weaves, settled_forms
+from meshcore.reading.tables.headings import ORDER, Headings, headings_of
+from meshcore.reading.tables.remarks import note_unread
+from meshcore.reading.tables.service_words import read_services, service_names
+from meshcore.reading.tables.stated import with_stated, with_stated_texts
 from meshcore.reading.texts import NO_HINTS, is_blank, tidy
 from meshcore.reading.vocabulary import fold, words
 from meshcore.units import Kind

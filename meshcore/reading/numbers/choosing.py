@@ -5,11 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from meshcore.messages import Message
-from meshcore.reading import plausible, refusals
-from meshcore.reading.bare import HEADED_MOST, SAID, bare_units
-from meshcore.reading.measures import Measure
-from meshcore.reading.numbers import Number, shown
-from meshcore.reading.readings import Hints
+from meshcore.reading import refusals
+from meshcore.reading.numbers import plausible
+from meshcore.reading.numbers.bare import HEADED_MOST, SAID, bare_units
+from meshcore.reading.numbers.numerals import Number, shown
+from meshcore.reading.numbers.readings import Hints
+from meshcore.reading.sizes.measures import Measure
 from meshcore.units import LENGTHS_M
 
 #: Units that are written with the decimal point, so that a comma parts thousands in them.

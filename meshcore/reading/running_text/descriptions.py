@@ -10,10 +10,15 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
-from meshcore.reading import size_texts as sizes
-from meshcore.reading.described_pieces import take_quantity, take_shape
-from meshcore.reading.described_sizes import settle, take_labelled, take_lone, take_pairs
-from meshcore.reading.scanning import Scan
+from meshcore.reading.running_text import size_texts as sizes
+from meshcore.reading.running_text.described_pieces import take_quantity, take_shape
+from meshcore.reading.running_text.described_sizes import (
+    settle,
+    take_labelled,
+    take_lone,
+    take_pairs,
+)
+from meshcore.reading.running_text.scanning import Scan
 from meshcore.reading.texts import tidy
 from meshcore.reading.vocabulary import fold, phrases, words
 

@@ -1,0 +1,1 @@
+"""Numbers in a text: every reading of the digits, and which one is meant."""

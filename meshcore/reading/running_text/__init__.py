@@ -1,0 +1,1 @@
+"""Running texts: a whole line described in one cell."""

@@ -1,0 +1,1 @@
+"""Sizes, counts, gauges and amounts, each from one text."""

@@ -1,0 +1,1 @@
+"""Tables of enquiries: headings, cells and what else a row says."""
