@@ -15,14 +15,21 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
+import pandas as pd
 import pytest
 
+from meshcore import plugins
 from meshcore.alloys.comparison.reading_conditions import AMOUNTS
 from meshcore.alloys.records.registry import installed_registry, resolve
-from meshcore.messages import Message
+from meshcore.enquiry import FORMS, WEAVES, Service
+from meshcore.messages import Message, MessageLog
 from meshcore.reading.numbers import plausible
 from meshcore.reading.sizes.amounts import read_amount
 from meshcore.reading.sizes.rolls import roll_word
+from meshcore.reading.tables.cells import Cells
+from meshcore.reading.tables.forms import implied_lengths, named_forms, read_weaves
+from meshcore.reading.tables.headings import headings_of
+from meshcore.reading.tables.service_words import read_services
 from meshcore.reading.texts import NO_HINTS, Hints, is_blank, read_text
 from meshcore.reading.vocabulary import fold, words
 from meshcore.supply.shapes.texts import read_shape
@@ -230,6 +237,80 @@ def read_piece(row: Row) -> str:
 
 def test_pieces() -> None:
     judge("shape", read_piece, lambda row: not row.unit)
+
+
+def cells_of(column: str, text: str) -> Cells:
+    """One cell of a list, as the readers of lists take it."""
+    table = pd.DataFrame({column: [text]})
+    return Cells(table, headings_of(table), MessageLog(1))
+
+
+def is_sure(cells: Cells) -> bool:
+    """Whether nothing was asked back: no refusal and no review."""
+    return str(cells.log.status()[0]) == "ok"
+
+
+def read_weave(row: Row) -> str:
+    """What the reader of lists makes of a weave."""
+    cells = cells_of("weave", row.text)
+    code = int(read_weaves(cells, blank=-1)[0])
+    return WEAVES[code] if code >= 0 and is_sure(cells) else ASK
+
+
+def test_weaves() -> None:
+    judge("weave", read_weave)
+
+
+def read_form(row: Row) -> str:
+    """What the reader of lists makes of a form, with the length that its words imply."""
+    cells = cells_of("form", row.text)
+    code = int(named_forms(cells)[0])
+    if code < 0 or not is_sure(cells):
+        return ASK
+    implied = implied_lengths(cells)
+    return str(implied[0]) if implied is not None and implied[0] else FORMS[code]
+
+
+def test_forms() -> None:
+    judge("form", read_form)
+
+
+#: Services of the corpus → those that the bundled plugin offers.
+SERVICES = {
+    "hemmed": "edge finish", "welded": "weld seam", "annealed": "anneal", "coated": "coat",
+    "formed": "form", "cut edges": "cut", "degreased": "clean", "calendered": "calender",
+    "slit": "slit", "none": "",
+}  # fmt: skip
+
+
+OFFERED = [service for _, service in plugins.installed().collect("meshcore_services", Service)]
+
+
+def offered(meaning: str) -> str:
+    """Services of a row of the corpus by the names under which they are offered."""
+    named = [SERVICES.get(part, part) for part in meaning.split(";")]
+    return ";".join(sorted(named))
+
+
+def read_services_asked(row: Row) -> str:
+    """What the reader of lists makes of services, or of yes and no under a heading of one."""
+    cells = cells_of(row.unit or "services", row.text)
+    asked = read_services(cells, OFFERED)
+    if not is_sure(cells):
+        return ASK
+    found = ";".join(sorted(name for name, lines in asked.items() if lines[0]))
+    return next((allowed for allowed in row.allowed if offered(allowed) == found), found or "none")
+
+
+def test_services() -> None:
+    judge("services", read_services_asked)
+
+
+def test_a_service_denied_in_one_column_and_asked_in_another_is_put_to_review() -> None:
+    table = pd.DataFrame({"services": ["no weld", "no weld"], "Weld": ["yes", "no"]})
+    cells = Cells(table, headings_of(table), MessageLog(2))
+    read_services(cells, OFFERED)
+    assert cells.log.status().tolist() == ["review", "ok"]
 
 
 def test_the_corpus_is_wide() -> None:

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import TypeAlias
 
 import numpy as np
 import pandas as pd
@@ -14,9 +16,14 @@ from meshcore.messages import Message
 from meshcore.reading.columns import cell_texts
 from meshcore.reading.tables.cells import Cells, column_under
 from meshcore.reading.texts import is_blank, tidy
-from meshcore.reading.vocabulary import fold, words
+from meshcore.reading.vocabulary import fold, phrases, words
 
-_PARTED = re.compile(r"[,;/+&]|\band\b|\bund\b|\bet\b|\by\b")
+#: Signs that part services; words that do stand in the word files.
+_SIGNS = r"[,;/+\n]"
+#: After these a denial does not reach on: "no hem; weld", "no hem but a weld".
+_ANEW = frozenset({";", "\n"})
+#: Service → lines that ask for it, and service → lines that say it is not wanted.
+_Lines: TypeAlias = tuple[dict[str, BoolArray], dict[str, BoolArray]]
 
 
 def service_names(services: Sequence[enquiry.Service]) -> Mapping[str, str]:
@@ -30,13 +37,18 @@ def read_services(cells: Cells, services: Sequence[enquiry.Service]) -> dict[str
     """Return service name → lines that ask for it; a service nobody offers is said, not dropped."""
     names = service_names(services)
     asked: dict[str, BoolArray] = {}
+    denied: dict[str, BoolArray] = {}
     offered = ", ".join(s.name for s in services)
     if cells.series("services") is not None:
-        _read_names(cells, names, asked, offered)
+        _read_names(cells, names, (asked, denied), offered)
     for heading in cells.headings.unknown:
         name = service_of(heading, names)
         if name:
-            _read_marks(cells, heading, name, asked)
+            _read_marks(cells, heading, name, (asked, denied))
+    for name in asked.keys() & denied.keys():
+        said = "asked for in one column and not wanted in another; it is in the price. Correct one."
+        message = Message("services", name, said, "review", code="services.differ")
+        cells.log.add(asked[name] & denied[name], message)
     return asked
 
 
@@ -51,9 +63,8 @@ def service_of(heading: str, names: Mapping[str, str]) -> str:
     return names.get(fold(heading.strip(" ?*:")), "")
 
 
-def _read_names(
-    cells: Cells, names: Mapping[str, str], asked: dict[str, BoolArray], offered: str
-) -> None:
+def _read_names(cells: Cells, names: Mapping[str, str], lines: _Lines, offered: str) -> None:
+    asked, denied = lines
     texts = cells.texts("services")
     positions, unique = pd.factorize(texts)
     for number, cell in enumerate(unique):
@@ -61,18 +72,119 @@ def _read_names(
         if is_blank(text) or fold(text) in words("no"):
             continue
         rows = positions == number
-        for word in [text] if fold(text) in names else _PARTED.split(text.casefold()):
-            name = names.get(fold(word))
-            if name is not None:
-                _ask(asked, name, rows)
-            elif word.strip():
-                mend = f"no such service here, so it is not in the price. Offered: {offered}."
-                said = Message("services", word.strip(), mend, "review", code="services.unknown")
-                cells.log.add(rows, said)
+        wanted = wanted_services(str(cell), names)
+        for name in wanted.asked:
+            _ask(asked, name, rows)
+        for name in wanted.denied:
+            _ask(denied, name, rows)
+        for part in wanted.unknown:
+            mend = f"no such service here, so it is not in the price. Offered: {offered}."
+            said = Message("services", part, mend, "review", code="services.unknown")
+            cells.log.add(rows, said)
+        for part in wanted.unclear:
+            mend = "wanted or not? It is not in the price. Write only what is wanted."
+            said = Message("services", part, mend, "review", code="services.denied_or_asked")
+            cells.log.add(rows, said)
+        if wanted.denied:
+            left = f"not in the price: {', '.join(wanted.denied)}."
+            said = Message("services", text, left, "note", code="services.denied")
+            cells.log.add(rows, said)
 
 
-def _read_marks(cells: Cells, heading: str, name: str, asked: dict[str, BoolArray]) -> None:
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    """What a text says of services.
+
+    Parameters
+    ----------
+    asked, denied
+        Names of services that are wanted, and of those that are said not to be.
+    unclear
+        Parts that name a service, but not surely whether it is wanted.
+    unknown
+        Parts that name none that is offered.
+    """
+
+    asked: tuple[str, ...]
+    denied: tuple[str, ...]
+    unclear: tuple[str, ...]
+    unknown: tuple[str, ...]
+
+
+def wanted_services(text: str, names: Mapping[str, str]) -> Wanted:
+    """Read which services a text asks for, and which it says are not wanted.
+
+    What follows on a denial may be denied too ("no hem and weld"), so it is unclear; after a
+    semicolon or a "but" it is asked for.
+
+    Examples
+    --------
+    >>> names = {"hem": "edge finish", "weld": "weld seam"}
+    >>> wanted_services("hem only, no weld", names)
+    Wanted(asked=('edge finish',), denied=('weld seam',), unclear=(), unknown=())
+    >>> wanted_services("without hem and weld", names).unclear
+    ('weld',)
+    """
+    whole = names.get(fold(text))
+    if whole is not None:
+        return Wanted((whole,), (), (), ())
+    asked: dict[str, str] = {}
+    denied: dict[str, str] = {}
+    unclear: list[str] = []
+    unknown: list[str] = []
+    denying = False
+    for sign, part in _parts(text):
+        denying = denying and not (sign in _ANEW or sign in words("but"))
+        word = _without_asides(fold(part))
+        name, refused = names.get(word), _denied(word, names)
+        if name is None and refused:
+            denied[refused] = part
+        elif name is None:
+            unknown.append(part)
+        elif denying:
+            unclear.append(part)
+        else:
+            asked[name] = part
+        denying = denying or bool(refused and name is None)
+    both = [name for name in asked if name in denied]
+    return Wanted(
+        tuple(name for name in asked if name not in both),
+        tuple(name for name in denied if name not in both),
+        (*unclear, *(asked[name] for name in both)),
+        tuple(unknown),
+    )
+
+
+def _parts(text: str) -> Iterator[tuple[str, str]]:
+    """Parts of a text, each with the sign or word that stands before it."""
+    between = "|".join(rf"(?<!\w){re.escape(w)}(?!\w)" for w in (*phrases("and"), *phrases("but")))
+    sign = ""
+    for number, piece in enumerate(re.split(f"({_SIGNS}|{between})", text.casefold())):
+        if number % 2:
+            sign = piece
+        elif piece.strip():
+            yield sign, tidy(piece)
+
+
+def _without_asides(word: str) -> str:
+    """Leave out words beside a service that change nothing in which it is."""
+    kept = [one for one in word.split() if one not in words("service_aside")]
+    return " ".join(kept)
+
+
+def _denied(word: str, names: Mapping[str, str]) -> str:
+    """Name of a service that a part says is not wanted; empty if it says so of none."""
+    offered = set(names.values())
+    for before in phrases("denial"):
+        if word.startswith(f"{before} "):
+            return names.get(word.removeprefix(f"{before} "), "")
+    named = words("service_denied").get(word, "")
+    return named if named in offered else ""
+
+
+def _read_marks(cells: Cells, heading: str, name: str, lines: _Lines) -> None:
     """Read a column that is named after a service: yes, no, or what is to be asked."""
+    asked, denied = lines
     texts = cell_texts(column_under(cells.table, heading))
     positions, unique = pd.factorize(texts)
     for number, cell in enumerate(unique):
@@ -80,7 +192,9 @@ def _read_marks(cells: Cells, heading: str, name: str, asked: dict[str, BoolArra
         rows = positions == number
         if word in words("yes") or word == "x" or word == fold(heading):
             _ask(asked, name, rows)
-        elif word and word not in words("no") and word != "false":
+        elif word in words("no"):
+            _ask(denied, name, rows)
+        elif word:
             mend = f'neither yes nor no, so "{name}" is not in the price. Write yes or no.'
             said = Message(
                 "services", f"{heading}: {cell}", mend, "review", code="services.unclear"
