@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from meshcore.costing.book.price_book import Exchange
-from meshcore.costing.book.units import read_unit
+from meshcore.costing.book.units import RateUnit, either_count, read_unit
 from meshcore.costing.rates import Rates
 
 POUND_KG = 0.45359237  # international avoirdupois pound, by definition
@@ -72,6 +72,13 @@ def test_units_of_a_price_book(text: str, name: str, factor: float) -> None:
     assert unit is not None
     assert unit.name == name
     assert unit.factor == pytest.approx(factor, rel=1e-12)
+
+
+def test_a_count_of_two_readings_is_no_unit_and_both_are_named() -> None:
+    """One mark before three digits parts thousands or decimals: nobody can tell which."""
+    assert read_unit("1.000 pieces") is None
+    assert either_count("1.000 pieces") == "1 or 1,000"
+    assert read_unit("0,5 kg") == RateUnit("kg", 0.5)
 
 
 @given(st.text(max_size=20))

@@ -182,7 +182,7 @@ def test_rows_of_a_group_share_what_stands_beside_them() -> None:
     red, blue = from_toml(text, "b").rates
     assert (red.alloy, red.amount, red.note, red.unit) == ("red", 1.0, "n", "kg")
     assert (blue.alloy, blue.note) == ("blue", "m")
-    (message,) = complaints(text.replace("amount = 2.0", 'amount = "2"'))
+    (message,) = complaints(text.replace("amount = 2.0", 'amount = "two"'))
     assert message.startswith("rates[1] wire.metal, amounts[2].amount:")
 
 

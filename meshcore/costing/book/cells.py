@@ -11,6 +11,8 @@ from typing import Any
 from meshcore.costing.book.limits import MOST_AMOUNT
 from meshcore.costing.money import CURRENCIES
 from meshcore.messages import Message
+from meshcore.reading.numbers import numerals
+from meshcore.reading.texts import tidy
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +48,14 @@ class CellReader:
     def number(self, row: Row, column: str) -> float:
         """Read a number that is not negative; NaN where there is none."""
         cell = row.cells.get(column)
+        if isinstance(cell, str):
+            values, rest = numerals.leading(tidy(cell))
+            if len(values) > 1 and not rest:
+                either = " or ".join(map(numerals.shown, values))
+                text = f"could be {either}. Write it as a number, with a point for the decimal."
+                self.wrong(row, column, text, code="book.number_ambiguous")
+                return math.nan
+            cell = values[0] if values and not rest else cell
         if isinstance(cell, int | float) and not isinstance(cell, bool) and math.isfinite(cell):
             if 0 <= cell <= MOST_AMOUNT:
                 return float(cell)

@@ -17,7 +17,7 @@ from meshcore.costing.book.price_book import (
     Rounding,
     conversion,
 )
-from meshcore.costing.book.units import read_unit
+from meshcore.costing.book.units import either_count, read_unit
 from meshcore.costing.stages import STAGES
 from meshcore.enquiry import FORMS, WEAVES
 
@@ -156,14 +156,19 @@ def _rate(check: CellReader, row: Row) -> Rate:
         )
     unit, at = check.text(row, "unit"), check.text(row, "at")
     per = read_unit(unit)
-    if per is None:
+    either = {column: either_count(text) for column, text in (("unit", unit), ("at", at))}
+    for column, numbers in either.items():
+        if numbers:
+            mend = f"could be {numbers}. Write it without separators, with a point for the decimal."
+            check.wrong(row, column, mend, code="book.unit_ambiguous")
+    if per is None and not either["unit"]:
         check.wrong(
             row,
             "unit",
             'not a unit of a price book. Write "kg", "m", "m2", "h", "%" …',
             code="book.unit_unknown",
         )
-    if at and ((size := read_unit(at)) is None or not size.name):
+    if at and not either["at"] and ((size := read_unit(at)) is None or not size.name):
         check.wrong(
             row,
             "at",

@@ -6,6 +6,7 @@ import re
 from dataclasses import dataclass
 from functools import lru_cache
 
+from meshcore.reading.numbers import numerals
 from meshcore.reading.texts import tidy
 from meshcore.units import unit_registry
 
@@ -31,7 +32,6 @@ _MEASURED: dict[str, str] = {
 }  # fmt: skip
 _CANONICAL = {"kg": "kg", "m": "m", "m2": "m**2", "h": "hour"}
 _SHARES = {"%": 0.01, "percent": 0.01, "per cent": 0.01, "‰": 0.001, "": 1.0, "-": 1.0}
-_MULTIPLE = re.compile(r"^(?P<count>\d+(?:\.\d+)?)?\s*(?P<word>\D.*)$")
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,12 +72,25 @@ def read_unit(text: str) -> RateUnit | None:
         below = read_unit(bottom.strip()) if counted else None
         measured = below is not None and below.name in _CANONICAL
         return RateUnit(f"1/{below.name}", 1.0 / below.factor) if below and measured else None
-    matched = _MULTIPLE.match(plain)
-    if matched is None:
+    values, word = numerals.leading(plain)
+    base = _single(word)
+    if base is None or len(values) > 1:
         return None
-    count = float(matched["count"] or 1.0)
-    base = _single(matched["word"].strip())
-    return RateUnit(base.name, base.factor * count) if base and count > 0 else None
+    count = values[0] if values else 1.0
+    return RateUnit(base.name, base.factor * count) if count > 0 else None
+
+
+def either_count(text: str) -> str:
+    """Both numbers that the count before a unit could be; empty where it is one or none.
+
+    Examples
+    --------
+    >>> either_count("1.000 kg"), either_count("100 kg")
+    ('1 or 1,000', '')
+    """
+    values, word = numerals.leading(tidy(text).casefold())
+    known = len(values) > 1 and _single(word) is not None
+    return " or ".join(map(numerals.shown, values)) if known else ""
 
 
 def _single(word: str) -> RateUnit | None:

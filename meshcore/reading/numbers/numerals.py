@@ -97,6 +97,22 @@ def _one(plain: str, power: str, grouped: bool = False, mark: str = "") -> tuple
     return (Number(value, half, digit, mark, grouped),)
 
 
+_LEADING = re.compile(rf"({NUMBER})?(.*)", re.DOTALL)
+
+
+def leading(text: str) -> tuple[tuple[float, ...], str]:
+    """Every value of the number that a text begins with, and what follows it.
+
+    Examples
+    --------
+    >>> leading("100 pieces"), leading("1.000 kg"), leading("kg")
+    (((100.0,), 'pieces'), ((1.0, 1000.0), 'kg'), ((), 'kg'))
+    """
+    matched = _LEADING.match(text)
+    digits, rest = (matched[1] or "", matched[2]) if matched else ("", text)
+    return tuple(n.value for n in readings(digits)) if digits else (), rest.strip()
+
+
 def fraction(whole: str, top: str, bottom: str) -> Number | None:
     """Read a fraction, with a whole number before it or without; None over nought.
 
