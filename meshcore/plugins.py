@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import importlib.metadata
 import inspect
+import itertools
 import threading
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
@@ -63,6 +64,8 @@ class PluginSet:
     load_faults: tuple[PluginFault, ...]
     _returned: dict[str, tuple[Returned, ...]] = field(default_factory=dict)
     _collected: dict[tuple[object, ...], Collected] = field(default_factory=dict)
+    #: Threads register, remove and ask side by side.
+    _changing: threading.RLock = field(default_factory=threading.RLock, repr=False, compare=False)
 
     def collect(
         self, hook: str, kind: type[T], check: Callable[[T], str] = lambda _: ""
@@ -86,18 +89,22 @@ class PluginSet:
         reported by `faults`.
         """
         key = (hook, kind, check)
-        if key not in self._collected:
-            good: list[tuple[str, object]] = []
-            bad: list[PluginFault] = []
-            for answer in self._asked(hook):
-                wrong = answer.error or _wrong(answer.items, kind, check)
-                if wrong:
-                    bad.append(PluginFault(answer.plugin, hook, wrong))
-                else:
-                    good.extend((answer.plugin, item) for item in answer.items)
-            self._collected[key] = (tuple(good), tuple(bad))
-        contributed, _ = self._collected[key]
+        with self._changing:
+            if key not in self._collected:
+                self._collected[key] = self._gathered(hook, kind, check)
+            contributed, _ = self._collected[key]
         return [(plugin, item) for plugin, item in contributed if isinstance(item, kind)]
+
+    def _gathered(self, hook: str, kind: type[T], check: Callable[[T], str]) -> Collected:
+        good: list[tuple[str, object]] = []
+        bad: list[PluginFault] = []
+        for answer in self._asked(hook):
+            wrong = answer.error or _wrong(answer.items, kind, check)
+            if wrong:
+                bad.append(PluginFault(answer.plugin, hook, wrong))
+            else:
+                good.extend((answer.plugin, item) for item in answer.items)
+        return tuple(good), tuple(bad)
 
     def _asked(self, hook: str) -> tuple[Returned, ...]:
         if hook not in self._returned:
@@ -112,7 +119,7 @@ class PluginSet:
             key=lambda one: (one.trylast - one.tryfirst, registered.index(one.plugin_name)),
         )
 
-    def register(self, plugin: object, name: str) -> Registration:
+    def register(self, plugin: object, name: str, *, numbered: bool = False) -> Registration:
         """Add a plugin to this process, after those that are there.
 
         Parameters
@@ -121,29 +128,44 @@ class PluginSet:
             A module or an object with functions marked ``hookimpl``.
         name
             What it is called in estimates and faults.
+        numbered
+            Number the name where it is taken, from 2 on.
 
         Raises
         ------
         ValueError
             If a plugin of that name is there already, or a function is not marked for its hook.
         """
-        self.manager.register(plugin, name=name)
-        try:
-            self.manager.check_pending()
-            _check_marked(self.manager, plugin)
-        except Exception:
-            self.manager.unregister(name=name)
-            raise
-        hooks = _hooks_of(self.manager, plugin)
-        self.records += (PluginRecord(name, "", "", "in this process", hooks),)
-        self._forget()
-        return Registration(self, name)
+        with self._changing:
+            name = self._free_name(name) if numbered else name
+            if self.manager.has_plugin(name):
+                raise ValueError(f'"{name}" is registered already. Give another name.')
+            self.manager.register(plugin, name=name)
+            try:
+                self.manager.check_pending()
+                _check_marked(self.manager, plugin)
+            except Exception:
+                self.manager.unregister(name=name)
+                raise
+            hooks = _hooks_of(self.manager, plugin)
+            self.records += (PluginRecord(name, "", "", "in this process", hooks),)
+            self._forget()
+        return Registration(self, name, plugin)
+
+    def _free_name(self, name: str) -> str:
+        tries = (f"{name} {n}" if n > 1 else name for n in itertools.count(1))
+        return next(one for one in tries if not self.manager.has_plugin(one))
 
     def remove(self, name: str) -> None:
         """Take a plugin out of this process."""
-        self.manager.unregister(name=name)
-        self.records = tuple(record for record in self.records if record.name != name)
-        self._forget()
+        with self._changing:
+            self.manager.unregister(name=name)
+            self.records = tuple(record for record in self.records if record.name != name)
+            self._forget()
+
+    def holds(self, name: str, plugin: object) -> bool:
+        """Whether `plugin` is registered under `name`."""
+        return self.manager.get_plugin(name) is plugin
 
     def _forget(self) -> None:
         self._returned.clear()
@@ -151,7 +173,8 @@ class PluginSet:
 
     def faults(self) -> tuple[PluginFault, ...]:
         """All faults found so far, load faults first."""
-        collected = (fault for _, bad in list(self._collected.values()) for fault in bad)
+        with self._changing:
+            collected = [fault for _, bad in self._collected.values() for fault in bad]
         return (*self.load_faults, *dict.fromkeys(collected))
 
 
@@ -164,10 +187,12 @@ class Registration:
 
     plugins: PluginSet
     name: str
+    plugin: object
 
     def remove(self) -> None:
-        """Take the plugin out of this process."""
-        self.plugins.remove(self.name)
+        """Take the plugin out of this process; a second time does nothing."""
+        if self.plugins.holds(self.name, self.plugin):
+            self.plugins.remove(self.name)
 
     def __enter__(self) -> Registration:
         """Return itself."""

@@ -56,18 +56,43 @@ def settle(
     return left
 
 
+def refuse_beyond(
+    beyond: Sequence[tuple[RuleCost, BoolArray]], priced: BoolArray, said: MessageLog
+) -> BoolArray:
+    """Refuse the lines whose amounts came out too large to be money; return those that are left.
+
+    Parameters
+    ----------
+    beyond
+        Costs, each with the lines on which it is, or makes the sum, too large.
+    priced
+        The lines priced so far.
+    said
+        Receives the refusals.
+    """
+    left = priced
+    for cost, rows in beyond:
+        left = _refuse(cost, "price", rows, left, said)
+    return left
+
+
 def _refuse_astray(cost: RuleCost, left: BoolArray, said: MessageLog) -> BoolArray:
     for name, rows in cost.astray.items():
-        text = (
-            f"rule {cost.rule.name} (plugin {cost.plugin}) comes to an amount that is no finite "
-            "number, or too large to be money: sizes beyond reason, or a rate of zero in the "
-            "price book. Mend the sizes of the line or the book."
-        )
-        said.add(
-            left & rows, Message(name, cost.column.label, text, code="price.amount_not_finite")
-        )
-        left = left & ~rows
+        left = _refuse(cost, name, rows, left, said)
     return left
+
+
+def _refuse(
+    cost: RuleCost, field: str, rows: BoolArray, left: BoolArray, said: MessageLog
+) -> BoolArray:
+    """Refuse those of the lines left whose amount is no money."""
+    text = (
+        f"rule {cost.rule.name} (plugin {cost.plugin}) comes to an amount that is no finite "
+        "number, or too large to be money: sizes beyond reason, or a rate of zero or beyond "
+        "reason in the rule or the price book. Mend the sizes of the line, the rule or the book."
+    )
+    said.add(left & rows, Message(field, cost.column.label, text, code="price.amount_not_finite"))
+    return left & ~rows
 
 
 def _refuse_missing(

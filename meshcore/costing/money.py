@@ -32,6 +32,10 @@ _DIGITS_OTHER_THAN_TWO: dict[str, int] = {
 #: ten million.
 _HALF_TOLERANCE = 2.0**-48
 
+#: Whole numbers are exact as floats up to here; an amount of more minor units cannot be summed to
+#: the cent.
+MOST_MINOR = 2.0**53
+
 
 def minor_digits(currency: str) -> int:
     """Return the decimal places of a currency's minor unit.

@@ -21,7 +21,7 @@ from meshcore.arrays import BoolArray, FloatArray, IntArray
 from meshcore.costing.book.price_book import PriceBook
 from meshcore.costing.items import PricingRule
 from meshcore.costing.ledger import Ledger, LedgerItem
-from meshcore.costing.line_messages import settle, warn_of_stale
+from meshcore.costing.line_messages import refuse_beyond, settle, warn_of_stale
 from meshcore.costing.money import minor_digits
 from meshcore.costing.order_columns import OrderColumns, take_lines
 from meshcore.costing.rates import Rates
@@ -180,11 +180,24 @@ def _work(job: _Job, start: int, stop: int, failed: Mapping[str, PluginFault]) -
                 code="price.disabled_rule_unknown",
             ),
         )
-    running = RunningTotals(columns, priced, minor_digits(book.currency), book.currency)
-    _work_stages(running, sorted(results.costs, key=_rank))
+    running = _worked(columns, priced, book, results.costs)
+    while running.beyond:
+        priced = refuse_beyond(running.beyond, priced, said)
+        running = _worked(columns, priced, book, results.costs)
     warn_of_stale(running.items, book, job.today, said)
     totals = (running.cost, running.before_tax, running.price)
     return _Block(start, priced, totals, results, said, tuple(running.items))
+
+
+def _worked(
+    columns: OrderColumns, priced: BoolArray, book: PriceBook, costs: Sequence[RuleCost]
+) -> RunningTotals:
+    """Work the amounts of all lines that are priced."""
+    running = RunningTotals(columns, priced, minor_digits(book.currency), book.currency)
+    # Where an amount is beyond all reason, its line is refused when all is worked.
+    with np.errstate(over="ignore", invalid="ignore"):
+        _work_stages(running, sorted(costs, key=_rank))
+    return running
 
 
 def _work_stages(running: RunningTotals, ranked: Sequence[RuleCost]) -> None:

@@ -8,7 +8,7 @@ import numpy as np
 
 from meshcore.arrays import BoolArray, FloatArray
 from meshcore.costing.ledger import LedgerItem
-from meshcore.costing.money import apportion, from_minor, to_minor
+from meshcore.costing.money import MOST_MINOR, apportion, from_minor, to_minor
 from meshcore.costing.order_columns import OrderColumns
 from meshcore.costing.rates import RateColumn
 from meshcore.costing.rules.checking import RuleCost
@@ -27,6 +27,9 @@ class RunningTotals:
     items, price, cost, before_tax, by_stage
         The items worked so far, and their sums [minor units]: of all, through the overhead,
         before tax, and by stage.
+    beyond
+        Lines on which an item, or the sum so far, is too large to be money, each with the cost
+        that made it so; the sums hold for the other lines alone.
     refused, own_orders
         Lines not priced, None where all are; whether every line is an order of its own.
     """
@@ -40,6 +43,7 @@ class RunningTotals:
     cost: FloatArray = field(init=False)
     before_tax: FloatArray = field(init=False)
     by_stage: dict[str, FloatArray] = field(default_factory=dict)
+    beyond: list[tuple[RuleCost, BoolArray]] = field(default_factory=list)
     refused: BoolArray | None = field(init=False)
     own_orders: bool = field(init=False)
 
@@ -77,7 +81,10 @@ class RunningTotals:
                 rate, minor = -rate, -minor
         if not minor.any():
             return
-        self.price += minor
+        price = self.price + minor
+        for amounts in (minor, price) if column.base else (price,):
+            self._look_beyond(cost, amounts)
+        self.price = price
         stage = cost.rule.stage
         self.by_stage[stage] = self.by_stage[stage] + minor if stage in self.by_stage else minor
         self.items.append(
@@ -101,6 +108,12 @@ class RunningTotals:
                 terms=column.terms,
             )
         )
+
+    def _look_beyond(self, cost: RuleCost, amounts: FloatArray) -> None:
+        """Note the lines on which an amount is too large to be money."""
+        # The comparison is false for NaN too.
+        if not max(amounts.max(), -amounts.min()) <= MOST_MINOR:
+            self.beyond.append((cost, ~(np.abs(amounts) <= MOST_MINOR)))
 
     def _rounded(self, amount: FloatArray) -> FloatArray:
         minor = to_minor(amount, self.digits)

@@ -12,15 +12,13 @@ import numpy as np
 
 from meshcore.arrays import BoolArray, FloatArray
 from meshcore.costing.items import CostColumn, PricingRule, Remark
+from meshcore.costing.money import MOST_MINOR
 from meshcore.costing.order_columns import OrderColumns
 from meshcore.costing.rates import RateColumn
 from meshcore.costing.stages import STAGES
 
 _SEVERITIES = ("note", "review", "refused")
 _TOP_UPS = ("", "floor", "step up", "step nearest")
-#: Whole numbers are exact as floats up to here; an amount with more minor units cannot be summed
-#: to the cent.
-_MOST_MINOR = 2.0**53
 #: No order of cloth has so many metres, square metres, kilograms or pieces (common sense, no
 #: source); whatever a rule makes of such a line is no fault of the rule.
 _BEYOND_REASON = 1e12
@@ -103,13 +101,14 @@ def checked(
     if not looked_up:
         stated = np.where(np.isnan(rate), 0.0, rate)
         astray["price"] = _astray(stated, judged, f"{item.label}: rate")
-    elif _too_dear(quantity, rate, digits):
-        astray["price"] = judged & (quantity * rate * 10.0**digits > _MOST_MINOR)
     held = {name: rows for name, rows in astray.items() if rows is not None and rows.any()}
     for name, rows in held.items():
         # Where no line fares better, and none is itself to blame, it is the rule that is broken.
         if (rows | ~judged).all() and not (rows & _blameable(item, columns)).any():
             raise ValueError(f"{item.label}: {name} is not a finite number on {_lines(rows)}")
+    if _too_dear(quantity, rate, digits):
+        dear = judged & (quantity * rate * 10.0**digits > MOST_MINOR)
+        held["price"] = held["price"] | dear if "price" in held else dear
     return RuleCost(item, quantity, rate, rule, plugin, held)
 
 
@@ -117,7 +116,7 @@ def _too_dear(quantity: FloatArray, rate: FloatArray, digits: int) -> bool:
     if not quantity.size:
         return False
     # False for NaN too, so a list with gaps is looked at line by line.
-    return not _greatest(quantity) * _greatest(rate) * 10.0**digits <= _MOST_MINOR
+    return not _greatest(quantity) * _greatest(rate) * 10.0**digits <= MOST_MINOR
 
 
 def _blameable(item: CostColumn, columns: OrderColumns) -> BoolArray:

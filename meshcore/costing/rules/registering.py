@@ -8,8 +8,12 @@ from meshcore import plugins
 from meshcore.costing.items import PricingRule
 from meshcore.hookspecs import hookimpl
 
+#: What rules are called whose program gives them no name; the second registration is numbered.
+_UNNAMED = "this program"
 
-@dataclass(frozen=True)
+
+# Two registrations of one rule are two plugins, so they compare by identity.
+@dataclass(frozen=True, eq=False)
 class _OwnRules:
     rules: tuple[PricingRule, ...]
 
@@ -18,7 +22,7 @@ class _OwnRules:
         return list(self.rules)
 
 
-def register_rules(*rules: PricingRule, name: str = "this program") -> plugins.Registration:
+def register_rules(*rules: PricingRule, name: str = _UNNAMED) -> plugins.Registration:
     """Add pricing rules to this process, through the same hook as a plugin's.
 
     Parameters
@@ -26,7 +30,8 @@ def register_rules(*rules: PricingRule, name: str = "this program") -> plugins.R
     rules
         The rules; one that stands in for another names it in ``replaces``.
     name
-        What they are called in estimates: shown as the plugin of each of their items.
+        What they are called in estimates: shown as the plugin of each of their items. Without
+        it a second registration is ``this program 2``, and so on.
 
     Returns
     -------
@@ -35,13 +40,14 @@ def register_rules(*rules: PricingRule, name: str = "this program") -> plugins.R
     Raises
     ------
     TypeError
-        If something else is among the rules.
+        If something else is among the rules, or the name is no text.
     ValueError
-        If rules are registered under that name already.
+        If the name is blank, or something is registered under it already.
 
     Notes
     -----
-    They hold for all threads of this process; each process of a pool registers its own.
+    They hold for all threads of this process; each process of a pool registers its own. Of two
+    rules with one name the first stands, and estimates say so.
 
     Examples
     --------
@@ -58,4 +64,9 @@ def register_rules(*rules: PricingRule, name: str = "this program") -> plugins.R
     for rule in rules:
         if not isinstance(rule, PricingRule):
             raise TypeError(f"a {type(rule).__name__} among the rules, where a PricingRule is due")
-    return plugins.installed().register(_OwnRules(rules), name)
+    if not isinstance(name, str):
+        raise TypeError(f"a name of rules is a text, not a {type(name).__name__}")
+    if not name.strip():
+        raise ValueError("the name of the rules is blank. Give one, or leave it out.")
+    numbered = name == _UNNAMED
+    return plugins.installed().register(_OwnRules(rules), name, numbered=numbered)
