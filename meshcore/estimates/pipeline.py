@@ -17,6 +17,7 @@ from meshcore.costing.items import PricingRule
 from meshcore.costing.pipeline import price_columns
 from meshcore.demo import default_price_book
 from meshcore.enquiry import PIECE, Enquiry, Service, as_table
+from meshcore.estimates.coatings import judge_coatings
 from meshcore.estimates.orders import delivered, order_columns
 from meshcore.estimates.plausibility import judge_plausibility
 from meshcore.estimates.results import Estimate, EstimateSet
@@ -100,6 +101,7 @@ def estimate_list(
     )
     pieces = read_pieces(read.form, read.shape, read.dimensions, read.width, read.length, log)
     forms = _forms(read, pieces)
+    judge_coatings(read.coating_kg_m2, read.alloy, registry.alloys, log)
     judge_plausibility(read, cloth, forms, mass, log)
     planned = PlannedSupply(consume(forms, policy, log), ())
     if cutting is not None:

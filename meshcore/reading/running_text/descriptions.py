@@ -102,9 +102,14 @@ def describe(text: str, names_alloy: Callable[[str], bool]) -> Described:
     """
     scan = Scan(tidy(text))
     scan.take(_LABELS)
-    for pattern in (_WEEK, _TOLERANCE, _COATING):
+    for pattern in (_WEEK, _TOLERANCE):
         scan.lift(pattern)
+    coating = _take_coating(scan)
     _take_alloy(scan, names_alloy)
+    if coating and "alloy" in scan.fields:
+        scan.fields["alloy"] += f" {coating}"
+    elif coating:
+        scan.unread.append(coating)
     take_shape(scan)
     _take_services(scan)
     _take_weave(scan)
@@ -161,6 +166,15 @@ def read_size_cell(text: str, form: str, unit: str) -> dict[str, str]:
         return {"shape": "rectangle", "dimensions": whole}
     found = {"form": kind} if kind and not form else {}
     return {**found, "width": first, "length": second}
+
+
+def _take_coating(scan: Scan) -> str:
+    """Take the mass of a coating, which belongs to the alloy; empty where there is none."""
+    found = scan.search(_COATING)
+    if not found:
+        return ""
+    scan.blank(*found.span(), sign=" ")
+    return scan.text[slice(*found.span())].strip()
 
 
 def _take_alloy(scan: Scan, names_alloy: Callable[[str], bool]) -> None:

@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
+import math
 import re
+from collections.abc import Sequence
 
+import numpy as np
+
+from meshcore.arrays import FloatArray
 from meshcore.reading.numbers.lexing import tidy
 from meshcore.reading.numbers.numerals import NUMBER, readings
 
@@ -26,3 +31,18 @@ def without_coating(text: str) -> tuple[str, float | None]:
     if found is None or len(read) != 1:
         return plain, None
     return f"{plain[: found.start()]} {plain[found.end() :]}".strip(), read[0].value
+
+
+_KG_IN_A_GRAM = 1e-3
+
+
+def coating_masses(texts: Sequence[str]) -> FloatArray:
+    """Return the mass of coating that each text states [kg/m²]; NaN where it states none.
+
+    Examples
+    --------
+    >>> coating_masses(["galvanized 40 g/m²", "316L"]).tolist()
+    [0.04, nan]
+    """
+    said = [without_coating(text)[1] for text in texts]
+    return np.array([math.nan if mass is None else mass * _KG_IN_A_GRAM for mass in said])

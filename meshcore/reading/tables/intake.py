@@ -16,8 +16,9 @@ from meshcore.messages import Message, MessageLog
 from meshcore.reading import refusals
 from meshcore.reading.columns import QuantityColumn, cell_texts, certain_text, read_column
 from meshcore.reading.running_text.ordered import apply_amounts
+from meshcore.reading.sizes.coatings import coating_masses
 from meshcore.reading.sizes.rolls import roll_word
-from meshcore.reading.tables.cells import Cells, column_under, row_name
+from meshcore.reading.tables.cells import Cells, column_under, different_cells, row_name
 from meshcore.reading.tables.filling import fill_cells
 from meshcore.reading.tables.forms import implied_lengths, named_forms, read_weaves, settled_forms
 from meshcore.reading.tables.headings import ORDER, Headings, headings_of
@@ -51,7 +52,8 @@ _NOTHING: frozenset[str] = frozenset()
 class EnquiryColumns:
     """A whole enquiry list as columns, one row a line.
 
-    Sizes are SI; codes index ``WEAVES``, ``FORMS`` and the alloys; -1 is unknown.
+    Sizes are SI; codes index ``WEAVES``, ``FORMS`` and the alloys; -1 is unknown. The coating is
+    that of the wire, by its surface; NaN where none is said.
     """
 
     headings: Headings
@@ -66,6 +68,7 @@ class EnquiryColumns:
     quantity: FloatArray
     services: Mapping[str, BoolArray]
     order: IntArray
+    coating_kg_m2: FloatArray
 
 
 def read_enquiries(
@@ -137,7 +140,17 @@ def read_enquiries(
         quantity=quantity,
         services=read_services(cells, services),
         order=cells.groups(ORDER),
+        coating_kg_m2=_read_coatings(cells),
     )
+
+
+def _read_coatings(cells: Cells) -> FloatArray:
+    """Read the coating that stands beside the alloy [kg/m²]; NaN where there is none."""
+    series = cells.series("alloy")
+    if series is None:
+        return np.full(len(cells.table), np.nan)
+    positions, unique = different_cells(series)
+    return coating_masses([str(cell) for cell in unique])[positions]
 
 
 def _read_lengths(
