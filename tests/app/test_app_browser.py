@@ -16,6 +16,7 @@ from browsing import (
     WIDE,
     download,
     field,
+    settled,
     type_in,
     visiting,
     wait_for_price,
@@ -105,10 +106,13 @@ def test_the_demo_list_is_priced_filtered_and_given_back(page: Page, tmp_path: P
     page.get_by_role("button", name="Use the demo list").click()
     total = money_text(totals.price, totals.currency, totals.digits)
     page.locator(".st-key-list_totals").filter(has_text=total).wait_for()
+    settled(page)
 
     page.get_by_role("radio", name=f"Refused {totals.refused}").click()
     page.locator(".st-key-said").filter(has_text="16 SWG").wait_for()
+    settled(page)
     page.get_by_role("radio", name=f"OK {totals.ok}").click()
+    settled(page)
     grid = page.locator(".st-key-line_table_ok [data-testid=stDataFrame]")
     grid.click(position={"x": 220, "y": 55})
     page.locator(".st-key-line").filter(has_text="Line 1:").wait_for()
