@@ -25,7 +25,7 @@ from meshcore.arrays import FloatArray
 
 LINES = 1_000_000
 PINT_LINES = 1_000
-AIM_BARE, AIM_PINT = 10.0, 300.0
+AIM_BARE, AIM_PINT, AIM_TEXT = 10.0, 300.0, 3.0
 REPEATS = 3
 SEED = 20261101
 #: Inch counts and wires [in] of everyday square mesh, all of which can be woven.
@@ -52,6 +52,29 @@ def make_lines(lines: int) -> pd.DataFrame:
             "quantity": rng.integers(1, 13, lines),
         }
     )
+
+
+def as_texts(table: pd.DataFrame) -> pd.DataFrame:
+    """Return the same lines as a list of texts, each size with its unit."""
+
+    def written(heading: str, unit: str, per: float = 1.0) -> list[str]:
+        return [f"{value / per:.10g}{unit}" for value in table[heading].tolist()]
+
+    texts = {
+        "mesh_count": written("mesh_count [/ in]", " / in"),
+        "wire_diameter": written("wire_diameter [mm]", " in", 25.4),
+        "alloy": table["alloy"].astype(str),
+        "form": table["form"].astype(str),
+        "width": written("width [in]", '"'),
+        "length": written("length [ft]", " ft"),
+        "quantity": written("quantity", ""),
+    }
+    return pd.DataFrame(texts, dtype=object)
+
+
+def check_texts(priced: pd.DataFrame, as_text: pd.DataFrame) -> None:
+    """Stop unless the list comes to the same prices as text."""
+    _check("price as text", as_text["price"].to_numpy(), priced["price"].to_numpy())
 
 
 def check_same(priced: pd.DataFrame, bare: list[FloatArray], by_pint: FloatArray) -> None:
@@ -115,19 +138,26 @@ def peak_memory(what: str, lines: int) -> float:
 def main(lines: int = LINES) -> None:
     """Run the bench and print it."""
     table, numbers = make_lines(lines), book_numbers(mc.default_price_book())
+    texts = as_texts(table)
     few = table.iloc[: min(PINT_LINES, lines)]
-    check_same(mc.estimate_table(table), bare_estimate(table, numbers), pint_estimate(few, numbers))
+    priced = mc.estimate_table(table)
+    check_same(priced, bare_estimate(table, numbers), pint_estimate(few, numbers))
+    check_texts(priced, mc.estimate_table(texts))
     ours = timed(lambda: mc.estimate_table(table)) / lines
+    by_text = timed(lambda: mc.estimate_table(texts)) / lines
     bare = timed(lambda: bare_estimate(table, numbers)) / lines
     by_pint = timed(lambda: pint_estimate(few, numbers)) / len(few)
     ours_mb, bare_mb = peak_memory("meshcore", lines), peak_memory("bare", lines)
     print(f"estimate_table, {lines:,} lines, prices the same in all three:")
     print(f"  estimate_table       {ours * 1e6:9.3f} µs a line   {ours_mb:7.0f} MB at the peak")
+    print(f"  the same as text     {by_text * 1e6:9.3f} µs a line")
     print(f"  bare NumPy           {bare * 1e6:9.3f} µs a line   {bare_mb:7.0f} MB at the peak")
     print(f"  pint, line by line   {by_pint * 1e6:9.3f} µs a line   "
           f"(nominal price only, {len(few):,} lines)")  # fmt: skip
     print(f"  estimate_table takes {ours / bare:.1f} times the bare arithmetic's time "
           f"(aim: at most {AIM_BARE:.0f})")  # fmt: skip
+    print(f"  text takes {by_text / ours:.1f} times the time of numbers "
+          f"(aim: at most {AIM_TEXT:.0f})")  # fmt: skip
     print(f"  estimate_table is {by_pint / ours:,.0f} times as fast as pint line by line "
           f"(aim: at least {AIM_PINT:.0f})")  # fmt: skip
 

@@ -14,7 +14,13 @@ from meshcore.arrays import BoolArray, FloatArray, IntArray, ObjectArray
 from meshcore.enquiry import PLAIN, ROLL, STRIP
 from meshcore.messages import Message, MessageLog
 from meshcore.reading import refusals
-from meshcore.reading.columns import QuantityColumn, cell_texts, certain_text, read_column
+from meshcore.reading.columns import (
+    QuantityColumn,
+    cell_texts,
+    certain_text,
+    different_texts,
+    read_column,
+)
 from meshcore.reading.running_text.ordered import apply_amounts
 from meshcore.reading.sizes.coatings import coating_masses
 from meshcore.reading.sizes.rolls import roll_word
@@ -224,15 +230,14 @@ def _check_sizes(name: str, column: QuantityColumn, form: IntArray, log: Message
 def _note_bare_counts(count: QuantityColumn, headings: Headings, log: MessageLog) -> None:
     if "mesh_count" in headings.unit or count.texts.dtype.kind == "f":
         return
-    bare = [n for n, t in enumerate(count.texts) if re.fullmatch(r"[\d.,\s]+", str(t))]
+    import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first read
+
+    positions, unique = different_texts(pd.Series(count.texts, dtype=object))
+    is_bare = [re.fullmatch(r"[\d.,\s]+", text) is not None for text in unique]
     text = 'a bare count, taken as per inch. Write "/ in" or "/ cm" to be sure.'
-    log.add_each(
-        bare,
-        [
-            Message("mesh_count", str(count.texts[n]), text, "note", code="mesh.count_without_unit")
-            for n in bare
-        ],
-    )
+    for number in np.flatnonzero(is_bare).tolist():
+        said = Message("mesh_count", unique[number], text, "note", code="mesh.count_without_unit")
+        log.add(positions == number, said)
 
 
 def _alloy_code(text: str, resolve: Callable[[str], int | Message]) -> int | Message:

@@ -33,6 +33,7 @@ _EMPTY: dict[str, object] = {
 _EXAMPLES = {
     "mesh_count": "10 / in", "pitch": "2.54 mm", "aperture": "0.075 in", "open_area": "56 %",
     "wire_diameter": "0.025 in", "width": "48 in", "length": "100 ft", "quantity": "3",
+    "note": "anything else",
 }  # fmt: skip
 _SIZE_EXAMPLES = {"length": "300 mm", "angle": "60°", "number": "4"}
 _SPECIFICATION = ("mesh_count", "wire_diameter", "aperture", "pitch", "open_area")
@@ -102,8 +103,8 @@ def fill(line: Line) -> None:
     cells["shape"] = shape if shape in shape_names() else "rectangle"
     if shape and shape not in shape_names():
         cells["dimensions"] = ": ".join(filter(None, (asked["shape"], asked["dimensions"])))
-    for name in ("line", "note"):
-        cells.pop(name, None)
+    cells.pop("line", None)
+    cells["note"] = asked["note"]
     st.session_state[_KEPT] = {_KEY + name: value for name, value in cells.items()}
     for name, value in cells.items():
         st.session_state[_KEY + name] = value
@@ -142,7 +143,7 @@ def path_model() -> PathModel:
 def as_list() -> pd.DataFrame:
     """Return the enquiry as a list of one line, every cell as typed."""
     cells: dict[str, str] = {name: _typed(name) for name in COLUMNS}
-    cells |= {"line": "1", "note": "", "services": ", ".join(_chosen_services())}
+    cells |= {"line": "1", "services": ", ".join(_chosen_services())}
     if cells["form"] == "piece":
         cells |= {"width": "", "length": "", "dimensions": _dimensions()}
     else:
@@ -216,6 +217,8 @@ def draw(
             hints = _supply_hints(policy)
             _row(notes, {n: partial(text, hint=hints[n]) for n in ("width", "length")})
     _row(notes, {"quantity": text, "services": _services})
+    if _typed("note"):  # it came with the line, and what it asks for is said again until it is gone
+        _row(notes, {"note": text})
     _path()
 
 

@@ -28,6 +28,7 @@ LABELS: dict[str, str] = {
     "dimensions": "Dimensions",
     "quantity": "Quantity",
     "services": "Services",
+    "note": "Note",
 }
 #: Colour of each verdict, in the order of ``meshcore.weave.judging.practicality.VERDICTS``.
 VERDICT_TAGS = ("ok", "review", "refused", "plain")
