@@ -60,6 +60,17 @@ class Message:
         return f"{self.field}: {read} — {self.text}"
 
 
+def writable(text: str) -> str:
+    r"""Return text without lone surrogates, which broken text holds and no encoding can write.
+
+    Examples
+    --------
+    >>> writable("crate \ud800"), writable("crate µ")
+    ('crate ?', 'crate µ')
+    """
+    return text if text.isascii() else text.encode("utf-8", "replace").decode("utf-8")
+
+
 def rule_code(name: str) -> str:
     """Return the code of what a rule says that gives none of its own.
 

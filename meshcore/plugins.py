@@ -17,6 +17,9 @@ import pluggy
 from meshcore import hookspecs
 
 T = TypeVar("T")
+#: What a stranger's code may raise and is then set aside for: leaving the program too, which is
+#: not for a plugin to decide. Ctrl-C is the user's.
+STRANGERS_ERRORS = (Exception, SystemExit)
 
 
 @dataclass(frozen=True, slots=True)
@@ -218,7 +221,7 @@ def _ask(implementation: pluggy.HookImpl) -> Returned:
         if not isinstance(returned, Sequence) or isinstance(returned, str | bytes):
             return Returned(name, (), f"TypeError: returned {type(returned).__name__}, no sequence")
         return Returned(name, tuple(returned), "")
-    except Exception as error:  # noqa: BLE001 - a stranger's code may raise anything
+    except STRANGERS_ERRORS as error:
         return Returned(name, (), f"{type(error).__name__}: {error}")
 
 
@@ -229,7 +232,7 @@ def _wrong(items: Sequence[object], kind: type[T], check: Callable[[T], str]) ->
             return f"TypeError: returned a {type(item).__name__} where a {kind.__name__} is due"
         try:
             wrong = check(item)
-        except Exception as error:  # noqa: BLE001 - a stranger's item may do anything when looked at
+        except STRANGERS_ERRORS as error:
             return f"{type(error).__name__}: {error}"
         if wrong:
             return f"ValueError: {wrong}"
@@ -264,7 +267,7 @@ def load(entry_points: Iterable[importlib.metadata.EntryPoint]) -> PluginSet:
             manager.register(plugin, name=point.name)
             manager.check_pending()
             _check_marked(manager, plugin)
-        except Exception as error:  # noqa: BLE001 - a stranger's module may raise anything
+        except STRANGERS_ERRORS as error:
             if manager.has_plugin(point.name):
                 manager.unregister(name=point.name)
             faults.append(PluginFault(point.name, "load", f"{type(error).__name__}: {error}"))

@@ -127,10 +127,11 @@ def enquiry_line(chosen: argparse.Namespace) -> pd.DataFrame:
     import pandas as pd  # noqa: PLC0415 - only when a command runs
 
     from meshcore.enquiry import COLUMNS  # noqa: PLC0415
+    from meshcore.messages import writable  # noqa: PLC0415
 
     cells = {name: getattr(chosen, name, "") for name in COLUMNS} | _form_cells(chosen)
-    # Bytes of a terminal that are no UTF-8 come as lone surrogates, which nothing can print.
-    shown = {name: text.encode("utf-8", "replace").decode("utf-8") for name, text in cells.items()}
+    # Bytes of a terminal that are no UTF-8 come as lone surrogates.
+    shown = {name: writable(text) for name, text in cells.items()}
     return pd.DataFrame([shown | {"line": "1"}], dtype=object)
 
 

@@ -188,9 +188,9 @@ class Ledger:
         parts = [part for part in parts if part["line"].size]
         if not parts:
             return pd.DataFrame({name: [] for name in ITEM_COLUMNS})
-        frame = pd.concat([pd.DataFrame(part) for part in parts], ignore_index=True)
-        ranked = frame.sort_values("line", kind="stable", ignore_index=True)
-        return ranked[list(ITEM_COLUMNS)]
+        columns = {name: np.concatenate([part[name] for part in parts]) for name in ITEM_COLUMNS}
+        ranked = np.argsort(columns["line"], kind="stable")
+        return pd.DataFrame({name: values[ranked] for name, values in columns.items()})
 
     def _long_form(self, item: LedgerItem, wanted: IntArray) -> dict[str, FloatArray | IntArray]:
         rows = wanted[item.minor[wanted] != 0.0]

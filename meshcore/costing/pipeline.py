@@ -25,7 +25,7 @@ from meshcore.costing.line_messages import refuse_beyond, settle, warn_of_stale
 from meshcore.costing.money import minor_digits
 from meshcore.costing.order_columns import OrderColumns, take_lines
 from meshcore.costing.rates import Rates
-from meshcore.costing.rules.checking import RuleCost
+from meshcore.costing.rules.checking import RuleCost, wrong_with_rule
 from meshcore.costing.rules.running import RuleResults, run_rules
 from meshcore.costing.running_totals import RunningTotals
 from meshcore.costing.stages import COST_STAGES, STAGES
@@ -180,6 +180,12 @@ def _work(job: _Job, start: int, stop: int, failed: Mapping[str, PluginFault]) -
                 code="price.disabled_rule_unknown",
             ),
         )
+    for name, rule in _replacing_nothing(job.rules):
+        text = f"rule {rule} stands in for it, and no plugin has a rule of that name. Check it."
+        said.add(
+            alive,
+            Message("price", f"replaces: {name}", text, "note", code="price.replaced_rule_unknown"),
+        )
     running = _worked(columns, priced, book, results.costs)
     while running.beyond:
         priced = refuse_beyond(running.beyond, priced, said)
@@ -187,6 +193,18 @@ def _work(job: _Job, start: int, stop: int, failed: Mapping[str, PluginFault]) -
     warn_of_stale(running.items, book, job.today, said)
     totals = (running.cost, running.before_tax, running.price)
     return _Block(start, priced, totals, results, said, tuple(running.items))
+
+
+def _replacing_nothing(rules: Sequence[tuple[str, PricingRule]]) -> list[tuple[str, str]]:
+    """Names that a rule stands in for and no rule has, each with that rule's name."""
+    known = {rule.name for _, rule in rules}
+    return [
+        (name, rule.name)
+        for _, rule in rules
+        if not wrong_with_rule(rule)
+        for name in rule.replaces
+        if name not in known
+    ]
 
 
 def _worked(

@@ -21,7 +21,7 @@ from meshcore.estimates.coatings import judge_coatings
 from meshcore.estimates.orders import delivered, order_columns
 from meshcore.estimates.plausibility import judge_plausibility
 from meshcore.estimates.results import Estimate, EstimateSet
-from meshcore.messages import Message, MessageLog
+from meshcore.messages import Message, MessageLog, writable
 from meshcore.reading.tables.intake import EnquiryColumns, read_enquiries
 from meshcore.supply.consumption import FormColumns, consume
 from meshcore.supply.cutting import CuttingEffort, PlannedSupply, plan_cutting
@@ -83,6 +83,7 @@ def estimate_list(
     import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first made
 
     table = enquiries if isinstance(enquiries, pd.DataFrame) else as_table(enquiries)
+    table = _with_writable_headings(table)
     book = price_book if price_book is not None else default_price_book()
     policy = supply_policy if supply_policy is not None else default_supply_policy()
     registry = installed_registry()
@@ -144,6 +145,17 @@ def estimate_list(
         cutting=cutting,
         versions=_versions(),
     )
+
+
+def _with_writable_headings(table: pd.DataFrame) -> pd.DataFrame:
+    """Return the table, its headings without lone surrogates, which cannot stand in a column."""
+    import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first made
+
+    headings = [str(heading) if isinstance(heading, str) else "" for heading in table.columns]
+    if all(writable(heading) == heading for heading in headings):
+        return table
+    clean = [writable(h) if isinstance(h, str) else h for h in table.columns]
+    return table.set_axis(pd.Index(clean, tupleize_cols=False), axis=1)
 
 
 def _versions() -> dict[str, str]:

@@ -15,7 +15,7 @@ from meshcore.costing.book.price_book import PriceBook
 from meshcore.costing.ledger import ITEM_COLUMNS, Ledger
 from meshcore.estimates.priced_table import PRICED_COLUMNS
 from meshcore.estimates.wording import CAUTION
-from meshcore.messages import Message
+from meshcore.messages import Message, writable
 from meshcore.supply.cutting import CuttingEffort
 from meshcore.supply.policy import SupplyPolicy
 from meshcore.weave.geometry.path import PathModel
@@ -85,7 +85,7 @@ def line_data(
 def message_data(message: Message) -> dict[str, str]:
     """Return a message with its code."""
     held = {f.name: getattr(message, f.name) for f in dataclasses.fields(message)}
-    return {name: _clean(text) for name, text in held.items()}
+    return {name: writable(text) for name, text in held.items()}
 
 
 def cell_data(cell: object) -> str | int | float | bool | None:
@@ -103,15 +103,10 @@ def cell_data(cell: object) -> str | int | float | bool | None:
     if isinstance(cell, float):
         return cell if math.isfinite(cell) else None if math.isnan(cell) else str(cell)
     if isinstance(cell, str):
-        return _clean(cell)
+        return writable(cell)
     text = cell.isoformat() if isinstance(cell, datetime | date | time) else str(cell)
     # Pandas has values of its own for what is missing.
-    return None if text in ("NaT", "<NA>") else _clean(text)
-
-
-def _clean(text: str) -> str:
-    """Text without lone surrogates, which broken text holds and no encoding can write."""
-    return text if text.isascii() else text.encode("utf-8", "replace").decode("utf-8")
+    return None if text in ("NaT", "<NA>") else writable(text)
 
 
 def _cells(column: pd.Series) -> list[str | int | float | bool | None]:
@@ -122,7 +117,7 @@ def _cells(column: pd.Series) -> list[str | int | float | bool | None]:
 
 
 def _records(frame: pd.DataFrame) -> list[dict[str, Any]]:
-    names = [_clean(str(name)) for name in frame.columns]
+    names = [writable(str(name)) for name in frame.columns]
     columns = [_cells(frame.iloc[:, place]) for place in range(len(names))]
     return [dict(zip(names, cells, strict=True)) for cells in zip(*columns, strict=True)] or [
         {} for _ in range(len(frame))

@@ -12,7 +12,7 @@ from meshcore.costing.ledger import Ledger
 from meshcore.costing.money import from_minor, minor_digits, to_minor
 from meshcore.costing.order_columns import OrderColumns
 from meshcore.enquiry import WEAVES
-from meshcore.messages import STATUSES, MessageLog
+from meshcore.messages import STATUSES, MessageLog, writable
 from meshcore.supply.consumption import SupplyColumns
 from meshcore.units import METRES_PER_INCH
 from meshcore.weave.cloth import by_alloy
@@ -167,5 +167,4 @@ def _message_column(log: MessageLog) -> object:
     codes = np.zeros(log.lines, dtype=np.int64)
     codes[list(texts)] = np.arange(1, len(texts) + 1)
     # A lone surrogate, as broken text holds, cannot stand in a text column.
-    shown = (text.encode("utf-8", "replace").decode("utf-8") for text in texts.values())
-    return _texts(codes, ("", *shown))
+    return _texts(codes, ("", *map(writable, texts.values())))

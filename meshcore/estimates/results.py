@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator, Mapping
+import operator
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, overload
 
 import numpy as np
 
 from meshcore.arrays import FloatArray, IntArray
 from meshcore.costing.book.price_book import PriceBook
 from meshcore.costing.ledger import Ledger
+from meshcore.costing.money import money_text
 from meshcore.costing.order_columns import OrderColumns
 from meshcore.estimates.plain_data import line_data, pricing_data
 from meshcore.estimates.priced_table import PricedColumns, priced_table
@@ -33,12 +35,12 @@ if TYPE_CHECKING:
     import pint
 
 
-@dataclass(frozen=True)
-class EstimateSet:
+@dataclass(frozen=True, eq=False, repr=False)
+class EstimateSet(Sequence["Estimate"]):
     """A priced enquiry list with everything that stands behind its prices.
 
-    It is a sequence of estimates: ``len(estimates)``, ``estimates[3]``, and one after the other
-    in a loop.
+    It is a sequence of estimates: ``len(estimates)``, ``estimates[3]``, a slice as a list, and one
+    after the other in a loop. Two sets are equal only where they are one.
 
     Parameters
     ----------
@@ -100,17 +102,49 @@ class EstimateSet:
         """Return the number of lines."""
         return self.log.lines
 
-    def __getitem__(self, line: int) -> Estimate:
-        """Return one line, by its row number; a negative one counts from the end."""
-        return Estimate(self, range(len(self))[line])
+    def __repr__(self) -> str:
+        """Tell how many lines there are, and how they stand."""
+        counts = np.bincount(self._rank, minlength=len(STATUSES)).tolist()
+        held = [f"{n} {name}" for n, name in zip(counts, STATUSES, strict=True) if n]
+        return f"<EstimateSet of {len(self)} lines: {', '.join(held) or 'none'}>"
+
+    @overload
+    def __getitem__(self, line: int) -> Estimate: ...
+
+    @overload
+    def __getitem__(self, line: slice) -> list[Estimate]: ...
+
+    def __getitem__(self, line: int | slice) -> Estimate | list[Estimate]:
+        """Return one line, by its row number, or those of a slice.
+
+        A negative number counts from the end.
+        """
+        lines = range(len(self))
+        if isinstance(line, slice):
+            return [Estimate(self, one) for one in lines[line]]
+        try:
+            number = operator.index(line)
+        except TypeError:
+            wrong = f"a line is asked for by its row number, not by a {type(line).__name__}"
+            raise TypeError(wrong) from None
+        if not -len(self) <= number < len(self):
+            raise IndexError(f"there is no line {number} in a list of {len(self)}; the first is 0")
+        return Estimate(self, lines[number])
 
     def __iter__(self) -> Iterator[Estimate]:
         """Return the lines one after the other."""
         return (Estimate(self, line) for line in range(len(self)))
 
-    @cached_property
+    @property
     def table(self) -> pd.DataFrame:
-        """The enquiry list with the priced columns added; made once."""
+        """The enquiry list with the priced columns added.
+
+        It is made once, and what is handed out shares its columns until either is changed.
+        """
+        return self._table.copy(deep=False)
+
+    @cached_property
+    def _table(self) -> pd.DataFrame:
         priced = PricedColumns(
             self.orders,
             self.supply,
@@ -127,6 +161,10 @@ class EstimateSet:
     def messages(self) -> dict[int, list[Message]]:
         """Messages of each line that has any, gravest first."""
         return self.log.by_line()
+
+    @cached_property
+    def _rank(self) -> IntArray:
+        return self.log.rank()
 
     def flat_rule_mass_per_area_kg_m2(self) -> FloatArray:
         """Mass per area by the flat 3 % crimp allowance, for comparison [kg/m²]."""
@@ -160,10 +198,10 @@ class EstimateSet:
         return {**settings, "versions": dict(self.versions), "faults": faults}
 
     def _lines(self, rows: IntArray) -> list[dict[str, Any]]:
-        return line_data(self.table, self.messages, self.ledger, rows)
+        return line_data(self._table, self.messages, self.ledger, rows)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, repr=False)
 class Estimate:
     """One line, priced.
 
@@ -178,25 +216,30 @@ class Estimate:
     estimates: EstimateSet
     line: int = 0
 
+    def __repr__(self) -> str:
+        """Tell which line it is, how it stands and what it costs."""
+        price = money_text(self.price, self.currency)
+        return f"<Estimate of line {self.line}: {self.status}, {price}>"
+
     @property
     def row(self) -> pd.Series:
         """The line with the enquiry's own and the priced columns."""
-        return self.estimates.table.iloc[self.line]
+        return self.estimates._table.iloc[self.line]
 
     @property
     def table(self) -> pd.DataFrame:
         """The line as a table of one row."""
-        return self.estimates.table.iloc[[self.line]]
+        return self.estimates._table.iloc[[self.line]]
 
     @property
     def status(self) -> Status:
         """``ok``, ``review`` or ``refused``."""
-        return STATUSES[int(self.estimates.log.rank()[self.line])]
+        return STATUSES[int(self.estimates._rank[self.line])]
 
     @property
     def messages(self) -> list[Message]:
         """What there is to say, gravest first."""
-        return self.estimates.messages.get(self.line, [])
+        return list(self.estimates.messages.get(self.line, ()))
 
     @property
     def mass(self) -> pint.Quantity[float]:
@@ -292,5 +335,4 @@ class Estimate:
         return take_cloth(self.estimates.orders.cloth, np.array([self.line]))
 
     def _rows_with_price(self) -> IntArray:
-        refused = self.estimates.log.refused()[self.line]
-        return np.array([] if refused else [self.line], dtype=np.int64)
+        return np.array([] if self.status == "refused" else [self.line], dtype=np.int64)

@@ -148,3 +148,77 @@ def test_threads_each_have_a_block() -> None:
         answers = list(pool.map(priced, range(4)))
     assert len({name for name, _ in answers}) == 4
     assert all(charged for _, charged in answers)
+
+
+def test_a_rule_that_replaces_a_text_is_set_aside() -> None:
+    base = mc.estimate(ROLL)
+    rule = mc.PricingRule("mine", "packing", crate().compute, replaces="freight")  # type: ignore[arg-type]
+    with mc.register_rules(rule):
+        one = mc.estimate(ROLL)
+    assert one.price == base.price
+    assert one.status == "review"
+    assert 'replaces is the text "freight"' in str(one.messages[0])
+
+
+def test_a_rule_that_replaces_what_is_not_there_is_told_of() -> None:
+    rule = mc.PricingRule("mine", "packing", crate().compute, replaces=("frieght",))
+    with mc.register_rules(rule):
+        one = mc.estimate(ROLL)
+    [said] = [m for m in one.messages if m.code == "price.replaced_rule_unknown"]
+    assert "frieght" in said.read
+    assert "mine" in said.text
+
+
+@pytest.mark.parametrize("name", ["", None, 5])
+def test_a_rule_without_a_name_is_set_aside(name: Any) -> None:
+    with mc.register_rules(crate(name)):
+        one = mc.estimate(ROLL)
+    assert one.status == "review"
+    assert "where a text is due" in str(one.messages[0])
+
+
+@pytest.mark.parametrize("part", ["label", "driver", "unit", "origin", "working"])
+def test_broken_text_of_a_rule_can_be_written(part: str) -> None:
+    texts = {"label": "crate", "driver": "crates", "unit": "crate", part: "crate\ud800"}
+
+    def compute(_columns: Any, _rates: Any) -> list[mc.CostColumn]:
+        return [mc.CostColumn(quantity=1.0, rate=18.5, **texts)]  # type: ignore[arg-type]
+
+    with mc.register_rules(mc.PricingRule("crate", "packing", compute)):
+        one = mc.estimate(ROLL)
+        assert "crate?" in one.explain()
+        assert round(one.cost_items["amount"].sum(), 2) == one.price
+        assert one.to_json().encode("utf-8")
+
+
+@pytest.mark.parametrize("part", ["label", "driver", "unit", "origin"])
+def test_a_cost_without_a_text_sets_its_rule_aside(part: str) -> None:
+    texts: dict[str, Any] = {"label": "crate", "driver": "crates", "unit": "crate", part: 5}
+
+    def compute(_columns: Any, _rates: Any) -> list[mc.CostColumn]:
+        return [mc.CostColumn(quantity=1.0, rate=18.5, **texts)]
+
+    with mc.register_rules(mc.PricingRule("crate", "packing", compute)):
+        one = mc.estimate(ROLL)
+    assert f"{part} of a cost is 5, where a text is due" in str(one.messages[0])
+
+
+def test_a_rule_that_would_end_the_program_is_set_aside() -> None:
+    def leaving(_columns: Any, _rates: Any) -> list[mc.CostColumn]:
+        raise SystemExit(3)
+
+    with mc.register_rules(mc.PricingRule("leaving", "packing", leaving)):
+        one = mc.estimate(ROLL)
+    assert one.status == "review"
+    assert "SystemExit: 3" in str(one.messages[0])
+
+
+def test_what_the_user_stops_is_stopped() -> None:
+    def stopped(_columns: Any, _rates: Any) -> list[mc.CostColumn]:
+        raise KeyboardInterrupt
+
+    with (
+        mc.register_rules(mc.PricingRule("stopped", "packing", stopped)),
+        pytest.raises(KeyboardInterrupt),
+    ):
+        mc.estimate(ROLL)

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import dataclasses
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from string import Formatter
+from typing import Any
 
 import numpy as np
 
@@ -16,6 +17,7 @@ from meshcore.costing.money import MOST_MINOR
 from meshcore.costing.order_columns import OrderColumns
 from meshcore.costing.rates import RateColumn
 from meshcore.costing.stages import STAGES
+from meshcore.messages import writable
 
 _SEVERITIES = ("note", "review", "refused")
 _TOP_UPS = ("", "floor", "step up", "step nearest")
@@ -61,6 +63,28 @@ class RuleRemark:
     plugin: str
 
 
+def wrong_with_rule(rule: PricingRule) -> str:
+    """Say what is wrong with a rule before it is run; empty where nothing is.
+
+    Examples
+    --------
+    >>> wrong_with_rule(PricingRule("freight by lorry", "packing", list, replaces="freight"))
+    'replaces is the text "freight"; a tuple of names is due, such as ("freight",)'
+    """
+    stage: object = rule.stage
+    if not (isinstance(rule.name, str) and rule.name.strip()):
+        return f"its name is {rule.name!r}, where a text is due"
+    if stage not in STAGES:
+        return f'there is no stage "{stage}"'
+    for field in ("replaces", "reads"):
+        names: object = getattr(rule, field)
+        if isinstance(names, str):
+            return f'{field} is the text "{names}"; a tuple of names is due, such as ("{names}",)'
+        if not isinstance(names, Sequence) or not all(isinstance(one, str) for one in names):
+            return f"{field} is {names!r}, where a tuple of names is due"
+    return ""
+
+
 def checked(
     item: object,
     rule: PricingRule,
@@ -90,6 +114,7 @@ def checked(
     if not isinstance(item, CostColumn):
         raise TypeError(f"returned a {type(item).__name__}, neither CostColumn nor Remark")
     lines = len(columns)
+    item = _with_texts(item)
     _check_base(item, rule)
     _check_working(item, lines)
     looked_up = isinstance(item.rate, RateColumn)
@@ -137,9 +162,25 @@ def _checked_remark(remark: Remark, lines: int) -> Remark:
     applies = np.asarray(remark.applies)
     if applies.dtype != np.bool_ or applies.shape != (lines,):
         raise ValueError(f"remark on {remark.field}: a mask of {lines} lines is due")
+    for name in ("field", "text", "read", "code"):
+        text: object = getattr(remark, name)
+        if not isinstance(text, str):
+            raise TypeError(f"{name} of a remark is {text!r}, where a text is due")
     if remark.severity not in _SEVERITIES:
         raise ValueError(f'remark on {remark.field}: there is no severity "{remark.severity}"')
     return dataclasses.replace(remark, applies=applies)
+
+
+def _with_texts(item: CostColumn) -> CostColumn:
+    """Return the item with texts that can be written; broken text holds lone surrogates."""
+    for name in ("label", "driver", "unit", "origin", "working"):
+        text: object = getattr(item, name)
+        if not isinstance(text, str):
+            raise TypeError(f"{name} of a cost is {text!r}, where a text is due")
+        if not text.isascii() and (clean := writable(text)) != text:
+            changed: dict[str, Any] = {name: clean}
+            item = dataclasses.replace(item, **changed)
+    return item
 
 
 def _check_base(item: CostColumn, rule: PricingRule) -> None:

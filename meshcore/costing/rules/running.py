@@ -12,9 +12,8 @@ from meshcore.costing.items import PricingRule
 from meshcore.costing.money import minor_digits
 from meshcore.costing.order_columns import OrderColumns
 from meshcore.costing.rates import Rates
-from meshcore.costing.rules.checking import RuleCost, RuleRemark, checked
-from meshcore.costing.stages import STAGES
-from meshcore.plugins import PluginFault
+from meshcore.costing.rules.checking import RuleCost, RuleRemark, checked, wrong_with_rule
+from meshcore.plugins import STRANGERS_ERRORS, PluginFault
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +81,7 @@ def run_rules(
                     checked(item, rule, plugin, columns, alive, minor_digits(rates.book.currency))
                     for item in returned
                 ]
-        except Exception as error:  # noqa: BLE001 - a stranger's rule may raise anything
+        except STRANGERS_ERRORS as error:
             reason = f"{type(error).__name__}: {error}"
             faults[rule.name] = PluginFault(plugin, f"pricing rule {rule.name}", reason)
             continue
@@ -109,8 +108,8 @@ def _known_rules(
     ]
     for plugin, rule in rules:
         where = f"pricing rule {rule.name}"
-        if rule.stage not in STAGES:
-            faults.append(PluginFault(plugin, where, f'there is no stage "{rule.stage}"'))
+        if wrong := wrong_with_rule(rule):
+            faults.append(PluginFault(plugin, where, wrong))
         elif rule.name in known:
             first = known[rule.name][0]
             faults.append(PluginFault(plugin, where, f"the name is taken by plugin {first}"))

@@ -59,6 +59,7 @@ def _dates(series: pd.Series) -> BoolArray | None:
     found = np.array(
         [isinstance(cell, date | datetime) for cell in series.tolist()], dtype=np.bool_
     )
+    found &= series.notna().to_numpy()
     return found if found.any() else None
 
 

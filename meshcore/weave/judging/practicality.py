@@ -9,7 +9,7 @@ import numpy as np
 
 from meshcore.arrays import BoolArray, IntArray, ObjectArray, read_only
 from meshcore.messages import MessageLog
-from meshcore.plugins import PluginFault, PluginSet
+from meshcore.plugins import STRANGERS_ERRORS, PluginFault, PluginSet
 from meshcore.weave.cloth import ClothColumns, Judgement, WeaveRule
 from meshcore.weave.judging.limits import value_text
 from meshcore.weave.judging.verdict_messages import report
@@ -183,7 +183,7 @@ def assess(cloth: ClothColumns, rules: Sequence[tuple[str, WeaveRule]]) -> Pract
     for plugin, rule in rules:
         try:
             judgement = _checked(rule, guarded)
-        except Exception as error:  # noqa: BLE001 - a stranger's rule may raise anything
+        except STRANGERS_ERRORS as error:
             where = f'{HOOK}, rule "{rule.name}"'
             faults.append(PluginFault(plugin, where, f"{type(error).__name__}: {error}"))
             continue
