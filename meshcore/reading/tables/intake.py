@@ -24,7 +24,7 @@ from meshcore.reading.columns import (
 from meshcore.reading.running_text.ordered import apply_amounts
 from meshcore.reading.sizes.coatings import coating_masses
 from meshcore.reading.sizes.rolls import roll_word
-from meshcore.reading.tables.cells import Cells, column_under, different_cells, row_name
+from meshcore.reading.tables.cells import Cells, column_under, row_name
 from meshcore.reading.tables.filling import fill_cells
 from meshcore.reading.tables.forms import implied_lengths, named_forms, read_weaves, settled_forms
 from meshcore.reading.tables.headings import ORDER, Headings, headings_of
@@ -155,8 +155,8 @@ def _read_coatings(cells: Cells) -> FloatArray:
     series = cells.series("alloy")
     if series is None:
         return np.full(len(cells.table), np.nan)
-    positions, unique = different_cells(series)
-    return coating_masses([str(cell) for cell in unique])[positions]
+    positions, unique = different_texts(series)
+    return coating_masses(unique)[positions]
 
 
 def _read_lengths(
