@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import argparse
+import io
 import os
 import sys
 from collections.abc import Callable, Sequence
 from typing import NoReturn
 
+from meshcore import __version__
 from meshcore.commands import alloys, billing, books, letter, listing, pricing, saved, weaving
 from meshcore.estimates.wording import CAUTION
 
@@ -39,15 +41,39 @@ def main(arguments: Sequence[str] | None = None) -> int:
     written, after one line on stderr that says what to do; ``READER_GONE``, and nothing on stderr,
     where a pipe that the output goes to was closed.
     """
+    if sys.stdout is None:
+        _say("standard output is closed. Send it to a file, or to /dev/null.")
+        return COULD_NOT
+    for stream in (sys.stdout, sys.stderr):
+        # A console of few letters shows a question mark for the others.
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="replace")
     try:
         try:
             return _run(arguments)
         finally:
             sys.stdout.flush()
     except BrokenPipeError:
-        # What is left in the buffer would be written at exit, and fail again.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        _drop_output()
         return READER_GONE
+    except OSError as error:
+        # Commands tell themselves of files that fail, and those have a name.
+        if error.filename is not None:
+            raise
+        _drop_output()
+        _say(f"the output cannot be written ({error.strerror}).")
+        return COULD_NOT
+
+
+def _drop_output() -> None:
+    """Send the rest to nowhere: left in the buffer, it would be written at exit, and fail again."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+
+
+def _say(text: str) -> None:
+    """Tell why nothing came of it, in one line; with stderr closed there is nowhere to tell it."""
+    if sys.stderr is not None:
+        print(f"meshcore: {' '.join(text.split())}", file=sys.stderr)
 
 
 def _run(arguments: Sequence[str] | None) -> int:
@@ -62,7 +88,7 @@ def _run(arguments: Sequence[str] | None) -> int:
     try:
         command(chosen)
     except (LetterError, ListError, PriceBookError, SupplyPolicyError, RecordsError) as error:
-        print(f"meshcore: {' '.join(str(error).split())}", file=sys.stderr)
+        _say(str(error))
         return COULD_NOT
     return 0
 
@@ -73,6 +99,7 @@ def _parser() -> argparse.ArgumentParser:
         description="Estimates for industrial woven wire cloth.",
         epilog=CAUTION,
     )
+    parser.add_argument("--version", action="version", version=f"meshcore {__version__}")
     commands = parser.add_subparsers(required=True, metavar="COMMAND")
     for group in (pricing, letter, weaving, alloys, billing, books, saved, listing):
         group.add(commands)

@@ -28,6 +28,9 @@ _SIZES = (
 #: Option → enquiry column, to write a line as a command again.
 OPTIONS: Mapping[str, str] = {option: column for option, column, _ in _SIZES}
 
+#: Rules of the wire's path; the first holds where none is named.
+PATHS = ("arc", "flat")
+
 
 def add_enquiry_options(parser: argparse.ArgumentParser, alloy: bool = True) -> None:
     """Add what describes one enquiry; `alloy` is left out where all are compared."""
@@ -49,7 +52,7 @@ def add_data_options(parser: argparse.ArgumentParser) -> None:
     """Add the price book, the supply policy and the path rule."""
     parser.add_argument("--book", type=Path, metavar="FILE", help="price book (.toml or .xlsx)")
     parser.add_argument("--policy", type=Path, metavar="FILE", help="supply policy (.toml)")
-    parser.add_argument("--path", choices=("arc", "flat"), default="arc",
+    parser.add_argument("--path", choices=PATHS, default=PATHS[0],
                         help="wire path by weave, or the flat 3 %% allowance")  # fmt: skip
 
 

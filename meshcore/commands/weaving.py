@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from meshcore.commands.options import (
     OPTIONS,
+    PATHS,
     Commands,
     add_data_options,
     add_enquiry_options,
@@ -101,7 +102,11 @@ def _command(cells: dict[str, str], chosen: argparse.Namespace) -> str:
     for name in ("alloy", "roll", "strip", "piece", "services"):
         if getattr(chosen, name):
             words += [f"--{name}", getattr(chosen, name)]
-    return shlex.join([*words, "--quantity", chosen.quantity])
+    words += ["--quantity", chosen.quantity]
+    for name in ("book", "policy"):
+        if getattr(chosen, name):
+            words += [f"--{name}", str(getattr(chosen, name))]
+    return shlex.join([*words, "--path", chosen.path] if chosen.path != PATHS[0] else words)
 
 
 def _questions(chosen: argparse.Namespace) -> None:

@@ -53,7 +53,12 @@ def explain_line(ledger: Ledger, line: int) -> str:
 def _item_text(ledger: Ledger, item: LedgerItem, line: int) -> list[str]:
     quantity, rate = _figures(ledger, item, line)
     per = f"{ledger.currency} per {item.unit}" if not item.base else ""
-    counted = f"{quantity} {item.unit}"
+    in_money = item.unit == ledger.currency
+    counted = (
+        money_text(float(item.quantity[line]), ledger.currency)
+        if in_money
+        else f"{quantity} {item.unit}"
+    )
     rows = [f"  {item.label} ({item.driver})"]
     if item.working:
         terms = {name: _term(values, line) for name, values in item.terms.items()}
@@ -69,7 +74,8 @@ def _item_text(ledger: Ledger, item: LedgerItem, line: int) -> list[str]:
     rows.append(f"      rate: {origin or 'not stated'}")
     for used in item.uses:
         figure = f"{float(used.values[line]):.{_TERM_FIGURES}g} {used.unit}".rstrip()
-        rows.append(f"      {used.key}: {figure}, {used.origins(np.array([line]))[0]}")
+        origin = used.origins(np.array([line]))[0] or "since the price book has none"
+        rows.append(f"      {used.key}: {figure}, {origin}")
     rows.append(f"      by rule {item.rule}, plugin {item.plugin}")
     return rows
 

@@ -138,3 +138,17 @@ def test_a_heading_of_broken_text_does_not_stop_the_list() -> None:
     assert priced[0].status == "ok"
     assert priced[0].to_dict()["enquiry"]["mark?"] == "z"
     assert priced.table.to_csv().encode("utf-8")
+
+
+@pytest.mark.parametrize("same", [" A ", "a", "A\u00a0", "\tA"])
+def test_blanks_and_capitals_do_not_split_an_order(same: str) -> None:
+    together = listed({"order": "A 1"}, {"order": "A 1", "width": "36 in"})
+    written = listed({"order": "A 1"}, {"order": f"{same} 1", "width": "36 in"})
+    apart = listed({"order": "A 1"}, {"order": "B 1", "width": "36 in"})
+    assert [one.price for one in written] == [one.price for one in together]
+    assert [one.price for one in written] != [one.price for one in apart]
+
+
+def test_blank_orders_are_each_their_own() -> None:
+    blank = listed({"order": ""}, {"order": " ", "width": "36 in"})
+    assert [one.price for one in blank] == [one.price for one in listed({}, {"width": "36 in"})]

@@ -60,7 +60,15 @@ def explain_page(currency: str) -> str:
 def alternatives_page(currency: str) -> str:
     offers = mc.nearest_weavable(estimated(currency, JAMMED).estimates, count=4)
     chosen = argparse.Namespace(
-        alloy="304", roll="48 in x 100 ft", strip="", piece="", services="", quantity="3"
+        alloy="304",
+        roll="48 in x 100 ft",
+        strip="",
+        piece="",
+        services="",
+        quantity="3",
+        book=None,
+        policy=None,
+        path="arc",
     )
     return alternatives_text(offers, currency, chosen)
 
@@ -108,11 +116,19 @@ def test_every_amount_has_the_places_of_its_currency(
     page: str, before: str, currency: str, places: int
 ) -> None:
     amount = rf"{before}(?<![\d,.])(-?[\d,]+(?:\.\d+)?) {currency}(?! per)"
-    # A share's base and a rate of exchange are worked with, not charged: they stand before the =.
+    # A rate of exchange is worked with, not charged: it stands before the =.
     amounts = re.findall(rf"{amount}$" if before else amount, PAGES[page](currency), re.MULTILINE)
     assert len(amounts) >= 3
     assert all(amounts)
     assert {len(a.partition(".")[2]) for a in amounts} == {places}
+
+
+@pytest.mark.parametrize(("currency", "places"), PLACES.items())
+def test_what_a_share_is_of_is_written_as_money(currency: str, places: int) -> None:
+    bases = re.findall(rf"^ +([\d,.]+) {currency} × ", explain_page(currency), re.MULTILINE)
+    assert len(bases) >= 3
+    written = r"\d{1,3}(,\d{3})*" + (rf"\.\d{{{places}}}" if places else "")
+    assert [base for base in bases if not re.fullmatch(written, base)] == []
 
 
 @pytest.mark.parametrize("currency", PLACES)

@@ -20,7 +20,7 @@ from meshcore.reading.columns import (
     with_decimal_mark,
 )
 from meshcore.reading.tables.headings import Headings
-from meshcore.reading.texts import Hints, is_blank
+from meshcore.reading.texts import Hints, is_blank, tidy
 from meshcore.units import Kind
 
 if TYPE_CHECKING:
@@ -207,14 +207,18 @@ class Cells:
         return found[positions]
 
     def groups(self, name: str) -> IntArray:
-        """Give equal cells one number; a blank cell is a group of its own."""
+        """Give cells of one name one number, whatever its blanks and capitals.
+
+        A blank cell is a group of its own.
+        """
         import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first read
 
         if self.series(name) is None:
             return np.arange(len(self.table), dtype=np.int64)
-        texts = self.texts(name)
-        alone = np.array([is_blank(t) for t in texts])
-        keys = np.where(alone, [f"\0{n}" for n in range(len(texts))], texts)
+        different, texts = pd.factorize(self.texts(name))
+        names = np.array([tidy(text).casefold() for text in texts], dtype=object)[different]
+        alone = np.array([is_blank(text) for text in texts], dtype=np.bool_)[different]
+        keys = np.where(alone, [f"\0{n}" for n in range(len(names))], names)
         return pd.factorize(keys)[0].astype(np.int64)
 
 
