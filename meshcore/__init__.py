@@ -135,4 +135,4 @@ def __getattr__(name: str) -> object:
 
 def __dir__() -> list[str]:
     """List the public names."""
-    return sorted({*globals(), *_HOME})
+    return sorted({*__all__, *(name for name in globals() if name.startswith("__"))})

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Any, ClassVar, Literal, TypeAlias
+from typing import TYPE_CHECKING, Annotated, Any, ClassVar, Literal, TypeAlias
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -19,6 +19,23 @@ else:
 #: What a library that builds enquiries from JSON does with a misspelt name: it refuses it, since a
 #: size that nobody reads would change the price in silence.
 _BODY: dict[str, Any] = {"extra": "forbid"}
+
+
+class _NotYesOrNo:
+    """Refuses true and false where such a library would take them for 1 and 0."""
+
+    def __get_pydantic_core_schema__(
+        self, source: object, handler: Callable[[object], object]
+    ) -> dict[str, Any]:
+        looked_at = {"type": "no-info", "function": _not_yes_or_no}
+        return {"type": "function-before", "function": looked_at, "schema": handler(source)}
+
+
+def _not_yes_or_no(value: object) -> object:
+    if isinstance(value, bool):
+        raise ValueError(f"{value} is no quantity; a number is due, such as 3")  # noqa: TRY004 - what such a library answers
+    return value
+
 
 #: Weaves in the order of their codes; a code is an index into this tuple.
 WEAVES: tuple[str, ...] = (
@@ -134,8 +151,8 @@ class Piece:
     __match_args__: ClassVar[tuple[str, ...]] = ("shape", "dimensions")
 
     kind: Literal["piece"] = field(repr=False)
-    shape: str
-    dimensions: Mapping[str, Size]
+    shape: str = "rectangle"
+    dimensions: Mapping[str, Size] = field(kw_only=True)
 
     def __init__(self, shape: str = "rectangle", **dimensions: Size) -> None:
         _set(self, kind="piece", shape=shape, dimensions=dimensions)
@@ -164,7 +181,7 @@ class Enquiry:
     weave: str | None = None
     alloy: str | None = None
     form: Roll | Strip | Piece | None = None
-    quantity: int | str | None = 1
+    quantity: Annotated[int | str | None, _NotYesOrNo()] = 1
     services: tuple[str, ...] = field(default=())
     note: str = ""
     order: str | None = None
@@ -192,6 +209,9 @@ def as_table(enquiries: Enquiry | Sequence[Enquiry]) -> pd.DataFrame:
     """
     import pandas as pd  # noqa: PLC0415 - heavy, and not needed to describe an enquiry
 
+    if isinstance(enquiries, str) or not isinstance(enquiries, Enquiry | Iterable):
+        wrong = type(enquiries).__name__
+        raise TypeError(f"a {wrong} for enquiries, where a table or a sequence of Enquiry is due")
     held = [enquiries] if isinstance(enquiries, Enquiry) else list(enquiries)
     for one in held:
         if not isinstance(one, Enquiry):
@@ -209,7 +229,9 @@ def _row(enquiry: Enquiry, line: str, columns: Sequence[str]) -> dict[str, str]:
         for name in ("mesh_count", "pitch", "aperture", "wire_diameter", "open_area", "weave")
     }
     cells |= {"line": line, "alloy": enquiry.alloy, "note": enquiry.note, "order": enquiry.order}
-    cells |= {"quantity": enquiry.quantity, "services": ", ".join(enquiry.services)}
+    if isinstance(enquiry.quantity, bool):
+        raise TypeError(f"the quantity is {enquiry.quantity}; a number or a text is due")
+    cells |= {"quantity": enquiry.quantity, "services": _services(enquiry.services)}
     match enquiry.form:
         case Roll(width, length):
             cells |= {"form": "roll", "width": width, "length": length}
@@ -220,7 +242,24 @@ def _row(enquiry: Enquiry, line: str, columns: Sequence[str]) -> dict[str, str]:
             cells |= {"form": "piece", "shape": shape, "dimensions": text}
         case None:
             pass
+        case other:
+            raise TypeError(
+                f"the form is a {type(other).__name__}; a Roll, a Strip or a Piece is due, such as "
+                'Roll("48 in", "100 ft")'
+            )
     return {name: _text(cells.get(name)) for name in columns}
+
+
+def _services(services: object) -> str:
+    """Services as a list's cell has them; a text is taken as it stands."""
+    if services is None or isinstance(services, str):
+        return services or ""
+    named: list[str] = []
+    for one in services if isinstance(services, Iterable) else [services]:
+        if not isinstance(one, str):
+            raise TypeError(f'a service is {one!r}; its name is due, such as "anneal"')
+        named.append(one)
+    return ", ".join(named)
 
 
 def _text(cell: object) -> str:

@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from meshcore import plugins
+from meshcore.estimates.lines import line_of
 from meshcore.estimates.pipeline import priced_as
-from meshcore.estimates.results import EstimateSet
+from meshcore.estimates.results import Estimate, EstimateSet
 from meshcore.weave.judging.practicality import weave_rules
 from meshcore.weave.search.alternatives import Alternatives, find_alternatives
 
@@ -18,14 +19,14 @@ if TYPE_CHECKING:
 
 
 def nearest_weavable(
-    estimates: EstimateSet, row: int = 0, hold: Sequence[str] = (), count: int = 8
+    estimates: EstimateSet | Estimate, row: int = 0, hold: Sequence[str] = (), count: int = 8
 ) -> Alternatives:
     """Find what can be woven instead of a line, and what each costs for the same order.
 
     Parameters
     ----------
     estimates
-        The estimates that hold the line.
+        The estimates that hold the line, or the line itself.
     row
         Place of the line, from 0.
     hold
@@ -42,17 +43,18 @@ def nearest_weavable(
     >>> import meshcore as mc
     >>> jammed = mc.estimate(mc.Enquiry(mesh_count="10 / in", wire_diameter="0.08 in", alloy="304",
     ...                                 form=mc.Roll("48 in", "100 ft")))
-    >>> offers = nearest_weavable(jammed.estimates, hold=["wire_diameter"], count=3)
+    >>> offers = nearest_weavable(jammed, hold=["wire_diameter"], count=3)
     >>> len(offers), bool((offers.price > 0).all())
     (3, True)
     """
+    held, line = line_of(estimates, row)
     offered = find_alternatives(
-        estimates.orders.cloth, row, weave_rules(plugins.installed()), hold=hold, count=count
+        held.orders.cloth, line, weave_rules(plugins.installed()), hold=hold, count=count
     )
     if not len(offered):
         return offered
-    lines = offer_lines(estimates, row, offered)
-    priced = priced_as(estimates, lines)
+    lines = offer_lines(held, line, offered)
+    priced = priced_as(held, lines)
     stopped = priced.log.refused()
     return offered.priced(lambda _: np.where(stopped, np.nan, priced.ledger.price))
 

@@ -84,6 +84,9 @@ def estimate_list(
 
     table = enquiries if isinstance(enquiries, pd.DataFrame) else as_table(enquiries)
     table = _with_writable_headings(table)
+    _check_kind("price_book", price_book, PriceBook, "mc.read_price_book(path)")
+    _check_kind("supply_policy", supply_policy, SupplyPolicy, "mc.read_supply_policy(path)")
+    _check_kind("cutting", cutting, CuttingEffort, "mc.CuttingEffort(10)")
     book = price_book if price_book is not None else default_price_book()
     policy = supply_policy if supply_policy is not None else default_supply_policy()
     registry = installed_registry()
@@ -145,6 +148,12 @@ def estimate_list(
         cutting=cutting,
         versions=_versions(),
     )
+
+
+def _check_kind(name: str, given: object, kind: type, example: str) -> None:
+    if given is not None and not isinstance(given, kind):
+        wrong = type(given).__name__
+        raise TypeError(f"{name} is a {wrong}; a {kind.__name__} is due, such as {example}")
 
 
 def _with_writable_headings(table: pd.DataFrame) -> pd.DataFrame:

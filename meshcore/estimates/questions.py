@@ -13,6 +13,7 @@ from meshcore.alloys.records.registry import Registry, installed_registry
 from meshcore.alloys.records.spotting import names_alloy
 from meshcore.arrays import ObjectArray
 from meshcore.costing.book.price_book import PriceBook
+from meshcore.enquiry import Enquiry, as_table
 from meshcore.estimates.open_points import (
     EnquiryTexts,
     OpenPoint,
@@ -136,7 +137,7 @@ def _letter(*parts: tuple[str, Sequence[tuple[Question, str]]]) -> str:
 
 
 def questions(
-    enquiries: pd.DataFrame,
+    enquiries: pd.DataFrame | Sequence[Enquiry],
     refusals: Mapping[int, Sequence[Message]] | None = None,
     supply_policy: SupplyPolicy | None = None,
     price_book: PriceBook | None = None,
@@ -146,7 +147,8 @@ def questions(
     Parameters
     ----------
     enquiries
-        Enquiry list, with the columns of an enquiry list or customary other headings.
+        Enquiry list, with the columns of an enquiry list or customary other headings; or a
+        sequence of `Enquiry`.
     refusals
         Messages of each line from its estimate (``EstimateSet.messages``), so that it is not
         priced again. Without it, the list is priced here.
@@ -170,6 +172,10 @@ def questions(
     >>> [question.field for question in asked.lines[0]][:4]
     ['wire_diameter', 'weave', 'width', 'length']
     """
+    import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first made
+
+    if not isinstance(enquiries, pd.DataFrame):
+        enquiries = as_table(enquiries)
     policy = supply_policy if supply_policy is not None else default_supply_policy()
     registry = installed_registry()
     typed = _typed(enquiries, registry, policy)

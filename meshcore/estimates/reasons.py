@@ -19,8 +19,9 @@ from meshcore.costing.explain import explain_line
 from meshcore.costing.items import PricingRule
 from meshcore.costing.order_columns import OrderColumns, take_lines
 from meshcore.costing.ranges import BudgetRange, Uncertainty
+from meshcore.estimates.lines import line_of, lines_of
 from meshcore.estimates.pipeline import priced_as
-from meshcore.estimates.results import EstimateSet
+from meshcore.estimates.results import Estimate, EstimateSet
 from meshcore.reading.tables.headings import ORDER
 
 if TYPE_CHECKING:
@@ -35,13 +36,14 @@ _SIZES = ("mesh_count", "pitch", "aperture", "wire_diameter", "open_area")
 _MM = 1e3
 
 
-def explain(estimates: EstimateSet, line: int = 0) -> str:
+def explain(estimates: EstimateSet | Estimate, line: int = 0) -> str:
     """Write out the arithmetic of a line, for a clerk to redo by hand."""
-    return explain_line(estimates.ledger, line)
+    held, row = line_of(estimates, line)
+    return explain_line(held.ledger, row)
 
 
 def budget_range(
-    estimates: EstimateSet,
+    estimates: EstimateSet | Estimate,
     lines: Sequence[int] = (0,),
     uncertainties: Sequence[Uncertainty] | None = None,
     *,
@@ -53,7 +55,7 @@ def budget_range(
     Parameters
     ----------
     estimates
-        The priced list.
+        The priced list, or one line of it.
     lines
         Row numbers of the order's lines.
     uncertainties
@@ -66,20 +68,24 @@ def budget_range(
     ValueError
         If none of the lines has a price, or nothing is stated to be uncertain.
     """
-    stated = ranges.stated_uncertainties(estimates.book)
+    held, rows = lines_of(estimates, lines)
+    stated = ranges.stated_uncertainties(held.book)
     chosen = stated if uncertainties is None else uncertainties
     if not chosen:
         raise ValueError(
-            f"price book {estimates.book.name} states no uncertainty. Add a row such as "
+            f"price book {held.book.name} states no uncertainty. Add a row such as "
             f'"{ranges.STATED}wire.metal" in %, or "{ranges.STATED}{ranges.YIELD}".'
         )
     return ranges.budget_range(
-        _priced(estimates, lines), _rules(), estimates.book, chosen, draws=draws, seed=seed
+        _priced(held, rows), _rules(), held.book, chosen, draws=draws, seed=seed
     )
 
 
 def tornado(
-    estimates: EstimateSet, lines: Sequence[int] = (0,), *, change: float = ranges.CHANGE
+    estimates: EstimateSet | Estimate,
+    lines: Sequence[int] = (0,),
+    *,
+    change: float = ranges.CHANGE,
 ) -> pd.DataFrame:
     """Move each driver of an order by a share; return the prices, the widest swing first.
 
@@ -94,22 +100,23 @@ def tornado(
     """
     import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first made
 
-    by_rates = ranges.tornado(_priced(estimates, lines), _rules(), estimates.book, change=change)
-    if len(lines) > 1:
+    held, rows = lines_of(estimates, lines)
+    by_rates = ranges.tornado(_priced(held, rows), _rules(), held.book, change=change)
+    if len(rows) > 1:
         return by_rates
-    both = pd.concat([by_rates, _size_drivers(estimates, lines[0], change)], ignore_index=True)
+    both = pd.concat([by_rates, _size_drivers(held, rows[0], change)], ignore_index=True)
     return both.sort_values("swing", ascending=False, kind="stable", ignore_index=True)
 
 
 def quantity_curve(
-    estimates: EstimateSet, line: int = 0, quantities: Sequence[int] | None = None
+    estimates: EstimateSet | Estimate, line: int = 0, quantities: Sequence[int] | None = None
 ) -> pd.DataFrame:
     """Price of a line against its quantity, each quantity priced as an order of its own.
 
     Parameters
     ----------
     estimates
-        The priced list.
+        The priced list, or one line of it.
     line
         Row number.
     quantities
@@ -122,10 +129,11 @@ def quantity_curve(
     """
     import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first made
 
-    wanted = _curve_quantities(estimates, line) if quantities is None else np.asarray(quantities)
-    variants = _variants(estimates, line, len(wanted))
-    variants[estimates.headings.column.get("quantity", "quantity")] = wanted.astype(np.float64)
-    priced = priced_as(estimates, variants)
+    held, row = line_of(estimates, line)
+    wanted = _curve_quantities(held, row) if quantities is None else np.asarray(quantities)
+    variants = _variants(held, row, len(wanted))
+    variants[held.headings.column.get("quantity", "quantity")] = wanted.astype(np.float64)
+    priced = priced_as(held, variants)
     table = priced.table
     credit = np.zeros(len(wanted))
     breaks = np.zeros(len(wanted))

@@ -38,6 +38,11 @@ def write_list(estimates: EstimateSet, path: str | Path) -> None:
     ListError
         If the suffix is unknown or the file cannot be written.
     """
+    from meshcore.estimates.results import EstimateSet as Priced  # noqa: PLC0415 - heavy
+
+    if not isinstance(estimates, Priced):
+        wrong = type(estimates).__name__
+        raise TypeError(f"an EstimateSet is due, not {wrong}: an Estimate has its .estimates")
     check_writable(path)
     target = Path(path)
     try:

@@ -20,7 +20,7 @@ from meshcore.estimates.pipeline import estimate_list
 from meshcore.estimates.results import EstimateSet
 
 PRODUCT = re.compile(
-    r"^ {6}(-?[\d.]+) \S* ?× (-?[\d.e-]+)(?: [A-Z]{3} per \S+)? = (-?[\d,.]+) EUR$"
+    r"^ {6}(-?[\d,.]+) \S* ?× (-?[\d.e-]+)(?: [A-Z]{3} per \S+)? = (-?[\d,.]+) EUR$"
 )
 
 
@@ -51,7 +51,10 @@ def test_an_explanation_redone_by_hand_gives_every_amount(
     items = estimates.ledger.items_frame(np.array([line]))
     assert len(products) == len(items)
     cent = Decimal("0.01")
-    redone = [(Decimal(q) * Decimal(r)).quantize(cent, ROUND_HALF_UP) for q, r, _ in products]
+    redone = [
+        (Decimal(quantity.replace(",", "")) * Decimal(rate)).quantize(cent, ROUND_HALF_UP)
+        for quantity, rate, _ in products
+    ]
     written = [Decimal(amount.replace(",", "")) for _, _, amount in products]
     assert redone == written
     assert [float(amount) for amount in written] == items["amount"].tolist()

@@ -44,7 +44,7 @@ def test_slices_are_lists_of_estimates(three: mc.EstimateSet) -> None:
 @pytest.mark.parametrize("wrong", [99, 3, -4])
 def test_a_line_that_is_not_there(three: mc.EstimateSet, wrong: int) -> None:
     with pytest.raises(
-        IndexError, match=f"^there is no line {wrong} in a list of 3; the first is 0$"
+        IndexError, match=rf"^there is no line {wrong} in a list of 3; the first is 0$"
     ):
         three[wrong]
 
