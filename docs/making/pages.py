@@ -23,6 +23,7 @@ PARTS: Mapping[str, Callable[[], str]] = {
     "command names": commands.names,
     "enquiry columns": columns.enquiry,
     "priced columns": columns.priced,
+    "shapes": columns.shapes,
     "book settings": price_book.settings,
     "book columns": price_book.rate_columns,
     "book exchange": price_book.exchange_columns,

@@ -10,9 +10,13 @@ from making import api, columns, commands, formats, messages, pages, price_book,
 
 import meshcore as mc
 from meshcore.costing.book.units import read_unit
-from meshcore.demo import demo_data
+from meshcore.demo import BOOK_VARIABLE, demo_data
 from meshcore.enquiry import COLUMNS
 from meshcore.estimates.priced_table import PRICED_COLUMNS
+from meshcore.reading.vocabulary import OWN_WORDS
+from meshcore.register.records import RECORDS_VARIABLE
+from meshcore.supply.shapes.outlines import Shape
+from meshcore.supply.shapes.texts import read_shape, shape_names
 
 
 @pytest.fixture(scope="module")
@@ -186,3 +190,17 @@ def test_links_to_files_at_the_root_lead_to_their_pages() -> None:
 
 def _pages() -> list[Path]:
     return sorted((rooms.ROOT / "docs").rglob("*.md"))
+
+
+def test_every_shape_has_its_sizes_and_an_example_that_is_read() -> None:
+    rows = [row for row in columns.shapes().splitlines() if row.startswith("| `")]
+    assert [row.split("`")[1] for row in rows] == list(shape_names())
+    examples = [e for row in rows for e in re.findall("`([^`]*: [^`]*)`", row)]
+    assert len(examples) > len(rows)
+    assert [e for e in examples if not isinstance(read_shape("", e), Shape)] == []
+
+
+def test_every_variable_of_the_environment_is_named() -> None:
+    page = (rooms.ROOT / "docs" / "reference" / "command-line.md").read_text("utf-8")
+    told = {line.split("`")[1] for line in page.splitlines() if line.startswith("| `MESHCORE_")}
+    assert told == {BOOK_VARIABLE, RECORDS_VARIABLE, OWN_WORDS}
