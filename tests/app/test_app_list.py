@@ -69,22 +69,30 @@ def test_demo_list_totals_are_the_librarys(demo_list: AppTest) -> None:
     assert money_text(totals.price, totals.currency, totals.digits) in said
     assert f"Lines {totals.lines} {totals.ok} ok" in said
     assert totals.refused > 0
-    assert len(demo_list.dataframe[0].value) == totals.lines
+    assert len(demo_list.dataframe[-1].value) == totals.lines
 
 
 def test_lines_are_filtered_by_status_and_explained(demo_list: AppTest) -> None:
     estimates = mc.estimate_list(mc.read_list(demo_data() / "enquiries.csv"), supply_policy=POLICY)
     demo_list.segmented_control(key="status_filter").set_value("refused").run()
-    table = demo_list.dataframe[0].value
+    table = demo_list.dataframe[-1].value
     assert len(table) == list_totals(estimates).refused
     assert {tuple(status) for status in table["status"]} == {("Refused",)}
     assert "16 SWG" in shown(demo_list, "said")
 
 
-def test_headings_are_shown_as_read(demo_list: AppTest) -> None:
-    said = shown(demo_list, "headings")
-    assert "Wire dia Wire diameter" in said
-    assert "Customer ref passed through untouched" in said
+def test_how_the_list_was_read_is_shown(demo_list: AppTest) -> None:
+    report = mc.read_list(demo_data() / "enquiries.csv").report
+    headings = [column.heading for table in report.tables for column in table.columns]
+    asked = {s.label: s.value for s in demo_list.selectbox if s.label in headings}
+    assert asked["Wire dia"] == "wire_diameter"
+    assert asked["Customer ref"] == ""
+    assert list(asked) == headings
+    said = shown(demo_list, "how_read")
+    assert "Heading Customer ref" in said
+    assert f"Rows 2 to {report.line_counts[0] + 1}; 16 of 18 headings read." in "".join(
+        caption.value for caption in demo_list.caption
+    )
 
 
 def test_an_uploaded_list_keeps_order_and_unknown_columns(list_page: AppTest) -> None:
@@ -95,7 +103,7 @@ def test_an_uploaded_list_keeps_order_and_unknown_columns(list_page: AppTest) ->
     })  # fmt: skip
     content = lines.to_csv(index=False).encode()
     list_page.file_uploader[0].set_value(("inbox.csv", content, "text/csv")).run()
-    table = list_page.dataframe[0].value
+    table = list_page.dataframe[-1].value
     assert not list_page.exception
     assert table["Buyer"].tolist() == ["B", "A"]
     assert [status[0] for status in table["status"]] == ["OK", "Refused"]
@@ -165,4 +173,4 @@ def test_a_parquet_list_is_read(list_page: AppTest) -> None:
     list_page.file_uploader[0].set_value(
         ("inbox.parquet", target.getvalue(), "application/octet-stream")
     ).run()
-    assert [status[0] for status in list_page.dataframe[0].value["status"]] == ["OK"]
+    assert [status[0] for status in list_page.dataframe[-1].value["status"]] == ["OK"]

@@ -18,6 +18,7 @@ from meshcore_estimator.cutting import order as cutting_order
 from meshcore_estimator.cutting import page as page_cutting
 from meshcore_estimator.enquiry import page as page_enquiry
 from meshcore_estimator.lists import page as page_list
+from meshcore_estimator.lists import source as list_source
 from meshcore_estimator.price_book import page as page_price_book
 from meshcore_estimator.reasons_page import page as page_reasons
 from meshcore_estimator.reasons_page import uncertainty_form
@@ -30,14 +31,15 @@ HERE = Path(__file__).parent
 PARTS = (
     Part("enquiry", current.to_text, current.from_text),
     Part("service", service_form.to_text, service_form.from_text),
-    Part("list", page_list.to_text, page_list.from_text),
+    Part("list", list_source.file_text, list_source.restore_file),
+    Part("list changes", list_source.changes_text, list_source.restore_changes),
     Part("book in use", settings.book_text, settings.restore_book),
     Part("book", page_price_book.to_text, page_price_book.from_text),
     Part("cutting", cutting_order.to_text, cutting_order.from_text),
     Part("drawings", cutting_drawings.to_text, cutting_drawings.from_text),
     Part("uncertain", uncertainty_form.to_text, uncertainty_form.from_text),
     choices("choices", (
-        "list_path", "nearest_hold", "purpose", "bill_delivered", "cutting_form",
+        "list_path", "list_sender", "nearest_hold", "purpose", "bill_delivered", "cutting_form",
         "cutting_services", "cutting_bias", "cutting_along", "cutting_seconds", "cutting_seed",
         "uncertain_draws", "uncertain_seed", "save_title", "save_note",
     )),

@@ -42,6 +42,17 @@ _UNITS: dict[str, frozenset[str]] = {
 }
 
 
+def heading_units(field: str) -> tuple[str, ...]:
+    """Return the units that may stand in the heading of an enquiry column, in order.
+
+    Examples
+    --------
+    >>> heading_units("open_area"), heading_units("alloy")
+    (('%',), ())
+    """
+    return tuple(sorted(_UNITS.get(field, ()), key=str.casefold))
+
+
 @dataclass(frozen=True, slots=True)
 class Headings:
     """Which column of a table holds what.

@@ -2,12 +2,7 @@
 
 from __future__ import annotations
 
-import io
-import json
 import operator
-import tempfile
-from base64 import b64decode, b64encode
-from collections.abc import Callable
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
@@ -22,15 +17,15 @@ from meshcore.estimates.pipeline import estimate_list
 from meshcore.estimates.questions import QuestionList
 from meshcore.estimates.results import EstimateSet
 from meshcore.estimates.summary import ListTotals, list_totals
-from meshcore.lists.reading import READABLE, ListError, read_list
+from meshcore.lists.reading import READABLE
 from meshcore.lists.template import write_template
 from meshcore.lists.workbook import workbook_bytes
 from meshcore.lists.writing import write_list
-from meshcore.reading.tables.headings import recognise_headings
 from meshcore_estimator.enquiry import answer
 from meshcore_estimator.enquiry import form as enquiry_form
-from meshcore_estimator.enquiry.page import XLSX
-from meshcore_estimator.lists import line_table
+from meshcore_estimator.lists import how_read, line_table, mending, senders_panel
+from meshcore_estimator.lists import source as lists
+from meshcore_estimator.lists.source import MOST_MB, Source
 from meshcore_estimator.shared import (
     navigation,
     question_panel,
@@ -39,52 +34,24 @@ from meshcore_estimator.shared import (
     settings,
     settling,
 )
+from meshcore_estimator.shared.files import XLSX, written
 from meshcore_estimator.shared.line import Line
 from meshcore_estimator.shared.numbers import fixed
 from meshcore_estimator.shared.parts import (
-    LABELS,
+    NOTHING,
     Markup,
     aside,
     figures,
     message_list,
-    soft,
     status_word,
     table,
 )
 
-_UPLOAD, _SOURCE, _PRICED = "list_upload", "list_source", "list_priced"
+_UPLOAD, _PRICED = "list_upload", "list_priced"
 #: Lines whose messages are written out on the screen.
 _MOST_SPOKEN = 100
 _FILTERS = ("all", "ok", "review", "refused")
 _PATH_WORDS = {"arc": "arc of the weave", "flat": "flat 3 % rule"}
-
-
-@dataclass(frozen=True, slots=True)
-class Source:
-    """A list that was read, and what the user knows it by."""
-
-    name: str
-    enquiries: pd.DataFrame
-    kept: str
-
-
-def to_text() -> str:
-    """Return the list in hand as text, to be kept over a reload."""
-    source: Source | None = st.session_state.get(_SOURCE)
-    return source.kept if source is not None else ""
-
-
-def from_text(text: str) -> None:
-    """Put back what `to_text` returned, into a session that has nothing yet."""
-    kept = json.loads(text)
-    st.session_state[_SOURCE] = _source(kept["name"], kept["suffix"], b64decode(kept["content"]))
-
-
-def _source(name: str, suffix: str, content: bytes) -> Source:
-    """Read a list from a file's bytes, which are kept as they came."""
-    enquiries = read_list(io.BytesIO(content), suffix)
-    kept = {"name": name, "suffix": suffix, "content": b64encode(content).decode()}
-    return Source(name, enquiries, json.dumps(kept))
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,21 +68,13 @@ def page() -> None:
     """Draw the page."""
     with st.container(key="list_source_box"):
         path_model = _choose()
-    source: Source | None = st.session_state.get(_SOURCE)
-    with st.container(key="list_problem_box"):
-        if problem := st.session_state.get("list_problem"):
-            st.html(aside(problem, "refused"))
+    source = _read()
     settling.taken()
     if source is None:
-        st.html(aside("An enquiry list is a table with one enquiry a row, as text or a workbook. "
-                      "Customary headings are recognised, and columns of your own come back "
-                      "untouched. The template has every heading with a note."))  # fmt: skip
         return
     priced = _price(source, path_model)
     with st.container(key="list_totals"):
         _totals(source, list_totals(priced.estimates), priced.estimates)
-    with st.container(key="headings"):
-        _headings(source)
     with st.container(key="lines"):
         chosen, shown = _lines(priced)
     with st.container(key="line_box"):
@@ -130,11 +89,42 @@ def page() -> None:
         reasons.basis(priced.estimates)
 
 
+def _read() -> Source | None:
+    """Draw how the list was read, and the lines to be mended; return it as it is to be priced."""
+    source, problem = lists.current()
+    with st.container(key="list_problem_box"):
+        st.html(aside(problem, "refused") if problem else NOTHING)
+    with st.container(key="list_sender_box"):
+        senders_panel.offer(source)
+    if source is None:
+        if problem:
+            st.button("Say what each column holds", on_click=lists.read_without_headings,
+                      key="without_headings", icon=":material/view_column:")  # fmt: skip
+        else:
+            st.html(aside("An enquiry list is a table with one enquiry a row, as text or a "
+                          "workbook. Customary headings are recognised, and columns of your own "
+                          "come back untouched. The template has every heading with a "
+                          "note."))  # fmt: skip
+        return None
+    with st.container(key="how_read"):
+        st.caption(how_read.summary(source))
+        with st.expander("How it was read", icon=":material/view_column:", key="how_read_open"):
+            how_read.draw(source)
+            senders_panel.draw(source)
+        with st.expander("Mend the lines", icon=":material/edit:", key="mend_open"):
+            mending.draw(source)
+    return lists.current()[0]
+
+
 def _choose() -> str:
     """Draw the ways to give a list; return the path rule."""
     upload, others = st.columns([3, 2], gap="medium")
     upload.file_uploader(
-        "Enquiry list", [s.removeprefix(".") for s in READABLE], key=_UPLOAD, on_change=_read_upload
+        "Enquiry list",
+        [s.removeprefix(".") for s in READABLE],
+        key=_UPLOAD,
+        on_change=_read_upload,
+        max_upload_size=MOST_MB,
     )
     with others:
         path_model: str = st.segmented_control(
@@ -145,7 +135,7 @@ def _choose() -> str:
         with st.container(horizontal=True):
             st.button("Use the demo list", on_click=_read_demo, key="use_demo",
                       icon=":material/science:")  # fmt: skip
-            st.download_button("Template", partial(_written, ".xlsx", write_template),
+            st.download_button("Template", partial(written, ".xlsx", write_template),
                                file_name="enquiries.xlsx", mime=XLSX, on_click="ignore",
                                icon=":material/download:", key="download_template")  # fmt: skip
     return path_model
@@ -153,22 +143,15 @@ def _choose() -> str:
 
 def _read_upload() -> None:
     given = st.session_state[_UPLOAD]
-    st.session_state["list_problem"] = ""
-    st.session_state[_SOURCE] = None
     if given is None:
-        return
-    try:
-        source = _source(given.name, Path(given.name).suffix, given.getvalue())
-    except ListError as error:
-        st.session_state["list_problem"] = f"{given.name}: {error}"
+        lists.take_away()
     else:
-        st.session_state[_SOURCE] = source
+        lists.give(given.name, Path(given.name).suffix, given.getvalue())
 
 
 def _read_demo() -> None:
-    st.session_state["list_problem"] = ""
     demo = demo_data() / "enquiries.csv"
-    st.session_state[_SOURCE] = _source(f"{demo.name} (demonstration)", ".csv", demo.read_bytes())
+    lists.give(f"{demo.name} (demonstration)", ".csv", demo.read_bytes())
 
 
 def _price(source: Source, path_model: str) -> Priced:
@@ -219,36 +202,11 @@ def _totals(source: Source, totals: ListTotals, estimates: EstimateSet) -> None:
 def _downloads(stem: str, estimates: EstimateSet) -> None:
     for label, suffix, mime, make in (
         ("Workbook", "xlsx", XLSX, partial(workbook_bytes, estimates)),
-        ("CSV", "csv", "text/csv", partial(_written, ".csv", partial(write_list, estimates))),
+        ("CSV", "csv", "text/csv", partial(written, ".csv", partial(write_list, estimates))),
     ):
         st.download_button(label, make, file_name=f"{stem}_priced.{suffix}", mime=mime,
                            on_click="ignore", icon=":material/download:",
                            key=f"download_{suffix}")  # fmt: skip
-
-
-def _written(suffix: str, write: Callable[[Path], None]) -> bytes:
-    """Bytes of a file as the core writes it."""
-    with tempfile.TemporaryDirectory() as folder:
-        path = Path(folder) / f"list{suffix}"
-        write(path)
-        return path.read_bytes()
-
-
-def _headings(source: Source) -> None:
-    headings = recognise_headings([str(c) for c in source.enquiries.columns])
-    known = {heading: field for field, heading in headings.column.items()}
-    said = f"Headings: {len(known)} read, {len(headings.unknown)} passed through untouched"
-    with st.expander(said, icon=":material/view_column:"):
-        rows = [
-            (
-                heading,
-                LABELS.get(known[heading], known[heading]) if heading in known
-                else soft("passed through untouched"),
-                headings.unit.get(known.get(heading, ""), ""),
-            )
-            for heading in map(str, source.enquiries.columns)
-        ]  # fmt: skip
-        st.html(table(("Heading", "Read as", "Unit"), rows))
 
 
 def _lines(priced: Priced) -> tuple[int | None, list[int]]:

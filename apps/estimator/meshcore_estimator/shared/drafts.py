@@ -63,7 +63,7 @@ def default_drafts() -> Path:
 def begin(path: Path | None = None) -> Hold:
     """Begin a draft under a new id, and give up those that nobody opened for long."""
     hold = Hold(secrets.token_urlsafe(_ID_BYTES), secrets.token_urlsafe(_ID_BYTES))
-    with _writing(path) as file:
+    with writing(path) as file:
         old = (datetime.now(UTC) - KEPT_FOR).isoformat()
         file.execute("DELETE FROM drafts WHERE opened_at < ?", (old,))
         file.execute("INSERT INTO drafts VALUES (?, ?, ?)", (hold.draft, hold.holder, _now()))
@@ -73,7 +73,7 @@ def begin(path: Path | None = None) -> Hold:
 def resume(draft: str, path: Path | None = None) -> tuple[Hold, dict[str, str]] | None:
     """Take hold of a draft, and return its parts; None if there is none of that id."""
     hold = Hold(draft, secrets.token_urlsafe(_ID_BYTES))
-    with _writing(path) as file:
+    with writing(path) as file:
         changed = file.execute(
             "UPDATE drafts SET holder = ?, opened_at = ? WHERE id = ?",
             (hold.holder, _now(), draft),
@@ -91,7 +91,7 @@ def save(hold: Hold, parts: Mapping[str, str], path: Path | None = None) -> bool
     -------
     Whether they were written; False where another session holds the draft by now.
     """
-    with _writing(path) as file:
+    with writing(path) as file:
         held = file.execute(
             "SELECT 1 FROM drafts WHERE id = ? AND holder = ?", (hold.draft, hold.holder)
         ).fetchone()
@@ -110,7 +110,7 @@ def _now() -> str:
 
 
 @contextmanager
-def _writing(path: Path | None) -> Iterator[sqlite3.Connection]:
+def writing(path: Path | None) -> Iterator[sqlite3.Connection]:
     """Open the file for one change, which is made as a whole or not at all."""
     file = path or default_drafts()
     try:
