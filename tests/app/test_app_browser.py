@@ -32,6 +32,8 @@ if TYPE_CHECKING:
 
 pytestmark = pytest.mark.browser
 
+_PRICE = re.compile(r"[\d,.]+ EUR")
+
 
 @pytest.fixture
 def page(browser: Browser, app_url: str) -> Iterator[Page]:
@@ -83,7 +85,8 @@ def test_what_cannot_be_woven_is_mended_in_a_click(page: Page) -> None:
     page.locator(".st-key-status").filter(has_text="Refused").wait_for()
     assert page.locator(".st-key-drawing img").count() == 0
     offer = page.locator(".st-key-offer_0")
-    price = re.search(r"[\d,.]+ EUR", offer.inner_text())
+    offer.filter(has_text=_PRICE).wait_for()
+    price = _PRICE.search(offer.inner_text())
     assert price is not None
     offer.get_by_role("button", name="Use this one").click()
     page.locator(".st-key-status").filter(has_text="OK").wait_for()
