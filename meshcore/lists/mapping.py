@@ -166,9 +166,11 @@ def _column(heading: str, written: str) -> ColumnMapping:
     target, unit = name.strip(), rest.strip(" ]")
     if target and target not in FIELDS:
         raise ListError(f'"{target}" is no enquiry column. There are: {", ".join(FIELDS)}.')
-    if unit and not unit_word(unit):
+    # What stands in a heading's brackets and is no unit is kept, since pricing asks about it.
+    is_headings_own = (target, unit) == heading_meaning(heading)
+    if unit and not unit_word(unit) and not is_headings_own:
         raise ListError(f'"{unit}" is no unit that is known here, for "{heading}".')
-    return ColumnMapping(heading, target, unit_word(unit))
+    return ColumnMapping(heading, target, unit_word(unit) or unit)
 
 
 def _as_toml(mapping: ListMapping) -> str:

@@ -177,6 +177,17 @@ def test_what_a_sender_means_is_remembered_and_offered(list_page: AppTest) -> No
     assert senders.remembered() == {}
 
 
+def test_a_heading_with_other_words_in_brackets_is_remembered_too(list_page: AppTest) -> None:
+    text = LINES.replace("Draht A", "Wire (see drawing)")
+    upload(list_page, text)
+    list_page.text_input(key="list_sender").set_value("Example Screens").run()
+    list_page.button(key="remember_sender").click().run()
+    assert not list_page.exception
+    settled = mc.read_list(io.BytesIO(text.encode()), ".csv").report.mapping
+    assert senders.remembered() == {"Example Screens": settled}
+    senders.forget("Example Screens")
+
+
 def test_a_file_too_large_is_told(list_page: AppTest, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(source, "MOST_LINES", 1)
     upload(list_page, LINES)

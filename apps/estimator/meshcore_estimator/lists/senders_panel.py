@@ -8,6 +8,7 @@ from pathlib import Path
 
 import streamlit as st
 
+from meshcore.lists.grids import ListError
 from meshcore.lists.mapping import ListMapping
 from meshcore_estimator.lists import source as lists
 from meshcore_estimator.lists.source import Source
@@ -76,7 +77,7 @@ def _fits(mapping: ListMapping, source: Source) -> bool:
 def _remembered() -> dict[str, ListMapping]:
     try:
         return senders.remembered()
-    except DraftsError as error:
+    except (DraftsError, ListError) as error:
         st.session_state[_SAID] = f"No sender is remembered: {error}"
         return {}
 
