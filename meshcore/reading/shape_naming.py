@@ -7,11 +7,12 @@ from dataclasses import dataclass, field
 
 @dataclass(slots=True)
 class Found:
-    """What stands in a text: shapes named, and sizes with their names."""
+    """What stands in a text: shapes named, sizes with their names, and pieces counted."""
 
     shapes: list[str] = field(default_factory=list)
     sizes: list[tuple[str, str, float, str]] = field(default_factory=list)
     words: list[str] = field(default_factory=list)
+    counts: list[float] = field(default_factory=list)
     unknown: str = ""
 
 

@@ -67,6 +67,26 @@ def written(shape: str, dimensions: str) -> tuple[str, str] | None:
     return name_sizes(found, unit)
 
 
+@lru_cache(maxsize=8192)
+def pieces_counted(shape: str, dimensions: str) -> float | None:
+    """Return how many pieces a shape's text counts, or None where it counts none, or twice.
+
+    Examples
+    --------
+    >>> pieces_counted("", "Ø200 mm x 4 off"), pieces_counted("2 discs 200 mm", "")
+    (4.0, 2.0)
+    >>> pieces_counted("", "4 x Ø200"), pieces_counted("disc", "200 mm")
+    (4.0, None)
+    """
+    found = _gather(list(lex(without_tolerance(plain(f"{shape} {dimensions}")), _TOPICS)))
+    if found.unknown:
+        return None
+    first, *others = found.sizes or [("", "", 0.0, "")]
+    named = {label for label, _, _, _ in others}
+    counts = [*found.counts, *([first[2]] if first[0] == "" and named == {"diameter"} else [])]
+    return counts[0] if len(counts) == 1 else None
+
+
 def _gather(tokens: list[Token]) -> Found:
     """Go through a text: names before or after their sizes, and what is counted left out."""
     found = Found()
@@ -90,6 +110,7 @@ def _gather(tokens: list[Token]) -> Found:
                 return Found(unknown="-")
             if not unit and place < len(tokens) and _is_count(tokens, place, label):
                 found.shapes += [s for s in (tokens[place].means("shape"),) if s]
+                found.counts.append(token.numbers[0].value)
                 place += 1
                 continue
             after, place = _name_after(tokens, place, label, names_last)
@@ -181,3 +202,4 @@ def _common_unit(found: Found) -> str | None:
 
 
 follows_words(written.cache_clear)
+follows_words(pieces_counted.cache_clear)

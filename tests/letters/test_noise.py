@@ -92,3 +92,14 @@ def test_a_letter_of_eight_lines_takes_less_than_a_tenth_of_a_second() -> None:
         mc.read_letter(rows)
         spent.append(time.process_time() - start)
     assert min(spent) < 0.1
+
+
+@pytest.mark.parametrize("sign", ["-", "–", "—", "_", "="])
+def test_a_rule_drawn_with_signs_takes_time_in_step_with_its_length(sign: str) -> None:
+    def took(signs: int) -> float:
+        began = time.process_time()
+        mc.read_letter(sign * signs)
+        return time.process_time() - began
+
+    took(100)
+    assert took(20_000) < 16 * max(took(5_000), 0.02)

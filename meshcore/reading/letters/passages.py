@@ -55,7 +55,7 @@ _MAIL_HEAD = re.compile(
     r"|^\s*[àa]\s*:\s.*@"
 )
 _FORWARDED = re.compile(
-    r"(?i)^\s*(?:-{3,}.*(?:forwarded|original|weitergeleitete|ursprüngliche|transféré|original).*-{3,}|on .{5,80}wrote:|"  # noqa: E501
+    r"(?i)^\s*(?:-{3,}(?!-).*(?:forwarded|original|weitergeleitete|ursprüngliche|transféré|original).*-{3,}|on .{5,80}wrote:|"  # noqa: E501
     r"am .{5,80}schrieb.*:|le .{5,80}a écrit\s*:|el .{5,80}escribió:|_{5,})\s*$"
 )
 _ITEM = re.compile(

@@ -11,7 +11,7 @@ import numpy as np
 
 from meshcore import enquiry
 from meshcore.arrays import BoolArray, FloatArray, IntArray, ObjectArray
-from meshcore.enquiry import PLAIN, ROLL, STRIP
+from meshcore.enquiry import PIECE, PLAIN, ROLL, STRIP
 from meshcore.messages import Message, MessageLog
 from meshcore.reading import refusals
 from meshcore.reading.columns import (
@@ -30,7 +30,7 @@ from meshcore.reading.tables.forms import implied_lengths, named_forms, read_wea
 from meshcore.reading.tables.headings import ORDER, Headings, headings_of
 from meshcore.reading.tables.remarks import note_unread
 from meshcore.reading.tables.service_words import read_services, service_names
-from meshcore.reading.tables.stated import with_stated, with_stated_texts
+from meshcore.reading.tables.stated import counted_in_shapes, with_stated, with_stated_texts
 from meshcore.reading.texts import NO_HINTS, is_blank, tidy
 from meshcore.reading.vocabulary import fold, words
 from meshcore.units import Kind
@@ -125,13 +125,15 @@ def read_enquiries(
     width = with_stated(width, ordered.also, "width", "quantity", log)
     length = with_stated(length, ordered.also, "length", "quantity", log)
     form = settled_forms(cells, forms, width.values, length.values)
+    shape, dimensions = cells.texts("shape"), cells.texts("dimensions")
+    counted = counted_in_shapes(shape, dimensions, form == PIECE)
+    ordered = with_stated(ordered, counted, "quantity", "dimensions", log)
     quantity = _whole_quantity(ordered, log)
     if amounts is not None:
         quantity, length = apply_amounts(amounts, quantity, width, length, form, log)
     note_unread(cells, service_names(services), names_alloy)
     _check_sizes("width", width, form, log)
     _check_sizes("length", length, form, log)
-    shape, dimensions = cells.texts("shape"), cells.texts("dimensions")
     dimensions = with_stated_texts(dimensions, ordered.also, "dimensions")
     return EnquiryColumns(
         headings=headings,

@@ -6,13 +6,14 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from meshcore.arrays import IntArray, ObjectArray
+from meshcore.arrays import BoolArray, IntArray, ObjectArray
 from meshcore.messages import Message, MessageLog
 from meshcore.reading.columns import QuantityColumn
 from meshcore.reading.numbers.readings import Stated
+from meshcore.reading.shape_texts import pieces_counted
 from meshcore.reading.texts import is_blank
 
-#: A size that two cells state agrees this nearly [-].
+#: A size that two cells state agrees this nearly, a count altogether [-].
 _AGREEMENT = 0.01
 
 
@@ -39,6 +40,7 @@ def with_stated(
     own = [(rows, stated) for rows, stated in sources if stated.field == field]
     if not own:
         return column
+    agreement = 0.0 if field == "quantity" else _AGREEMENT
     values, half = column.values.copy(), column.half_width.copy()
     given, texts = column.given.copy(), column.texts.astype(object)
     for rows, stated in own:
@@ -50,11 +52,11 @@ def with_stated(
         said = f"taken from the {where}, where it stands too."
         log.add(blank, Message(field, stated.text, said, "note", code="size.stated_elsewhere"))
         typed = rows[given[rows] & ~np.isin(rows, blank)]
-        apart = np.abs(values[typed] - stated.value) > _AGREEMENT * stated.value
+        apart = np.abs(values[typed] - stated.value) > agreement * stated.value
         for row in typed[apart].tolist():
             why = (
-                f"the {where} states {stated.text} for it as well, which is another size. Write "
-                "the one that is meant."
+                f"the {where} states {stated.text} for it as well, and they differ. Write the "
+                "one that is meant."
             )
             log.add([row], Message(field, str(texts[row]), why, code="size.cells_disagree"))
     return QuantityColumn(values, half, given, texts, column.also)
@@ -71,3 +73,17 @@ def with_stated_texts(
                 if is_blank(str(filled[row])):
                     filled[row] = stated.text
     return filled
+
+
+def counted_in_shapes(
+    shape: ObjectArray, dimensions: ObjectArray, pieces: BoolArray
+) -> list[tuple[IntArray, Stated]]:
+    """Return what pieces' texts say of the quantity, "Ø200 mm x 4 off", each with its rows."""
+    rows_of: dict[float, list[int]] = {}
+    for row in np.flatnonzero(pieces).tolist():
+        count = pieces_counted(str(shape[row]), str(dimensions[row]))
+        if count is not None:
+            rows_of.setdefault(count, []).append(row)
+    return [
+        (np.array(rows), Stated("quantity", count, f"{count:g}")) for count, rows in rows_of.items()
+    ]
