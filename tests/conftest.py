@@ -20,6 +20,20 @@ pytest_plugins = ["app_fixtures"]
 collect_ignore = ["plugins/distributions"]
 
 
+#: On a busy machine a browser now and then does not show what was asked for, on the pages of the
+#: enquiry's offers and of the alloy taken over. The cause is not found yet; until it is, such a
+#: test is tried again where CI runs, and each try is named in its report.
+BROWSER_TRIES_AGAIN = 2
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Let the browser tests be tried again where CI runs, and nowhere else."""
+    if os.environ.get("CI") == "true":
+        for item in items:
+            if item.get_closest_marker("browser"):
+                item.add_marker(pytest.mark.flaky(reruns=BROWSER_TRIES_AGAIN))
+
+
 def _program(names: tuple[str, ...], package: str) -> Path:
     """Path of the first program found; a test that needs it is skipped, or fails where CI is."""
     for name in names:
