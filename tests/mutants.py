@@ -11,6 +11,7 @@ test is missing, or the change makes no difference.
 from __future__ import annotations
 
 import argparse
+import os
 import random
 import subprocess
 import sys
@@ -84,8 +85,6 @@ def copy_tree(target: Path) -> None:
 
 def environment(tree: Path) -> dict[str, str]:
     """Environment in which a tree's own modules are found first."""
-    import os  # noqa: PLC0415 - only here
-
     places = [tree, tree / "plugins", tree / "apps/estimator", tree / "tests"]
     return {**os.environ, "PYTHONPATH": os.pathsep.join(map(str, places)), "CI": ""}
 

@@ -7,18 +7,6 @@ from dataclasses import dataclass, field, replace
 
 from meshcore.reading.letters.facts import CLOTH, FABRIC, Fact
 
-#: Names of facts of which a line has one; a second one is a correction or a doubt.
-SINGLE = (
-    "mesh_count",
-    "pitch",
-    "aperture",
-    "wire_diameter",
-    "open_area",
-    "weave",
-    "alloy",
-    "form",
-    "shape",
-)
 #: Facts of the form: they go together.
 FORM = ("form", "shape", "dim", "roll_length")
 

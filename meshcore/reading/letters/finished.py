@@ -36,20 +36,18 @@ def ask(done: Finished, column: str, fact: Fact, why: str) -> None:
 def cell_text(fact: Fact, size: Size, column: str) -> str:
     """Words of a size as they stood, where the list reader reads just this from them."""
     written = fact.text if fact.item is not None and fact.item.unit else f"{fact.text} {size.unit}"
-    read = read_text(written, "length", column)
-    if (
-        not isinstance(read, Message)
-        and size.mm is not None
-        and abs(read.value * 1000.0 - size.mm) <= 1e-6 * size.mm
-    ):
+    if _reads_as(written, size, column):
         return written
     if size.unit in MM_OF or size.unit in ("SWG", "BWG", "AWG"):
         written = f"{size.number:.10g} {size.unit}"
-        read = read_text(written, "length", column)
-        if (
-            not isinstance(read, Message)
-            and size.mm is not None
-            and abs(read.value * 1000.0 - size.mm) <= 1e-6 * size.mm
-        ):
+        if _reads_as(written, size, column):
             return written
     return f"{size.mm:.10g} mm"
+
+
+def _reads_as(written: str, size: Size, column: str) -> bool:
+    """Whether the reader of cells takes a text for just that size."""
+    read = read_text(written, "length", column)
+    if isinstance(read, Message) or size.mm is None:
+        return False
+    return abs(read.value * 1000.0 - size.mm) <= 1e-6 * size.mm

@@ -20,7 +20,6 @@ MM_OF = {
     "yd": 914.4,
     "thou": 0.0254,
 }
-_INCH = 25.4
 #: Wire over pitch that is woven: common practice, no source. Outside it a bare number is in
 #: another unit.
 _WOVEN = (0.04, 0.75)

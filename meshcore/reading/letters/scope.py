@@ -11,7 +11,6 @@ from meshcore.reading.vocabulary import fold
 _WAS = frozenset({"was", "war", "previously", "vorher", "bisher", "formerly"})
 #: Marks at which a clause ends.
 STOPS = frozenset(",.;:!?()\n-")
-_SOFT = frozenset(",-:")
 
 
 def clause_end(items: Sequence[Item], at: int, stops: frozenset[str] = STOPS) -> int:

@@ -43,6 +43,10 @@ class Window:
 _MM, _UM = 1e-3, 1e-6
 _PER_INCH = 1.0 / METRES_PER_INCH
 
+_PIECE_SIDE = Window(
+    (5 * _MM, 6.0), (1 * _MM, 50.0), 0.01 * _MM,
+    "pieces are cut from about 5 mm to 6 m",
+)  # fmt: skip
 #: Windows by field; a field that depends on the form stands as "width, roll".
 WINDOWS: Mapping[str, Window] = {
     "mesh_count": Window(
@@ -74,10 +78,7 @@ WINDOWS: Mapping[str, Window] = {
         (5 * _MM, 2.5), (1 * _MM, 12.0), 0.01 * _MM,
         "strips are slit from about 5 mm wide to the width of a roll",
     ),
-    "width, piece": Window(
-        (5 * _MM, 6.0), (1 * _MM, 50.0), 0.01 * _MM,
-        "pieces are cut from about 5 mm to 6 m",
-    ),
+    "width, piece": _PIECE_SIDE,
     "length, roll": Window(
         (0.25, 110.0), (0.05, 1000.0), 1 * _MM,
         "rolls hold up to about 100 m; more cannot be handled",
@@ -86,10 +87,7 @@ WINDOWS: Mapping[str, Window] = {
         (10 * _MM, 310.0), (1 * _MM, 2000.0), 0.1 * _MM,
         "strip is coiled up to about 300 m, joined; more cannot be handled",
     ),
-    "length, piece": Window(
-        (5 * _MM, 6.0), (1 * _MM, 50.0), 0.01 * _MM,
-        "pieces are cut from about 5 mm to 6 m",
-    ),
+    "length, piece": _PIECE_SIDE,
     "dimensions": Window(
         (1 * _MM, 6.0), (0.1 * _MM, 50.0), 0.01 * _MM,
         "pieces are cut from a few millimetres to about 6 m",

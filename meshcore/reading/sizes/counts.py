@@ -21,7 +21,6 @@ TOPICS = (
     "count_noun", "count_unit", "per", "unit_length", "unit_area", "approximate", "limit", "range",
     "or", "and", "not", "unsure", "number", "part", "aside", "separator",
 )  # fmt: skip
-FIELD = "mesh_count"
 EXAMPLES = '"10 / in", "10 mesh" or "4 / cm"'
 _MEND = f"Write it as {EXAMPLES}."
 #: Counts that name no unit are per inch in English: "10 mesh", "#10", "10M". In other tongues

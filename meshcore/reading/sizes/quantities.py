@@ -19,7 +19,6 @@ TOPICS = (
     "or", "and", "not", "unsure", "label", "unit_length", "unit_area", "unit_mass", "form",
     "per", "unit_time", "aside",
 )  # fmt: skip
-EXAMPLE = "a plain number"
 _MEND = refusals.HOW_MANY
 #: Signs between a number and what it counts.
 _LINKS = frozenset({"x", "-", ".", "×"})

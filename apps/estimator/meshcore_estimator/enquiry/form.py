@@ -37,7 +37,8 @@ _EXAMPLES = {
 }  # fmt: skip
 _SIZE_EXAMPLES = {"length": "300 mm", "angle": "60°", "number": "4"}
 _SPECIFICATION = ("mesh_count", "wire_diameter", "aperture", "pitch", "open_area")
-_PATH_WORDS = {"arc": "arc of the weave", "flat": "flat 3 % rule"}
+#: The rules of the wire's path, as the pages name them.
+PATH_WORDS = {"arc": "arc of the weave", "flat": "flat 3 % rule"}
 
 
 def restore(page: str) -> None:
@@ -320,7 +321,7 @@ def _services(name: str) -> None:
 
 def _path() -> None:
     st.segmented_control(
-        "Wire path", list(_PATH_WORDS), key=_KEY + "path_model", required=True, width="stretch",
-        format_func=lambda name: _PATH_WORDS[name].capitalize(),
+        "Wire path", list(PATH_WORDS), key=_KEY + "path_model", required=True, width="stretch",
+        format_func=lambda name: PATH_WORDS[name].capitalize(),
         help="How the length of wire in the cloth is reckoned. The other rule is shown beside it.",
     )  # fmt: skip

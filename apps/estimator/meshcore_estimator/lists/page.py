@@ -51,7 +51,6 @@ _UPLOAD, _PRICED = "list_upload", "list_priced"
 #: Lines whose messages are written out on the screen.
 _MOST_SPOKEN = 100
 _FILTERS = ("all", "ok", "review", "refused")
-_PATH_WORDS = {"arc": "arc of the weave", "flat": "flat 3 % rule"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,8 +127,9 @@ def _choose() -> str:
     )
     with others:
         path_model: str = st.segmented_control(
-            "Wire path", list(_PATH_WORDS), default="arc", required=True, width="stretch",
-            format_func=lambda name: _PATH_WORDS[name].capitalize(),
+            "Wire path", list(enquiry_form.PATH_WORDS), default="arc", required=True,
+            width="stretch",
+            format_func=lambda name: enquiry_form.PATH_WORDS[name].capitalize(),
             key="list_path", persist_state="session",
         )  # fmt: skip
         with st.container(horizontal=True):
