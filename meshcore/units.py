@@ -9,17 +9,9 @@ from typing import TYPE_CHECKING, Literal, TypeAlias, cast
 if TYPE_CHECKING:
     import pint
 
+#: Kinds of size, held inside in m, 1/m, a plain share, rad, kg and a plain number.
 Kind: TypeAlias = Literal["length", "count", "share", "angle", "mass", "number"]
 
-#: SI unit that each kind is held in; a share and a number are held as plain floats.
-SI_UNIT: dict[Kind, str] = {
-    "length": "m",
-    "count": "1/m",
-    "share": "",
-    "angle": "rad",
-    "mass": "kg",
-    "number": "",
-}
 #: International inch and foot [m], exact by definition (international yard and pound, 1959).
 METRES_PER_INCH = 0.0254
 METRES_PER_FOOT = 0.3048
