@@ -158,8 +158,7 @@ def _alloy(note: str) -> OpenPoint:
 def usual_weaves(note: str) -> tuple[Usual, ...]:
     """Weaves for what a note says that the cloth is to do, the usual one first."""
     said = note.casefold()
-    found = next(((w, p) for w, p in PURPOSE_WORDS.items() if w in said), ("", GENERAL))
-    word, purpose = found
+    word, purpose = next(((w, p) for w, p in PURPOSE_WORDS.items() if w in said), ("", GENERAL))
     why = f", since the note speaks of {word}" if word else ""
     return tuple(
         Usual(WEAVES[code], f"{WEAVES[code]}{why}: {reason}")
@@ -174,10 +173,10 @@ def _sizes(read: EnquiryColumns, row: int) -> Iterator[OpenPoint]:
     value = {name: float(read.readings[name].values[row]) for name in read.readings}
     if openings == 0:
         usual = usual_meshes(value["wire_diameter"])
-        offered = tuple(Usual(*found) for found in usual)
+        offered = tuple(Usual(*values) for values in usual)
         yield OpenPoint(MESH, offered, trial_meshes(value["wire_diameter"]))
     if not wire and openings < 2:  # noqa: PLR2004 - two sizes complete a specification
-        offered = tuple(Usual(*found) for found in usual_wires(value))
+        offered = tuple(Usual(*values) for values in usual_wires(value))
         yield OpenPoint(WIRE, offered, trial_wires(value))
 
 

@@ -117,11 +117,11 @@ def _judged_sizes(
     }
     for field, column in read.readings.items():
         # What was typed is judged even where the sizes together make no cloth.
-        found = completed.get(field)
+        whole = completed.get(field)
         yield (
             field,
             "",
-            column.values if found is None else np.where(column.given, column.values, found),
+            column.values if whole is None else np.where(column.given, column.values, whole),
         )
     for code, form in enumerate(FORMS):
         asked = read.form == code

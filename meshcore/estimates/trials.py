@@ -133,8 +133,8 @@ def _outcome(points: Sequence[OpenPoint], messages: Iterator[tuple[Message, ...]
     accepted: dict[str, tuple[Usual, ...]] = {}
     for point in points:
         field = point.question.field
-        found = [(usual, next(messages)) for usual in point.usual]
-        accepted[field] = tuple(usual for usual, said in found if _accepts(field, said))
+        answers = [(usual, next(messages)) for usual in point.usual]
+        accepted[field] = tuple(usual for usual, said in answers if _accepts(field, said))
     return Trials(tried, accepted)
 
 

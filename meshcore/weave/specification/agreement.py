@@ -104,22 +104,22 @@ def agree(columns: Mapping[str, QuantityColumn]) -> Agreement:
     direct = _as_typed(said, by_wire) if by_wire else None
     if direct is not None and direct.as_stated.all():
         return direct
-    found = _by_rounding(said)
+    agreement = _by_rounding(said)
     if direct is not None:
-        found = _where(direct.agrees, direct, found)
+        agreement = _where(direct.agrees, direct, agreement)
     named, series = name_cloth(said)
-    take = ~found.as_stated & (series != NO_SERIES)
+    take = ~agreement.as_stated & (series != NO_SERIES)
     if not take.any():
-        return found
-    moved = ~found.agrees | found.rounded_count
+        return agreement
+    moved = ~agreement.agrees | agreement.rounded_count
     for field in ("pitch", "wire_diameter"):
-        moved |= np.abs(named.of(field) / found.sizes.of(field) - 1.0) > _SAME_CLOTH
+        moved |= np.abs(named.of(field) / agreement.sizes.of(field) - 1.0) > _SAME_CLOTH
     one = np.ones(len(series))
     of_series = replace(
-        found, sizes=named, agrees=take, rounded_count=np.zeros_like(take), series=series,
+        agreement, sizes=named, agrees=take, rounded_count=np.zeros_like(take), series=series,
         moved=moved, mass_low=one, mass_high=one,
     )  # fmt: skip
-    return _where(take, of_series, found)
+    return _where(take, of_series, agreement)
 
 
 def well_off(sizes: Sizes, values: Mapping[str, FloatArray]) -> BoolArray:
@@ -195,16 +195,16 @@ def _where(mask: BoolArray, then: Agreement, other: Agreement) -> Agreement:
 
 def _as_typed(said: Stated, bases: list[tuple[str, str]]) -> Agreement:
     """Take a pair at its typed sizes that gives every other size as it was typed."""
-    found = []
+    scored = []
     for basis in bases:
         sizes = solve(basis, said.values)
         agrees = agrees_with(sizes, said.values, said.own)
         score = _mass_uncertainty(sizes, *extent(basis, said.values, said.meant))
         one = np.ones(score.shape)
-        here = _found(basis, sizes, agrees, (one, one))
+        here = _agreement(basis, sizes, agrees, (one, one))
         closely = agrees & ~well_off(sizes, said.values)
-        found.append((np.where(agrees, score, np.inf), replace(here, as_stated=closely)))
-    return _clearly_best(found)
+        scored.append((np.where(agrees, score, np.inf), replace(here, as_stated=closely)))
+    return _clearly_best(scored)
 
 
 def _best(
@@ -215,17 +215,17 @@ def _best(
     bases: list[tuple[str, str]],
 ) -> Agreement:
     """Take the pair that fixes d²/p best; the others agree within the range of its rounding."""
-    found = []
+    scored = []
     for basis in bases:
         sizes = solve(basis, values)
         low, high = extent(basis, values, ranges)
         agrees = _others_agree(basis, values, own, low, high)
-        here = _found(basis, sizes, agrees, _mass_spread(basis, values, meant, sizes))
-        found.append((_mass_uncertainty(sizes, low, high), here))
-    return _clearly_best(found)
+        here = _agreement(basis, sizes, agrees, _mass_spread(basis, values, meant, sizes))
+        scored.append((_mass_uncertainty(sizes, low, high), here))
+    return _clearly_best(scored)
 
 
-def _found(
+def _agreement(
     basis: tuple[str, str],
     sizes: Sizes,
     agrees: BoolArray,
@@ -237,9 +237,9 @@ def _found(
     return Agreement(sizes, code, agrees, nowhere, none, nowhere, nowhere, *mass)
 
 
-def _clearly_best(found: list[tuple[FloatArray, Agreement]]) -> Agreement:
+def _clearly_best(scored: list[tuple[FloatArray, Agreement]]) -> Agreement:
     """Take the first of the pairs, or a later one whose uncertainty is clearly less."""
-    (least, best), *others = found
+    (least, best), *others = scored
     for score, here in others:
         better = score < CLEARLY_BETTER * least
         least = np.where(better, score, least)

@@ -171,50 +171,50 @@ def _checked(
     columns: Mapping[str, QuantityColumn], rows: IntArray, log: MessageLog
 ) -> Specification:
     """Complete lines whose sizes have to be held against one another, or against the series."""
-    found = agree(columns)
-    bad = ~(physical(found.sizes) & found.agrees)
-    _refuse(bad, found.basis, found.agrees, columns, rows, log)
-    named = ~bad & (found.series != NO_SERIES)
-    told = named & found.moved
+    agreement = agree(columns)
+    bad = ~(physical(agreement.sizes) & agreement.agrees)
+    _refuse(bad, agreement.basis, agreement.agrees, columns, rows, log)
+    named = ~bad & (agreement.series != NO_SERIES)
+    told = named & agreement.moved
     log.add_each(
         rows[told],
         [
-            refusals.named_cloth(columns, row, found.sizes, int(found.series[row]))
+            refusals.named_cloth(columns, row, agreement.sizes, int(agreement.series[row]))
             for row in np.flatnonzero(told).tolist()
         ],
     )
     plain = ~bad & ~named
     if len(columns) > len(BASES[0]):
-        for code in np.unique(found.basis[plain]).tolist():
-            used = plain & ~found.rounded_count & (found.basis == code)
+        for code in np.unique(agreement.basis[plain]).tolist():
+            used = plain & ~agreement.rounded_count & (agreement.basis == code)
             log.add(rows[used], refusals.best_pair(tuple(columns), BASES[code]))
-    rounded = np.flatnonzero(plain & found.rounded_count)
+    rounded = np.flatnonzero(plain & agreement.rounded_count)
     log.add_each(
         rows[rounded],
-        [refusals.rounded_count(columns, row, found.sizes) for row in rounded.tolist()],
+        [refusals.rounded_count(columns, row, agreement.sizes) for row in rounded.tolist()],
     )
-    _tell_coarse(columns, rows, found, plain, log)
-    asked, spread = _tell_open(columns, rows, found, plain, log)
-    low, high = (np.where(spread, m, 1.0) for m in (found.mass_low, found.mass_high))
-    return _blanked(bad | asked, found.sizes, found.basis, low, high)
+    _tell_coarse(columns, rows, agreement, plain, log)
+    asked, spread = _tell_open(columns, rows, agreement, plain, log)
+    low, high = (np.where(spread, m, 1.0) for m in (agreement.mass_low, agreement.mass_high))
+    return _blanked(bad | asked, agreement.sizes, agreement.basis, low, high)
 
 
 def _tell_coarse(
     columns: Mapping[str, QuantityColumn],
     rows: IntArray,
-    found: Agreement,
+    agreement: Agreement,
     good: BoolArray,
     log: MessageLog,
 ) -> None:
     """Put up for review the sizes that agree, yet are used at a value well off the typed one."""
     for field, column in columns.items():
-        off = size_off(field, found.sizes, column.values)
-        said = found.rounded_count if field == "mesh_count" else np.zeros_like(good)
+        off = size_off(field, agreement.sizes, column.values)
+        said = agreement.rounded_count if field == "mesh_count" else np.zeros_like(good)
         coarse = np.flatnonzero(good & off & ~said)
         log.add_each(
             rows[coarse],
             [
-                refusals.coarse(columns, row, field, BASES[found.basis[row]], found.sizes)
+                refusals.coarse(columns, row, field, BASES[agreement.basis[row]], agreement.sizes)
                 for row in coarse.tolist()
             ],
         )
@@ -223,13 +223,14 @@ def _tell_coarse(
 def _tell_open(
     columns: Mapping[str, QuantityColumn],
     rows: IntArray,
-    found: Agreement,
+    agreement: Agreement,
     good: BoolArray,
     log: MessageLog,
 ) -> tuple[BoolArray, BoolArray]:
     """Ask for the size that rounding leaves open, or say what range is priced; both masks."""
     # A range that begins at no mass at all is open without end.
-    ratio = np.where(found.mass_low > 0.0, found.mass_high / found.mass_low, np.inf) - 1.0
+    low, high = agreement.mass_low, agreement.mass_high
+    ratio = np.where(low > 0.0, high / low, np.inf) - 1.0
     asked = good & (ratio > OPEN_TO_ASK)
     spread = good & (ratio > OPEN_AS_EXACT) & ~asked
     if not (asked | spread).any():
@@ -242,9 +243,9 @@ def _tell_open(
                 refusals.left_open(
                     columns,
                     row,
-                    BASES[found.basis[row]],
+                    BASES[agreement.basis[row]],
                     meant,
-                    (float(found.mass_low[row]), float(found.mass_high[row])),
+                    (float(low[row]), float(high[row])),
                     asked=is_asked,
                 )
                 for row in np.flatnonzero(mask).tolist()

@@ -51,11 +51,11 @@ def name_cloth(said: Stated) -> tuple[Sizes, IntArray]:
     open_rows = ~first
     for rank in sorted({series.rank for series in SERIES}):
         series = cloths(rank)
-        found, place = _among(series, said, low, high)
-        one = open_rows & (found == 1)
+        fitting, place = _among(series, said, low, high)
+        one = open_rows & (fitting == 1)
         pitch[one], wire[one] = series.pitch[place[one]], series.wire_diameter[place[one]]
         code[one] = series.series[place[one]]
-        open_rows &= found == 0
+        open_rows &= fitting == 0
     one = first | (standard & open_rows)
     pitch[one], wire[one] = standard_pitch[one], standard_wire[one]
     code[one] = _listed_as(standard_pitch, standard_wire)[one]
@@ -105,14 +105,14 @@ def _among(series: Cloths, said: Stated, low: Sizes, high: Sizes) -> tuple[IntAr
     """How many cloths of the series fit each line, and the place of the last that does."""
     first = np.searchsorted(series.pitch, low.pitch * (1.0 - DUST))
     end = np.searchsorted(series.pitch, high.pitch * (1.0 + DUST), side="right")
-    found, place = np.zeros(len(first), dtype=np.int64), np.zeros(len(first), dtype=np.int64)
+    fitting, place = np.zeros(len(first), dtype=np.int64), np.zeros(len(first), dtype=np.int64)
     for step in range(int((end - first).max(initial=0))):
         rows = np.flatnonzero(first + step < end)
         candidate = (first + step)[rows]
         fits = _fits(series.pitch[candidate], series.wire_diameter[candidate], said, rows)
-        found[rows[fits]] += 1
+        fitting[rows[fits]] += 1
         place[rows[fits]] = candidate[fits]
-    return found, place
+    return fitting, place
 
 
 def _fits(

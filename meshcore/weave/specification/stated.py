@@ -166,8 +166,8 @@ def _is_half_count(count_per_m: FloatArray, digits: FloatArray) -> BoolArray:
     )
     coarse = count_per_m < _HALVES_BELOW / METRES_PER_INCH
     to_one_decimal = digits > _TO_ONE_DECIMAL / METRES_PER_INCH
-    found: BoolArray = halves & ~is_whole_count(count_per_m) & coarse & to_one_decimal
-    return found
+    half: BoolArray = halves & ~is_whole_count(count_per_m) & coarse & to_one_decimal
+    return half
 
 
 def half_widths(column: QuantityColumn) -> FloatArray:
@@ -203,9 +203,9 @@ def decimal_step(numbers: FloatArray) -> FloatArray:
         # double nearest to that decimal: equal to the number only if it is that decimal.
         scale = 10.0**places
         left = numbers[open_rows]
-        found = np.round(left * scale) / scale == left
-        step[open_rows[found]] = 1.0 / scale
-        open_rows = open_rows[~found]
+        exact = np.round(left * scale) / scale == left
+        step[open_rows[exact]] = 1.0 / scale
+        open_rows = open_rows[~exact]
         if not open_rows.size:
             break
     return step

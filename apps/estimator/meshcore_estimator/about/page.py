@@ -31,16 +31,16 @@ _CAUTIONS = (
 
 def page() -> None:
     """Draw the page."""
-    found = plugins.installed()
-    brought = gather(found)
+    installed = plugins.installed()
+    brought = gather(installed)
     with st.container(key="plugins"):
         st.subheader("Plugins", anchor=False)
-        for fault in found.faults():
+        for fault in installed.faults():
             st.html(aside(str(fault), "refused"))
         st.html(table(("Plugin", "Brings"), [
             (lines(record.name, soft(f"{record.distribution} {record.version}")),
              _brings(brought.get(record.name, {}), record.location))
-            for record in found.records
+            for record in installed.records
         ], wide=True))  # fmt: skip
         for clash in installed_registry().clashes:
             st.html(aside(str(clash), "review"))

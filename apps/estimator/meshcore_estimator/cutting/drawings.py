@@ -106,13 +106,13 @@ def _take(upload: int) -> None:
 def _draw_one(drawing: Drawing) -> None:
     read = _read(drawing.content, drawing.unit)
     count = 0 if isinstance(read, Message) else len(read)
-    found = f"{count} outline{'' if count == 1 else 's'}" if count else "not read"
+    outlines = f"{count} outline{'' if count == 1 else 's'}" if count else "not read"
     fingerprint = _fingerprint(drawing)
     with st.container(
         horizontal=True, vertical_alignment="center", key=f"cutting_drawing_{fingerprint}"
     ):
         with st.container(width="stretch"):
-            st.html(f"<div>{lines(drawing.name).html} {soft(found).html}</div>")
+            st.html(f"<div>{lines(drawing.name).html} {soft(outlines).html}</div>")
         key = f"cutting_unit_{fingerprint}"
         st.session_state.setdefault(key, drawing.unit)
         st.selectbox(
@@ -231,15 +231,15 @@ def rows() -> list[dict[str, str]]:
     The cells name the files in full; `without_folder` shortens them for people.
     """
     quantities = st.session_state.get(_QUANTITIES, {})
-    found = []
+    rows = []
     for outline in _outlines():
         quantity = quantities.get(outline.file, "1")
         if quantity == "0":
             continue
         _write(outline)
         cell = f"file {outline.file}, unit mm"
-        found.append({"shape": SHAPE, "dimensions": cell, "quantity": quantity})
-    return found
+        rows.append({"shape": SHAPE, "dimensions": cell, "quantity": quantity})
+    return rows
 
 
 def _write(outline: Outline) -> None:

@@ -29,12 +29,12 @@ def draw(line: Line) -> None:
 
 def _recommended(line: Line, purpose: int) -> None:
     cloth = take_cloth(line.estimates.orders.cloth, np.array([line.number]))
-    found = recommend(cloth, np.array([purpose]), weave_rules(plugins.installed()))
-    weave, verdict = int(found.weave[0]), int(found.verdict[0])
+    advised = recommend(cloth, np.array([purpose]), weave_rules(plugins.installed()))
+    weave, verdict = int(advised.weave[0]), int(advised.verdict[0])
     if verdict == NOT_JUDGED:
         st.html(_said("Recommended once the sizes are known.", ""))
         return
-    reason = f"{found.reason(0)}."
+    reason = f"{advised.reason(0)}."
     if weave < 0:
         st.html(_said("No weave to recommend", reason))
         return

@@ -147,12 +147,12 @@ def _head(draft: Draft, built: Built) -> None:
 
 
 def _facts(book: PriceBook) -> list[tuple[str, str, str]]:
-    found = looked_over(book)
+    report = looked_over(book)
     return [
         ("Prices in", book.currency, f"rounded {book.rounding} to the step"),
-        ("Book of", book.date.isoformat(), f"{found.keys} keys, {found.rates} rates"),
-        ("Rates dated", found.newest.isoformat(), f"the oldest {found.oldest.isoformat()}"),
-        ("Stale", str(len(found.stale)), f"older than {book.stale_after_days} days"),
+        ("Book of", book.date.isoformat(), f"{report.keys} keys, {report.rates} rates"),
+        ("Rates dated", report.newest.isoformat(), f"the oldest {report.oldest.isoformat()}"),
+        ("Stale", str(len(report.stale)), f"older than {book.stale_after_days} days"),
     ]
 
 
@@ -197,22 +197,22 @@ def _said(built: Built) -> None:
     if not isinstance(built, PriceBook):
         st.html(message_list(built))
         return
-    found = looked_over(built)
-    rows = _findings(found)
+    report = looked_over(built)
+    rows = _findings(report)
     if not rows:
         return
     with st.expander(f"Looked over: {len(rows)} things to know", icon=":material/fact_check:"):
         st.html(table((), rows))
 
 
-def _findings(found: BookReport) -> list[tuple[Cell, ...]]:
-    stale = [(tag("stale", "review"), "Older than the book allows", ", ".join(found.stale))]
+def _findings(report: BookReport) -> list[tuple[Cell, ...]]:
+    stale = [(tag("stale", "review"), "Older than the book allows", ", ".join(report.stale))]
     return [
-        *(stale if found.stale else []),
+        *(stale if report.stale else []),
         *(
             (tag(str(len(names)), kind), said, ", ".join(names))
             for field, said, kind in _FINDINGS
-            if (names := getattr(found, field))
+            if (names := getattr(report, field))
         ),
     ]
 

@@ -71,20 +71,20 @@ def _budget(line: Line, drivers: pd.DataFrame) -> None:
             st.html(aside("Nothing is stated to be uncertain. Add an input to the table, with the "
                           "furthest that it may be off."))  # fmt: skip
             return
-        found = reasons.budget_range(
+        spread = reasons.budget_range(
             line.estimates, [line.number], uncertainties, draws=draws, seed=seed
         )
-        digits, currency = minor_digits(found.currency), found.currency
+        digits, currency = minor_digits(spread.currency), spread.currency
         low, nominal, high = (amount(float(line[c]), digits)
                               for c in ("price_min", "price", "price_max"))  # fmt: skip
         st.html(figures((
-            ("P10", money_text(found.p10, currency, digits), "one in ten is below"),
-            ("P50", amount(found.p50, digits), "half of the draws are below"),
-            ("P90", amount(found.p90, digits), "one in ten is above"),
-            ("Mean", amount(found.mean, digits), f"{draws:,} draws, seed {seed}"),
+            ("P10", money_text(spread.p10, currency, digits), "one in ten is below"),
+            ("P50", amount(spread.p50, digits), "half of the draws are below"),
+            ("P90", amount(spread.p90, digits), "one in ten is above"),
+            ("Mean", amount(spread.mean, digits), f"{draws:,} draws, seed {seed}"),
             ("Nominal", nominal, f"{low} to {high} at the delivery tolerances"),
         )))  # fmt: skip
-        st.altair_chart(range_charts.histogram(found), width="stretch")
+        st.altair_chart(range_charts.histogram(spread), width="stretch")
 
 
 def _drivers(line: Line, drivers: pd.DataFrame) -> None:

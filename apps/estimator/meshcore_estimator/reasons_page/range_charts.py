@@ -20,14 +20,14 @@ _BARS, _HEIGHT = 50, 300
 _STEP, _BAR, _WORDS_ABOVE, _FONT = 31, 8, -11, 12.5
 
 
-def histogram(found: BudgetRange) -> Picture:
+def histogram(spread: BudgetRange) -> Picture:
     """Draw how often each price came up, with P10, P50 and P90 marked."""
-    digits = minor_digits(found.currency)
+    digits = minor_digits(spread.currency)
     bars = (
-        alt.Chart(pd.DataFrame({"price": found.prices}))
+        alt.Chart(pd.DataFrame({"price": spread.prices}))
         .mark_bar(color=COST)
         .encode(
-            x=alt.X("price:Q", bin=alt.Bin(maxbins=_BARS), title=f"Price [{found.currency}]",
+            x=alt.X("price:Q", bin=alt.Bin(maxbins=_BARS), title=f"Price [{spread.currency}]",
                     axis=alt.Axis(grid=False, tickCount=6, format=",.0f")),
             y=alt.Y("count()", title="Draws", axis=alt.Axis(tickCount=4)),
             tooltip=[alt.Tooltip("price:Q", bin=alt.Bin(maxbins=_BARS), title="Price"),
@@ -36,9 +36,9 @@ def histogram(found: BudgetRange) -> Picture:
     )  # fmt: skip
     quoted = pd.DataFrame(
         {
-            "price": [found.p10, found.p50, found.p90],
+            "price": [spread.p10, spread.p50, spread.p90],
             "name": ["P10", "P50", "P90"],
-            "text": [amount(p, digits) for p in (found.p10, found.p50, found.p90)],
+            "text": [amount(p, digits) for p in (spread.p10, spread.p50, spread.p90)],
         }
     )
     base = alt.Chart(quoted).encode(x="price:Q")

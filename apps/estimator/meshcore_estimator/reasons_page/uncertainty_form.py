@@ -116,12 +116,12 @@ def _drawable(book: PriceBook, drivers: Iterable[str]) -> list[str]:
 
 
 def _read(rows: Sequence[Mapping[Hashable, object]]) -> list[Uncertainty]:
-    found: dict[str, Uncertainty] = {}
+    stated: dict[str, Uncertainty] = {}
     for row in rows:
         driver, spread = row[_DRIVER], row[_SPREAD]
         if isinstance(driver, str) and isinstance(spread, float) and spread >= _LEAST:
-            found.setdefault(driver, Uncertainty(driver, converted(spread, "percent", "")))
-    return list(found.values())
+            stated.setdefault(driver, Uncertainty(driver, converted(spread, "percent", "")))
+    return list(stated.values())
 
 
 def ask_draws() -> tuple[int, int]:

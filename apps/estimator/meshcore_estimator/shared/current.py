@@ -60,5 +60,5 @@ def priced_with(book: PriceBook) -> EstimateSet | None:
 
 def line() -> Line | None:
     """Price the enquiry with the book in use; None while nothing has been typed."""
-    found = priced_with(settings.price_book())
-    return None if found is None else Line(found, found.table, 0)
+    estimates = priced_with(settings.price_book())
+    return None if estimates is None else Line(estimates, estimates.table, 0)
