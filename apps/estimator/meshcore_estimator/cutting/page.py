@@ -26,7 +26,7 @@ from meshcore_estimator.cutting import order as cutting_order
 from meshcore_estimator.cutting import plan_view as cutting_plan_view
 from meshcore_estimator.cutting import result as cutting_result
 from meshcore_estimator.enquiry import form as enquiry_form
-from meshcore_estimator.shared import current, reasons, settings, settling
+from meshcore_estimator.shared import breakdown, current, settings, settling
 from meshcore_estimator.shared.files import XLSX
 from meshcore_estimator.shared.line import Line
 from meshcore_estimator.shared.parts import aside
@@ -141,7 +141,7 @@ def _answer(cloth: Line, order: Asked, said: DeltaGenerator) -> None:
         _downloads(shown, planned)
     with st.container(key="headline"):
         cutting_result.headline(whole, planned)
-        reasons.priced_with(shown)
+        breakdown.priced_with(shown)
     with st.container(key="cutting_notes"):
         if planned is None:
             st.html(aside('Each line is priced in whole rows. "Plan the cutting" slits or nests '
@@ -161,7 +161,7 @@ def _answer(cloth: Line, order: Asked, said: DeltaGenerator) -> None:
         with st.container(key="cutting_remarks"):
             st.html(notes)
     with st.container(key="basis"):
-        reasons.basis(shown)
+        breakdown.basis(shown)
     with st.container(key="price_bar"):
         st.html(cutting_result.bar(shown, is_planned=planned is not None))
 

@@ -16,7 +16,7 @@ from meshcore.supply.nesting.plan import NestPlan
 from meshcore.supply.slitting.plan import SlitPlan
 from meshcore_estimator.cutting import cloth as cutting_cloth
 from meshcore_estimator.cutting import drawings as cutting_drawings
-from meshcore_estimator.shared import reasons, result
+from meshcore_estimator.shared import breakdown, result
 from meshcore_estimator.shared.line import Line, asked
 from meshcore_estimator.shared.numbers import NONE, converted, fixed, percent, short, size
 from meshcore_estimator.shared.parts import (
@@ -176,7 +176,7 @@ def cost_items(estimates: EstimateSet) -> None:
             "Of which line", list(names), format_func=names.__getitem__, key="cutting_items_of",
             label_visibility="collapsed",
         )  # fmt: skip
-        reasons.cost_items(Line(estimates, listed, chosen))
+        breakdown.cost_items(Line(estimates, listed, chosen))
 
 
 def what(estimates: EstimateSet, number: int) -> str:

@@ -8,7 +8,7 @@ import streamlit as st
 
 from meshcore.weave.judging.practicality import CANNOT, REVIEW
 from meshcore_estimator.enquiry import bill_panel, cloth_view, nearest_offers, weave_choice
-from meshcore_estimator.shared import question_panel, reasons, result
+from meshcore_estimator.shared import breakdown, question_panel, result
 from meshcore_estimator.shared.line import Line
 from meshcore_estimator.shared.parts import aside
 
@@ -48,7 +48,7 @@ def draw(line: Line, letter: str, needed: int, in_form: bool) -> None:
     left, right = st.columns(2, gap="medium")
     with left:
         _box("specification", lambda: result.specification(line))
-        _box("price", lambda: reasons.price(line))
+        _box("price", lambda: breakdown.price(line))
     with right:
         _box("drawing", lambda: cloth_view.drawing(line))
         _box("mass", lambda: result.mass_and_supply(line))
@@ -74,7 +74,7 @@ def _cost_items(line: Line) -> None:
     if line.status == "refused":
         st.html(aside("There is no price, so there are no cost items."))
     else:
-        reasons.cost_items(line)
+        breakdown.cost_items(line)
 
 
 def _above() -> None:
@@ -95,4 +95,4 @@ def _box(key: str, section: Section) -> None:
 def _verdict(line: Line, in_form: bool) -> None:
     if in_form:
         weave_choice.draw(line)
-    reasons.verdict(line)
+    breakdown.verdict(line)

@@ -11,7 +11,7 @@ from meshcore.lists.workbook import workbook_bytes
 from meshcore.messages import Message
 from meshcore_estimator.enquiry import answer
 from meshcore_estimator.enquiry import form as enquiry_form
-from meshcore_estimator.shared import current, question_panel, reasons, result, settings, settling
+from meshcore_estimator.shared import breakdown, current, question_panel, result, settings, settling
 from meshcore_estimator.shared.line import Line
 from meshcore_estimator.shared.parts import aside, status_word, tag
 
@@ -68,13 +68,13 @@ def _answer(line: Line) -> None:
         )
     with st.container(key="headline"):
         result.headline(line)
-        reasons.priced_with(line.estimates)
+        breakdown.priced_with(line.estimates)
     with st.container(key="messages"):
         result.messages(line)
     asked = question_panel.of(line.estimates)
     answer.draw(line, asked.text_for_all(), question_panel.needed(asked, line.number), in_form=True)
     with st.container(key="basis"):
-        reasons.basis(line.estimates)
+        breakdown.basis(line.estimates)
     _price_bar(line)
 
 

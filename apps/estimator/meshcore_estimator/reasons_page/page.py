@@ -11,8 +11,7 @@ from meshcore.estimates import reasons
 from meshcore_estimator.enquiry import form as enquiry_form
 from meshcore_estimator.reasons_page import range_charts, saved_panel
 from meshcore_estimator.reasons_page.uncertainty_form import ask_draws, ask_uncertainties
-from meshcore_estimator.shared import charts, current, navigation, result, settling
-from meshcore_estimator.shared import reasons as estimate_reasons
+from meshcore_estimator.shared import breakdown, charts, current, navigation, result, settling
 from meshcore_estimator.shared.line import Line
 from meshcore_estimator.shared.numbers import percent, short
 from meshcore_estimator.shared.parts import aside, figures, key, message_list, table
@@ -38,7 +37,7 @@ def page() -> None:
     else:
         with st.container(key="reasons_title"):
             st.html(result.title(line))
-            estimate_reasons.priced_with(line.estimates)
+            breakdown.priced_with(line.estimates)
         if line.estimates.ledger.priced[line.number]:
             _reasons(line)
         else:
