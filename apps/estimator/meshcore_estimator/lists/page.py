@@ -27,9 +27,9 @@ from meshcore_estimator.lists import how_read, line_table, mending, senders_pane
 from meshcore_estimator.lists import source as lists
 from meshcore_estimator.lists.source import MOST_MB, Source
 from meshcore_estimator.shared import (
+    breakdown,
     navigation,
     question_panel,
-    reasons,
     result,
     settings,
     settling,
@@ -85,7 +85,7 @@ def page() -> None:
     with st.container(key="said"):
         _said(priced, shown)
     with st.container(key="basis"):
-        reasons.basis(priced.estimates)
+        breakdown.basis(priced.estimates)
 
 
 def _read() -> Source | None:
@@ -196,7 +196,7 @@ def _totals(source: Source, totals: ListTotals, estimates: EstimateSet) -> None:
         ("To review", str(totals.review), "priced, but look at them"),
         ("Refused", str(totals.refused), "not priced: something must be mended"),
     )))  # fmt: skip
-    reasons.priced_with(estimates)
+    breakdown.priced_with(estimates)
 
 
 def _downloads(stem: str, estimates: EstimateSet) -> None:
