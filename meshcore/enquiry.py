@@ -37,6 +37,20 @@ def _not_yes_or_no(value: object) -> object:
     return value
 
 
+class _ByKind:
+    """Has such a library read a form by its kind, so that it speaks of that kind alone."""
+
+    def __get_pydantic_core_schema__(
+        self, source: object, handler: Callable[[object], Any]
+    ) -> dict[str, Any]:
+        either = handler(source)
+        # The union as written may stand within one that also takes None.
+        union = either["schema"] if either["type"] == "nullable" else either
+        kinds = dict(zip(FORMS, union["choices"], strict=True))
+        tagged = {"type": "tagged-union", "discriminator": "kind", "choices": kinds}
+        return {"type": "nullable", "schema": tagged}
+
+
 #: Weaves in the order of their codes; a code is an index into this tuple.
 WEAVES: tuple[str, ...] = (
     "plain",
@@ -180,7 +194,7 @@ class Enquiry:
     open_area: Size | None = None
     weave: str | None = None
     alloy: str | None = None
-    form: Roll | Strip | Piece | None = None
+    form: Annotated[Roll | Strip | Piece | None, _ByKind()] = None
     quantity: Annotated[int | str | None, _NotYesOrNo()] = 1
     services: tuple[str, ...] = field(default=())
     note: str = ""

@@ -141,3 +141,28 @@ def test_a_piece_of_a_body_is_a_rectangle_as_in_python(read: Any) -> None:
     form = read({"form": {"kind": "piece", "dimensions": sides}}).form
     assert form == mc.Piece(width="1 m", height="2 m")
     assert re.match(r"Piece\(shape='rectangle'", repr(form))
+
+
+@pytest.mark.parametrize(
+    ("form", "place", "words"),
+    [
+        ({"kind": "roll"}, ("form", "roll", "width"), "required"),
+        ({"kind": "strip", "width": "1 m"}, ("form", "strip", "length"), "required"),
+        ({"kind": "piece", "sides": "1 m"}, ("form", "piece"), "sides"),
+        ({"kind": "coil", "width": "1 m"}, ("form",), "'roll', 'strip', 'piece'"),
+        ({"width": "1 m"}, ("form",), "kind"),
+    ],
+)
+def test_a_body_s_form_is_faulted_for_its_own_kind_alone(
+    read: Any, form: Any, place: tuple[str, ...], words: str
+) -> None:
+    with pytest.raises(ValueError) as refused:  # noqa: PT011 - pydantic's own, looked into below
+        read({"form": form})
+    faults = refused.value.errors()  # type: ignore[attr-defined]
+    assert {fault["loc"][: len(place)] for fault in faults} == {place}
+    assert words in str(refused.value)
+
+
+def test_a_body_may_leave_its_form_open(read: Any) -> None:
+    assert read({}).form is None
+    assert read({"form": None}).form is None
