@@ -11,6 +11,7 @@ test is missing, or the change makes no difference.
 from __future__ import annotations
 
 import argparse
+import json
 import os
 import random
 import subprocess
@@ -20,6 +21,7 @@ import time
 from collections import Counter, defaultdict
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
+from itertools import count
 from pathlib import Path
 from queue import SimpleQueue
 
@@ -29,10 +31,39 @@ from mutation.reach import Reach, measure
 ROOT = Path(__file__).resolve().parent.parent
 #: Files of no room's behaviour: how the program is started, and where its data lie.
 LEFT_OUT = ("__main__.py", "demo.py")
-#: A mutant that runs so much longer than its tests is caught in a loop [s].
-TIME_LIMIT = 180
-#: Tests tried first, the most particular; the rest follow only if these pass.
-FIRST_TESTS = 25
+#: Tests tried first, the most particular, and how many of the rest follow where these pass.
+FIRST_TESTS, MORE_TESTS = 25, 200
+#: Computing time after which the first of them, or the rest, are caught in a loop [s].
+LOOP_S, LONGER_LOOP_S = 60, 240
+#: What pytest answers where all passed, and where one failed or a module could not be loaded.
+PASSED, NOTICED = 0, (1, 2, 4)
+
+
+@dataclass(frozen=True)
+class Tree:
+    """A copy of the tree, and the process that runs its tests."""
+
+    folder: Path
+    process: subprocess.Popen[str]
+    times: count[int]
+
+    def write(self, name: Path, source: str) -> None:
+        """Write a file under a time of its own: what was compiled before is never taken for it."""
+        (self.folder / name).write_text(source, "utf-8")
+        moment = next(self.times)
+        os.utime(self.folder / name, (moment, moment))
+
+    def notices(self, tests: list[str], seconds: int) -> bool:
+        """Whether any of some tests fails, or does not end."""
+        asked, answers = self.process.stdin, self.process.stdout
+        if not tests or asked is None or answers is None:
+            return False
+        asked.write(json.dumps({"tests": tests, "seconds": seconds}) + "\n")
+        asked.flush()
+        code = int(answers.readline())
+        if code > 0 and code not in NOTICED:
+            raise RuntimeError(f"pytest ended with {code} on {tests}")
+        return code != PASSED
 
 
 @dataclass(frozen=True)
@@ -89,38 +120,33 @@ def environment(tree: Path) -> dict[str, str]:
     return {**os.environ, "PYTHONPATH": os.pathsep.join(map(str, places)), "CI": ""}
 
 
-def notices(tree: Path, tests: list[str]) -> bool:
-    """Whether any of some tests fails in a tree."""
-    if not tests:
-        return False
-    command = [sys.executable, "-P", "-m", "pytest", "-x", "-q", "-p", "no:cacheprovider"]
-    try:
-        done = subprocess.run(
-            [*command, *tests], cwd=tree, env=environment(tree), timeout=TIME_LIMIT,
-            capture_output=True, check=False,
-        )  # fmt: skip
-    except subprocess.TimeoutExpired:
-        return True
-    return done.returncode != 0
+def warm_tree(folder: Path) -> Tree:
+    """Copy the tree, and start the process that runs its tests."""
+    copy_tree(folder)
+    process = subprocess.Popen(
+        [sys.executable, "-P", "-m", "mutation.warm"], cwd=folder, env=environment(folder),
+        stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True,
+    )  # fmt: skip
+    return Tree(folder, process, count(1_000_000_000, 10))
 
 
-def judge(point: Point, reach: Reach, trees: SimpleQueue[Path]) -> Verdict:
+def judge(point: Point, reach: Reach, trees: SimpleQueue[Tree]) -> Verdict:
     """Make one mutant in a free tree, run its tests, and put the tree right again."""
     began = time.monotonic()
     tests = reach.tests(point)
+    first, more = tests[:FIRST_TESTS], tests[FIRST_TESTS : FIRST_TESTS + MORE_TESTS]
     tree = trees.get()
-    file = tree / point.path
-    original = file.read_text("utf-8")
+    original = (tree.folder / point.path).read_text("utf-8")
     try:
-        file.write_text(mutated(original, point), "utf-8")
+        tree.write(point.path, mutated(original, point))
         if not tests:
             fate = "reached by no test"
-        elif notices(tree, tests[:FIRST_TESTS]) or notices(tree, tests[FIRST_TESTS:]):
+        elif tree.notices(first, LOOP_S) or tree.notices(more, LONGER_LOOP_S):
             fate = "killed"
         else:
             fate = "survived"
     finally:
-        file.write_text(original, "utf-8")
+        tree.write(point.path, original)
         trees.put(tree)
     return Verdict(point, fate, time.monotonic() - began)
 
@@ -156,12 +182,12 @@ def main() -> int:
         if not chosen.room or room_of(path) in chosen.room:
             points[room_of(path)] += points_of(path, (ROOT / path).read_text("utf-8"))
     with tempfile.TemporaryDirectory() as held:
-        trees: SimpleQueue[Path] = SimpleQueue()
+        trees: SimpleQueue[Tree] = SimpleQueue()
         for number in range(chosen.workers):
-            tree = Path(held) / f"tree{number}"
-            copy_tree(tree)
-            trees.put(tree)
-        reach = measure(ROOT, chosen.reach or Path(held), chosen.workers, environment(ROOT))
+            trees.put(warm_tree(Path(held) / f"tree{number}"))
+        tree = Path(held) / "tree0"
+        scratch = (chosen.reach or Path(held) / "reach").resolve()
+        reach = measure(tree, scratch, chosen.workers, environment(tree))
         print(f"{reach.count} tests reach the code; {sum(map(len, points.values()))} points.")
         verdicts: list[Verdict] = []
         deadline = time.monotonic() + chosen.seconds
@@ -175,6 +201,8 @@ def main() -> int:
 
         with ThreadPoolExecutor(chosen.workers) as pool:
             list(pool.map(work, draw(points, chosen.points, chosen.seed)))
+        for _ in range(chosen.workers):
+            trees.get().process.kill()
     return int(report(verdicts) < chosen.least)
 
 

@@ -57,6 +57,7 @@ def test_spoilt_letters_are_read_without_a_word() -> None:
             assert 0 <= row["start"] < row["end"] <= len(letter.text)
 
 
+@pytest.mark.timed
 @pytest.mark.parametrize(
     "piece",
     ["1 ", "a", "10 x ", "- 2 rolls 10 mesh 0.5 wire 304 1 m x 30 m\n", "1/2", "|", '"', "Pos. 1 wie Pos. 2 ",  # noqa: E501
@@ -81,6 +82,7 @@ def test_a_megabyte_of_noise_is_read_in_part_and_says_so() -> None:
     assert "after" in " ".join(letter.unread["why"])
 
 
+@pytest.mark.timed
 def test_a_letter_of_eight_lines_takes_less_than_a_tenth_of_a_second() -> None:
     rows = "\n".join(
         f"{n}. {n} rolls {n + 9} mesh, 0.5 mm wire, 304, 1 m x 30 m" for n in range(1, 9)
@@ -94,6 +96,7 @@ def test_a_letter_of_eight_lines_takes_less_than_a_tenth_of_a_second() -> None:
     assert min(spent) < 0.1
 
 
+@pytest.mark.timed
 @pytest.mark.parametrize("sign", ["-", "–", "—", "_", "="])
 def test_a_rule_drawn_with_signs_takes_time_in_step_with_its_length(sign: str) -> None:
     def took(signs: int) -> float:

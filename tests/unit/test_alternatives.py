@@ -21,8 +21,10 @@ from meshcore.units import METRES_PER_INCH
 from meshcore.weave.cloth import ClothColumns, Judgement, WeaveRule
 from meshcore.weave.judging.limits import at_least, at_most
 from meshcore.weave.judging.practicality import CAN_BE_WOVEN, CANNOT, REVIEW, assess
+from meshcore.weave.search import alternatives
 from meshcore.weave.search.alternatives import (
     PROPERTIES,
+    SAME_OFFER,
     Alternatives,
     find_alternatives,
     wanted,
@@ -289,6 +291,27 @@ def test_cells_are_text_that_can_be_typed() -> None:
     assert isinstance(read_text(cell, "length", "wire_diameter"), Reading)
 
 
+@pytest.mark.parametrize("cloth", [JAMMED, SLEAZY], ids=["jammed", "sleazy"])
+def test_no_two_offers_are_nearly_the_same(cloth: ClothColumns) -> None:
+    offered = find(cloth, count=40).cloth
+    sizes = np.log([offered.wire_diameter_m, offered.aperture_m])
+    apart = np.abs(sizes[:, :, np.newaxis] - sizes[:, np.newaxis, :]).max(axis=0)
+    alike = offered.weave[:, np.newaxis] == offered.weave
+    others = ~np.eye(len(offered.weave), dtype=np.bool_)
+    assert len(offered.weave) == 40
+    assert apart[alike & others].min() >= SAME_OFFER
+    # So near as that come offers that are worth reading: the rule leaves out no more.
+    assert apart[alike & others].min() < 1.5 * SAME_OFFER
+
+
+def test_of_near_equals_the_nearest_is_offered(monkeypatch: pytest.MonkeyPatch) -> None:
+    distinct = find(JAMMED, count=10)
+    monkeypatch.setattr(alternatives, "SAME_OFFER", 0.0)
+    every = find(JAMMED, count=10)
+    assert every.distance[0] == distinct.distance[0]
+    assert every.distance[-1] < distinct.distance[-1]
+
+
 def test_the_same_question_has_the_same_answer() -> None:
     first, second = find(SLEAZY).frame(), find(SLEAZY).frame()
     assert first.equals(second)
@@ -302,6 +325,7 @@ def test_the_table_has_one_row_an_offer_and_both_sizes_and_changes() -> None:
     assert frame["aperture_mm"].between(0.5, 2.5).all()
 
 
+@pytest.mark.timed
 def test_a_search_takes_less_than_a_tenth_of_a_second() -> None:
     find(JAMMED)  # the grid is judged once
     # The best of three: another program may be using the machine.

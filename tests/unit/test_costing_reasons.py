@@ -85,6 +85,7 @@ def test_the_same_seed_gives_the_same_range(estimates: EstimateSet) -> None:
     assert first.nominal == pytest.approx(estimates.ledger.price[:2].sum(), abs=1e-9)
 
 
+@pytest.mark.timed
 def test_ten_thousand_draws_take_under_200_ms(estimates: EstimateSet) -> None:
     reasons.budget_range(estimates)
     took = []

@@ -67,6 +67,7 @@ def bound_holds(plan: SlitPlan, cost: float) -> bool:
     return plan.bound <= plan.cost * (1 + 1e-9) and plan.bound <= cost * (1 + 1e-7)
 
 
+@pytest.mark.timed
 @pytest.mark.parametrize("seed", range(1, 51))
 def test_whole_rolls_are_found_again_and_proven(seed: int) -> None:
     order, cost = whole_rolls(seed, mixed_lengths=False)
@@ -80,6 +81,7 @@ def test_whole_rolls_are_found_again_and_proven(seed: int) -> None:
     assert took <= WIDTHS_COMPUTING_S
 
 
+@pytest.mark.timed
 @pytest.mark.parametrize("seed", LENGTHS_SEEDS)
 def test_whole_rolls_of_several_lengths_are_found_again(
     seed: int, monkeypatch: pytest.MonkeyPatch

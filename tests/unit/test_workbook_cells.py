@@ -1,0 +1,93 @@
+"""Every cell of the priced workbook in a currency of hundredths, whole units and thousandths.
+
+The cells are those kept in ``tests/golden``, see `currencies`: what is shown, its format, and the
+formula behind it. The rates among the data used are checked against the book itself.
+"""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Iterator
+
+import openpyxl
+import pandas as pd
+import pytest
+from currencies import PLACES, book, kept
+
+import meshcore as mc
+from meshcore.lists.workbook import workbook_bytes
+
+#: One line of each form, an order each, and one that is refused.
+LINES = pd.DataFrame(
+    {
+        "line": ["A", "B", "C", "D"],
+        "order": ["1", "2", "3", "4"],
+        "mesh_count": ["10 / in", "20 / in", "4 / in", "10 / in"],
+        "wire_diameter": ["0.025 in", "0.016 in", "0.063 in", "16 ga"],
+        "alloy": ["304", "316L", "carbon steel", "304"],
+        "form": ["roll", "strip", "piece", "roll"],
+        "width": ["48 in", "50 mm", "", "48 in"],
+        "length": ["100 ft", "10 m", "", "100 ft"],
+        "shape": ["", "", "circle", ""],
+        "dimensions": ["", "", "Ø300 mm", ""],
+        "quantity": ["3", "40", "25", "1"],
+        "services": ["certificate", "", "", ""],
+        "note": ["", "", "=1+1", ""],
+    }
+)
+#: Where the day of pricing stands on the summary.
+DAY = "B3"
+SHEETS = ("Summary", "Priced list", "Cost items", "Messages")
+
+
+def made(currency: str) -> bytes:
+    return workbook_bytes(mc.estimate_list(LINES, book(currency)))
+
+
+def cells(content: bytes) -> Iterator[str]:
+    """Each cell that holds anything: its place, what it shows, its format and its formula."""
+    live = openpyxl.load_workbook(io.BytesIO(content))
+    values = openpyxl.load_workbook(io.BytesIO(content), data_only=True)
+    for name in SHEETS:
+        for row in live[name].iter_rows():
+            for cell in row:
+                shown = values[name][cell.coordinate].value
+                if shown is None or (name, cell.coordinate) == (SHEETS[0], DAY):
+                    continue
+                text = f"{shown:.10g}" if isinstance(shown, float) else str(shown)
+                parts = [f"{name}!{cell.coordinate}", text, cell.number_format]
+                if cell.data_type == "f":
+                    parts.append(str(cell.value))
+                yield "\t".join(part.replace("\n", " / ") for part in parts)
+
+
+@pytest.mark.parametrize("currency", PLACES)
+def test_the_cells_are_as_they_were_read(currency: str) -> None:
+    text = "\n".join(cells(made(currency))) + "\n"
+    assert text.splitlines() == kept("workbook", currency, text).splitlines()
+
+
+@pytest.mark.parametrize(("currency", "places"), PLACES.items())
+def test_amounts_are_rounded_and_shown_in_the_places_of_their_currency(
+    currency: str, places: int
+) -> None:
+    form = "#,##0" + ("." + "0" * places if places else "")
+    rows = [cell.split("\t") for cell in cells(made(currency))]
+    amounts = [r for r in rows if r[0].startswith("Cost items!H")][1:]
+    assert len(amounts) > 30
+    assert {r[2] for r in amounts} == {form}
+    assert [r for r in amounts if len(r) == 4 and not r[3].endswith(f",{places})")] == []
+    assert [r for r in amounts if len(r[1].partition(".")[2]) > places] == []
+
+
+@pytest.mark.parametrize("currency", PLACES)
+def test_every_rate_is_among_the_data_used(currency: str) -> None:
+    sheet = openpyxl.load_workbook(io.BytesIO(made(currency)))["Data used"]
+    rows = list(sheet.iter_rows(values_only=True))
+    top = next(n for n, row in enumerate(rows) if row[0] == "rate")
+    rates = book(currency).rates
+    assert [row[0] for row in rows[top + 1 :]] == [rate.name for rate in rates]
+    for row, rate in zip(rows[top + 1 :], rates, strict=True):
+        amount, *unit = str(row[1]).split(" ", 1)
+        assert float(amount) == pytest.approx(rate.amount, rel=1e-5)
+        assert " ".join(unit) == f"{rate.currency or ''} {rate.unit}".strip()
