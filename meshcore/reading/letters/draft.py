@@ -27,6 +27,8 @@ class Draft:
         Its own words, by which the letter may name it ("the bottom deck").
     section
         Number of the shared head that it stands under.
+    old
+        What it said before it was corrected.
     """
 
     facts: list[Fact] = field(default_factory=list)
@@ -39,6 +41,7 @@ class Draft:
     paragraph: int = 0
     gone: bool = False
     notes: list[str] = field(default_factory=list)
+    old: list[Fact] = field(default_factory=list)
 
     def has(self, *names: str) -> bool:
         """Whether any of these is stated."""
@@ -56,6 +59,7 @@ class Draft:
     def put(self, facts: Iterable[Fact]) -> None:
         """Set facts in the place of what the line said before."""
         new = list(facts)
+        before = list(self.facts)
         names = {fact.name for fact in new} - {"services"}
         if (
             "dim" in names
@@ -74,6 +78,7 @@ class Draft:
         if names & set(CLOTH):
             names |= set(CLOTH) - {"open_area"}
         self.facts = [f for f in self.facts if f.name not in names] + new
+        self.old += [f for f in before if f not in self.facts]
 
     def _place(self, fact: Fact) -> str:
         """Role of a size by its place: the first of a roll is its width."""

@@ -9,26 +9,14 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from meshcore.enquiry import COLUMNS
-from meshcore.reading.letters.answers import answer
-from meshcore.reading.letters.asking_back import is_the_mill, quoted_questions, what_follows
-from meshcore.reading.letters.assemble import take
+from meshcore.reading.letters.accounting import Account, Span
 from meshcore.reading.letters.build import Build
-from meshcore.reading.letters.conflicts import ask_conflicts, ask_doubtful
-from meshcore.reading.letters.facts import Fact
-from meshcore.reading.letters.finish import finish
 from meshcore.reading.letters.finished import Finished
-from meshcore.reading.letters.header import Found, find_header, without_references
-from meshcore.reading.letters.item import Item
-from meshcore.reading.letters.items import cut_items
+from meshcore.reading.letters.header import Found
 from meshcore.reading.letters.lexicon import language_of, lexicon
-from meshcore.reading.letters.never import without_never
 from meshcore.reading.letters.open import SUFFIXES, open_letter
-from meshcore.reading.letters.passages import cut_passages
 from meshcore.reading.letters.plain import plain_text
-from meshcore.reading.letters.reading import read_passage
-from meshcore.reading.letters.resolve import customs_of
-from meshcore.reading.letters.settling import settle
-from meshcore.reading.letters.tables import read_row
+from meshcore.reading.letters.through import read_through
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -52,9 +40,9 @@ VALUES = (
 )
 
 
-#: A letter is read up to so many signs and lines (our choice: a list is read as a list); the rest
-#: is said to be unread.
-MOST_SIGNS, MOST_LINES = 200_000, 500
+#: A letter is read up to so many signs (our choice: a list is read as a list); the rest is said to
+#: be unread.
+MOST_SIGNS = 200_000
 
 
 @dataclass(frozen=True)
@@ -70,68 +58,19 @@ class Letter:
     header: dict[str, Found | None]
     unread: pd.DataFrame
     not_square: pd.DataFrame
+    ignored: pd.DataFrame
 
 
 def read_text_of_letter(text: str) -> Letter:
     """Read the text of a letter."""
     whole, text = text, text[:MOST_SIGNS]
     language = language_of(text)
-    words = lexicon(language)
-    plain = plain_text(text)
-    body, passages = cut_passages(plain, words)
-    header = find_header(plain, body)
-    body = without_never(without_references(body))
-    build = Build()
-    capitals = plain.isupper()
-    every: list[Item] = []
-    above: dict[int, list[Fact]] = {}
-    question: list[Item] = []
-    asked = quoted_questions(passages, body)
-    for n, passage in enumerate(passages):
-        if len(build.lines) >= MOST_LINES:
-            build.unread.append((passage.start, passages[-1].end, f"after {MOST_LINES} lines"))
-            break
-        if passage.start in asked or (passage.speaker and is_the_mill(passage.speaker, words)):
-            question = (
-                cut_items(body, words, max(passage.body, passage.start), passage.end)
-                if passage.speaker
-                else []
-            )
-            continue
-        if passage.cells:
-            said, items = read_row(body, passage.cells, words, above, language == "fr")
-            every += items
-            if not (
-                said.has("withdraw")
-                or any(f.name == "quantity" and not f.value for f in said.facts)
-            ):
-                take(build, passage, said)
-            continue
-        above = {}
-        items = cut_items(
-            body, words, max(passage.body, passage.start), passage.end, language == "fr", capitals
-        )
-        every += items
-        said = read_passage(items, passage.kind == "item")
-        before = asked.get(-passage.start)
-        question = cut_items(body, words, before.start, before.end) if before else question
-        short = not (said.cloth() or said.of("quantity")) or before is not None
-        if question and short and answer(build.lines, question, said):
-            question = []
-            continue
-        question = []
-        take(build, passage, said, what_follows(passages, n))
-    settle(build)
-    customs = customs_of(every)
-    lines = build.present
-    done = [finish(line, customs) for line in lines]
-    for one in done:
-        ask_conflicts(one)
-        for names, why in build.doubtful:
-            ask_doubtful(one, names, why)
+    done, build, account, header = read_through(
+        plain_text(text), lexicon(language), language == "fr"
+    )
     if len(whole) > MOST_SIGNS:
         build.unread.append((MOST_SIGNS, len(whole), f"after {MOST_SIGNS:,} signs"))
-    return _letter(whole, language, done, build, header)
+    return _letter(whole, language, done, build, account, header)
 
 
 def _letter(
@@ -139,6 +78,7 @@ def _letter(
     language: str,
     done: Sequence[Finished],
     build: Build,
+    account: Account,
     header: dict[str, Found | None],
 ) -> Letter:
     import pandas as pd  # noqa: PLC0415 - heavy: loaded when a letter is read
@@ -169,13 +109,6 @@ def _letter(
         for n, one in enumerate(done)
         for column, f in one.evidence
     ]
-    aside = [
-        {"start": a, "end": b, "text": text[a:b].strip(), "why": why} for a, b, why in build.aside
-    ]
-    unread = [
-        {"start": a, "end": b, "text": text[a:b].strip(), "why": why} for a, b, why in build.unread
-    ]
-    spans = ["start", "end", "text", "why"]
     return Letter(
         text,
         language,
@@ -184,9 +117,19 @@ def _letter(
         pd.DataFrame(asked, columns=["line", "field", "why", "choice"]),
         pd.DataFrame(evidence, columns=["line", "field", "start", "end", "text", "origin"]),
         header,
-        pd.DataFrame(unread, columns=spans),
-        pd.DataFrame(aside, columns=spans),
+        *(_spans(text, found) for found in (build.unread, build.aside, account.ignored)),
     )
+
+
+def _spans(text: str, found: Sequence[Span]) -> pd.DataFrame:
+    import pandas as pd  # noqa: PLC0415 - heavy: loaded when a letter is read
+
+    rows = [
+        {"start": a, "end": b, "text": text[a:b], "why": why}
+        for a, b, why in sorted(dict.fromkeys(found))
+        if text[a:b].strip()
+    ]
+    return pd.DataFrame(rows, columns=["start", "end", "text", "why"])
 
 
 def both_ways(letter: Letter) -> pd.DataFrame:

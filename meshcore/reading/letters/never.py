@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 
 _MONTH = (
     r"(?:jan(?:uary|uar|vier|\.)?|feb(?:ruary|ruar|\.)?|f[ée]v(?:rier|\.)?|mar(?:ch|s|zo|\.)?|märz|apr(?:il|\.)?|"
@@ -89,15 +90,28 @@ _PATTERNS: tuple[tuple[str, str], ...] = (
 _COMPILED = tuple((what, re.compile(pattern)) for what, pattern in _PATTERNS)
 
 
-def without_never(text: str) -> str:
+def without_never(text: str, ignore: Callable[[int, int, str], None] | None = None) -> str:
     """Return the text with blanks where telephone numbers, dates, prices and places stand.
+
+    Parameters
+    ----------
+    text
+        Plain text.
+    ignore
+        Told of each stretch that is left out: start, end and what it is.
 
     Examples
     --------
     >>> without_never("10 rolls by 14 March, tel 01632 960 227").split()
     ['10', 'rolls', 'by', ',']
     """
-    for _, pattern in _COMPILED:
+    for what, pattern in _COMPILED:
+        found = list(pattern.finditer(text))
+        if not found:
+            continue
+        if ignore is not None:
+            for one in found:
+                ignore(one.start(), one.end(), what)
         text = pattern.sub(_blank, text)
     return text
 

@@ -1,0 +1,134 @@
+"""A letter read from its first passage to its last."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from meshcore.reading.letters.accounting import (
+    Account,
+    find_unread,
+    ignore_blanked,
+    ignore_said,
+)
+from meshcore.reading.letters.answers import answer
+from meshcore.reading.letters.asking_back import is_the_mill, quoted_questions, what_follows
+from meshcore.reading.letters.assemble import take
+from meshcore.reading.letters.build import Build
+from meshcore.reading.letters.conflicts import ask_conflicts, ask_doubtful
+from meshcore.reading.letters.facts import Fact, Said
+from meshcore.reading.letters.finish import finish
+from meshcore.reading.letters.finished import Finished
+from meshcore.reading.letters.header import Found, find_header, without_references
+from meshcore.reading.letters.item import Item
+from meshcore.reading.letters.items import cut_items
+from meshcore.reading.letters.lexicon import Lexicon
+from meshcore.reading.letters.never import without_never
+from meshcore.reading.letters.passages import Passage, cut_passages
+from meshcore.reading.letters.reading import read_passage
+from meshcore.reading.letters.resolve import customs_of
+from meshcore.reading.letters.settling import settle
+from meshcore.reading.letters.tables import read_row
+
+#: A letter is read up to so many lines (our choice: a list is read as a list); the rest is said
+#: to be unread.
+MOST_LINES = 500
+
+
+@dataclass(slots=True)
+class Course:
+    """Where the reading of a letter has come to."""
+
+    body: str
+    words: Lexicon
+    spaced: bool
+    capitals: bool
+    build: Build
+    account: Account
+    every: list[Item]
+    above: dict[int, list[Fact]]
+    question: list[Item]
+
+
+def read_through(
+    plain: str, words: Lexicon, spaced: bool
+) -> tuple[list[Finished], Build, Account, dict[str, Found | None]]:
+    """Read a letter's plain text to finished lines, and give account of the rest.
+
+    Parameters
+    ----------
+    plain, words
+        The text in plain signs, and the words of its language.
+    spaced
+        Whether a space may part thousands.
+    """
+    account = Account(bytearray(len(plain)))
+    body, passages = cut_passages(plain, words)
+    ignore_blanked(account, plain, body, "the head, the quoting or the end of a mail")
+    header = find_header(plain, body)
+    for found in header.values():
+        if found is not None:
+            account.take(found.start, found.end)
+    kept = without_references(body)
+    ignore_blanked(account, body, kept, "a reference")
+    body = without_never(kept, account.ignore)
+    course = Course(body, words, spaced, plain.isupper(), Build(), account, [], {}, [])
+    asked = quoted_questions(passages, body)
+    for n, passage in enumerate(passages):
+        if len(course.build.lines) >= MOST_LINES:
+            end = passages[-1].end
+            course.build.unread.append((passage.start, end, f"after {MOST_LINES} lines"))
+            break
+        if passage.start in asked or (passage.speaker and is_the_mill(passage.speaker, words)):
+            course.question = _items(course, passage) if passage.speaker else []
+            account.ignore(passage.start, passage.end, "the mill's own words")
+        elif passage.cells:
+            _row(course, passage)
+        else:
+            _prose(course, passage, asked.get(-passage.start), what_follows(passages, n))
+    build = course.build
+    settle(build)
+    customs = customs_of(course.every)
+    done = [finish(line, customs) for line in build.present]
+    for one in done:
+        ask_conflicts(one)
+        for names, why in build.doubtful:
+            ask_doubtful(one, names, why)
+    facts = [f for one in done for _, f in one.evidence]
+    build.unread += find_unread(account, plain, build, facts, passages)
+    return done, build, account, header
+
+
+def _items(course: Course, passage: Passage) -> list[Item]:
+    low = max(passage.body, passage.start)
+    return cut_items(course.body, course.words, low, passage.end, course.spaced, course.capitals)
+
+
+def _row(course: Course, passage: Passage) -> None:
+    said, items = read_row(course.body, passage.cells, course.words, course.above, course.spaced)
+    course.every += items
+    _note(course, passage, said)
+    if said.has("withdraw") or any(f.name == "quantity" and not f.value for f in said.facts):
+        course.account.ignore(passage.start, passage.end, "withdrawn")
+        return
+    take(course.build, passage, said)
+
+
+def _prose(course: Course, passage: Passage, before: Passage | None, followed: str) -> None:
+    course.above = {}
+    items = _items(course, passage)
+    course.every += items
+    said = read_passage(items, passage.kind == "item")
+    _note(course, passage, said)
+    question = course.question
+    if before is not None:
+        question = cut_items(course.body, course.words, before.start, before.end)
+    short = not (said.cloth() or said.of("quantity")) or before is not None
+    course.question = []
+    if question and short and answer(course.build.lines, question, said):
+        return
+    take(course.build, passage, said, followed)
+
+
+def _note(course: Course, passage: Passage, said: Said) -> None:
+    labels = {line.label for line in course.build.lines if line.label}
+    ignore_said(course.account, passage, said, labels)
