@@ -17,6 +17,8 @@ from meshcore_estimator.cutting import drawings as cutting_drawings
 from meshcore_estimator.cutting import order as cutting_order
 from meshcore_estimator.cutting import page as page_cutting
 from meshcore_estimator.enquiry import page as page_enquiry
+from meshcore_estimator.letter import page as page_letter
+from meshcore_estimator.letter import source as letter_source
 from meshcore_estimator.lists import page as page_list
 from meshcore_estimator.lists import source as list_source
 from meshcore_estimator.price_book import page as page_price_book
@@ -29,6 +31,7 @@ from meshcore_estimator.shared.parts import aside
 HERE = Path(__file__).parent
 #: What a reload, a restarted server or a lost connection must not take away.
 PARTS = (
+    Part("letter", letter_source.to_text, letter_source.restore),
     Part("enquiry", current.to_text, current.from_text),
     Part("service", service_form.to_text, service_form.from_text),
     Part("list", list_source.file_text, list_source.restore_file),
@@ -61,6 +64,9 @@ def main() -> None:
     st.logo(str(HERE / "logo.svg"), size="large")
     chosen = navigation.offer(
         {
+            "letter": st.Page(
+                page_letter.page, title="Letter", icon=":material/mail:", url_path="letter"
+            ),
             "enquiry": st.Page(
                 page_enquiry.page, title="Enquiry", icon=":material/edit_note:", default=True
             ),
