@@ -6,7 +6,7 @@ import ast
 from pathlib import Path
 
 import pytest
-from mutation.points import Point, mutated, points_of
+from mutation.points import Point, Same, equivalents, mutated, points_of, worth_trying
 
 FILE = Path("some.py")
 SOURCE = '''"""Doc: a < b."""
@@ -43,3 +43,20 @@ def test_a_point_of_another_source_is_refused() -> None:
     point = points_of(FILE, SOURCE)[0]
     with pytest.raises(ValueError, match="has moved"):
         mutated("\n" * 20, point)
+
+
+def test_a_guard_against_unequal_columns_is_no_point() -> None:
+    assert changes("list(zip(a, b, strict=True))") == set()
+    assert changes("sorted(a, reverse=True)") == {("True", "False")}
+
+
+@pytest.mark.parametrize("same", equivalents(), ids=lambda same: f"{same.path.name} {same.change}")
+def test_a_change_without_difference_is_still_there_and_is_not_tried(
+    same: Same, project_root: Path
+) -> None:
+    source = (project_root / same.path).read_text("utf-8")
+    lines = source.splitlines()
+    left = worth_trying(same.path, source)
+    gone = set(points_of(same.path, source)) - set(left)
+    assert (same.line, same.change) in {(lines[p.line - 1].strip(), p.change) for p in gone}
+    assert same.reason.endswith(".")
