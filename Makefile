@@ -6,7 +6,7 @@ VENV := .venv
 BIN := $(VENV)/bin
 READY := $(VENV)/.ready
 
-.PHONY: setup run test demo bench check docs
+.PHONY: setup run test thorough demo bench check docs
 
 setup: $(READY)
 
@@ -22,6 +22,9 @@ run: $(READY)
 
 test: $(READY)
 	$(BIN)/python -m pytest -n 2 --dist loadfile
+
+thorough: $(READY)
+	MESHCORE_THOROUGH=1 $(BIN)/python -m pytest -n 2 --dist load -m thorough
 
 demo: $(READY)
 	@mkdir -p out

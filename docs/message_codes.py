@@ -9,6 +9,7 @@ import ast
 import sys
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -64,7 +65,8 @@ def given(call: ast.Call, name: str) -> ast.expr | None:
     return next((word.value for word in call.keywords if word.arg == name), None)
 
 
-def coded_calls() -> list[CodedCall]:
+@cache
+def coded_calls() -> tuple[CodedCall, ...]:
     """All places that give a literal code, by code."""
     calls: list[CodedCall] = []
     every = [(path, list(ast.walk(module))) for path, module in modules()]
@@ -78,7 +80,7 @@ def coded_calls() -> list[CodedCall]:
                 calls.append(
                     CodedCall(code.value, texts.said_by(call), severity, path, call.lineno)
                 )
-    return sorted(calls, key=lambda call: (call.code, call.module, call.line))
+    return tuple(sorted(calls, key=lambda call: (call.code, call.module, call.line)))
 
 
 def _severity(call: ast.Call) -> str:

@@ -70,6 +70,17 @@ def make_path() -> Path:
 
 
 @pytest.fixture(scope="session")
+def wheel(tmp_path_factory: pytest.TempPathFactory, project_root: Path) -> Path:
+    """The project's wheel, built once, whichever test process asks for it first."""
+    from environments import project_wheel  # noqa: PLC0415 - of the install tests alone
+
+    base = tmp_path_factory.getbasetemp()
+    # Each process of one run has a folder of its own in that of the run.
+    run = base.parent if os.environ.get("PYTEST_XDIST_WORKER") else base
+    return project_wheel(run / "project-wheel", project_root)
+
+
+@pytest.fixture(scope="session")
 def project_root() -> Path:
     """Root of the source tree."""
     return Path(__file__).resolve().parent.parent

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import random
 import time
 from collections.abc import Iterator
@@ -10,12 +9,12 @@ from pathlib import Path
 
 import pytest
 from scoring import rows
+from thorough import share
 
 import meshcore as mc
 
 OWN = Path(__file__).parent / "own"
-#: All of them with MESHCORE_LONG=1; a share of them otherwise.
-MANY = 5_000 if os.environ.get("MESHCORE_LONG") else 150
+MANY = share(100, 5_000)
 #: A second for ten kilobytes is allowed [s/byte]; a small text has a tenth of a second.
 ALLOWED, LEAST = 1.0 / 10_000, 0.3
 
@@ -47,6 +46,7 @@ def _spoilt(seed: int) -> Iterator[str]:
         ])  # fmt: skip
 
 
+@pytest.mark.thorough
 def test_spoilt_letters_are_read_without_a_word() -> None:
     spoilt = _spoilt(2025)
     for _ in range(MANY):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import fcntl
 import json
 import os
 import subprocess
@@ -66,6 +67,15 @@ def build_wheel(source: Path, target: Path) -> Path:
          "--wheel-dir", str(target), str(source))  # fmt: skip
     (wheel,) = target.glob("*.whl")
     return wheel
+
+
+def project_wheel(shared: Path, root: Path) -> Path:
+    """The project's wheel, built once for all test processes that share a folder."""
+    shared.mkdir(parents=True, exist_ok=True)
+    with (shared / "lock").open("w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        built = list((shared / "built").glob("*.whl"))
+        return built[0] if built else build_wheel(root, shared / "built")
 
 
 def make_environment(folder: Path, wheels: Sequence[Path]) -> Environment:

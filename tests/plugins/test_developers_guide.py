@@ -6,7 +6,7 @@ import re
 from pathlib import Path
 
 import pytest
-from environments import Environment, build_wheel, make_environment
+from environments import Environment, make_environment
 
 pytestmark = pytest.mark.install
 
@@ -15,9 +15,8 @@ _COMMANDS = re.compile(r"^```sh\n(.*?)^```$", re.MULTILINE | re.DOTALL)
 
 
 @pytest.fixture(scope="module")
-def installed(tmp_path_factory: pytest.TempPathFactory, project_root: Path) -> Environment:
+def installed(tmp_path_factory: pytest.TempPathFactory, wheel: Path) -> Environment:
     """An environment as a user has it: the project's wheel, nobody's plugins."""
-    wheel = build_wheel(project_root, tmp_path_factory.mktemp("wheel"))
     return make_environment(tmp_path_factory.mktemp("guide") / "env", [wheel])
 
 

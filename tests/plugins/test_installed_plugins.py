@@ -56,10 +56,10 @@ RULE_FAULTS = (
 
 
 @pytest.fixture(scope="module")
-def wheels(tmp_path_factory: pytest.TempPathFactory, project_root: Path) -> list[Path]:
+def wheels(tmp_path_factory: pytest.TempPathFactory, wheel: Path) -> list[Path]:
     """Wheels of the project and of each plugin, the project's first."""
-    sources = (project_root, *(DISTRIBUTIONS / name for name in PLUGINS))
-    return [build_wheel(source, tmp_path_factory.mktemp("wheel")) for source in sources]
+    sources = [DISTRIBUTIONS / name for name in PLUGINS]
+    return [wheel, *(build_wheel(each, tmp_path_factory.mktemp("wheel")) for each in sources)]
 
 
 @pytest.fixture(scope="module")

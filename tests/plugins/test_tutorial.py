@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
-from environments import build_wheel, make_environment
+from environments import make_environment
 
 pytestmark = pytest.mark.install
 
@@ -48,9 +48,8 @@ def _script(steps: list[Step]) -> str:
 
 
 def test_every_block_runs_in_order_in_an_empty_folder(
-    tmp_path_factory: pytest.TempPathFactory, project_root: Path, tmp_path: Path
+    tmp_path_factory: pytest.TempPathFactory, wheel: Path, project_root: Path, tmp_path: Path
 ) -> None:
-    wheel = build_wheel(project_root, tmp_path_factory.mktemp("wheel"))
     environment = make_environment(tmp_path_factory.mktemp("tutorial") / "env", [wheel])
     steps = _steps((project_root / "docs" / "tutorial.md").read_text("utf-8"))
     assert len(steps) >= 8

@@ -13,7 +13,7 @@ from pathlib import Path
 
 def test_benches_agree_and_print_their_ratios(project_root: Path) -> None:
     done = subprocess.run(
-        [sys.executable, str(project_root / "benchmarks" / "run.py"), "--lines", "500"],
+        [sys.executable, str(project_root / "benchmarks" / "run.py"), "--lines", "100"],
         stdin=subprocess.DEVNULL,
         capture_output=True,
         text=True,

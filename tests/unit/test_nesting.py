@@ -10,6 +10,7 @@ import pytest
 import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from thorough import share
 
 from meshcore.messages import Message
 from meshcore.supply.nesting import planning as nesting
@@ -122,7 +123,8 @@ def assert_sound(plan: NestPlan) -> None:
     assert np.array_equal(laid, plan.order.quantity)
 
 
-@pytest.mark.parametrize("seed", range(200))
+@pytest.mark.thorough
+@pytest.mark.parametrize("seed", share(range(48), range(200)))
 def test_random_orders_lie_apart_and_inside(seed: int) -> None:
     order, terms = random_case(seed)
     # The strip packer on every eighth, within a short time: what it has by then must be sound.

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import ast
-import os
 import random
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
+
+import pytest
+from thorough import share
 
 import meshcore
 from meshcore.messages import Message
@@ -16,8 +18,8 @@ from meshcore.reading.numbers.readings import NO_HINTS, Hints, Mark
 from meshcore.reading.texts import read_text
 from meshcore.units import LENGTHS_M, Kind
 
-#: How many texts are tried; MESHCORE_LONG_TESTS tries all that the project asks for.
-TRIED = 200_000 if os.environ.get("MESHCORE_LONG_TESTS") else 4_000
+#: How many texts are tried; thoroughly, all that the project asks for.
+TRIED = share(4_000, 200_000)
 #: Least share of the texts that must be read, so that refusing all is no way to pass [-].
 LEAST_READ = 0.8
 SEED = 20261125
@@ -75,6 +77,7 @@ def rendered(rng: random.Random) -> Rendered:
     return Rendered(field, text, number * factor, hints)
 
 
+@pytest.mark.thorough
 def test_known_values_are_never_read_as_another() -> None:
     """Unit, mark, thousands, spaces and symbols at random: wrong in silence is none."""
     rng = random.Random(SEED)

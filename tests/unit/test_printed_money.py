@@ -175,6 +175,10 @@ def test_what_is_on_file_is_listed_in_its_own_places(
         mc.save_estimate(estimated(currency).estimates, f"in {currency}")
     assert main(["saved"]) == 0
     listed = capsys.readouterr().out
+    heads, *rows = listed.splitlines()
+    # The files' own numbers come first, and no other numbers.
+    assert heads.split()[0] == "id"
+    assert sorted(row.split()[0] for row in rows) == ["1", "2", "3"]
     for currency in PLACES:
         assert f" {money_text(estimated(currency).price, currency)} " in listed
 

@@ -225,3 +225,12 @@ def test_forms_keep_their_manners() -> None:
     }
     forms: list[object] = [mc.Roll("48 in", "100 ft"), mc.Strip("48 in", "100 ft")]
     assert forms[0] != forms[1]
+
+
+def test_an_order_named_by_one_enquiry_gives_all_of_them_the_column() -> None:
+    from meshcore.enquiry import as_table  # noqa: PLC0415 - of this test alone
+
+    assert "order" not in as_table([asked(), asked()]).columns
+    table = as_table([asked(), asked(order="A")])
+    assert table["order"].tolist() == ["", "A"]
+    assert table.columns.tolist()[:2] == ["line", "order"]

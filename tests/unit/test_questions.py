@@ -9,6 +9,7 @@ import pandas as pd
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from thorough import share
 
 from meshcore.enquiry import COLUMNS, Enquiry, Piece, Roll, as_table
 from meshcore.estimates.question_texts import FIELDS
@@ -231,11 +232,20 @@ def test_whatever_is_typed_is_asked_about_in_order_and_never_raises(
         assert found.text_for_all()
 
 
-@settings(max_examples=60, deadline=None)
-@given(st.sets(st.sampled_from([n for n in COMPLETE if n not in ("line", "note")])))
-def test_blanking_a_cell_never_takes_a_question_away(blanked: set[str]) -> None:
-    fewer = ask(**dict.fromkeys(blanked, ""))
-    for name in blanked:
-        others = ask(**dict.fromkeys(blanked - {name}, ""))
-        sizes_of_form = {"width", "length"} if name == "form" else set()
-        assert set(others) - sizes_of_form <= set(fewer)
+BLANKED = st.sets(st.sampled_from([n for n in COMPLETE if n not in ("line", "note")]))
+
+
+@pytest.mark.thorough
+@settings(max_examples=share(4, 20))
+@given(st.lists(BLANKED, min_size=4, max_size=4))
+def test_blanking_a_cell_never_takes_a_question_away(drawn: list[set[str]]) -> None:
+    # All in one list, an order each: a list is asked about at once, as it is priced.
+    cases = [(gone, less) for gone in drawn for less in [gone, *(gone - {n} for n in gone)]]
+    rows = [COMPLETE | dict.fromkeys(less, "") for _, less in cases]
+    table = pd.DataFrame(rows).assign(order=[str(n) for n in range(len(rows))])
+    asked = [{question.field for question in line} for line in questions(table).lines]
+    fewer = {frozenset(gone): fields for (gone, less), fields in zip(cases, asked, strict=True)
+             if gone == less}  # fmt: skip
+    for (gone, less), others in zip(cases, asked, strict=True):
+        sizes_of_form = {"width", "length"} if "form" in gone - less else set()
+        assert others - sizes_of_form <= fewer[frozenset(gone)]

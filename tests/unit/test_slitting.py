@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from thorough import share
 
 from meshcore.messages import Message
 from meshcore.supply.offcuts import KeepTerms, worth_keeping
@@ -90,10 +91,11 @@ STRIPS = st.lists(
 )
 
 
-@settings(max_examples=25, deadline=None)
+@pytest.mark.thorough
+@settings(max_examples=share(15, 50))
 @given(strips=STRIPS, terms=st.sampled_from([TERMS, KERFED, WHOLE, CHARGED]))
 def test_plans_fit_and_add_up(strips: list[tuple[float, float, int]], terms: SlitTerms) -> None:
-    check(planned(order(*strips), terms, seconds=0.3))
+    check(planned(order(*strips), terms, seconds=share(0.1, 0.3)))
 
 
 def test_two_halves_of_a_width_need_one_run() -> None:

@@ -29,19 +29,44 @@ def demo() -> mc.EstimateSet:
     return mc.estimate_list(mc.read_list(demo_data() / "enquiries.csv"))
 
 
-@pytest.mark.office
-def test_libreoffice_recalculates_the_same_prices(
-    demo: mc.EstimateSet, soffice_path: Path, tmp_path: Path
-) -> None:
-    source = tmp_path / "priced.xlsx"
+ROLLS = mc.Enquiry(mesh_count="10 / in", wire_diameter="0.025 in", alloy="304",
+                   form=mc.Roll("48 in", "100 ft"), quantity=3)  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def one() -> mc.Estimate:
+    return mc.estimate(ROLLS)
+
+
+@pytest.fixture(scope="module")
+def recalculated(
+    demo: mc.EstimateSet,
+    one: mc.Estimate,
+    soffice_path: Path,
+    tmp_path_factory: pytest.TempPathFactory,
+) -> Path:
+    """Folder of the workbooks as LibreOffice works them out; it starts once for all of them."""
+    folder = tmp_path_factory.mktemp("workbooks")
     formulas_alone = openpyxl.load_workbook(io.BytesIO(workbook_bytes(demo)))
-    formulas_alone.save(source)  # stores no values, so that all of them must be worked out
+    formulas_alone.save(folder / "priced.xlsx")  # stores no values: all must be worked out
+    changed = openpyxl.load_workbook(io.BytesIO(workbook_bytes(one.estimates)))
+    items = changed["Cost items"]
+    metal = next(row for row in items.iter_rows(min_row=2) if row[2].value == "base metal")
+    metal[6].value = float(str(metal[6].value)) + 1
+    changed.save(folder / "dearer.xlsx")
+    again = folder / "again"
     subprocess.run(
-        [soffice_path, f"-env:UserInstallation=file://{tmp_path}/profile", "--headless",
-         "--convert-to", "xlsx", "--outdir", tmp_path / "again", source],
+        [soffice_path, f"-env:UserInstallation=file://{folder}/profile", "--headless",
+         "--convert-to", "xlsx", "--outdir", again, folder / "priced.xlsx",
+         folder / "dearer.xlsx"],
         check=True, capture_output=True, timeout=180,
     )  # fmt: skip
-    again = openpyxl.load_workbook(tmp_path / "again" / "priced.xlsx", data_only=True)
+    return again
+
+
+@pytest.mark.office
+def test_libreoffice_recalculates_the_same_prices(demo: mc.EstimateSet, recalculated: Path) -> None:
+    again = openpyxl.load_workbook(recalculated / "priced.xlsx", data_only=True)
     read, table = list_rows(again), demo.table
     for name in LIVE:
         expected = table[name].reset_index(drop=True)
@@ -66,42 +91,29 @@ def test_formulas_carry_their_values_for_readers_that_do_not_recalculate(
 
 
 @pytest.mark.office
-def test_a_changed_rate_moves_the_price(soffice_path: Path, tmp_path: Path) -> None:
-    e = mc.estimate(mc.Enquiry(mesh_count="10 / in", wire_diameter="0.025 in", alloy="304",
-                               form=mc.Roll("48 in", "100 ft"), quantity=3))  # fmt: skip
+def test_a_changed_rate_moves_the_price(one: mc.Estimate, recalculated: Path) -> None:
     dearer = dataclasses.replace(
-        e.estimates.book,
+        one.estimates.book,
         rates=tuple(
             dataclasses.replace(r, amount=r.amount + 1) if r.key == "wire.metal" else r
-            for r in e.estimates.book.rates
+            for r in one.estimates.book.rates
         ),
     )
-    expected = mc.estimate_table(e.estimates.enquiries, price_book=dearer)["price"][0]
-    book = openpyxl.load_workbook(io.BytesIO(workbook_bytes(e.estimates)))
-    items = book["Cost items"]
-    metal = next(row for row in items.iter_rows(min_row=2) if row[2].value == "base metal")
-    metal[6].value = float(str(metal[6].value)) + 1
-    book.save(tmp_path / "dearer.xlsx")
-    subprocess.run(
-        [soffice_path, f"-env:UserInstallation=file://{tmp_path}/profile", "--headless",
-         "--convert-to", "xlsx", "--outdir", tmp_path / "again", tmp_path / "dearer.xlsx"],
-        check=True, capture_output=True, timeout=180,
-    )  # fmt: skip
-    again = openpyxl.load_workbook(tmp_path / "again" / "dearer.xlsx", data_only=True)
+    expected = mc.estimate_table(one.estimates.enquiries, price_book=dearer)["price"][0]
+    again = openpyxl.load_workbook(recalculated / "dearer.xlsx", data_only=True)
     assert list_rows(again)["price"][0] == pytest.approx(expected, abs=1e-9)
+    assert expected > one.price
 
 
-def test_formulas_engine_recalculates_the_same_price(tmp_path: Path) -> None:
-    e = mc.estimate(mc.Enquiry(mesh_count="10 / in", wire_diameter="0.025 in", alloy="304",
-                               form=mc.Roll("48 in", "100 ft"), quantity=3))  # fmt: skip
+def test_formulas_engine_recalculates_the_same_price(one: mc.Estimate, tmp_path: Path) -> None:
     path = tmp_path / "one.xlsx"
-    path.write_bytes(workbook_bytes(e.estimates))
+    path.write_bytes(workbook_bytes(one.estimates))
     solution = formulas.ExcelModel().loads(str(path)).finish().calculate()
     book = openpyxl.load_workbook(path)
     headings = [c.value for c in book["Priced list"][1]]
     column = openpyxl.utils.get_column_letter(headings.index("price") + 1)
     cell = solution[f"'[one.xlsx]PRICED LIST'!{column}2"]
-    assert float(cell.value[0, 0]) == pytest.approx(e.price, abs=1e-9)
+    assert float(cell.value[0, 0]) == pytest.approx(one.price, abs=1e-9)
 
 
 def test_nothing_typed_can_run_as_a_formula() -> None:
