@@ -135,7 +135,7 @@ def _columns(priced: PricedColumns) -> dict[str, object]:
         "mass_per_area_kg_m2": priced.mass_per_area_kg_m2,
         "net_area_m2": supply.net_area_m2,
         "gross_area_m2": supply.gross_area_m2,
-        "yield_pct": supply.net_area_m2 / supply.gross_area_m2 * _PERCENT,
+        "yield_pct": _share(supply.net_area_m2, supply.gross_area_m2) * _PERCENT,
         "mass_kg": orders.net_mass_kg,
         "mass_min_kg": light * supply.length_low * supply.width_low,
         "mass_max_kg": heavy * supply.length_high * supply.width_high,
@@ -147,6 +147,13 @@ def _columns(priced: PricedColumns) -> dict[str, object]:
         "currency": _texts(np.zeros(len(price), dtype=np.int64), (priced.ledger.currency,)),
     }
     return {name: columns[name] for name in PRICED_COLUMNS}
+
+
+def _share(part: FloatArray, whole: FloatArray) -> FloatArray:
+    """Part over whole; NaN where there is no whole, as of an order of nothing."""
+    share: FloatArray = np.full(len(part), np.nan)
+    np.divide(part, whole, out=share, where=whole > 0)
+    return share
 
 
 def _unless(values: FloatArray, stopped: BoolArray) -> FloatArray:

@@ -32,7 +32,7 @@ def read_parquet(content: bytes, name: str, mapping: ListMapping | None) -> Enqu
     names = [str(c) for c in table.columns]
     meaning = heading_meaning if mapping is None else mapping.meaning
     columns = tuple(Column(place, text, *meaning(text)) for place, text in enumerate(names))
-    columns = as_asked(columns)
+    columns = as_asked(columns, meaning)
     if not any(column.field for column in columns):
         raise no_heading_known(name, names)
     read = Table("", (1,), columns)

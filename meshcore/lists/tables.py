@@ -8,7 +8,13 @@ from dataclasses import dataclass, field, replace
 
 from meshcore.lists.grids import Grid, Row, column_letters, shown
 from meshcore.lists.rows import why_no_line
-from meshcore.reading.tables.headings import DESCRIPTION, SIZE, priced_from
+from meshcore.reading.tables.headings import (
+    DESCRIPTION,
+    SIZE,
+    heading_meaning,
+    meanings_beside,
+    priced_from,
+)
 
 #: Heading → the enquiry column that it stands for and its unit, empty where unknown.
 Meaning = Callable[[str], tuple[str, str]]
@@ -186,12 +192,18 @@ def _headings_at(grid: Grid, start: int, meaning: Meaning) -> tuple[list[Table],
     if best == 1:  # the headings begin in the row below, and may go on under it
         return _headings_at(grid, start + 1, meaning)
     columns, numbers, after = tries[best]
-    columns = as_asked(columns)
+    columns = as_asked(columns, meaning)
     return [Table(grid.name, numbers, part) for part in _beside(columns)], after
 
 
-def as_asked(columns: Sequence[Column]) -> tuple[Column, ...]:
-    """Return the columns of a list of which those that pricing added are not read again."""
+def as_asked(columns: Sequence[Column], meaning: Meaning) -> tuple[Column, ...]:
+    """Return a list's columns as their neighbours tell; those that pricing added are not read."""
+    if meaning is heading_meaning:  # what a mapping settles is not guessed again
+        beside = meanings_beside([c.heading for c in columns])
+        columns = [
+            replace(c, field=field, unit=unit)
+            for c, (field, unit) in zip(columns, beside, strict=True)
+        ]
     added = priced_from([c.heading for c in columns])
     return (*columns[:added], *(replace(c, field="", unit="") for c in columns[added:]))
 

@@ -8,7 +8,8 @@ from meshcore.reading.tables.headings import heading_meaning, recognise_headings
 def test_exact_heading_wins_over_a_customary_one() -> None:
     found = recognise_headings(["Material", "alloy"])
     assert found.column["alloy"] == "alloy"
-    assert found.unknown == ("Material",)
+    assert found.doubled == {0: "alloy"}
+    assert found.unknown == ()
 
 
 def test_units_in_headings() -> None:

@@ -14,6 +14,7 @@ from meshcore.reading.columns import cell_texts
 from meshcore.reading.running_text.descriptions import Described, describe, is_pair, read_size_cell
 from meshcore.reading.running_text.ordered import Amounts, Ordered, read_ordered
 from meshcore.reading.tables.cells import Cells, column_under
+from meshcore.reading.tables.doubled import SameAlloy, fill_doubled
 from meshcore.reading.tables.forms import form_name
 from meshcore.reading.tables.headings import DESCRIPTION, SIZE, UOM
 from meshcore.reading.texts import is_blank, tidy
@@ -49,7 +50,7 @@ class Filling:
 
 
 def fill_cells(
-    cells: Cells, names_alloy: Callable[[str], bool]
+    cells: Cells, names_alloy: Callable[[str], bool], same_alloy: SameAlloy | None = None
 ) -> tuple[Cells, Amounts | None, ObjectArray]:
     """Fill blank cells from what other columns say of the same thing.
 
@@ -59,6 +60,8 @@ def fill_cells(
         The list's cells.
     names_alloy
         Whether a few words are the name of an alloy.
+    same_alloy
+        Whether two texts name one alloy, where that is known.
 
     Returns
     -------
@@ -66,6 +69,7 @@ def fill_cells(
     that the quantity of each line names.
     """
     filling = Filling(cells)
+    fill_doubled(cells, filling.column, same_alloy)
     described = _fill_descriptions(filling, names_alloy)
     _fill_shapes_of_forms(filling)
     amounts, forms = _fill_quantities(filling)

@@ -41,6 +41,11 @@ def beside_words() -> Mapping[str, str]:
     return _folded(vocabulary.words("heading_beside"))
 
 
+def folded_words(topic: str) -> Mapping[str, str]:
+    """Return each folded word of a topic of headings, and its meaning."""
+    return _folded(vocabulary.words(topic))
+
+
 _FOLDED: dict[int, tuple[Mapping[str, str], Mapping[str, str]]] = {}
 
 

@@ -68,8 +68,10 @@ class Headings:
     unknown
         Headings that pass through untouched.
     doubled
-        Place of each heading that is not read, as an earlier or better one has its column → that
-        enquiry column.
+        Place of each heading whose enquiry column an earlier or better one has → that column. It
+        fills what the first leaves blank, and is held against it.
+    doubled_unit
+        Place of such a heading → unit given in it.
     more
         Enquiry column → further headings of it that are read too, where it may have several.
     """
@@ -80,6 +82,7 @@ class Headings:
     unknown: tuple[str, ...]
     doubled: Mapping[int, str] = field(default_factory=dict)
     more: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    doubled_unit: Mapping[int, str] = field(default_factory=dict)
 
 
 def recognise_headings(headings: Sequence[str]) -> Headings:
@@ -93,7 +96,28 @@ def recognise_headings(headings: Sequence[str]) -> Headings:
     >>> recognise_headings(["Draht in Zoll", "Rollen"]).unit
     {'wire_diameter': 'in', 'quantity': 'roll'}
     """
-    return headings_as([(str(h), *heading_meaning(str(h))) for h in headings])
+    names = [str(h) for h in headings]
+    return headings_as(list(zip(names, *zip(*meanings_beside(names), strict=True), strict=True)))
+
+
+def meanings_beside(headings: Sequence[str]) -> list[tuple[str, str]]:
+    """Return the meaning of each heading, as those beside it tell: W is the width beside an L.
+
+    Examples
+    --------
+    >>> meanings_beside(["W", "L (m)"]), meanings_beside(["W", "Length"])
+    ([('width', ''), ('length', 'm')], [('aperture', ''), ('length', '')])
+    """
+    meanings = [heading_meaning(heading) for heading in headings]
+    split = [split_unit(heading)[:2] for heading in headings]
+    names = [name for name, _ in split]
+    if "l" not in names or not {"w", "b"} & {*names}:
+        return meanings
+    fields = {"w": "width", "b": "width", "l": "length"}
+    return [
+        (fields[name], unit) if name in fields and unit in {"", *_LENGTHS} else meaning
+        for meaning, (name, unit) in zip(meanings, split, strict=True)
+    ]
 
 
 def priced_from(headings: Sequence[str]) -> int:
@@ -116,6 +140,7 @@ def headings_as(meanings: Sequence[tuple[str, str, str]]) -> Headings:
     unit: dict[str, str] = {}
     renamed: dict[str, str] = {}
     doubled: dict[int, str] = {}
+    doubled_unit: dict[int, str] = {}
     more: dict[str, tuple[str, ...]] = {}
     read: set[int] = set()
     own = meanings[: priced_from([heading for heading, _, _ in meanings])]
@@ -127,6 +152,8 @@ def headings_as(meanings: Sequence[tuple[str, str, str]]) -> Headings:
                 more[target] = (*more.get(target, ()), heading)
             elif target in column:
                 doubled[place] = target
+                if heading_unit:
+                    doubled_unit[place] = heading_unit
                 continue
             else:
                 column[target] = heading
@@ -136,8 +163,11 @@ def headings_as(meanings: Sequence[tuple[str, str, str]]) -> Headings:
             if not exact:
                 renamed[heading] = target
     used = {*column.values(), *(h for several in more.values() for h in several)}
-    unknown = tuple(heading for heading, _, _ in meanings if heading not in used)
-    return Headings(column, unit, renamed, unknown, doubled, more)
+    unknown = tuple(
+        heading for place, (heading, _, _) in enumerate(meanings)
+        if heading not in used and place not in doubled
+    )  # fmt: skip
+    return Headings(column, unit, renamed, unknown, doubled, more, doubled_unit)
 
 
 def headings_of(table: pd.DataFrame) -> Headings:
@@ -183,10 +213,16 @@ def _meanings(_vocabulary: int, heading: str) -> tuple[str, str]:
     if not target:
         return "", ""
     if unit and unit not in _UNITS.get(target, ()):
-        return (target, "") if _target(whole) else ("", "")
+        return _measured(name, unit) or ((target, "") if _target(whole) else ("", ""))
     if inside and not _changes_nothing(inside):
         return target, inside if target in _UNITS else ""
     return target, unit
+
+
+def _measured(name: str, unit: str) -> tuple[str, str] | None:
+    """Meaning of a name that its unit decides: a "mesh" in mm is an opening; else None."""
+    target = _target(folded(f"{name} {unit}"))
+    return (target, unit) if target and unit in _UNITS.get(target, ()) else None
 
 
 def _target(name: str) -> str:

@@ -24,10 +24,10 @@ from meshcore.reading.columns import (
 from meshcore.reading.running_text.ordered import apply_amounts
 from meshcore.reading.sizes.coatings import coating_masses
 from meshcore.reading.sizes.rolls import roll_word
-from meshcore.reading.tables.cells import Cells, column_under, row_name
+from meshcore.reading.tables.cells import Cells, row_name
 from meshcore.reading.tables.filling import fill_cells
 from meshcore.reading.tables.forms import implied_lengths, named_forms, read_weaves, settled_forms
-from meshcore.reading.tables.headings import ORDER, Headings, headings_of
+from meshcore.reading.tables.headings import ORDER, Headings, headings_of, priced_from
 from meshcore.reading.tables.remarks import note_unread
 from meshcore.reading.tables.service_words import read_services, service_names
 from meshcore.reading.tables.stated import counted_in_shapes, with_stated, with_stated_texts
@@ -107,7 +107,11 @@ def read_enquiries(
     The columns; lines that could not be read hold NaN or -1 there.
     """
     headings = headings_of(table)
-    cells, amounts, _ = fill_cells(Cells(table, headings, log), names_alloy)
+    cells, amounts, _ = fill_cells(
+        Cells(table, headings, log),
+        names_alloy,
+        lambda first, other: _name_one_alloy(first, other, resolve_alloy),
+    )
     readings = {
         name: cells.quantity(name, kind, _STATES.get(name, _NOTHING))
         for name, kind in _SPECIFICATION
@@ -194,16 +198,20 @@ def _roll_name(text: str, sizes: Mapping[str, str]) -> str:
 #: Longer lists are not searched for repeated lines: they come from programs, not from people.
 _SEARCHED_FOR_REPEATS = 20_000
 #: Columns in which repeated lines may differ.
-_LABELS = ("line", "note", ORDER)
+_LABELS = ("line", ORDER)
 
 
 def _note_repeats(table: pd.DataFrame, headings: Headings, log: MessageLog) -> None:
-    """Say of a line that asks for just what an earlier line asks for that it does."""
-    asked = [h for name, h in headings.column.items() if name not in _LABELS]
-    if len(table) > _SEARCHED_FOR_REPEATS or not asked:
+    """Say of a line that says just what an earlier line says, in every column, that it does."""
+    labels = {place for place, name in headings.doubled.items() if name in _LABELS}
+    apart = {headings.column.get(name, "") for name in _LABELS}
+    names = [str(c) for c in table.columns]
+    own = [n for n, h in enumerate(names[: priced_from(names)]) if h not in apart]
+    own = [n for n in own if n not in labels]
+    if len(table) > _SEARCHED_FOR_REPEATS or not headings.column.keys() - {*_LABELS, "note"}:
         return
     first: dict[tuple[str, ...], int] = {}
-    columns = [cell_texts(column_under(table, heading)) for heading in asked]
+    columns = [cell_texts(table.iloc[:, place]) for place in own]
     for row, cells in enumerate(zip(*columns, strict=True)):
         key = tuple(tidy(cell).casefold() for cell in cells)
         earlier = first.setdefault(key, row)
@@ -251,6 +259,11 @@ def _alloy_code(text: str, resolve: Callable[[str], int | Message]) -> int | Mes
         'no alloy, so no density and no price. Write one, such as "304" or "316L".',
         code="alloy.missing",
     )
+
+
+def _name_one_alloy(first: str, other: str, resolve: Callable[[str], int | Message]) -> bool:
+    meant = _alloy_code(first, resolve)
+    return not isinstance(meant, Message) and meant == _alloy_code(other, resolve)
 
 
 def _werkstoff_number(text: str) -> str:

@@ -5,12 +5,16 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 from functools import lru_cache
+from itertools import pairwise
 
+import numpy as np
 import pandas as pd
 
-from meshcore.messages import Message
-from meshcore.reading.columns import cell_texts
+from meshcore.messages import Message, Severity
+from meshcore.reading.columns import cell_texts, different_texts
 from meshcore.reading.tables.cells import Cells
+from meshcore.reading.tables.heading_units import split_unit
+from meshcore.reading.tables.heading_words import folded, folded_words
 from meshcore.reading.tables.headings import priced_from
 from meshcore.reading.tables.service_words import service_of
 from meshcore.reading.texts import is_blank, tidy
@@ -33,35 +37,101 @@ _EVERYDAY = frozenset(
      "glatt", "weave", "toile", "slit", "coil", "draht", "wire", "steel", "stahl",
      "eisen", "a4", "hex", "knit", "tapes", "bande", "bandes", "metres"}
 )  # fmt: skip
-_TOPICS = ("service", "weave", "other_goods", "form", "form_unclear", "weave_unclear")
+#: Everyday words that name a size where a number stands beside them.
+_SIZE_NAMES = frozenset({"draht", "wire", "tapes"})
+_TOPICS = ("service", "weave", "other_goods", "form", "form_unclear", "weave_unclear",
+           "priced_by_hand")  # fmt: skip
+#: A column of more different cells than this is named without them: a program made it [-].
+_MOST_SHOWN = 500
+#: What a column under a heading that is not read may do to the price: as it stands in the word
+#: files, nothing, or nothing that is known; of all others it may.
+_NOTHING, _PERHAPS = "nothing", "note"
+_LABEL_TOPICS = ("label", "count_noun")
+_NUMBER = re.compile(r"\d+(?:[.,/]\d+)*")
+_PLAIN_WORD = re.compile(r"\d+(?:[.,/]\d+)*(?!\w)|[\w\-]*[^\W\d][\w\-]*")
 
 
 def note_unread(
     cells: Cells, services: Mapping[str, str], names_alloy: Callable[[str], bool]
 ) -> None:
-    """Name, line by line, the words of the trade and the amounts that were not used."""
+    """Name, line by line, every cell that was not used and may have a say in the price.
+
+    Of a remark those words are named that the trade knows, and amounts. A cell under a heading
+    that is not read is named whatever it holds, unless the heading asks for nothing: a buyer's
+    name, a price.
+    """
     note = cells.headings.column.get("note", "")
-    unread = {h for h in cells.headings.unknown if not service_of(h, services)} | {note}
     names = [str(c) for c in cells.table.columns]
+    unread = {h for h in cells.headings.unknown if not service_of(h, services)}
     for place, heading in enumerate(names[: priced_from(names)]):
-        if heading not in unread and place not in cells.headings.doubled:
-            continue
-        series = cells.table.iloc[:, place]
-        if series.dtype.kind in "fiubM":
-            continue
-        positions, unique = pd.factorize(cell_texts(series))
-        for number, cell in enumerate(unique):
-            text = tidy(str(cell))
-            found = () if is_blank(text) else trade_words(text, names_alloy)
-            if found:
-                shown = ", ".join(f'"{word}"' for word in found)
-                said = (
-                    f"names {shown}, which is not read here and not in the price beyond what the "
-                    "other columns say. Write it in its own column."
-                )
-                field = "note" if heading == note else heading
-                message = Message(field, text, said, "review", code="remark.not_read")
-                cells.log.add(positions == number, message)
+        doubled = cells.headings.doubled.get(place, "")
+        if heading == note or doubled == "note":
+            _name_words(cells, place, "note", names_alloy)
+        elif doubled in ("line", "order") and "quantity" in cells.headings.column:
+            _name_words(cells, place, heading, names_alloy)
+        elif heading in unread or doubled in ("line", "order"):
+            weight = bystanders().get(_plain(heading), "")
+            _name_words(cells, place, heading, names_alloy)
+            if weight != _NOTHING:
+                severity: Severity = "note" if weight == _PERHAPS else "review"
+                _name_cells(cells, place, heading, severity, names_alloy)
+
+
+def bystanders() -> Mapping[str, str]:
+    """Return each folded heading of a column that asks for nothing, and how it is named."""
+    return folded_words("heading_bystander")
+
+
+def _plain(heading: str) -> str:
+    name, unit, inside = split_unit(heading)
+    own = bystanders()
+    return next((n for n in (folded(heading), f"{name} {unit}", name) if n in own), name) or inside
+
+
+def _name_words(cells: Cells, place: int, field: str, names_alloy: Callable[[str], bool]) -> None:
+    """Name the words of the trade and the amounts of a column that is not read for them."""
+    series = cells.table.iloc[:, place]
+    if series.dtype.kind in "fiubM":
+        return
+    positions, unique = pd.factorize(cell_texts(series))
+    for number, cell in enumerate(unique):
+        text = tidy(str(cell))
+        found = () if is_blank(text) else trade_words(text, names_alloy)
+        if found:
+            shown = ", ".join(f'"{word}"' for word in found)
+            said = (
+                f"names {shown}, which is not read here and not in the price beyond what the "
+                "other columns say. Write it in its own column."
+            )
+            message = Message(field, text, said, "review", code="remark.not_read")
+            cells.log.add(positions == number, message)
+
+
+def _name_cells(
+    cells: Cells,
+    place: int,
+    heading: str,
+    severity: Severity,
+    names_alloy: Callable[[str], bool],
+) -> None:
+    """Name the cells of a column that nothing is read from, but for those answered no."""
+    positions, unique = different_texts(cells.table.iloc[:, place])
+    said = (
+        "no column of this heading is read, so it is not in the price. Write what it asks for in "
+        "a column that is, or leave it out."
+    )
+    told = [
+        n for n, text in enumerate(unique)
+        if not is_blank(text) and fold(text) not in words("no")
+        and not trade_words(tidy(text), names_alloy)
+    ]  # fmt: skip
+    if len(told) > _MOST_SHOWN:
+        message = Message(heading, "", said, severity, code="column.not_read")
+        cells.log.add(np.isin(positions, told), message)
+        return
+    for number in told:
+        message = Message(heading, tidy(unique[number]), said, severity, code="column.not_read")
+        cells.log.add(positions == number, message)
 
 
 def trade_words(text: str, names_alloy: Callable[[str], bool]) -> tuple[str, ...]:
@@ -91,7 +161,21 @@ def trade_words(text: str, names_alloy: Callable[[str], bool]) -> tuple[str, ...
                 break
         place += taken
     found += [(m.start(), m[0]) for m in _AMOUNT.finditer(text)]
+    found += _labelled(text)
     return tuple(dict.fromkeys(part for _, part in sorted(found)))
+
+
+def _labelled(text: str) -> list[tuple[int, str]]:
+    """Numbers beside the name of a size: "mesh 12", "wire 0,5"."""
+    found = []
+    for before, after in pairwise(_PLAIN_WORD.finditer(text)):
+        pair = (before[0], after[0])
+        named = [fold(word) for word in pair if not word[0].isdigit()]
+        if len(named) == 1 and any(_NUMBER.fullmatch(word) for word in pair):
+            known = any(named[0] in words(topic) for topic in _LABEL_TOPICS)
+            if known and named[0] not in _EVERYDAY - _SIZE_NAMES and len(named[0]) > 1:
+                found.append((before.start(), text[before.start() : after.end()]))
+    return found
 
 
 @lru_cache(maxsize=65536)

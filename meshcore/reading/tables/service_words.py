@@ -44,7 +44,7 @@ def read_services(cells: Cells, services: Sequence[enquiry.Service]) -> dict[str
     for heading in cells.headings.unknown:
         name = service_of(heading, names)
         if name:
-            _read_marks(cells, heading, name, (asked, denied))
+            _read_marks(cells, heading, name, names, (asked, denied))
     for name in asked.keys() & denied.keys():
         said = "asked for in one column and not wanted in another; it is in the price. Correct one."
         message = Message("services", name, said, "review", code="services.differ")
@@ -59,8 +59,13 @@ def service_of(heading: str, names: Mapping[str, str]) -> str:
     --------
     >>> service_of("Weld?", {"weld": "weld seam"}), service_of("Buyer", {"weld": "weld seam"})
     ('weld seam', '')
+    >>> service_of("Weld required (y/n)", {"weld": "weld seam"})
+    'weld seam'
     """
-    return names.get(fold(heading.strip(" ?*:")), "")
+    word = fold(heading.strip(" ?*:"))
+    bare = re.sub(r"[()\[\]?*:,]+", " ", word)
+    tries = (word, " ".join(bare.split()), _without_asides(bare), word.replace(".:", "."))
+    return next((names[one] for one in tries if one in names), "")
 
 
 def _read_names(cells: Cells, names: Mapping[str, str], lines: _Lines, offered: str) -> None:
@@ -182,7 +187,9 @@ def _denied(word: str, names: Mapping[str, str]) -> str:
     return named if named in offered else ""
 
 
-def _read_marks(cells: Cells, heading: str, name: str, lines: _Lines) -> None:
+def _read_marks(
+    cells: Cells, heading: str, name: str, names: Mapping[str, str], lines: _Lines
+) -> None:
     """Read a column that is named after a service: yes, no, or what is to be asked."""
     asked, denied = lines
     texts = cell_texts(column_under(cells.table, heading))
@@ -190,7 +197,7 @@ def _read_marks(cells: Cells, heading: str, name: str, lines: _Lines) -> None:
     for number, cell in enumerate(unique):
         word = fold(str(cell))
         rows = positions == number
-        if word in words("yes") or word == "x" or word == fold(heading):
+        if word in words("yes") or word == fold(heading) or names.get(word) == name:
             _ask(asked, name, rows)
         elif word in words("no"):
             _ask(denied, name, rows)
