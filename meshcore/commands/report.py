@@ -10,6 +10,7 @@ from meshcore.estimates.summary import list_totals
 from meshcore.estimates.wording import CAUTION, NO_LINES, book_text, policy_text
 from meshcore.reading.columns import cell_texts
 from meshcore.reading.tables.cells import column_under, row_name
+from meshcore.reading.tables.doubled import UNCOMPARED
 from meshcore.reading.texts import is_blank, tidy
 
 if TYPE_CHECKING:
@@ -46,14 +47,16 @@ def _second_columns(estimates: EstimateSet) -> list[str]:
     """Tell of each second column for a thing, where it says other than the column that is read."""
     said = []
     for place, name in estimates.headings.doubled.items():
+        if name in UNCOMPARED:
+            continue
         heading = estimates.headings.column[name]
         first = cell_texts(column_under(estimates.enquiries, heading))
         second = cell_texts(estimates.enquiries.iloc[:, place])
         if any(not is_blank(s) and tidy(f) != tidy(s) for f, s in zip(first, second, strict=True)):
             own = estimates.enquiries.columns[place]
             said.append(
-                f'Two columns for {name}: "{heading}" is read, "{own}" is not, and they differ. '
-                "Leave one out."
+                f'Two columns for {name}: "{heading}" and "{own}" differ; each line where they do '
+                "says so. Leave one out."
             )
     return said
 

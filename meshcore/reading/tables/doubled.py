@@ -24,7 +24,7 @@ _KINDS: Mapping[str, Kind] = {
     "open_area": "share", "width": "length", "length": "length", "quantity": "number",
 }  # fmt: skip
 #: Labels and remarks of a line: two of them need not say the same.
-LABELS = frozenset({"line", "order", "note"})
+UNCOMPARED = frozenset({"line", "order", "note"})
 #: Two sizes agree within this [-], or within what their last digits leave open up to the second:
 #: 0.016 in is 0.40 mm in every list (common practice, no source).
 _AGREEMENT, _AGREEMENT_OF_DIGITS = 0.01, 0.03
@@ -46,7 +46,7 @@ def fill_doubled(
         Whether two texts name one alloy; where it is not known, they are compared as texts.
     """
     for place, name in cells.headings.doubled.items():
-        if name in LABELS:
+        if name in UNCOMPARED:
             continue
         second = cell_texts(cells.table.iloc[:, place])
         if name == "services":

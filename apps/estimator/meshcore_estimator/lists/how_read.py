@@ -8,7 +8,7 @@ import streamlit as st
 
 from meshcore.lists.mapping import ColumnMapping, ListMapping
 from meshcore.lists.report import ReadingReport
-from meshcore.reading.tables.doubled import LABELS
+from meshcore.reading.tables.doubled import UNCOMPARED
 from meshcore.reading.tables.headings import FIELDS, SEVERAL, heading_units
 from meshcore_estimator.lists import source as lists
 from meshcore_estimator.lists.source import Source
@@ -182,7 +182,7 @@ def _left(source: Source) -> None:
     for place, name in source.read.headings.doubled.items():
         heading = str(source.read.columns[place])
         said = f"a second {label(name)}: taken where the first is blank, else held against it"
-        if name in LABELS:
+        if name in UNCOMPARED:
             said = f"not read: another heading is the {label(name)}"
         rows.append((f"Heading {heading}", "", said))
     for one in report.set_aside[:_MOST_ASIDE]:
