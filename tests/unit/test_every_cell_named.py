@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 import pandas as pd
 import pytest
 from hypothesis import given, settings
@@ -16,8 +18,8 @@ LINE = {
 }  # fmt: skip
 
 
-def priced(*lines: dict[str, object]) -> mc.EstimateSet:
-    return mc.estimate_list(pd.DataFrame([LINE | line for line in lines], dtype=object))
+def priced(*lines: Mapping[str, object]) -> mc.EstimateSet:
+    return mc.estimate_list(pd.DataFrame([{**LINE, **line} for line in lines], dtype=object))
 
 
 def labels(estimates: mc.EstimateSet, row: int) -> str:
