@@ -18,6 +18,11 @@ _UNBOUND = 1.6
 _FAR = 9.0
 #: No hole, wire or pitch is measured in these.
 _NEVER_CLOTH = frozenset({"m", "ft", "yd"})
+#: No wire, opening or pitch of cloth is larger than this [mm] (common practice, no source).
+_LARGEST_MM = {"wire": 25.0, "aperture": 155.0, "pitch": 180.0}
+_FAR_MM = float("inf")
+#: A count or a word of the form stands between a size and what it cannot belong to.
+_APART = 2.5
 _WIRE_UNITS = frozenset({"SWG", "BWG", "AWG", "gauge"})
 
 
@@ -92,6 +97,8 @@ def _fits(role: str, amount: Item) -> bool:
         return False
     if role in ("aperture", "wire", "pitch") and amount.unit in _NEVER_CLOTH:
         return False
+    if amount.unit in ("mm", "") and min(amount.values) > _LARGEST_MM.get(role, _FAR_MM):
+        return False
     if amount.unit == "thou":
         return role in ("wire", "aperture")
     return True
@@ -119,6 +126,8 @@ def _between(item: Item, word_first: bool) -> float:  # noqa: PLR0911
         return 0.8
     if fold(item.text) in CROSSES:
         return _CROSS
+    if item.kind == "num" or {"form", "shape"} & item.tags.keys():
+        return _APART
     return _WORD
 
 

@@ -51,6 +51,8 @@ def change(build: Build, passage: Passage, said: Said) -> bool:  # noqa: PLR0911
         return False
     if counts_named(build, said):
         return True
+    if _adds(said):
+        return False
     if not said.has("withdraw", "correct", "unlike", "instead") and not _names(
         build, passage, said
     ):
@@ -65,6 +67,17 @@ def change(build: Build, passage: Passage, said: Said) -> bool:  # noqa: PLR0911
                 _leave(build, passage, one)
         return True
     return _apply(build, passage, said)
+
+
+def _adds(said: Said) -> bool:
+    """Whether a passage of a correction asks for one more line: "add 10 discs in the same cloth"."""
+    first = [i for i in said.items if i.kind == "word"][:2]
+    return (
+        any("also" in i.tags for i in first)
+        and any(not f.weak for f in said.of("quantity"))
+        and any(f.name in ("form", "shape") for f in said.facts)
+        and not said.has("withdraw")
+    )
 
 
 def _names(build: Build, passage: Passage, said: Said) -> bool:
@@ -100,6 +113,8 @@ def _clauses(items: Sequence[Item]) -> list[list[Item]]:
         stop = item.text in ",;!:" or (
             item.text == "." and not (n + 1 < len(items) and items[n + 1].kind == "num")
         )
+        if item.text == ":" and n > 1 and "item" in items[n - 2].tags:
+            stop = False
         cut = (item.kind == "mark" and stop) or ("and" in item.tags and item.kind == "word")
         between_labels = (
             n

@@ -67,14 +67,7 @@ def not_alloys(items: Sequence[Item]) -> list[Item]:
             and after.tags.get("unit") in ("mm", "cm", "µm")
             and after.kind == "word"
         )
-        sized = before is not None and before.tags.get("size") in (
-            "diameter",
-            "od",
-            "id",
-            "width",
-            "length",
-            "radius",
-        )
+        sized = before is not None and before.tags.get("size") not in (None, "kind", "wire")
         if crossed or unit or sized:
             out[n] = replace(item, tags=NO_TAGS)
     return out

@@ -32,10 +32,14 @@ def read_form(line: Draft, customs: Customs, done: Finished) -> None:
     if form == "piece" and shape == "rectangle" and any(f.role == "radius" for f in dims):
         shape = "rounded rectangle"
         line.facts = [replace(f, value=shape) if f.name == "shape" else f for f in line.facts]
+    roles = {f.role for f in dims}
+    if form == "piece" and shape == "rectangle" and len(dims) == 1 and roles == {"diameter"}:
+        shape = "disc"
+        line.facts = [replace(f, value=shape) if f.name == "shape" else f for f in line.facts]
     if form == "piece" and shape is None and dims:
         shape = (
             "ring"
-            if any(f.role == "od" for f in dims)
+            if {"od", "id"} <= roles
             else "disc"
             if any(f.role == "diameter" for f in dims)
             else "rectangle"
@@ -65,6 +69,12 @@ def read_form(line: Draft, customs: Customs, done: Finished) -> None:
             replace(dims[0], name="form", value=form, item=None),
             replace(dims[0], name="shape", value=shape, item=None),
         ]
+    if form is None and (shown := _by_sizes(dims, customs)):
+        form, shape = shown
+        here = replace(dims[0], item=None, origin="its two sizes")
+        line.facts.append(replace(here, name="form", value=form))
+        if shape is not None:
+            line.facts.append(replace(here, name="shape", value=shape))
     for fact in line.of("form")[-1:]:
         done.values["form"] = form
         take(done, "form", fact, str(form))
@@ -81,6 +91,35 @@ def read_form(line: Draft, customs: Customs, done: Finished) -> None:
     for fact in dims:
         if fact.role in ("width", "length"):
             _one(fact.role, fact, "roll", customs, done, "")
+
+
+#: Sheets are cut from cloth no longer than this [mm], and rolls are not woven shorter than the
+#: other (common practice, no source); between the two, the form is asked.
+_LONGEST_SHEET, _SHORTEST_ROLL = 3100.0, 5000.0
+#: A sheet is at most so many times as long as wide, a roll at least (our choice).
+_SHEET_RATIO, _ROLL_RATIO = 4.5, 4.0
+
+
+def _by_sizes(dims: Sequence[Fact], customs: Customs) -> tuple[str, str | None] | None:
+    """Form that two sizes side by side show where no word does: 1200 x 2400 mm is a sheet."""
+    if len(dims) != 2 or any(f.item is None or f.why for f in dims):  # noqa: PLR2004
+        return None
+    if any(f.role not in ("", "width", "height", "length") for f in dims):
+        return None
+    sizes = [
+        resolve(f.item, "dimensions", "piece", customs, _beside(f, dims)).mm
+        for f in dims
+        if f.item is not None
+    ]
+    if any(mm is None for mm in sizes):
+        return None
+    low, high = sorted(mm for mm in sizes if mm is not None)
+    crossed = dims[0].group and dims[0].group == dims[1].group
+    if crossed and high <= _LONGEST_SHEET and high <= _SHEET_RATIO * low:
+        return "piece", "rectangle"
+    if high >= _SHORTEST_ROLL and high >= _ROLL_RATIO * low:
+        return "roll", None
+    return None
 
 
 def _beside(fact: Fact, dims: Sequence[Fact]) -> str:

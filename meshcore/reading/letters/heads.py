@@ -5,7 +5,7 @@ from __future__ import annotations
 from meshcore.reading.letters import targets
 from meshcore.reading.letters.alloys import settle_alloys
 from meshcore.reading.letters.build import Build
-from meshcore.reading.letters.facts import CLOTH, Fact, Said
+from meshcore.reading.letters.facts import CLOTH, FABRIC, Fact, Said
 from meshcore.reading.letters.passages import Passage
 
 
@@ -61,6 +61,9 @@ def is_head(passage: Passage, said: Said, followed: str) -> bool:
     counts = [f for f in said.of("quantity") if not f.weak]
     if not followed:
         return False
+    if passage.ends_colon and followed == "list" and passage.kind not in ("item", "row"):
+        if not counts and said.cloth():
+            return True
     if not passage.ends_colon or passage.kind in ("item", "row"):
         return False
     return (bool(counts) and (said.has("each") or len(counts) > 1)) or (
@@ -77,7 +80,9 @@ def take_head(build: Build, said: Said, followed: str) -> None:
     if variants:
         build.variants = variants
     if followed == "sub" or build.present:
-        build.heads.append([*build.heads[0], *facts])
+        names = {f.name for f in facts} | (set(FABRIC) if said.cloth() else set())
+        shared = [f for f in build.heads[0] if f.name not in names]
+        build.heads.append([*shared, *facts])
     else:
         build.heads[-1] += facts
 

@@ -23,7 +23,11 @@ _PLACE = (
 #: Each pattern with what it is: all of it is general knowledge of letters, none of the trade.
 _PATTERNS: tuple[tuple[str, str], ...] = (
     ("address", r"[\w.+-]{1,64}@[\w.-]{1,253}|https?://\S{1,500}|www\.\S{1,500}"),
-    ("time of a chat", r"(?m)^[ \t]{0,9}\[?\d{1,2}[:.]\d{2}\]"),
+    (
+        "time of a chat",
+        r"(?m)^[ \t]{0,9}\[?\d{1,2}[:.]\d{2}(?:[:.]\d{2})?\]"
+        r"|^[ \t]{0,9}\[?\d{1,2}[./-]\d{1,2}[./-]\d{2,4},?[ ]\d{1,2}[:.]\d{2}(?:[:.]\d{2})?(?:[ ][ap]m)?\]?(?:[ ]-)?",  # noqa: E501
+    ),
     (
         "telephone",
         r"(?i)\b(?:tel|telephone|telefon|phone|ph|fax|mob|mobile|móvil|movil|handy|t[ée]l|tfno?|[tfm](?=[:.] ?[+(0])|"  # noqa: E501
@@ -45,7 +49,7 @@ _PATTERNS: tuple[tuple[str, str], ...] = (
     ("date", rf"(?i)\b{_MONTH}[ \t\n]{{1,3}}\d{{1,2}}(?:st|nd|rd|th)?\b(?:,[ \t]{{0,3}}\d{{4}})?"),
     (
         "date",
-        r"(?<![\w.,/-])\d{1,2}[./]\d{1,2}[./](?:\d{4}|\d{2})(?![\w,])|\b(?:19|20)\d{2}-\d{2}-\d{2}\b",
+        r"(?<![\w.,/-])\d{1,2}[./-]\d{1,2}[./-](?:\d{4}(?!\w)|\d{2}(?![\w,]))|\b(?:19|20)\d{2}-\d{2}-\d{2}\b",
     ),
     (
         "date",
@@ -61,7 +65,9 @@ _PATTERNS: tuple[tuple[str, str], ...] = (
     ),
     (
         "time",
-        r"(?i)\b\d{1,2}[:.h]\d{2}[ \t]{0,3}(?:am|pm|h|uhr)\b|\b\d{1,2}:\d{2}\b|\b\d{1,2}[ \t]{0,3}(?:am|pm|uhr)\b",  # noqa: E501
+        r"(?i)\b\d{1,2}[:.h]\d{2}[ \t]{0,3}(?:am|pm|h|uhr)\b|\b\d{1,2}:\d{2}\b|\b\d{1,2}(?:[.:]\d{2})?[ \t]{0,3}(?:am|pm|uhr)\b"
+        r"|\b\d{1,2}\.\d{2}[ ]?-[ ]?\d{1,2}\.\d{2}\b(?![ ]?(?:mm|m\b|in\b))"
+        r"|(?<=day )\d{1,2}\.\d{2}\b|(?i:\b(?:mon|tue|tues|wed|thu|thur|thurs|fri|sat|sun)\.?[ ])\d{1,2}\.\d{2}\b",  # noqa: E501
     ),
     (
         "weekday",

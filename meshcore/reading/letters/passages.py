@@ -59,15 +59,20 @@ _FORWARDED = re.compile(
     r"am .{5,80}schrieb.*:|le .{5,80}a écrit\s*:|el .{5,80}escribió:|_{5,})\s*$"
 )
 _ITEM = re.compile(
-    r"^(?P<indent>[ \t]*)(?:(?P<bullet>[-*+~])(?=[ \t])|(?P<label>\(?(?:\d{1,3}|[A-Za-z]|[ivx]{1,4})[.)]\)?)(?=[ \t])"  # noqa: E501
+    r"^(?P<indent>[ \t]*)(?:(?P<bullet>[-*+~])(?=[ \t])|(?P<label>\(?(?:\d{1,2}|\d\d0|0\d\d|[A-Za-z]|[ivx]{1,4})[.)]\)?)(?=[ \t])"  # noqa: E501
     r"|(?P<word>(?:pos|item|line|poste?|position|artikel|ligne|línea|linea|art|partida|lot|no|nr|ítem|article|repère)"
-    r"[ \t.:]*)(?:(?<=[ \t.:])(?P<letter>[A-Za-z])|(?P<number>\d{1,3}))(?=[ \t.:)])[.:)]?(?!-\d|[ \t]*(?:\+|&|and\b|und\b|et\b|y\b|to\b|bis\b|,)[ \t]*\w+)|(?P<code>[A-Z]\d{1,2}(?:\.\d{1,2})?|\d{1,2}\.\d{1,2})(?=[ \t]{2,}\S)(?![ \t]+(?:mm|m|in|x)\b))[ \t.:-]*",  # noqa: E501
+    r"[ \t.:]*)(?:(?<=[ \t.:])(?P<letter>[A-Za-z])|(?P<number>\d{1,3}))(?=[ \t.:)])[.:)]?(?!-\d|[ \t]*(?:\+|&|and\b|und\b|et\b|y\b|to\b|bis\b|,)[ \t]*\w+)|(?P<code>[A-Z](?:\d{1,2}(?:\.\d{1,2})?)?|\d{1,2}\.\d{1,2})(?=[ \t]{2,}\S)(?![ \t]+(?:mm|m|in|x)\b))[ \t.:-]*",  # noqa: E501
     re.IGNORECASE,
 )
-_CHAT = re.compile(r"^\s*(?:\[?\d{0,2}[:.]?\d{0,2}\]?\s*)?(?P<who>[^\W\d][\w .&'-]{0,40}):\s")
+_CHAT = re.compile(
+    r"^\s*(?:\[?(?:\d{1,2}[./-]\d{1,2}[./-]\d{2,4},?\s)?\d{0,2}[:.]?\d{0,2}(?:[:.]\d\d)?(?:\s[ap]m)?\]?\s*(?:-\s)?)?"  # noqa: E501
+    r"(?P<who>[^\W\d][\w .&'()-]{0,40}):\s"
+)
 _SENTENCE = re.compile(
     r"(?<=[^\s.\d][.!?])\s+(?=[^\sa-z0-9]|\d)|(?<=\d[.!?])\s+(?=[A-ZÄÖÜÉÈÀ¿¡(])|(?<=[.!?])\s*\n|;\s"
 )
+#: A letter typed without capitals: its sentences begin in lower case.
+_LOWER_SENTENCE = re.compile(r"(?<=[^\s.][.!?])\s+(?=\w)|;\s")
 _ABBREVIATED = re.compile(
     r"(?i)(?:\b(?:pos|no|nr|dia|diam|approx|ca|ref|réf|art|st|stk|z\.b|incl|max|min|cert|galv|verz|ext|int|env|ro|p|prev|aprox|cant|drg|inc|wk|fig|lbs|mr|mrs|dr|hr|fr|bzw|u|ext|tel|phos|eg|ie|e\.g|i\.e|sq|gr|dbl|qty|thk)|\.)\.$"
 )
@@ -208,17 +213,13 @@ def _closes(bare: str, lexicon: Lexicon) -> bool:
 def _paragraph(run: list[_Line], body: str, lexicon: Lexicon) -> list[Passage]:
     out: list[Passage] = []
     table = None
-    form = form_cells([(line.start, line.text) for line in run], lexicon)
-    if form:
-        cells = tuple(form.values())
+    forms = form_cells([(line.start, line.text) for line in run], lexicon)
+    form = {n for cells, _ in forms for n in cells}
+    for by_line, label in forms:
+        first, last = run[min(by_line)], run[max(by_line)]
+        cells = tuple(by_line.values())
         out.append(
-            Passage(
-                run[min(form)].start,
-                run[max(form)].end,
-                "row",
-                body=run[min(form)].start,
-                cells=cells,
-            )
+            Passage(first.start, last.end, "row", label, body=first.start, cells=cells)
         )
     for k, line in enumerate(run):
         if k in form:
@@ -297,6 +298,8 @@ def _goes_on(before: _Line, line: _Line, last: Passage, indent: int) -> bool:
 
 
 def _wrapped(before: _Line, line: _Line) -> bool:
+    if before.end + 1 != line.start:
+        return False
     text = before.text.rstrip()
     first = line.text.lstrip()[:1]
     if not first.islower() and _ENTRY.match(before.text) and _ENTRY.match(line.text):
@@ -311,13 +314,16 @@ def _wrapped(before: _Line, line: _Line) -> bool:
 
 def _sentences(passage: Passage, body: str) -> list[Passage]:
     text = body[passage.start : passage.end]
+    lower = bool(re.search(r"[a-z)]\. +[a-z]", text)) and not re.search(r"[.!?] +[A-Z]", text)
+    lower = lower and passage.kind == "prose" and not passage.speaker
+    ends = _LOWER_SENTENCE if lower else _SENTENCE
     if passage.kind == "row":
         return [passage]
     if passage.kind == "item":
         return [replace(passage, ends_colon=text.rstrip().endswith(":"))]
     out: list[Passage] = []
     start = 0
-    for found in [*_SENTENCE.finditer(text), None]:
+    for found in [*ends.finditer(text), None]:
         stop = len(text) if found is None else found.end()
         if found is not None and _ABBREVIATED.search(text[: found.start()][-12:]):
             continue

@@ -57,6 +57,11 @@ def place_amount(  # noqa: PLR0911, PLR0912
         return ("pair" if _bare_pair(items, members) else "dim"), ""
     if item.unit == "µm":
         return "aperture", ""
+    if after is not None and after.tags.get("form") in ("roll", "strip") and item.unit:
+        if item.unit in ("m", "ft", "yd"):
+            return "dim", "length"
+        if item.unit in ("mm", "cm", "in") and min(item.values) * MM_OF[item.unit] >= _NARROWEST:
+            return "dim", "width"
     if item.unit == "thou":
         return "wire_diameter", ""
     if _beside_shape(items, n) and (item.unit or item.values[0] >= 3):  # noqa: PLR2004
@@ -68,6 +73,10 @@ def place_amount(  # noqa: PLR0911, PLR0912
     ):
         return "wire_diameter", ""
     return "", ""
+
+
+#: A size before "rolls" is their width from here on [mm]; less is cloth (common practice).
+_NARROWEST = 250.0
 
 
 def _heads_count(items: Sequence[Item], n: int) -> bool:

@@ -46,6 +46,8 @@ _SIGNS = str.maketrans(
 )
 #: A number in which a letter O or l was struck for a nought or a one.
 _STRUCK = re.compile(r"(?<![\w.,/-])[\dOlI][\dOolI.,]*(?=(?:MM|mm|cm|CM|[mML\"'])?(?![\w]))")
+#: A one or a nought in the midst of a word, as scanning leaves them: "c1oth".
+_SCANNED = re.compile(r"(?<=[a-wyz])[10](?=(?!mm\b|cm\b|in\b|ft\b|um\b)[a-z]{2,})")
 _LETTER_FOR_DIGIT = str.maketrans("OolI", "0011")
 
 
@@ -62,6 +64,7 @@ def plain_text(text: str) -> str:
     folded = text.translate(_SIGNS)
     if not folded.isascii():
         folded = "".join(map(_one_sign, folded))
+    folded = _SCANNED.sub(lambda hit: "l" if hit[0] == "1" else "o", folded)
     return _STRUCK.sub(_digits, folded)
 
 

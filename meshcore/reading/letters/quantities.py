@@ -54,6 +54,10 @@ def find_quantities(items: Sequence[Item], dropped: set[int], listed: bool) -> l
         else:
             n += 1
     strong = [c for c in out if not c.weak]
+    if not strong and not listed and (found := _trailing(items, dropped)) is not None:
+        if "size" in items[found.first - 2].tags:
+            out = [*out, found]
+            strong = [found]
     if not strong and listed:
         found = _leading(items, dropped) or _trailing(items, dropped)
         if found is not None:
@@ -152,10 +156,20 @@ def _noun(items: Sequence[Item], n: int, dropped: set[int]) -> int | None:  # no
                 k += 1
                 continue
             return None
+        if item.kind == "num" and item.unit in _LENGTHS and not steps and _form_after(items, k):
+            return k + 1
         if item.kind != "word" or _HALT & tags.keys() or fold(item.text) in ("x", "by"):
             return None
         k, steps = k + 1, steps + 1
     return None
+
+
+#: Units of a length that stands between a number and its rolls: "two 100 ft rolls".
+_LENGTHS = frozenset({"mm", "cm", "m", "in", "ft", "yd"})
+
+
+def _form_after(items: Sequence[Item], k: int) -> bool:
+    return k + 1 < len(items) and bool({"form", "shape"} & items[k + 1].tags.keys())
 
 
 def _past_brackets(items: Sequence[Item], k: int, dropped: set[int]) -> int:
@@ -206,5 +220,9 @@ def _trailing(items: Sequence[Item], dropped: set[int]) -> Counted | None:
         return None
     before = items[last - 1]
     dashed = before.text == "-" and not before.glued
-    crossed = fold(before.text) == "x" and {"form", "shape"} & items[last - 2].tags.keys()
+    two = items[last - 2]
+    gap = before.start - two.end > 1
+    crossed = fold(before.text) == "x" and (
+        {"form", "shape"} & two.tags.keys() or gap or (two.kind == "word" and "size" in two.tags)
+    )
     return Counted((items[last],), last, last, last) if dashed or crossed else None

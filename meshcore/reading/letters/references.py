@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from meshcore.reading.letters import targets
 from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.draft import SCOPES, Draft
 from meshcore.reading.letters.facts import CLOTH, FABRIC, Said
 from meshcore.reading.letters.passages import Passage
+from meshcore.reading.letters.resolve import MM_OF
 from meshcore.reading.vocabulary import fold
 
 
@@ -141,6 +144,16 @@ _SAME = (
 )
 
 
+def _other_size(line: Draft, source: Draft, part: Said) -> None:
+    """Take the one size after "as item 3" for that of a piece that has one: "as item 3, 250 mm"."""
+    sizes = source.of("dim")
+    loose = [i for i in part.loose if i.unit in MM_OF]
+    own = [f for f in line.of("dim") if not f.origin]
+    if len(sizes) == 1 and len(loose) == 1 and not own and line.value("form") == "piece":
+        one = loose[0]
+        line.put([replace(sizes[0], text=one.text, start=one.start, end=one.end, item=one, origin="")])
+
+
 def refer_to(line: Draft, source: Draft, part: Said, build_cloths: bool) -> None:
     """Carry over what a reference carries: the whole line, or only its cloth, size, width."""
     origin = f"line {source.label}" if source.label else "an earlier line"
@@ -160,4 +173,5 @@ def refer_to(line: Draft, source: Draft, part: Said, build_cloths: bool) -> None
         if line.value("shape") not in (None, source.value("shape")):
             names -= {"quantity", "dim"}
         line.fill(source.facts, origin, names)
+    _other_size(line, source, part)
     line.notes.append(f"as {origin}")

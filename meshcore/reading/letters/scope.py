@@ -40,7 +40,7 @@ def denied(items: Sequence[Item]) -> set[int]:
         if "unlike" in tags and (fold(item.text) not in _WAS or (n and items[n - 1].text == "(")):
             out.update(range(n, _compared_end(items, n)))
         elif "not" in tags and "size" not in tags and "quantity" not in tags:
-            if following is None or following.kind == "mark":
+            if following is None or following.kind == "mark" or "correct" in following.tags:
                 continue
             out.update(range(n, _denied_end(items, n)))
         elif (

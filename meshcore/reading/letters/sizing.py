@@ -135,6 +135,12 @@ def _read_group(items: Sequence[Item], members: Sequence[int], roles: dict[int, 
                 "thou",
             ):
                 roles[after] = "wire"
+    if len(members) == 2 and roles.get(members[0]) in ("aperture", "pitch", "maille"):  # noqa: PLR2004
+        second = items[members[1]]
+        smaller = min(second.values) <= max(items[members[0]].values)
+        same = second.unit in ("", items[members[0]].unit, "mm", "µm")
+        if not roles.get(members[1]) and same and smaller and second.unit not in ("m", "ft"):
+            roles[members[1]] = "wire"
     bare = [n for n in members if not items[n].unit]
     if len(members) >= 2 and not any(roles.get(n) for n in members):  # noqa: PLR2004
         first, second = items[members[0]], items[members[1]]

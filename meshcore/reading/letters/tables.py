@@ -48,13 +48,14 @@ _SQUARE = frozenset({"square", "quadratisch", "carre", "cuadrado"})
 
 @dataclass(frozen=True, slots=True)
 class Cell:
-    """One cell of a row: where it stands, its column and the unit of its heading."""
+    """One cell of a row: where it stands, its column, the unit of its heading, and where that is."""  # noqa: E501
 
     start: int
     end: int
     column: str
     unit: str
     heading: int
+    under: tuple[int, int] = (0, 0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,13 +92,15 @@ def find_headings(
     """Return the headings of a line and its separator; None where it is no row of headings."""
     for separator in _SEPARATORS:
         cells = split_cells(text, separator)
-        if len(cells) < _FEWEST_CELLS:
+        if len(cells) < _FEWEST_KNOWN:
             continue
         found = [Heading(start + a, start + b, *_column(text[a:b], lexicon)) for a, b in cells]
         drawn = separator is not _SEPARATORS[-1]
         known = [h for h in found if h.column and (drawn or h.column != "label")]
         numbers = sum(bool(re.search(r"\d", text[a:b])) for a, b in cells)
         short = all(b - a <= 40 for a, b in cells)  # noqa: PLR2004 - a heading is a few words
+        if len(cells) < _FEWEST_CELLS and (len(known) < len(cells) or numbers):
+            continue
         if len(known) >= _FEWEST_KNOWN and numbers * 3 <= len(cells) and short:
             return separator, found
     return None
@@ -125,7 +128,7 @@ def _column(text: str, lexicon: Lexicon) -> tuple[str, str]:
 
 
 def _of_tags(tags: Mapping[str, str]) -> str:
-    if tags.get("quantity") == "before":
+    if tags.get("quantity") in ("before", "after"):
         return "quantity"
     if "item" in tags:
         return "label"
@@ -159,7 +162,9 @@ def row_cells(
         else:
             at = _under(a, headings, text)
         if at is not None:
-            out.append(Cell(start + a, start + b, headings[at].column, headings[at].unit, at))
+            head = headings[at]
+            under = (head.start, head.end)
+            out.append(Cell(start + a, start + b, head.column, head.unit, at, under))
     return tuple(out)
 
 
@@ -174,23 +179,48 @@ def _margin(text: str) -> int:
     return len(text) - len(text.lstrip())
 
 
-_KEYED = re.compile(r"^\s*(?P<key>[^\W\d][^:;|,\t\d]{0,30}?)\s*:\s+(?P<value>\S.*?)\s*$")
+_KEYED = re.compile(
+    r"^\s*(?:[-*]\s+)?(?P<key>[^\W\d][^:;|,\t\d=?.]{0,30}?)"
+    r"\s*(?::(?=\s)|=(?=\s)|\?(?:\s*:)?(?=\s)|\.{3,}|(?:\s\.){3,}|\t)\s*(?P<value>\S.*?)\s*$"
+)
 #: A form has so many lines "Wire: 0.5 mm"; a longer value is a remark, read as prose.
 _FEWEST_KEYS, _LONGEST_VALUE = 3, 60
+#: A form of so many keys of any kind needs one known key less.
+_LONG_FORM = 5
 
 
-def form_cells(lines: Sequence[tuple[int, str]], lexicon: Lexicon) -> dict[int, Cell]:
-    """Cells of a form of lines "Wire: 0.5 mm", by the number of their line; empty for no form."""
-    out: dict[int, Cell] = {}
-    known = 0
+def form_cells(
+    lines: Sequence[tuple[int, str]], lexicon: Lexicon
+) -> list[tuple[dict[int, Cell], str]]:
+    """Cells of each form of lines "Wire: 0.5 mm", by the number of their line, and its label.
+
+    A key that comes again begins the next item's form.
+    """
+    forms: list[tuple[dict[int, Cell], str]] = [({}, "")]
+    seen: set[str] = set()
     for n, (start, text) in enumerate(lines):
         found = _KEYED.match(text)
         if not found or len(found["value"]) > _LONGEST_VALUE:
             continue
         column, unit = _column(found["key"], lexicon)
-        known += bool(column) and column != "label"
-        out[n] = Cell(start + found.start("value"), start + found.end("value"), column, unit, n)
-    return out if known >= _FEWEST_KEYS else {}
+        if column == "label":
+            forms.append(({}, found["value"].strip(" ().").casefold().lstrip("0")))
+            seen = set()
+        elif column and column in seen and column not in ("shape", "dimensions"):
+            forms.append(({}, ""))
+            seen = set()
+        seen.add(column)
+        under = (start + found.start("key"), start + found.end("key"))
+        forms[-1][0][n] = Cell(
+            start + found.start("value"), start + found.end("value"), column, unit, n, under
+        )
+    keys = sum(bool(_KEYED.match(text)) for _, text in lines)
+    fewest = _FEWEST_KEYS - (keys >= _LONG_FORM)
+    return [
+        (cells, label)
+        for cells, label in forms
+        if sum(bool(c.column) and c.column != "label" for c in cells.values()) >= fewest
+    ]
 
 
 def read_row(
@@ -205,7 +235,7 @@ def read_row(
         if cell.column == "label":
             _mark(said, items)
             continue
-        facts = _cell_facts(said, cell, items)
+        facts = _cell_facts(said, cell, items, body, lexicon)
         said.facts += facts
     said.items = every
     withdrawn = said.has("withdraw") or any(
@@ -214,11 +244,14 @@ def read_row(
     if withdrawn:
         return said, every
     said.facts = []
+    said.loose = []
     for cell in cells:
         if cell.column == "label":
             continue
         items = cut_items(body, lexicon, cell.start, cell.end, spaced)
-        facts = _cell_facts(Said(), cell, items)
+        again = Said()
+        facts = _cell_facts(again, cell, items, body, lexicon)
+        said.loose += again.loose
         if any("ditto" in i.tags for i in items):
             have = {f.name for f in facts}
             old = [f for f in above.get(cell.heading, []) if f.name not in have]
@@ -243,7 +276,9 @@ def _mark(said: Said, items: Sequence[Item]) -> None:
                 said.marks.setdefault(mark, []).append(item)
 
 
-def _cell_facts(said: Said, cell: Cell, items: list[Item]) -> list[Fact]:
+def _cell_facts(
+    said: Said, cell: Cell, items: list[Item], body: str, lexicon: Lexicon
+) -> list[Fact]:
     bare = [i for i in items if i.kind == "num" and not i.unit and "alloy" not in i.tags]
     if cell.column == "quantity" and len(bare) == 1 and bare[0].values:
         one = bare[0]
@@ -264,7 +299,18 @@ def _cell_facts(said: Said, cell: Cell, items: list[Item]) -> list[Fact]:
         where = (items[0].text, items[0].start, items[0].end)
         return [Fact("form", "piece", *where), Fact("shape", "rectangle", *where, role="square")]
     read = read_passage(items, False, cell.column)
-    _mark(said, items)
+    if cell.column in ("dimensions", "width", "length") and read.of("dim"):
+        read.facts = [*_named_by(cell, body, lexicon), *read.facts]
+    for mark, marked in read.marks.items():
+        have = said.marks.setdefault(mark, [])
+        have += [one for one in marked if one not in have]
+    said.loose += read.loose
     if cell.column not in ("quantity",):
         read.facts = [f for f in read.facts if f.name != "quantity" or not f.weak]
     return read.facts
+
+
+def _named_by(cell: Cell, body: str, lexicon: Lexicon) -> list[Fact]:
+    """Form that a heading names beside its size: "Panel size", "Roll width"."""
+    read = read_passage(cut_items(body, lexicon, *cell.under))
+    return [replace(f, weak=True) for f in read.facts if f.name in ("form", "shape")]

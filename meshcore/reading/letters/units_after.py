@@ -9,6 +9,9 @@ from meshcore.reading.letters.item import NO_TAGS, Item
 from meshcore.reading.vocabulary import fold
 
 
+_MM = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "ft": 304.8, "in": 25.4}
+
+
 def join_units(items: Sequence[Item], text: str, capitals: bool) -> list[Item]:
     """Give each number the unit that follows it, and join feet and inches."""
     out: list[Item] = []
@@ -58,7 +61,27 @@ def join_units(items: Sequence[Item], text: str, capitals: bool) -> list[Item]:
                     out.pop()
         out.append(item)
         at += 1
-    return out
+    return _metres(out)
+
+
+#: A size beside an "x" from here on [mm] is no wire or opening: what it is crossed with is long.
+_WIDE = 100.0
+
+
+def _metres(items: list[Item]) -> list[Item]:
+    """Take the "M" of "1000MM X 30M" for metres: it stands crossed with a width."""
+    for n, item in enumerate(items):
+        if item.unit != "M":
+            continue
+        for cross, other in ((n - 1, n - 2), (n + 1, n + 2)):
+            if (
+                0 <= other < len(items)
+                and fold(items[cross].text) in ("x", "by", "*")
+                and items[other].unit in _MM
+                and items[other].values[0] * _MM[items[other].unit] >= _WIDE
+            ):
+                items[n] = replace(item, unit="m")
+    return items
 
 
 def _unit_after(item: Item, following: Item, after: Item | None, capitals: bool) -> str:  # noqa: PLR0911
