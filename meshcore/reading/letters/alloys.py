@@ -34,6 +34,8 @@ def settle_alloys(part: Said, whole: Said) -> tuple[list[Fact], list[Fact]]:
     between = [i for i in whole.items if alloys[0].end <= i.start < alloys[-1].start]
     if any("except" in i.tags for i in between):
         return rest + alloys[:1], []
+    if whole.has("both") and any("or" in i.tags for i in between):
+        return rest, [next(f for f in alloys if f.value == name) for name in names]
     if any("or" in i.tags for i in between) or part.has("choice"):
         shown = " or ".join(dict.fromkeys(f.text for f in alloys))
         return [
@@ -77,6 +79,11 @@ def _one_each(facts: Sequence[Fact], part: Said) -> list[Fact]:
     strong = {f.name for f in facts if f.name in ("form", "shape") and not f.weak}
     facts = [f for f in facts if f.name not in strong or not f.weak]
     for fact in facts:
+        if fact.name == "dim" and fact.role:
+            same = [f for f in out if f.name == "dim" and f.role == fact.role]
+            if same and _corrected([i for i in part.items if same[-1].end <= i.start < fact.end]):
+                out[out.index(same[-1])] = fact
+                continue
         earlier = [f for f in out if f.name == fact.name]
         if fact.name in ("services", "dim", "quantity", "pair") or not earlier:
             out.append(fact)

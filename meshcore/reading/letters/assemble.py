@@ -72,6 +72,8 @@ def _take_chunk(
     if shaped or opens(build, passage, part, rest, quantities, listed):
         open_lines(build, passage, part, rest, quantities, variants)
         return
+    if len(quantities) > 1 and not build.present and not rest:
+        build.heads[-1] += [f for f in quantities if not f.weak]
     if variants:
         build.variants = variants
         rest = [f for f in rest if f.name != "alloy"]

@@ -70,6 +70,10 @@ class Said:
         """Whether any of these marks stands in the passage."""
         return any(self.marks.get(name) for name in names)
 
+    def has_any(self, tag: str) -> bool:
+        """Whether any word has this tag, also where it is told of the past or denied."""
+        return any(tag in item.tags for item in self.items)
+
     def of(self, name: str) -> list[Fact]:
         """Return the facts of one name."""
         return [fact for fact in self.facts if fact.name == name]

@@ -32,7 +32,7 @@ def read_form(line: Draft, customs: Customs, done: Finished) -> None:
     if form == "piece" and shape == "rectangle" and any(f.role == "radius" for f in dims):
         shape = "rounded rectangle"
         line.facts = [replace(f, value=shape) if f.name == "shape" else f for f in line.facts]
-    roles = {f.role for f in dims}
+    roles = {f.role for f in dims if not f.group}
     if form == "piece" and shape == "rectangle" and len(dims) == 1 and roles == {"diameter"}:
         shape = "disc"
         line.facts = [replace(f, value=shape) if f.name == "shape" else f for f in line.facts]
@@ -158,8 +158,28 @@ def _roll(line: Draft, form: str, dims: Sequence[Fact], customs: Customs, done: 
         done.values["length_mm"] = None
         take(done, "length", fact, str(fact.value))
         places.pop("length", None)
+    if _is_turned(form, places, customs):
+        places = {"width": places["length"], "length": places["width"]}
     for place, fact in places.items():
         _one(place, fact, form, customs, done, _beside(fact, dims))
+
+
+#: No loom is wider than this [mm] (common practice, no source): the other size is the width.
+_WIDEST_LOOM = 4000.0
+
+
+def _is_turned(form: str, places: dict[str, Fact], customs: Customs) -> bool:
+    """Whether the length stands first: "2.4 m x 150 mm" for a strip, "30 m x 1 m" for a roll."""
+    pair = [places.get("width"), places.get("length")]
+    sizes = []
+    for fact in pair:
+        if fact is None or fact.item is None or fact.role or fact.why or not fact.item.unit:
+            return False
+        sizes.append(resolve(fact.item, "length", form, customs).mm)
+    first, second = sizes
+    if first is None or second is None or first <= second:
+        return False
+    return form == "strip" or (first > _WIDEST_LOOM and second <= _WIDEST_LOOM)
 
 
 def _one(place: str, fact: Fact, form: str, customs: Customs, done: Finished, beside: str) -> None:

@@ -75,6 +75,8 @@ def lexicon(language: str) -> Lexicon:
                         found.setdefault(cut(phrase), {}).setdefault(tag, meaning)
     for topic, kind in _SHARED.items():
         for phrase, meaning in words(topic).items():
+            if cut(phrase) == ("double",):
+                continue  # "double oh nine" is a telephone number
             if (kind != "unit" or meaning in _UNITS) and cut(phrase) not in found:
                 found[cut(phrase)] = {kind: meaning}
     by_first: dict[str, list[tuple[tuple[str, ...], Tags]]] = {}

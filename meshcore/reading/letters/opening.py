@@ -41,7 +41,9 @@ def opens(  # noqa: PLR0911
     if listed and passage.label and refers and (formed or cloth or rest):
         return True
     if listed:
-        return cloth and not passage.ends_colon
+        sized = any(f.name == "dim" for f in rest) and any(f.name == "shape" for f in rest)
+        known = bool(build.present) or any(f.name in CLOTH for f in build.heads[-1])
+        return (cloth or bool(passage.label and sized and known)) and not passage.ends_colon
     if cloth and build.present and build.opened:
         last = build.opened[-1]
         known = Draft([*last.facts, *build.heads[last.section]])

@@ -218,9 +218,7 @@ def _paragraph(run: list[_Line], body: str, lexicon: Lexicon) -> list[Passage]:
     for by_line, label in forms:
         first, last = run[min(by_line)], run[max(by_line)]
         cells = tuple(by_line.values())
-        out.append(
-            Passage(first.start, last.end, "row", label, body=first.start, cells=cells)
-        )
+        out.append(Passage(first.start, last.end, "row", label, body=first.start, cells=cells))
     for k, line in enumerate(run):
         if k in form:
             continue

@@ -89,6 +89,10 @@ def _counted(items: Sequence[Item], n: int, dropped: set[int]) -> Counted | None
     before = items[n - 1] if n else None
     if before is not None and before.text in ":=" and n > 1:
         before = items[n - 2]
+    if before is not None and n > 1 and fold(before.text) in ("of", "von", "de"):
+        before = items[n - 2] if items[n - 2].tags.get("quantity") == "before" else before
+    if before is not None and fold(before.text) == "number" and items[n].spelled:
+        return None
     if before is not None and before.tags.get("quantity") == "before":
         last = run[-1] if len(run) > 1 else n
         noun = _noun(items, last, dropped)

@@ -122,7 +122,23 @@ def read_passage(items: Sequence[Item], listed: bool = False, hint: str = "") ->
     ]
     read_sizes(said, bind(items, amounts, said.dropped), amounts, hint)
     said.facts.sort(key=lambda fact: fact.start)
+    said.facts = [_under_an_if(said, fact) for fact in said.facts]
     return said
+
+
+def _under_an_if(said: Said, fact: Fact) -> Fact:
+    """Ask about a size that the letter also names under an if: "if you have no 0.28 then 0.25"."""
+    if fact.item is None or fact.why or not said.has_any("because"):
+        return fact
+    again = any(
+        said.items[n].kind == "num"
+        and not said.items[n].unit
+        and said.items[n].values == fact.item.values
+        for n in said.dropped
+    )
+    if not again or fact.name == "quantity":
+        return fact
+    return replace(fact, why=f'"{fact.text}": another is named under an if')
 
 
 def _sentence(items: Sequence[Item], n: int) -> range:
@@ -152,7 +168,24 @@ def _sized(items: Sequence[Item], n: int) -> bool:
     return not (item.spelled and not item.unit and item.values[0] == 1.0)
 
 
+def _per(said: Said, counted: Counted) -> str:
+    """Why a count is no quantity: it counts for each of something, "4 panels per screen"."""
+    after = said.items[counted.noun + 1 : counted.noun + 3]
+    if len(after) == 2 and fold(after[0].text) in _PER and after[1].kind == "word":  # noqa: PLR2004
+        if not {"size", "unit", "count", "form", "shape", "item"} & after[1].tags.keys():
+            shown = f"{counted.numbers[0].text} {after[0].text} {after[1].text}"
+            return f'"{shown}": how many in all?'
+    return ""
+
+
+#: What says that a count is for each of something.
+_PER = frozenset({"per", "je", "pro", "par", "por"})
+
+
 def _quantities(said: Said, counted: Sequence[Counted]) -> None:
+    per = {c.first: _per(said, c) for c in counted}
+    if any(not why for n, why in per.items()):
+        counted = [c for c in counted if not per[c.first]]
     for c in counted:
         for item in c.numbers:
             whole = [v for v in item.values if v == int(v)]
@@ -166,7 +199,7 @@ def _quantities(said: Said, counted: Sequence[Counted]) -> None:
                     item,
                     group=c.first + 1,
                     weak=c.weak,
-                    why=only_about(said, item),
+                    why=per[c.first] or only_about(said, item),
                 )
             )
 

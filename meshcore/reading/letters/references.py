@@ -151,7 +151,9 @@ def _other_size(line: Draft, source: Draft, part: Said) -> None:
     own = [f for f in line.of("dim") if not f.origin]
     if len(sizes) == 1 and len(loose) == 1 and not own and line.value("form") == "piece":
         one = loose[0]
-        line.put([replace(sizes[0], text=one.text, start=one.start, end=one.end, item=one, origin="")])
+        line.put(
+            [replace(sizes[0], text=one.text, start=one.start, end=one.end, item=one, origin="")]
+        )
 
 
 def refer_to(line: Draft, source: Draft, part: Said, build_cloths: bool) -> None:

@@ -30,7 +30,7 @@ def denied(items: Sequence[Item]) -> set[int]:
     for n, item in enumerate(items):
         if (
             "because" in item.tags
-            and (n == 0 or items[n - 1].kind in ("mark", "nl"))
+            and (n == 0 or (items[n - 1].kind in ("mark", "nl") and items[n - 1].text != "'"))
             and n + 1 < len(items)
         ):
             out.update(range(n, _reason_end(items, n)))
@@ -55,7 +55,9 @@ def denied(items: Sequence[Item]) -> set[int]:
 
 def _reason_end(items: Sequence[Item], n: int) -> int:
     """Hold that a clause that gives a reason asks for nothing."""
-    return clause_end(items, n, frozenset(",.;:!?()\n"))
+    end = clause_end(items, n, frozenset(",.;:!?()\n"))
+    dashes = [k for k in range(n, end) if items[k].text == "-" and not items[k].glued]
+    return dashes[0] if dashes else end
 
 
 def _denied_end(items: Sequence[Item], n: int) -> int:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.draft import Draft
@@ -27,6 +28,7 @@ def settle(build: Build) -> None:
             build.heads[0] = []
     for line in build.present:
         line.gone = line.label in build.absent and bool(line.label)
+    _join_counts(build)
     for which, words, fact in build.excepted:
         places = {"last": -1, "former": 0, "latter": 1, "third": 2, "fourth": 3}
         if not which:
@@ -79,6 +81,29 @@ def _multiply(build: Build) -> None:
             for q in quantities
         ]
     build.lines = out
+
+
+#: A line of no more than these says how many, and leaves the cloth to the next.
+_COUNTS = frozenset({"quantity", "form", "shape", "counted"})
+
+
+def _join_counts(build: Build) -> None:
+    """Give a bare count to the next line where that counts nothing: "8 panels. Panel 1830 x…"."""
+    for line, after in pairwise(build.present):
+        names = {f.name for f in line.facts}
+        if not (names <= _COUNTS and "quantity" in names) or line.notes or after.has("quantity"):
+            continue
+        alike = all(
+            line.value(name) is None
+            or after.value(name) is None
+            or line.value(name) == after.value(name)
+            for name in ("form", "shape")
+        )
+        if alike and after.has(*CLOTH, "dim") and line.mail == after.mail:
+            after.facts += [
+                replace(f, origin="the item before") for f in line.facts if not after.has(f.name)
+            ]
+            line.gone = True
 
 
 def _each(line: Draft, variants: Sequence[Fact]) -> list[Draft]:

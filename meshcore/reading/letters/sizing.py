@@ -20,10 +20,11 @@ def read_sizes(said: Said, bound: Sequence[Bound], amounts: Sequence[int], hint:
     roles = {b.at: b.role for b in bound}
     doubts: dict[int, str] = {}
     amounts = _without_twins(items, amounts, roles, doubts)
-    groups = _groups(items, amounts)
+    groups = _groups(items, amounts, roles)
     group_of = {n: k + 1 for k, members in enumerate(groups) for n in members if len(members) > 1}
     for members in groups:
         _read_group(items, members, roles)
+        amounts = _two_counts(items, members, amounts, doubts)
     for n in amounts:
         item, role = items[n], roles.get(n, "") or _hinted(hint)
         members = groups[group_of[n] - 1] if n in group_of else [n]
@@ -43,8 +44,14 @@ def read_sizes(said: Said, bound: Sequence[Bound], amounts: Sequence[int], hint:
         )
 
 
+_BETWEEN = frozenset({"between", "zwischen", "entre"})
+
+
 def _either(items: Sequence[Item], n: int) -> str:
-    """Why an amount is to be asked about: another number stands before it with an "or"."""
+    """Why an amount is to be asked about: another number stands beside it, "or" or "between"."""
+    if n and fold(items[n - 1].text) in _BETWEEN:
+        shown = " ".join(i.text for i in items[n - 1 : n + 3])
+        return f'"{shown}": which of them?'
     if n > 1 and "or" in items[n - 1].tags and items[n - 2].kind == "num" and not items[n - 2].unit:
         return f'"{items[n - 2].text} or {items[n].text}": which of them?'
     return ""
@@ -88,16 +95,40 @@ def _hinted(hint: str) -> str:
 _MOST_SIZES = 4
 
 
-def _groups(items: Sequence[Item], amounts: Sequence[int]) -> list[list[int]]:
+def _groups(
+    items: Sequence[Item], amounts: Sequence[int], roles: dict[int, str]
+) -> list[list[int]]:
     """Return runs of amounts joined by "x" or "by", with only size words between."""
     groups: list[list[int]] = []
     for n in amounts:
         last = groups[-1][-1] if groups else None
-        if last is not None and len(groups[-1]) < _MOST_SIZES and _joined(items, last, n):
+        if last is not None and roles.get(last) == "side" and _listed(items, last, n):
+            roles[n] = "side"
+            groups[-1].append(n)
+        elif last is not None and len(groups[-1]) < _MOST_SIZES and _joined(items, last, n):
             groups[-1].append(n)
         else:
             groups.append([n])
     return groups
+
+
+def _two_counts(
+    items: Sequence[Item], members: Sequence[int], amounts: Sequence[int], doubts: dict[int, str]
+) -> Sequence[int]:
+    """Take "18 x 14 mesh" for two counts, to be asked about, and "10 x 10 mesh" for one."""
+    for first, second in pairwise(members):
+        a, b = items[first], items[second]
+        if not a.whole or a.unit or not (b.unit.startswith("/") or b.unit == "M"):
+            continue
+        if a.values != b.values:
+            doubts[second] = f'"{a.text} x {b.text}": which is the count of the square mesh?'
+        amounts = [n for n in amounts if n != first]
+    return amounts
+
+
+def _listed(items: Sequence[Item], a: int, b: int) -> bool:
+    """Whether only commas and an "and" part two sizes: "sides 300, 300 and 220 mm"."""
+    return all(i.text == "," or "and" in i.tags for i in items[a + 1 : b])
 
 
 def _joined(items: Sequence[Item], a: int, b: int) -> bool:

@@ -43,19 +43,37 @@ def named_labels(items: Sequence[Item], lines: Sequence[Draft]) -> list[tuple[in
             or "not" in items[n - 1].tags
             or "the" in items[n - 1].tags
             or fold(items[n - 1].text) in ("in", "en")
+            or {"as", "same"} & items[n - 1].tags.keys()
         ):
             labels, stop = _labels(items, n, known)
             joined = stop - n > 1
             if (
                 labels
                 and all(_LETTERS.match(one) for one in labels)
-                and ((joined and len(labels) > 1) or items[n - 1].text == "(")
+                and (
+                    (joined and len(labels) > 1)
+                    or (n and items[n - 1].text == "(")
+                    or _stands_for_line(items, n, stop)
+                )
             ):
                 out.append((n, labels, stop))
                 n = stop
                 continue
         n += 1
     return out
+
+
+def _stands_for_line(items: Sequence[Item], n: int, stop: int) -> bool:
+    """Whether a single letter names a line: "C hemmed", "as a) but"; an "A" may be an article."""
+    after = items[stop] if stop < len(items) else None
+    if n and {"as", "same"} & items[n - 1].tags.keys():
+        return items[stop - 1].text == ")" or (after is not None and after.text == ")")
+    return (
+        n == 0
+        and items[n].text.isupper()
+        and after is not None
+        and bool({"service", "alloy", "weave"} & after.tags.keys())
+    )
 
 
 #: Kinds of word after a number that is a count, and no label.

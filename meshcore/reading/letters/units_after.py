@@ -86,6 +86,8 @@ def _metres(items: list[Item]) -> list[Item]:
 
 def _unit_after(item: Item, following: Item, after: Item | None, capitals: bool) -> str:  # noqa: PLR0911
     tags, folded = following.tags, fold(following.text)
+    if item.spelled and following.kind == "mark" and following.text in "'\"":
+        return ""
     if following.kind == "mark" and following.text not in "\"'#%°":
         return ""
     if "count" in tags and "alloy" not in tags:
