@@ -20,7 +20,7 @@ _GENERAL = {
 }
 
 
-def settle_alloys(part: Said, whole: Said) -> tuple[list[Fact], list[Fact]]:
+def settle_alloys(part: Said, whole: Said) -> tuple[list[Fact], list[Fact]]:  # noqa: PLR0911
     """Return the facts with one alloy at most, and the alloys that are each to be priced.
 
     A choice ("304 or 316") stays one fact, to be asked about with both names.

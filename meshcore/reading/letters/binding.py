@@ -88,7 +88,7 @@ def _pair_cost(items: Sequence[Item], pair: tuple[int, int], chosen: set[int]) -
     return cost
 
 
-def _fits(role: str, amount: Item) -> bool:
+def _fits(role: str, amount: Item) -> bool:  # noqa: PLR0911
     if amount.unit in _WIRE_UNITS:
         return role == "wire"
     if amount.unit == "%":
@@ -132,4 +132,4 @@ def _between(item: Item, word_first: bool) -> float:  # noqa: PLR0911
 
 
 #: Words and signs that join the sizes of one thing.
-CROSSES = frozenset({"x", "by", "*", "/", "par", "por", "mal", "auf"})
+CROSSES = frozenset({"x", "by", "*", "/", "par", "por", "mal", "auf", "sur"})

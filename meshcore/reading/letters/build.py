@@ -22,6 +22,7 @@ class Build:
     opened: list[Draft] = field(default_factory=list)
     awaits: bool = False
     each: bool = False
+    bases: tuple[int, list[Draft]] | None = None
     cloths: dict[str, list[Fact]] = field(default_factory=dict)
     absent: list[str] = field(default_factory=list)
     excepted: list[tuple[str, frozenset[str], Fact]] = field(default_factory=list)

@@ -26,7 +26,7 @@ from meshcore.reading.letters.reading import read_passage
 from meshcore.reading.letters.withdrawing import labels_to_come, takes_back_words, withdraw_lines
 
 
-def change(build: Build, passage: Passage, said: Said) -> bool:  # noqa: PLR0911
+def change(build: Build, passage: Passage, said: Said) -> bool:  # noqa: PLR0911, PLR0912
     """Apply a passage as a withdrawal or a correction; False where it is neither."""
     if said.has("withdraw") and takes_back_words(said):
         return False
@@ -62,15 +62,17 @@ def change(build: Build, passage: Passage, said: Said) -> bool:  # noqa: PLR0911
         told = [read_passage(clause) for clause in clauses]
         if not any(_changes(build, passage, one) for one in told):
             return False
+        before: list[Draft] = []
         for one in told:
-            if not _apply(build, passage, one):
+            before = _named(build, passage, one) or before
+            if not _apply(build, passage, one, before):
                 _leave(build, passage, one)
         return True
     return _apply(build, passage, said)
 
 
 def _adds(said: Said) -> bool:
-    """Whether a passage of a correction asks for one more line: "add 10 discs in the same cloth"."""
+    """Whether a passage of a correction asks for one more line: "add 10 discs of that"."""
     first = [i for i in said.items if i.kind == "word"][:2]
     return (
         any("also" in i.tags for i in first)
@@ -148,8 +150,12 @@ def _clauses(items: Sequence[Item]) -> list[list[Item]]:
     return [part for part in merged if part]
 
 
-def _apply(build: Build, passage: Passage, said: Said) -> bool:  # noqa: PLR0911
+def _apply(  # noqa: PLR0911
+    build: Build, passage: Passage, said: Said, before: Sequence[Draft] = ()
+) -> bool:
     named = _named(build, passage, said)
+    if not named and not said.cloth() and said.has("unlike", "correct"):
+        named = [line for line in before if not line.gone]
     if said.has("withdraw"):
         return withdraw_lines(build, said, named)
     if (

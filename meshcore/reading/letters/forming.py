@@ -24,7 +24,7 @@ SHAPES: dict[str, tuple[tuple[str, str], ...]] = {
 }
 
 
-def read_form(line: Draft, customs: Customs, done: Finished) -> None:
+def read_form(line: Draft, customs: Customs, done: Finished) -> None:  # noqa: PLR0912
     """Read the form of a line, and its sizes by what the form needs."""
     form = line.value("form")
     shape = line.value("shape")

@@ -61,11 +61,10 @@ def is_head(passage: Passage, said: Said, followed: str) -> bool:
     counts = [f for f in said.of("quantity") if not f.weak]
     if not followed:
         return False
-    if passage.ends_colon and followed == "list" and passage.kind not in ("item", "row"):
-        if not counts and said.cloth():
-            return True
     if not passage.ends_colon or passage.kind in ("item", "row"):
         return False
+    if followed == "list" and not counts and said.cloth():
+        return True
     return (bool(counts) and (said.has("each") or len(counts) > 1)) or (
         bool(counts) and any(f.name == "dim" for f in said.facts)
     )

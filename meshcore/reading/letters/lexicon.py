@@ -26,6 +26,9 @@ _TOLD_BY = 20_000
 #: Units of length of the vocabulary that a letter may write after a number.
 _UNITS = frozenset({"mm", "cm", "m", "µm", "in", "ft", "yd", "thou"})
 
+#: English words of units that are small words of other languages.
+_NOT_ABROAD = frozenset({"in", "ins", "in."})
+
 Tags = Mapping[str, str]
 
 
@@ -72,6 +75,8 @@ def lexicon(language: str) -> Lexicon:
                     # What a word says is a tag of its own: one word may say two things.
                     tag = meaning if kind == "say" else kind
                     for phrase in written:
+                        if spoken != language and phrase in _NOT_ABROAD:
+                            continue
                         found.setdefault(cut(phrase), {}).setdefault(tag, meaning)
     for topic, kind in _SHARED.items():
         for phrase, meaning in words(topic).items():

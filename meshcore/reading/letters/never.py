@@ -65,7 +65,8 @@ _PATTERNS: tuple[tuple[str, str], ...] = (
     ),
     (
         "time",
-        r"(?i)\b\d{1,2}[:.h]\d{2}[ \t]{0,3}(?:am|pm|h|uhr)\b|\b\d{1,2}:\d{2}\b|\b\d{1,2}(?:[.:]\d{2})?[ \t]{0,3}(?:am|pm|uhr)\b"
+        r"(?i)\b\d{1,2}[:.h]\d{2}[ \t]{0,3}(?:am|pm|h|uhr)\b|\b\d{1,2}:\d{2}\b"
+        r"|\b\d{1,2}(?:[.:]\d{2})?[ \t]{0,3}(?:am|pm|uhr)\b"
         r"|\b\d{1,2}\.\d{2}[ ]?-[ ]?\d{1,2}\.\d{2}\b(?![ ]?(?:mm|m\b|in\b))"
         r"|(?<=day )\d{1,2}\.\d{2}\b|(?i:\b(?:mon|tue|tues|wed|thu|thur|thurs|fri|sat|sun)\.?[ ])\d{1,2}\.\d{2}\b",  # noqa: E501
     ),

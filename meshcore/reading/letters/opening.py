@@ -42,8 +42,8 @@ def opens(  # noqa: PLR0911
         return True
     if listed:
         sized = any(f.name == "dim" for f in rest) and any(f.name == "shape" for f in rest)
-        known = bool(build.present) or any(f.name in CLOTH for f in build.heads[-1])
-        return (cloth or bool(passage.label and sized and known)) and not passage.ends_colon
+        headed = bool(build.present) or any(f.name in CLOTH for f in build.heads[-1])
+        return (cloth or bool(passage.label and sized and headed)) and not passage.ends_colon
     if cloth and build.present and build.opened:
         last = build.opened[-1]
         known = Draft([*last.facts, *build.heads[last.section]])
@@ -58,6 +58,10 @@ def opens(  # noqa: PLR0911
     ):
         return True
     shapes = [f for f in rest if f.name == "shape"]
+    wanted = part.has("quote") and not passage.ends_colon and passage.kind == "prose"
+    long = any(f.name == "roll_length" or f.role == "length" for f in rest)
+    if wanted and cloth and long and any(f.name == "form" for f in rest) and not build.present:
+        return True
     return len(shape_anchors(Said(list(part.facts)))) > 1 or bool(
         shapes
         and any(f.name == "dim" for f in rest)
@@ -68,7 +72,7 @@ def opens(  # noqa: PLR0911
     )
 
 
-def open_lines(
+def open_lines(  # noqa: PLR0912
     build: Build,
     passage: Passage,
     part: Said,
@@ -92,7 +96,7 @@ def open_lines(
         passage.mail,
         passage.paragraph,
     )
-    if _break_down(build, part, rest, quantities):
+    if _break_down(build, passage, part, rest, quantities):
         return
     widen(part)
     sources = find_sources(build, passage, part, base)
@@ -120,6 +124,12 @@ def open_lines(
                 "the line before",
                 (*FABRIC, "dim", "shape") if alike else FABRIC,
             )
+        if source is None and _is_one_more(part, one) and build.present:
+            names = [
+                f.name for f in build.present[-1].facts if f.name not in ("quantity", "services")
+            ]
+            one.fill(build.present[-1].facts, "the line before", names)
+            one.notes.append("otherwise as the line before")
         for quantity in (*quantities,) or (None,):
             line = replace(one, facts=list(one.facts), notes=list(one.notes))
             if quantity is not None:
@@ -142,14 +152,36 @@ def open_lines(
         return
 
 
-def _break_down(build: Build, part: Said, rest: Sequence[Fact], quantities: Sequence[Fact]) -> bool:
+def _is_one_more(part: Said, line: Draft) -> bool:
+    """Whether a part counts more of the line before in another cloth: "und noch 1 in Masche 16"."""
+    first = [i for i in part.items if i.kind != "mark"][:2]
+    return (
+        any("also" in i.tags for i in first)
+        and line.has(*CLOTH)
+        and not line.has("form", "shape", "dim", "roll_length")
+    )
+
+
+def _with(line: Draft, rest: Sequence[Fact], quantity: Fact) -> Draft:
+    if line.gone:
+        return line
+    facts = [f for f in line.facts if f.name not in {one.name for one in rest} - {"services"}]
+    return replace(line, facts=[*facts, *rest, quantity], notes=list(line.notes))
+
+
+def _break_down(
+    build: Build, passage: Passage, part: Said, rest: Sequence[Fact], quantities: Sequence[Fact]
+) -> bool:
     """Read "Each size for 500, 1,000 and 5,000": a price break of lines that have no quantity yet."""  # noqa: E501
     waiting = [line for line in build.present if not line.has("quantity")]
-    if (
-        not waiting
-        or not quantities
-        or any(f.name in (*CLOTH, "dim", "wire_diameter") for f in rest)
-    ):
+    if build.bases and build.bases[0] == passage.start and quantities:
+        build.lines += [_with(line, rest, q) for line in build.bases[1] for q in quantities]
+        return True
+    if not waiting or not quantities or any(f.name in (*CLOTH, "wire_diameter") for f in rest):
+        return False
+    if any(f.name == "dim" for f in rest) and any(line.has("dim", "form") for line in waiting):
+        return False
+    if any(f.name == "dim" for f in rest) and not part.has("each", "all"):
         return False
     if (
         len(waiting) != len(build.present)
@@ -157,11 +189,8 @@ def _break_down(build: Build, part: Said, rest: Sequence[Fact], quantities: Sequ
         or part.has("same", "cloth")
     ):
         return False
-    build.lines = [
-        replace(line, facts=[*line.facts, q], notes=list(line.notes))
-        for line in build.lines
-        for q in quantities
-    ]
+    build.bases = (passage.start, list(waiting))
+    build.lines = [_with(line, rest, q) for line in build.lines for q in quantities]
     build.opened = list(build.lines)
     return True
 

@@ -5,8 +5,10 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, replace
 
-from meshcore.reading.letters.lexicon import Lexicon, cut
-from meshcore.reading.letters.tables import Cell, find_headings, form_cells, row_cells
+from meshcore.reading.letters.keyed import form_cells
+from meshcore.reading.letters.lexicon import Lexicon
+from meshcore.reading.letters.mails import Line, blank_heads, letter_lines
+from meshcore.reading.letters.tables import Cell, find_headings, row_cells
 from meshcore.reading.vocabulary import fold
 
 
@@ -47,17 +49,6 @@ class Passage:
     cells: tuple[Cell, ...] = ()
 
 
-_QUOTED = re.compile(r"^[ \t]*((?:>[ \t]?)+)")
-_MAIL_HEAD = re.compile(
-    r"(?i)^\s*(?:from|to|cc|subject|date|sent|von|an|betreff|datum|gesendet|de|objet|date|envoyé|para|asunto|"
-    r"fecha|enviado|attn|fax to|re|our ref|your ref|message-id|pages|seiten|company|contact|telephone|firma|telefon|"  # noqa: E501
-    r"e-?mail|submitted|postcode|plz|objet|société|branche|gesendet am|reply-to|vendor|buyer|approved|tel)\s*:\s"  # noqa: E501
-    r"|^\s*[àa]\s*:\s.*@"
-)
-_FORWARDED = re.compile(
-    r"(?i)^\s*(?:-{3,}(?!-).*(?:forwarded|original|weitergeleitete|ursprüngliche|transféré|original).*-{3,}|on .{5,80}wrote:|"  # noqa: E501
-    r"am .{5,80}schrieb.*:|le .{5,80}a écrit\s*:|el .{5,80}escribió:|_{5,})\s*$"
-)
 _ITEM = re.compile(
     r"^(?P<indent>[ \t]*)(?:(?P<bullet>[-*+~])(?=[ \t])|(?P<label>\(?(?:\d{1,2}|\d\d0|0\d\d|[A-Za-z]|[ivx]{1,4})[.)]\)?)(?=[ \t])"  # noqa: E501
     r"|(?P<word>(?:pos|item|line|poste?|position|artikel|ligne|línea|linea|art|partida|lot|no|nr|ítem|article|repère)"
@@ -65,7 +56,7 @@ _ITEM = re.compile(
     re.IGNORECASE,
 )
 _CHAT = re.compile(
-    r"^\s*(?:\[?(?:\d{1,2}[./-]\d{1,2}[./-]\d{2,4},?\s)?\d{0,2}[:.]?\d{0,2}(?:[:.]\d\d)?(?:\s[ap]m)?\]?\s*(?:-\s)?)?"  # noqa: E501
+    r"^\s*(?:\[?(?:\d{1,2}[./-]\d{1,2}[./-]\d{2,4},?\s)?\d{0,2}[:.]?\d{0,2}(?:[:.]\d\d)?(?:\s[ap]m)?\]?\s*(?:-\s)?)?"
     r"(?P<who>[^\W\d][\w .&'()-]{0,40}):\s"
 )
 _SENTENCE = re.compile(
@@ -80,51 +71,6 @@ _ABBREVIATED = re.compile(
 _WRAPPED = 50
 
 
-def quoted_depth(line: str) -> int:
-    """How often a line is quoted.
-
-    Examples
-    --------
-    >>> quoted_depth("> > 3 rolls"), quoted_depth("3 rolls")
-    (2, 0)
-    """
-    found = _QUOTED.match(line)
-    return found[1].count(">") if found else 0
-
-
-_FROM = re.compile(r"(?i)^\s*(?:from|von|de|remitente|gesendet von)\s*:")
-
-
-@dataclass(slots=True)
-class _Line:
-    start: int
-    end: int
-    text: str
-    depth: int
-
-
-def _lines(text: str) -> list[_Line]:
-    out: list[_Line] = []
-    at, added, said = 0, 0, False
-    rows = text.split("\n")
-    for n, line in enumerate(rows):
-        depth = quoted_depth(line)
-        head = _FROM.match(line.lstrip("> ")) and any(
-            _MAIL_HEAD.match(one.lstrip("> ") + " ") for one in rows[n + 1 : n + 3]
-        )
-        if said and (_FORWARDED.match(line.lstrip("> ")) or (head and depth == 0)):
-            added += 1
-            said = False
-        said = said or (
-            bool(line.strip()) and not _MAIL_HEAD.match(line + " ") and not _FORWARDED.match(line)
-        )
-        quote = _QUOTED.match(line)
-        shown = " " * quote.end() + line[quote.end() :] if quote else line
-        out.append(_Line(at, at + len(line), shown, depth + added))
-        at += len(line) + 1
-    return out
-
-
 def cut_passages(text: str, lexicon: Lexicon) -> tuple[str, list[Passage]]:
     """Cut a letter into passages, the oldest mail first.
 
@@ -132,14 +78,14 @@ def cut_passages(text: str, lexicon: Lexicon) -> tuple[str, list[Passage]]:
     -------
     The text with quoting signs, heads and signatures blanked, place for place, and the passages.
     """
-    lines = _lines(text)
-    _blank_heads(lines, lexicon)
+    lines = letter_lines(text)
+    blank_heads(lines, lexicon)
     body = "\n".join(line.text for line in lines)
     depths = sorted({line.depth for line in lines}, reverse=True)
     passages: list[Passage] = []
     paragraph = 0
     for mail, depth in enumerate(depths):
-        run: list[_Line] = []
+        run: list[Line] = []
         for line in [*(one for one in lines if one.depth == depth), None]:
             if line is not None and line.text.strip():
                 run.append(line)
@@ -177,48 +123,15 @@ def _pieces(passage: Passage, body: str) -> list[Passage]:
     return out
 
 
-def _blank_heads(lines: list[_Line], lexicon: Lexicon) -> None:
-    """Blank the heads of mails, and what follows the closing words of each."""
-    closed: set[int] = set()
-    last_depth = -1
-    for line in lines:
-        if line.depth != last_depth:
-            closed.discard(line.depth)
-            last_depth = line.depth
-        bare = line.text.strip()
-        if line.depth in closed:
-            if re.match(r"(?i)^(?:p\.?\s?s\.?|nb|n\.b\.)\b", bare):
-                closed.discard(line.depth)
-            else:
-                line.text = " " * len(line.text)
-                continue
-        if _MAIL_HEAD.match(line.text + " ") or _FORWARDED.match(bare):
-            line.text = " " * len(line.text)
-        elif _closes(bare, lexicon):
-            closed.add(line.depth)
-            line.text = " " * len(line.text)
-
-
-def _closes(bare: str, lexicon: Lexicon) -> bool:
-    words = [w for w in cut(bare) if w.isalpha()]
-    if not words or len(words) > 6 or any(c.isdigit() for c in bare):  # noqa: PLR2004
-        return False
-    for size in range(min(len(words), 5), 0, -1):
-        for phrase, tags in lexicon.phrases.get(words[0], ()):
-            if phrase == tuple(words[:size]) and "closing" in tags:
-                return size >= len(words) - 3 and (bare[-1] in ",.!" or len(words) <= size + 3)
-    return False
-
-
-def _paragraph(run: list[_Line], body: str, lexicon: Lexicon) -> list[Passage]:
+def _paragraph(run: list[Line], body: str, lexicon: Lexicon) -> list[Passage]:
     out: list[Passage] = []
     table = None
     forms = form_cells([(line.start, line.text) for line in run], lexicon)
     form = {n for cells, _ in forms for n in cells}
     for by_line, label in forms:
-        first, last = run[min(by_line)], run[max(by_line)]
+        top, bottom = run[min(by_line)], run[max(by_line)]
         cells = tuple(by_line.values())
-        out.append(Passage(first.start, last.end, "row", label, body=first.start, cells=cells))
+        out.append(Passage(top.start, bottom.end, "row", label, body=top.start, cells=cells))
     for k, line in enumerate(run):
         if k in form:
             continue
@@ -267,7 +180,7 @@ def _paragraph(run: list[_Line], body: str, lexicon: Lexicon) -> list[Passage]:
     return [piece for passage in out for piece in _sentences(passage, body)]
 
 
-def _row(line: _Line, cells: tuple[Cell, ...], body: str) -> Passage:
+def _row(line: Line, cells: tuple[Cell, ...], body: str) -> Passage:
     label = next((body[c.start : c.end] for c in cells if c.column == "label"), "")
     return Passage(
         line.start,
@@ -283,19 +196,19 @@ def _row(line: _Line, cells: tuple[Cell, ...], body: str) -> Passage:
 _ENTRY = re.compile(r"^\s*(?:\d|[A-Z]\d|[-+*#(]|\S+[:.]\s)")
 
 
-def _is_chat(run: list[_Line]) -> bool:
+def _is_chat(run: list[Line]) -> bool:
     who = [m["who"] for line in run if (m := _CHAT.match(line.text))]
     return len(who) > len(set(who)) and len(who) * 2 > len(run)
 
 
-def _goes_on(before: _Line, line: _Line, last: Passage, indent: int) -> bool:
+def _goes_on(before: Line, line: Line, last: Passage, indent: int) -> bool:
     """Whether a line goes on with the passage before: wrapped, or set in under an item."""
     if last.kind == "item":
         return indent > last.indent or (_wrapped(before, line) and line.text.lstrip()[:1].islower())
     return _wrapped(before, line) and last.kind != "row"
 
 
-def _wrapped(before: _Line, line: _Line) -> bool:
+def _wrapped(before: Line, line: Line) -> bool:
     if before.end + 1 != line.start:
         return False
     text = before.text.rstrip()
@@ -308,6 +221,12 @@ def _wrapped(before: _Line, line: _Line) -> bool:
         and not (text[-1:] == "." and not _ABBREVIATED.search(text))
         and not re.search(r"\S {3,}\S", before.text.strip() + " " + line.text.strip())
     )
+
+
+#: A sentence that is a line of its own among prose.
+_OPTION = re.compile(
+    r"(?i)\s*(?:option|variante?|opci[óo]n|alternative)\s+(?P<label>[a-z]|\d{1,2})\s*[:=)-]\s"
+)
 
 
 def _sentences(passage: Passage, body: str) -> list[Passage]:
@@ -327,12 +246,15 @@ def _sentences(passage: Passage, body: str) -> list[Passage]:
             continue
         if text[start:stop].strip():
             begin = passage.start + start
+            option = _OPTION.match(text, start, stop)
             out.append(
                 replace(
                     passage,
+                    kind="item" if option else passage.kind,
+                    label=option["label"].casefold() if option else passage.label,
                     start=begin,
                     end=passage.start + stop,
-                    body=max(begin, passage.body),
+                    body=max(passage.start + option.end() if option else begin, passage.body),
                     ends_colon=text[start:stop].rstrip().endswith((":", "-")),
                 )
             )

@@ -52,9 +52,9 @@ def place_amount(  # noqa: PLR0911, PLR0912
         return "hole_or_pitch", ""
     if not item.unit and before is not None and _heads_count(items, n):
         return "mesh_count", ""
-    if before is not None and n > 1 and item.unit in ("m", "ft", "yd") and len(members) == 1:
-        if fold(before.text) in ("x", "by", "par", "por"):
-            return "dim", ""
+    crossed = before is not None and n > 1 and fold(before.text) in ("x", "by", "par", "por")
+    if crossed and item.unit in ("m", "ft", "yd") and len(members) == 1:
+        return "dim", ""
     if len(members) > 1:
         if _twice(items, members):
             return "hole_or_pitch", ""

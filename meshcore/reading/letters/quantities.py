@@ -54,10 +54,10 @@ def find_quantities(items: Sequence[Item], dropped: set[int], listed: bool) -> l
         else:
             n += 1
     strong = [c for c in out if not c.weak]
-    if not strong and not listed and (found := _trailing(items, dropped)) is not None:
-        if "size" in items[found.first - 2].tags:
-            out = [*out, found]
-            strong = [found]
+    found = None if strong or listed else _trailing(items, dropped)
+    if found is not None and "size" in items[found.first - 2].tags:
+        out = [*out, found]
+        strong = [found]
     if not strong and listed:
         found = _leading(items, dropped) or _trailing(items, dropped)
         if found is not None:
@@ -98,12 +98,23 @@ def _counted(items: Sequence[Item], n: int, dropped: set[int]) -> Counted | None
         noun = _noun(items, last, dropped)
         return Counted(tuple(items[r] for r in run), n, noun or last, noun or last)
     noun = _noun(items, run[-1], dropped)
-    if noun is None and len(run) > 1:
-        return None
+    if noun is None and len(run) == 1 and _one_more(items, n):
+        return Counted((items[n],), n, n, n)
     if noun is None:
         return None
     weak = items[n].spelled and fold(items[n].text) in _ARTICLES and len(run) == 1
     return Counted(tuple(items[r] for r in run), n, noun, noun, weak)
+
+
+def _one_more(items: Sequence[Item], n: int) -> bool:
+    """Whether a bare number counts more of the same: "und noch 1 in Masche 16", "plus 2 in 316"."""
+    lead, after = items[max(n - 2, 0) : n], items[n + 1 : n + 3]
+    return (
+        any("also" in i.tags for i in lead)
+        and len(after) == 2  # noqa: PLR2004
+        and fold(after[0].text) in ("in", "en", "aus", "mit", "with", "avec", "con")
+        and bool({"size", "alloy", "count"} & after[1].tags.keys() or after[1].kind == "num")
+    )
 
 
 #: A number word that is an article too.

@@ -97,7 +97,7 @@ def read_passage(items: Sequence[Item], listed: bool = False, hint: str = "") ->
         if (
             "as" in item.tags
             and n not in said.dropped
-            and ("item" in items[n + 1].tags or bracketed)
+            and ("item" in items[n + 1].tags or bracketed or _lettered(items, n + 1))
         ):
             said.marks.setdefault("same", []).append(item)
     for n, item in enumerate(items):
@@ -141,6 +141,11 @@ def _under_an_if(said: Said, fact: Fact) -> Fact:
     return replace(fact, why=f'"{fact.text}": another is named under an if')
 
 
+def _lettered(items: Sequence[Item], n: int) -> bool:
+    """Whether the label of an item stands here: "as a) but"."""
+    return n + 1 < len(items) and items[n + 1].text == ")" and len(items[n].text) <= 2  # noqa: PLR2004
+
+
 def _sentence(items: Sequence[Item], n: int) -> range:
     """Return the sentence or line around an item."""
     ends = [
@@ -171,11 +176,12 @@ def _sized(items: Sequence[Item], n: int) -> bool:
 def _per(said: Said, counted: Counted) -> str:
     """Why a count is no quantity: it counts for each of something, "4 panels per screen"."""
     after = said.items[counted.noun + 1 : counted.noun + 3]
-    if len(after) == 2 and fold(after[0].text) in _PER and after[1].kind == "word":  # noqa: PLR2004
-        if not {"size", "unit", "count", "form", "shape", "item"} & after[1].tags.keys():
-            shown = f"{counted.numbers[0].text} {after[0].text} {after[1].text}"
-            return f'"{shown}": how many in all?'
-    return ""
+    if len(after) < 2 or fold(after[0].text) not in _PER or after[1].kind != "word":  # noqa: PLR2004
+        return ""
+    if {"size", "unit", "count", "form", "shape", "item"} & after[1].tags.keys():
+        return ""
+    shown = f"{counted.numbers[0].text} {after[0].text} {after[1].text}"
+    return f'"{shown}": how many in all?'
 
 
 #: What says that a count is for each of something.

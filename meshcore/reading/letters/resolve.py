@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -70,6 +71,9 @@ def readings(item: Item, customs: Customs) -> tuple[float, ...]:
     """Values of an amount, the letter's own decimal sign preferred where it is known."""
     if len(item.values) < 2 or not customs.comma or "." not in item.text:  # noqa: PLR2004
         return item.values
+    grouped = re.search(r"\.\d{3}\b", item.text) and not item.text.startswith("0")
+    if grouped and max(item.values) == int(max(item.values)):
+        return (max(item.values),)
     return tuple(v for v in item.values if v == int(v)) or item.values
 
 

@@ -46,6 +46,7 @@ def denied(items: Sequence[Item]) -> set[int]:
         elif (
             "not" in tags
             and following is not None
+            and "correct" not in following.tags
             and following.kind != "num"
             and not (following.kind == "mark" and following.text in ".,)")
         ):

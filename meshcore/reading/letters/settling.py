@@ -118,7 +118,7 @@ def _head_alone(build: Build) -> None:
     names = {f.name for f in head}
     vague = any(f.why for f in head)
     if names & {*CLOTH, "wire_diameter"} and (names & {"form", "shape", "alloy", "dim"} or vague):
-        quantity = [f for f in head if f.name == "quantity"]
-        build.lines.append(
-            Draft([*head] if quantity else list(head), start=head[0].start, end=head[-1].end)
-        )
+        rest = [f for f in head if f.name != "quantity"]
+        for quantity in [[f] for f in head if f.name == "quantity"] or [[]]:
+            facts = [*rest, *quantity]
+            build.lines.append(Draft(facts, start=head[0].start, end=head[-1].end))

@@ -36,12 +36,34 @@ def read_sizes(said: Said, bound: Sequence[Bound], amounts: Sequence[int], hint:
         )
         if item.unit == "gauge":
             why = f'"{item.text}": which gauge, SWG, BWG or another?'
+        if name == "" and _off_a_roll(items, n):
+            name, role = "dim", "length"
+            where = (item.text, item.start, item.end)
+            said.facts.append(Fact("form", "roll", *where, weak=True))
         if name == "":
             said.loose.append(item)
             continue
         said.facts.append(
             Fact(name, "", item.text, item.start, item.end, item, role, group_of.get(n, 0), why)
         )
+
+
+_OF = frozenset({"of", "de", "von", "d"})
+
+
+def _off_a_roll(items: Sequence[Item], n: int) -> bool:
+    """Whether an amount is a length of cloth as such: "2 metros de malla", "6 ft of 10 mesh"."""
+    after = items[n + 1 : n + 3]
+    return (
+        items[n].unit in ("m", "ft", "yd")
+        and len(after) == 2  # noqa: PLR2004
+        and fold(after[0].text) in _OF
+        and (
+            bool({"alloy", "count", "cloth", "weave", "the"} & after[1].tags.keys())
+            or after[1].unit.startswith("/")
+            or fold(after[1].text) in ("it", "mesh", "malla", "tela", "toile", "gewebe", "cloth")
+        )
+    )
 
 
 _BETWEEN = frozenset({"between", "zwischen", "entre"})

@@ -94,7 +94,7 @@ def find_headings(
         cells = split_cells(text, separator)
         if len(cells) < _FEWEST_KNOWN:
             continue
-        found = [Heading(start + a, start + b, *_column(text[a:b], lexicon)) for a, b in cells]
+        found = [Heading(start + a, start + b, *column_of(text[a:b], lexicon)) for a, b in cells]
         drawn = separator is not _SEPARATORS[-1]
         known = [h for h in found if h.column and (drawn or h.column != "label")]
         numbers = sum(bool(re.search(r"\d", text[a:b])) for a, b in cells)
@@ -106,7 +106,7 @@ def find_headings(
     return None
 
 
-def _column(text: str, lexicon: Lexicon) -> tuple[str, str]:
+def column_of(text: str, lexicon: Lexicon) -> tuple[str, str]:
     """Enquiry column and unit that a heading names."""
     words = cut(text)
     if fold(text).strip(" .:") in ("#", "no", "nr", "n°", "line", "lfd. nr", "item no"):
@@ -177,50 +177,6 @@ def _under(low: int, headings: Sequence[Heading], text: str) -> int:
 
 def _margin(text: str) -> int:
     return len(text) - len(text.lstrip())
-
-
-_KEYED = re.compile(
-    r"^\s*(?:[-*]\s+)?(?P<key>[^\W\d][^:;|,\t\d=?.]{0,30}?)"
-    r"\s*(?::(?=\s)|=(?=\s)|\?(?:\s*:)?(?=\s)|\.{3,}|(?:\s\.){3,}|\t)\s*(?P<value>\S.*?)\s*$"
-)
-#: A form has so many lines "Wire: 0.5 mm"; a longer value is a remark, read as prose.
-_FEWEST_KEYS, _LONGEST_VALUE = 3, 60
-#: A form of so many keys of any kind needs one known key less.
-_LONG_FORM = 5
-
-
-def form_cells(
-    lines: Sequence[tuple[int, str]], lexicon: Lexicon
-) -> list[tuple[dict[int, Cell], str]]:
-    """Cells of each form of lines "Wire: 0.5 mm", by the number of their line, and its label.
-
-    A key that comes again begins the next item's form.
-    """
-    forms: list[tuple[dict[int, Cell], str]] = [({}, "")]
-    seen: set[str] = set()
-    for n, (start, text) in enumerate(lines):
-        found = _KEYED.match(text)
-        if not found or len(found["value"]) > _LONGEST_VALUE:
-            continue
-        column, unit = _column(found["key"], lexicon)
-        if column == "label":
-            forms.append(({}, found["value"].strip(" ().").casefold().lstrip("0")))
-            seen = set()
-        elif column and column in seen and column not in ("shape", "dimensions"):
-            forms.append(({}, ""))
-            seen = set()
-        seen.add(column)
-        under = (start + found.start("key"), start + found.end("key"))
-        forms[-1][0][n] = Cell(
-            start + found.start("value"), start + found.end("value"), column, unit, n, under
-        )
-    keys = sum(bool(_KEYED.match(text)) for _, text in lines)
-    fewest = _FEWEST_KEYS - (keys >= _LONG_FORM)
-    return [
-        (cells, label)
-        for cells, label in forms
-        if sum(bool(c.column) and c.column != "label" for c in cells.values()) >= fewest
-    ]
 
 
 def read_row(

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from meshcore.reading.letters.accounting import (
     Account,
@@ -72,6 +72,7 @@ def read_through(
     ignore_blanked(account, body, kept, "a reference")
     body = without_never(kept, account.ignore)
     course = Course(body, words, spaced, plain.isupper(), Build(), account, [], {}, [])
+    passages = _listed(course, passages)
     asked = quoted_questions(passages, body)
     for n, passage in enumerate(passages):
         if len(course.build.lines) >= MOST_LINES:
@@ -96,6 +97,26 @@ def read_through(
     facts = [f for one in done for _, f in one.evidence]
     build.unread += find_unread(account, plain, build, facts, passages)
     return done, build, account, header
+
+
+def _listed(course: Course, passages: list[Passage]) -> list[Passage]:
+    """Take lines that each name a cloth, one under another, for items of a list without marks."""
+    named = [
+        one.kind == "note" and not one.speaker and not one.label and _names_cloth(course, one)
+        for one in passages
+    ]
+    out = list(passages)
+    for n, one in enumerate(passages):
+        beside = [k for k in (n - 1, n + 1) if 0 <= k < len(passages)]
+        if named[n] and any(named[k] and passages[k].paragraph == one.paragraph for k in beside):
+            out[n] = replace(one, kind="item")
+    return out
+
+
+def _names_cloth(course: Course, passage: Passage) -> bool:
+    items = _items(course, passage)
+    said = read_passage(items)
+    return said.cloth() and bool(said.of("wire_diameter")) and not said.has("correct", "withdraw")
 
 
 def _items(course: Course, passage: Passage) -> list[Item]:

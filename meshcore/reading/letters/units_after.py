@@ -8,7 +8,6 @@ from dataclasses import replace
 from meshcore.reading.letters.item import NO_TAGS, Item
 from meshcore.reading.vocabulary import fold
 
-
 _MM = {"mm": 1.0, "cm": 10.0, "m": 1000.0, "ft": 304.8, "in": 25.4}
 
 

@@ -1,0 +1,52 @@
+"""Forms in letters: lines of a key and a value, as a row of a table."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from meshcore.reading.letters.lexicon import Lexicon
+from meshcore.reading.letters.tables import Cell, column_of
+
+_KEYED = re.compile(
+    r"^\s*(?:[-*]\s+)?(?P<key>[^\W\d][^:;|,\t\d=?.]{0,30}?)"
+    r"\s*(?::(?=\s)|=(?=\s)|\?(?:\s*:)?(?=\s)|\.{3,}|(?:\s\.){3,}|\t)\s*(?P<value>\S.*?)\s*$"
+)
+#: A form has so many lines "Wire: 0.5 mm"; a longer value is a remark, read as prose.
+_FEWEST_KEYS, _LONGEST_VALUE = 3, 60
+#: A form of so many keys of any kind needs one known key less.
+_LONG_FORM = 5
+
+
+def form_cells(
+    lines: Sequence[tuple[int, str]], lexicon: Lexicon
+) -> list[tuple[dict[int, Cell], str]]:
+    """Cells of each form of lines "Wire: 0.5 mm", by the number of their line, and its label.
+
+    A key that comes again begins the next item's form.
+    """
+    forms: list[tuple[dict[int, Cell], str]] = [({}, "")]
+    seen: set[str] = set()
+    for n, (start, text) in enumerate(lines):
+        found = _KEYED.match(text)
+        if not found or len(found["value"]) > _LONGEST_VALUE:
+            continue
+        column, unit = column_of(found["key"], lexicon)
+        if column == "label":
+            forms.append(({}, found["value"].strip(" ().").casefold().lstrip("0")))
+            seen = set()
+        elif column and column in seen and column not in ("shape", "dimensions"):
+            forms.append(({}, ""))
+            seen = set()
+        seen.add(column)
+        under = (start + found.start("key"), start + found.end("key"))
+        forms[-1][0][n] = Cell(
+            start + found.start("value"), start + found.end("value"), column, unit, n, under
+        )
+    keys = sum(bool(_KEYED.match(text)) for _, text in lines)
+    fewest = _FEWEST_KEYS - (keys >= _LONG_FORM)
+    return [
+        (cells, label)
+        for cells, label in forms
+        if sum(bool(c.column) and c.column != "label" for c in cells.values()) >= fewest
+    ]
