@@ -25,9 +25,9 @@ def book(currency: str) -> mc.PriceBook:
     return replace(in_currency(demo, currency), stale_after_days=100_000)
 
 
-def kept(page: str, currency: str, made: str) -> str:
+def kept(page: str, of: str, made: str) -> str:
     """What is kept of a page; written anew as it is made now, where that is asked for."""
-    path = _KEPT / f"{page}-{currency}.txt"
+    path = _KEPT / f"{page}-{of}.txt"
     if os.environ.get("MESHCORE_WRITE_GOLDEN") == "1":
         path.write_text(made, encoding="utf-8")
     return path.read_text(encoding="utf-8")

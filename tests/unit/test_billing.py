@@ -26,6 +26,14 @@ def test_each_roll_is_billed_as_delivered_and_flagged_outside_tolerance() -> Non
     assert "roll 3 is 10.1 % under" in message.text
 
 
+def test_a_length_at_the_tolerance_itself_is_within_and_beyond_it_is_not() -> None:
+    lengths = 30.48 * np.array([0.9, 1.1, 0.8999, 1.1001])
+    found = bill(lengths, 30.48, 4.10, TEN_PERCENT, "EUR")
+    assert found.within.tolist() == [True, True, False, False]
+    assert ["under" in m.text for m in found.messages] == [True, False]
+    assert [m.text[:6] for m in found.messages] == ["roll 3", "roll 4"]
+
+
 @pytest.mark.parametrize(
     ("currency", "amount"), [("JPY", 123.0), ("USD", 123.46), ("KWD", 123.457)]
 )

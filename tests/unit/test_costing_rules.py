@@ -43,6 +43,15 @@ def test_scrap_is_bought_too() -> None:
     assert amounts(work(lines(1), priced, "wire metal")[0], "base metal") == [315.0]
 
 
+def test_offcuts_are_credited_to_the_lines_that_leave_them() -> None:
+    columns = dataclasses.replace(lines(2), offcut_credit=np.array([0.1, 0.0]))
+    priced = book(rate("wire.metal", 3.0, "kg", "EUR"))
+    credit = amounts(work(columns, priced, "wire metal", "offcut credit")[0], "offcut credit")
+    assert credit == [-30.0, 0.0]
+    none = work(lines(2), priced, "wire metal", "offcut credit")[0]
+    assert [item.label for item in none.items] == ["base metal"]
+
+
 def test_a_surcharge_is_due_only_where_listed() -> None:
     priced = book(rate("wire.alloy_surcharge", 1.5, "kg", "EUR", alloy="blue"))
     ledger, log = work(lines(2, codes=[0, 1]), priced, "alloy surcharge")

@@ -25,3 +25,10 @@ def test_messages_each_with_its_row() -> None:
 def test_rows_and_messages_must_match() -> None:
     with pytest.raises(ValueError, match="2 rows for 1 messages"):
         MessageLog(3).add_each([0, 1], [Message("f", "r", "t.")])
+
+
+def test_each_line_has_the_rank_of_its_own_message() -> None:
+    log = MessageLog(3)
+    grave, light = Message("f", "r", "t.", "refused"), Message("f", "r", "t.", "note")
+    log.add_each([2, 0], [grave, light])
+    assert log.status().tolist() == ["ok", "ok", "refused"]

@@ -1,7 +1,8 @@
 """Every cell of the priced workbook in a currency of hundredths, whole units and thousandths.
 
 The cells are those kept in ``tests/golden``, see `currencies`: what is shown, its format, and the
-formula behind it. The rates among the data used are checked against the book itself.
+formula behind it; and how each sheet is laid out and prints. The rates among the data used are
+checked against the book itself.
 """
 
 from __future__ import annotations
@@ -13,6 +14,8 @@ import openpyxl
 import pandas as pd
 import pytest
 from currencies import PLACES, book, kept
+from openpyxl.cell.cell import Cell
+from openpyxl.worksheet.worksheet import Worksheet
 
 import meshcore as mc
 from meshcore.lists.workbook import workbook_bytes
@@ -37,11 +40,48 @@ LINES = pd.DataFrame(
 )
 #: Where the day of pricing stands on the summary.
 DAY = "B3"
+#: Size of the letters of a plain cell [pt]; rows of a sheet whose looks are kept.
+USUAL_SIZE, LOOKED_AT = 11.0, 30
 SHEETS = ("Summary", "Priced list", "Cost items", "Messages")
 
 
 def made(currency: str) -> bytes:
     return workbook_bytes(mc.estimate_list(LINES, book(currency)))
+
+
+def look(cell: Cell) -> str:
+    """What sets a cell apart from a plain one."""
+    fill = cell.fill.start_color.rgb if cell.fill.fill_type else ""
+    said = [("bold", cell.font.b), ("wrapped", cell.alignment.wrap_text), (f"on {fill}", fill),
+            (f"size {cell.font.sz:g}", cell.font.sz != USUAL_SIZE)]  # fmt: skip
+    return ", ".join(word for word, is_so in said if is_so)
+
+
+def layout(sheet: Worksheet) -> Iterator[str]:
+    """How a sheet is laid out and prints."""
+    widths = sheet.column_dimensions.items()
+    heights = sheet.row_dimensions.items()
+    page = sheet.page_setup
+    facts = {
+        "widths": {letter: round(column.width, 2) for letter, column in widths},
+        "heights": {row: told.height for row, told in heights if told.height},
+        "frozen": sheet.freeze_panes,
+        "filter": sheet.auto_filter.ref,
+        "merged": sorted(map(str, sheet.merged_cells.ranges)),
+        "printed": (page.orientation, page.fitToWidth, page.fitToHeight, sheet.print_title_rows),
+    }
+    for name, fact in facts.items():
+        yield f"{sheet.title}\t{name}\t{fact}"
+
+
+def laid_out(content: bytes) -> Iterator[str]:
+    book = openpyxl.load_workbook(io.BytesIO(content))
+    for name in (*SHEETS, "Data used"):
+        yield from layout(book[name])
+        for row in book[name].iter_rows(max_row=LOOKED_AT):
+            for cell in row:
+                if isinstance(cell, Cell) and (apart := look(cell)):
+                    yield f"{name}!{cell.coordinate}\t{apart}"
 
 
 def cells(content: bytes) -> Iterator[str]:
@@ -65,6 +105,11 @@ def cells(content: bytes) -> Iterator[str]:
 def test_the_cells_are_as_they_were_read(currency: str) -> None:
     text = "\n".join(cells(made(currency))) + "\n"
     assert text.splitlines() == kept("workbook", currency, text).splitlines()
+
+
+def test_the_sheets_look_as_they_were_looked_at() -> None:
+    text = "\n".join(laid_out(made("EUR"))) + "\n"
+    assert text.splitlines() == kept("workbook", "looks", text).splitlines()
 
 
 @pytest.mark.parametrize(("currency", "places"), PLACES.items())
