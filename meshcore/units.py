@@ -17,7 +17,7 @@ METRES_PER_INCH = 0.0254
 METRES_PER_FOOT = 0.3048
 #: Length [m], mass [kg] and angle [rad] of each unit; exact by definition, save the angle.
 LENGTHS_M: Mapping[str, float] = {
-    "mm": 1e-3, "cm": 1e-2, "m": 1.0, "km": 1e3, "µm": 1e-6, "in": METRES_PER_INCH,
+    "mm": 1e-3, "cm": 1e-2, "dm": 1e-1, "m": 1.0, "km": 1e3, "µm": 1e-6, "in": METRES_PER_INCH,
     "ft": METRES_PER_FOOT, "yd": 0.9144, "thou": 2.54e-5, "mil": 2.54e-5, "mi": 1609.344,
 }  # fmt: skip
 MASSES_KG: Mapping[str, float] = {

@@ -28,6 +28,17 @@ def add(commands: Commands) -> None:
 _LENGTH_END = re.compile(r";|(?<!\d),|,(?=\s)")
 
 
+def lengths_of(text: str) -> list[str]:
+    """Part a list of lengths.
+
+    Examples
+    --------
+    >>> lengths_of("30,5 m, 29,8 m")
+    ['30,5 m', '29,8 m']
+    """
+    return [part.strip() for part in _LENGTH_END.split(text)]
+
+
 def _bill(chosen: argparse.Namespace) -> None:
     from meshcore.estimates.pipeline import estimate_list  # noqa: PLC0415 - only when a command runs
     from meshcore.lists.reading import ListError  # noqa: PLC0415
@@ -37,7 +48,7 @@ def _bill(chosen: argparse.Namespace) -> None:
     estimates = estimate_list(enquiry_line(chosen), book, policy, chosen.path)
     for message in estimates.log.by_line().get(0, []):
         print(f"{message.severity}: {message}")
-    invoice = bill_rolls(estimates, _LENGTH_END.split(chosen.delivered))
+    invoice = bill_rolls(estimates, lengths_of(chosen.delivered))
     if isinstance(invoice, tuple):
         raise ListError("; ".join(str(message) for message in invoice))
     print(bill_text(invoice))

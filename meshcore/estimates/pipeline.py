@@ -9,6 +9,7 @@ import numpy as np
 
 from meshcore import DISTRIBUTION, __version__, plugins
 from meshcore.alloys.record import Alloy
+from meshcore.alloys.records.beside import said_beside
 from meshcore.alloys.records.registry import Registry, installed_registry, resolve
 from meshcore.alloys.records.spotting import names_alloy
 from meshcore.arrays import BoolArray, IntArray
@@ -187,6 +188,7 @@ def _read(
         lengths,
         log,
         lambda text: names_alloy(registry, text),
+        lambda text, index: said_beside(registry, text, index),
     )
 
 

@@ -26,6 +26,23 @@ def not_understood(word: str, noun: str, mend: str) -> Message:
     return Message("", "", text, code="size.word_unknown")
 
 
+def says_more(words: tuple[str, ...], taken: Message | None) -> Message:
+    """Put to review what a cell says beside its size: a temper, whether selvedges are in it."""
+    shown = ", ".join(f'"{word}"' for word in words)
+    also = f" {taken.text}" if taken is not None else ""
+    text = (
+        f"{shown} beside the size changes nothing in the price. Write what it asks for in its own "
+        f"column.{also}"
+    )
+    return Message("", "", text, "review", code="size.says_more")
+
+
+def tolerance_left() -> Message:
+    """Note that how far a size may be off is not judged."""
+    text = "the size is read; the tolerance beside it is not judged here."
+    return Message("", "", text, "note", code="size.tolerance_left")
+
+
 def unsure(mend: str) -> Message:
     """Refuse a query mark, or words to that effect."""
     return Message("", "", f"the sender is not sure of it. {mend}", code="size.unsure")

@@ -55,10 +55,15 @@ def name_sizes(found: Found, unit: str) -> tuple[str, str] | None:  # noqa: PLR0
         return _plain_ring(found, hollow)
     if shapes == {"half disc"}:
         return _one("half disc", "diameter", [*bare, *wide], radii)
-    if by.get("across flats") and shapes <= {"hexagon"} and len(found.sizes) == 1:
-        return "hexagon", f"across flats {by['across flats'][0]}"
-    if shapes == {"hexagon"} and by.get("across corners") and len(found.sizes) == 1:
-        return "hexagon", f"diameter {by['across corners'][0]}"
+    if len(found.sizes) == 1 and (even := _even_sided(shapes, by)):
+        return even
+    if shapes == {"quarter disc"} and not bare and len(radii) + len(wide) == 1:
+        size = f"radius {radii[0]}" if radii else f"diameter {wide[0]}"
+        return "sector", f"{size}, angle 90°"
+    if shapes == {"trapezoid"} and (sizes := _trapezoid(found, by, bare)):
+        return "trapezoid", sizes
+    if shapes <= {"rectangle with holes"} and (sizes := _with_holes(found, by, bare)):
+        return "rectangle with holes", sizes
     if shapes == {"equilateral triangle"} and len(bare) == 1:
         return "triangle", f"side a {bare[0]}, side b {bare[0]}, side c {bare[0]}"
     pairs = {"ellipse": ("width", "height"), "obround": ("length", "width"),
@@ -66,9 +71,49 @@ def name_sizes(found: Found, unit: str) -> tuple[str, str] | None:  # noqa: PLR0
     if len(shapes) == 1 and (names := pairs.get(next(iter(shapes)))) and len(bare) == len(names):
         sizes = ", ".join(f"{name} {text}" for name, text in zip(names, bare, strict=True))
         return next(iter(shapes)), sizes if len(found.sizes) == len(bare) else ""
+    if shapes == {"triangle"} and len(found.sizes) == 1 and found.sizes[0][0] == "side":
+        return "triangle", f"side a {bare[0]}, side b {bare[0]}, side c {bare[0]}"
     if shapes == {"triangle"} and len(bare) == 3 and len(found.sizes) == 3:  # noqa: PLR2004 - three sides
         return "triangle", f"side a {bare[0]}, side b {bare[1]}, side c {bare[2]}"
     return _flat(found, by, bare, radii, wide, values)
+
+
+def _even_sided(shapes: set[str], by: dict[str, list[str]]) -> tuple[str, str] | None:
+    """Regular shapes by their one size: across flats, across corners or the side."""
+    name = next(iter(shapes), "hexagon")
+    if name not in ("hexagon", "octagon", "pentagon") or len(shapes) > 1:
+        return None
+    if by.get("across flats"):
+        return name, f"across flats {by['across flats'][0]}"
+    if shapes and by.get("across corners"):
+        return name, f"diameter {by['across corners'][0]}"
+    return (name, f"side {by['side'][0]}") if shapes and by.get("side") else None
+
+
+def _trapezoid(found: Found, by: dict[str, list[str]], bare: list[str]) -> str:
+    """Sizes of a trapezoid: by name, or its two sides with a stroke between, times its height."""
+    if by.keys() == {"base", "top", "height"} and len(found.sizes) == 3:  # noqa: PLR2004 - one of each
+        return f"base {by['base'][0]}, top {by['top'][0]}, height {by['height'][0]}"
+    signs = "".join(sign for _, _, _, sign in found.sizes)
+    if signs == "/×" and len(bare) == len(found.sizes) == 3:  # noqa: PLR2004 - base, top, height
+        return f"base {bare[0]}, top {bare[1]}, height {bare[2]}"
+    return ""
+
+
+#: Most holes at the corners of a rectangle.
+_CORNERS = 4
+
+
+def _with_holes(found: Found, by: dict[str, list[str]], bare: list[str]) -> str:
+    """Sizes of a rectangle with holes, whose place is still to be said: "600x400, 4 holes Ø20"."""
+    values = [value for _, _, value, _ in found.sizes]
+    holes = by.get("hole", [])
+    named = len(bare) == 3 and len(holes) == 1 and found.sizes[-1][0] == "hole"  # noqa: PLR2004 - width, height, how many
+    plain = len(bare) == 4 and "rectangle with holes" in found.shapes  # noqa: PLR2004 - and their size
+    if not (named or plain) or len(values) != 4 or values[2] > _CORNERS or " " in found.sizes[2][1]:  # noqa: PLR2004 - all named above
+        return ""
+    bore = holes[0] if named else bare[3]
+    return f"width {bare[0]}, height {bare[1]}, holes {values[2]:g}, hole diameter {bore}"
 
 
 def _ring(outer: str, inner: str) -> str:
@@ -93,7 +138,7 @@ def _one(name: str, size: str, texts: list[str], radii: list[str]) -> tuple[str,
     return name, f"{size} {texts[0]}" if texts else f"radius {radii[0]}"
 
 
-def _flat(  # noqa: PLR0911 - one return for each flat shape
+def _flat(  # noqa: PLR0911, PLR0912 - one return for each flat shape
     found: Found,
     by: dict[str, list[str]],
     bare: list[str],
@@ -112,6 +157,8 @@ def _flat(  # noqa: PLR0911 - one return for each flat shape
         return "notched rectangle", sizes if shapes <= {"notched rectangle"} else ""
     if shapes <= {"disc"} and labels <= {"", "diameter", "radius"}:
         counted = len(bare) == 1 and len(wide) == 1 and found.sizes[0][0] == "" and not shapes
+        if counted and found.counts:
+            return None
         if counted and found.sizes[1][3] == "×" and " " not in found.sizes[0][1]:
             return "disc", f"diameter {wide[0]}"
         if (wide or shapes) and (one := _one("disc", "diameter", [*bare, *wide], radii)):
@@ -122,6 +169,11 @@ def _flat(  # noqa: PLR0911 - one return for each flat shape
         return (
             ("rectangle", f"width {bare[0]}, height {bare[1]}") if values[0] == values[-1] else None
         )
+    if len(bare) == 3 and len(radii) == 1 and values[2] == _CORNERS and found.sizes[3][3] == "×":  # noqa: PLR2004 - and four corners
+        bare, found.sizes[:] = bare[:2], [*found.sizes[:2], found.sizes[3]]
+    three = shapes == {"rounded rectangle"} and len(bare) == len(found.sizes) == 3  # noqa: PLR2004 - and the radius last
+    if three and values[2] < min(values[:2]) / 2:
+        bare, radii = bare[:2], bare[2:]
     if shapes <= {"rounded rectangle"} and len(bare) == 2 and len(radii) == 1:  # noqa: PLR2004 - width and height
         sizes = f"width {bare[0]}, height {bare[1]}, corner radius {radii[0]}"
         return "rounded rectangle", sizes if len(found.sizes) == 3 else ""  # noqa: PLR2004 - and a radius

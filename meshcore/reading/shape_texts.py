@@ -5,6 +5,7 @@ Nothing is read here as a number: each size stays the text that it was, and goes
 
 from __future__ import annotations
 
+import re
 from functools import lru_cache
 
 from meshcore.reading.numbers.lexing import Token, lex, plain
@@ -54,12 +55,12 @@ def written(shape: str, dimensions: str) -> tuple[str, str] | None:
     >>> written("", "as drawn") is None
     True
     """
-    text = without_tolerance(plain(f"{shape} {dimensions}"))
+    text = _tidied(shape, dimensions)
     tokens = lex(text, _TOPICS)
     if doubt(text, tokens, "") is not None:
         return None
     found = _gather(list(tokens))
-    if found.unknown or not found.sizes:
+    if found.unknown or not found.sizes or len(found.counts) > 1:
         return None
     unit = _common_unit(found)
     if unit is None:
@@ -78,7 +79,7 @@ def pieces_counted(shape: str, dimensions: str) -> float | None:
     >>> pieces_counted("", "4 x Ø200"), pieces_counted("disc", "200 mm")
     (4.0, None)
     """
-    found = _gather(list(lex(without_tolerance(plain(f"{shape} {dimensions}")), _TOPICS)))
+    found = _gather(list(lex(_tidied(shape, dimensions), _TOPICS)))
     if found.unknown:
         return None
     first, *others = found.sizes or [("", "", 0.0, "")]
@@ -87,10 +88,19 @@ def pieces_counted(shape: str, dimensions: str) -> float | None:
     return counts[0] if len(counts) == 1 else None
 
 
-def _gather(tokens: list[Token]) -> Found:
+#: A letter in brackets behind its size: "600(L) x 400(W) mm".
+_LETTERED = re.compile(r"\s*\(([lwbhd])\)")
+
+
+def _tidied(shape: str, dimensions: str) -> str:
+    return _LETTERED.sub(r" \1", without_tolerance(plain(f"{shape} {dimensions}")))
+
+
+def _gather(tokens: list[Token]) -> Found:  # noqa: PLR0912 - one branch for each sort of word
     """Go through a text: names before or after their sizes, and what is counted left out."""
     found = Found()
     label, sign, place = "", "", 0
+    tokens = _parted_sizes(tokens)
     names_last = _names_last(tokens)
     while place < len(tokens):
         token = tokens[place]
@@ -99,6 +109,12 @@ def _gather(tokens: list[Token]) -> Found:
             if not token.numbers:
                 return Found(unknown=token.text)
             unit, place = _unit_at(tokens, place)
+            inches, place = _inches_at(tokens, place) if unit == "ft" else ("", place)
+            if inches:
+                found.sizes.append((label, f"{token.text} ft {inches} in",
+                                    token.numbers[0].value, sign))  # fmt: skip
+                label, sign = "", ""
+                continue
             if token.kind == "fraction" and not token.sure and unit != "in":
                 found.sizes += [(label, part, float(part), sign) for part in token.parts[:1]]
                 found.sizes.append((label, token.parts[1], float(token.parts[1]), "/"))
@@ -120,6 +136,9 @@ def _gather(tokens: list[Token]) -> Found:
         elif token.means("size") and not (token.means("shape") and token.text not in _LETTERS):
             label = _joined(label, token.means("size"))
             found.words.append(token.text)
+        elif token.means("unit_length") and found.sizes and " " not in found.sizes[-1][1]:
+            last = found.sizes[-1]
+            found.sizes[-1] = (last[0], f"{last[1]} {token.means('unit_length')}", *last[2:])
         elif token.means("shape"):
             found.shapes.append(token.means("shape"))
         elif token.text in _PARTING or token.means("separator"):
@@ -133,7 +152,17 @@ def _with_last_name(found: Found, label: str) -> Found:
     """Give a name that ends a text to the size before it: "Ø300 with Ø200 hole"."""
     if not label or (label == "corner" and any(s[0] == "radius" for s in found.sizes)):
         return found
-    if label == "hole" and found.sizes and found.sizes[-1][0] == "diameter":
+    if label == "diameter" and found.sizes and found.sizes[-1][0] == "hole":
+        return found
+    if label == "side" and len(found.sizes) == 1 and not found.sizes[0][0]:
+        found.sizes[0] = ("side", *found.sizes[0][1:])
+        return found
+    if (
+        label == "hole"
+        and "ring" not in found.shapes
+        and found.sizes
+        and found.sizes[-1][0] == "diameter"
+    ):
         found.sizes[-1] = ("hole", *found.sizes[-1][1:])
         return found
     return Found(unknown=label)
@@ -146,6 +175,8 @@ def _joined(label: str, name: str) -> str:
         return "radius"
     if "hole" in pair and "diameter" in pair:
         return "hole"
+    if "hole" in pair and label:
+        return "hole and another"  # which no shape has
     return name if not label or name != "diameter" else label
 
 
@@ -158,6 +189,32 @@ def _unit_at(tokens: list[Token], place: int) -> tuple[str, int]:
         if token.means("unit_angle") and not token.means("size"):
             return "°", place + 1
     return "", place
+
+
+def _inches_at(tokens: list[Token], place: int) -> tuple[str, int]:
+    """Inches that follow feet: 2'-6"; empty where none do."""
+    step = place + (place < len(tokens) and tokens[place].text == "-")
+    if step + 1 >= len(tokens) or tokens[step].kind not in ("number", "fraction"):
+        return "", place
+    if tokens[step + 1].means("unit_length") != "in":
+        return "", place
+    return tokens[step].text, step + 2
+
+
+#: Three numbers that stand as one of thousands: the sides of a triangle, "300 400 500".
+_THREE = re.compile(r"\d{1,3}([ ,])\d{3}\1\d{3}|\d{1,4}(?:,\d{1,3}){2}")
+_OF_THREE = frozenset({"triangle", "rounded rectangle"})
+
+
+def _parted_sizes(tokens: list[Token]) -> list[Token]:
+    """Part a number into the three sizes that its shape has: "triangle 300,400,500"."""
+    numbers = [n for n, t in enumerate(tokens) if t.kind == "number"]
+    of_three = any(t.means("shape") in _OF_THREE for t in tokens)
+    if len(numbers) != 1 or not of_three or not _THREE.fullmatch(tokens[numbers[0]].text):
+        return tokens
+    place = numbers[0]
+    parts = [lex(part, ())[0] for part in re.split("[ ,]", tokens[place].text)]
+    return [*tokens[:place], *parts, *tokens[place + 1 :]]
 
 
 def _is_count(tokens: list[Token], place: int, label: str) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from dataclasses import replace
 from functools import lru_cache
 
 from meshcore.messages import Message
@@ -17,7 +18,7 @@ from meshcore.reading.sizes import gauge_texts
 from meshcore.reading.sizes.amounts import Amount, read_amount
 from meshcore.reading.sizes.counts import EXAMPLES as COUNT_EXAMPLES
 from meshcore.reading.sizes.counts import read_count
-from meshcore.reading.sizes.lengths import read_length
+from meshcore.reading.sizes.lengths import ROUNDED, read_length
 from meshcore.reading.sizes.quantities import read_quantity
 from meshcore.reading.unit_words import unit_factor, unit_of
 from meshcore.reading.vocabulary import fold, follows_words, phrases
@@ -214,10 +215,11 @@ def _gauge_and_size(text: str, field: str, hints: Hints) -> Reading | Message | 
     if len(gauges) != 1 or len(sizes) != 1:
         return None
     gauge, size = gauges[0], sizes[0]
-    if abs(gauge.value - size.value) > max(size.half_width, _AGREEMENT * gauge.value):
+    slack = max(min(size.half_width, ROUNDED * gauge.value), _AGREEMENT * gauge.value)
+    if abs(gauge.value - size.value) > slack:
         shown = f"{gauge.value * 1e3:.3f} mm", f"{size.value * 1e3:.6g} mm"
         return about(refusals.gauge_conflict(*shown), field, text)
-    return gauge
+    return replace(gauge, said=size.said)
 
 
 def _no_unit(text: str, field: str, unit: str, kind: Kind) -> Message:

@@ -34,7 +34,7 @@ class Bill:
     currency
         ISO 4217 code.
     messages
-        One for each roll outside tolerance.
+        How doubtful lengths were understood, and one for each roll outside tolerance.
     """
 
     ordered_m: FloatArray

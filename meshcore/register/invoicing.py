@@ -11,7 +11,9 @@ from meshcore.costing.money import minor_digits, money_text
 from meshcore.enquiry import ROLL
 from meshcore.estimates.results import EstimateSet
 from meshcore.messages import Message
-from meshcore.reading.texts import is_blank, read_text
+from meshcore.reading.columns import with_decimal_mark
+from meshcore.reading.refusals import about
+from meshcore.reading.texts import Hints, Reading, is_blank, read_text
 from meshcore.register.billing import Bill, bill
 
 
@@ -49,16 +51,18 @@ def bill_rolls(
     ([True, False], True)
     """
     if estimates.log.refused()[row]:
-        said = estimates.log.by_line()[row]
-        return tuple(message for message in said if message.severity == "refused")
+        every = estimates.log.by_line()[row]
+        return tuple(message for message in every if message.severity == "refused")
     if estimates.orders.form[row] != ROLL:
         return (
             Message(
                 "form", "", "only rolls are billed by the length delivered.", code="bill.not_rolls"
             ),
         )
-    read = [read_text(text, "length", "delivered") for text in delivered if not is_blank(text)]
-    wrong = tuple(r for r in read if isinstance(r, Message))
+    texts = [text for text in delivered if not is_blank(text)]
+    hints = with_decimal_mark(texts, Hints(form="roll"))
+    read = [read_text(text, "length", "length", hints=hints) for text in texts]
+    wrong = tuple(replace(r, field="delivered") for r in read if isinstance(r, Message))
     lengths = np.array([r.value for r in read if not isinstance(r, Message)])
     if wrong or not len(lengths) or (lengths <= 0).any():
         missing = Message(
@@ -71,8 +75,13 @@ def bill_rolls(
     total_m = float(estimates.orders.run_length_m[row])
     ordered_m = total_m / float(estimates.orders.quantity[row])
     rate = float(estimates.ledger.price[row]) / total_m
-    texts = [text for text in delivered if not is_blank(text)]
     invoice = bill(lengths, ordered_m, rate, estimates.policy.rolls, estimates.book.currency, texts)
+    said = tuple(
+        about(r.said, "delivered", text)
+        for text, r in zip(texts, read, strict=True)
+        if isinstance(r, Reading) and r.said is not None
+    )
+    invoice = replace(invoice, messages=(*said, *invoice.messages))
     ordered = round(float(estimates.orders.quantity[row]))
     if len(lengths) == ordered:
         return invoice

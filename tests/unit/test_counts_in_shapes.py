@@ -33,7 +33,7 @@ def test_another_quantity_is_asked_about(text: str, count: int) -> None:
     assert one.status == "refused"
     said = next(m for m in one.messages if m.field == "quantity")
     assert said.read == "10"
-    assert f"states {count} for it" in said.text
+    assert f"{count:g} stands for it" in said.text
 
 
 @pytest.mark.parametrize("text", ["500x300 r10", "R500 r300 60°", "100 AF", "ring 300/200"])

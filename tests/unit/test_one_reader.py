@@ -106,6 +106,7 @@ def _is_ordinary(field: str, value: float) -> bool:
 ROOT = Path(meshcore.__file__).parent
 #: Where digits are looked for outside the reader, by module and function, and why they may be.
 ALLOWED = {
+    "alloys/comparison/reading_conditions.py": "whether a temperature has a mark: asked then",
     "alloys/records/as_written.py": "numbers of standards, which are names",
     "alloys/records/spotting.py": "numbers of grades, which are names",
     "commands/options.py whole_number": "a seed or the number of a record, as argparse hands it",

@@ -20,6 +20,7 @@ import pytest
 
 from meshcore import plugins
 from meshcore.alloys.comparison.reading_conditions import AMOUNTS
+from meshcore.alloys.records.beside import said_beside
 from meshcore.alloys.records.registry import installed_registry, resolve
 from meshcore.enquiry import FORMS, WEAVES, Service
 from meshcore.messages import Message, MessageLog
@@ -53,6 +54,7 @@ KINDS: dict[str, tuple[Kind, float]] = {
 }
 #: What a list lets a cell state beside its own field.
 TAKES = {
+    "mesh_count": {"wire_diameter"},
     "aperture": {"wire_diameter"},
     "width": {"length"},
     "length": {"quantity"},
@@ -84,13 +86,17 @@ class Row:
 
 
 def corpus(name: str) -> Iterator[Row]:
-    """Rows of one file of the corpus."""
-    with (CORPUS / f"{name}.csv").open(encoding="utf-8", newline="") as file:
-        for row in csv.DictReader(file):
-            yield Row(
-                row["text"], row["unit_of_column"], row["meaning"], row["note"],
-                row.get("field") or "",
-            )  # fmt: skip
+    """Rows of one field: those of the trade's habits, and the buyers' written apart from them."""
+    for folder in (CORPUS, CORPUS / "buyers"):
+        path = folder / f"{name}.csv"
+        if not path.exists():
+            continue
+        with path.open(encoding="utf-8", newline="") as file:
+            for row in csv.DictReader(file):
+                yield Row(
+                    row["text"], row["unit_of_column"], row["meaning"], row["note"],
+                    row.get("field") or "",
+                )  # fmt: skip
 
 
 def same(answer: str, allowed: str) -> bool:
@@ -137,6 +143,8 @@ def read_cell(field: str, row: Row) -> str:
     unit = row.unit or ("/in" if kind == "count" else "")
     read = read_text(row.text, kind, field, unit, hints)
     if isinstance(read, Message) or not is_ordinary(field, read.value):
+        return ASK
+    if read.said is not None and read.said.severity == "review":
         return ASK
     if field == "quantity" and read.value != round(read.value):
         return ASK
@@ -187,7 +195,7 @@ def read_alloy(row: Row) -> str:
     """What the reader makes of a name of an alloy, in the words of the corpus."""
     registry = installed_registry()
     found = resolve(registry, row.text)
-    if isinstance(found, Message):
+    if isinstance(found, Message) or said_beside(registry, row.text, found) is not None:
         return ASK
     alloy = registry.alloys[found]
     names = {alloy.designation, alloy.uns, alloy.en}

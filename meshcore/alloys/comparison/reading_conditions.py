@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import difflib
+import re
 from collections.abc import Mapping
 
 from meshcore.alloys.comparison.conditions import CHOICES, WATERS_MG_L, Conditions
 from meshcore.messages import Message
+from meshcore.reading.numbers import plausible
 from meshcore.reading.numbers.readings import NO_HINTS
 from meshcore.reading.sizes.amounts import Amount, read_amount
 from meshcore.reading.vocabulary import fold, words
@@ -103,7 +105,8 @@ def _read(field: str, typed: str) -> tuple[str, object]:
     if field in _FLAGS:
         return field, _flag(field, typed)
     if field in AMOUNTS:
-        water = WATERS_MG_L.get(typed.casefold()) if field == "chloride" else None
+        named = words("water").get(fold(typed), typed.casefold())
+        water = WATERS_MG_L.get(named) if field == "chloride" else None
         return AMOUNTS[field].window, _amount(field, typed) if water is None else water
     return field, Message(
         field,
@@ -171,4 +174,19 @@ def _amount(field: str, typed: str) -> float | Message:
             f"out of range. Write it as {amount.example}.",
             code="service.amount_out_of_range",
         )
+    if field == "temperature" and _is_slip(typed, read.value):
+        said = (
+            f"{read.value:g} °C is out of the ordinary for hot metal; the mark may part thousands. "
+            f"Write the degrees without it, as {amount.example}."
+        )
+        return Message(field, typed, said, code="service.temperature_unlikely")
     return read.value
+
+
+#: A mark between digits: of decimals, or of thousands with a digit left out.
+_MARKED = re.compile(r"\d[.,]\d")
+
+
+def _is_slip(typed: str, value: float) -> bool:
+    """Whether a temperature with a mark in it is none that metal is used at: "1,05 °C"."""
+    return bool(_MARKED.search(typed)) and not plausible.is_usual("temperature_c", value)

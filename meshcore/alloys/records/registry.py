@@ -36,7 +36,7 @@ CLASH_RULE = (
 _SUGGESTIONS = 3
 _LIKENESS = 0.7
 #: Signs by which people write two names of one alloy in one cell: "1.4404 / 316L".
-_SEPARATORS = re.compile(r"[/;,|()\[\]]+")
+SEPARATORS = re.compile(r"[/;,|()\[\]]+")
 
 
 @dataclass(frozen=True, slots=True)
@@ -205,7 +205,7 @@ def resolve(  # noqa: PLR0911 - one return for each way of naming an alloy
         return Message(
             field, text, _general(registry, registry.shared_names[key]), code="alloy.general_name"
         )
-    parts = [p for p in map(normalise, _SEPARATORS.split(text)) if p]
+    parts = [p for p in map(normalise, SEPARATORS.split(text)) if p]
     indices = {registry.names.get(part, -1) for part in parts}
     if len(indices) == 1 and -1 not in indices:
         return indices.pop()
@@ -229,7 +229,27 @@ def _as_written(registry: Registry, text: str) -> int | None:
     """Find the alloy of a text in the trade's words, or with what stands about a number."""
     if name := as_written.meant(text):
         return registry.names.get(normalise(name))
-    return registry.names.get(normalise(as_written.without_asides(text)) or " ")
+    found = registry.names.get(normalise(as_written.without_asides(text)) or " ")
+    return _of_its_kind(registry, text) if found is None else found
+
+
+def _of_its_kind(registry: Registry, text: str) -> int | None:
+    """Find the alloy beside a word for its kind: "Edelstahl 1.4301", but no "brass 304"."""
+    for names, rest in as_written.kinds(text):
+        designation = as_written.meant(rest) or rest
+        index = registry.names.get(normalise(designation) or " ")
+        if index is None:
+            index = _of_its_kind(registry, rest)
+        if index is not None and index in _of_names(registry, names):
+            return index
+    return None
+
+
+def _of_names(registry: Registry, names: Sequence[str]) -> frozenset[int]:
+    """Return the alloys of some names, each one's own or one that several share."""
+    keys = [normalise(name) for name in names]
+    own = [registry.names[key] for key in keys if key in registry.names]
+    return frozenset(own).union(*(registry.shared_names.get(key, ()) for key in keys))
 
 
 def resolve_column(

@@ -15,11 +15,17 @@ from meshcore.reading.vocabulary import doubtful, follows_words, words
 _VULGAR_FRACTION = re.compile(r"[¼½¾⅐-⅞]")
 _QUOTES = str.maketrans(
     {"′": "'", "’": "'", "‘": "'", "`": "'", "´": "'", "″": '"', "”": '"', "“": '"', "„": '"',
+     "ʺ": '"', "ʹ": "'",
      "⌀": "ø", "∅": "ø", "φ": "ø", "◻": "□", "\ufeff": "", "\u200b": "", "\xad": ""}
 )  # fmt: skip
+#: A point between a whole number and the fraction of an inch behind it: 1.1/2".
+_POINTED_INCHES = re.compile(
+    r"(?<![\d.,])(\d{1,2})\.(?=(?:1/2|[13]/4|[1357]/8|1?[13579]/(?:16|32))\s*(?:\"|in))"
+)
 #: The sign between two sizes: "10x10", "2 mm × 3 mm", "30 m x 1 m".
 _TIMES = re.compile(
-    r"(?:(?<=[\d\"'ø)])|(?<=mm)|(?<=cm)|(?<=in)|(?<=ft)|(?<=\dm)|(?<= m))\s*[x×*]\s*(?=[\d.,ø□])"
+    r"(?:(?<=[\d\"'ø)])|(?<=mm)|(?<=cm)|(?<=in)|(?<=ft)|(?<=\dm)|(?<= m))"
+    r"\s*[x×*]\s*(?=[\d.,ø□]|r\s?\d)"
     r"|(?<=\s)[x×*](?=\s)"
 )
 _PIECES = re.compile(
@@ -97,6 +103,7 @@ def plain(text: str) -> str:
     lower = unicodedata.normalize("NFD", tidy(text).translate(_QUOTES).casefold())
     bare = "".join(c for c in lower if not unicodedata.combining(c))
     bare = bare.replace("µ", "μ").translate(_QUOTES).replace("''", '"')
+    bare = _POINTED_INCHES.sub(r"\1 ", bare)
     return " ".join(_TIMES.sub(" × ", bare).split())
 
 

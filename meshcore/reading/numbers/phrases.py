@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
+from dataclasses import replace
 
 from meshcore.messages import Message
 from meshcore.reading import refusals
 from meshcore.reading.numbers.lexing import Token
 from meshcore.reading.numbers.numerals import NUMBER
+from meshcore.reading.numbers.readings import Reading
 
 _AMOUNT = rf"{NUMBER}\s*(?:%|mm|cm|μm|m(?![a-z])|in(?![a-z])|\"|ft)?"
 #: "± 0.02", "+/- 10 %", "(+0.1/-0)", "-0 +20": how far a size may be off.
@@ -16,7 +18,7 @@ _EVENLY = re.compile(
     rf"\s*[(\[]?\s*(?:tol(?:erance)?\.?:?\s*)?(?:±|\+\s*/?\s*-(?!\s*\d*\s*/))\s*({_AMOUNT})\s*[)\]]?"
 )
 _UNEVENLY = re.compile(
-    rf"\s*[(\[]?\s*(?<![\d,.])(?:\+\s*{_AMOUNT}\s*/?\s*-\s*{_AMOUNT}|-\s*{_AMOUNT}\s*/?\s*\+\s*{_AMOUNT})"
+    rf"\s*[(\[]?\s*(?<![\d,.])(?:\+\s*{_AMOUNT}\s*/?\s*-\s*{_AMOUNT}|(?<!/)-\s*{_AMOUNT}\s*/?\s*\+\s*{_AMOUNT})"
     r"\s*[)\]]?"
 )
 _FIT = re.compile(r"\s+(?:h|js|k)\d{1,2}$")
@@ -39,7 +41,7 @@ def without_tolerance(text: str) -> str:
     >>> without_tolerance("2 mm (+0.1/-0)"), without_tolerance("8+2 mm")
     ('2 mm', '8+2 mm')
     """
-    for pattern in (_UNEVENLY, _EVENLY):
+    for pattern in (_UNEVENLY, _EVENLY, _EVENLY):
         matched = pattern.search(text)
         if matched and _DIGIT_LAST.search(text[: matched.start()]):
             before, after = text[: matched.start()], text[matched.end() :]
@@ -49,6 +51,20 @@ def without_tolerance(text: str) -> str:
         elif matched and matched.start():
             text = " ".join(f"{text[: matched.start()]} {text[matched.end() :]}".split())
     return _FIT.sub("", text)
+
+
+def with_more(
+    read: Reading | Message, tokens: tuple[Token, ...], has_tolerance: bool = False
+) -> Reading | Message:
+    """Put to review the words of a text that say more than its size, and note a tolerance."""
+    if isinstance(read, Message):
+        return read
+    more = tuple(t.text for t in tokens if t.means("says_more"))
+    if more:
+        return replace(read, said=refusals.says_more(more, read.said))
+    if has_tolerance and read.said is None:
+        return replace(read, said=refusals.tolerance_left())
+    return read
 
 
 #: Topic of a word → what is said of a size that it stands with.

@@ -20,7 +20,8 @@ from meshcore.units import METRES_PER_FOOT, METRES_PER_INCH
 #: Units of an amount of cloth → what it measures, and its size in m, m² or kg. The pound is the
 #: international one of 1959.
 _AMOUNTS: Mapping[str, tuple[str, float]] = {
-    "m": ("run", 1.0), "cm": ("run", 0.01), "mm": ("run", 0.001), "km": ("run", 1000.0),
+    "m": ("run", 1.0), "cm": ("run", 0.01), "dm": ("run", 0.1), "mm": ("run", 0.001),
+    "km": ("run", 1000.0),
     "ft": ("run", METRES_PER_FOOT), "yd": ("run", 3 * METRES_PER_FOOT),
     "in": ("run", METRES_PER_INCH), "m2": ("area", 1.0), "ft2": ("area", METRES_PER_FOOT**2),
     "cm2": ("area", 1e-4), "in2": ("area", METRES_PER_INCH**2), "mm2": ("area", 1e-6),
@@ -144,6 +145,29 @@ def _form_in(text: str) -> str:
             if phrase not in _EACH and phrase in words("counted"):
                 return _COUNTED_FORM.get(words("counted")[phrase], "")
     return ""
+
+
+#: Form of a line → forms whose things are not counted on it: strip comes in rolls too, and
+#: "pieces" may be anything (common practice, no source).
+_NOT_COUNTED_ON: Mapping[str, frozenset[str]] = {
+    "roll": frozenset({"sheet", "disc", "strip"}),
+    "strip": frozenset({"sheet", "disc"}),
+    "piece": frozenset({"roll", "strip"}),
+}
+
+
+@lru_cache(maxsize=65536)
+def counts_another(text: str, form: str) -> str:
+    """Return the word of a quantity that counts things of another form than the line's.
+
+    Examples
+    --------
+    >>> counts_another("3 sheets", "roll"), counts_another("3 pcs", "roll")
+    ('sheets', '')
+    """
+    others = _NOT_COUNTED_ON.get(form, frozenset())
+    said = (fold(word) for word in re.findall(r"[^\W\d_]+", text))
+    return next((word for word in said if words("counted").get(word) in others), "")
 
 
 @dataclass(frozen=True, slots=True)

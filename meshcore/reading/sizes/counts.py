@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import math
+import re
 from dataclasses import replace
 
 from meshcore.messages import Message
 from meshcore.reading import refusals
 from meshcore.reading.numbers.choosing import impossible, pick
 from meshcore.reading.numbers.lexing import Token, lex, plain
-from meshcore.reading.numbers.phrases import doubt, without_tolerance
-from meshcore.reading.numbers.readings import Hints, Reading
+from meshcore.reading.numbers.numerals import NUMBER
+from meshcore.reading.numbers.phrases import doubt, with_more, without_tolerance
+from meshcore.reading.numbers.readings import NO_HINTS, Hints, Reading, Stated
 from meshcore.reading.refusals import about
+from meshcore.reading.sizes.lengths import read_length
 from meshcore.reading.sizes.measures import with_number_words
 from meshcore.reading.unit_words import unit_factor
 from meshcore.reading.vocabulary import words
@@ -19,7 +22,7 @@ from meshcore.units import AREAS_M2, LENGTHS_M
 
 TOPICS = (
     "count_noun", "count_unit", "per", "unit_length", "unit_area", "approximate", "limit", "range",
-    "or", "and", "not", "unsure", "number", "part", "aside", "separator",
+    "or", "and", "not", "unsure", "number", "part", "aside", "says_more", "separator",
 )  # fmt: skip
 EXAMPLES = '"10 / in", "10 mesh" or "4 / cm"'
 _MEND = f"Write it as {EXAMPLES}."
@@ -39,15 +42,27 @@ def read_count(text: str, field: str, unit: str, hints: Hints) -> Reading | Mess
     text, field, unit, hints
         As for `meshcore.reading.texts.read_text`.
     """
-    bare = without_tolerance(plain(text)).replace("⁻1", "-1")
+    whole = plain(text)
+    bare = without_tolerance(whole)
+    has_tolerance, bare = bare != whole, bare.replace("⁻1", "-1")
+    if bare.endswith(".") and bare[:-1].isdecimal():
+        bare = bare[:-1]
     tokens = with_number_words(lex(bare, TOPICS), "count_noun")
     read = doubt(bare, tokens, f"Write one count, such as {EXAMPLES}.") or _statements(
         bare, field, unit, hints
     )
+    read = with_more(read, tokens, has_tolerance)
     return about(read, field, text) if isinstance(read, Message) else read
 
 
 def _statements(bare: str, field: str, unit: str, hints: Hints) -> Reading | Message:
+    bare, wire = _with_its_wire(bare)
+    if isinstance(wire, Reading):
+        stated = Stated("wire_diameter", wire.value, f"{wire.value * 1e3:.10g} mm")
+        if stated.field not in hints.takes:
+            return refusals.states_more("wire diameter", stated.text)
+        read = _statements(bare, field, unit, hints)
+        return read if isinstance(read, Message) else replace(read, also=(stated,))
     first, rest = _two_statements(bare)
     reading = _one_count(first, field, unit, hints)
     if isinstance(reading, Message) or not rest:
@@ -59,6 +74,29 @@ def _statements(bare: str, field: str, unit: str, hints: Hints) -> Reading | Mes
     if apart > max(reading.half_width + second.half_width, _AGREEMENT * reading.value):
         return refusals.counts_differ()
     return reading
+
+
+#: A count of meshes with a size behind it: "10 mesh x 0.025 in", "10 mesh/.025", "10 M 0.6 mm".
+_WITH_A_SIZE = re.compile(
+    rf"(?P<count>\d+(?:\.\d+)?\s*-?\s*(?:mesh|meshes|m|#))\s*(?P<sign>[×x/,@]|)\s*"
+    rf"(?P<size>(?:wire\s*|ø\s*|d\s*=\s*)?{NUMBER}\s*(?:mm|in|inch|\"|μm|(?=$))(?:\s*(?:wire|dia|ø)\.?)*)"
+)
+#: Thickest wire that stands behind a count [m]; "4 mesh / 25 mm" says what the count is per.
+_THICKEST_BEHIND_M = 0.005
+#: A size with no nought before its point is inches, as Americans write wire (common practice).
+_POINT_FIRST = re.compile(r"(?<!\d)\.\d{2,4}$")
+
+
+def _with_its_wire(bare: str) -> tuple[str, Reading | None]:
+    """Part a count from the wire behind it; None where none is."""
+    found = _WITH_A_SIZE.fullmatch(bare)
+    if found is None:
+        return bare, None
+    size = found["size"]
+    wire = read_length(size, "wire_diameter", "in" if _POINT_FIRST.search(size) else "", NO_HINTS)
+    if isinstance(wire, Message) or wire.value > _THICKEST_BEHIND_M:
+        return bare, None
+    return found["count"].strip(), wire
 
 
 def _two_statements(bare: str) -> tuple[str, str]:
@@ -89,7 +127,8 @@ def _one_count(bare: str, field: str, unit: str, hints: Hints) -> Reading | Mess
 
 
 def _is_aside(token: Token) -> bool:
-    return bool(token.means("approximate") or token.means("aside")) and not token.means("per")
+    aside = token.means("approximate") or token.means("aside") or token.means("says_more")
+    return bool(aside) and not token.means("per")
 
 
 def _prefix(tokens: list[Token]) -> str | None:

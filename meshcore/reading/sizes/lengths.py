@@ -9,15 +9,16 @@ from meshcore.reading import refusals
 from meshcore.reading.numbers.choosing import Sized, choose, example, field_words
 from meshcore.reading.numbers.lexing import lex, plain
 from meshcore.reading.numbers.numerals import Number
-from meshcore.reading.numbers.phrases import doubt, without_tolerance
+from meshcore.reading.numbers.phrases import doubt, with_more, without_tolerance
 from meshcore.reading.numbers.readings import Hints, Reading, Stated
 from meshcore.reading.refusals import about
 from meshcore.reading.sizes.measures import Measure, parse
 from meshcore.units import LENGTHS_M
 
 TOPICS = (
-    "unit_length", "label", "aside", "approximate", "limit", "range", "or", "and", "not", "unsure",
-    "number", "part", "counted", "form", "per", "separator", "unit_area", "unit_mass",
+    "unit_length", "label", "aside", "says_more", "approximate", "limit", "range", "or", "and",
+    "not", "unsure", "number", "part", "counted", "form", "per", "separator", "unit_area",
+    "unit_mass",
 )  # fmt: skip
 #: Fields in which square mesh has one size both ways.
 ONE_EACH_WAY = frozenset({"pitch", "aperture", "wire_diameter"})
@@ -26,6 +27,9 @@ _DIAMETER = "diameter"
 #: Sizes that say one thing twice agree this nearly [-]: 48 in is 1.22 m, 100 ft is 30 m.
 _AGREEMENT = {"width": 0.01, "length": 0.02}
 _USUAL_AGREEMENT = 0.01
+#: Farthest that a size may be rounded where it is said twice [-]: 0.020 in is 0.5 mm, but 1 mm is
+#: no 18 SWG (common practice, no source).
+ROUNDED = 0.03
 #: Wire of more than this share of its aperture is not what "10/10 mm" says [-].
 _HEAVIEST_WIRE = 0.9
 #: Tenths of a millimetre are how some shops write a wire: "16/10" is 1.6 mm.
@@ -42,7 +46,8 @@ def read_length(text: str, field: str, unit: str, hints: Hints) -> Reading | Mes
     text, field, unit, hints
         As for `meshcore.reading.texts.read_text`; `unit` by its one name.
     """
-    bare = without_tolerance(plain(text))
+    whole = plain(text)
+    bare = without_tolerance(whole)
     tokens = lex(bare, TOPICS)
     mend = f"Write it as {example(field)}."
     if why := doubt(bare, tokens, f"Write one size, such as {example(field)}."):
@@ -57,7 +62,7 @@ def read_length(text: str, field: str, unit: str, hints: Hints) -> Reading | Mes
         return about(refusals.unreadable("a length", mend), field, text)
     if parsed.unknown:
         return about(refusals.not_understood(parsed.unknown, "a length", mend), field, text)
-    read = _chosen(list(parsed.measures), field, unit, hints)
+    read = with_more(_chosen(list(parsed.measures), field, unit, hints), tokens, whole != bare)
     return about(read, field, text) if isinstance(read, Message) else read
 
 
@@ -159,7 +164,7 @@ def _settle_rest(  # noqa: PLR0911 - one return for each way of writing sizes si
     values = [m.numbers[0].value for m in (first, *rest)]
     one_unit = len({m.unit or unit for m in (first, *rest)}) == 1
     same = one_unit and values[0] == values[1]
-    if field in ONE_EACH_WAY and signs == "×":
+    if field in ONE_EACH_WAY and signs == "×" and len(rest) == 1:
         if same:
             return first, []
         return _differs(first, rest[0])
@@ -253,7 +258,8 @@ def _differs(first: Measure, second: Measure) -> Message:
 def _agree(first: Sized, second: Sized, field: str) -> bool:
     share = _AGREEMENT.get(field, _USUAL_AGREEMENT)
     apart = abs(first.value - second.value)
-    return apart <= share * max(first.value, second.value)
+    greater = max(first.value, second.value)
+    return apart <= max(share * greater, min(max(first.half, second.half), ROUNDED * greater))
 
 
 def _in_mm(sized: Sized) -> str:

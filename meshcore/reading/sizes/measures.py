@@ -229,9 +229,11 @@ def _named(measure: Measure, names: list[Token]) -> Measure:
     for token in names:
         fields = frozenset(token.meanings("label"))
         together = labels & fields
+        if labels and not together and "diameter" not in labels | fields:
+            return replace(measure, numbers=())  # "pitch 5 mm with holes" names two things
         labels = together or (fields if not labels else labels | fields)
-        if labels >= {"diameter", "wire_diameter"}:
-            labels = frozenset({"wire_diameter"})
+        if "diameter" in labels and len(labels) > 1 and not together:
+            labels -= {"diameter"}  # of the wire, or of the holes
     english = phrases("label", "en")
     metric = measure.metric or any(
         token.text in _METRIC_NAMES or token.text not in english for token in names
@@ -240,7 +242,17 @@ def _named(measure: Measure, names: list[Token]) -> Measure:
 
 
 #: Topics whose words change nothing in a size.
-_ASIDES = ("aside", "approximate", "form", "counted", "per", "and", "form_unclear", "range")
+_ASIDES = (
+    "aside",
+    "says_more",
+    "approximate",
+    "form",
+    "counted",
+    "per",
+    "and",
+    "form_unclear",
+    "range",
+)
 
 
 def _goes_without_saying(token: Token) -> bool:

@@ -12,7 +12,7 @@ from meshcore.arrays import IntArray, ObjectArray
 from meshcore.messages import Message
 from meshcore.reading.columns import cell_texts
 from meshcore.reading.running_text.descriptions import Described, describe, is_pair, read_size_cell
-from meshcore.reading.running_text.ordered import Amounts, Ordered, read_ordered
+from meshcore.reading.running_text.ordered import Amounts, Ordered, counts_another, read_ordered
 from meshcore.reading.tables.cells import Cells, column_under
 from meshcore.reading.tables.doubled import SameAlloy, fill_doubled
 from meshcore.reading.tables.forms import form_name
@@ -77,8 +77,27 @@ def fill_cells(
     if described or forms.any():
         for row in np.flatnonzero(forms != "").tolist():
             filling.fill("form", row, str(forms[row]))
+    _hold_counts_against_forms(filling)
     kept = {name: texts for name, texts in filling.texts.items() if _changed(cells, name, texts)}
     return replace(cells, filled=kept), amounts, forms
+
+
+def _hold_counts_against_forms(filling: Filling) -> None:
+    """Put to review quantities that count things of another form: "3 sheets" on a line of rolls."""
+    texts = filling.texts.get("quantity")
+    own = filling.cells.series("quantity")
+    if texts is None and (own is None or own.dtype.kind in "fi"):
+        return
+    texts = filling.cells.texts("quantity") if texts is None else texts
+    named = filling.texts["form"] if "form" in filling.texts else filling.cells.texts("form")
+    for rows, both in _different(texts, named):
+        cell, _, form = both.partition(_PARTED)
+        basic = form_name(form)
+        word = counts_another(cell, basic.rpartition(" ")[2])
+        if word:
+            said = f'counts "{word}", and the form of the line is "{form}". Correct one.'
+            message = Message("quantity", cell, said, "review", code="quantity.other_form")
+            filling.cells.log.add(rows(), message)
 
 
 def _changed(cells: Cells, name: str, texts: ObjectArray) -> bool:

@@ -30,7 +30,12 @@ from meshcore.reading.tables.forms import implied_lengths, named_forms, read_wea
 from meshcore.reading.tables.headings import ORDER, Headings, headings_of, priced_from
 from meshcore.reading.tables.remarks import note_unread
 from meshcore.reading.tables.service_words import read_services, service_names
-from meshcore.reading.tables.stated import counted_in_shapes, with_stated, with_stated_texts
+from meshcore.reading.tables.stated import (
+    counted_in_shapes,
+    say_what_stands_beside,
+    with_stated,
+    with_stated_texts,
+)
 from meshcore.reading.texts import NO_HINTS, is_blank, tidy
 from meshcore.reading.vocabulary import fold, words
 from meshcore.units import Kind
@@ -47,6 +52,7 @@ _SPECIFICATION: tuple[tuple[str, Kind], ...] = (
 )
 #: What a cell of a field may state of others: "8/2 mm", "1.22 x 30 m", "2 rolls @ 30 m".
 _STATES: Mapping[str, frozenset[str]] = {
+    "mesh_count": frozenset({"wire_diameter"}),
     "aperture": frozenset({"wire_diameter"}),
     "width": frozenset({"length"}),
     "quantity": frozenset({"length", "width", "dimensions"}),
@@ -84,6 +90,7 @@ def read_enquiries(
     roll_lengths: Mapping[str, float],
     log: MessageLog,
     names_alloy: Callable[[str], bool] = lambda _text: False,
+    beside_alloy: Callable[[str, int], Message | None] = lambda _text, _index: None,
 ) -> EnquiryColumns:
     """Read every cell of an enquiry list that the estimate needs.
 
@@ -101,6 +108,8 @@ def read_enquiries(
         Receives what is wrong or worth saying, line by line.
     names_alloy
         Whether a few words of a longer text are the name of an alloy.
+    beside_alloy
+        What a text says beside the alloy that it was read as; None where it says no more.
 
     Returns
     -------
@@ -116,9 +125,10 @@ def read_enquiries(
         name: cells.quantity(name, kind, _STATES.get(name, _NOTHING))
         for name, kind in _SPECIFICATION
     }
-    readings["wire_diameter"] = with_stated(
-        readings["wire_diameter"], readings["aperture"].also, "wire_diameter", "aperture", log
-    )
+    for name in ("mesh_count", "aperture"):
+        readings["wire_diameter"] = with_stated(
+            readings["wire_diameter"], readings[name].also, "wire_diameter", name, log
+        )
     _note_bare_counts(readings["mesh_count"], headings, log)
     _note_repeats(table, headings, log)
     forms = named_forms(cells)
@@ -138,12 +148,14 @@ def read_enquiries(
     note_unread(cells, service_names(services), names_alloy)
     _check_sizes("width", width, form, log)
     _check_sizes("length", length, form, log)
+    alloy = cells.codes("alloy", lambda text: _alloy_code(text, resolve_alloy), blank=None)
+    say_what_stands_beside(cells, alloy, beside_alloy)
     dimensions = with_stated_texts(dimensions, ordered.also, "dimensions")
     return EnquiryColumns(
         headings=headings,
         readings=readings,
         weave=read_weaves(cells, blank=PLAIN),
-        alloy=cells.codes("alloy", lambda text: _alloy_code(text, resolve_alloy), blank=None),
+        alloy=alloy,
         form=form,
         width=width,
         length=length,

@@ -74,9 +74,13 @@ def _read_names(cells: Cells, names: Mapping[str, str], lines: _Lines, offered: 
     positions, unique = pd.factorize(texts)
     for number, cell in enumerate(unique):
         text = tidy(str(cell))
+        rows = positions == number
+        if fold(text) in words("unsure"):
+            mend = "not settled, so no service is in the price. Write what is wanted, or none."
+            said = Message("services", text, mend, "review", code="services.unsure")
+            cells.log.add(rows, said)
         if is_blank(text) or fold(text) in words("no"):
             continue
-        rows = positions == number
         wanted = wanted_services(str(cell), names)
         for name in wanted.asked:
             _ask(asked, name, rows)
@@ -87,7 +91,8 @@ def _read_names(cells: Cells, names: Mapping[str, str], lines: _Lines, offered: 
             said = Message("services", part, mend, "review", code="services.unknown")
             cells.log.add(rows, said)
         for part in wanted.unclear:
-            mend = "wanted or not? It is not in the price. Write only what is wanted."
+            left_out = "" if part in wanted.taken else "not "
+            mend = f"wanted or not? It is {left_out}in the price. Write only what is wanted."
             said = Message("services", part, mend, "review", code="services.denied_or_asked")
             cells.log.add(rows, said)
         if wanted.denied:
@@ -108,25 +113,31 @@ class Wanted:
         Parts that name a service, but not surely whether it is wanted.
     unknown
         Parts that name none that is offered.
+    taken
+        Those of the unclear that are in the price: in "no weld, cert" the certificate is wanted,
+        as far as can be told.
     """
 
     asked: tuple[str, ...]
     denied: tuple[str, ...]
     unclear: tuple[str, ...]
     unknown: tuple[str, ...]
+    taken: tuple[str, ...] = ()
 
 
 def wanted_services(text: str, names: Mapping[str, str]) -> Wanted:
     """Read which services a text asks for, and which it says are not wanted.
 
     What follows on a denial may be denied too ("no hem and weld"), so it is unclear; after a
-    semicolon or a "but" it is asked for.
+    semicolon or a "but" it is asked for. After a comma it most likely is, as in "no weld, cert": it
+    is taken, and unclear as well.
 
     Examples
     --------
     >>> names = {"hem": "edge finish", "weld": "weld seam"}
-    >>> wanted_services("hem only, no weld", names)
-    Wanted(asked=('edge finish',), denied=('weld seam',), unclear=(), unknown=())
+    >>> wanted = wanted_services("hem only, no weld", names)
+    >>> wanted.asked, wanted.denied, wanted.unclear, wanted.unknown
+    (('edge finish',), ('weld seam',), (), ())
     >>> wanted_services("without hem and weld", names).unclear
     ('weld',)
     """
@@ -137,17 +148,23 @@ def wanted_services(text: str, names: Mapping[str, str]) -> Wanted:
     denied: dict[str, str] = {}
     unclear: list[str] = []
     unknown: list[str] = []
+    taken: list[str] = []
     denying = False
     for sign, part in _parts(text):
         denying = denying and not (sign in _ANEW or sign in words("but"))
-        word = _without_asides(fold(part))
+        word, said = _marked(_without_asides(fold(part)))
         name, refused = names.get(word), _denied(word, names)
-        if name is None and refused:
+        if name is not None and said is False:
+            denied[name] = part
+        elif name is None and refused:
             denied[refused] = part
         elif name is None:
             unknown.append(part)
-        elif denying:
+        elif denying and said is None:
             unclear.append(part)
+            if sign == ",":
+                taken.append(part)
+                asked[name] = part
         else:
             asked[name] = part
         denying = denying or bool(refused and name is None)
@@ -157,6 +174,7 @@ def wanted_services(text: str, names: Mapping[str, str]) -> Wanted:
         tuple(name for name in denied if name not in both),
         (*unclear, *(asked[name] for name in both)),
         tuple(unknown),
+        tuple(taken),
     )
 
 
@@ -169,6 +187,14 @@ def _parts(text: str) -> Iterator[tuple[str, str]]:
             sign = piece
         elif piece.strip():
             yield sign, tidy(piece)
+
+
+def _marked(part: str) -> tuple[str, bool | None]:
+    """Part "weld: yes" into the service and whether it is wanted; None where that is not said."""
+    name, colon, mark = (one.strip() for one in part.partition(":"))
+    if colon and mark in words("yes"):
+        return name, True
+    return (name, False) if colon and mark in words("no") else (part, None)
 
 
 def _without_asides(word: str) -> str:

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 import numpy as np
 
 from meshcore.arrays import BoolArray, IntArray, ObjectArray
 from meshcore.messages import Message, MessageLog
-from meshcore.reading.columns import QuantityColumn
+from meshcore.reading.columns import QuantityColumn, different_texts
 from meshcore.reading.numbers.readings import Stated
 from meshcore.reading.shape_texts import pieces_counted
+from meshcore.reading.tables.cells import Cells
 from meshcore.reading.texts import is_blank
 
 #: A size that two cells state agrees this nearly, a count altogether [-].
@@ -55,8 +56,8 @@ def with_stated(
         apart = np.abs(values[typed] - stated.value) > agreement * stated.value
         for row in typed[apart].tolist():
             why = (
-                f"the {where} states {stated.text} for it as well, and they differ. Write the "
-                "one that is meant."
+                f"{stated.text} stands for it under the {where} as well, and they differ. Write "
+                "the one that is meant."
             )
             log.add([row], Message(field, str(texts[row]), why, code="size.cells_disagree"))
     return QuantityColumn(values, half, given, texts, column.also)
@@ -87,3 +88,18 @@ def counted_in_shapes(
     return [
         (np.array(rows), Stated("quantity", count, f"{count:g}")) for count, rows in rows_of.items()
     ]
+
+
+def say_what_stands_beside(
+    cells: Cells, alloy: IntArray, beside_alloy: Callable[[str, int], Message | None]
+) -> None:
+    """Put to review what cells say beside an alloy: "or equal", a temper, a second grade."""
+    series = cells.series("alloy")
+    if series is None:
+        return
+    positions, unique = different_texts(series)
+    first = np.unique(positions, return_index=True)[1]
+    for number, index in enumerate(alloy[first].tolist()):
+        said = beside_alloy(unique[number], index) if index >= 0 else None
+        if said is not None:
+            cells.log.add(positions == number, said)

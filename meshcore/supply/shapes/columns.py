@@ -15,7 +15,7 @@ from meshcore.messages import Message, MessageLog
 from meshcore.reading.columns import QuantityColumn
 from meshcore.reading.texts import is_blank
 from meshcore.supply.shapes.outlines import Shape, rectangle
-from meshcore.supply.shapes.texts import read_shape
+from meshcore.supply.shapes.texts import read_as, read_shape
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +71,10 @@ def read_pieces(
         if isinstance(read, Message):
             log.add(at, read)
             continue
+        if named := "" if _is_drawing(name) else read_as(name, sizes):
+            said = f"read as {named}."
+            shown = f"{name} {sizes}".strip()
+            log.add(at, Message("dimensions", shown, said, "note", code="shape.read_as"))
         shapes |= dict.fromkeys(lines, read)
         columns.width_m[at], columns.length_m[at] = read.width_m, read.height_m
         columns.area_m2[at], columns.cut_m[at] = read.area_m2, read.cut_length_m

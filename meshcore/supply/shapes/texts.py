@@ -9,13 +9,14 @@ from functools import lru_cache
 from meshcore.messages import Message
 from meshcore.reading.shape_texts import written
 from meshcore.reading.texts import Reading, is_blank, read_text, tidy
+from meshcore.reading.vocabulary import fold, words
 from meshcore.supply.shapes.builders import Impossible
 from meshcore.supply.shapes.kinds import KINDS, ShapeKind
 from meshcore.supply.shapes.outlines import Shape
 from meshcore.supply.shapes.polygon_text import read_polygon
 from meshcore.units import Kind
 
-__all__ = ["Shape", "read_shape", "shape_names"]
+__all__ = ["Shape", "read_as", "read_shape", "shape_names"]
 
 #: Names of the free polygon; the others are in ``KINDS``.
 _POLYGON_NAMES = ("polygon", "free polygon", "free form")
@@ -62,7 +63,37 @@ side c 500 mm, or: triangle: side a 300 mm, side b 400 mm, angle 60°".
         return read
     named = written("" if is_blank(shape) else shape, dimensions)
     again = _by_name(*named, shape, dimensions, field) if named else read
-    return read if isinstance(again, Message) else again
+    plain = not named or named[0] == "rectangle"
+    if isinstance(again, Message) and plain:
+        unnamed = not named and _parted(shape, dimensions)[0] not in _BY_NAME
+        return (_of_the_shape_named(shape, dimensions, field) if unnamed else None) or read
+    return again
+
+
+@lru_cache(maxsize=8192)
+def read_as(shape: str, dimensions: str) -> str:
+    """Return how a piece was understood that is not written by name; empty where it is.
+
+    Examples
+    --------
+    >>> read_as("", "dia 200"), read_as("disc", "diameter 200 mm")
+    ('disc: diameter 200 mm', '')
+    """
+    if isinstance(_by_name(*_parted(shape, dimensions), shape, dimensions, ""), Shape):
+        return ""
+    named = written("" if is_blank(shape) else shape, dimensions)
+    return ": ".join(named) if named else ""
+
+
+def _of_the_shape_named(shape: str, dimensions: str, field: str) -> Message | None:
+    """Say how a shape's sizes are written, where its name alone is understood."""
+    known = words("shape")
+    named = [known[word] for word in fold(f"{shape} {dimensions}").split() if word in known]
+    kind = _BY_NAME.get(named[0]) if named and named[0] != "rectangle" else None
+    if kind is None or ":" in f"{shape} {dimensions}":
+        return None
+    said = f'its sizes are not all understood, or lack their unit. Write "{kind.example}".'
+    return Message(field, f"{shape} {dimensions}".strip(), said, code="shape.sizes_unclear")
 
 
 def _by_name(name: str, sizes: str, shape: str, dimensions: str, field: str) -> Shape | Message:

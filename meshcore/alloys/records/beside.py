@@ -1,0 +1,62 @@
+"""What a cell says beside the alloy that it names: a second grade, a temper, "or equal"."""
+
+from __future__ import annotations
+
+from meshcore.alloys.records import as_written
+from meshcore.alloys.records.naming import normalise
+from meshcore.alloys.records.registry import SEPARATORS, Registry
+from meshcore.messages import Message
+
+#: Most letters that a stroke parts from a grade's number: "316/L", "316/Ti".
+_MOST_LETTERS = 2
+
+
+def said_beside(registry: Registry, text: str, index: int) -> Message | None:
+    """Return what a cell says beside the alloy that it was read as, for review; None if nothing.
+
+    Parameters
+    ----------
+    registry, text
+        As for `resolve`.
+    index
+        What `resolve` found.
+
+    Examples
+    --------
+    >>> from meshcore.alloys.records.registry import installed_registry, resolve
+    >>> known = installed_registry()
+    >>> print(said_beside(known, "304/304L", resolve(known, "304/304L")).text)
+    names 304 and 304L; taken as 304L. Write the one that is meant.
+    >>> said_beside(known, "AISI 304", resolve(known, "AISI 304")) is None
+    True
+    """
+    taken = registry.alloys[index].designation
+    named = _named_each(registry, text)
+    if named - {index}:
+        every = " and ".join(registry.alloys[one].designation for one in sorted(named | {index}))
+        said = f"names {every}; taken as {taken}. Write the one that is meant."
+        return Message("alloy", text, said, "review", code="alloy.names_two")
+    more = () if normalise(text) in registry.names else as_written.says_more(text)
+    if not more or as_written.is_meant_whole(text):
+        return None
+    shown = ", ".join(f'"{word}"' for word in more)
+    said = (
+        f"taken as {taken}; {shown} beside it changes nothing in the price. Write what it asks for "
+        "in its own column."
+    )
+    return Message("alloy", text, said, "review", code="alloy.says_more")
+
+
+def _named_each(registry: Registry, text: str) -> frozenset[int]:
+    """Alloys that the parts of a text name, each by itself: two in "304/304L" and in "316/L"."""
+    found: set[int] = set()
+    stem = ""
+    for part in filter(None, map(str.strip, SEPARATORS.split(text))):
+        own = registry.names.get(normalise(as_written.without_asides(part)) or " ")
+        joined = registry.names.get(normalise(stem + part) or " ") if stem else None
+        if own is not None:
+            found.add(own)
+            stem = part
+        elif joined is not None and part.isalpha() and len(part) <= _MOST_LETTERS:
+            found.add(joined)
+    return frozenset(found)
