@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 import pandas as pd
 
+from meshcore.lists.beside_lines import beside_lines
 from meshcore.lists.enquiry_table import EnquiryTable
 from meshcore.lists.grids import shown
 from meshcore.lists.report import ReadingReport
@@ -53,6 +54,7 @@ def assemble(tables: Sequence[Table], report: ReadingReport) -> EnquiryTable:
     frame = EnquiryTable(pd.DataFrame(body, columns=names, dtype=object))
     frame.index = pd.Index(_labels(tables), name=FILE_ROW)
     frame.report = report
+    frame.remarks = beside_lines(tables, report, frame.index.tolist())
     frame.headings = _headings(columns, names)
     return frame
 

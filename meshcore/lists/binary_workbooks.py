@@ -103,6 +103,11 @@ def _grid(sheet: Sheet, book: Book) -> Grid:
         hidden=bool(sheet.visibility),
         hidden_rows=tuple(told),
         hidden_columns=tuple(sorted(left_out)),
+        merged=tuple(
+            (top + 1, bottom, left)
+            for top, bottom, left, right in sheet.merged_cells
+            if right - left == 1
+        ),
     )
 
 

@@ -8,6 +8,7 @@ import pandas as pd
 
 from meshcore.lists.report import ReadingReport
 from meshcore.reading.tables.headings import Headings
+from meshcore.reading.tables.list_remarks import ListRemark
 
 
 class EnquiryTable(pd.DataFrame):
@@ -22,11 +23,14 @@ class EnquiryTable(pd.DataFrame):
         How the file was read.
     headings
         Which of its columns was read as what.
+    remarks
+        What the file says beside its lines.
     """
 
-    _metadata = ["report", "headings"]  # noqa: RUF012 - as pandas asks for it
+    _metadata = ["report", "headings", "remarks"]  # noqa: RUF012 - as pandas asks for it
     report: ReadingReport
     headings: Headings
+    remarks: tuple[ListRemark, ...]
 
     @property
     def _constructor(self) -> Callable[..., pd.DataFrame]:

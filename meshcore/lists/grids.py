@@ -30,6 +30,9 @@ class Grid:
         `rows`, and blank there.
     about
         What a reader should know of how the cells were taken from the file.
+    merged
+        First row, last row and place from 0 of cells that are merged down a column; the value
+        stands in each of their rows.
     """
 
     name: str
@@ -38,6 +41,7 @@ class Grid:
     hidden_rows: tuple[int, ...] = ()
     hidden_columns: tuple[int, ...] = ()
     about: tuple[str, ...] = ()
+    merged: tuple[tuple[int, int, int], ...] = ()
 
 
 def shown(cell: object) -> str:

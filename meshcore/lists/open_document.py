@@ -36,6 +36,7 @@ class _Sheet:
     in_hidden_rows: list[int] = field(default_factory=list)
     in_hidden_columns: set[int] = field(default_factory=set)
     down: dict[int, tuple[int, object]] = field(default_factory=dict)
+    merged: list[tuple[int, int, int]] = field(default_factory=list)
     at_row: int = 1
     at_column: int = 1
 
@@ -47,6 +48,7 @@ class _Sheet:
             self.hidden,
             tuple(self.in_hidden_rows),
             tuple(sorted(self.in_hidden_columns)),
+            merged=tuple(self.merged),
         )
 
 
@@ -132,6 +134,7 @@ def _cells(sheet: _Sheet, element: Element) -> dict[int, object]:
         across = int(cell.get(f"{_TABLE}number-columns-spanned", "1"))
         if spanned > 1 and across == 1:
             sheet.down[column] = (spanned - 1, value)
+            sheet.merged.append((sheet.at_row, sheet.at_row + spanned - 1, column - 1))
         if value not in (None, ""):
             for place in range(column, column + min(count, _MOST_REPEATED)):
                 cells[place] = value

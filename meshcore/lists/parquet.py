@@ -40,6 +40,7 @@ def read_parquet(content: bytes, name: str, mapping: ListMapping | None) -> Enqu
     table.report = ReadingReport(
         name, about, (read,), (len(table),), mapping=settled_mapping([read])
     )
+    table.remarks = ()
     table.headings = headings_as([(c.heading, c.field, c.unit) for c in columns])
     table.index = pd.RangeIndex(2, len(table) + 2, name=FILE_ROW)
     return table

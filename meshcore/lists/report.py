@@ -8,6 +8,8 @@ from dataclasses import dataclass, field
 from meshcore.lists.grids import column_letters
 from meshcore.lists.mapping import ColumnMapping, ListMapping
 from meshcore.lists.tables import SetAside, Table
+from meshcore.reading.tables.service_words import service_of
+from meshcore.reading.vocabulary import words
 
 #: As many rows set aside as the report spells out, and as much of a row's text.
 _SPELLED, _TEXT = 12, 90
@@ -71,7 +73,13 @@ class ReadingReport:
     def left_headings(self) -> tuple[str, ...]:
         """Headings that no enquiry column was read from."""
         every = [c.heading for t in self.tables for c in t.columns if not c.field]
-        return tuple(dict.fromkeys(every))
+        return tuple(dict.fromkeys(h for h in every if not service_of(h, words("service"))))
+
+    @property
+    def service_headings(self) -> tuple[str, ...]:
+        """Headings that name a service, under which it is asked for line by line."""
+        every = [c.heading for t in self.tables for c in t.columns if not c.field]
+        return tuple(dict.fromkeys(h for h in every if service_of(h, words("service"))))
 
     def __str__(self) -> str:
         rows = [f"Read {self.source}{_in_brackets(self.about)}."]
@@ -79,6 +87,8 @@ class ReadingReport:
             rows.append(
                 f"{_place(table)}: {lines} {'line' if lines == 1 else 'lines'}, {_read(table)}."
             )
+        if self.service_headings:
+            rows.append(f"Columns of a service each: {', '.join(self.service_headings)}.")
         if self.left_headings:
             rows.append(f"Columns left unread: {', '.join(self.left_headings)}.")
         if self.repeated:

@@ -82,12 +82,13 @@ def _is_cloth(said: Sequence[tuple[str, object, str]]) -> bool:
 def _why_alone(text: str, cell: object, name: str) -> str:
     """Why the one cell of a row makes no line; a description does."""
     if name == DESCRIPTION:
-        return ""
+        return "" if any(c.isdigit() for c in text) else "a remark or a title"
     if not isinstance(cell, str) or _is_number(text):
         return "a number alone" if name in ("line", "quantity", "", "order", "note") else ""
     if name in ("line", "note", "", "order", "uom", "services"):
         return "a remark or a title"
-    return "a remark or a title" if len(text.split()) >= _SENTENCE and not text[0].isdigit() else ""
+    is_said = not any(c.isdigit() for c in text) or len(text.split()) >= _SENTENCE
+    return "a remark or a title" if is_said and not text[0].isdigit() else ""
 
 
 def _is_number(text: str) -> bool:

@@ -8,6 +8,7 @@ from dataclasses import dataclass, field, replace
 
 from meshcore.lists.grids import Grid, Row, column_letters, shown
 from meshcore.lists.rows import why_no_line
+from meshcore.reading.tables.filling import IN_ONE_CELL
 from meshcore.reading.tables.headings import (
     DESCRIPTION,
     SIZE,
@@ -148,9 +149,11 @@ def _first_heading(rows: Sequence[Row], meaning: Meaning) -> int | None:
             joined = _worth(_joined(both[0], both[1], meaning))[0]
             counts[place] = max(counts[place], joined)
     certain = next((n for n, count in enumerate(counts) if count >= _CERTAIN), None)
-    best = max(range(len(counts)), key=lambda n: (counts[n], -n), default=None)
     if certain is not None:
         return certain
+    # Of few known words alone, a row that holds numbers too is a line and no heading.
+    counts = [n if _may_be_headings(rows[at][1]) else 0 for at, n in enumerate(counts)]
+    best = max(range(len(counts)), key=lambda n: (counts[n], -n), default=None)
     return best if best is not None and counts[best] else None
 
 
@@ -265,7 +268,7 @@ def _with_lines(
     for head in heads:
         whole = len(heads) == 1
         columns = _all_columns(head, body) if whole else head.columns
-        lines = []
+        lines: list[tuple[int, tuple[object, ...]]] = []
         for number, cells in body:
             own = tuple(cells[c.place] if c.place < len(cells) else None for c in columns)
             if not any(shown(cell) for cell in own):
@@ -275,6 +278,7 @@ def _with_lines(
                 found.aside.append(SetAside(grid.name, number, _text(own), why))
             else:
                 lines.append((number, own))
+        lines = _apart(grid, columns, lines)
         kept = [
             n for n, c in enumerate(columns)
             if c.heading or any(shown(cells[n]) for _, cells in lines)
@@ -287,6 +291,26 @@ def _with_lines(
             head, columns=named,
             lines=tuple((row, tuple(cells[n] for n in kept)) for row, cells in lines),
         )  # fmt: skip
+
+
+def _apart(
+    grid: Grid, columns: Sequence[Column], lines: list[tuple[int, tuple[object, ...]]]
+) -> list[tuple[int, tuple[object, ...]]]:
+    """Lines, of which each quantity that is one cell of several lines says so."""
+    places = {c.place for c in columns if c.field == "quantity"}
+    spans = [(first, last, place) for first, last, place in grid.merged if place in places]
+    for first, last, place in spans:
+        within = [n for n, (row, _) in enumerate(lines) if first <= row <= last]
+        if len(within) > 1:
+            for n in within:
+                row, cells = lines[n]
+                one = f"{IN_ONE_CELL}{first} to {last}"
+                cells = tuple(
+                    f"{shown(cell)}{one}" if c.place == place and shown(cell) else cell
+                    for c, cell in zip(columns, cells, strict=True)
+                )
+                lines[n] = (row, cells)
+    return lines
 
 
 def _all_columns(head: Table, body: Sequence[Row]) -> tuple[Column, ...]:

@@ -46,7 +46,9 @@ def read_text_file(content: bytes, name: str) -> Grid:
         rows = _separated_rows(text, best)
     except csv.Error as error:
         raise ListError(f"{name}: not a table of comma-separated values ({error}).") from error
-    about = (encoding, f"cells parted by {_DELIMITER_NAMES[best]}")
+    about: tuple[str, ...] = (encoding, f"cells parted by {_DELIMITER_NAMES[best]}")
+    if any("\n" in str(cell) for _, row in rows for cell in row):
+        about = (*about, "a cell of several lines counted as one row")
     return Grid("", _numbered(rows, offset), about=about)
 
 
@@ -95,7 +97,7 @@ def _without_declaration(text: str) -> tuple[str, str]:
 
 
 def _separated_rows(text: str, delimiter: str) -> list[Row]:
-    """Rows of a table, each with the line of the file that it begins in.
+    """Rows of a table, numbered as a spreadsheet numbers them.
 
     A lone inch or ditto mark that opens a cell is no quotation mark: where quoting would swallow
     line ends that plain parting does not miss, cells are parted plainly.
@@ -112,12 +114,7 @@ def _separated_rows(text: str, delimiter: str) -> list[Row]:
 
 def _parsed(text: str, delimiter: str, quoting: Literal[0, 3]) -> list[Row]:
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=delimiter, quoting=quoting)
-    rows: list[Row] = []
-    begins = 1
-    for row in reader:
-        rows.append((begins, row))
-        begins = reader.line_num + 1
-    return rows
+    return list(enumerate(reader, start=1))
 
 
 def _numbered(rows: list[Row], offset: int) -> tuple[Row, ...]:

@@ -114,6 +114,11 @@ def _grid(sheet: Worksheet) -> Grid:
         hidden=sheet.sheet_state != "visible",
         hidden_rows=tuple(sorted(in_hidden_rows)),
         hidden_columns=tuple(sorted(in_hidden_columns)),
+        merged=tuple(
+            (area.min_row, area.max_row, area.min_col - 1)
+            for area in sheet.merged_cells.ranges
+            if area.min_col == area.max_col
+        ),
     )
 
 

@@ -28,6 +28,9 @@ _AMOUNTS: Mapping[str, tuple[str, float]] = {
     "kg": ("mass", 1.0), "g": ("mass", 1e-3), "t": ("mass", 1000.0), "lb": ("mass", 0.45359237),
     "oz": ("mass", 0.028349523125),
 }  # fmt: skip
+#: Units in which no cloth is ordered: beside a number of things they are the unit of its sizes
+#: (common practice, no source).
+_OF_SIZES = frozenset({"mm", "cm", "in", "mm2", "cm2", "in2"})
 #: Words for one thing of whatever form: they tell nothing of it (common practice, no source).
 _EACH = frozenset(
     {"ea", "each", "no", "nos", "off", "unit", "units", "item", "items", "only", "c62", "nr",
@@ -88,6 +91,9 @@ def read_ordered(cell: str, unit: str) -> Ordered:
     own = _amount_unit(rest) if matched else ""
     of_unit = "" if is_blank(unit) else _amount_unit(unit)
     form = _form_in(plain) or _form_of_unit(unit)
+    if of_unit in _OF_SIZES and not own:
+        text = f'"{unit}" is a unit of sizes, and not of how many. Write it beside the sizes.'
+        return Ordered(cell, form, trouble=text)
     if own and of_unit and own != of_unit:
         return Ordered(cell, trouble=f'"{plain}" and the unit "{unit}" disagree. Leave one out.')
     if (own or of_unit) and not (own == "" and rest.strip()):

@@ -20,6 +20,8 @@ from meshcore.reading.tables.headings import DESCRIPTION, SIZE, UOM
 from meshcore.reading.texts import is_blank, tidy
 from meshcore.reading.vocabulary import fold, words
 
+#: Stands in a quantity that a file has in one cell for several lines, before their rows.
+IN_ONE_CELL = " in one cell for rows "
 #: Columns that a description or a size may fill.
 _FILLED = ("mesh_count", "pitch", "aperture", "wire_diameter", "open_area", "weave", "alloy",
            "form", "width", "length", "shape", "dimensions", "quantity", "services")  # fmt: skip
@@ -205,6 +207,16 @@ def _fill_quantities(filling: Filling) -> tuple[Amounts | None, ObjectArray]:
     found: list[tuple[int, Ordered, str]] = []
     for rows, both in _different(texts, units):
         cell, _, unit = both.partition(_PARTED)
+        cell, of_rows, span = cell.partition(IN_ONE_CELL)
+        if of_rows:
+            why = (
+                f"one cell for the rows {span.strip()} together: so many of each line, or of all "
+                "of them? Write the number of each in its own cell."
+            )
+            cells.log.add(rows(), Message("quantity", cell, why, code="quantity.one_cell"))
+            for row in rows():
+                filling.column("quantity")[row] = cell
+            continue
         ordered = read_ordered("1" if is_blank(cell) else cell, unit)
         if ordered.trouble and not is_blank(cell):
             said_of = f"its unit of measure: {ordered.trouble}"
@@ -247,6 +259,9 @@ def _fill_sizes(filling: Filling, forms: ObjectArray) -> None:
             for row in rows():
                 if heading == "width":
                     filling.column("width")[row] = ""
+                elif form_name(text):  # no size, but what the cloth is to come as
+                    _take_sizes(filling, row, heading, {"form": text})
+                    continue
                 form = form_name(str(filling.column("form")[row])) or str(forms[row])
                 _take_sizes(filling, row, heading, read_size_cell(text, form, unit))
 

@@ -28,8 +28,10 @@ from meshcore.reading.tables.cells import Cells, row_name
 from meshcore.reading.tables.filling import fill_cells
 from meshcore.reading.tables.forms import implied_lengths, named_forms, read_weaves, settled_forms
 from meshcore.reading.tables.headings import ORDER, Headings, headings_of, priced_from
+from meshcore.reading.tables.list_remarks import note_list_remarks
 from meshcore.reading.tables.remarks import note_unread
 from meshcore.reading.tables.service_words import read_services, service_names
+from meshcore.reading.tables.standing import note_standing
 from meshcore.reading.tables.stated import (
     counted_in_shapes,
     say_what_stands_beside,
@@ -146,11 +148,17 @@ def read_enquiries(
     if amounts is not None:
         quantity, length = apply_amounts(amounts, quantity, width, length, form, log)
     note_unread(cells, service_names(services), names_alloy)
+    note_standing(cells)
     _check_sizes("width", width, form, log)
     _check_sizes("length", length, form, log)
-    alloy = cells.codes("alloy", lambda text: _alloy_code(text, resolve_alloy), blank=None)
-    say_what_stands_beside(cells, alloy, beside_alloy)
     dimensions = with_stated_texts(dimensions, ordered.also, "dimensions")
+
+    def alloy_of(text: str) -> int | Message:
+        return _alloy_code(text, resolve_alloy)
+
+    alloy = cells.codes("alloy", alloy_of, blank=None)
+    say_what_stands_beside(cells, alloy, beside_alloy)
+    note_list_remarks(table, alloy, alloy_of, names_alloy, log)
     return EnquiryColumns(
         headings=headings,
         readings=readings,
