@@ -7,7 +7,8 @@ import time
 import numpy as np
 
 import meshcore as mc
-from meshcore.alloys.comparison.conditions import ENVIRONMENTS, condition_columns
+from meshcore.alloys.comparison.columns import condition_columns
+from meshcore.alloys.comparison.conditions import ENVIRONMENTS
 from meshcore.alloys.comparison.facts import alloy_facts
 from meshcore.alloys.comparison.judging import judge_alloys
 from meshcore.alloys.records.registry import installed_registry

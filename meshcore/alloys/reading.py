@@ -21,7 +21,8 @@ _ALLOY_KEYS = frozenset(
     {
         "designation", "uns", "en", "trade_numbers", "aliases", "general_names", "density_kg_m3",
         "composition_pct", "balance", "tensile_mpa", "modulus_gpa", "max_air_temperature_c",
-        "magnetic", "finest_wire_mm", "zinc_coating_um", "services", "sources",
+        "magnetic", "finest_wire_mm", "zinc_coating_um", "zinc_class",
+        "resists_as", "curie_c", "services", "sources",
     }
 )  # fmt: skip
 _LEVELS = ("good", "fair", "poor", "no")
@@ -97,6 +98,9 @@ def _alloy(family: Mapping[str, Any], entry: Mapping[str, Any], file: str) -> Al
             finest_wire_mm=float(merged["finest_wire_mm"]),
             services={name: _rating(pair) for name, pair in merged["services"].items()},
             zinc_coating_um=float(merged.get("zinc_coating_um", 0.0)),
+            zinc_class=str(merged.get("zinc_class", "")),
+            resists_as=str(merged.get("resists_as", "")),
+            curie_c=float(merged["curie_c"]) if "curie_c" in merged else None,
             sources=merged["sources"],
         )
     except KeyError as missing:

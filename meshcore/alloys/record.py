@@ -63,6 +63,13 @@ class Alloy:
         Service name (``weld``, ``form``, ``anneal``, ``coat``) → rating.
     zinc_coating_um
         Thickness of zinc on galvanized wire [µm]; 0 for bare wire.
+    zinc_class
+        Class of EN 10244-2 by which the zinc grows with the wire (``"A"`` to ``"D"``), or empty:
+        then it is ``zinc_coating_um`` on any wire.
+    resists_as
+        Family in the table of media, such as ``"austmo"``; empty where the table has none for it.
+    curie_c
+        Temperature up to which it is magnetic [°C]; None where it is not a matter of heat.
     sources
         Field name → source of its value, or ``"from memory"``.
     """
@@ -82,4 +89,7 @@ class Alloy:
     finest_wire_mm: float
     services: Mapping[str, Rating]
     zinc_coating_um: float = 0.0
+    zinc_class: str = ""
+    resists_as: str = ""
+    curie_c: float | None = None
     sources: Mapping[str, str] = field(default_factory=dict)

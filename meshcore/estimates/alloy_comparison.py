@@ -8,7 +8,9 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from meshcore.alloys.comparison.conditions import Conditions, condition_columns
+from meshcore.alloys.comparison.assumptions import assumptions
+from meshcore.alloys.comparison.columns import condition_columns
+from meshcore.alloys.comparison.conditions import Conditions
 from meshcore.alloys.comparison.facts import alloy_facts
 from meshcore.alloys.comparison.judging import judge_alloys
 from meshcore.alloys.comparison.tabulating import comparison_table
@@ -55,9 +57,11 @@ def compare_alloys(
     -------
     DataFrame, one row an alloy, those that meet first and the cheapest of them on top: ``verdict``
     with its ``reason``, ``price`` of the order, ``price_per_m2``, ``price_per_year`` where
-    ``life_years`` is computed, ``corrosion_margin``, ``on_front``, ``cheapest_that_meets``, and a
-    verdict for each aspect. ``attrs["cautions"]`` must stand with it; ``attrs["messages"]`` says
-    which names in `alloys` were not found, ``attrs["asked"]`` what they were compared for.
+    ``life_years`` is computed, ``corrosion_margin`` with its ``margin_method``, ``flips`` (what
+    would change its verdict), ``on_front``, ``cheapest_that_meets``, and a verdict for each
+    aspect. ``attrs["cautions"]`` must stand with it; ``attrs["messages"]`` says which names in
+    `alloys` were not found and why a line has no price, ``attrs["asked"]`` what they were compared
+    for, ``attrs["assumptions"]`` what was assumed and what would flip it.
 
     Examples
     --------
@@ -85,12 +89,22 @@ def compare_for_line(
     prices = estimate_table(_lines(line, chosen), price_book, supply_policy, path_model)
     facts = alloy_facts(chosen)
     wire = prices["wire_diameter_mm"].to_numpy(dtype=np.float64, na_value=np.nan) * _MM
-    service = condition_columns([conditions])
-    judged = judge_alloys(facts, service, wire[:1] if len(wire) else np.array([np.nan]))
-    table = comparison_table(facts, judged, prices)
-    table.attrs["messages"] = tuple(str(message) for message in unknown)
+    wire = wire[:1] if len(wire) else np.array([np.nan])
+    judged = judge_alloys(facts, condition_columns([conditions]), wire)
+    rests_on = assumptions(conditions, facts, judged, float(wire[0]))
+    table = comparison_table(facts, judged, prices, rests_on)
+    table.attrs["messages"] = (*map(str, unknown), *_refusals(prices))
     table.attrs["asked"] = _asked(line, conditions)
     return table
+
+
+def _refusals(prices: pd.DataFrame) -> tuple[str, ...]:
+    """Say why no alloy at all has a price, if the line itself was refused."""
+    if not len(prices) or (prices["status"] != "refused").any():
+        return ()
+    said = list(dict.fromkeys(part for m in prices["messages"] for part in str(m).split("\n")))
+    shared = [s for s in said if s and all(s in str(m) for m in prices["messages"])]
+    return ("No prices: the line is refused.", *shared)
 
 
 def _asked(line: pd.DataFrame, conditions: Conditions) -> str:
@@ -144,9 +158,14 @@ def comparison_text(table: pd.DataFrame) -> str:
     currency = str(table["currency"].iloc[0]) if len(table) else ""
     key = (
         f"* cheapest that meets   + on the front of price against margin   prices in {currency}, "
-        "margin in steps (0 only just meets)"
+        "margin in steps of its method (0 only just meets)"
     )
-    return "\n".join([*lines, "", key, *table.attrs["messages"], *table.attrs["cautions"]])
+    rests_on = table.attrs.get("assumptions", ())
+    taken = (
+        ["", "What this rests on, and what would change a verdict:", *rests_on] if rests_on else []
+    )
+    said = [*table.attrs["messages"], *table.attrs["cautions"]]
+    return "\n".join([*lines, "", key, *said, *taken])
 
 
 def _row(cells: dict[object, object]) -> tuple[str, ...]:

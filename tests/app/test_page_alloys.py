@@ -130,7 +130,7 @@ def test_filters_act_on_table_and_picture(alloys_page: AppTest, coast: pd.DataFr
 
 
 def test_a_filter_that_leaves_nothing_says_so(alloys_page: AppTest) -> None:
-    alloys_page.pills(key="alloy_verdicts").set_value(["meets"]).run()
+    alloys_page.pills(key="alloy_verdicts").set_value(["fails"]).run()
     alloys_page.multiselect(key="alloy_families").set_value(["titanium"]).run()
     assert not alloys_page.exception
     assert not alloys_page.dataframe
@@ -178,7 +178,8 @@ def test_without_mesh_there_are_verdicts_but_no_prices(bare_page: AppTest) -> No
     assert shown["price"].isna().all()
     verdict = {a: v[0] for a, v in zip(shown["alloy"], shown["verdict"], strict=True)}
     assert verdict["304"].endswith("fails")
-    assert verdict["2205"].endswith("meets")
+    assert verdict["2205"].endswith("not judged"), "it depends on washing, which nobody named"
+    assert verdict["S31254"].endswith("meets")
     assert len(shown) > 35
     assert "nothing to set one against the other" in said(bare_page, "compared")
 
@@ -199,7 +200,7 @@ def test_prices_follow_the_wire_path_chosen(alloys_page: AppTest) -> None:
 
 
 def test_where_none_meets_it_says_so(alloys_page: AppTest) -> None:
-    alloys_page.text_input(key="service_temperature").set_value("950 °C").run()
+    alloys_page.text_input(key="service_temperature").set_value("1400 °C").run()
     assert not alloys_page.exception
     assert "No alloy meets this service" in said(alloys_page, "verdict_in_words")
 

@@ -10,11 +10,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from meshcore.alloys.comparison.conditions import ENVIRONMENTS, Conditions, condition_columns
+from meshcore.alloys.comparison.columns import condition_columns
+from meshcore.alloys.comparison.conditions import ENVIRONMENTS, Conditions
 from meshcore.alloys.comparison.facts import alloy_facts
 from meshcore.alloys.comparison.judging import ASPECTS, Judged, judge_alloys
 from meshcore.alloys.comparison.reading_conditions import CONDITION_FIELDS, read_conditions
 from meshcore.alloys.comparison.tabulating import CAUTIONS, comparison_table, pareto_front
+from meshcore.alloys.methods import heat
 from meshcore.alloys.methods.verdicts import FAILS, MEETS, NOT_ASKED, NOT_JUDGED
 from meshcore.alloys.records.registry import installed_registry
 from meshcore.arrays import FloatArray
@@ -60,12 +62,21 @@ def test_nothing_asked_is_not_passed() -> None:
     assert found.reason(0, 0) == "no service is described"
 
 
-@pytest.mark.parametrize("place", ["offshore", "pool hall"])
-def test_air_outside_the_annex_is_not_judged_for_stainless(place: str) -> None:
-    found = judged(Conditions(environment=place, years_wanted=1.0))
+def test_air_outside_the_annex_is_not_judged_for_stainless() -> None:
+    found = judged(Conditions(environment="offshore", years_wanted=1.0))
     stainless = [i for i, a in enumerate(FACTS.alloys) if a.en.startswith("1.44")]
     assert stainless
     assert (found.verdict[0, stainless] == NOT_JUDGED).all()
+
+
+def test_a_pool_hall_is_no_outdoor_air() -> None:
+    """Copper and zinc are judged by ISO 9223 in the open only, and 316L by its cleaning."""
+    found = judged(Conditions(environment="pool hall", years_wanted=1.0, corrosivity="C3"))
+    at = {name: found.verdict[0, i] for i, name in enumerate(FACTS.names)}
+    assert at["copper"] == at["galvanized steel"] == at["carbon steel"] == NOT_JUDGED
+    assert at["316L"] == NOT_JUDGED
+    assert "say what washes it" in found.reason(0, FACTS.names.tolist().index("316L"))
+    assert np.isnan(found.life_years).all()
 
 
 def test_an_alloy_that_a_method_does_not_cover_never_meets() -> None:
@@ -160,19 +171,29 @@ def test_front_is_what_none_other_beats(drawn: list[tuple[float, float, bool]]) 
         assert found[i] == (i in running and not beaten)
 
 
-def test_margin_is_the_least_of_those_asked() -> None:
-    both = judged(Conditions(environment="rural", years_wanted=5.0, temperature_c=300.0))
-    steel = [a.designation for a in FACTS.alloys].index("316L")
-    one = judged(Conditions(environment="rural")).margin[0, steel]
-    other = judged(Conditions(temperature_c=300.0)).margin[0, steel]
-    assert both.margin[0, steel] == min(one, other)
+def test_a_margin_is_of_one_method_and_says_which() -> None:
+    both = judged(Conditions(environment="rural", years_wanted=5.0, temperature_c=600.0))
+    steel = [a.designation for a in FACTS.alloys].index("carbon steel")
+    alone = judged(Conditions(temperature_c=600.0))
+    assert both.margin_method[0, steel] == alone.margin_method[0, steel] == heat.METHOD
+    assert both.margin[0, steel] == alone.margin[0, steel]
+    known = ~np.isnan(both.margin[0])
+    assert known.any()
+    assert (both.margin_method[0][known] != "").all()
+
+
+def test_the_front_compares_within_a_method_only() -> None:
+    price, margin = np.array([1.0, 2.0, 3.0]), np.array([9.0, 1.0, 0.5])
+    method = np.array(["years", "classes", "classes"], dtype=object)
+    assert pareto_front(price, margin, np.full(3, True), method).tolist() == [True, True, False]
 
 
 def test_margin_is_positive_only_where_corrosion_meets() -> None:
     found = judged(Conditions(environment="shore", years_wanted=10.0, temperature_c=60.0))
     corrosion = np.max([found.aspects[a][0] for a in ("outdoor_air", "heat")], axis=0)
     assert (found.margin[0][corrosion == FAILS] < 0.0).all()
-    assert (found.margin[0][corrosion == MEETS] >= 0.0).all()
+    met = found.margin[0][corrosion == MEETS]
+    assert (met[~np.isnan(met)] >= 0.0).all()
 
 
 @pytest.mark.parametrize(

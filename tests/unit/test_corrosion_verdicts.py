@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from meshcore.alloys.comparison.facts import AlloyFacts, alloy_facts
-from meshcore.alloys.methods import chloride_water, galvanic, heat, requirements
+from meshcore.alloys.methods import chloride_water, galvanic, heat, magnetism, requirements
 from meshcore.alloys.methods.verdicts import (
     FAILS,
     MARGINAL,
@@ -15,8 +15,8 @@ from meshcore.alloys.methods.verdicts import (
     NOT_JUDGED,
     VERDICTS,
     Fitness,
-    either,
     gravest,
+    together,
     verdict_where,
 )
 from meshcore.alloys.records.registry import installed_registry, resolve
@@ -96,7 +96,15 @@ def test_more_chloride_never_helps() -> None:
 def test_guide_curve_passes_its_points_and_rises() -> None:
     at_points = chloride_water.pren_needed(chloride_water.GUIDE_CHLORIDE_MG_L)
     np.testing.assert_allclose(at_points, [18.0, 24.0, 34.0, 40.0])
-    assert (np.diff(chloride_water.pren_needed(np.geomspace(1.0, 19_000.0, 200))) > 0.0).all()
+    rising = np.diff(chloride_water.pren_needed(np.geomspace(1.0, 19_000.0, 200)))
+    assert (rising >= 0.0).all()
+    assert (np.diff(chloride_water.pren_needed(np.geomspace(120.0, 19_000.0, 200))) > 0.0).all()
+
+
+def test_no_water_is_so_pure_that_no_chromium_is_needed() -> None:
+    """12 % chromium steel rusts in plain fresh water (handbooks, from memory)."""
+    assert chloride_water.pren_needed(np.array([0.0])).tolist() == [chloride_water.LEAST_PREN]
+    assert words(in_water(facts_of("409", "430", "304"), 0.0, 20.0)) == ["fails", "meets", "meets"]
 
 
 @pytest.mark.parametrize(
@@ -143,11 +151,36 @@ def test_groups_of_the_anodic_index(name: str, group: str) -> None:
     assert galvanic.GROUPS[facts_of(name).group[0]] == group
 
 
+def magnet(facts: AlloyFacts, metal_c: float = 20.0, annealed: bool = False) -> Fitness:
+    return magnetism.judge(
+        YES, np.array([annealed]), np.array([metal_c]), facts.magnetic, facts.md30_c, facts.curie_c
+    )
+
+
 def test_magnetism() -> None:
-    facts = facts_of("304", "316L", "430", "2205", "copper", "alloy 625", "nickel 200")
-    found = requirements.judge_magnetism(YES, facts.magnetic, facts.md30_c)
-    assert words(found) == ["marginal", "meets", "fails", "fails", "meets", "meets", "fails"]
-    assert "weaving may make it slightly magnetic" in found.say(0, 0)
+    """Handbooks, from memory: 302 and 304 turn magnetic when drawn, 316L and 305 hardly, 310S not;
+    alloy 400 has its Curie point about room temperature."""
+    facts = facts_of(
+        "302", "304", "305", "316L", "310S", "430", "2205", "copper", "alloy 625", "nickel 200",
+        "alloy 400",
+    )  # fmt: skip
+    found = magnet(facts)
+    assert words(found) == [
+        "fails", "fails", "marginal", "marginal", "meets", "fails", "fails", "meets", "meets",
+        "fails", "fails",
+    ]  # fmt: skip
+    assert "drawing and weaving make it magnetic" in found.say(0, 0)
+    assert "Curie point" in found.say(0, 10)
+
+
+def test_annealing_after_weaving_undoes_what_drawing_did() -> None:
+    assert words(magnet(facts_of("304", "316L", "430"), annealed=True)) == [
+        "marginal", "meets", "fails",
+    ]  # fmt: skip
+
+
+def test_a_metal_above_its_curie_point_is_not_magnetic() -> None:
+    assert words(magnet(facts_of("alloy 400", "nickel 200"), metal_c=100.0)) == ["meets", "fails"]
 
 
 def test_food_contact() -> None:
@@ -180,8 +213,8 @@ def test_verdicts_combine_so_that_nothing_passes_unjudged() -> None:
     assert gravest([marginal, silent])[0, 0] == NOT_JUDGED
     assert gravest([silent, fails])[0, 0] == FAILS
     assert gravest([asked, asked])[0, 0] == NOT_JUDGED
-    assert either(silent, meets)[0, 0] == MEETS
-    assert either(meets, silent)[0, 0] == MEETS
-    assert either(silent, silent)[0, 0] == NOT_JUDGED
+    assert together(silent, meets)[0, 0] == MEETS
+    assert together(meets, silent)[0, 0] == MEETS
+    assert together(silent, silent)[0, 0] == NOT_JUDGED
     yes, no = np.array([[True]]), np.array([[False]])
     assert verdict_where(yes, no, yes, yes)[0, 0] == NOT_JUDGED

@@ -10,7 +10,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from meshcore.alloys.comparison.conditions import Conditions, condition_columns
+from meshcore.alloys.comparison.columns import condition_columns
+from meshcore.alloys.comparison.conditions import Conditions
 from meshcore.alloys.methods.outdoor_stainless import (
     CLASSES,
     WASHINGS,

@@ -1,87 +1,77 @@
-"""The service that an alloy must stand: what is known of it, and named surroundings."""
+"""The service that an alloy must stand: what is known of it, and what is not."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 
-import numpy as np
+from meshcore.alloys.comparison.surroundings import (
+    ENVIRONMENTS,
+    UNNAMED,
+    WATERS_MG_L,
+    Environment,
+)
+from meshcore.alloys.methods import galvanic, outdoor_loss, outdoor_stainless, zinc
 
-from meshcore.alloys.methods import galvanic, outdoor_loss, outdoor_stainless
-from meshcore.arrays import BoolArray, FloatArray, IntArray
+__all__ = [
+    "CHOICES", "ENVIRONMENTS", "NOT_KNOWN", "SERVICES", "THREE_WAY", "WATERS_MG_L", "Conditions",
+    "Held", "held",
+]  # fmt: skip
 
-
-@dataclass(frozen=True, slots=True)
-class Environment:
-    """Named surroundings: typical values, each of which a service may give better.
-
-    Parameters
-    ----------
-    about
-        What it describes, in words.
-    category
-        ISO 9223 category.
-    distance_to_sea_m, distance_to_salted_road_m
-        [m]; infinite where there is none near.
-    so2_ug_m3
-        Yearly mean of sulphur dioxide [µg/m³].
-    indoor
-        Internally controlled air.
-    in_annex
-        Whether EN 1993-1-4 Annex A speaks of such air.
-    """
-
-    about: str
-    category: str
-    distance_to_sea_m: float = np.inf
-    distance_to_salted_road_m: float = np.inf
-    so2_ug_m3: float = 5.0
-    indoor: bool = False
-    in_annex: bool = True
-
-
-#: Named surroundings; categories after the descriptions of ISO 9223:2012 Annex C (from memory),
-#: distances and sulphur dioxide the project's own reading of them.
-ENVIRONMENTS: Mapping[str, Environment] = {
-    "indoor": Environment("heated, dry, clean rooms", "C1", indoor=True),
-    "rural": Environment("open country, clean air, no sea or salted road near", "C2"),
-    "urban": Environment("town air, a salted road 50 m away", "C3", np.inf, 50.0, 15.0),
-    "industrial": Environment("polluted industrial air inland", "C4", np.inf, 50.0, 60.0),
-    "coastal": Environment("800 m from the sea, no spray, clean air", "C4", 800.0),
-    "shore": Environment("100 m from the sea, clean air", "C5", 100.0),
-    "offshore": Environment("at sea or in the splash zone", "CX", 0.0, in_annex=False),
-    "pool hall": Environment("air above an indoor pool", "C4", indoor=True, in_annex=False),
-}
-#: Chloride of named waters [mg/l]: sea water of salinity 35 (from memory); drinking water at the
-#: indicator limit of EU Directive 98/83/EC (from memory).
-WATERS_MG_L: Mapping[str, float] = {"drinking water": 250.0, "sea water": 19_400.0}
+#: What a three-way field says of what nobody knows.
+NOT_KNOWN = "not known"
+_THREE = ("yes", "no", NOT_KNOWN)
+#: Fields that are yes, no, or not known.
+THREE_WAY: tuple[str, ...] = (
+    "oxidisers", "h2s", "ammonia", "stagnant", "abrasion", "load",
+)  # fmt: skip
+#: Services after weaving that a condition may ask for.
+SERVICES: tuple[str, ...] = ("weld", "form", "anneal", "coat")
+TEMPERS: tuple[str, ...] = ("annealed", "soft-drawn", "hard-drawn")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Conditions:
-    """One service. What is left out is filled from the environment, or stays unknown.
+    """One service. What is left out is filled from the surroundings, or stays unknown.
 
     Parameters
     ----------
     environment
-        One of ``ENVIRONMENTS``, or empty.
+        One of ``ENVIRONMENTS`` (air by place, waters, chemicals, gases, ground), or empty.
     distance_to_sea_m, distance_to_salted_road_m, so2_ug_m3, washing, sheltered_coast, road_tunnel
-        As for `meshcore.alloys.methods.outdoor_stainless`; ``washing`` is ``rain``, ``cleaned`` or
-        ``neither``.
+        As for `meshcore.alloys.methods.outdoor_stainless`; ``washing`` is ``rain``, ``cleaned``,
+        ``neither`` or ``not known``.
     corrosivity
         ISO 9223 category, ``"C1"`` to ``"CX"``.
     temperature_c
-        Hottest continuous temperature of the metal in air [°C].
-    chloride_mg_l, water_temperature_c
-        Of the water that wets the mesh [mg/l, °C].
+        Hottest continuous temperature of the metal [°C], in whatever surrounds it; without
+        surroundings, in clean air.
+    concentration_pct
+        Strength of an acid, alkali or salt solution by mass [%].
+    chloride_mg_l, water_temperature_c, ph, chlorine_mg_l
+        Of the water that wets the mesh [mg/l, °C, -, mg/l]; chlorine is what is dosed and free.
+    oxidisers, h2s, ammonia, stagnant, abrasion, load
+        Whether there are oxidising ions, hydrogen sulphide or ammonia, whether the liquid stands
+        still, rubs, and whether the cloth is in tension: ``yes``, ``no`` or ``not known``.
+    flow_m_s
+        Speed of the water past the wire [m/s].
+    hours
+        Hours at temperature [h].
     years_wanted
-        Life wanted in the open [a].
+        Life wanted [a].
     lost_share
         Share of the wire's section that may be lost by then [-].
-    non_magnetic, food_contact, weld, form, anneal, coat
+    zinc_g_m2, coating
+        Zinc on the wire, by its surface [g/m²], and how it is coated, one of `zinc.COATINGS`.
+    temper
+        State of the wire in the cloth, one of ``TEMPERS``.
+    non_magnetic, food_contact, drinking_water, weld, form, anneal, coat
         What the alloy must be, or must take after weaving.
     contact_metal
         Metal of frame or fasteners, one of `galvanic.GROUPS`, or empty.
+
+    A number that is NaN is not known, and nothing is assumed in its place.
 
     Raises
     ------
@@ -94,17 +84,32 @@ class Conditions:
     distance_to_sea_m: float | None = None
     distance_to_salted_road_m: float | None = None
     so2_ug_m3: float | None = None
-    washing: str = "rain"
+    washing: str = ""
     sheltered_coast: bool = False
     road_tunnel: bool = False
     corrosivity: str = ""
     temperature_c: float | None = None
+    concentration_pct: float | None = None
     chloride_mg_l: float | None = None
     water_temperature_c: float | None = None
+    ph: float | None = None
+    chlorine_mg_l: float | None = None
+    oxidisers: str = ""
+    h2s: str = ""
+    ammonia: str = ""
+    stagnant: str = ""
+    abrasion: str = ""
+    load: str = ""
+    flow_m_s: float | None = None
+    hours: float | None = None
     years_wanted: float | None = None
     lost_share: float = outdoor_loss.DEFAULT_LOST_SHARE
+    zinc_g_m2: float | None = None
+    coating: str = ""
+    temper: str = ""
     non_magnetic: bool = False
     food_contact: bool = False
+    drinking_water: bool = False
     weld: bool = False
     form: bool = False
     anneal: bool = False
@@ -112,14 +117,18 @@ class Conditions:
     contact_metal: str = ""
 
     def __post_init__(self) -> None:
+        for field in THREE_WAY:
+            given: object = getattr(self, field)
+            if isinstance(given, bool):
+                object.__setattr__(self, field, "yes" if given else "no")
         for field, choices in CHOICES.items():
             chosen = getattr(self, field)
             if chosen and chosen not in choices:
                 raise ValueError(f"{field}: {chosen!r} is none of {', '.join(choices)}")
-        for field in _AMOUNTS:
+        for field, most in _AMOUNTS.items():
             amount = getattr(self, field)
-            if amount is not None and not amount >= 0.0:
-                raise ValueError(f"{field}: {amount} must be 0 or more")
+            if amount is not None and not math.isnan(amount) and not 0.0 <= amount <= most:
+                raise ValueError(f"{field}: {amount} must be 0 or more, and at most {most:g}")
         if not 0.0 < self.lost_share < 1.0:
             raise ValueError(f"lost_share: {self.lost_share} must lie between 0 and 1")
 
@@ -127,135 +136,118 @@ class Conditions:
 #: What each field that is a choice may be.
 CHOICES: Mapping[str, tuple[str, ...]] = {
     "environment": tuple(ENVIRONMENTS),
-    "washing": outdoor_stainless.WASHINGS,
+    "washing": (*outdoor_stainless.WASHINGS, NOT_KNOWN),
     "corrosivity": outdoor_loss.CATEGORIES,
     "contact_metal": galvanic.GROUPS,
+    "coating": zinc.COATINGS,
+    "temper": TEMPERS,
+} | dict.fromkeys(THREE_WAY, _THREE)
+_WHOLE_PCT, _PH_MOST = 100.0, 14.0
+_AMOUNTS: Mapping[str, float] = {
+    "distance_to_sea_m": math.inf,
+    "distance_to_salted_road_m": math.inf,
+    "so2_ug_m3": math.inf,
+    "concentration_pct": _WHOLE_PCT,
+    "chloride_mg_l": math.inf,
+    "ph": _PH_MOST,
+    "chlorine_mg_l": math.inf,
+    "flow_m_s": math.inf,
+    "hours": math.inf,
+    "years_wanted": math.inf,
+    "zinc_g_m2": math.inf,
 }
-_AMOUNTS = (
-    "distance_to_sea_m",
-    "distance_to_salted_road_m",
-    "so2_ug_m3",
-    "chloride_mg_l",
-    "years_wanted",
-)
 
 
 @dataclass(frozen=True, slots=True)
-class ConditionColumns:
-    """Services as columns, one row each; NaN or -1 where unknown. Fields as in `Conditions`."""
-
-    in_air: BoolArray
-    indoor: BoolArray
-    in_annex: BoolArray
-    distance_to_sea_m: FloatArray
-    distance_to_salted_road_m: FloatArray
-    so2_ug_m3: FloatArray
-    washing: IntArray
-    sheltered_coast: BoolArray
-    road_tunnel: BoolArray
-    category: IntArray
-    temperature_c: FloatArray
-    chloride_mg_l: FloatArray
-    water_temperature_c: FloatArray
-    years_wanted: FloatArray
-    lost_share: FloatArray
-    non_magnetic: BoolArray
-    food_contact: BoolArray
-    services: Mapping[str, BoolArray]
-    contact: IntArray
-
-    def __len__(self) -> int:
-        """Return the number of services."""
-        return len(self.in_air)
-
-
-#: What air is taken to be where only single values are given: the open, with nothing known.
-_UNNAMED = Environment("", "", np.nan, np.nan, np.nan)
-_AIR_FIELDS = ("distance_to_sea_m", "distance_to_salted_road_m", "so2_ug_m3")
-#: Services after weaving that a condition may ask for.
-SERVICES: tuple[str, ...] = ("weld", "form", "anneal", "coat")
-
-
-def _category(conditions: Conditions, place: Environment) -> str:
-    """Return the category named; or the surroundings' own, or a graver one so near to the sea."""
-    if conditions.corrosivity or not place.category or place.indoor:
-        return conditions.corrosivity or place.category
-    distance = conditions.distance_to_sea_m
-    seaside = [e for e in ENVIRONMENTS.values() if np.isfinite(e.distance_to_sea_m) and e.in_annex]
-    near = [e.category for e in seaside if distance is not None and distance <= e.distance_to_sea_m]
-    return max([place.category, *(c for c in near if not place.indoor)])
-
-
-def condition_columns(conditions: Sequence[Conditions]) -> ConditionColumns:
-    """Turn services into columns, filling each from its environment.
-
-    Examples
-    --------
-    >>> columns = condition_columns([Conditions(environment="coastal"), Conditions()])
-    >>> columns.distance_to_sea_m.tolist(), columns.in_air.tolist()
-    ([800.0, nan], [True, False])
-    """
-    places = [ENVIRONMENTS.get(c.environment, _UNNAMED) for c in conditions]
-
-    def number(field: str) -> FloatArray:
-        given = [getattr(c, field) for c in conditions]
-        return np.array([np.nan if g is None else g for g in given], dtype=np.float64)
-
-    def filled(field: str) -> FloatArray:
-        typical = np.array([getattr(p, field) for p in places], dtype=np.float64)
-        given = number(field)
-        return np.where(np.isnan(given), typical, given)
-
-    def flag(field: str, owners: Sequence[object] = conditions) -> BoolArray:
-        return np.array([getattr(o, field) for o in owners], dtype=np.bool_)
-
-    def choice(field: str, chosen: Sequence[str]) -> IntArray:
-        code = {name: i for i, name in enumerate(CHOICES[field])}
-        return np.array([code.get(c, -1) for c in chosen], dtype=np.int64)
-
-    categories = [_category(c, p) for c, p in zip(conditions, places, strict=True)]
-    described = np.logical_or.reduce([~np.isnan(number(f)) for f in _AIR_FIELDS])
-    named = np.array([bool(c) for c in categories], dtype=np.bool_)
-    return ConditionColumns(
-        in_air=described | named | flag("road_tunnel"),
-        indoor=flag("indoor", places),
-        in_annex=flag("in_annex", places),
-        distance_to_sea_m=filled("distance_to_sea_m"),
-        distance_to_salted_road_m=filled("distance_to_salted_road_m"),
-        so2_ug_m3=filled("so2_ug_m3"),
-        washing=choice("washing", [c.washing for c in conditions]),
-        sheltered_coast=flag("sheltered_coast"),
-        road_tunnel=flag("road_tunnel"),
-        category=choice("corrosivity", categories),
-        temperature_c=number("temperature_c"),
-        chloride_mg_l=number("chloride_mg_l"),
-        water_temperature_c=number("water_temperature_c"),
-        years_wanted=number("years_wanted"),
-        lost_share=number("lost_share"),
-        non_magnetic=flag("non_magnetic"),
-        food_contact=flag("food_contact"),
-        services={name: flag(name) for name in SERVICES},
-        contact=choice("contact_metal", [c.contact_metal for c in conditions]),
-    )
-
-
-def surroundings(columns: ConditionColumns, chloride_factor: FloatArray) -> IntArray:
-    """Index into `galvanic.SURROUNDINGS` of each service, for contact between metals.
+class Held:
+    """What one field of a service is taken to be, and by whose word.
 
     Parameters
     ----------
-    columns
-        The services.
-    chloride_factor
-        F1 of each service [-]; NaN where unknown.
+    field
+        Of `Conditions`.
+    value
+        A number, a word, or None where nobody knows.
+    assumed
+        Whether the surroundings say so, and nobody else.
     """
-    severe = outdoor_loss.CATEGORIES.index("C4")
-    mild = outdoor_loss.CATEGORIES.index("C2")
-    near_salt = outdoor_stainless.ROAD_STEPS_M[0][1]
-    wet = ~np.isnan(columns.chloride_mg_l) | (columns.category >= severe)
-    harsh = wet | (np.nan_to_num(chloride_factor) <= near_salt)
-    dry = columns.indoor & (columns.category <= mild)
-    names = galvanic.SURROUNDINGS
-    return np.select(
-        [harsh, dry], [names.index("harsh"), names.index("dry")], names.index("outdoor")
-    ).astype(np.int64)
+
+    field: str
+    value: float | str | None
+    assumed: bool
+
+
+def held(conditions: Conditions) -> tuple[Conditions, tuple[Held, ...]]:
+    """Fill a service from its surroundings, and say what was filled in.
+
+    Returns
+    -------
+    The service whole, and every value that is assumed in it or not known.
+
+    Examples
+    --------
+    >>> whole, said = held(Conditions(environment="drinking water", temperature_c=12.0))
+    >>> whole.chloride_mg_l, whole.temperature_c
+    (250.0, 12.0)
+    >>> [h.field for h in said if h.assumed][:2]
+    ['chloride_mg_l', 'ph']
+    """
+    place = ENVIRONMENTS.get(conditions.environment) or _taken_as(conditions)
+    filled: dict[str, object] = {}
+    said: list[Held] = []
+    for field in _LOCAL if conditions.environment and place.kind == "air" else ():
+        typical = place.category if field == "corrosivity" else getattr(place, field)
+        if getattr(conditions, field) in (None, "") and typical not in ("", math.inf):
+            said.append(Held(field, typical, assumed=True))
+    for field, value in place.assumed.items():
+        given = getattr(conditions, field)
+        if field == "temperature_c" and conditions.water_temperature_c is not None:
+            continue
+        if given is None or given in ("", False):
+            filled[field] = True if value == "yes" and given is False else value
+            said.append(Held(field, value, assumed=True))
+    whole = replace(conditions, **filled)  # type: ignore[arg-type]
+    kind = place.kind if conditions.environment else ""
+    return whole, (*said, *_not_known(whole, kind))
+
+
+#: What is taken of a water of which only chloride and temperature are named, and of heat of which
+#: only the temperature is: neutral, clean, undosed water, and clean still air for so long [h].
+_PLAIN_WATER: Mapping[str, float | str] = {
+    "ph": 7.0, "chlorine_mg_l": 0.0, "ammonia": "no", "h2s": "no", "oxidisers": "no",
+}  # fmt: skip
+DEFAULT_HOURS = 10_000.0
+
+
+def _taken_as(conditions: Conditions) -> Environment:
+    """Return what stands in for surroundings that are not named."""
+    if conditions.chloride_mg_l is not None:
+        return replace(UNNAMED, assumed=_PLAIN_WATER)
+    if conditions.temperature_c is not None:
+        return replace(UNNAMED, assumed={"hours": DEFAULT_HOURS})
+    return UNNAMED
+
+
+_LOCAL = ("corrosivity", "distance_to_sea_m", "distance_to_salted_road_m", "so2_ug_m3")
+#: Kind of surroundings → what has to be known of a service in them.
+_NEEDED: Mapping[str, tuple[str, ...]] = {
+    "": (),
+    "air": ("washing", "years_wanted", "load"),
+    "water": ("temperature_c", "chloride_mg_l", "stagnant", "load", "years_wanted"),
+    "chemical": ("temperature_c", "concentration_pct", "chloride_mg_l", "load", "years_wanted"),
+    "ground": ("years_wanted", "load"),
+    "gas": ("temperature_c", "load", "hours"),
+    "hot air": ("temperature_c", "load"),
+}
+
+
+def _not_known(whole: Conditions, kind: str) -> list[Held]:
+    values = [(field, getattr(whole, field)) for field in _NEEDED[kind]]
+    if kind == "water" and whole.water_temperature_c is not None:
+        values = [(f, v) for f, v in values if f != "temperature_c"]
+    return [Held(field, None, assumed=False) for field, value in values if is_unknown(value)]
+
+
+def is_unknown(value: object) -> bool:
+    """Whether a field says nothing."""
+    return value in (None, "", NOT_KNOWN) or (isinstance(value, float) and math.isnan(value))

@@ -7,14 +7,23 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from meshcore.alloys.methods import chloride_water, galvanic, outdoor_loss, requirements
+from meshcore.alloys.methods import (
+    chloride_water,
+    galvanic,
+    magnetism,
+    media,
+    outdoor_loss,
+    zinc,
+)
 from meshcore.alloys.record import Alloy
 from meshcore.arrays import BoolArray, FloatArray, IntArray, ObjectArray
 
 #: Elements that the methods read.
 _ELEMENTS = (
-    "Fe", "Cr", "Ni", "Mo", "N", "C", "Si", "Mn", "Cu", "Nb", "W", "Al", "Ti", "Zn", "Sn",
+    "Fe", "Cr", "Ni", "Mo", "N", "C", "Si", "Mn", "Cu", "Nb", "W", "Al", "Ti", "Zn", "Sn", "Pb",
 )  # fmt: skip
+#: Most carbon of a low-carbon grade [%] (EN 10088-1).
+_LOW_CARBON_PCT = 0.03
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,8 +36,15 @@ class AlloyFacts:
         Records, designations and EN numbers.
     least_pct
         Element symbol → least share [%].
-    metal, zinc_um
-        Index into `outdoor_loss.METALS` (-1: none), and zinc on the wire [µm].
+    most_lead_pct
+        Most lead that it may hold [%].
+    metal, zinc_um, zinc_class
+        Index into `outdoor_loss.METALS` (-1: none), zinc on the wire [µm] as its record gives it,
+        and index into `zinc.CLASSES` (-1: none).
+    resists_as, medium_group
+        Family in the table of media, by name and by index (-1: none).
+    sensitises
+        Whether carbon takes its chromium beside a weld: over 0.03 % and not stabilised.
     ceiling_c
         Customary ceiling in air [°C].
     crevice_c, pren
@@ -36,8 +52,9 @@ class AlloyFacts:
         composition range; NaN where not covered.
     group
         Index into `galvanic.GROUPS`; -1 where unlisted.
-    magnetic, md30_c
-        Whether a magnet holds it; Angel's temperature [°C], -inf where it does not apply.
+    magnetic, md30_c, curie_c
+        Whether a magnet holds it; temperature at which drawing makes it magnetic [°C], -inf where
+        it does not apply; Curie point [°C], -inf where it has none that counts.
     finest_wire_m
         Finest wire usually drawn [m].
     """
@@ -46,14 +63,20 @@ class AlloyFacts:
     names: ObjectArray
     en: tuple[str, ...]
     least_pct: dict[str, FloatArray]
+    most_lead_pct: FloatArray
     metal: IntArray
     zinc_um: FloatArray
+    zinc_class: IntArray
+    resists_as: ObjectArray
+    medium_group: IntArray
+    sensitises: BoolArray
     ceiling_c: FloatArray
     crevice_c: tuple[FloatArray, FloatArray]
     pren: tuple[FloatArray, FloatArray]
     group: IntArray
     magnetic: BoolArray
     md30_c: FloatArray
+    curie_c: FloatArray
     finest_wire_m: FloatArray
 
     def __len__(self) -> int:
@@ -65,6 +88,8 @@ def alloy_facts(alloys: Sequence[Alloy]) -> AlloyFacts:
     """Work out the columns of some alloys."""
     least, most = (_shares(alloys, end) for end in (0, 1))
     middle = {element: (least[element] + most[element]) / 2.0 for element in _ELEMENTS}
+    lean = {element: 0.75 * least[element] + 0.25 * most[element] for element in _ELEMENTS}
+    resists_as = [a.resists_as for a in alloys]
     as_stainless, as_nickel = chloride_water.ranked_as(least, most)
     zinc_um = np.array([a.zinc_coating_um for a in alloys], dtype=np.float64)
     magnetic = np.array([a.magnetic for a in alloys], dtype=np.bool_)
@@ -73,8 +98,16 @@ def alloy_facts(alloys: Sequence[Alloy]) -> AlloyFacts:
         names=np.array([a.designation for a in alloys], dtype=object),
         en=tuple(a.en for a in alloys),
         least_pct=least,
+        most_lead_pct=most["Pb"],
         metal=outdoor_loss.metal_of(least, most),
         zinc_um=zinc_um,
+        zinc_class=np.array(
+            [zinc.CLASSES.index(a.zinc_class) if a.zinc_class else -1 for a in alloys],
+            dtype=np.int64,
+        ),
+        resists_as=np.array(resists_as, dtype=object),
+        medium_group=media.groups_of(resists_as),
+        sensitises=(most["C"] > _LOW_CARBON_PCT) & (least["Ti"] + least["Nb"] == 0.0),
         ceiling_c=np.array([a.max_air_temperature_c for a in alloys], dtype=np.float64),
         crevice_c=(
             _crevice(least, as_stainless, as_nickel),
@@ -83,7 +116,8 @@ def alloy_facts(alloys: Sequence[Alloy]) -> AlloyFacts:
         pren=(_pren(least, as_stainless), _pren(middle, as_stainless)),
         group=galvanic.groups_of(least, zinc_um),
         magnetic=magnetic,
-        md30_c=np.where(as_stainless & ~magnetic, requirements.md30_c(middle), -np.inf),
+        md30_c=np.where(as_stainless & ~magnetic, magnetism.md30_c(lean), -np.inf),
+        curie_c=np.array([-np.inf if a.curie_c is None else a.curie_c for a in alloys]),
         finest_wire_m=np.array([a.finest_wire_mm for a in alloys], dtype=np.float64) / 1e3,
     )
 

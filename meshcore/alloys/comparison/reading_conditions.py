@@ -3,10 +3,18 @@
 from __future__ import annotations
 
 import difflib
+import math
 import re
 from collections.abc import Mapping
 
-from meshcore.alloys.comparison.conditions import CHOICES, WATERS_MG_L, Conditions
+from meshcore.alloys.comparison.conditions import (
+    CHOICES,
+    ENVIRONMENTS,
+    NOT_KNOWN,
+    THREE_WAY,
+    WATERS_MG_L,
+    Conditions,
+)
 from meshcore.messages import Message
 from meshcore.reading.numbers import plausible
 from meshcore.reading.numbers.readings import NO_HINTS
@@ -41,6 +49,17 @@ AMOUNTS: Mapping[str, Amount] = {
     "temperature": _amount_of("unit_temperature", _CELSIUS, "300 °C", "temperature_c"),
     "chloride": _amount_of("unit_concentration", _CONCENTRATIONS, "500 mg/l", "chloride_mg_l"),
     "water_temperature": _amount_of("unit_temperature", _CELSIUS, "20 °C", "water_temperature_c"),
+    "concentration": _amount_of(
+        "unit_share", {"%": (1.0, 0.0), "1": (100.0, 0.0)}, "50 %", "concentration_pct"
+    ),
+    "ph": _amount_of("unit_share", {"1": (1.0, 0.0)}, "7", "ph"),
+    "chlorine": _amount_of("unit_concentration", _CONCENTRATIONS, "0.5 mg/l", "chlorine_mg_l"),
+    "flow": _amount_of("unit_speed", {"m/s": (1.0, 0.0)}, "1.5 m/s", "flow_m_s"),
+    "hours": _amount_of(
+        "unit_duration", {"h": (1.0, 0.0), "d": (24.0, 0.0), "a": (8766.0, 0.0)}, "10,000 h",
+        "hours",
+    ),
+    "zinc": _amount_of("unit_coating", {"g/m2": (1.0, 0.0)}, "230 g/m²", "zinc_g_m2"),
     "years_wanted": _amount_of(
         "unit_time", {"a": (1.0, 0.0), "month": (1 / 12, 0.0), "decade": (10.0, 0.0)}, "15 years",
         "years_wanted",
@@ -49,13 +68,15 @@ AMOUNTS: Mapping[str, Amount] = {
                              "lost_share"),
 }  # fmt: skip
 #: Unit of a bare number, where its field has but one that anybody writes.
-_BARE_UNITS = {"years_wanted": "a", "so2": "µg/m3"}
+_BARE_UNITS = {"years_wanted": "a", "so2": "µg/m3", "ph": "1", "concentration": "%", "zinc": "g/m2"}
 #: Least of a field [its own unit]; all others are nought or more.
 _LEAST = {"temperature": _COLDEST_C, "water_temperature": _COLDEST_C}
 _FLAGS = (
-    "sheltered_coast", "road_tunnel", "non_magnetic", "food_contact", "weld", "form", "anneal",
-    "coat",
+    "sheltered_coast", "road_tunnel", "non_magnetic", "food_contact", "drinking_water", "weld",
+    "form", "anneal", "coat",
 )  # fmt: skip
+#: Most of a field [its own unit].
+_MOST = {"concentration": 100.0, "ph": 14.0}
 #: Field → how it is written: what a command line or a form offers.
 CONDITION_FIELDS: Mapping[str, str] = (
     {name: ", ".join(choices) for name, choices in CHOICES.items()}
@@ -102,6 +123,8 @@ def read_conditions(texts: Mapping[str, str]) -> Conditions | tuple[Message, ...
 def _read(field: str, typed: str) -> tuple[str, object]:
     if field in CHOICES:
         return field, _choice(field, typed)
+    if field in AMOUNTS and fold(typed) in words("unknown_value"):
+        return AMOUNTS[field].window, math.nan
     if field in _FLAGS:
         return field, _flag(field, typed)
     if field in AMOUNTS:
@@ -118,6 +141,8 @@ def _read(field: str, typed: str) -> tuple[str, object]:
 
 def _unpaired(read: Mapping[str, object]) -> list[Message]:
     """Fields that say nothing without another."""
+    if read.get("environment"):
+        return []
     if "chloride_mg_l" in read and "water_temperature_c" not in read:
         return [
             Message(
@@ -141,8 +166,15 @@ def _unpaired(read: Mapping[str, object]) -> list[Message]:
 
 def _choice(field: str, typed: str) -> str | Message:
     known = {choice.casefold(): choice for choice in CHOICES[field]}
-    if (choice := known.get(typed.casefold())) is not None:
+    if field == "environment":
+        known |= {fold(other): name for name, e in ENVIRONMENTS.items() for other in e.also}
+    folded = fold(typed)
+    if (choice := known.get(typed.casefold()) or known.get(folded)) is not None:
         return choice
+    if field in THREE_WAY and (folded in words("yes") or folded in words("no")):
+        return "yes" if folded in words("yes") else "no"
+    if NOT_KNOWN in CHOICES[field] and folded in words("unknown_value"):
+        return NOT_KNOWN
     near = difflib.get_close_matches(typed.casefold(), known, n=1, cutoff=_LIKENESS)
     hint = f'Nearest: "{known[near[0]]}". ' if near else ""
     return Message(
@@ -167,7 +199,8 @@ def _amount(field: str, typed: str) -> float | Message:
     read = read_amount(typed, amount, field, _BARE_UNITS.get(field, ""), NO_HINTS)
     if isinstance(read, Message):
         return read
-    if read.value < _LEAST.get(field, 0.0) or (field == "lost_share" and not 0.0 < read.value < 1):
+    inside = _LEAST.get(field, 0.0) <= read.value <= _MOST.get(field, math.inf)
+    if not inside or (field == "lost_share" and not 0.0 < read.value < 1):
         return Message(
             field,
             typed,

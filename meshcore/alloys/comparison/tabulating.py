@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 import numpy as np
 
+from meshcore.alloys.comparison.assumptions import Assumption, flips_of
 from meshcore.alloys.comparison.facts import AlloyFacts
 from meshcore.alloys.comparison.judging import ASPECTS, Judged
 from meshcore.alloys.methods.verdicts import MARGINAL, MEETS, VERDICTS
-from meshcore.arrays import BoolArray, FloatArray
+from meshcore.arrays import BoolArray, FloatArray, ObjectArray
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -25,7 +27,12 @@ CAUTIONS: tuple[str, ...] = (
 )
 
 
-def pareto_front(price: FloatArray, margin: FloatArray, eligible: BoolArray) -> BoolArray:
+def pareto_front(
+    price: FloatArray,
+    margin: FloatArray,
+    eligible: BoolArray,
+    method: ObjectArray | None = None,
+) -> BoolArray:
     """Alloys that no other eligible one beats in price without losing margin, or the reverse.
 
     Parameters
@@ -34,6 +41,8 @@ def pareto_front(price: FloatArray, margin: FloatArray, eligible: BoolArray) -> 
         Of each alloy; NaN keeps it out.
     eligible
         Alloys that are in the running.
+    method
+        Method of each margin; an alloy is beaten only by one whose margin is of the same.
 
     Examples
     --------
@@ -44,12 +53,19 @@ def pareto_front(price: FloatArray, margin: FloatArray, eligible: BoolArray) -> 
     running = eligible & ~np.isnan(price) & ~np.isnan(margin)
     cheaper = price[None, :] <= price[:, None]
     better = margin[None, :] >= margin[:, None]
+    alike = np.array(True) if method is None else method[None, :] == method[:, None]
     strictly = (price[None, :] < price[:, None]) | (margin[None, :] > margin[:, None])
-    beaten = (cheaper & better & strictly & running[None, :]).any(axis=1)
-    return running & ~beaten
+    beaten = (cheaper & better & strictly & alike & running[None, :]).any(axis=1)
+    front: BoolArray = running & ~beaten
+    return front
 
 
-def comparison_table(facts: AlloyFacts, judged: Judged, prices: pd.DataFrame) -> pd.DataFrame:
+def comparison_table(
+    facts: AlloyFacts,
+    judged: Judged,
+    prices: pd.DataFrame,
+    rests_on: Sequence[Assumption] = (),
+) -> pd.DataFrame:
     """Table of one service: verdicts, reasons and prices, the cheapest that meets first.
 
     Parameters
@@ -61,17 +77,20 @@ def comparison_table(facts: AlloyFacts, judged: Judged, prices: pd.DataFrame) ->
     prices
         One row an alloy in the same order, with at least ``price`` and ``net_area_m2`` (NaN where
         there is no price); ``status``, ``messages``, ``mass_kg``, ``currency`` are carried over.
+    rests_on
+        What the service was taken to be where nobody said.
 
     Returns
     -------
     DataFrame, one row an alloy, sorted by verdict and price; ``attrs["cautions"]`` holds what must
-    stand with it.
+    stand with it, ``attrs["assumptions"]`` what was assumed and what would flip it.
     """
     import pandas as pd  # noqa: PLC0415 - heavy, and judging needs none of it
 
     price = prices["price"].to_numpy(dtype=np.float64, na_value=np.nan)
     area = prices["net_area_m2"].to_numpy(dtype=np.float64, na_value=np.nan)
     verdict, margin, life = judged.verdict[0], judged.margin[0], judged.life_years[0]
+    method = judged.margin_method[0]
     meets = (verdict == MEETS) & ~np.isnan(price)
     cheapest = meets & (price == np.min(price[meets], initial=np.inf))
     table = pd.DataFrame(
@@ -87,7 +106,9 @@ def comparison_table(facts: AlloyFacts, judged: Judged, prices: pd.DataFrame) ->
             "life_years": life,
             "price_per_year": price / np.where(life > 0.0, life, np.nan),
             "corrosion_margin": margin,
-            "on_front": pareto_front(price, margin, verdict <= MARGINAL),
+            "margin_method": method,
+            "flips": [flips_of(str(name), rests_on) for name in facts.names],
+            "on_front": pareto_front(price, margin, verdict <= MARGINAL, method),
             "cheapest_that_meets": cheapest,
         }
     )
@@ -99,4 +120,5 @@ def comparison_table(facts: AlloyFacts, judged: Judged, prices: pd.DataFrame) ->
     order = np.lexsort((np.where(np.isnan(price), np.inf, price), verdict))
     table = table.iloc[order].reset_index(drop=True)
     table.attrs["cautions"] = CAUTIONS
+    table.attrs["assumptions"] = tuple(str(one) for one in rests_on)
     return table

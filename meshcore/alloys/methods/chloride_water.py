@@ -24,6 +24,9 @@ TEMPERATURE_MARGIN_K = 5.0
 #: ISO 21457 for 40 in sea water, from memory). Between them PREN is interpolated over log chloride.
 GUIDE_CHLORIDE_MG_L = np.array([200.0, 1_000.0, 3_600.0, 19_000.0])
 GUIDE_PREN = np.array([18.0, 24.0, 34.0, 40.0])
+#: Least PREN in any water [-]: below about 16 % chromium steel rusts in plain fresh water too
+#: (handbooks, from memory).
+LEAST_PREN = 16.0
 #: Warmest water that the guide levels speak of [°C] (from memory).
 GUIDE_TEMPERATURE_C = 30.0
 #: Strongest water judged [mg/l]: the saltiest open seas reach about 22 000.
@@ -82,7 +85,7 @@ def pren_needed(chloride_mg_l: FloatArray) -> FloatArray:
     log = np.log(np.maximum(chloride_mg_l, 1.0))
     below = GUIDE_PREN[0] + (log - logs[0]) * (GUIDE_PREN[1] - GUIDE_PREN[0]) / (logs[1] - logs[0])
     between: FloatArray = np.interp(log, logs, GUIDE_PREN)
-    return np.where(log < logs[0], below, between)
+    return np.where(log < logs[0], np.maximum(below, LEAST_PREN), between)
 
 
 def judge(

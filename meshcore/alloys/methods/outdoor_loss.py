@@ -114,6 +114,7 @@ def wire_life_years(
     category: IntArray,
     lost_share: FloatArray,
     end: Literal["upper", "lower"] = "upper",
+    zinc_worth: FloatArray | float = 1.0,
 ) -> FloatArray:
     """Years until a share of the wire's section is lost from all round [a].
 
@@ -131,6 +132,8 @@ def wire_life_years(
         Share of the core's section that may be lost [-]; 0 < share < 1.
     end
         Which end of the category's first-year loss: ``upper`` gives the shorter life.
+    zinc_worth
+        How much slower the coating goes than as much zinc [-].
 
     Returns
     -------
@@ -149,7 +152,9 @@ def wire_life_years(
     core_m = np.maximum(wire_diameter_m - 2e-6 * zinc_coating_um, 0.0)
     depth_um = depth_for_share(core_m, lost_share)
     core_years = years_to_lose(depth_um, rates[metal, category], EXPONENTS[metal])
-    zinc_years = years_to_lose(zinc_coating_um, rates[ZINC, category], EXPONENTS[[ZINC]])
+    zinc_years = years_to_lose(
+        zinc_coating_um, rates[ZINC, category] / zinc_worth, EXPONENTS[[ZINC]]
+    )
     life = core_years + np.where(zinc_coating_um > 0.0, zinc_years, 0.0)
     return np.where(known, life, np.nan)
 

@@ -115,8 +115,23 @@ def sulphur_factor(so2_ug_m3: FloatArray) -> FloatArray:
 
 
 def washing_factor(washing: IntArray, chloride_and_sulphur: FloatArray) -> FloatArray:
-    """F3, washing [-], from its index into ``WASHINGS``; 0 where F1 + F2 ≥ 0."""
+    """F3, washing [-], from its index into ``WASHINGS``; 0 where F1 + F2 ≥ 0.
+
+    Where nobody knows the washing (-1), it is the worst: `best_factor` tells what rain would make.
+    """
     return np.where(chloride_and_sulphur >= 0.0, 0.0, WASHING_FACTORS[washing])
+
+
+def best_factor(resistance: FloatArray, washing: IntArray) -> FloatArray:
+    """CRF if rain washes what nobody knows to be washed [-].
+
+    Examples
+    --------
+    >>> best_factor(np.array([-14.0, -7.0]), np.array([-1, 0])).tolist()
+    [-7.0, -7.0]
+    """
+    lowered = (washing < 0) & (resistance < 0.0)
+    return np.where(lowered, resistance - WASHING_FACTORS[-1], resistance)
 
 
 def resistance_factor(
@@ -180,7 +195,11 @@ def class_of_grades(en_numbers: Sequence[str]) -> IntArray:
 
 
 def judge(
-    asked: BoolArray, resistance: FloatArray, en_numbers: Sequence[str], names: ObjectArray
+    asked: BoolArray,
+    resistance: FloatArray,
+    en_numbers: Sequence[str],
+    names: ObjectArray,
+    washing: IntArray | None = None,
 ) -> Fitness:
     """Judge grades by their class against the class that each service needs.
 
@@ -189,28 +208,41 @@ def judge(
     asked
         Services in air [shape (services,)].
     resistance
-        CRF of each service [-]; NaN where the annex does not reach.
+        CRF of each service [-]; NaN where the annex does not reach. Where the washing is not
+        known, with the worst.
     en_numbers, names
         EN number and designation of each alloy.
+    washing
+        Index into ``WASHINGS`` of each service, -1 where nobody knows; rain by default.
 
     Returns
     -------
     Fitness of shape (services, alloys); one step of margin is one class. The table knows no
-    marginal grade.
+    marginal grade. What depends on washing that nobody knows is not judged.
     """
+    washed = np.zeros(len(resistance), dtype=np.int64) if washing is None else washing
     needed, has = class_needed(resistance)[:, None], class_of_grades(en_numbers)[None, :]
+    at_best = class_needed(best_factor(resistance, washed))[:, None]
+    meets, depends = has >= needed, (has < needed) & (has >= at_best)
     covered = (needed > 0) & (has > 0)
-    verdict = verdict_where(asked[:, None], covered, has >= needed, np.array(False))
+    verdict = verdict_where(asked[:, None], covered & ~depends, meets, np.array(False))
 
     def say(service: int, alloy: int) -> str:
         if not needed[service, 0]:
             return "EN 1993-1-4: the service lies outside its tables"
         if not has[0, alloy]:
             return f"EN 1993-1-4 Annex A does not list {names[alloy]}"
+        if depends[service, alloy]:
+            return (
+                f"class {CLASSES[has[0, alloy]]} is enough if rain washes it (class "
+                f"{CLASSES[at_best[service, 0]]}) and too low if nothing does (class "
+                f"{CLASSES[needed[service, 0]]}): say what washes it"
+            )
         relation = "covers" if has[0, alloy] >= needed[service, 0] else "falls short of"
+        worst = ", if nothing washes it" if washed[service] < 0 else ""
         return (
             f"class {CLASSES[has[0, alloy]]} {relation} class {CLASSES[needed[service, 0]]} "
-            f"needed (CRF {resistance[service]:.0f})"
+            f"needed (CRF {resistance[service]:.0f}{worst})"
         )
 
     margin = np.where(covered & asked[:, None], (has - needed).astype(np.float64), np.nan)

@@ -1,4 +1,4 @@
-"""What a use asks of the alloy besides corrosion: magnetism, food contact, later services."""
+"""What a use asks of the alloy besides corrosion: food, drinking water, later services."""
 
 from __future__ import annotations
 
@@ -17,13 +17,10 @@ from meshcore.alloys.methods.verdicts import (
 from meshcore.alloys.record import Alloy
 from meshcore.arrays import BoolArray, FloatArray
 
-MAGNETISM = "non-magnetic (annealed state and Angel's Md30)"
 FOOD = "food contact (composition)"
+DRINKING = "drinking water (composition)"
 WIRE = "wire size (finest usually drawn)"
 
-#: Warmest Md30 at which austenite is counted on to stay non-magnetic through weaving [°C]:
-#: 20 K below room temperature (project's own).
-STABLE_MD30_C = 0.0
 #: What each rating of a service amounts to.
 RATING_VERDICT: Mapping[str, np.int8] = {
     "good": MEETS,
@@ -33,66 +30,10 @@ RATING_VERDICT: Mapping[str, np.int8] = {
 }
 #: Least chromium of stainless steel for food zones [%] (NSF/ANSI 51, from memory).
 FOOD_CR_PCT = 16.0
+#: Most lead of a copper alloy for drinking water [%] (common list of metals, from memory).
+LEAD_PCT = 0.1
 #: Main shares by which the food rules know a metal [%].
 _MAIN_PCT = 50.0
-
-
-def md30_c(share_pct: Mapping[str, FloatArray]) -> FloatArray:
-    """Temperature at which 30 % strain turns half the austenite to martensite [°C].
-
-    Parameters
-    ----------
-    share_pct
-        Mass share of C, N, Si, Mn, Cr, Ni and Mo in each alloy [%].
-
-    Notes
-    -----
-    Md30 = 413 − 462(C+N) − 9.2 Si − 8.1 Mn − 13.7 Cr − 9.5 Ni − 18.5 Mo, for austenitic stainless
-    steel of 16–19 % Cr and 7–14 % Ni; for richer grades it only says "stable".
-
-    References
-    ----------
-    .. [1] T. Angel, J. Iron Steel Inst. 177 (1954) 165 (from memory).
-
-    Examples
-    --------
-    >>> grade = dict(C=0.05, N=0.04, Si=0.5, Mn=1.0, Cr=18.5, Ni=9.0, Mo=0.0)
-    >>> md30_c({element: np.array([share]) for element, share in grade.items()}).round(1).tolist()
-    [19.8]
-    """
-    s = share_pct
-    return (
-        413.0 - 462.0 * (s["C"] + s["N"]) - 9.2 * s["Si"] - 8.1 * s["Mn"]
-        - 13.7 * s["Cr"] - 9.5 * s["Ni"] - 18.5 * s["Mo"]
-    )  # fmt: skip
-
-
-def judge_magnetism(asked: BoolArray, magnetic: BoolArray, md30: FloatArray) -> Fitness:
-    """Judge whether cloth stays non-magnetic.
-
-    Parameters
-    ----------
-    asked
-        Services that must be non-magnetic.
-    magnetic
-        Alloys that a magnet holds when annealed.
-    md30
-        Of austenitic stainless steels [°C]; -inf for other metals.
-    """
-    steady = ~magnetic & (md30 <= STABLE_MD30_C)
-    verdict = verdict_where(
-        asked[:, None], np.array(True), steady[None, :], (~magnetic & ~steady)[None, :]
-    )
-
-    def say(_service: int, alloy: int) -> str:
-        if magnetic[alloy]:
-            return "a magnet holds it"
-        if np.isinf(md30[alloy]):
-            return "non-magnetic, drawn or annealed"
-        works = "weaving may make it slightly magnetic" if not steady[alloy] else "stays so"
-        return f"non-magnetic when annealed; {works} (Md30 about {md30[alloy]:.0f} °C)"
-
-    return Fitness(MAGNETISM, verdict, np.full(verdict.shape, np.nan), say)
 
 
 def judge_food(
@@ -131,6 +72,45 @@ def judge_food(
         return "food: no rule here covers this metal"
 
     return Fitness(FOOD, verdict, np.full(verdict.shape, np.nan), say)
+
+
+def judge_drinking_water(
+    asked: BoolArray,
+    least_pct: dict[str, FloatArray],
+    zinc_coating_um: FloatArray,
+    most_lead_pct: FloatArray,
+) -> Fitness:
+    """Judge metals for contact with drinking water by what they are made of.
+
+    Notes
+    -----
+    Stainless steel and titanium meet; copper and its alloys are marginal, since limits of copper,
+    nickel and lead in the water decide (Directive (EU) 2020/2184 and the common list of metals of
+    its members, from memory); alloys that may hold over 0.1 % lead fail, and zinc coatings and
+    bare steel are not judged. A positive list of the country decides, and its certificate.
+    """
+    nothing = np.zeros_like(zinc_coating_um)
+    of = {e: least_pct.get(e, nothing) for e in ("Fe", "Cr", "Cu", "Ti", "Ni")}
+    clean = ((of["Cr"] >= FOOD_CR_PCT) & (of["Fe"] >= of["Ni"])) | (of["Ti"] >= _MAIN_PCT)
+    copper = of["Cu"] >= _MAIN_PCT
+    leaded = copper & (most_lead_pct > LEAD_PCT)
+    verdict = verdict_where(
+        asked[:, None],
+        ((clean | copper) & (zinc_coating_um == 0.0))[None, :],
+        clean[None, :],
+        (copper & ~leaded)[None, :],
+    )
+
+    def say(_service: int, alloy: int) -> str:
+        if leaded[alloy]:
+            return "drinking water: it may hold more lead than the lists of metals allow"
+        if clean[alloy]:
+            return "drinking water: stainless steel and titanium are on the lists of metals"
+        if copper[alloy]:
+            return "drinking water: limits of copper, nickel and lead in the water decide"
+        return "drinking water: no rule here covers this metal"
+
+    return Fitness(DRINKING, verdict, np.full(verdict.shape, np.nan), say)
 
 
 def judge_service(service: str, asked: BoolArray, alloys: Sequence[Alloy]) -> Fitness:

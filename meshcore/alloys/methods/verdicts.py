@@ -32,7 +32,7 @@ class Fitness:
     margin
         How far inside the limit, in steps of the method [-]: 0 only just meets, negative fails.
         NaN where there is none. The size of a step is the project's own choice for each method,
-        so margins of different methods compare roughly.
+        so margins are compared within one method only.
     say
         Words the finding for one service and one alloy (their indices).
     """
@@ -64,21 +64,17 @@ def gravest(verdicts: Sequence[VerdictArray]) -> VerdictArray:
     return np.where(worst == NOT_ASKED, NOT_JUDGED, worst).astype(np.int8)
 
 
-def either(first: VerdictArray, second: VerdictArray) -> VerdictArray:
-    """Verdict of two methods that answer one question: whichever of them covers the alloy."""
-    silent = (first == NOT_JUDGED) | (first == NOT_ASKED)
-    return np.where(silent & (second != NOT_ASKED), second, first).astype(np.int8)
-
-
-def least_margin(margins: Sequence[FloatArray]) -> FloatArray:
-    """Least of several margins, of those that are known; NaN where none is.
+def together(first: VerdictArray, second: VerdictArray) -> VerdictArray:
+    """Two methods that answer one question: the graver of them, where both cover the alloy.
 
     Examples
     --------
-    >>> least_margin([np.array([1.0, np.nan]), np.array([np.nan, np.nan])]).tolist()
-    [1.0, nan]
+    >>> cells = [np.array([v], dtype=np.int8) for v in (NOT_JUDGED, MEETS, MARGINAL)]
+    >>> silent, meets, marginal = cells
+    >>> VERDICTS[together(silent, meets)[0]], VERDICTS[together(meets, marginal)[0]]
+    ('meets', 'marginal')
     """
-    stacked = np.stack(list(margins))
-    known = ~np.isnan(stacked)
-    least = np.where(known, stacked, np.inf).min(axis=0)
-    return np.where(known.any(axis=0), least, np.nan)
+    said_first = (first != NOT_JUDGED) & (first != NOT_ASKED)
+    said_second = (second != NOT_JUDGED) & (second != NOT_ASKED)
+    one = np.where(said_second, second, np.where(said_first, first, np.maximum(first, second)))
+    return np.where(said_first & said_second, np.maximum(first, second), one).astype(np.int8)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from meshcore.alloys.methods import zinc
 from meshcore.alloys.record import Alloy
 from meshcore.alloys.records.naming import normalise
 
@@ -42,6 +43,9 @@ def check_alloy(alloy: Alloy) -> str:
     if missing:
         wrong.append(f"services: no rating for {', '.join(missing)}")
     needs_source = [*_SOURCED, *(["zinc_coating_um"] if alloy.zinc_coating_um else [])]
+    needs_source += ["curie_c"] if alloy.curie_c is not None else []
+    if alloy.zinc_class and (alloy.zinc_class not in zinc.CLASSES or not alloy.zinc_coating_um):
+        wrong.append(f"zinc_class: {alloy.zinc_class!r} is no class of EN 10244-2 on coated wire")
     unsourced = [f for f in needs_source if not alloy.sources.get(f, "").strip()]
     if unsourced:
         wrong.append(f'sources: none for {", ".join(unsourced)}; say "from memory" if it is so')

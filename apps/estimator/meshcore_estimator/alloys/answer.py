@@ -35,12 +35,15 @@ from meshcore_estimator.shared.parts import table as html_table
 #: Question → how the screen words it.
 ASPECT_WORDS = {
     "outdoor_air": "Outdoor air",
-    "chloride_water": "Chloride water",
+    "chloride_water": "Water",
+    "medium": "Medium",
     "heat": "Heat",
+    "ruled_out": "Rules that rule out",
     "contact": "Contact with the other metal",
     "wire": "Wire can be drawn",
     "non_magnetic": "Non-magnetic",
     "food_contact": "Food contact",
+    "drinking_water": "Drinking water",
     "weld": "Welding",
     "form": "Forming",
     "anneal": "Annealing",
@@ -64,6 +67,8 @@ def margin(value: float) -> str:
     """Write a margin in steps, with its sign."""
     if np.isnan(value):
         return NONE
+    if np.isinf(value):
+        return "no limit"
     return f"{value:+.{_PLACES}f}".replace("-", "−").replace("+0.0", "0").replace("−0.0", "0")
 
 
@@ -187,27 +192,40 @@ def cautions(table: pd.DataFrame) -> str:
 
 def draw_picture(table: pd.DataFrame, shown: BoolArray) -> None:
     """Draw price against margin, and apart from it the alloys that have no place there."""
-    drawn = alloy_chart.can_be_drawn(table)
     st.subheader("Price against corrosion margin", anchor=False)
+    method = _method(table)
+    drawn = alloy_chart.can_be_drawn(table, method)
     if not drawn.any():
         st.html(aside("No alloy has both a price and a corrosion margin, so there is nothing to "
                       "set one against the other. The table has them all."))  # fmt: skip
         return
     with st.container(key="alloy_picture"):
-        st.markdown(_picture(table, shown), unsafe_allow_html=True)
+        st.markdown(_picture(table, shown, method), unsafe_allow_html=True)
     with st.container(key="alloy_strip"):
         st.markdown(_strip(table[~drawn & shown]), unsafe_allow_html=True)
 
 
+def _method(table: pd.DataFrame) -> str:
+    """Let one method be chosen: margins of two do not compare, so each has its own picture."""
+    found = alloy_chart.methods(table)
+    if len(found) < 2:  # noqa: PLR2004 - nothing to choose
+        chosen = next(iter(found), "")
+    else:
+        chosen = st.selectbox("Margins by", found, key="margin_method") or found[0]
+    if chosen:
+        st.caption(f"Margins in steps of one method: {chosen}. Those of others do not compare.")
+    return chosen
+
+
 @st.cache_data(max_entries=20, show_spinner=False)
-def _drawn(table: pd.DataFrame, shown: BoolArray) -> list[alloy_chart.Picture]:
-    return alloy_chart.pictures(table, shown)
+def _drawn(table: pd.DataFrame, shown: BoolArray, method: str) -> list[alloy_chart.Picture]:
+    return alloy_chart.pictures(table, shown, method)
 
 
-def _picture(table: pd.DataFrame, shown: BoolArray) -> str:
+def _picture(table: pd.DataFrame, shown: BoolArray, method: str) -> str:
     keys = "".join(marked(v) for v in VERDICTS if v != NOT_ASKED_WORD)
     sizes = []
-    for width, picture in zip(alloy_chart.WIDTHS, _drawn(table, shown), strict=True):
+    for width, picture in zip(alloy_chart.WIDTHS, _drawn(table, shown, method), strict=True):
         unnamed = escape(", ".join(picture.unnamed))
         note = f'<p class="mc-said mc-soft">{_NO_ROOM} {unnamed}.</p>' if unnamed else ""
         sizes.append(
@@ -230,7 +248,8 @@ def _strip(rows: pd.DataFrame) -> str:
     currency = escape(str(rows["currency"].iloc[0]))
     return (
         f'<div class="mc-strip"><div class="mc-soft">No place in the picture, for want of a '
-        f"corrosion margin or a price ({len(rows)}), with prices in {currency}:</div>{chips}</div>"
+        f"margin by this method or a price ({len(rows)}), with prices in {currency}:</div>"
+        f"{chips}</div>"
     )
 
 

@@ -76,13 +76,36 @@ class _Axes:
         return self.height - _BOTTOM - share * (self.height - _TOP - _BOTTOM)
 
 
-def can_be_drawn(table: pd.DataFrame) -> BoolArray:
-    """Alloys that have both a price and a corrosion margin."""
-    both = table["price"].notna() & table["corrosion_margin"].notna()
-    return both.to_numpy(dtype=np.bool_)
+def methods(table: pd.DataFrame) -> list[str]:
+    """Methods that gave margins to alloys with a price, that of the most alloys first."""
+    found: list[str] = table["margin_method"][_both(table)].value_counts().index.tolist()
+    return found
 
 
-def pictures(table: pd.DataFrame, shown: BoolArray) -> list[Picture]:
+def can_be_drawn(table: pd.DataFrame, method: str = "") -> BoolArray:
+    """Alloys that have both a price and a corrosion margin, by one method.
+
+    Parameters
+    ----------
+    table
+        From `meshcore.compare_alloys`.
+    method
+        Method of the margins, since those of two do not compare; that of the most alloys where
+        it is not among `methods`.
+    """
+    known = methods(table)
+    drawn = method if method in known else next(iter(known), "")
+    both: BoolArray = _both(table) & (table["margin_method"] == drawn).to_numpy(dtype=np.bool_)
+    return both
+
+
+def _both(table: pd.DataFrame) -> BoolArray:
+    margin = table["corrosion_margin"].to_numpy(dtype=np.float64)
+    both: BoolArray = table["price"].notna().to_numpy(dtype=np.bool_) & np.isfinite(margin)
+    return both
+
+
+def pictures(table: pd.DataFrame, shown: BoolArray, method: str = "") -> list[Picture]:
     """Draw the picture at each of ``WIDTHS``.
 
     Parameters
@@ -91,14 +114,17 @@ def pictures(table: pd.DataFrame, shown: BoolArray) -> list[Picture]:
         From `meshcore.compare_alloys`, with at least one alloy that `can_be_drawn`.
     shown
         Rows to draw; axes and front are those of the whole table, so that they stay put.
+    method
+        As for `can_be_drawn`.
     """
-    return [picture(table, shown, width) for width in WIDTHS]
+    return [picture(table, shown, width, method) for width in WIDTHS]
 
 
-def picture(table: pd.DataFrame, shown: BoolArray, width: int) -> Picture:
+def picture(table: pd.DataFrame, shown: BoolArray, width: int, method: str = "") -> Picture:
     """Draw the picture at one width, as high as its names need."""
-    whole = table[can_be_drawn(table)]
-    rows = table[can_be_drawn(table) & shown]
+    drawn = can_be_drawn(table, method)
+    whole = table[drawn]
+    rows = table[drawn & shown]
     axes, placed = _fit(whole, rows, width)
     unnamed = tuple(map(str, rows["alloy"][~placed.is_placed]))
     sheet = new_sheet(axes.width, axes.height, _TITLE, _description(rows, whole), "inherit")

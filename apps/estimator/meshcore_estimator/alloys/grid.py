@@ -76,7 +76,7 @@ def draw(table: pd.DataFrame, shown: BoolArray) -> int | None:
         key=f"alloy_grid_{hash(rows.tobytes())}",
     )
     st.caption("Click a line to see the alloy in full below. Margins are in steps of each method, "
-               "and compare only roughly from one method to another.")  # fmt: skip
+               "and do not compare from one method to another.")  # fmt: skip
     return int(rows[_place(state)])
 
 

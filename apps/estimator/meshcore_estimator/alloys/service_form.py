@@ -7,7 +7,13 @@ from collections.abc import Mapping, Sequence
 
 import streamlit as st
 
-from meshcore.alloys.comparison.conditions import CHOICES, ENVIRONMENTS, SERVICES, WATERS_MG_L
+from meshcore.alloys.comparison.conditions import (
+    CHOICES,
+    ENVIRONMENTS,
+    NOT_KNOWN,
+    SERVICES,
+    WATERS_MG_L,
+)
 from meshcore.alloys.comparison.reading_conditions import CONDITION_FIELDS
 from meshcore.alloys.methods.outdoor_loss import DEFAULT_LOST_SHARE
 from meshcore.messages import Message
@@ -20,7 +26,7 @@ _KEPT = "service_kept"
 #: Pause in typing after which a field is read.
 _PAUSE = "500ms"
 #: What the form opens with, and what besides on the demonstration data.
-_FIRST = {"washing": "rain"}
+_FIRST = {"washing": NOT_KNOWN}
 _DEMO = {"environment": "coastal", "years_wanted": "15 years"}
 LABELS: Mapping[str, str] = {
     "environment": "Surroundings",
@@ -37,7 +43,7 @@ LABELS: Mapping[str, str] = {
     "contact_metal": "Metal of frame or fasteners",
 }
 _SINGLE = ("distance_to_sea", "distance_to_salted_road", "so2", "lost_share")
-_WASHINGS = {"rain": "Rain", "cleaned": "Cleaning", "neither": "Neither"}
+_WASHINGS = {"rain": "Rain", "cleaned": "Cleaning", "neither": "Neither", NOT_KNOWN: "Not known"}
 _PLACES = {"sheltered_coast": "Baltic or German North Sea coast", "road_tunnel": "road tunnel"}
 _NEEDS = {"non_magnetic": "non-magnetic", "food_contact": "fit for food"}
 _AFTER = {"weld": "welded", "form": "formed", "anneal": "annealed", "coat": "coated"}

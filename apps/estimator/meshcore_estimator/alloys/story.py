@@ -51,10 +51,11 @@ def next_best(table: pd.DataFrame) -> int | None:
 
 
 def more_margin(table: pd.DataFrame, row: int) -> pd.DataFrame:
-    """Alloys on the front that meet, with more corrosion margin than that of `row`."""
+    """Alloys on the front that meet, with more margin than that of `row` by the same method."""
     further = (
         table["on_front"]
         & (table["verdict"] == MEETS_WORD)
+        & (table["margin_method"] == table["margin_method"].iloc[row])
         & (table["corrosion_margin"] > table["corrosion_margin"].iloc[row])
     )
     found: pd.DataFrame = table[further]
@@ -99,4 +100,4 @@ def without_name(reason: str, alloy: str) -> str:
     >>> without_name("ISO 9223 does not cover 302; EN 1993-1-4 Annex A does not list 302", "302")
     'ISO 9223 does not cover it; EN 1993-1-4 Annex A does not list it'
     """
-    return re.sub(rf"\b(cover|list) {re.escape(alloy)}(?=;|$)", r"\1 it", reason)
+    return re.sub(rf"\b(cover|list|speaks of) {re.escape(alloy)}(?=;|$)", r"\1 it", reason)

@@ -1,0 +1,286 @@
+"""Corrosion in media by name: a table of limits of strength and temperature, family by family.
+
+Each row says up to which temperature a family of alloys resists a medium of some strength, up to
+which it is used with care, and from which it is ruled out; what lies between is not judged. It is
+a screening: impurities, air, flow and crevices change such limits, and each row names its source.
+"""
+
+from __future__ import annotations
+
+import csv
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import cache
+from importlib import resources
+
+import numpy as np
+
+from meshcore.alloys.methods.outdoor_loss import depth_for_share
+from meshcore.alloys.methods.verdicts import NOT_ASKED, Fitness, verdict_where
+from meshcore.arrays import BoolArray, FloatArray, IntArray, ObjectArray
+
+METHOD = "media by name (table of limits)"
+
+#: One step of margin [K]: the gap in temperature that the trade would call comfortable
+#: (project's own).
+MEDIA_STEP_K = 20.0
+
+
+@dataclass(frozen=True, slots=True)
+class MediaRow:
+    """Limits of one or more families in one medium, within a range of strength.
+
+    Parameters
+    ----------
+    from_pct, to_pct
+        Strength by mass [%]; the lower end is open, but for 0.
+    meets_to_c, marginal_to_c, fails_from_c
+        Temperatures [°C] up to which it resists, up to which it is used with care, and beyond
+        which it is ruled out; minus infinity for never.
+    rate_mm_a
+        Most that is lost in a year where it resists [mm/a].
+    """
+
+    medium: str
+    groups: tuple[str, ...]
+    from_pct: float
+    to_pct: float
+    meets_to_c: float
+    marginal_to_c: float
+    fails_from_c: float
+    rate_mm_a: float
+    why: str
+    source: str
+
+
+@cache
+def media_rows() -> tuple[MediaRow, ...]:
+    """Return the rows of the table."""
+    file = resources.files(__package__) / "data" / "media.csv"
+    lines = file.read_text(encoding="utf-8").splitlines()
+    return tuple(_row(cells) for cells in csv.DictReader(lines))
+
+
+def _row(cells: Mapping[str, str]) -> MediaRow:
+    meets = float(cells["meets_to_c"] or -np.inf)
+    marginal = max(meets, float(cells["marginal_to_c"] or -np.inf))
+    return MediaRow(
+        medium=cells["medium"],
+        groups=tuple(cells["groups"].split()),
+        from_pct=float(cells["from_pct"]),
+        to_pct=float(cells["to_pct"]),
+        meets_to_c=meets,
+        marginal_to_c=marginal,
+        fails_from_c=max(marginal, float(cells["fails_from_c"] or -np.inf)),
+        rate_mm_a=float(cells["rate_mm_a"]),
+        why=cells["why"],
+        source=cells["source"],
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class _Table:
+    """The rows as arrays over bands of strength and groups; the last band of all is empty.
+
+    Each medium has its bands in rising strength, and one more for a strength that nobody knows:
+    there the worst of all its bands meets, and only what fails in all of them fails.
+    """
+
+    media: Mapping[str, int]
+    groups: Mapping[str, int]
+    first_band: IntArray
+    upper_pct: tuple[FloatArray, ...]
+    limits_c: FloatArray
+    rate_mm_a: FloatArray
+    row: IntArray
+
+
+@cache
+def _table() -> _Table:
+    rows = media_rows()
+    media = {name: i for i, name in enumerate(dict.fromkeys(r.medium for r in rows))}
+    groups = {name: i for i, name in enumerate(dict.fromkeys(g for r in rows for g in r.groups))}
+    first: list[int] = []
+    uppers: list[FloatArray] = []
+    limits: list[FloatArray] = []
+    rates: list[FloatArray] = []
+    which: list[IntArray] = []
+    for name in media:
+        own = [(i, r) for i, r in enumerate(rows) if r.medium == name]
+        upper = np.array(
+            sorted({r.to_pct for _, r in own} | {r.from_pct for _, r in own if r.from_pct})
+        )
+        first.append(len(limits))
+        uppers.append(upper)
+        bands = [_band(own, groups, float(top)) for top in upper]
+        bands.append(_of_unknown_strength([b[0] for b in bands], bands))
+        for limit, rate, row in bands:
+            limits.append(limit)
+            rates.append(rate)
+            which.append(row)
+    limits.append(np.full((3, len(groups)), np.nan))
+    rates.append(np.full(len(groups), np.nan))
+    which.append(np.full(len(groups), -1, dtype=np.int64))
+    return _Table(
+        media, groups, np.array(first), tuple(uppers), np.array(limits), np.array(rates),
+        np.array(which),
+    )  # fmt: skip
+
+
+_Band = tuple[FloatArray, FloatArray, IntArray]
+
+
+def _band(own: Sequence[tuple[int, MediaRow]], groups: Mapping[str, int], top: float) -> _Band:
+    limit = np.full((3, len(groups)), np.nan)
+    rate = np.full(len(groups), np.nan)
+    which = np.full(len(groups), -1, dtype=np.int64)
+    for i, row in own:
+        if not row.from_pct < top <= row.to_pct:
+            continue
+        at = [groups[g] for g in row.groups]
+        limit[:, at] = np.array([[row.meets_to_c], [row.marginal_to_c], [row.fails_from_c]])
+        rate[at], which[at] = row.rate_mm_a, i
+    return limit, rate, which
+
+
+def _of_unknown_strength(limits: Sequence[FloatArray], bands: Sequence[_Band]) -> _Band:
+    stacked = np.stack(limits)
+    everywhere = ~np.isnan(stacked[:, 0]).any(axis=0)
+    meets = np.where(everywhere, stacked[:, 0].min(axis=0), -np.inf)
+    marginal = np.where(everywhere, stacked[:, 1].min(axis=0), -np.inf)
+    fails = np.where(everywhere, stacked[:, 2].max(axis=0), np.inf)
+    known = ~np.isnan(stacked[:, 0]).all(axis=0)
+    limit = np.where(known, np.stack([meets, np.maximum(meets, marginal), fails]), np.nan)
+    rows = np.stack([b[2] for b in bands])
+    return limit, np.fmax.reduce([b[1] for b in bands]), rows.max(axis=0)
+
+
+def media() -> tuple[str, ...]:
+    """Return the names of the media, in the order of the table."""
+    return tuple(_table().media)
+
+
+def index_of(name: str) -> int:
+    """Index of a medium by its name; -1 where the table does not speak of it."""
+    return _table().media.get(name, -1)
+
+
+def groups_of(resists_as: Sequence[str]) -> IntArray:
+    """Index of each alloy's family in the table; -1 where it is none of those."""
+    groups = _table().groups
+    return np.array([groups.get(name, -1) for name in resists_as], dtype=np.int64)
+
+
+def _bands(medium: IntArray, concentration_pct: FloatArray) -> IntArray:
+    """Band of each service; the empty one where there is no medium."""
+    table = _table()
+    band = np.full(len(medium), len(table.limits_c) - 1, dtype=np.int64)
+    for code in np.unique(medium[medium >= 0]):
+        at = medium == code
+        upper = table.upper_pct[code]
+        strength = concentration_pct[at]
+        # One band is all there is to know, whatever the strength.
+        place = np.searchsorted(upper, np.nan_to_num(strength) - 1e-9, side="left")
+        unknown = np.isnan(strength) & (len(upper) > 1)
+        place = np.where(unknown, len(upper), np.minimum(place, len(upper) - 1))
+        band[at] = table.first_band[code] + place
+    return band
+
+
+def judge(
+    asked: BoolArray,
+    medium: IntArray,
+    concentration_pct: FloatArray,
+    temperature_c: FloatArray,
+    life: tuple[FloatArray, FloatArray, FloatArray],
+    group: IntArray,
+    names: ObjectArray,
+) -> Fitness:
+    """Judge alloys by the rows of their family.
+
+    Parameters
+    ----------
+    asked
+        Services that the table is asked of.
+    medium
+        Index of each service's medium; -1 where there is none.
+    concentration_pct, temperature_c
+        Of each service [%, °C]; NaN where unknown: then only what holds for all of them is said.
+    life
+        Wire diameter [m], share of the section that may be lost [-], and years wanted [a] of each
+        service: an alloy that resists but would be spent at the rate of its row is marginal.
+    group, names
+        Family in the table (-1: none) and designation of each alloy.
+    """
+    shape = (len(medium), len(group))
+    if not asked.any():
+        nobody = np.full(shape, NOT_ASKED, dtype=np.int8)
+        return Fitness(METHOD, nobody, np.full(shape, np.nan), lambda _s, _a: "no medium is named")
+    table = _table()
+    band = _bands(medium, concentration_pct)
+    at = np.ix_(band, np.maximum(group, 0))
+    meets_to, marginal_to, fails_from = (table.limits_c[:, i][at] for i in range(3))
+    known = (group >= 0)[None, :] & ~np.isnan(meets_to)
+    hot = temperature_c[:, None]
+    # Without a temperature, only what holds at any says anything.
+    coldest = np.where(np.isnan(hot), np.inf, hot)
+    hottest = np.where(np.isnan(hot), -np.inf, hot)
+    meets, marginal, fails = coldest <= meets_to, coldest <= marginal_to, hottest > fails_from
+    years = _years_at_rate(life, table.rate_mm_a[at])
+    spent = meets & (years < life[2][:, None])
+    covered = known & (meets | marginal | fails)
+    verdict = verdict_where(asked[:, None], covered, meets & ~spent, marginal & ~(meets & ~spent))
+    margin = np.where(asked[:, None] & covered & np.isfinite(meets_to), meets_to - hot, np.nan)
+
+    def say(service: int, alloy: int) -> str:
+        if medium[service] < 0:
+            return "no medium is named"
+        name = media()[medium[service]]
+        row = int(table.row[band[service], max(int(group[alloy]), 0)])
+        if group[alloy] < 0 or row < 0:
+            here = "open air" if name.startswith("air ") else name
+            return f"{here}: no row of the table speaks of {names[alloy]}"
+        found = media_rows()[row]
+        ends = [float(t[service, alloy]) for t in (meets_to, marginal_to, fails_from)]
+        by_strength = len(table.upper_pct[medium[service]]) > 1
+        here = _where(name, concentration_pct[service], temperature_c[service], by_strength)
+        note = _spent_said(found, float(years[service, alloy])) if spent[service, alloy] else ""
+        return f"{here}: {found.why} ({_limits_said(*ends)}; {found.source}){note}"
+
+    return Fitness(METHOD, verdict, margin / MEDIA_STEP_K, say)
+
+
+def _years_at_rate(
+    life: tuple[FloatArray, FloatArray, FloatArray], rate_mm_a: FloatArray
+) -> FloatArray:
+    """Years until the share of the wire is lost at the rate of each row [a]; NaN where unknown."""
+    wire, share, _ = life
+    depth_mm = depth_for_share(wire, share)[:, None] / 1e3
+    return np.where(rate_mm_a > 0.0, depth_mm / np.where(rate_mm_a > 0.0, rate_mm_a, 1.0), np.inf)
+
+
+def _spent_said(row: MediaRow, years: float) -> str:
+    return (
+        f"; at {row.rate_mm_a:g} mm a year, the most that its row allows, this wire would be "
+        f"spent in {years:.2g} years: try it in the service"
+    )
+
+
+def _where(name: str, strength: float, temperature: float, by_strength: bool) -> str:
+    said = [name]
+    if by_strength:
+        said.append("of unknown strength" if np.isnan(strength) else f"of {strength:g} %")
+    if name.startswith("air "):
+        return f"open air, category {name.removeprefix('air ')}"
+    said.append("at a temperature not known" if np.isnan(temperature) else f"at {temperature:g} °C")
+    return " ".join(said)
+
+
+def _limits_said(meets: float, marginal: float, fails: float) -> str:
+    parts = [
+        f"resists to {meets:g} °C" if np.isfinite(meets) else "",
+        f"with care to {marginal:g} °C" if np.isfinite(marginal) and marginal > meets else "",
+        "ruled out" if np.isneginf(fails) else f"ruled out above {fails:g} °C"
+        if np.isfinite(fails) else "",
+    ]  # fmt: skip
+    return ", ".join(p for p in parts if p) or "it depends on the strength"
