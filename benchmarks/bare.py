@@ -67,7 +67,7 @@ def book_numbers(book: PriceBook) -> Numbers:
     single = (
         "wire.scrap", "weaving.loom", "weaving.efficiency", "weaving.set_up",
         "weaving.ends_per_hour", "weaving.set_up_time", "weaving.warp_length", "packing.kg",
-        "freight.kg", "freight.consignment", "minimum.line", "minimum.order",
+        "freight.kg", "freight.consignment", "minimum.cloth", "minimum.order",
         "surcharge.part_roll", "surcharge.order_set_up", "rounding.step",
     )  # fmt: skip
     return Numbers(
@@ -125,7 +125,7 @@ def step(size: FloatArray, table: tuple[FloatArray, FloatArray]) -> FloatArray:
 
 
 def bare_estimate(table: pd.DataFrame, numbers: Numbers) -> list[FloatArray]:
-    """Price at nominal length, and at the delivery tolerances, by the same formulas."""
+    """Price at nominal length, and bill at the delivery tolerances, by the same formulas."""
     c = bare_columns(table)
     policy = default_supply_policy()
     d, p = c.wire, c.pitch
@@ -148,11 +148,10 @@ def bare_estimate(table: pd.DataFrame, numbers: Numbers) -> list[FloatArray]:
     rolls = (full + has_rest) * c.quantity
     parts = (has_rest & ~is_half) * c.quantity
     tolerance = policy.rolls
-    scales = (1.0, 1.0 - tolerance.length_under, 1.0 + tolerance.length_over)
-    return [
-        bare_price(c, numbers, mass, stock, run * k, cut_length * k, cut_count, rolls, parts)
-        for k in scales
-    ]
+    price = bare_price(c, numbers, mass, stock, run, cut_length, cut_count, rolls, parts)
+    ratios = (1.0 - tolerance.length_under, 1.0 + tolerance.length_over)
+    billed = [cents(run / c.quantity * k * (price / run)) * c.quantity / 100.0 for k in ratios]
+    return [price, *billed]
 
 
 def bare_price(
@@ -186,7 +185,7 @@ def bare_price(
     total += cents(wire / 100.0 * n.overhead_wire) + cents(works / 100.0 * n.overhead_works)
     total += cents(total / 100.0 * (s["margin"] / (1.0 - s["margin"])))
     total -= cents(total / 100.0 * step(net_area, n.discount))
-    total = np.maximum(total, 100.0 * max(s["minimum.line"], s["minimum.order"]))
+    total = np.maximum(total, 100.0 * max(s["minimum.cloth"], s["minimum.order"]))
     total += cents(parts * s["surcharge.part_roll"]) + 100.0 * s["surcharge.order_set_up"]
     rounding = np.round(100.0 * s["rounding.step"])
     price: FloatArray = np.ceil(total / rounding) * rounding / 100.0

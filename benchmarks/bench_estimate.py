@@ -37,12 +37,13 @@ ONE_STEP = 0.0501
 
 
 def make_lines(lines: int) -> pd.DataFrame:
-    """Return rolls at random, as a table of numbers with their units in the headings."""
+    """Return rolls at random, as numbers with their units in the headings; each is an order."""
     rng = np.random.default_rng(SEED)
     cloth = rng.integers(0, len(COUNTS), lines)
     alloys = pd.Categorical(np.array(ALLOYS)[rng.integers(0, len(ALLOYS), lines)])
     return pd.DataFrame(
         {
+            "order": np.arange(lines),
             "mesh_count [/ in]": COUNTS[cloth],
             "wire_diameter [mm]": WIRES_IN[cloth] * 25.4,
             "alloy": alloys,
@@ -61,6 +62,7 @@ def as_texts(table: pd.DataFrame) -> pd.DataFrame:
         return [f"{value / per:.10g}{unit}" for value in table[heading].tolist()]
 
     texts = {
+        "order": table["order"].astype(str),
         "mesh_count": written("mesh_count [/ in]", " / in"),
         "wire_diameter": written("wire_diameter [mm]", " in", 25.4),
         "alloy": table["alloy"].astype(str),
@@ -145,11 +147,14 @@ def main(lines: int = LINES) -> None:
     check_texts(priced, mc.estimate_table(texts))
     ours = timed(lambda: mc.estimate_table(table)) / lines
     by_text = timed(lambda: mc.estimate_table(texts)) / lines
+    as_one = table.drop(columns="order")
+    one_order = timed(lambda: mc.estimate_table(as_one)) / lines
     bare = timed(lambda: bare_estimate(table, numbers)) / lines
     by_pint = timed(lambda: pint_estimate(few, numbers)) / len(few)
     ours_mb, bare_mb = peak_memory("meshcore", lines), peak_memory("bare", lines)
     print(f"estimate_table, {lines:,} lines, prices the same in all three:")
     print(f"  estimate_table       {ours * 1e6:9.3f} µs a line   {ours_mb:7.0f} MB at the peak")
+    print(f"  all as one order     {one_order * 1e6:9.3f} µs a line")
     print(f"  the same as text     {by_text * 1e6:9.3f} µs a line")
     print(f"  bare NumPy           {bare * 1e6:9.3f} µs a line   {bare_mb:7.0f} MB at the peak")
     print(f"  pint, line by line   {by_pint * 1e6:9.3f} µs a line   "

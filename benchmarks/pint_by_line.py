@@ -42,7 +42,7 @@ class Supply:
 def pint_estimate(table: pd.DataFrame, numbers: Numbers) -> FloatArray:
     """Price each line by itself."""
     policy = default_supply_policy()
-    lines = table.assign(alloy=table["alloy"].cat.codes).drop(columns="form")
+    lines = table.assign(alloy=table["alloy"].cat.codes).drop(columns=["form", "order"])
     return np.array(
         [_price(numbers, policy, *line) for line in lines.itertuples(index=False, name=None)]
     )
@@ -131,7 +131,7 @@ def _total(
     total += _charge(metal * n.overhead_wire) + _charge(works * n.overhead_works)
     total += _charge(total * (s["margin"] / (1 - s["margin"])))
     total -= _charge(total * _reached(area, "m**2", n.discount))
-    total = max(total, max(s["minimum.line"], s["minimum.order"]) * EURO)
+    total = max(total, max(s["minimum.cloth"], s["minimum.order"]) * EURO)
     total += _charge(supply.parts * s["surcharge.part_roll"] * EURO)
     total += s["surcharge.order_set_up"] * EURO
     steps = np.ceil(np.round(total.magnitude * 100.0) / np.round(s["rounding.step"] * 100.0))

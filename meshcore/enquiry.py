@@ -181,8 +181,9 @@ def _set(frozen: object, **values: object) -> None:
 class Enquiry:
     """One line of an enquiry, as far as it is specified.
 
-    Sizes are text with a unit (``"0.025 in"``, ``"16 SWG"``) or pint quantities. Lines with the
-    same ``order`` share what is charged by the order, and are cut together.
+    Sizes are text with a unit (``"0.025 in"``, ``"16 SWG"``) or pint quantities. Lines priced
+    together are one order, unless they name several: those with the same ``order`` share what is
+    charged by the order, and are woven and cut together where they are of one cloth.
     """
 
     __pydantic_config__: ClassVar[dict[str, Any]] = _BODY

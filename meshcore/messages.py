@@ -116,6 +116,10 @@ class MessageLog:
         """Say of the lines from number `start` on what a log of those lines says."""
         self._entries += [(rows + start, messages) for rows, messages in part._entries]
 
+    def copy(self) -> MessageLog:
+        """Return a log that says the same so far, and may go on by itself."""
+        return MessageLog(self.lines, list(self._entries))
+
     def rank(self) -> IntArray:
         """0 for ok, 1 for review, 2 for refused, by line."""
         rank = np.zeros(self.lines, dtype=np.int64)

@@ -71,6 +71,8 @@ def lines(
     return OrderColumns(
         cloth=cloth,
         order=np.array(list(order) or range(count), dtype=np.int64),
+        same_cloth=np.arange(count, dtype=np.int64),
+        warp=np.arange(count, dtype=np.int64),
         form=np.full(count, form, dtype=np.int64),
         quantity=full(1.0),
         net_area_m2=full(30.0),

@@ -26,7 +26,7 @@ def list_summary(estimates: EstimateSet, output: str) -> str:
         f"{totals.refused} refused."
         if totals.lines
         else NO_LINES,
-        f"Total of the priced lines: {price}.",
+        f"Total of the priced lines: {price}, as {estimates.orders_taken}.",
         f"Price book: {book_text(estimates.book)}.",
         f"Supply policy: {policy_text(estimates.policy)}.",
     ]

@@ -68,8 +68,8 @@ def _item_text(ledger: Ledger, item: LedgerItem, line: int) -> list[str]:
     if item.top_up:
         target = money_text(float(item.target[line]), ledger.currency)
         rows.append(f"      {item.top_up} to {target}")
-    if item.shared:
-        rows.append("      the line's part of an amount of its order, shared by value")
+    if text := _sharing_text(item, line):
+        rows.append(f"      {text}")
     origin = item.origins(np.array([line]))[0]
     rows.append(f"      rate: {origin or 'not stated'}")
     for used in item.uses:
@@ -78,6 +78,25 @@ def _item_text(ledger: Ledger, item: LedgerItem, line: int) -> list[str]:
         rows.append(f"      {used.key}: {figure}, {origin}")
     rows.append(f"      by rule {item.rule}, plugin {item.plugin}")
     return rows
+
+
+#: What an amount is of that several lines share, and what it is shared by.
+_SHARED = {
+    "order": "its order, shared by value",
+    "cloth": "the lines of its order in this cloth, shared by value",
+    "warp": "the lines woven from one warp, shared by the length of each",
+}
+
+
+def _sharing_text(item: LedgerItem, line: int) -> str:
+    """Say what the line's amount is a part of; empty where it is all its own."""
+    if item.per == "line":
+        return ""
+    whole, own = float(item.whole[line]), float(item.quantity[line])
+    if item.per != "order" and whole == own:
+        return ""
+    of = "" if item.base else f" of {whole:.{_TERM_FIGURES}g} {item.unit}"
+    return f"the line's part{of} of an amount of {_SHARED[item.per]}"
 
 
 def _figures(ledger: Ledger, item: LedgerItem, line: int) -> tuple[str, str]:

@@ -53,8 +53,12 @@ class CostColumn:
         With `base`: ``"floor"``, the cost is what the base lacks to `rate`; ``"step up"``, what it
         lacks to the next whole multiple of `rate`; ``"step nearest"``, the nearest, a credit below.
     per
-        ``"order"``: quantity and rate, or floor, are of the whole order, and the amount is shared
-        over its lines in proportion to their subtotals.
+        ``"order"``: quantity and rate, or floor, are of the whole order; ``"cloth"``, of the lines
+        of one order in the same cloth; ``"warp"``, of the lines woven from one warp. The amount is
+        rounded once and shared over these lines. Where they differ, the greatest holds.
+    shared_by
+        With such a `per`: what the amount is shared in proportion to, one a line; None is the
+        lines' subtotals.
     working, terms
         How the quantity is reckoned, as a text with the names of terms in braces, and the terms:
         ``"{mass} kg × (1 + {scrap})"``. For whoever wants to redo it by hand.
@@ -71,10 +75,11 @@ class CostColumn:
     base: tuple[str, ...] = ()
     uses: tuple[RateColumn, ...] = ()
     top_up: Literal["", "floor", "step up", "step nearest"] = ""
-    per: Literal["line", "order"] = "line"
+    per: Literal["line", "order", "cloth", "warp"] = "line"
     credit: bool = False
     working: str = ""
     terms: Mapping[str, FloatArray | float] = field(default_factory=dict)
+    shared_by: FloatArray | None = None
 
 
 @dataclass(frozen=True, slots=True)

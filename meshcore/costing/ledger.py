@@ -60,8 +60,10 @@ class LedgerItem:
         How it tops up its base (``floor``, ``step up``, ``step nearest``); empty for the rest.
     target
         What a top-up brings its base to, or the step that it rounds to; zero for the rest.
-    shared
-        Whether it is one amount of an order, shared over the order's lines.
+    per
+        What one amount is of: ``line``; or ``order``, ``cloth`` or ``warp``, whose lines share it.
+    whole
+        The quantity of all these lines together; the line's own where it shares with none.
     working, terms
         How the quantity is reckoned, with the names of terms in braces, and the terms.
     """
@@ -80,9 +82,15 @@ class LedgerItem:
     uses: tuple[RateColumn, ...]
     top_up: str
     target: FloatArray
-    shared: bool
+    per: str
+    whole: FloatArray
     working: str
     terms: Mapping[str, FloatArray | float]
+
+    @property
+    def shared(self) -> bool:
+        """Whether it is one amount that several lines may share."""
+        return self.per != "line"
 
     def origins(self, lines: IntArray) -> list[str]:
         """Note of origin of the rate, for some lines."""

@@ -9,6 +9,7 @@ from typing import Any
 import numpy as np
 
 from meshcore.arrays import BoolArray, FloatArray, IntArray
+from meshcore.supply.together import group_sums
 from meshcore.weave.cloth import ClothColumns, take_cloth
 
 
@@ -24,6 +25,11 @@ class OrderColumns:
         The cloth: weave, sizes [m], alloy.
     order
         Index of the order that the line belongs to.
+    same_cloth
+        Index that lines of one order in the same cloth share, whatever their widths: what
+        quantity breaks and the minimum of a cloth look at.
+    warp
+        Index that lines woven from one warp share: one order, one cloth, one stock width.
     form
         Index into ``FORMS``.
     quantity
@@ -48,6 +54,8 @@ class OrderColumns:
 
     cloth: ClothColumns
     order: IntArray
+    same_cloth: IntArray
+    warp: IntArray
     form: IntArray
     quantity: FloatArray
     net_area_m2: FloatArray
@@ -66,6 +74,14 @@ class OrderColumns:
     def __len__(self) -> int:
         """Return the number of lines."""
         return len(self.quantity)
+
+    def over_cloth(self, values: FloatArray) -> FloatArray:
+        """Sum over the lines of one order in the same cloth, on each of them."""
+        return group_sums(values, self.same_cloth)
+
+    def over_warp(self, values: FloatArray) -> FloatArray:
+        """Sum over the lines woven from one warp, on each of them."""
+        return group_sums(values, self.warp)
 
 
 def take_lines(columns: OrderColumns, lines: slice | IntArray) -> OrderColumns:

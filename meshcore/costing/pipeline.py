@@ -230,7 +230,7 @@ def _work_stages(running: RunningTotals, ranked: Sequence[RuleCost]) -> None:
 
 def _rank(cost: RuleCost) -> tuple[int, int]:
     column = cost.column
-    kinds = ["plain", "share", "floor line", "floor order", "step"]
+    kinds = ["plain", "share", "floor line", "floor warp", "floor cloth", "floor order", "step"]
     if column.top_up == "floor":
         kind = f"floor {column.per}"
     else:

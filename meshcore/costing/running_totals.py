@@ -6,12 +6,14 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from meshcore.arrays import BoolArray, FloatArray
+from meshcore.arrays import BoolArray, FloatArray, IntArray
+from meshcore.costing.items import CostColumn
 from meshcore.costing.ledger import LedgerItem
 from meshcore.costing.money import MOST_MINOR, apportion, from_minor, to_minor
 from meshcore.costing.order_columns import OrderColumns
 from meshcore.costing.rates import RateColumn
 from meshcore.costing.rules.checking import RuleCost
+from meshcore.supply.together import each_alone, group_most, group_sums
 
 
 @dataclass(slots=True)
@@ -30,8 +32,9 @@ class RunningTotals:
     beyond
         Lines on which an item, or the sum so far, is too large to be money, each with the cost
         that made it so; the sums hold for the other lines alone.
-    refused, own_orders
-        Lines not priced, None where all are; whether every line is an order of its own.
+    refused, alone
+        Lines not priced, None where all are; whether every line is an order, or a cloth, or a
+        warp, of its own.
     """
 
     columns: OrderColumns
@@ -45,13 +48,12 @@ class RunningTotals:
     by_stage: dict[str, FloatArray] = field(default_factory=dict)
     beyond: list[tuple[RuleCost, BoolArray]] = field(default_factory=list)
     refused: BoolArray | None = field(init=False)
-    own_orders: bool = field(init=False)
+    alone: dict[str, bool] = field(init=False)
 
     def __post_init__(self) -> None:
         self.price = np.zeros(len(self.columns))
         self.refused = None if self.alive.all() else ~self.alive
-        order = self.columns.order
-        self.own_orders = bool(np.all(order[1:] > order[:-1]))
+        self.alone = {per: each_alone(self._group(per)) for per in ("order", "cloth", "warp")}
 
     def mark_cost(self) -> None:
         """Note that the cost is complete."""
@@ -66,17 +68,18 @@ class RunningTotals:
         column = cost.column
         if column.top_up:
             quantity, minor = self._topped_up(cost)
-            rate = np.broadcast_to(1.0, len(minor))
+            whole, rate = quantity, np.broadcast_to(1.0, len(minor))
         else:
             quantity = from_minor(self._base(column.base), self.digits) if column.base else (
                 cost.quantity
             )  # fmt: skip
-            rate = cost.rate
+            whole, rate = quantity, cost.rate
             # Lines refused for sizes beyond reason are still among the factors.
             with np.errstate(over="ignore", invalid="ignore"):
                 minor = self._rounded(quantity * rate)
-            if column.per == "order" and not column.base:
-                quantity, minor = self._shared(quantity, minor, rate)
+            if column.per != "line" and not column.base:
+                whole = self._whole(quantity, column.per)
+                quantity, minor = self._shared(whole, minor, rate, column)
             if column.credit:
                 rate, minor = -rate, -minor
         if not minor.any():
@@ -103,7 +106,8 @@ class RunningTotals:
                 uses=column.uses,
                 top_up=column.top_up,
                 target=self._target(cost),
-                shared=column.per == "order",
+                per=column.per,
+                whole=whole,
                 working=column.working,
                 terms=column.terms,
             )
@@ -132,16 +136,17 @@ class RunningTotals:
         return np.sum(held, axis=0) if held else np.zeros(len(self.columns))
 
     def _topped_up(self, cost: RuleCost) -> tuple[FloatArray, FloatArray]:
-        base = self._base(cost.column.base)
+        column = cost.column
+        base = self._base(column.base)
         target = self._rounded(cost.rate)
-        if cost.column.top_up == "floor":
-            whole = base if cost.column.per == "line" else self._order_sum(base)
+        if column.top_up == "floor":
+            whole, target = self._group_sum(base, column.per), self._whole(target, column.per)
             short = np.maximum(target - whole, 0.0)
-            if cost.column.per == "order":
-                short = self._shared_minor(short)
+            if column.per != "line":
+                short = self._shared_minor(short, column)
         else:
             multiple = base / np.maximum(target, 1.0)
-            up = cost.column.top_up == "step up"
+            up = column.top_up == "step up"
             short = (np.ceil(multiple) if up else np.floor(multiple + 0.5)) * target - base
             short[target == 0.0] = 0.0
         if self.refused is not None:
@@ -151,46 +156,59 @@ class RunningTotals:
     def _target(self, cost: RuleCost) -> FloatArray:
         if not cost.column.top_up:
             return np.broadcast_to(0.0, len(self.columns))
-        return from_minor(self._rounded(cost.rate), self.digits)
+        target = self._whole(self._rounded(cost.rate), cost.column.per)
+        return from_minor(target, self.digits)
 
-    def _order_sum(self, minor: FloatArray) -> FloatArray:
-        if self.own_orders:
-            return minor
-        _, index = np.unique(self.columns.order, return_inverse=True)
-        sums: FloatArray = np.bincount(index, weights=minor).astype(np.float64)
-        return sums[index]
+    def _group(self, per: str) -> IntArray:
+        columns = self.columns
+        return {"order": columns.order, "cloth": columns.same_cloth, "warp": columns.warp}[per]
 
-    def _shared_minor(self, minor: FloatArray) -> FloatArray:
-        """Share each order's amount over its priced lines by their subtotals."""
-        if self.own_orders:
+    def _group_sum(self, values: FloatArray, per: str) -> FloatArray:
+        if per == "line" or self.alone[per]:
+            return values
+        return group_sums(values, self._group(per))
+
+    def _whole(self, values: FloatArray, per: str) -> FloatArray:
+        """Quantity or floor of each line's group: one for all its priced lines."""
+        if per == "line" or self.alone[per]:
+            return values
+        held = values if self.refused is None else np.where(self.refused, 0.0, values)
+        return group_most(held, self._group(per))
+
+    def _shared_minor(self, minor: FloatArray, column: CostColumn) -> FloatArray:
+        """Share each group's amount over its priced lines: by their subtotals, or as is said."""
+        if self.alone[column.per]:
             return minor
         shared = np.zeros(len(minor))
-        rows = self.alive
-        shared[rows] = apportion(
-            minor[rows], np.maximum(self.price[rows], 0.0), self.columns.order[rows]
-        )
+        rows, group = self.alive, self._group(column.per)
+        whole = group_most(minor, group)
+        shared[rows] = apportion(whole[rows], self._weight(column)[rows], group[rows])
         return shared
 
-    def _shared(
-        self, whole: FloatArray, minor: FloatArray, rate: FloatArray
-    ) -> tuple[FloatArray, FloatArray]:
-        """Share an order's amount, and say of each line what part of the quantity it bears.
+    def _weight(self, column: CostColumn) -> FloatArray:
+        by = self.price if column.shared_by is None else column.shared_by
+        return np.maximum(by, 0.0)
 
-        The part is by value where that comes to the line's amount; the last minor units of an
-        order go where its sum asks for them, and there the part follows from the amount.
+    def _shared(
+        self, whole: FloatArray, minor: FloatArray, rate: FloatArray, column: CostColumn
+    ) -> tuple[FloatArray, FloatArray]:
+        """Share a group's amount, and say of each line what part of the quantity it bears.
+
+        The part is by weight where that comes to the line's amount; the last minor units of a
+        group go where its sum asks for them, and there the part follows from the amount.
         """
-        shared = self._shared_minor(minor)
-        part = whole * self._part_of_order()
+        shared = self._shared_minor(minor, column)
+        if self.alone[column.per]:
+            return np.where(shared != 0.0, whole, 0.0), shared
+        part = whole * self._part_of(column)
         with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
             agrees = to_minor(part * rate, self.digits) == shared
             quantity = np.where(agrees, part, from_minor(shared, self.digits) / rate)
         return np.where(shared != 0.0, quantity, 0.0), shared
 
-    def _part_of_order(self) -> FloatArray:
-        """Each priced line's part of its order's value; equal parts where it has none."""
-        if self.own_orders:
-            return np.ones(len(self.columns))
+    def _part_of(self, column: CostColumn) -> FloatArray:
+        """Each priced line's part of its group; equal parts where nothing tells them apart."""
         priced = self.alive.astype(np.float64)
-        value = np.maximum(self.price, 0.0) * priced
-        value = np.where(self._order_sum(value) > 0.0, value, priced)
-        return value / np.maximum(self._order_sum(value), 1.0)
+        weight = np.where(self.alive, self._weight(column), 0.0)
+        weight = np.where(self._group_sum(weight, column.per) > 0.0, weight, priced)
+        return weight / np.where(self.alive, self._group_sum(weight, column.per), 1.0)

@@ -86,7 +86,9 @@ def compare_for_line(
 ) -> pd.DataFrame:
     """Compare alloys for a list of one line, as `compare_alloys` does for an enquiry."""
     chosen, unknown = _chosen(installed_registry(), alloys)
-    prices = estimate_table(_lines(line, chosen), price_book, supply_policy, path_model)
+    prices = estimate_table(
+        _lines(line, chosen), price_book, supply_policy, path_model, lines_apart=True
+    )
     facts = alloy_facts(chosen)
     wire = prices["wire_diameter_mm"].to_numpy(dtype=np.float64, na_value=np.nan) * _MM
     wire = wire[:1] if len(wire) else np.array([np.nan])

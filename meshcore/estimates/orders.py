@@ -1,23 +1,91 @@
-"""What the pricing rules see of each line, at nominal size and as delivered."""
+"""What the pricing rules see of each line, and which lines belong together."""
 
 from __future__ import annotations
 
-from dataclasses import replace
+import numpy as np
 
-from meshcore.arrays import FloatArray
+from meshcore.arrays import BoolArray, FloatArray, IntArray
 from meshcore.costing.order_columns import OrderColumns
+from meshcore.enquiry import PIECE, STRIP
 from meshcore.reading.tables.intake import EnquiryColumns
-from meshcore.supply.consumption import SupplyColumns
+from meshcore.supply.consumption import FormColumns, SupplyColumns
+from meshcore.supply.shapes.columns import PieceColumns
+from meshcore.supply.together import CLOTH_DECIMALS, SIZE_DECIMALS, each_alone, same_lines
 from meshcore.weave.cloth import ClothColumns
 
 
+def same_cloth(read: EnquiryColumns, cloth: ClothColumns, apart: BoolArray) -> IntArray:
+    """Give the lines of one order in the same cloth one number; those `apart` one of their own."""
+    sizes = [np.round(size, CLOTH_DECIMALS) for size in (cloth.pitch_m, cloth.wire_diameter_m)]
+    keys = [read.order, cloth.alloy, cloth.weave, *sizes, read.coating_kg_m2]
+    return same_lines(keys, apart)
+
+
+def same_item(
+    read: EnquiryColumns, cloth: ClothColumns, pieces: PieceColumns, apart: BoolArray
+) -> IntArray:
+    """Give strips, or pieces, of one order, cloth and size one number; rolls one each."""
+    cut = (read.form == STRIP) | (read.form == PIECE)
+    if not cut.any():
+        return np.arange(len(apart), dtype=np.int64)
+    width, length, area, edge = (
+        np.round(np.where(read.form == PIECE, piece, strip), SIZE_DECIMALS)
+        for piece, strip in (
+            (pieces.width_m, read.width.values),
+            (pieces.length_m, read.length.values),
+            (pieces.area_m2, 0.0),
+            (pieces.cut_m, 0.0),
+        )
+    )
+    group = same_cloth(read, cloth, apart)
+    return same_lines([group, read.form, width, length, area, edge], apart | ~cut)
+
+
+def form_columns(
+    read: EnquiryColumns, cloth: ClothColumns, pieces: PieceColumns, apart: BoolArray
+) -> FormColumns:
+    """Gather what is to be delivered of each line; lines `apart` share nothing with others."""
+    is_piece = read.form == PIECE
+    any_piece = bool(is_piece.any())
+    width, length = read.width.values, read.length.values
+    return FormColumns(
+        form=read.form,
+        width_m=np.where(is_piece, pieces.width_m, width) if any_piece else width,
+        length_m=np.where(is_piece, pieces.length_m, length) if any_piece else length,
+        quantity=read.quantity,
+        piece_area_m2=pieces.area_m2,
+        piece_cut_m=pieces.cut_m,
+        item=same_item(read, cloth, pieces, apart),
+        width_texts=read.width.texts,
+        length_texts=read.length.texts,
+    )
+
+
 def order_columns(
-    read: EnquiryColumns, cloth: ClothColumns, supply: SupplyColumns, mass: FloatArray
+    read: EnquiryColumns,
+    cloth: ClothColumns,
+    supply: SupplyColumns,
+    mass: FloatArray,
+    apart: BoolArray,
 ) -> OrderColumns:
-    """Gather the columns of a list; `mass` is per area [kg/m²]."""
+    """Gather the columns of a list.
+
+    Parameters
+    ----------
+    read, cloth, supply
+        What was asked for, of which cloth, and what it consumes.
+    mass
+        Mass of cloth per area [kg/m²].
+    apart
+        Lines that share nothing with others, being refused.
+    """
+    group = same_cloth(read, cloth, apart)
+    width = np.round(supply.stock_width_m, CLOTH_DECIMALS)
     return OrderColumns(
         cloth=cloth,
         order=read.order,
+        same_cloth=group,
+        warp=group if each_alone(group) else same_lines([group, width], apart),
         form=read.form,
         quantity=read.quantity,
         net_area_m2=supply.net_area_m2,
@@ -32,24 +100,4 @@ def order_columns(
         part_roll_count=supply.part_roll_count,
         offcut_credit=supply.offcut_credit,
         services=read.services,
-    )
-
-
-def delivered(
-    orders: OrderColumns, length_ratio: FloatArray, mass_share: FloatArray
-) -> OrderColumns:
-    """Return the same orders with `length_ratio` of the nominal length delivered.
-
-    Width over nominal is given, not billed, so it changes the mass delivered and not the price.
-    Where the sizes leave the mass of the cloth open, it is `mass_share` of the nominal.
-    """
-    mass_ratio = length_ratio * mass_share
-    return replace(
-        orders,
-        net_area_m2=orders.net_area_m2 * length_ratio,
-        gross_area_m2=orders.gross_area_m2 * length_ratio,
-        net_mass_kg=orders.net_mass_kg * mass_ratio,
-        gross_mass_kg=orders.gross_mass_kg * mass_ratio,
-        run_length_m=orders.run_length_m * length_ratio,
-        cut_length_m=orders.cut_length_m * length_ratio,
     )

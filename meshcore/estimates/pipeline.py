@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -12,22 +13,21 @@ from meshcore.alloys.record import Alloy
 from meshcore.alloys.records.beside import said_beside
 from meshcore.alloys.records.registry import Registry, installed_registry, resolve
 from meshcore.alloys.records.spotting import names_alloy
-from meshcore.arrays import BoolArray, IntArray
 from meshcore.costing.book.price_book import PriceBook
 from meshcore.costing.items import PricingRule
-from meshcore.costing.pipeline import price_columns
 from meshcore.demo import default_price_book
-from meshcore.enquiry import PIECE, Enquiry, Service, as_table
+from meshcore.enquiry import Enquiry, Service, as_table
 from meshcore.estimates.coatings import judge_coatings
-from meshcore.estimates.orders import delivered, order_columns
+from meshcore.estimates.orders import form_columns
 from meshcore.estimates.plausibility import judge_plausibility
+from meshcore.estimates.pricing import PricingJob, Progress, price_orders
 from meshcore.estimates.results import Estimate, EstimateSet
-from meshcore.messages import Message, MessageLog, writable
+from meshcore.estimates.tolerances import billed_minor
+from meshcore.messages import MessageLog, writable
 from meshcore.reading.tables.intake import EnquiryColumns, read_enquiries
-from meshcore.supply.consumption import FormColumns, consume
-from meshcore.supply.cutting import CuttingEffort, PlannedSupply, plan_cutting
+from meshcore.supply.cutting import CuttingEffort
 from meshcore.supply.policy import SupplyPolicy, default_supply_policy
-from meshcore.supply.shapes.columns import PieceColumns, read_pieces
+from meshcore.supply.shapes.columns import read_pieces
 from meshcore.weave.cloth import ClothColumns, by_alloy
 from meshcore.weave.geometry.mass import mass_per_area
 from meshcore.weave.geometry.path import PathModel, cloth_path
@@ -37,9 +37,6 @@ from meshcore.weave.specification.completing import Specification, complete
 if TYPE_CHECKING:
     import pandas as pd
 
-#: Called with the stage about to start and the share of the work already done.
-Progress = Callable[[str, float], None]
-
 
 def estimate_list(
     enquiries: pd.DataFrame | Sequence[Enquiry],
@@ -48,8 +45,11 @@ def estimate_list(
     path_model: PathModel = "arc",
     progress: Progress = lambda _stage, _share: None,
     cutting: CuttingEffort | None = None,
+    lines_apart: bool = False,
 ) -> EstimateSet:
     """Price an enquiry list and keep all that stands behind the prices.
+
+    The list is one order, unless a column ``order`` tells its lines apart.
 
     Parameters
     ----------
@@ -67,6 +67,9 @@ def estimate_list(
     cutting
         Effort to plan the slitting of strips and the nesting of pieces, all lines of one order
         and cloth together; without it, whole rows across the stock width.
+    lines_apart
+        Whether each line is an order of its own, whatever a column ``order`` says: for lines that
+        are set side by side, of which one will be ordered.
 
     Returns
     -------
@@ -94,6 +97,8 @@ def estimate_list(
     log = MessageLog(len(table))
     progress("Reading the lines", 0.0)
     read = _read(table, registry, policy, log)
+    if lines_apart:
+        read = replace(read, order=np.arange(len(table), dtype=np.int64))
     progress("Completing the specifications", 0.3)
     specification = complete(read.readings, log)
     cloth = _cloth(read, specification, registry, path_model)
@@ -105,27 +110,14 @@ def estimate_list(
         cloth.wire_diameter_m, cloth.pitch_m, cloth.path_ratio, by_alloy(cloth, _density)
     )
     pieces = read_pieces(read.form, read.shape, read.dimensions, read.width, read.length, log)
-    forms = _forms(read, pieces)
     judge_coatings(read.coating_kg_m2, read.alloy, registry.alloys, log)
-    judge_plausibility(read, cloth, forms, mass, log)
-    planned = PlannedSupply(consume(forms, policy, log), ())
-    if cutting is not None:
-        planned = plan_cutting(
-            forms, pieces.shapes, _cloth_groups(read, cloth), planned.supply, policy, cutting, log,
-            lambda share: progress("Planning the cutting", _BEFORE_CUTTING + _CUTTING * share),
-        )  # fmt: skip
-    supply = planned.supply
-    progress("Pricing", 0.7)
-    orders = order_columns(read, cloth, supply, mass)
+    judge_plausibility(read, cloth, form_columns(read, cloth, pieces, log.refused()), mass, log)
     rules = plugins.installed().collect("meshcore_pricing_rules", PricingRule)
-    ledger = price_columns(orders, rules, book, log)
-    stopped = log.refused()
+    job = PricingJob(read, cloth, pieces, mass, policy, cutting, book, rules)
+    priced = price_orders(job, log, progress)
+    ledger, orders, supply, log = priced.ledger, priced.orders, priced.supply, priced.log
     low, high = (
-        price_columns(delivered(orders, length, mass_share), rules, book, _without(stopped))
-        for length, mass_share in (
-            (supply.length_low, specification.mass_low),
-            (supply.length_high, specification.mass_high),
-        )
+        billed_minor(ledger, orders, ratio) for ratio in (supply.length_low, supply.length_high)
     )
     faults = (*plugins.installed().faults(), *practicality.faults, *ledger.faults)
     progress("Done", 1.0)
@@ -139,12 +131,12 @@ def estimate_list(
         supply=supply,
         practicality=practicality,
         ledger=ledger,
-        ledger_low=low,
-        ledger_high=high,
+        price_low_minor=low,
+        price_high_minor=high,
         book=book,
         policy=policy,
         faults=faults,
-        plans=planned.plans,
+        plans=priced.plans,
         path_model=path_model,
         cutting=cutting,
         versions=_versions(),
@@ -219,50 +211,18 @@ def _density(alloy: Alloy) -> float:
     return alloy.density_kg_m3
 
 
-def _forms(read: EnquiryColumns, pieces: PieceColumns) -> FormColumns:
-    is_piece = read.form == PIECE
-    any_piece = bool(is_piece.any())
-    return FormColumns(
-        form=read.form,
-        width_m=np.where(is_piece, pieces.width_m, read.width.values)
-        if any_piece
-        else read.width.values,
-        length_m=np.where(is_piece, pieces.length_m, read.length.values)
-        if any_piece
-        else read.length.values,
-        quantity=read.quantity,
-        piece_area_m2=pieces.area_m2,
-        piece_cut_m=pieces.cut_m,
-        width_texts=read.width.texts,
-        length_texts=read.length.texts,
-    )
-
-
-#: Share of the work that is done before cutting is planned, and that planning is.
-_BEFORE_CUTTING, _CUTTING = 0.6, 0.1
-
-
-def _cloth_groups(read: EnquiryColumns, cloth: ClothColumns) -> IntArray:
-    """Give the lines of one order that are cut from the same cloth one number."""
-    keys = [read.order, cloth.weave, cloth.alloy, cloth.pitch_m, cloth.wire_diameter_m]
-    columns = np.column_stack([np.asarray(key, dtype=np.float64) for key in keys])
-    groups: IntArray = np.unique(columns, axis=0, return_inverse=True)[1]
-    return groups
-
-
-def _without(stopped: BoolArray) -> MessageLog:
-    """Return a log in which the lines refused at nominal size are refused already."""
-    log = MessageLog(len(stopped))
-    log.add(
-        stopped, Message("price", "", "refused at nominal size.", code="price.refused_at_nominal")
-    )
-    return log
-
-
 def priced_as(estimates: EstimateSet, enquiries: pd.DataFrame) -> EstimateSet:
-    """Price other lines just as a list was priced: same book, policy, path rule and cutting."""
+    """Price lines to be set beside a list's: same book, policy, path rule and cutting.
+
+    Each is an order of its own, since one of them will be ordered.
+    """
     return estimate_list(
-        enquiries, estimates.book, estimates.policy, estimates.path_model, cutting=estimates.cutting
+        enquiries,
+        estimates.book,
+        estimates.policy,
+        estimates.path_model,
+        cutting=estimates.cutting,
+        lines_apart=True,
     )
 
 
@@ -272,12 +232,13 @@ def estimate_table(
     supply_policy: SupplyPolicy | None = None,
     path_model: PathModel = "arc",
     cutting: CuttingEffort | None = None,
+    lines_apart: bool = False,
 ) -> pd.DataFrame:
     """Price an enquiry list.
 
     Parameters
     ----------
-    enquiries, price_book, supply_policy, path_model, cutting
+    enquiries, price_book, supply_policy, path_model, cutting, lines_apart
         As for `estimate_list`.
 
     Returns
@@ -294,7 +255,14 @@ def estimate_table(
     >>> estimate_table(lines)["status"].tolist()
     ['ok', 'refused']
     """
-    estimates = estimate_list(enquiries, price_book, supply_policy, path_model, cutting=cutting)
+    estimates = estimate_list(
+        enquiries,
+        price_book,
+        supply_policy,
+        path_model,
+        cutting=cutting,
+        lines_apart=lines_apart,
+    )
     return estimates.table
 
 

@@ -46,6 +46,7 @@ PRICED_COLUMNS: tuple[str, ...] = (
     "price_max",
     "unit_price",
     "currency",
+    "order_taken",
 )
 #: An enquiry's own column of the same name as an added one is kept under this ending.
 ASKED = "_asked"
@@ -65,8 +66,10 @@ class PricedColumns:
         Mass of cloth [kg/m²].
     mass_open
         Least and greatest mass that the sizes leave open, as shares of the nominal [-].
-    ledger, ledger_low, ledger_high
-        Cost items at nominal size and at the delivery tolerances.
+    ledger
+        Cost items, at nominal size.
+    price_low_minor, price_high_minor
+        What would be billed at the delivery tolerances [minor units].
     log
         Messages by line.
     """
@@ -76,8 +79,8 @@ class PricedColumns:
     mass_per_area_kg_m2: FloatArray
     mass_open: tuple[FloatArray, FloatArray]
     ledger: Ledger
-    ledger_low: Ledger
-    ledger_high: Ledger
+    price_low_minor: FloatArray
+    price_high_minor: FloatArray
     log: MessageLog
 
 
@@ -118,6 +121,7 @@ def _columns(priced: PricedColumns) -> dict[str, object]:
     cloth, supply, orders = priced.orders.cloth, priced.supply, priced.orders
     light, heavy = (orders.net_mass_kg * share for share in priced.mass_open)
     stopped = priced.log.refused()
+    unpriced = stopped | ~priced.ledger.priced
     price = _unless(priced.ledger.price, stopped)
     digits = minor_digits(priced.ledger.currency)
     columns: dict[str, object] = {
@@ -141,11 +145,12 @@ def _columns(priced: PricedColumns) -> dict[str, object]:
         "mass_max_kg": heavy * supply.length_high * supply.width_high,
         "cost": _unless(priced.ledger.cost, stopped),
         "price": price,
-        "price_min": _unless(priced.ledger_low.price, stopped),
-        "price_max": _unless(priced.ledger_high.price, stopped),
+        "price_min": _unless(from_minor(priced.price_low_minor, digits), unpriced),
+        "price_max": _unless(from_minor(priced.price_high_minor, digits), unpriced),
         "unit_price": from_minor(to_minor(price / orders.quantity, digits), digits),
         "currency": _texts(np.zeros(len(price), dtype=np.int64), (priced.ledger.currency,)),
     }
+    columns["order_taken"] = _order_numbers(orders.order)
     return {name: columns[name] for name in PRICED_COLUMNS}
 
 
@@ -154,6 +159,14 @@ def _share(part: FloatArray, whole: FloatArray) -> FloatArray:
     share: FloatArray = np.full(len(part), np.nan)
     np.divide(part, whole, out=share, where=whole > 0)
     return share
+
+
+def _order_numbers(order: IntArray) -> IntArray:
+    """Number the orders from 1, in the order of their first lines."""
+    import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first made
+
+    numbers: IntArray = pd.factorize(order)[0].astype(np.int64) + 1
+    return numbers
 
 
 def _unless(values: FloatArray, stopped: BoolArray) -> FloatArray:

@@ -20,7 +20,7 @@ from meshcore.estimates.plain_data import line_data, pricing_data
 from meshcore.estimates.priced_table import PricedColumns, priced_table
 from meshcore.messages import STATUSES, Message, MessageLog, Status
 from meshcore.plugins import PluginFault
-from meshcore.reading.tables.headings import Headings
+from meshcore.reading.tables.headings import ORDER, Headings
 from meshcore.supply.consumption import SupplyColumns
 from meshcore.supply.cutting import CuttingEffort, CuttingPlan
 from meshcore.supply.policy import SupplyPolicy
@@ -60,8 +60,10 @@ class EstimateSet(Sequence["Estimate"]):
         Cloth delivered and consumed.
     practicality
         Verdict of each weave rule.
-    ledger, ledger_low, ledger_high
-        Cost items at nominal size and at the delivery tolerances.
+    ledger
+        Cost items, at nominal size.
+    price_low_minor, price_high_minor
+        What would be billed at the delivery tolerances [minor units]; zero where refused.
     book, policy
         What was priced with.
     faults
@@ -88,8 +90,8 @@ class EstimateSet(Sequence["Estimate"]):
     supply: SupplyColumns
     practicality: Practicality
     ledger: Ledger
-    ledger_low: Ledger
-    ledger_high: Ledger
+    price_low_minor: FloatArray
+    price_high_minor: FloatArray
     book: PriceBook
     policy: SupplyPolicy
     faults: tuple[PluginFault, ...]
@@ -136,6 +138,15 @@ class EstimateSet(Sequence["Estimate"]):
         return (Estimate(self, line) for line in range(len(self)))
 
     @property
+    def orders_taken(self) -> str:
+        """What the lines were taken as: one order, or several."""
+        orders = len(np.unique(self.orders.order))
+        if orders == 1:
+            return f"one order of {len(self)} lines" if len(self) > 1 else "one order of one line"
+        by = ", by the column order" if ORDER in self.headings.column else ", one a line"
+        return f"{orders} orders{by}" if orders else "no order"
+
+    @property
     def table(self) -> pd.DataFrame:
         """The enquiry list with the priced columns added.
 
@@ -151,8 +162,8 @@ class EstimateSet(Sequence["Estimate"]):
             self.mass_per_area_kg_m2,
             self.mass_open,
             self.ledger,
-            self.ledger_low,
-            self.ledger_high,
+            self.price_low_minor,
+            self.price_high_minor,
             self.log,
         )
         return priced_table(self.enquiries, priced)
@@ -195,6 +206,7 @@ class EstimateSet(Sequence["Estimate"]):
     def _priced_with(self) -> dict[str, Any]:
         settings = pricing_data(self.book, self.policy, self.path_model, self.cutting)
         faults = [str(fault) for fault in self.faults]
+        settings["orders"] = self.orders_taken
         return {**settings, "versions": dict(self.versions), "faults": faults}
 
     def _lines(self, rows: IntArray) -> list[dict[str, Any]]:

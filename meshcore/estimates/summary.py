@@ -65,17 +65,17 @@ def list_totals(estimates: EstimateSet) -> ListTotals:
         review=review,
         refused=refused,
         mass_kg=math.fsum(estimates.orders.net_mass_kg[kept].tolist()),
-        price=_sum(estimates.ledger, kept),
-        price_min=_sum(estimates.ledger_low, kept),
-        price_max=_sum(estimates.ledger_high, kept),
+        price=_sum(estimates.ledger.price_minor, estimates.ledger, kept),
+        price_min=_sum(estimates.price_low_minor, estimates.ledger, kept),
+        price_max=_sum(estimates.price_high_minor, estimates.ledger, kept),
         currency=estimates.book.currency,
         digits=estimates.ledger.digits,
     )
 
 
-def _sum(ledger: Ledger, kept: BoolArray) -> float:
+def _sum(minor: FloatArray, ledger: Ledger, kept: BoolArray) -> float:
     """Sum of prices in whole minor units, so that no cent is lost."""
-    return math.fsum(ledger.price_minor[kept & ledger.priced].tolist()) / 10.0**ledger.digits
+    return math.fsum(minor[kept & ledger.priced].tolist()) / 10.0**ledger.digits
 
 
 class PathComparison(NamedTuple):

@@ -78,7 +78,8 @@ def try_answers(
             lines += [(row, _put(sets[0], point, usual, read, row)) for usual in point.usual]
     if not lines:
         return {}
-    priced = estimate_list(_with_answers(enquiries, read.headings, lines), book, policy)
+    answered = _with_answers(enquiries, read.headings, lines)
+    priced = estimate_list(answered, book, policy, lines_apart=True)
     messages = iter([tuple(priced.messages.get(n, ())) for n in range(len(lines))])
     return {row: _outcome(points, messages) for row, points in open_lines.items()}
 

@@ -28,14 +28,15 @@ def fill_summary(
     """Write totals, stages with their chart, what was priced with, and the caution."""
     put(sheet, 1, 1, "Estimate for woven wire cloth").font = TITLE
     facts = (("Priced on", date.today()), ("Price book", book_text(estimates.book)),
-             ("Supply policy", policy_text(estimates.policy)))  # fmt: skip
+             ("Supply policy", policy_text(estimates.policy)),
+             ("Priced as", estimates.orders_taken))  # fmt: skip
     for row, (label, fact) in enumerate(facts, start=3):
         put(sheet, row, 1, label).alignment = Alignment(vertical="top")
         _put_wide(sheet, row, 2, fact, 1)
     heads = [str(c) for c in table.columns]
     status, price = (get_column_letter(heads.index(n) + 1) for n in ("status", "price"))
     last = len(estimates) + 1
-    row = 7
+    row = 8
     put_headings(sheet, row, ("Lines", "count"))
     totals = list_totals(estimates)
     for name, count in (("ok", totals.ok), ("review", totals.review), ("refused", totals.refused)):

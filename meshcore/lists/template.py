@@ -13,10 +13,12 @@ from openpyxl.worksheet.worksheet import Worksheet
 from meshcore.enquiry import COLUMNS, FORMS, WEAVES
 from meshcore.lists.reading import ListError
 from meshcore.lists.sheets import BOLD
+from meshcore.reading.tables.headings import ORDER
 
 #: Column → what to write in it, and an example.
 NOTES: dict[str, tuple[str, str]] = {
     "line": ("Your own number for the line.", "1"),
+    "order": ("Leave it empty where the list is one order; else a name for each order.", ""),
     "mesh_count": ("Openings per inch or per cm; with its unit.", "10 / in"),
     "pitch": ("Centre to centre of neighbouring wires.", "2.54 mm"),
     "aperture": ("Clear opening between wires.", "0.075 in"),
@@ -39,6 +41,13 @@ _ANY_TWO = (
     "unit in the heading, such as wire_diameter [mm], and plain numbers below. Columns of your own "
     "are passed through."
 )
+_ONE_ORDER = (
+    "The list is priced as one order, unless the column order tells several apart: what is charged "
+    "once an order is charged once, and lines of one order in the same cloth are woven and cut "
+    "together."
+)
+#: The columns of a list, and the one that tells orders apart.
+_COLUMNS = (COLUMNS[0], ORDER, *COLUMNS[1:])
 _LINES = 500
 _NARROW, _WIDE = 14, 22
 
@@ -67,8 +76,8 @@ def write_template(path: str | Path) -> None:
 
 def _fill_lines(sheet: Worksheet) -> None:
     sheet.title = "Enquiry list"
-    sheet.append(list(COLUMNS))
-    for number, name in enumerate(COLUMNS, start=1):
+    sheet.append(list(_COLUMNS))
+    for number, name in enumerate(_COLUMNS, start=1):
         letter = get_column_letter(number)
         sheet.column_dimensions[letter].width = _WIDE if name == "dimensions" else _NARROW
         heading = sheet.cell(1, number)
@@ -80,7 +89,7 @@ def _fill_lines(sheet: Worksheet) -> None:
             offered.showErrorMessage = False
             offered.add(f"{letter}2:{letter}{_LINES + 1}")
             sheet.add_data_validation(offered)
-    for row in sheet.iter_rows(min_row=2, max_row=_LINES + 1, max_col=len(COLUMNS)):
+    for row in sheet.iter_rows(min_row=2, max_row=_LINES + 1, max_col=len(_COLUMNS)):
         for cell in row:
             cell.number_format = "@"
     sheet.freeze_panes = "B2"
@@ -88,10 +97,11 @@ def _fill_lines(sheet: Worksheet) -> None:
 
 def _fill_notes(sheet: Worksheet) -> None:
     sheet.append(["Column", "What to write", "Example"])
-    for name in COLUMNS:
+    for name in _COLUMNS:
         sheet.append([name, *NOTES[name]])
-    sheet.append([])
-    sheet.append(["", _ANY_TWO])
+    for text in (_ANY_TWO, _ONE_ORDER):
+        sheet.append([])
+        sheet.append(["", text])
     for cell in sheet[1]:
         cell.font = BOLD
     for letter, width in (("A", 16), ("B", 70), ("C", 20)):

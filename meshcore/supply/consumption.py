@@ -13,6 +13,7 @@ from meshcore.rounding import SLACK
 from meshcore.supply.policy import SupplyPolicy, Tolerance
 from meshcore.supply.roll_lengths import roll_lengths
 from meshcore.supply.rolls import cheapest_width
+from meshcore.supply.together import group_sums
 from meshcore.units import METRES_PER_FOOT, METRES_PER_INCH
 
 
@@ -21,7 +22,8 @@ class FormColumns:
     """What is to be delivered, one row a line; sizes [m], areas [m²], NaN where not given.
 
     A piece is taken by its bounding rectangle, `width_m` by `length_m`, with its own net area
-    and the length of the cut around it.
+    and the length of the cut around it. Strips or pieces of one `item`, of one order, cloth and
+    size, are laid side by side as if they stood on one line.
     """
 
     form: IntArray
@@ -30,6 +32,7 @@ class FormColumns:
     quantity: FloatArray
     piece_area_m2: FloatArray
     piece_cut_m: FloatArray
+    item: IntArray
     width_texts: ObjectArray
     length_texts: ObjectArray
 
@@ -168,21 +171,22 @@ def _ratios(tolerance: Tolerance, lines: int) -> dict[str, FloatArray]:
 def _strips(
     forms: FormColumns, policy: SupplyPolicy, log: MessageLog, mask: BoolArray
 ) -> SupplyColumns:
-    stock, across = _best_width(forms.width_m, forms.quantity, policy.kerf_m, policy)
+    pooled, share = _pooled(forms)
+    stock, across = _best_width(forms.width_m, pooled, policy.kerf_m, policy)
     _refuse_wide(forms, policy, log, mask & (across == 0))
     too_long = mask & (forms.length_m > policy.full_length_m * (1.0 + SLACK))
     if not policy.join_beyond_roll:
         _refuse_long(forms, policy, log, too_long)
-    runs = np.ceil(forms.quantity / np.where(across > 0, across, np.nan))
-    run = runs * forms.length_m
+    rows = np.ceil(pooled / np.where(across > 0, across, np.nan))
+    run = rows * forms.length_m
     return SupplyColumns(
         stock_width_m=stock,
-        run_length_m=run,
+        run_length_m=run * share,
         net_area_m2=forms.width_m * forms.length_m * forms.quantity,
-        gross_area_m2=stock * run,
-        cut_length_m=(forms.quantity + runs) * forms.length_m + runs * stock,
-        cut_count=forms.quantity + 2.0 * runs,
-        **_source_rolls(run, policy),
+        gross_area_m2=stock * run * share,
+        cut_length_m=((pooled + rows) * forms.length_m + rows * stock) * share,
+        cut_count=(pooled + 2.0 * rows) * share,
+        **_source_rolls(run, policy, share),
         offcut_credit=np.broadcast_to(0.0, run.shape),
         **_ratios(policy.strips, len(run)),
     )
@@ -192,10 +196,11 @@ def _pieces(
     forms: FormColumns, policy: SupplyPolicy, log: MessageLog, mask: BoolArray
 ) -> SupplyColumns:
     gap = policy.spacing_m
-    upright_stock, upright = _best_width(forms.width_m, forms.quantity, gap, policy)
-    turned_stock, turned = _best_width(forms.length_m, forms.quantity, gap, policy)
-    upright_run = _rows_length(forms.quantity, upright, forms.length_m, gap, policy)
-    turned_run = _rows_length(forms.quantity, turned, forms.width_m, gap, policy)
+    pooled, share = _pooled(forms)
+    upright_stock, upright = _best_width(forms.width_m, pooled, gap, policy)
+    turned_stock, turned = _best_width(forms.length_m, pooled, gap, policy)
+    upright_run = _rows_length(pooled, upright, forms.length_m, gap, policy)
+    turned_run = _rows_length(pooled, turned, forms.width_m, gap, policy)
     upright_area, turned_area = upright_stock * upright_run, turned_stock * turned_run
     turn = np.isnan(upright_area) | (turned_area < upright_area)
     stock = np.where(turn, turned_stock, upright_stock)
@@ -204,15 +209,22 @@ def _pieces(
     _refuse_large(forms, policy, log, sized & np.isnan(run) & ~np.isnan(forms.quantity))
     return SupplyColumns(
         stock_width_m=stock,
-        run_length_m=run,
+        run_length_m=run * share,
         net_area_m2=forms.piece_area_m2 * forms.quantity,
-        gross_area_m2=stock * run,
+        gross_area_m2=stock * run * share,
         cut_length_m=forms.piece_cut_m * forms.quantity,
         cut_count=forms.quantity,
-        **_source_rolls(run, policy),
+        **_source_rolls(run, policy, share),
         offcut_credit=np.broadcast_to(0.0, run.shape),
         **_ratios(policy.pieces, len(run)),
     )
+
+
+def _pooled(forms: FormColumns) -> tuple[FloatArray, FloatArray]:
+    """Quantity of each line's item, over all its lines, and the line's share of it."""
+    pooled = group_sums(forms.quantity, forms.item)
+    share = np.ones(len(pooled)) if pooled is forms.quantity else forms.quantity / pooled
+    return pooled, share
 
 
 def _best_width(
@@ -252,10 +264,12 @@ def _rows_length(
     return length
 
 
-def _source_rolls(run_m: FloatArray, policy: SupplyPolicy) -> dict[str, FloatArray]:
+def _source_rolls(
+    run_m: FloatArray, policy: SupplyPolicy, share: FloatArray
+) -> dict[str, FloatArray]:
     full = np.floor(run_m / policy.full_length_m + SLACK)
     part = (run_m - full * policy.full_length_m > policy.full_length_m * SLACK).astype(float)
-    return {"roll_count": full + part, "part_roll_count": part}
+    return {"roll_count": (full + part) * share, "part_roll_count": part * share}
 
 
 def _refuse_wide(

@@ -24,6 +24,7 @@ OVERHEAD = "overhead.share"
 MARGIN = "margin.share"
 BREAK = "break.discount"
 MINIMUM_LINE = "minimum.line"
+MINIMUM_CLOTH = "minimum.cloth"
 MINIMUM_ORDER = "minimum.order"
 PART_ROLL = "surcharge.part_roll"
 RUSH = "surcharge.rush"
@@ -69,14 +70,28 @@ def _margin(columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | Remark
 
 
 def _quantity_break(columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | Remark]:
-    """Credit the discount of the last step that the line's quantity reaches."""
-    if rates.has(BREAK):
-        driver = driver_of(columns, rates.size_unit_of(BREAK))
-        size = driver[1] if driver else None
-        rate = rates.figure(BREAK, "", at=size, how="step", default=0.0)
-        counted = f"subtotal; break by {driver[0]}" if driver else "subtotal"
-        yield CostColumn("quantity break (credit)", counted, 0.0, "", rate,
+    """Credit the discount of the last step that the lines of one cloth in the order reach."""
+    if not rates.has(BREAK):
+        return
+    driver = driver_of(columns, rates.size_unit_of(BREAK))
+    size = columns.over_cloth(driver[1]) if driver else None
+    rate = rates.figure(BREAK, "", at=size, how="step", default=0.0)
+    if driver is None or size is None:
+        yield CostColumn("quantity break (credit)", "subtotal", 0.0, "", rate,
                          base=_SUBTOTAL, credit=True)  # fmt: skip
+        return
+    counted = driver[0]
+    yield CostColumn(
+        "quantity break (credit)",
+        f"subtotal; break by {counted} of the order in this cloth",
+        0.0,
+        "",
+        rate,
+        base=_SUBTOTAL,
+        credit=True,
+        working=f"{{size}} {rates.size_unit_of(BREAK)} of {counted} in this cloth: {{share}}",
+        terms={"size": size, "share": rate.values},
+    )
 
 
 def _minimum_line(_columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | Remark]:
@@ -84,6 +99,14 @@ def _minimum_line(_columns: OrderColumns, rates: Rates) -> Iterable[CostColumn |
         rate = rates.money(MINIMUM_LINE, "line", default=0.0)
         yield CostColumn("minimum charge per line", "shortfall of the line", 0.0, "", rate,
                          base=_SUBTOTAL, top_up="floor")  # fmt: skip
+
+
+def _minimum_cloth(_columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | Remark]:
+    if rates.has(MINIMUM_CLOTH):
+        rate = rates.money(MINIMUM_CLOTH, "cloth", default=0.0)
+        label = "shortfall of the order's lines in this cloth, shared by value"
+        yield CostColumn("minimum charge per cloth", label, 0.0, "", rate,
+                         base=_SUBTOTAL, top_up="floor", per="cloth")  # fmt: skip
 
 
 def _minimum_order(_columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | Remark]:
@@ -148,6 +171,7 @@ RULES: tuple[PricingRule, ...] = (
     PricingRule("margin", "margin", _margin, reads=(MARGIN,)),
     PricingRule("quantity break", "breaks and minimums", _quantity_break, reads=(BREAK,)),
     PricingRule("minimum per line", "breaks and minimums", _minimum_line, reads=(MINIMUM_LINE,)),
+    PricingRule("minimum per cloth", "breaks and minimums", _minimum_cloth, reads=(MINIMUM_CLOTH,)),
     PricingRule("minimum per order", "breaks and minimums", _minimum_order, reads=(MINIMUM_ORDER,)),
     PricingRule("part-roll surcharge", "surcharges", _part_rolls, reads=(PART_ROLL,)),
     PricingRule("rush", "surcharges", _rush, reads=(RUSH,)),

@@ -115,13 +115,20 @@ def _table_size(rates: Rates, columns: OrderColumns) -> FloatArray | None:
 
 
 def _warp_set_up(columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | Remark]:
-    """Charge each warp once; a run shorter than a warp bears the whole of it."""
+    """Charge each warp once, to the lines woven from it by the length of each.
+
+    Lines of one order, one cloth and one stock width are one run; a run shorter than a warp bears
+    the whole of it.
+    """
     if not rates.has(SET_UP):
         return
     each = rates.figure(ENDS_PER_HOUR, "1/h")
     fixed = rates.figure(SET_UP_TIME, "h", default=0.0)
     length = rates.figure(WARP_LENGTH, "m")
-    warps = np.ceil(_woven(columns) / length.values)
+    woven = _woven(columns)
+    together = columns.over_warp(woven)
+    # The same run split over more lines must not lose a warp to the last bits of a sum.
+    warps = np.ceil(together / length.values * (1.0 - _LAST_BITS))
     ends = warp_ends(columns.stock_width_m, columns.cloth.pitch_m)
     yield CostColumn(
         "warp set-up",
@@ -130,6 +137,8 @@ def _warp_set_up(columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | R
         "h",
         rates.money(SET_UP, "h"),
         uses=(each, fixed, length),
+        per="warp",
+        shared_by=woven,
         working="{warps} warp(s) × ({ends} ends ÷ {each} ends/h + {fixed} h)",
         terms={"warps": warps, "ends": ends, "each": each.values, "fixed": fixed.values},
     )

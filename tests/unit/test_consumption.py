@@ -1,5 +1,6 @@
 from __future__ import annotations
 
+import dataclasses
 from dataclasses import replace
 
 import numpy as np
@@ -28,6 +29,7 @@ def forms(form: int, width: float, length: float, quantity: float, count: int = 
         quantity=column(quantity),
         piece_area_m2=column(width * length),
         piece_cut_m=column(2 * (width + length)),
+        item=np.arange(count),
         width_texts=np.array([f"{width} m"] * count, dtype=object),
         length_texts=np.array([f"{length} m"] * count, dtype=object),
     )
@@ -160,6 +162,7 @@ def test_mixed_forms_equal_each_form_alone() -> None:
     alone = [forms(ROLL, 1.0, 30.0, 2), forms(STRIP, 0.05, 10.0, 20), forms(PIECE, 0.3, 0.2, 7)]
     names = FormColumns.__slots__
     mixed = FormColumns(**{n: np.concatenate([getattr(f, n) for f in alone]) for n in names})
+    mixed = dataclasses.replace(mixed, item=np.arange(3))
     together = consume(mixed, POLICY, MessageLog(3))
     for row, single in enumerate(alone):
         apart = consume(single, POLICY, MessageLog(1))

@@ -65,6 +65,8 @@ def orders() -> OrderColumns:
     return OrderColumns(
         cloth=cloth,
         order=order,
+        same_cloth=np.arange(LINES),
+        warp=np.arange(LINES),
         form=form,
         quantity=quantity,
         net_area_m2=net,

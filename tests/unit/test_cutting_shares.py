@@ -40,7 +40,15 @@ def planned(
 ) -> tuple[PlannedSupply, FormColumns, MessageLog]:
     texts = np.array(["text"] * 4, dtype=object)
     forms = FormColumns(
-        FORM, WIDTH, LENGTH, QUANTITY, WIDTH * LENGTH, 2 * (WIDTH + LENGTH), texts, texts
+        FORM,
+        WIDTH,
+        LENGTH,
+        QUANTITY,
+        WIDTH * LENGTH,
+        2 * (WIDTH + LENGTH),
+        np.arange(4),
+        texts,
+        texts,
     )
     log = MessageLog(4)
     supply = consume(forms, policy, log)

@@ -43,6 +43,7 @@ def asked(
         quantity=np.array([float(quantity)]),
         piece_area_m2=np.array([width * length]),
         piece_cut_m=np.array([2 * (width + length)]),
+        item=np.array([0]),
         width_texts=np.array([f"{width} m"], dtype=object),
         length_texts=np.array([f"{length} m"], dtype=object),
     )

@@ -15,7 +15,7 @@ _COUNTED: dict[str, str] = {
     word: singular
     for singular in (
         "piece", "roll", "strip", "lot", "line", "order", "cut", "end", "pick", "set-up",
-        "consignment", "certificate", "crate", "pallet",
+        "consignment", "certificate", "crate", "pallet", "cloth", "warp",
     )
     for word in (singular, singular + "s")
 } | {"pc": "piece", "pcs": "piece", "ea": "piece", "each": "piece"}  # fmt: skip

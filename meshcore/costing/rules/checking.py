@@ -20,6 +20,7 @@ from meshcore.costing.stages import STAGES
 from meshcore.messages import writable
 
 _SEVERITIES = ("note", "review", "refused")
+_PER = ("line", "order", "cloth", "warp")
 _TOP_UPS = ("", "floor", "step up", "step nearest")
 #: No order of cloth has so many metres, square metres, kilograms or pieces (common sense, no
 #: source); whatever a rule makes of such a line is no fault of the rule.
@@ -117,6 +118,8 @@ def checked(
     item = _with_texts(item)
     _check_base(item, rule)
     _check_working(item, lines)
+    if item.shared_by is not None:
+        item = dataclasses.replace(item, shared_by=_numbers(item.shared_by, lines))
     looked_up = isinstance(item.rate, RateColumn)
     rate = _numbers(item.rate.values if isinstance(item.rate, RateColumn) else item.rate, lines)
     quantity = _numbers(0.0 if item.base else item.quantity, lines)
@@ -188,7 +191,7 @@ def _check_base(item: CostColumn, rule: PricingRule) -> None:
     for name in item.base:
         if name != "subtotal" and name not in earlier:
             raise ValueError(f'{item.label}: "{name}" is no stage before {rule.stage}')
-    if item.top_up not in _TOP_UPS or item.per not in ("line", "order"):
+    if item.top_up not in _TOP_UPS or item.per not in _PER:
         raise ValueError(f'{item.label}: top_up "{item.top_up}", per "{item.per}" is not known')
     if item.top_up and not item.base:
         raise ValueError(f"{item.label}: a top-up needs the base that it tops up")

@@ -209,15 +209,23 @@ class Cells:
     def groups(self, name: str) -> IntArray:
         """Give cells of one name one number, whatever its blanks and capitals.
 
-        A blank cell is a group of its own.
+        Without the column, or with nothing in it, all lines are one group. A blank cell among
+        others is a group of its own, which is said.
         """
         import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first read
 
-        if self.series(name) is None:
-            return np.arange(len(self.table), dtype=np.int64)
+        series = self.series(name)
+        if series is None:
+            return np.zeros(len(self.table), dtype=np.int64)
+        if series.dtype.kind in "iu":
+            return pd.factorize(series)[0].astype(np.int64)
         different, texts = pd.factorize(self.texts(name))
         names = np.array([tidy(text).casefold() for text in texts], dtype=object)[different]
         alone = np.array([is_blank(text) for text in texts], dtype=np.bool_)[different]
+        if alone.all():
+            return np.zeros(len(self.table), dtype=np.int64)
+        text = "names no order where other lines do, so it is priced as an order of its own."
+        self.log.add(alone, Message(name, "", text, "note", code="line.without_order"))
         keys = np.where(alone, [f"\0{n}" for n in range(len(names))], names)
         return pd.factorize(keys)[0].astype(np.int64)
 

@@ -14,7 +14,7 @@ from meshcore.reading.tables.heading_words import beside_words, counted_words, f
 if TYPE_CHECKING:
     import pandas as pd
 
-#: Column that groups lines into orders; without it each line is an order of its own.
+#: Column that tells the orders of a list apart; without it the list is one order.
 ORDER = "order"
 #: Columns that are no enquiry columns themselves, and fill some: a unit of measure, sizes of
 #: whatever form, and one cell that describes the whole line.

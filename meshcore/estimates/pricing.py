@@ -1,0 +1,115 @@
+"""Supply and price of the lines of a list, those of one order together."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from meshcore.arrays import BoolArray, FloatArray
+from meshcore.costing.book.price_book import PriceBook
+from meshcore.costing.items import PricingRule
+from meshcore.costing.ledger import Ledger
+from meshcore.costing.order_columns import OrderColumns
+from meshcore.costing.pipeline import price_columns
+from meshcore.estimates.orders import form_columns, order_columns, same_cloth
+from meshcore.messages import MessageLog
+from meshcore.reading.tables.intake import EnquiryColumns
+from meshcore.supply.consumption import SupplyColumns, consume
+from meshcore.supply.cutting import CuttingEffort, CuttingPlan, PlannedSupply, plan_cutting
+from meshcore.supply.policy import SupplyPolicy
+from meshcore.supply.shapes.columns import PieceColumns
+from meshcore.weave.cloth import ClothColumns
+
+#: Called with the stage about to start and the share of the work already done.
+Progress = Callable[[str, float], None]
+#: Share of the work that is done before cutting is planned, and that planning is.
+_BEFORE_CUTTING, _CUTTING = 0.6, 0.1
+
+
+@dataclass(frozen=True, slots=True)
+class PricingJob:
+    """All that supply and price of a list depend on."""
+
+    read: EnquiryColumns
+    cloth: ClothColumns
+    pieces: PieceColumns
+    mass_kg_m2: FloatArray
+    policy: SupplyPolicy
+    cutting: CuttingEffort | None
+    book: PriceBook
+    rules: Sequence[tuple[str, PricingRule]]
+
+
+@dataclass(frozen=True, slots=True)
+class PricedOrders:
+    """Supply and price of every line, and all that has been said of them."""
+
+    supply: SupplyColumns
+    plans: tuple[CuttingPlan, ...]
+    orders: OrderColumns
+    ledger: Ledger
+    log: MessageLog
+
+
+def price_orders(job: PricingJob, log: MessageLog, progress: Progress) -> PricedOrders:
+    """Work out what each line consumes, and price it with the lines that it is ordered with.
+
+    Parameters
+    ----------
+    job
+        The lines, and what they are priced with.
+    log
+        What has been said of them so far.
+    progress
+        Told of each stage.
+
+    Notes
+    -----
+    A line that pricing refuses is neither woven nor cut with the others. Where it shares cloth
+    with lines that stand, these are worked out again without it.
+    """
+    while True:
+        priced = _priced_once(job, log.copy(), progress)
+        fallen = _fallen_among_others(priced, log.refused())
+        if not fallen.any():
+            return priced
+        log = _refused_too(log, priced.log, fallen)
+
+
+def _priced_once(job: PricingJob, log: MessageLog, progress: Progress) -> PricedOrders:
+    forms = form_columns(job.read, job.cloth, job.pieces, log.refused())
+    planned = PlannedSupply(consume(forms, job.policy, log), ())
+    if job.cutting is not None:
+        group = same_cloth(job.read, job.cloth, log.refused())
+        planned = plan_cutting(
+            forms, job.pieces.shapes, group, planned.supply, job.policy, job.cutting, log,
+            lambda share: progress("Planning the cutting", _BEFORE_CUTTING + _CUTTING * share),
+        )  # fmt: skip
+    progress("Pricing", 0.7)
+    orders = order_columns(job.read, job.cloth, planned.supply, job.mass_kg_m2, log.refused())
+    ledger = price_columns(orders, job.rules, job.book, log)
+    return PricedOrders(planned.supply, planned.plans, orders, ledger, log)
+
+
+def _fallen_among_others(priced: PricedOrders, before: BoolArray) -> BoolArray:
+    """Lines that pricing refused in an order, one cloth of which still has lines that stand."""
+    group = priced.orders.same_cloth
+    fallen = priced.log.refused() & ~before
+    if not fallen.any():
+        return fallen
+    standing = np.zeros(int(group.max()) + 1, dtype=np.bool_)
+    standing[group[~priced.log.refused()]] = True
+    return fallen & standing[group]
+
+
+def _refused_too(log: MessageLog, said: MessageLog, fallen: BoolArray) -> MessageLog:
+    """Return the log with the refusals of some lines taken over."""
+    kept = log.copy()
+    by_line = said.by_line()
+    for row in np.flatnonzero(fallen).tolist():
+        for message in by_line[row]:
+            if message.severity == "refused":
+                kept.add([row], message)
+    return kept
