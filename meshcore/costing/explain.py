@@ -95,8 +95,10 @@ def _sharing_text(item: LedgerItem, line: int) -> str:
     whole, own = float(item.whole[line]), float(item.quantity[line])
     if item.per != "order" and whole == own:
         return ""
-    of = "" if item.base else f" of {whole:.{_TERM_FIGURES}g} {item.unit}"
-    return f"the line's part{of} of an amount of {_SHARED[item.per]}"
+    of = "an amount" if item.base or item.per == "order" else (
+        f"{whole:.{_TERM_FIGURES}g} {item.unit}"
+    )  # fmt: skip
+    return f"the line's part of {of} of {_SHARED[item.per]}"
 
 
 def _figures(ledger: Ledger, item: LedgerItem, line: int) -> tuple[str, str]:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from meshcore.arrays import FloatArray, IntArray
+from meshcore.arrays import BoolArray, FloatArray, IntArray
 from meshcore.costing.book.price_book import PriceBook
 from meshcore.costing.items import PricingRule
 from meshcore.costing.ledger import Ledger
@@ -40,6 +40,8 @@ _SCALED: dict[str, tuple[str, ...]] = {
 }  # fmt: skip
 #: Draws of a budget range, and the seed, where none is asked for.
 DRAWS, SEED = 10_000, 0
+#: Lines priced at once, of all draws together; more are worked one part after another.
+MOST_AT_ONCE = 1_000_000
 #: Shares of the draws that lie at or below the three figures quoted.
 _QUOTED = (0.10, 0.50, 0.90)
 #: Change applied to each driver in turn for a tornado.
@@ -118,6 +120,7 @@ def budget_range(
     *,
     draws: int = DRAWS,
     seed: int = SEED,
+    counted: BoolArray | None = None,
 ) -> BudgetRange:
     """Price an order with its uncertain drivers drawn at random, all draws in one call.
 
@@ -131,6 +134,8 @@ def budget_range(
         What to draw; each driver by itself, and one value a draw for all lines of the order.
     draws, seed
         How many, and where the random numbers start: the same seed gives the same prices.
+    counted
+        Lines whose prices are summed; the others only share what the order shares. All, if None.
 
     Returns
     -------
@@ -143,12 +148,17 @@ def budget_range(
     """
     rng = np.random.default_rng(seed)
     lines = len(columns)
-    factors: dict[str, FloatArray] = {
-        u.driver: np.repeat(_drawn(rng, u.spread, draws), lines) for u in uncertainties
-    }
-    repeated = _repeated(columns, draws)
-    prices = _order_prices(repeated, rules, book, factors, draws)
-    nominal = _order_prices(_repeated(columns, 1), rules, book, {}, 1)
+    wanted = np.ones(lines, dtype=np.bool_) if counted is None else counted
+    drawn = {u.driver: _drawn(rng, u.spread, draws) for u in uncertainties}
+    at_once = max(1, MOST_AT_ONCE // lines)
+    parts = []
+    for start in range(0, draws, at_once):
+        times = min(at_once, draws - start)
+        factors = {d: np.repeat(v[start : start + times], lines) for d, v in drawn.items()}
+        repeated = _repeated(columns, times)
+        parts.append(_order_prices(repeated, rules, book, factors, times, wanted))
+    prices = np.concatenate(parts)
+    nominal = _order_prices(_repeated(columns, 1), rules, book, {}, 1, wanted)
     p10, p50, p90 = np.quantile(prices, _QUOTED).tolist()
     return BudgetRange(
         prices, p10, p50, p90, float(prices.mean()), float(nominal[0]), book.currency,
@@ -163,10 +173,19 @@ def _drawn(rng: np.random.Generator, spread: float, draws: int) -> FloatArray:
 def _repeated(columns: OrderColumns, times: int) -> OrderColumns:
     """Return copies of an order, one after another, each an order of its own."""
     lines = np.tile(np.arange(len(columns)), times)
-    _, own = np.unique(columns.order, return_inverse=True)
-    orders = int(own.max(initial=0)) + 1
-    order: IntArray = np.repeat(np.arange(times), len(columns)) * orders + own[lines]
-    return dataclasses.replace(take_lines(columns, lines), order=order)
+    copy = np.repeat(np.arange(times), len(columns))
+
+    def of_copy(group: IntArray) -> IntArray:
+        _, own = np.unique(group, return_inverse=True)
+        apart: IntArray = copy * (int(own.max(initial=0)) + 1) + own[lines]
+        return apart
+
+    return dataclasses.replace(
+        take_lines(columns, lines),
+        order=of_copy(columns.order),
+        same_cloth=of_copy(columns.same_cloth),
+        warp=of_copy(columns.warp),
+    )
 
 
 def _order_prices(
@@ -175,10 +194,11 @@ def _order_prices(
     book: PriceBook,
     factors: Mapping[str, FloatArray],
     times: int,
+    counted: BoolArray,
 ) -> FloatArray:
-    """Return the price of the whole order, for each of its copies."""
+    """Return the price of the counted lines of an order, for each of its copies."""
     ledger = _priced(columns, rules, book, factors)
-    by_copy = ledger.price_minor.reshape(times, -1).sum(axis=1)
+    by_copy = ledger.price_minor.reshape(times, -1)[:, counted].sum(axis=1)
     return from_minor(by_copy, minor_digits(book.currency))
 
 
@@ -203,6 +223,7 @@ def tornado(
     book: PriceBook,
     *,
     change: float = CHANGE,
+    counted: BoolArray | None = None,
 ) -> pd.DataFrame:
     """Find what drives the price: each driver lower and higher by a share, the others held.
 
@@ -214,6 +235,8 @@ def tornado(
         As for `price_columns`.
     change
         Share by which each driver is moved [-].
+    counted
+        As for `budget_range`.
 
     Returns
     -------
@@ -225,7 +248,9 @@ def tornado(
     import pandas as pd  # noqa: PLC0415 - heavy, and costing alone does not need it
 
     nominal_ledger = _priced(_repeated(columns, 1), rules, book, {})
-    nominal = float(from_minor(nominal_ledger.price_minor, nominal_ledger.digits).sum())
+    wanted = np.ones(len(columns), dtype=np.bool_) if counted is None else counted
+    nominal_minor = nominal_ledger.price_minor[wanted].sum()
+    nominal = float(from_minor(nominal_minor, nominal_ledger.digits))
     used = _looked_up(nominal_ledger)
     drivers = [*dict.fromkeys(column.key for column in used), *_SCALED]
     moved = 1.0 + np.array([-change, change])
@@ -236,11 +261,13 @@ def tornado(
     factors = {
         driver: np.repeat(by_copy[number], len(columns)) for number, driver in enumerate(drivers)
     }
-    prices = _order_prices(_repeated(columns, copies), rules, book, factors, copies)
+    prices = _order_prices(_repeated(columns, copies), rules, book, factors, copies, wanted)
     rows = [(d, *prices[2 * n : 2 * n + 2].tolist()) for n, d in enumerate(drivers)]
     for entry in dict.fromkeys(e for c in used for g in c.groups for e in g.exchange):
         low, high = (
-            _order_prices(_repeated(columns, 1), rules, _exchanged(book, entry, by), {}, 1)[0]
+            _order_prices(_repeated(columns, 1), rules, _exchanged(book, entry, by), {}, 1, wanted)[
+                0
+            ]
             for by in moved.tolist()
         )
         rows.append((f"exchange {entry.currency}/{entry.to}", float(low), float(high)))

@@ -162,7 +162,7 @@ def _share(part: FloatArray, whole: FloatArray) -> FloatArray:
 
 
 def _order_numbers(order: IntArray) -> IntArray:
-    """Number the orders from 1, in the order of their first lines."""
+    """Return a number for each order, from 1, in the order of their first lines."""
     import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first made
 
     numbers: IntArray = pd.factorize(order)[0].astype(np.int64) + 1

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from meshcore import plugins
-from meshcore.arrays import FloatArray, IntArray
+from meshcore.arrays import BoolArray, FloatArray, IntArray
 from meshcore.costing import ranges
 from meshcore.costing.comparison import compare_lines
 from meshcore.costing.explain import explain_line
@@ -76,8 +76,9 @@ def budget_range(
             f"price book {held.book.name} states no uncertainty. Add a row such as "
             f'"{ranges.STATED}wire.metal" in %, or "{ranges.STATED}{ranges.YIELD}".'
         )
+    orders, counted = _priced(held, rows)
     return ranges.budget_range(
-        _priced(held, rows), _rules(), held.book, chosen, draws=draws, seed=seed
+        orders, _rules(), held.book, chosen, draws=draws, seed=seed, counted=counted
     )
 
 
@@ -91,8 +92,9 @@ def tornado(
 
     Notes
     -----
-    For an order of one line the wire diameter and the pitch are moved too, each priced as an
-    enquiry of its own; where one so moved has no price, that side is blank.
+    A line is looked at in its order: what it shares with others is shared as it stands. For one
+    line the wire diameter and the pitch are moved too, each by what it changes in the line as an
+    order of its own; where one so moved has no price, that side is blank.
 
     Returns
     -------
@@ -101,7 +103,8 @@ def tornado(
     import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first made
 
     held, rows = lines_of(estimates, lines)
-    by_rates = ranges.tornado(_priced(held, rows), _rules(), held.book, change=change)
+    orders, counted = _priced(held, rows)
+    by_rates = ranges.tornado(orders, _rules(), held.book, change=change, counted=counted)
     if len(rows) > 1:
         return by_rates
     both = pd.concat([by_rates, _size_drivers(held, rows[0], change)], ignore_index=True)
@@ -167,12 +170,15 @@ def _rules() -> list[tuple[str, PricingRule]]:
     return plugins.installed().collect("meshcore_pricing_rules", PricingRule)
 
 
-def _priced(estimates: EstimateSet, lines: Sequence[int]) -> OrderColumns:
+def _priced(estimates: EstimateSet, lines: Sequence[int]) -> tuple[OrderColumns, BoolArray]:
+    """Return all priced lines of the orders that some lines stand in, and which these are."""
     rows: IntArray = np.asarray(lines, dtype=np.int64)
     rows = rows[estimates.ledger.priced[rows]]
     if not rows.size:
         raise ValueError("no line of this order has a price. Mend what its messages name first.")
-    return take_lines(estimates.orders, rows)
+    order = estimates.orders.order
+    with_them = np.flatnonzero(np.isin(order, order[rows]) & estimates.ledger.priced)
+    return take_lines(estimates.orders, with_them), np.isin(with_them, rows)
 
 
 def _curve_quantities(estimates: EstimateSet, line: int) -> IntArray:
@@ -195,18 +201,18 @@ def _size_drivers(estimates: EstimateSet, line: int, change: float) -> pd.DataFr
     import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first made
 
     cloth = estimates.orders.cloth
-    by = np.array([1.0 - change, 1.0 + change, 1.0, 1.0])
+    by = np.array([1.0 - change, 1.0 + change, 1.0, 1.0, 1.0])
     variants = _variants(estimates, line, len(by))
     headings = [
         estimates.headings.column[name] for name in _SIZES if name in estimates.headings.column
     ]
     variants = variants.drop(columns=headings)
     variants["wire_diameter [mm]"] = cloth.wire_diameter_m[line] * _MM * by
-    variants["pitch [mm]"] = cloth.pitch_m[line] * _MM * by[::-1]
+    variants["pitch [mm]"] = cloth.pitch_m[line] * _MM * by[[2, 3, 0, 1, 4]]
     ledger = priced_as(estimates, variants).ledger
-    price: FloatArray = ledger.price
-    rows = {"wire diameter": price[:2], "pitch": price[:1:-1]}
     nominal = float(estimates.ledger.price[line])
+    price: FloatArray = ledger.price[:4] - ledger.price[4] + nominal
+    rows = {"wire diameter": price[:2], "pitch": price[2:]}
     frame = pd.DataFrame(
         [(name, low, high) for name, (low, high) in rows.items()],
         columns=["driver", "price_low", "price_high"],

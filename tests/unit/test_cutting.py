@@ -70,8 +70,8 @@ def test_lines_of_one_order_are_cut_together() -> None:
         [as_table(asked(mc.Strip(f"{width} mm", "10 m"), 3)) for width in (450, 300, 120)],
         ignore_index=True,
     )
-    apart = mc.estimate_list(lines, cutting=QUICK)
-    together = mc.estimate_list(lines.assign(order="A-1"), cutting=QUICK)
+    apart = mc.estimate_list(lines, cutting=QUICK, lines_apart=True)
+    together = mc.estimate_list(lines, cutting=QUICK)
     assert len(apart.plans) == 3
     (plan,) = together.plans
     assert plan.rows.tolist() == [0, 1, 2]
@@ -94,7 +94,9 @@ def test_planned_estimate_equals_the_same_line_of_a_planned_table() -> None:
         asked(mc.Piece("disc", diameter="90 mm"), 50),
     ]
     table = mc.estimate_table(
-        pd.concat([as_table(e) for e in enquiries], ignore_index=True), cutting=QUICK
+        pd.concat([as_table(e) for e in enquiries], ignore_index=True),
+        cutting=QUICK,
+        lines_apart=True,
     )
     for row, enquiry in enumerate(enquiries):
         assert mc.estimate(enquiry, cutting=QUICK).price == table["price"][row]

@@ -44,3 +44,19 @@ def test_only_rolls_are_billed_by_length() -> None:
     refused = bill_rolls(order(form=mc.Strip("50 mm", "10 m")), ["10 m"])
     assert isinstance(refused, tuple)
     assert refused[0].field == "form"
+
+
+@pytest.mark.parametrize(("quantity", "length"), [("1", "100 ft"), ("3", "49 ft"), ("7", "12 m")])
+def test_the_range_at_the_tolerances_is_what_would_be_billed(quantity: str, length: str) -> None:
+    """Each roll as short, then as long, as common practice lets it be: ±10 %."""
+    asked = mc.Enquiry(
+        mesh_count="10 / in", wire_diameter="0.025 in", alloy="304",
+        form=mc.Roll("48 in", length), quantity=quantity,
+    )  # fmt: skip
+    priced = mc.estimate(asked)
+    orders = priced.estimates.orders
+    each = float(orders.run_length_m[0] / orders.quantity[0])
+    for ratio, price in zip((0.9, 1.1), priced.price_range, strict=True):
+        invoice = bill_rolls(priced.estimates, [f"{each * ratio!r} m"] * int(quantity))
+        assert not isinstance(invoice, tuple)
+        assert invoice.total == price

@@ -43,7 +43,7 @@ def test_tables_compare_as_ledgers_do() -> None:
 
 def test_lines_of_a_list_are_kept_apart() -> None:
     lines = pd.concat([priced().enquiries, priced(alloy="316L").enquiries], ignore_index=True)
-    two = mc.estimate_list(lines, BOOK)
+    two = mc.estimate_list(lines, BOOK, lines_apart=True)
     one = mc.estimate_list(lines.head(1), BOOK)
     compared = compare_items(one.cost_items(), two.cost_items())
     added = compared[compared["line"] == 1]

@@ -176,7 +176,7 @@ def test_threads_that_ask_first_get_the_same_plugins() -> None:
 
 
 def test_enquiries_in_a_row_are_a_list() -> None:
-    both = mc.estimate_list([asked(), asked(quantity=2, note="later")])
+    both = mc.estimate_list([asked(), asked(quantity=2, note="later")], lines_apart=True)
     assert [one.price for one in both] == [
         mc.estimate(asked()).price,
         mc.estimate(asked(quantity=2)).price,
@@ -186,10 +186,12 @@ def test_enquiries_in_a_row_are_a_list() -> None:
 
 
 def test_enquiries_of_one_order_share_what_is_charged_by_the_order() -> None:
-    alone = mc.estimate_list([asked(), asked(quantity=2)])
+    alone = mc.estimate_list([asked(), asked(quantity=2)], lines_apart=True)
+    unnamed = mc.estimate_list([asked(), asked(quantity=2)])
     together = mc.estimate_list([asked(order="A"), asked(quantity=2, order="A")])
     apart = mc.estimate_list([asked(order="A"), asked(quantity=2)])
     assert together.ledger.price_minor.sum() < alone.ledger.price_minor.sum()
+    assert unnamed.ledger.price_minor.tolist() == together.ledger.price_minor.tolist()
     assert apart.ledger.price_minor.tolist() == alone.ledger.price_minor.tolist()
 
 
