@@ -57,7 +57,13 @@ def demo_app(monkeypatch: pytest.MonkeyPatch) -> AppTest:
     from streamlit.testing.v1 import AppTest  # noqa: PLC0415 - heavy, and most tests need none
 
     monkeypatch.setenv(DEMO_VARIABLE, "1")
-    return AppTest.from_file(SCRIPT, default_timeout=START_TIMEOUT).run()
+    return shown(AppTest.from_file(SCRIPT, default_timeout=START_TIMEOUT).run())
+
+
+def shown(app: AppTest) -> AppTest:
+    """Say what a browser says by itself: that the page shows what the app wrote into fields."""
+    app.session_state["settling_written"] = {}
+    return app
 
 
 @pytest.fixture

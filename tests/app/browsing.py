@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, Literal
 
@@ -17,7 +17,7 @@ WIDE, NARROW = (1440, 900), (390, 844)
 #: Longest wait for anything on the page; none is meant to take it [ms].
 PATIENCE = 60_000
 _IS_READY = "() => Boolean(window.meshcoreSettling?.send && document.querySelector('.mc-done'))"
-_IS_DONE = "n => Number(document.querySelector('.mc-done')?.dataset.asked ?? -1) >= n"
+_IS_DONE = "n => meshcoreSettling.isDone(n)"
 
 
 @contextmanager
@@ -26,6 +26,7 @@ def visiting(
     address: str,
     size: tuple[int, int] = WIDE,
     scheme: Literal["light", "dark"] = "light",
+    prepare: Callable[[Page], None] = lambda _page: None,
 ) -> Iterator[Page]:
     """Open the app as a new visitor, and wait until its first page is drawn."""
     context = browser.new_context(
@@ -33,6 +34,7 @@ def visiting(
     )
     context.set_default_timeout(PATIENCE)
     page = context.new_page()
+    prepare(page)
     page.goto(address)
     settled(page)
     yield page

@@ -137,11 +137,11 @@ def test_services_reach_the_price(demo_app: AppTest) -> None:
 def with_alloy(text: str) -> AppTest:
     """The page with an alloy typed that is none of those offered."""
     app = AppTest.from_file(SCRIPT, default_timeout=60)
-    for name, cell in {
-        "mesh_count": "10 / in", "wire_diameter": "0.025 in", "alloy": text,
-        "width": "48 in", "length": "100 ft", "quantity": "3",
-    }.items():  # fmt: skip
-        app.session_state[f"ask_{name}"] = cell
+    app.session_state["enquiry_kept"] = {
+        "ask_mesh_count": "10 / in", "ask_wire_diameter": "0.025 in", "ask_alloy": text,
+        "ask_weave": "plain", "ask_form": "roll", "ask_width": "48 in", "ask_length": "100 ft",
+        "ask_quantity": "3",
+    }  # fmt: skip
     return app.run()
 
 

@@ -47,8 +47,7 @@ def app(monkeypatch: pytest.MonkeyPatch, records: Path) -> AppTest:  # noqa: ARG
 
 def ask(app: AppTest, **cells: str) -> AppTest:
     """Change the enquiry, as if it had been typed on its own page."""
-    for name, text in cells.items():
-        app.session_state[f"ask_{name}"] = text
+    app.session_state["enquiry_kept"] |= {f"ask_{name}": text for name, text in cells.items()}
     return app.run()
 
 

@@ -31,7 +31,7 @@ def page() -> None:
     """Draw the page."""
     st.html(_STYLE)
     st.html(alloy_marks.colour_rules())
-    current.start("alloys")
+    current.start()
     service_form.restore(settings.is_demo())
     line = current.line()
     service = read_conditions(service_form.texts())

@@ -17,6 +17,7 @@ from meshcore.alloys.comparison.conditions import (
 from meshcore.alloys.comparison.reading_conditions import CONDITION_FIELDS
 from meshcore.alloys.methods.outdoor_loss import DEFAULT_LOST_SHARE
 from meshcore.messages import Message
+from meshcore_estimator.shared import fields
 from meshcore_estimator.shared.numbers import short
 from meshcore_estimator.shared.parts import field_notes
 
@@ -56,14 +57,12 @@ def restore(is_demo: bool) -> None:
     """Bring back what was chosen before the user looked at another page."""
     first = _FIRST | (_DEMO if is_demo else {})
     first = {_KEY + name: text for name, text in first.items()}
-    for key, value in st.session_state.setdefault(_KEPT, first).items():
-        st.session_state.setdefault(key, value)
+    fields.restore(_KEY, st.session_state.setdefault(_KEPT, first))
 
 
 def keep() -> None:
     """Remember what is chosen; the session forgets fields that are not on the screen."""
-    chosen = {k: v for k, v in st.session_state.items() if str(k).startswith(_KEY) and k != _KEPT}
-    st.session_state[_KEPT].update(chosen)
+    st.session_state[_KEPT].update(fields.shown(_KEY))
 
 
 def to_text() -> str:
@@ -89,6 +88,10 @@ def texts() -> dict[str, str]:
 def _typed(name: str) -> str:
     value = st.session_state.get(_KEY + name)
     return "" if value is None else str(value).strip()
+
+
+def _shown(name: str) -> str:
+    return fields.show(_KEY, _KEY + name)
 
 
 def draw(notes: Notes) -> None:
@@ -126,7 +129,7 @@ def _air(notes: Notes) -> None:
     _row(notes, *_SINGLE[:2])
     _row(notes, *_SINGLE[2:])
     st.segmented_control(
-        LABELS["washing"], list(_WASHINGS), key=_KEY + "washing", required=True,
+        LABELS["washing"], list(_WASHINGS), key=_shown("washing"), required=True,
         format_func=lambda name: _WASHINGS[name], width="stretch",
         help="What washes deposits off. Out of the rain and never cleaned is the worst.",
     )  # fmt: skip
@@ -148,7 +151,7 @@ def _row(notes: Notes, *names: str) -> None:
 def _text(name: str) -> None:
     st.text_input(
         LABELS[name],
-        key=_KEY + name,
+        key=_shown(name),
         placeholder=_typical(name) or f"e.g. {CONDITION_FIELDS[name]}",
         live=_PAUSE,
         autocomplete="off",
@@ -181,7 +184,7 @@ def _water(name: str) -> None:
     amounts = {water: f"{water.capitalize()}, {short(mg_l, 6)} mg/l"
                for water, mg_l in WATERS_MG_L.items()}  # fmt: skip
     st.selectbox(
-        LABELS[name], list(amounts), index=None, key=_KEY + name, accept_new_options=True,
+        LABELS[name], list(amounts), index=None, key=_shown(name), accept_new_options=True,
         format_func=lambda water: amounts.get(water, str(water)),
         placeholder=f"e.g. {CONDITION_FIELDS[name]}",
     )  # fmt: skip
@@ -190,13 +193,13 @@ def _water(name: str) -> None:
 def _choice(name: str, blank: str) -> None:
     with st.container(key=f"field_{name}"):
         st.selectbox(
-            LABELS[name], CHOICES[name], index=None, key=_KEY + name, placeholder=blank,
+            LABELS[name], CHOICES[name], index=None, key=_shown(name), placeholder=blank,
             format_func=lambda choice: f"{choice[:1].upper()}{choice[1:]}",
         )  # fmt: skip
 
 
 def _flags(group: str, label: str) -> None:
     st.pills(
-        label, list(_CHOSEN[group]), selection_mode="multi", key=_KEY + group,
+        label, list(_CHOSEN[group]), selection_mode="multi", key=_shown(group),
         format_func=lambda flag: _CHOSEN[group][flag],
     )  # fmt: skip

@@ -10,7 +10,7 @@ from meshcore.alloys.records.registry import installed_registry
 from meshcore.enquiry import WEAVES
 from meshcore.messages import Message
 from meshcore_estimator.enquiry import form as enquiry_form
-from meshcore_estimator.shared import result
+from meshcore_estimator.shared import fields, result
 from meshcore_estimator.shared.line import Line
 from meshcore_estimator.shared.parts import LABELS, field_notes, lines, soft
 
@@ -33,6 +33,20 @@ def cells() -> dict[str, str]:
     return {name: str(asked[name]) for name in FIELDS}
 
 
+def take() -> None:
+    """Take what is typed of the cloth here into the enquiry, on whichever page that is looked at.
+
+    To be called before the enquiry is priced.
+    """
+    asked = {_KEY + name: text or None for name, text in cells().items()}
+    fields.restore(_KEY, asked)
+    typed = {key: st.session_state.get(key) or None for key in asked}
+    enquiry_form.use({
+        key.removeprefix(_KEY): str(text or "").strip()
+        for key, text in typed.items() if text != asked[key]
+    })  # fmt: skip
+
+
 def draw(line: Line | None) -> None:
     """Draw which cloth it is, and a form in which the enquiry's cloth is changed.
 
@@ -47,9 +61,10 @@ def draw(line: Line | None) -> None:
         st.html(_named(line))
     is_open = line is None or any(m.severity == "refused" for m in said)
     with st.expander("Edit the cloth", expanded=is_open, key="cutting_cloth_form"):
-        asked, completed = cells(), result.completed(line) if line else {}
-        for fields in _ROWS:
-            _row(fields, asked, completed, said)
+        completed = result.completed(line) if line else {}
+        for names in _ROWS:
+            _row(names, completed, said)
+    fields.shown(_KEY)
 
 
 def _named(line: Line | None) -> str:
@@ -60,46 +75,37 @@ def _named(line: Line | None) -> str:
 
 
 def _row(
-    fields: Sequence[str],
-    asked: Mapping[str, str],
+    names: Sequence[str],
     completed: Mapping[str, str],
     said: Sequence[Message],
 ) -> None:
-    for column, name in zip(st.columns(len(fields), wrap=False), fields, strict=True):
+    for column, name in zip(st.columns(len(names), wrap=False), names, strict=True):
         with column, st.container(key=f"field_{name}"):
-            st.session_state.setdefault(_KEY + name, asked[name] or None)
             _DRAW.get(name, _text)(name, completed.get(name, ""))
-    here = [m for m in said if m.field in fields and m.severity != "note"]
-    with st.container(key=f"said_{'_'.join(fields)}"):
+    here = [m for m in said if m.field in names and m.severity != "note"]
+    with st.container(key=f"said_{'_'.join(names)}"):
         st.html(field_notes(here))
 
 
 def _text(name: str, worked_out: str) -> None:
     st.text_input(
-        LABELS[name], key=_KEY + name, placeholder=worked_out or f"e.g. {_EXAMPLES[name]}",
-        live=_PAUSE, autocomplete="off", on_change=_use, args=(name,),
+        LABELS[name], key=fields.show(_KEY, _KEY + name),
+        placeholder=worked_out or f"e.g. {_EXAMPLES[name]}", live=_PAUSE, autocomplete="off",
     )  # fmt: skip
 
 
 def _weave(name: str, _worked_out: str) -> None:
-    st.selectbox(LABELS[name], WEAVES, key=_KEY + name, on_change=_use, args=(name,))
+    st.selectbox(LABELS[name], WEAVES, key=fields.show(_KEY, _KEY + name))
 
 
 def _alloy(name: str, _worked_out: str) -> None:
     st.selectbox(
         LABELS[name],
         [alloy.designation for alloy in installed_registry().alloys],
-        key=_KEY + name,
+        key=fields.show(_KEY, _KEY + name),
         placeholder="Choose, or type a trade, UNS or EN number",
         accept_new_options=True,
-        on_change=_use,
-        args=(name,),
     )
 
 
 _DRAW: Mapping[str, Callable[[str, str], None]] = {"weave": _weave, "alloy": _alloy}
-
-
-def _use(name: str) -> None:
-    """Write a field into the current enquiry, on whichever page that is looked at."""
-    enquiry_form.use({name: str(st.session_state[_KEY + name] or "").strip()})

@@ -63,9 +63,10 @@ class Asked:
 def page() -> None:
     """Draw the page."""
     st.html(_STYLE)
-    current.start("cutting")
+    current.start()
     if cutting_order.start(settings.is_demo()):
         st.session_state[_WANTED] = True
+    cutting_cloth.take()
     cloth = current.line()
     asking, answering = st.columns([7, 11], gap="large")
     with asking, st.container(key="enquiry_form", gap="small"):

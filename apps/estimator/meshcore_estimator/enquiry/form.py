@@ -18,12 +18,13 @@ from meshcore.supply.shapes.kinds import KINDS
 from meshcore.supply.shapes.texts import shape_names
 from meshcore.weave.geometry.path import PathModel
 from meshcore.weave.judging.limits import length_text
+from meshcore_estimator.shared import fields
 from meshcore_estimator.shared.line import Line
 from meshcore_estimator.shared.parts import LABELS, field_notes
 
 #: Every field of the form is kept in the session under its own name after this.
 _KEY = "ask_"
-_KEPT, _PAGE = "enquiry_kept", "enquiry_page"
+_KEPT = "enquiry_kept"
 #: Pause in typing after which a field is read.
 _PAUSE = "500ms"
 _EMPTY: dict[str, object] = {
@@ -41,27 +42,15 @@ _SPECIFICATION = ("mesh_count", "wire_diameter", "aperture", "pitch", "open_area
 PATH_WORDS = {"arc": "arc of the weave", "flat": "flat 3 % rule"}
 
 
-def restore(page: str) -> None:
-    """Bring back what was typed before the user looked at another page.
-
-    Parameters
-    ----------
-    page
-        Name of the page that is about to be drawn. A field belongs to the page that drew it: what
-        is not set anew when another page draws it starts out empty there.
-    """
-    is_same = _KEPT not in st.session_state or st.session_state.get(_PAGE) == page
+def restore() -> None:
+    """Bring back what was typed before the user looked at another page."""
     kept = st.session_state.setdefault(_KEPT, {_KEY + k: v for k, v in _EMPTY.items()})
-    st.session_state[_PAGE] = page
-    for key, value in kept.items():
-        if not is_same or key not in st.session_state:
-            st.session_state[key] = value
+    fields.restore(_KEY, kept)
 
 
 def keep() -> None:
     """Remember what is typed; the session forgets fields that are not on the screen."""
-    typed = {k: v for k, v in st.session_state.items() if str(k).startswith(_KEY)}
-    st.session_state[_KEPT].update(typed)
+    st.session_state[_KEPT].update(fields.shown(_KEY))
 
 
 def to_text() -> str:
@@ -107,8 +96,7 @@ def fill(line: Line) -> None:
     cells.pop("line", None)
     cells["note"] = asked["note"]
     st.session_state[_KEPT] = {_KEY + name: value for name, value in cells.items()}
-    for name, value in cells.items():
-        st.session_state[_KEY + name] = value
+    fields.write(_KEY, st.session_state[_KEPT])
 
 
 def use(cells: Mapping[str, str]) -> None:
@@ -121,8 +109,9 @@ def use(cells: Mapping[str, str]) -> None:
     cells
         Enquiry column → what to write there.
     """
-    for name, text in cells.items():
-        st.session_state[_KEPT][_KEY + name] = st.session_state[_KEY + name] = text
+    asked = {_KEY + name: text for name, text in cells.items()}
+    st.session_state[_KEPT].update(asked)
+    fields.write(_KEY, asked)
 
 
 def use_alloy(designation: str) -> None:
@@ -172,6 +161,10 @@ def _dimensions() -> str:
     shape = _typed("shape")
     sizes = {size: _typed(_size_name(shape, size)) for size in _sizes(shape)}
     return ", ".join(f"{size} {text}" for size, text in sizes.items() if text)
+
+
+def _shown(name: str) -> str:
+    return fields.show(_KEY, _KEY + name)
 
 
 def _sizes(shape: str) -> Mapping[str, str]:
@@ -250,7 +243,7 @@ def _row(notes: Notes, fields: Mapping[str, Draw]) -> None:
 def _text(completed: Mapping[str, str], name: str, hint: str = "") -> None:
     st.text_input(
         LABELS[name],
-        key=_KEY + name,
+        key=_shown(name),
         placeholder=completed.get(name) or f"e.g. {_EXAMPLES[name]}",
         help=hint or None,
         live=_PAUSE,
@@ -259,7 +252,7 @@ def _text(completed: Mapping[str, str], name: str, hint: str = "") -> None:
 
 
 def _weave(name: str) -> None:
-    st.selectbox(LABELS[name], WEAVES, key=_KEY + name, accept_new_options=True)
+    st.selectbox(LABELS[name], WEAVES, key=_shown(name), accept_new_options=True)
 
 
 def _alloy(name: str) -> None:
@@ -270,7 +263,7 @@ def _alloy(name: str) -> None:
     st.selectbox(
         LABELS[name],
         list(numbers),
-        key=_KEY + name,
+        key=_shown(name),
         format_func=lambda alloy: numbers.get(alloy, str(alloy)),
         placeholder="Choose, or type a trade, UNS or EN number",
         accept_new_options=True,
@@ -279,13 +272,13 @@ def _alloy(name: str) -> None:
 
 def _form(name: str) -> None:
     st.segmented_control(
-        "Supplied as", FORMS, key=_KEY + name, required=True, width="stretch",
+        "Supplied as", FORMS, key=_shown(name), required=True, width="stretch",
         format_func=str.capitalize,
     )  # fmt: skip
 
 
 def _shape(name: str) -> None:
-    st.selectbox(LABELS[name], shape_names(), key=_KEY + name, format_func=str.capitalize)
+    st.selectbox(LABELS[name], shape_names(), key=_shown(name), format_func=str.capitalize)
 
 
 def _piece_sizes(name: str) -> None:
@@ -293,7 +286,7 @@ def _piece_sizes(name: str) -> None:
         _size_fields(_typed("shape"))
         return
     st.text_area(
-        LABELS[name], key=_KEY + name, height="content",
+        LABELS[name], key=_shown(name), height="content",
         placeholder="e.g. points (0, 0) (300, 0) (300, 200) mm",
     )  # fmt: skip
 
@@ -306,7 +299,7 @@ def _size_fields(shape: str) -> None:
         ):
             column.text_input(
                 size.capitalize(),
-                key=_KEY + _size_name(shape, size),
+                key=_shown(_size_name(shape, size)),
                 placeholder=f"e.g. {_SIZE_EXAMPLES[kind]}",
                 live=_PAUSE,
                 autocomplete="off",
@@ -315,13 +308,13 @@ def _size_fields(shape: str) -> None:
 
 def _services(name: str) -> None:
     offered = [s.name for _, s in plugins.installed().collect("meshcore_services", Service)]
-    st.multiselect(LABELS[name], offered, key=_KEY + name, placeholder="None", select_all=False,
+    st.multiselect(LABELS[name], offered, key=_shown(name), placeholder="None", select_all=False,
                    accept_new_options=True)  # fmt: skip
 
 
 def _path() -> None:
     st.segmented_control(
-        "Wire path", list(PATH_WORDS), key=_KEY + "path_model", required=True, width="stretch",
+        "Wire path", list(PATH_WORDS), key=_shown("path_model"), required=True, width="stretch",
         format_func=lambda name: PATH_WORDS[name].capitalize(),
         help="How the length of wire in the cloth is reckoned. The other rule is shown beside it.",
     )  # fmt: skip

@@ -61,7 +61,7 @@ Built = PriceBook | tuple[Message, ...]
 
 def page() -> None:
     """Draw the page."""
-    current.start("price_book")
+    current.start()
     draft = _draft()
     head, tools, said = (st.container(key=f"book_{name}") for name in ("head", "tools", "messages"))
     with st.container(key="book_tables"):

@@ -27,7 +27,7 @@ _TEXT_HEIGHT = 420
 
 def page() -> None:
     """Draw the page."""
-    current.start("reasons")
+    current.start()
     line = current.line()
     if line is None:
         st.html(aside("No enquiry is typed yet. Type one on the enquiry page: its range and the "

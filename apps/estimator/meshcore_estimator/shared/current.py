@@ -16,20 +16,14 @@ from meshcore_estimator.shared.line import Line
 _STARTED = "enquiry_started"
 
 
-def start(page: str = "enquiry") -> None:
-    """Bring back what was typed; put an enquiry into the form where the app opens on the demo.
-
-    Parameters
-    ----------
-    page
-        Name of the page that is about to be drawn, where it draws the form.
-    """
+def start() -> None:
+    """Bring back what was typed; put an enquiry into the form where the app opens on the demo."""
     if settings.is_demo() and _STARTED not in st.session_state:
         first = read_list(demo_data() / "enquiries.csv").head(1)
         estimates = estimate_list(first, settings.price_book(), settings.supply_policy())
         enquiry_form.fill(Line(estimates, estimates.table, 0))
     st.session_state[_STARTED] = True
-    enquiry_form.restore(page)
+    enquiry_form.restore()
 
 
 def to_text() -> str:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import streamlit as st
 
-from meshcore_estimator.shared import drafts
+from meshcore_estimator.shared import drafts, settling
 from meshcore_estimator.shared.drafts import DraftsError, Hold
 from meshcore_estimator.shared.parts import NOTHING, aside
 
@@ -120,7 +120,6 @@ def choices(name: str, keys: Sequence[str]) -> Part:
         return json.dumps(held) if held else ""
 
     def put_back(text: str) -> None:
-        for key, value in json.loads(text).items():
-            st.session_state.setdefault(key, value)
+        settling.write({k: v for k, v in json.loads(text).items() if k not in st.session_state})
 
     return Part(name, write, put_back)

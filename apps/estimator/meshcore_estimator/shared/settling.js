@@ -19,15 +19,20 @@ const WORDS = {
 };
 
 function begin() {
-  const page = { asked: 0, changed: false, held: [], passing: null, send: null };
+  const page = { asked: 0, changed: false, held: [], passing: null, send: null, tell: null };
   const line = document.createElement("div");
   line.className = "mc-connection";
   line.setAttribute("role", "status");
   document.body.append(line);
 
   const marked = (name) => Number(document.querySelector(`.mc-${name}`)?.dataset.asked ?? -1);
-  const answered = (stage) =>
-    stage === "taken" ? Math.max(marked("taken"), marked("done")) : marked("done");
+  // What an earlier run drew and this one does not is taken away when the run has ended.
+  const isRunning = () =>
+    document.querySelector('[data-testid="stApp"]')?.dataset.testScriptState === "running";
+  const answered = (stage) => {
+    if (stage === "taken") return Math.max(marked("taken"), marked("done"));
+    return isRunning() ? -1 : marked("done");
+  };
 
   const ask = () => {
     page.changed = false;
@@ -110,7 +115,18 @@ function begin() {
     if (line.textContent !== words) line.textContent = words;
   };
 
+  // Tell the app which of its writings into fields the page shows: all that came before the mark.
+  const told = new Set();
+  const tell = () => {
+    for (const { dataset: { written } } of document.querySelectorAll(".mc-taken, .mc-done")) {
+      if (!written || told.has(written) || !page.tell) continue;
+      told.add(written);
+      page.tell("shown", written);
+    }
+  };
+
   const look = () => {
+    tell();
     const app = document.querySelector('[data-testid="stApp"]');
     const state = app?.dataset.testConnectionState;
     const away = state && state !== "CONNECTED" && document.querySelector(".mc-done");
@@ -120,7 +136,9 @@ function begin() {
   };
   new MutationObserver(look).observe(document.body, {
     subtree: true, childList: true, attributes: true,
-    attributeFilter: ["data-asked", "data-test-connection-state"],
+    attributeFilter: [
+      "data-asked", "data-written", "data-test-connection-state", "data-test-script-state",
+    ],
   });
 
   // The first letter typed over a cell opens a field in it. What follows before that field has the
@@ -235,15 +253,18 @@ function begin() {
     page.held.push({ ...describe(control), stage, asked: ask() });
   });
 
+  page.look = look;
   // For whoever must know when the run for the latest input is done.
   page.settle = () => {
     commit();
     return ask();
   };
+  page.isDone = (asked) => answered("done") >= asked;
   return page;
 }
 
-export default function ({ setStateValue }) {
+export default function ({ data, setStateValue }) {
   const page = (window.meshcoreSettling ??= begin());
-  page.send = setStateValue;
+  page[data === "asked" ? "send" : "tell"] = setStateValue;
+  page.look();
 }

@@ -3,18 +3,40 @@
 ``settling.js`` numbers what it sends; the page says twice how far it is: when the fields' values
 are taken, and when all that rests on them is drawn. A link waits for the first, a file for the
 second.
+
+The other way round, what the app writes into a field is sent once, and a run that the next one
+breaks off may never reach the page: its fields would then stand empty there and be sent back
+empty. So what is written is written again, until the page has said that it shows it.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import secrets
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
+if TYPE_CHECKING:
+    from streamlit.components.v2.types import ComponentRenderer
+
 _SCRIPT = Path(__file__).with_suffix(".js")
 _KEY, _PLACES, _KEEP = "settling", "settling_places", "settling_keep"
+_SHOWN, _WRITTEN = "settling_shown", "settling_written"
+#: Bytes of a token: enough that no two of a session are alike.
+_TOKEN_BYTES = 6
+
+
+@dataclass(frozen=True, slots=True)
+class _Written:
+    """A value put into a field, what stood there before, and the token of the writing."""
+
+    value: object
+    before: object
+    token: str
 
 
 def begin(keep: Callable[[bool], None]) -> None:
@@ -26,15 +48,66 @@ def begin(keep: Callable[[bool], None]) -> None:
         Called before each mark with whether it is the last one, so that what is said to be taken
         is also kept.
     """
-    listen = st.components.v2.component(_KEY, js=_SCRIPT.read_text(encoding="utf-8"))
     with st.container(key="settling_marks"):
-        listen(key=_KEY, on_asked_change=_nothing)
-        st.session_state[_PLACES] = (st.empty(), st.empty())
+        _component(_KEY)(key=_KEY, data="asked", on_asked_change=_nothing)
+        _hear_what_is_shown()
+        # Boxes that stay, and marks put into them when they are due: a message that takes the
+        # place of an earlier one is sent in its stead, ahead of all that was drawn meanwhile.
+        st.session_state[_PLACES] = (st.container(), st.container())
     st.session_state[_KEEP] = keep
+    _write_again()
+
+
+@st.fragment
+def _hear_what_is_shown() -> None:
+    """Hear which writing the page shows; by itself, since nothing else rests on it."""
+    _component(_SHOWN)(key=_SHOWN, data="shown", on_shown_change=_nothing)
+
+
+def _component(name: str) -> ComponentRenderer:
+    return st.components.v2.component(name, js=_SCRIPT.read_text(encoding="utf-8"))
 
 
 def _nothing() -> None:
     """Take a change whose only use is the run that it brings about."""
+
+
+def write(values: Mapping[str, object]) -> None:
+    """Put values into fields, and again in each run until the page shows them.
+
+    To be called before the fields are drawn, or in a callback.
+
+    Parameters
+    ----------
+    values
+        Key of a field → what to write there.
+    """
+    token = secrets.token_hex(_TOKEN_BYTES)
+    written: dict[str, _Written] = st.session_state.setdefault(_WRITTEN, {})
+    for key, value in values.items():
+        # Taken out, so that the order of the keys is the order of the writings.
+        earlier = written.pop(key, None)
+        before = earlier.before if earlier else st.session_state.get(key)
+        written[key] = _Written(value, before, token)
+        st.session_state[key] = value
+
+
+def _write_again() -> None:
+    """Write what the page does not show yet; what was typed over it stands."""
+    written: dict[str, _Written] = st.session_state.setdefault(_WRITTEN, {})
+    state = st.session_state.get(_SHOWN)
+    shown = state["shown"] if state else None
+    tokens = [one.token for one in written.values()]
+    if shown in tokens:
+        last = len(tokens) - 1 - tokens[::-1].index(shown)
+        for key in list(written)[: last + 1]:
+            del written[key]
+    for key, one in list(written.items()):
+        stands = st.session_state.get(key)
+        if stands in (one.value, one.before, None, "", []):
+            st.session_state[key] = one.value
+        else:
+            del written[key]
 
 
 def taken() -> None:
@@ -51,7 +124,9 @@ def _mark(place: int, name: str) -> None:
     places: tuple[DeltaGenerator, DeltaGenerator] | None = st.session_state.get(_PLACES)
     if places is not None:
         st.session_state[_KEEP](name == "done")
-        places[place].html(f'<div class="mc-{name}" data-asked="{_asked()}"></div>')
+        written = [one.token for one in st.session_state[_WRITTEN].values()]
+        token = f' data-written="{written[-1]}"' if written else ""
+        places[place].html(f'<div class="mc-{name}" data-asked="{_asked()}"{token}></div>')
 
 
 def _asked() -> int:

@@ -1,0 +1,75 @@
+"""What a run wrote stands, though the next one broke it off before its messages were sent."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+import pytest
+from browsing import PATIENCE, type_in, visiting
+from browsing import field as field_of
+from playwright.sync_api import expect
+from streamlit.proto.ForwardMsg_pb2 import ForwardMsg
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser, Page, WebSocketRoute
+
+pytestmark = pytest.mark.browser
+
+
+@dataclass
+class Loss:
+    """Stands between page and app, and loses messages of one run, as the app does itself."""
+
+    is_armed: bool = False
+    is_losing: bool = False
+    lost: list[ForwardMsg] = field(default_factory=list)
+
+    def prepare(self, page: Page) -> None:
+        page.route_web_socket(re.compile("_stcore/stream"), self._stand)
+
+    def _stand(self, socket: WebSocketRoute) -> None:
+        server = socket.connect_to_server()
+
+        def pass_on(message: str | bytes) -> None:
+            if isinstance(message, str) or not self._loses(ForwardMsg.FromString(message)):
+                socket.send(message)
+
+        server.on_message(pass_on)
+
+    def _loses(self, message: ForwardMsg) -> bool:
+        if message.HasField("new_session"):
+            self.is_losing, self.is_armed = self.is_armed, False
+        is_of_run = message.HasField("delta") or message.HasField("script_finished")
+        is_lost = self.is_losing and is_of_run
+        if is_lost:
+            self.lost.append(message)
+        return is_lost
+
+
+def expect_fields(page: Page, **values: str) -> None:
+    for label, text in values.items():
+        expect(field_of(page, label.replace("_", " "))).to_have_value(text, timeout=PATIENCE)
+
+
+def test_an_offer_taken_up_in_a_run_that_never_reached_the_page_is_taken_up(
+    browser: Browser, app_url: str
+) -> None:
+    loss = Loss()
+    with visiting(browser, app_url, prepare=loss.prepare) as page:
+        type_in(page, "Wire diameter", "0.08 in")
+        loss.is_armed = True
+        page.locator(".st-key-first .st-key-use_offer_0 button").click()
+        type_in(page, "Quantity", "5")
+        type_in(page, "Length", "50 ft")
+        assert loss.lost
+        expect_fields(page, Mesh_count="", Quantity="5", Length="50 ft")
+        expect(page.locator(".st-key-status")).to_contain_text("OK", timeout=PATIENCE)
+
+
+def test_what_is_emptied_stays_empty(browser: Browser, app_url: str) -> None:
+    with visiting(browser, app_url) as page:
+        type_in(page, "Quantity", "")
+        expect(page.locator(".st-key-status")).to_contain_text("Refused", timeout=PATIENCE)
+        expect_fields(page, Quantity="")
