@@ -7,6 +7,7 @@ from itertools import pairwise
 
 from meshcore.reading.letters.lexicon import Lexicon
 from meshcore.reading.letters.passages import Passage
+from meshcore.reading.letters.tables import is_price_break
 
 
 def quoted_questions(passages: Sequence[Passage], body: str) -> dict[int, Passage]:
@@ -28,6 +29,8 @@ def what_follows(passages: Sequence[Passage], n: int) -> str:
     if n + 1 == len(passages):
         return ""
     one, after = passages[n], passages[n + 1]
+    if after.cells and is_price_break(after.cells) and not one.cells:
+        return "breaks"
     if one.kind == "item" and after.kind == "item" and after.indent > one.indent:
         return "sub"
     return (

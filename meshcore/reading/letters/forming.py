@@ -104,7 +104,7 @@ def _by_sizes(dims: Sequence[Fact], customs: Customs) -> tuple[str, str | None] 
     """Form that two sizes side by side show where no word does: 1200 x 2400 mm is a sheet."""
     if len(dims) != 2 or any(f.item is None or f.why for f in dims):  # noqa: PLR2004
         return None
-    if any(f.role not in ("", "width", "height", "length") for f in dims):
+    if any(f.role not in ("", "width", "height", "length", "side") for f in dims):
         return None
     sizes = [
         resolve(f.item, "dimensions", "piece", customs, _beside(f, dims)).mm

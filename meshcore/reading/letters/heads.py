@@ -6,6 +6,7 @@ from meshcore.reading.letters import targets
 from meshcore.reading.letters.alloys import settle_alloys
 from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.facts import CLOTH, FABRIC, Fact, Said
+from meshcore.reading.letters.item import Item
 from meshcore.reading.letters.passages import Passage
 
 
@@ -30,6 +31,18 @@ def names_cloths(build: Build, said: Said) -> bool:
     return True
 
 
+def _numbers_after(items: list[Item]) -> list[str]:
+    """Labels that an exception names, perhaps yet to come: "except item 4"."""
+    at = next((n for n, i in enumerate(items) if "item" in i.tags), None)
+    out: list[str] = []
+    for item in items[at + 1 :] if at is not None else []:
+        if item.whole or item.text.casefold() in "abcdefgh":
+            out.append(item.text.casefold())
+        elif item.text not in ",.&+" and "and" not in item.tags:
+            break
+    return out
+
+
 def note_exceptions(build: Build, said: Said) -> None:
     """Keep what is said of an exception: "all 316L except the last, which is brass"."""
     for mark in said.marks.get("except", []):
@@ -44,6 +57,10 @@ def note_exceptions(build: Build, said: Said) -> None:
             "",
         )
         alloys = [f for f in said.of("alloy") if f.start > mark.end]
+        labels = _numbers_after(after)
+        if labels and alloys:
+            build.excepted += [(f"label {one}", frozenset(), alloys[0]) for one in labels]
+            continue
         if which and alloys:
             build.excepted.append((which, frozenset(), alloys[0]))
         elif alloys:
@@ -52,7 +69,7 @@ def note_exceptions(build: Build, said: Said) -> None:
             )
 
 
-def is_head(passage: Passage, said: Said, followed: str) -> bool:
+def is_head(passage: Passage, said: Said, followed: str) -> bool:  # noqa: PLR0911
     """Whether a passage is the head of the list that follows it, and no line of its own."""
     if any(f.name in CLOTH for f in said.facts) and said.of("quantity"):
         return False
@@ -61,6 +78,8 @@ def is_head(passage: Passage, said: Said, followed: str) -> bool:
     counts = [f for f in said.of("quantity") if not f.weak]
     if not followed:
         return False
+    if followed == "breaks":
+        return not counts and (said.cloth() or any(f.name in ("shape", "dim") for f in said.facts))
     if not passage.ends_colon or passage.kind in ("item", "row"):
         return False
     if followed == "list" and not counts and said.cloth():
@@ -78,6 +97,10 @@ def take_head(build: Build, said: Said, followed: str) -> None:
     build.each = said.has("each")
     if variants:
         build.variants = variants
+    if followed in ("sub", "breaks") and build.heads[-1] and followed == "breaks" and build.present:
+        names = {f.name for f in facts} | (set(FABRIC) if said.cloth() else set())
+        build.heads.append([*[f for f in build.heads[-1] if f.name not in names], *facts])
+        return
     if followed == "sub" or build.present:
         names = {f.name for f in facts} | (set(FABRIC) if said.cloth() else set())
         shared = [f for f in build.heads[0] if f.name not in names]
@@ -134,7 +157,8 @@ def share_facts(build: Build, passage: Passage, part: Said, rest: list[Fact]) ->
             for line in bare:
                 line.fill(rest, "")
         else:
-            build.general += [(f, frozenset()) for f in rest]
+            told = {"form", "shape", "dim", "counted"} if passage.kind == "prose" else set()
+            build.general += [(f, frozenset()) for f in rest if f.name not in told]
     else:
         headed = any(f.name in CLOTH for f in build.heads[-1])
         opened = [line for line in build.opened if not line.has(*CLOTH) and not headed]

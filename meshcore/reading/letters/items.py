@@ -129,6 +129,13 @@ def _longest(
         ):
             continue
         if (
+            "weave" in tags
+            and phrase[-1].isdigit()
+            and at + size < len(keys)
+            and (tokens[at + size].glued or keys[at + size] == "x")
+        ):
+            continue
+        if (
             len(phrase[-1]) == 1
             and phrase[-1].isalpha()
             and at + size < len(keys)

@@ -18,6 +18,20 @@ _FEWEST_KEYS, _LONGEST_VALUE = 3, 60
 _LONG_FORM = 5
 
 
+_KEY_ALONE = re.compile(r"^\s*[^\W\d][^:;|,\t\d=?]{0,30}:\s*$")
+
+
+def _values_below(lines: Sequence[tuple[int, str]]) -> dict[int, tuple[int, int]]:
+    """Where the value of a key that stands alone is: set in on the line below it."""
+    out: dict[int, tuple[int, int]] = {}
+    for n, (_, text) in enumerate(lines[:-1]):
+        start, below = lines[n + 1]
+        indent = len(below) - len(below.lstrip())
+        if _KEY_ALONE.match(text) and indent > len(text) - len(text.lstrip()):
+            out[n] = (start + indent, start + len(below.rstrip()))
+    return out if len(out) >= _FEWEST_KEYS else {}
+
+
 def form_cells(
     lines: Sequence[tuple[int, str]], lexicon: Lexicon
 ) -> list[tuple[dict[int, Cell], str]]:
@@ -27,9 +41,16 @@ def form_cells(
     """
     forms: list[tuple[dict[int, Cell], str]] = [({}, "")]
     seen: set[str] = set()
+    below = _values_below(lines)
     for n, (start, text) in enumerate(lines):
         found = _KEYED.match(text)
-        if not found or len(found["value"]) > _LONGEST_VALUE:
+        if n in below:
+            column, unit = column_of(text.strip(" :"), lexicon)
+            low, high = below[n]
+            under = (start, start + len(text))
+            forms[-1][0][n] = Cell(low, high, column, unit, n, under)
+            continue
+        if n - 1 in below or not found or len(found["value"]) > _LONGEST_VALUE:
             continue
         column, unit = column_of(found["key"], lexicon)
         if column == "label":
@@ -43,7 +64,7 @@ def form_cells(
         forms[-1][0][n] = Cell(
             start + found.start("value"), start + found.end("value"), column, unit, n, under
         )
-    keys = sum(bool(_KEYED.match(text)) for _, text in lines)
+    keys = len(below) + sum(bool(_KEYED.match(text)) for _, text in lines)
     fewest = _FEWEST_KEYS - (keys >= _LONG_FORM)
     return [
         (cells, label)

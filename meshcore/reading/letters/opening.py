@@ -13,6 +13,7 @@ from meshcore.reading.letters.facts import CLOTH, FABRIC, Fact, Said
 from meshcore.reading.letters.passages import Passage
 from meshcore.reading.letters.references import find_sources, known_by_article, refer_to, widen
 from meshcore.reading.letters.resolve import MM_OF
+from meshcore.reading.letters.tables import is_price_break
 
 
 def opens(  # noqa: PLR0911
@@ -81,7 +82,15 @@ def open_lines(  # noqa: PLR0912
     variants: list[Fact],
 ) -> None:
     """Open the lines of a part: one for each quantity, alloy and line that it refers to."""
+    if (
+        passage.cells
+        and is_price_break(passage.cells)
+        and not rest
+        and _count_again(build, quantities)
+    ):
+        return
     _same_in(part, rest)
+    _length_left(part, rest)
     if part.has("usual"):
         mark = part.marks["usual"][0]
         rest.append(Fact("papers", "", mark.text, mark.start, mark.end))
@@ -152,6 +161,26 @@ def open_lines(  # noqa: PLR0912
         return
 
 
+def _count_again(build: Build, quantities: Sequence[Fact]) -> bool:
+    """Give a row that only counts to the cloth above it: a price break."""
+    last = next(
+        (line for line in reversed(build.present) if line.section == len(build.heads) - 1), None
+    )
+    if last is None or not quantities:
+        return False
+    if not last.has("quantity"):
+        last.put(quantities[:1])
+        return True
+    build.lines.append(
+        replace(
+            last,
+            facts=[f for f in last.facts if f.name != "quantity"] + list(quantities[:1]),
+            notes=list(last.notes),
+        )
+    )
+    return True
+
+
 def _is_one_more(part: Said, line: Draft) -> bool:
     """Whether a part counts more of the line before in another cloth: "und noch 1 in Masche 16"."""
     first = [i for i in part.items if i.kind != "mark"][:2]
@@ -209,6 +238,23 @@ def _same_in(part: Said, rest: list[Fact]) -> None:
     if part.has("same") and len(loose) == 1 and not any(f.name == "dim" for f in rest):
         one = loose[0]
         rest.append(Fact("dim", "", one.text, one.start, one.end, one, "width"))
+
+
+#: No roll is offered shorter than this [mm]: a loose size from here on is its length.
+_ROLL_MM = 4500.0
+
+
+def _length_left(part: Said, rest: list[Fact]) -> None:
+    """Take the one long size left of a roll for its length: "1 m wide, 25 m"."""
+    sizes = [f for f in rest if f.name == "dim"]
+    loose = [i for i in part.loose if i.unit in MM_OF and i.values[0] * MM_OF[i.unit] >= _ROLL_MM]
+    rolled = any(f.name == "form" and f.value == "roll" for f in rest)
+    if not rolled or len(loose) != 1 or any(f.name == "roll_length" for f in rest):
+        return
+    if any(f.role == "length" for f in sizes) or len(sizes) != 1:
+        return
+    one = loose[0]
+    rest.append(Fact("dim", "", one.text, one.start, one.end, one, "length"))
 
 
 def _same_number(build: Build, made: Sequence[Draft], part: Said) -> None:

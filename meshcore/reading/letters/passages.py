@@ -56,7 +56,7 @@ _ITEM = re.compile(
     re.IGNORECASE,
 )
 _CHAT = re.compile(
-    r"^\s*(?:\[?(?:\d{1,2}[./-]\d{1,2}[./-]\d{2,4},?\s)?\d{0,2}[:.]?\d{0,2}(?:[:.]\d\d)?(?:\s[ap]m)?\]?\s*(?:-\s)?)?"
+    r"^\s*(?:\[?(?:\d{1,2}[./-]\d{1,2}[./-]\d{2,4},?\s)?(?:\d{1,2}[:.]\d{2}(?:[:.]\d\d)?)?(?:\s[ap]m)?\]?\s*(?:-\s)?)?"
     r"(?P<who>[^\W\d][\w .&'()-]{0,40}):\s"
 )
 _SENTENCE = re.compile(
@@ -128,10 +128,13 @@ def _paragraph(run: list[Line], body: str, lexicon: Lexicon) -> list[Passage]:
     table = None
     forms = form_cells([(line.start, line.text) for line in run], lexicon)
     form = {n for cells, _ in forms for n in cells}
+    form |= {n + 1 for cells, _ in forms for n, c in cells.items() if c.start > run[n].end}
     for by_line, label in forms:
         top, bottom = run[min(by_line)], run[max(by_line)]
         cells = tuple(by_line.values())
-        out.append(Passage(top.start, bottom.end, "row", label, body=top.start, cells=cells))
+        end = max(bottom.end, *(c.end for c in cells), 0)
+        out.append(Passage(top.start, end, "row", label, body=top.start, cells=cells))
+    named = _named_lines(run)
     for k, line in enumerate(run):
         if k in form:
             continue
@@ -145,12 +148,12 @@ def _paragraph(run: list[Line], body: str, lexicon: Lexicon) -> list[Passage]:
         if found_table is not None:
             table = found_table
             continue
-        found = _ITEM.match(line.text)
+        found = named.get(k) or _ITEM.match(line.text)
         chat = _CHAT.match(line.text) if found is None else None
         indent = len(line.text) - len(line.text.lstrip())
         last = out[-1] if out else None
         if found:
-            label = found["label"] or found["number"] or found["letter"] or found["code"] or ""
+            label = next((found[n] for n in _LABELS if n in found.re.groupindex and found[n]), "")
             out.append(
                 Passage(
                     line.start,
@@ -178,6 +181,29 @@ def _paragraph(run: list[Line], body: str, lexicon: Lexicon) -> list[Passage]:
             kind = "note" if len(line.text.strip()) < 90 and len(run) > 1 else "prose"  # noqa: PLR2004
             out.append(Passage(line.start, line.end, kind, indent=indent, body=line.start))
     return [piece for passage in out for piece in _sentences(passage, body)]
+
+
+#: Groups of an item's pattern that hold its label.
+_LABELS = ("label", "number", "letter", "code")
+#: "Screen 1:", "Deck A -": a word with a number, which names a line where others have it too.
+_NAMED = re.compile(
+    r"^[ \t]*(?P<word>[^\W\d_]{2,15})[ ](?P<label>\d{1,2}|[A-Z])[ \t]*(?:[:=)]|[ ]-(?=[ ]))[ \t]*"
+)
+
+
+#: "1 - 12 panels", "2 - 6 panels": numbers that go up by one number the lines.
+_NUMBERED = re.compile(r"^[ \t]*(?P<label>\d{1,2})[ \t]*(?:-|:|/|=)[ \t]+(?=\S)")
+
+
+def _named_lines(run: list[Line]) -> dict[int, re.Match[str]]:
+    """Lines that begin with one word and a number each, by their place: "Screen 1: …"."""
+    found = {k: hit for k, line in enumerate(run) if (hit := _NAMED.match(line.text))}
+    words = [fold(hit["word"]) for hit in found.values()]
+    named = {k: hit for k, hit in found.items() if words.count(fold(hit["word"])) > 1}
+    numbered = {k: hit for k, line in enumerate(run) if (hit := _NUMBERED.match(line.text))}
+    counted = [int(hit["label"]) for hit in numbered.values()]
+    in_turn = len(counted) > 1 and counted == list(range(counted[0], counted[0] + len(counted)))
+    return named | (numbered if in_turn else {})
 
 
 def _row(line: Line, cells: tuple[Cell, ...], body: str) -> Passage:

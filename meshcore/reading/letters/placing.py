@@ -118,6 +118,8 @@ _LARGEST_TWICE = 110.0
 
 def _beside_shape(items: Sequence[Item], n: int) -> bool:
     """Whether a shape's word stands right beside: "discs 90 mm", "16 squares 12 in"."""
+    if n > 1 and items[n - 1].text == "," and "shape" in items[n - 2].tags and items[n].unit:
+        return True
     for m in (n - 1, n + 1):
         if 0 <= m < len(items) and (
             "shape" in items[m].tags or items[m].tags.get("form") == "strip"
@@ -139,7 +141,7 @@ def _after_mesh(items: Sequence[Item], n: int) -> bool:
     while k >= 0 and n - k <= 3:  # noqa: PLR2004
         if items[k].kind == "num":
             return items[k].unit.startswith("/") or items[k].unit == "M"
-        if items[k].kind == "mark" and items[k].text not in ",":
+        if items[k].kind == "mark" and items[k].text not in ",(":
             return False
         k -= 1
     return False

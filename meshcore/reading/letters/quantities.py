@@ -98,12 +98,56 @@ def _counted(items: Sequence[Item], n: int, dropped: set[int]) -> Counted | None
         noun = _noun(items, last, dropped)
         return Counted(tuple(items[r] for r in run), n, noun or last, noun or last)
     noun = _noun(items, run[-1], dropped)
-    if noun is None and len(run) == 1 and _one_more(items, n):
+    alone = noun is None and len(run) == 1
+    if alone and (_one_more(items, n) or _times_sizes(items, n) or _named_piece(items, n, dropped)):
         return Counted((items[n],), n, n, n)
     if noun is None:
         return None
     weak = items[n].spelled and fold(items[n].text) in _ARTICLES and len(run) == 1
     return Counted(tuple(items[r] for r in run), n, noun, noun, weak)
+
+
+#: A first number of three crossed ones counts where it is no more than this, and the others are
+#: sizes: "2 x 1m x 30m" (our choice).
+_MOST_TIMES, _LEAST_SIZE = 60.0, 100.0
+
+
+def _times_sizes(items: Sequence[Item], n: int) -> bool:
+    """Whether a number counts the sizes that it is crossed with: "2 x 1m x 30m"."""
+    five = items[n : n + 5]
+    if len(five) < 5 or {fold(five[1].text), fold(five[3].text)} - {"x", "*"}:  # noqa: PLR2004
+        return False
+    first, a, b = five[0], five[2], five[4]
+    if a.kind != "num" or b.kind != "num" or (n and fold(items[n - 1].text) in ("x", "*")):
+        return False
+    if len(items) > n + 5 and fold(items[n + 5].text) in ("x", "*"):
+        return False
+    united = a.unit in _LENGTHS and b.unit in _LENGTHS
+    large = min(*a.values, *b.values) >= _LEAST_SIZE and not a.unit
+    return first.values[0] <= _MOST_TIMES and (united or large)
+
+
+def _named_piece(items: Sequence[Item], n: int, dropped: set[int]) -> bool:
+    """Whether a number counts things that have sizes: "40 bottoms, 580 mm square"."""
+    k = n + 1
+    while k < len(items) and k - n <= 3 and items[k].kind == "word" and k not in dropped:  # noqa: PLR2004
+        tags = items[k].tags
+        if tags.keys() - {"edge", "wide", "narrow", "also", "size"} or tags.get("size") in _SIZED:
+            return False
+        k += 1
+    after = items[k : k + 4]
+    if k == n + 1 or len(after) < 3 or after[0].text not in (",", ":"):  # noqa: PLR2004
+        return False
+    if after[1].kind != "num" or after[1].unit not in ("", "mm", "cm", "in", "m", "ft"):
+        return False
+    crossed = fold(after[2].text) in ("x", "by", "*")
+    return crossed or after[2].tags.get("shape") == "square" or fold(after[2].text) == "square"
+
+
+#: Words that say which size an amount is: what stands before them is no count.
+_SIZED = frozenset(
+    {"aperture", "wire", "pitch", "width", "length", "height", "diameter", "od", "id"}
+)
 
 
 def _one_more(items: Sequence[Item], n: int) -> bool:

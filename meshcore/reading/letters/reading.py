@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -130,12 +131,9 @@ def _under_an_if(said: Said, fact: Fact) -> Fact:
     """Ask about a size that the letter also names under an if: "if you have no 0.28 then 0.25"."""
     if fact.item is None or fact.why or not said.has_any("because"):
         return fact
-    again = any(
-        said.items[n].kind == "num"
-        and not said.items[n].unit
-        and said.items[n].values == fact.item.values
-        for n in said.dropped
-    )
+    at = bisect_left(said.items, fact.start, key=lambda one: one.start)
+    after = [n for n in said.dropped if at < n <= at + _NEAR and said.items[n].kind == "num"]
+    again = any(_alike(said.items[n], fact.item) for n in after)
     if not again or fact.name == "quantity":
         return fact
     return replace(fact, why=f'"{fact.text}": another is named under an if')
@@ -143,7 +141,22 @@ def _under_an_if(said: Said, fact: Fact) -> Fact:
 
 def _lettered(items: Sequence[Item], n: int) -> bool:
     """Whether the label of an item stands here: "as a) but"."""
-    return n + 1 < len(items) and items[n + 1].text == ")" and len(items[n].text) <= 2  # noqa: PLR2004
+    if n + 1 < len(items) and items[n + 1].text == ")" and len(items[n].text) <= 2:  # noqa: PLR2004
+        return True
+    return items[n].whole and n + 1 < len(items) and "but" in items[n + 1].tags
+
+
+#: An if within so many words speaks of the size before it; a size within this ratio of another
+#: may stand for it (our choice).
+_NEAR, _RATIO = 8, 1.6
+
+
+def _alike(one: Item, other: Item) -> bool:
+    """Whether one amount may stand for another."""
+    if one.unit not in ("", other.unit) or not one.values or not min(other.values):
+        return False
+    ratio = max(one.values) / max(other.values)
+    return 1 / _RATIO <= ratio <= _RATIO
 
 
 def _sentence(items: Sequence[Item], n: int) -> range:

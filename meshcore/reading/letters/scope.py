@@ -113,9 +113,20 @@ def of_the_past(items: Sequence[Item], gone: set[int]) -> set[int]:
                 if {"history", "later"} & items[k].tags.keys() and k not in gone
             ]
             if told:
-                out.update(_told(items, start, n, told))
+                part = _told(items, start, n, told)
+                out.update(part)
+                if n < len(items) and items[n].text == "(" and part.stop == n:
+                    out.update(range(n, _closing(items, n)))
             start = n + 1
     return out
+
+
+def _closing(items: Sequence[Item], n: int) -> int:
+    """Index after the bracket that closes the one at `n`; that of the end of its line without."""
+    for k in range(n, len(items)):
+        if items[k].text == ")" or items[k].kind == "nl":
+            return k
+    return len(items)
 
 
 def _told(items: Sequence[Item], start: int, end: int, marks: Sequence[int]) -> range:

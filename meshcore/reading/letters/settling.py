@@ -9,10 +9,10 @@ from itertools import pairwise
 from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import CLOTH, Fact
-from meshcore.reading.letters.targets import by_words
+from meshcore.reading.letters.targets import by_label, by_words
 
 
-def settle(build: Build) -> None:
+def settle(build: Build) -> None:  # noqa: PLR0912
     """Give each line what its head and the whole letter say, and drop what is no line."""
     head = build.heads[0]
     untaken = (
@@ -31,7 +31,10 @@ def settle(build: Build) -> None:
     _join_counts(build)
     for which, words, fact in build.excepted:
         places = {"last": -1, "former": 0, "latter": 1, "third": 2, "fourth": 3}
-        if not which:
+        if which.startswith("label "):
+            for line in by_label([which.removeprefix("label ")], build.lines):
+                line.put([fact])
+        elif not which:
             for line in by_words(words, build.lines):
                 line.put([fact])
         elif build.present and places[which] < len(build.present):

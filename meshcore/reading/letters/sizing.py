@@ -36,6 +36,11 @@ def read_sizes(said: Said, bound: Sequence[Bound], amounts: Sequence[int], hint:
         )
         if item.unit == "gauge":
             why = f'"{item.text}": which gauge, SWG, BWG or another?'
+        if name == "" and _is_square(items, n):
+            where = (items[n + 1].text, items[n + 1].start, items[n + 1].end)
+            said.facts.append(Fact("form", "piece", *where))
+            said.facts.append(Fact("shape", "rectangle", *where, role="square"))
+            name, role = "dim", ""
         if name == "" and _off_a_roll(items, n):
             name, role = "dim", "length"
             where = (item.text, item.start, item.end)
@@ -49,6 +54,17 @@ def read_sizes(said: Said, bound: Sequence[Bound], amounts: Sequence[int], hint:
 
 
 _OF = frozenset({"of", "de", "von", "d"})
+
+
+def _is_square(items: Sequence[Item], n: int) -> bool:
+    """Whether an amount is the side of a square piece: "580 mm square", "a foot square"."""
+    after = items[n + 1 : n + 3]
+    return (
+        bool(items[n].unit)
+        and bool(after)
+        and fold(after[0].text) == "square"
+        and not any({"size", "count", "weave", "form", "shape"} & i.tags.keys() for i in after[1:])
+    )
 
 
 def _off_a_roll(items: Sequence[Item], n: int) -> bool:

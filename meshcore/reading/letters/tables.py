@@ -46,6 +46,18 @@ _SHAPE_HEADINGS = frozenset(
 _SQUARE = frozenset({"square", "quadratisch", "carre", "cuadrado"})
 
 
+#: Headings that name no field of an enquiry: free text, the unit of the quantity, a price.
+_OTHER_HEADINGS = {
+    "text": frozenset({"description", "desc", "details", "goods", "article", "artikel", "item",
+                       "bezeichnung", "beschreibung", "designation", "descripcion", "articulo",
+                       "libelle", "product", "produkt", "produit", "producto", "specification"}),
+    "unit": frozenset({"unit", "uom", "um", "einheit", "unite", "unidad", "eh", "units", "me"}),
+    "price": frozenset({"price", "unit price", "preis", "einzelpreis", "prix", "precio", "total",
+                        "amount", "prix unitaire", "precio unitario", "our price", "price each",
+                        "your price", "e-preis", "p.u", "price/pc", "gesamt", "cost"}),
+}  # fmt: skip
+
+
 @dataclass(frozen=True, slots=True)
 class Cell:
     """One cell of a row: where it stands, its column, the unit of its heading, and where that is."""  # noqa: E501
@@ -96,7 +108,8 @@ def find_headings(
             continue
         found = [Heading(start + a, start + b, *column_of(text[a:b], lexicon)) for a, b in cells]
         drawn = separator is not _SEPARATORS[-1]
-        known = [h for h in found if h.column and (drawn or h.column != "label")]
+        texts = any(h.column in ("text", "price") for h in found)
+        known = [h for h in found if h.column and (drawn or texts or h.column != "label")]
         numbers = sum(bool(re.search(r"\d", text[a:b])) for a, b in cells)
         short = all(b - a <= 40 for a, b in cells)  # noqa: PLR2004 - a heading is a few words
         if len(cells) < _FEWEST_CELLS and (len(known) < len(cells) or numbers):
@@ -109,8 +122,12 @@ def find_headings(
 def column_of(text: str, lexicon: Lexicon) -> tuple[str, str]:
     """Enquiry column and unit that a heading names."""
     words = cut(text)
-    if fold(text).strip(" .:") in ("#", "no", "nr", "n°", "line", "lfd. nr", "item no"):
+    bare = fold(text).strip(" .:")
+    if bare in ("#", "no", "nr", "n°", "line", "lfd. nr", "item no"):
         return "label", ""
+    for column, names in _OTHER_HEADINGS.items():
+        if bare in names:
+            return column, ""
     unit, column = "", "shape" if fold(text).strip(" .:") in _SHAPE_HEADINGS else ""
     at = 0
     while at < len(words):
@@ -120,6 +137,9 @@ def column_of(text: str, lexicon: Lexicon) -> tuple[str, str]:
         elif not column:
             column = _of_tags(tags)
         at += max(size, 1)
+    if not column:
+        forms = [_tags(words, n, lexicon)[0] for n in range(len(words))][:1]
+        column = "quantity" if any({"form", "shape"} & t.keys() for t in forms) else ""
     if column in ("quantity",) and any(
         w in ("last", "min", "old", "stock", "previous") for w in words
     ):
@@ -216,7 +236,37 @@ def read_row(
             above[cell.heading] = facts
         said.facts += facts
     _drop_ditto(said)
+    _by_length(said, cells, body)
     return said, every
+
+
+#: Units in which cloth is ordered by its length.
+_RUNNING = {"m": "m", "mtr": "m", "mtrs": "m", "metres": "m", "meter": "m", "lfm": "m", "ml": "m",
+            "ft": "ft", "feet": "ft", "yd": "yd"}  # fmt: skip
+
+
+def _by_length(said: Said, cells: Sequence[Cell], body: str) -> None:
+    """Take a quantity in metres for the length of a roll: how many rolls is to be asked."""
+    unit = next(
+        (_RUNNING.get(fold(body[c.start : c.end])) for c in cells if c.column == "unit"), None
+    )
+    counts = [f for f in said.of("quantity") if f.item is not None]
+    if unit is None or len(counts) != 1 or any(f.name == "shape" for f in said.facts):
+        return
+    one = counts[0]
+    if one.item is None:
+        return
+    item = replace(one.item, unit=unit)
+    said.facts = [f for f in said.facts if f is not one]
+    said.facts.append(replace(one, name="dim", value="", item=item, role="length", group=0))
+    if not said.of("form"):
+        said.facts.append(replace(one, name="form", value="roll", item=None))
+
+
+def is_price_break(cells: Sequence[Cell]) -> bool:
+    """Whether a row says only how many, and leaves room for a price."""
+    columns = {c.column for c in cells}
+    return "quantity" in columns and columns <= {"quantity", "price", "unit", ""} and len(cells) > 1
 
 
 def _drop_ditto(said: Said) -> None:
@@ -232,10 +282,18 @@ def _mark(said: Said, items: Sequence[Item]) -> None:
                 said.marks.setdefault(mark, []).append(item)
 
 
+#: An article's number alone in its cell: "A-11", "7730-04".
+_ARTICLE = re.compile(r"^(?=.*\d)[A-Za-z]{0,5}[-/.]?\d[\w./-]*$")
+
+
 def _cell_facts(
     said: Said, cell: Cell, items: list[Item], body: str, lexicon: Lexicon
 ) -> list[Fact]:
     bare = [i for i in items if i.kind == "num" and not i.unit and "alloy" not in i.tags]
+    if cell.column in ("price", "unit"):
+        return []
+    if cell.column == "text" and _ARTICLE.match(body[cell.start : cell.end]):
+        return []
     if cell.column == "quantity" and len(bare) == 1 and bare[0].values:
         one = bare[0]
         read = read_passage([i for i in items if i is not one])
@@ -243,7 +301,7 @@ def _cell_facts(
         _mark(said, items)
         return [
             Fact("quantity", whole, one.text, one.start, one.end, one),
-            *read.of("form"),
+            *(read.of("form") or _named_by(cell, body, lexicon)),
             *read.of("shape"),
         ]
     if cell.column == "mesh_count" and len(items) == 1 and bare:

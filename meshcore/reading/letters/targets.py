@@ -31,6 +31,10 @@ def named_labels(items: Sequence[Item], lines: Sequence[Draft]) -> list[tuple[in
                 out.append((n, labels, stop))
                 n = stop
                 continue
+        elif _as_number(items, n, known):
+            out.append((n, [fold(items[n + 1].text)], n + 2))
+            n += 2
+            continue
         elif items[n].text == "(" and n and {"as", "same"} & items[n - 1].tags.keys():
             labels, stop = _labels(items, n + 1, known)
             if labels:
@@ -61,6 +65,15 @@ def named_labels(items: Sequence[Item], lines: Sequence[Draft]) -> list[tuple[in
                 continue
         n += 1
     return out
+
+
+def _as_number(items: Sequence[Item], n: int, known: set[str]) -> bool:
+    """Whether an "as 4" names a line: a number that is one's label, with no more to it."""
+    if not {"as", "same"} & items[n].tags.keys() or n + 1 >= len(items):
+        return False
+    number, after = items[n + 1], items[n + 2] if n + 2 < len(items) else None
+    alone = after is None or after.kind in ("mark", "nl") or "but" in after.tags
+    return number.whole and fold(number.text) in known and alone and not number.tags
 
 
 def _stands_for_line(items: Sequence[Item], n: int, stop: int) -> bool:
