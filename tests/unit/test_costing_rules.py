@@ -224,6 +224,7 @@ def test_rolls_are_packed_and_sent_by_width_and_mass() -> None:
     ledger, log = work(columns, priced, "packing", "freight")
     assert amounts(ledger, "packing of rolls") == [0.0, 5.0, 9.0]
     assert amounts(ledger, "packing") == [2.0] * 3
+    assert not any(i.minor.any() for i in ledger.items if i.label == "packing of pieces")
     assert amounts(ledger, "freight") == [10.0] * 3
     assert amounts(ledger, "freight of long rolls") == [0.0, 0.0, 7.0]
     assert log.status().tolist() == ["ok"] * 3

@@ -100,3 +100,18 @@ def test_the_file_may_be_named_in_the_environment(
     monkeypatch.delenv(records.RECORDS_VARIABLE)
     monkeypatch.setenv("XDG_DATA_HOME", str(tmp_path))
     assert records.default_records() == tmp_path / "meshcore" / "records.sqlite"
+
+
+def test_the_number_of_the_layout_goes_with_its_columns(estimates: EstimateSet, file: Path) -> None:
+    """Files of other programs hold these: whoever changes the columns raises the number."""
+    records.save_estimate(estimates, "Inbox", "", file)
+    with sqlite3.connect(file) as connection:
+        (layout,) = connection.execute("PRAGMA user_version").fetchone()
+        held = [row[1] for row in connection.execute("PRAGMA table_info(estimates)")]
+    connection.close()
+    assert (layout, held) == (
+        1,
+        ["id", "title", "note", "saved_at", "currency", "digits", "price_minor", "lines",
+         "refused", "book_name", "book_date", "book_toml", "policy_json", "settings_json",
+         "enquiries", "priced", "items"],
+    )  # fmt: skip
