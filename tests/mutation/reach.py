@@ -18,6 +18,8 @@ from mutation.points import Point
 QUICK = "not install and not browser and not office and not timed"
 #: Files by their place in the tree, so that what was measured in one copy serves for another.
 _SETTINGS = "[run]\nrelative_files = true\nsource =\n  meshcore\n  plugins\n  apps\n"
+#: Tests that stand for all, where it is not known which reach a file.
+BROADEST = 25
 _FAILED = re.compile(r"^(?:FAILED|ERROR) (\S+?::.+?)(?: - .*)?$", re.MULTILINE)
 #: The plugin measures, and not ``coverage run``, whose main module a process pool would run again.
 _PLUGIN = """
@@ -57,7 +59,7 @@ class Reach:
         return len(self.width)
 
     def tests(self, point: Point) -> list[str]:
-        """Tests that reach a point; all of its file's for what runs as the module is imported."""
+        """Tests that reach a point; all of its file's for what runs as the module is loaded."""
         lines = self.by_line.get(str(point.path), {})
         first, last = point.statement
         reached = frozenset[str]().union(
@@ -65,6 +67,9 @@ class Reach:
         )
         if not reached:
             reached = frozenset[str]().union(*lines.values())
+        if not reached:
+            # A file of constants alone runs in no test: the broadest go through whoever uses them.
+            return [test for test, _ in self.width.most_common(BROADEST)]
         return sorted(reached, key=lambda test: (self.width[test], test))
 
 

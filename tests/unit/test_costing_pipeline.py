@@ -281,6 +281,17 @@ def test_stale_rates_are_warned_about_where_they_were_used() -> None:
     assert ledger.price.tolist() == [200.0, 200.0]
 
 
+def test_of_several_stale_rates_the_oldest_is_told() -> None:
+    ages = {"red": 31, "blue": 50, "green": 30}
+    rates = [
+        dataclasses.replace(METAL, date=DAY - timedelta(days=days), alloy=name)
+        for name, days in ages.items()
+    ]
+    _, log = price(lines(3, codes=[0, 1, 2]), [METAL_RULE], book(*rates))
+    assert sorted(log.by_line()) == [0, 1]
+    assert "50 days old, of 2026-08-12" in str(log.by_line()[0][0])
+
+
 def test_an_order_level_cost_is_shared_over_its_priced_lines() -> None:
     columns = lines(5, order=[7, 3, 7, 7, 3], mass_kg=np.array([1.0, 1.0, 1.0, 1.0, 5.0]))
     log = MessageLog(5)

@@ -60,3 +60,10 @@ def test_the_range_at_the_tolerances_is_what_would_be_billed(quantity: str, leng
         invoice = bill_rolls(priced.estimates, [f"{each * ratio!r} m"] * int(quantity))
         assert not isinstance(invoice, tuple)
         assert invoice.total == price
+
+
+@pytest.mark.parametrize("delivered", [[], [" "], ["0 ft"], ["100 ft", "0 ft"], ["-3 ft"]])
+def test_lengths_that_are_none_are_asked_for(delivered: list[str]) -> None:
+    refused = bill_rolls(order(), delivered)
+    assert isinstance(refused, tuple)
+    assert [m.code for m in refused] == ["bill.lengths_missing"]
