@@ -10,6 +10,7 @@ import pandas as pd
 import pytest
 from streamlit.testing.v1 import AppTest
 from test_app_enquiry import POLICY, shown
+from thorough import share
 
 import meshcore as mc
 from meshcore.costing.money import money_text
@@ -118,10 +119,12 @@ def test_the_list_has_its_questions_ready_to_send(demo_list: AppTest) -> None:
     assert demo_list.get_by_key("questions_of_list").get("download_button")
 
 
+@pytest.mark.thorough
 def test_every_line_of_the_list_opens_as_an_enquiry() -> None:
     estimates = mc.estimate_list(mc.read_list(demo_data() / "enquiries.csv"))
     table = estimates.table
-    for number, status in enumerate(table["status"]):
+    # Every seventh line, where not all are tried.
+    for number, status in list(enumerate(table["status"]))[:: share(7, 1)]:
         page = AppTest.from_function(
             _opened_line, kwargs={"number": number}, default_timeout=60
         ).run()

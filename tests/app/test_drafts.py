@@ -18,7 +18,7 @@ from meshcore_estimator.shared.settings import DEMO_VARIABLE
 
 @pytest.fixture
 def file(tmp_path: Path) -> Path:
-    return tmp_path / "new folder" / "drafts.sqlite"
+    return tmp_path / "new folder" / "in another" / "drafts.sqlite"
 
 
 def parts_of(draft: str, file: Path) -> dict[str, str]:
@@ -79,7 +79,7 @@ def test_drafts_nobody_opened_are_given_up(file: Path) -> None:
 
 
 def test_a_file_that_is_none_is_named(file: Path) -> None:
-    file.parent.mkdir()
+    file.parent.mkdir(parents=True)
     file.write_text("a letter that somebody left here, long enough not to be taken for empty")
     with pytest.raises(drafts.DraftsError, match=r"drafts\.sqlite"):
         drafts.begin(file)

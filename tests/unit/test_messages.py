@@ -32,3 +32,8 @@ def test_each_line_has_the_rank_of_its_own_message() -> None:
     grave, light = Message("f", "r", "t.", "refused"), Message("f", "r", "t.", "note")
     log.add_each([2, 0], [grave, light])
     assert log.status().tolist() == ["ok", "ok", "refused"]
+
+
+def test_a_code_is_given_by_its_name() -> None:
+    with pytest.raises(TypeError):
+        Message("f", "r", "t.", "note", "room.thing")  # type: ignore[call-arg]

@@ -71,8 +71,9 @@ def test_a_cell_over_several_rows_stands_in_each_and_no_further() -> None:
         row(cell("x"), cell("all", rows_spanned=2)),
         row(cell("y"), covered),
         row(cell("z"), cell("")),
+        row(cell("wide", columns_spanned=2), covered),
     )
-    assert rows(*told) == ((1, ["x", "all"]), (2, ["y", "all"]), (3, ["z"]))
+    assert rows(*told) == ((1, ["x", "all"]), (2, ["y", "all"]), (3, ["z"]), (4, ["wide"]))
 
 
 def test_a_cell_over_several_columns_is_one_cell() -> None:

@@ -8,7 +8,9 @@ import sys
 import numpy as np
 import pytest
 
+from meshcore.supply.solver.cutting_stock import _Search
 from meshcore.supply.solver.programme import solve_in_whole_numbers, solve_linear
+from meshcore.supply.solver.whole_numbers import Cutting
 
 #: Plans strips with part rolls at a charge, which takes integer programmes, while a thread writes
 #: to the file descriptor of standard output, as a server's threads do. Both tell in the end, by
@@ -70,6 +72,7 @@ def test_what_other_threads_write_is_not_lost_and_nothing_is_added() -> None:
 
 BESIDE = """
 import highspy
+from meshcore.supply.solver.cutting_stock import _Search
 from meshcore.supply.solver.programme import solve_in_whole_numbers, solve_linear
 
 theirs = highspy.Highs()
@@ -119,3 +122,14 @@ def test_answers_against_scipy(seed: int) -> None:
         assert rows @ found.values == pytest.approx(np.maximum(rows @ found.values, least))
         if whole is not None:
             assert found.values[whole] == pytest.approx(np.rint(found.values[whole]), abs=1e-6)
+
+
+def test_a_search_keeps_the_cheapest_plan_that_it_is_offered() -> None:
+    search = _Search([], lambda _worths, _demand: (), 0.0, np.random.default_rng(0))
+    kept = []
+    for cost in (10.0, 12.0, 10.0 * (1 + 1e-12), 9.5, 19.0):
+        search.offer(Cutting((), (), cost))
+        kept.append(search.best.cost)
+    search.offer(None)
+    assert kept == [10.0, 10.0, 10.0, 9.5, 9.5]
+    assert search.best.cost == 9.5
