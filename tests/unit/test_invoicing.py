@@ -74,3 +74,7 @@ def test_lengths_that_are_none_are_refused(delivered: list[str]) -> None:
     refused = bill_rolls(order(), delivered)
     assert isinstance(refused, tuple)
     assert [m.field for m in refused] == ["delivered"]
+
+
+def test_a_roll_shorter_than_a_metre_is_billed_too() -> None:
+    assert billed(order(quantity=1), "0.5 m").delivered_m.tolist() == [0.5]
