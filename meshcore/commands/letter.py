@@ -52,6 +52,12 @@ def _letter(chosen: argparse.Namespace) -> None:
         print(f"Wrote {chosen.output}.")
     if chosen.ask:
         print(_reply(letter))
+    if not len(lines):
+        from meshcore.reading.letters.open import LetterError  # noqa: PLC0415 - only when it runs
+
+        raise LetterError(
+            f"{chosen.input}: no line was read. A line needs a mesh or an opening, and how many."
+        )
 
 
 def _read(named: str) -> Letter:
@@ -71,7 +77,8 @@ def _both_ways(letter: Letter) -> pd.DataFrame:
 
 def _report(letter: Letter, lines: pd.DataFrame) -> str:
     """Tell what was read, what is to be asked, what was left aside and why."""
-    rows = [f"{len(lines)} lines read." if len(lines) else "No line was read."]
+    many = "1 line" if len(lines) == 1 else f"{len(lines)} lines"
+    rows = [f"{many} read." if len(lines) else "No line was read."]
     rows += [
         f"  {name.replace('_', ' ')}: {found.text}"
         for name, found in letter.header.items()

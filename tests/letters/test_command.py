@@ -44,10 +44,21 @@ def test_reads_standard_input(
     text = io.TextIOWrapper(io.BytesIO(b"2 rolls 10 mesh 0.5 mm wire 304 1 m x 30 m"))
     monkeypatch.setattr(sys, "stdin", text)
     assert main(["letter", "-"]) == 0
-    assert "1 lines read" in capsys.readouterr().out
+    assert "1 line read" in capsys.readouterr().out
 
 
 @pytest.mark.parametrize("name", ["missing.txt", "letter.xyz"])
 def test_what_cannot_be_read_is_one_line(name: str, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["letter", name]) == 2
     assert len(capsys.readouterr().err.strip().splitlines()) == 1
+
+
+def test_a_letter_without_a_line_is_told_by_the_exit_code(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = tmp_path / "note.txt"
+    path.write_text("Thank you for the calendar.\n", "utf-8")
+    assert main(["letter", str(path)]) == 2
+    shown = capsys.readouterr()
+    assert "No line was read" in shown.out
+    assert "no line was read" in shown.err

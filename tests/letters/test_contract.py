@@ -143,3 +143,67 @@ def test_what_stands_under_an_if_is_not_asked_for() -> None:
         "If 2 mm holes are cheaper tell us.\n"
     )
     assert 2.0 not in letter.values["aperture_mm"].tolist()
+
+
+def test_counts_keep_their_words_and_lines_their_kind_of_number() -> None:
+    letter = mc.read_letter(LETTER)
+    assert letter.lines["mesh_count"].tolist()[0] == "10 mesh"
+    for table in (letter.lines, letter.values, letter.asked, letter.evidence):
+        assert all(isinstance(n, int) for n in table["line"].tolist())
+    held = letter.values.to_dict("records")
+    for row in held:
+        for name, value in row.items():
+            kinds = {"line": int, "quantity": int, "sizes_mm": list, "services": list}
+            number = float if str(name).rsplit("_", maxsplit=1)[-1] in ("mm", "in", "pct") else str
+            assert value is None or isinstance(value, kinds.get(str(name), number)), name
+
+
+def test_a_service_keeps_to_the_line_that_it_names() -> None:
+    letter = mc.read_letter(
+        "Panels 5 mm opening, 1.6 mm wire, galv:\n   A   1180 x 620    x 14\n   B    980 x 620    x 7\n"  # noqa: E501
+        "B hemmed on all four sides please.\n"
+    )
+    assert letter.values["services"].tolist() == [[], ["hemmed"]]
+
+
+@pytest.mark.parametrize(
+    ("said", "asked"),
+    [
+        ("We would want one piece per tray, 10 mesh 0.5 mm wire 304, 300 x 200 mm", "quantity"),
+        ("2 rolls 18 x 14 mesh, 0.28 mm wire, aluminium, 1.2 m x 30 m", "mesh_count"),
+        ("2 rolls 36 mesh, 0.28 wire - if you have no 0.28 then 0.25 - 304, 1 m x 30 m", "wire_diameter"),  # noqa: E501
+        ("2 rolls 4 mesh, wire between 1.2 and 1.6, galv, 1 m x 25 m", "wire_diameter"),
+    ],
+)  # fmt: skip
+def test_what_may_be_two_things_is_asked_and_left_open(said: str, asked: str) -> None:
+    letter = mc.read_letter(said + "\n")
+    assert asked in letter.asked["field"].tolist()
+    assert letter.lines.loc[0, asked] == ""
+
+
+def test_a_cancelled_line_takes_no_other_with_it() -> None:
+    letter = mc.read_letter(
+        "Quantities have moved:\n\n  Screen 1:  was 12 now 16 panels, 1220 x 1525 mm\n"
+        "  Screen 2:  8 panels (no change), 1220 x 1830 mm\n  Screen 3:  cancelled\n\n"
+        "All 12.5 mm square opening, 3.15 mm wire, high tensile.\n"
+    )
+    assert letter.values["quantity"].tolist() == [16, 8]
+    assert letter.values["sizes_mm"].tolist() == [[1220.0, 1525.0], [1220.0, 1830.0]]
+
+
+def test_thanks_at_the_head_of_a_letter_do_not_end_it() -> None:
+    letter = mc.read_letter(
+        "Bonjour,\n\nMerci de nous chiffrer :\n"
+        "1) 3 rouleaux de toile inox 316L, ouverture 0,8 mm, fil 0,32 mm, largeur 1 m, longueur 25 m\n"  # noqa: E501
+    )
+    assert letter.values["quantity"].tolist() == [3]
+
+
+def test_a_price_break_row_by_row_belongs_to_the_cloth_above_it() -> None:
+    letter = mc.read_letter(
+        "disc 50 mm dia, 50 mesh, 0.2 wire, 316\n\n  qty     unit price\n  100     ....\n  500     ....\n\n"  # noqa: E501
+        "ring 50/30 mm same mesh\n\n  qty     unit price\n  100     ....\n"
+    )
+    assert letter.values["quantity"].tolist() == [100, 500, 100]
+    assert letter.values["shape"].tolist() == ["disc", "disc", "ring"]
+    assert letter.values["mesh_count_per_in"].tolist() == [50.0, 50.0, 50.0]

@@ -4,12 +4,15 @@ from __future__ import annotations
 
 import io
 import zipfile
+from email.message import EmailMessage
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 import meshcore as mc
-from meshcore.reading.letters.open import html_text, open_letter
+from meshcore.reading.letters.open import open_letter
+from meshcore.reading.letters.pages import html_text
 
 LINE = "3 rolls 10 mesh, .025 in wire, 304, 48 in x 100 ft"
 WORD = "http://schemas.openxmlformats.org/wordprocessingml/2006/main"
@@ -36,6 +39,8 @@ def _asks_for_three(path: Path) -> None:
     [
         ("a.txt", LINE.encode("cp1252")),
         ("b.txt", ("\ufeff" + LINE).encode("utf-16")),
+        ("b-le.txt", LINE.encode("utf-16-le")),
+        ("b-be.txt", LINE.encode("utf-16-be")),
         ("c.md", f"# Enquiry\n\n- **{LINE}**\n".encode()),
         ("d.html", f"<style>p {{}}</style><p>Dear mill,</p><ul><li>{LINE}</li></ul>".encode()),
         ("e.eml", f"From: a@b.example\nSubject: mesh\nContent-Type: text/html\n\n<p>{LINE}</p>".encode()),  # noqa: E501
@@ -119,3 +124,48 @@ def test_tables_and_quotations_of_a_page_keep_their_shape() -> None:
     )
     assert "> old" in text
     assert "| 1 | 2" in text
+
+
+def test_lines_may_end_as_on_any_machine(tmp_path: Path) -> None:
+    rows = ["1. 2 rolls 10 mesh 0.5 mm wire 304, 1 m x 30 m", "2. 3 rolls as item 1 but 316L"]
+    read = []
+    for end in ("\n", "\r\n", "\r"):
+        path = tmp_path / "letter.txt"
+        path.write_bytes(end.join(rows).encode())
+        read.append(mc.read_letter(path).values[["quantity", "alloy"]].to_numpy().tolist())
+    assert read == [[[2, "304"], [3, "316L"]]] * 3
+
+
+def test_what_a_page_hides_is_not_read() -> None:
+    text = html_text(
+        f'<p>{LINE}</p><div style="display: none">40 rolls<br>of brass</div>'
+        "<p hidden>9 discs</p><span style='visibility:hidden'>7 rings</span><p>Thanks</p>"
+    )
+    assert LINE in text
+    assert "Thanks" in text
+    assert not any(word in text for word in ("brass", "discs", "rings"))
+
+
+def test_every_text_of_a_mail_is_read(tmp_path: Path) -> None:
+    mail = EmailMessage()
+    mail["From"] = "stores@b.example"
+    mail.set_content("Please quote the list below.\n")
+    mail.add_attachment(f"1. {LINE}\n", filename="list.txt")
+    path = tmp_path / "two.eml"
+    path.write_bytes(mail.as_bytes())
+    _asks_for_three(path)
+
+
+def test_one_text_in_two_forms_is_read_once(tmp_path: Path) -> None:
+    mail = EmailMessage()
+    mail.set_content(LINE + "\n")
+    mail.add_alternative(f"<p>{LINE}</p>", subtype="html")
+    path = tmp_path / "both.eml"
+    path.write_bytes(mail.as_bytes())
+    _asks_for_three(path)
+
+
+@pytest.mark.parametrize("given", [None, 3, b"3 rolls 10 mesh", ["3 rolls"]])
+def test_what_is_neither_text_nor_path_is_told(given: Any) -> None:
+    with pytest.raises(TypeError, match="read_letter takes the letter's text or"):
+        mc.read_letter(given)

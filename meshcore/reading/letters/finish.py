@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from meshcore.messages import Message
 from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import Fact
 from meshcore.reading.letters.finished import Finished, ask, cell_text, take
 from meshcore.reading.letters.forming import read_form
 from meshcore.reading.letters.resolve import Customs, Size, resolve
+from meshcore.reading.texts import read_text
 
 _MM_PER_INCH = 25.4
+#: Of a count per inch, how many per metre.
+_PER_METRE = 1000.0 / _MM_PER_INCH
 
 
 _TRUST_SIZE = ("aperture", "pitch")
@@ -76,9 +80,15 @@ def _count(fact: Fact, done: Finished) -> None:
         ask(done, "mesh_count", fact, fact.why)
         return
     per = 2.54 if item.unit == "/cm" else 1.0
-    done.values["mesh_count_per_in"] = min(item.values) * per
-    unit = "/ cm" if item.unit == "/cm" else "/ in"
-    take(done, "mesh_count", fact, f"{min(item.values):g} {unit}")
+    count = min(item.values) * per
+    done.values["mesh_count_per_in"] = count
+    written = f"{min(item.values):g} {'/ cm' if item.unit == '/cm' else '/ in'}"
+    read = read_text(fact.text, "count", "mesh_count") if fact.text != written else None
+    if isinstance(read, Message) or read is None:
+        take(done, "mesh_count", fact, written)
+        return
+    stands = abs(read.value / _PER_METRE - count) <= 1e-6 * count
+    take(done, "mesh_count", fact, fact.text if stands else written)
 
 
 def _size(column: str, fact: Fact, customs: Customs, done: Finished, pitch: float | None) -> None:

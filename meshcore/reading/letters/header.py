@@ -3,58 +3,116 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass
 
-_CODE = r"(?:[A-Z]{1,6}[ ]?)?(?=[\w/.-]{0,30}\d)[\w/.-]{1,40}"
-_OWN = (
-    r"our (?:ref(?:erence)?|enquiry|number|order|no)|(?:please )?quote our(?: number| ref)?|unser(?:e)? (?:zeichen|referenz|anfrage)"  # noqa: E501
-    r"|(?:notre|n\.) r[ée]f(?:[ée]rence)?|nuestra? (?:referencia|ref)|ref of ours|under|réf|ref(?:erence|erencia|erenz)?|zeichen|rfq ref"  # noqa: E501
+from meshcore.reading.letters.never import MONTH as _MONTH
+
+_CODE = (
+    r"(?:[A-Z]{1,6}[ ]?)?(?=[\w/.-]{0,30}\d)[\w/.-]{1,40}(?:[ ]/[ ]\d{1,6})?(?:[ ]\d{2,4}-\d{2,6})?"
+    r"(?:[ ]rev\.?[ ]?\d{1,2})?"
 )
-_ENQUIRY = (
-    r"rfq|r\.f\.q\.|enquiry|inquiry|request for quotation|material requisition|requisition|anfrage|demande de (?:prix|cotation|devis)"  # noqa: E501
-    r"|solicitud(?: de (?:oferta|precios))?|petici[óo]n de precios|demande|consulta|cotaci[óo]n|stock order|tender|pr|mr|da|po number|po|purchase order"  # noqa: E501
-    r"|order(?: no| number)?|commande|bestellung|pedido"
+#: Words before a reference, the surest first: the sender's own, any reference, an enquiry, and what
+#: an enquiry is filed under.
+_KINDS = (
+    r"(?:our|my|client|customer|internal|unsere?s?|mein|notre|n\.|nuestra?|mi) (?:ref(?:erence|erencia|erenz)?|r[ée]f(?:[ée]rence)?|enquiry|number|order|no|file|zeichen|anfrage|kommission|rfq(?: no)?)"  # noqa: E501
+    r"|(?:please )?quote our(?: number| ref)?|ref of ours|ours is|under",
+    r"r[ée]f(?:[ée]rence|erencia|erenz)?(?: client| no| number)?|zeichen|rfq ref|order ref|enquiry ref|kommission|vorgang",  # noqa: E501
+    r"rfq|r\.f\.q\.|enq(?:uiry)?|inquiry|quotation request|price request|request(?: for quotation)?|material requisition|requisition|(?:preis)?anfrage|demande(?: de (?:prix|cotation|devis))?"  # noqa: E501
+    r"|solicitud(?: de (?:oferta|precios|cotizaci[óo]n))?|petici[óo]n de precios|consulta|cotaci[óo]n|cotizaci[óo]n|stock order|tender|contract|expediente|affaire|file",  # noqa: E501
+    r"req|job|project|pr|mr|da|po number|po|purchase order|order(?: no| number)?|commande|bestellung|pedido|grant code",  # noqa: E501
 )
-_NUMBER_WORD = r"(?:[ \t]{0,3}(?:no|nr|n°|nº|number|num|nummer)\b\.?)?"
+_NUMBER_WORD = r"(?:[-\s]{0,3}(?:no|nr|n°|nº|number|num|nummer)\b\.?)?"
 _NOT_OURS = re.compile(
-    r"(?i)(?:\byour|\bvotre|\bihre?|\bsu|\bold|\bpart|invoice|\bjob|\blast|as our)[ \t]{0,3}$"
+    r"(?i)(?:\byour|\bvotre|\bihre?|\bsu|\bold|\bpart|invoice|\bjob|\blast|as our|repeat|ordered under|offer|customer|vendor|supplier)[ \t]{0,3}$"  # noqa: E501
 )
 _REFERENCES = tuple(
     re.compile(
-        rf"(?i)(?<![\w-])(?:{words})\b\.?{_NUMBER_WORD}[ \t]{{0,3}}[:#.)]?[ \t]{{0,3}}\(?(?-i:(?P<code>{_CODE}))"  # noqa: E501
+        rf"(?i)(?<![\w-])(?:{words})\b\.?{_NUMBER_WORD}[ \t]{{0,3}}(?:[:#.)=]|\.{{3,30}})?[ \t]{{0,3}}(?:is |ist |est |es )?\(?(?-i:(?P<code>{_CODE}))"  # noqa: E501
     )
-    for words in (_OWN, _ENQUIRY)
+    for words in _KINDS
+)
+#: A code alone in a subject, or in brackets after an enquiry.
+_BARE = re.compile(
+    r"(?im)^(?:subject|betreff|objet|asunto|re)[ \t]*:[^\n]{0,120}?(?<![\w/.-])(?-i:(?P<code>(?:[A-Z]{1,5}[-/])?\d{2,}[-/][\w/-]{2,20}|[A-Z]{1,5}[-/]?\d{3,}[\w/-]{0,12}|[A-Z]{1,4}/[\w/]{0,6}\d[\w/]{0,10}))(?![\w/])"  # noqa: E501
+)
+_BRACKETED = re.compile(
+    r"(?i)(?:enquiry|anfrage|demande|solicitud)[^\n.()]{0,40}\((?-i:(?P<code>[A-Z]{1,5}[-/ ]?\d[\w/-]{1,12}))\)"  # noqa: E501
 )
 #: A reference has so many signs; shorter numbers are quantities and sizes.
 _SHORTEST = 4
 _AFTER_SIZE = re.compile(
-    r"(?i)^[ \t]{0,3}(?:mm|cm|m|in|ft|inch|\"|'|mesh|rolls?|discs?|pcs|pieces|panels|strips|sheets|rollen|stück|rouleaux|rollos|x[ \t]{0,3}\d)"  # noqa: E501
+    r"(?i)^[ \t]{0,3}(?:mm|cm|m|in|ft|inch|\"|'|mesh|rolls?|discs?|pcs|pieces|panels|strips|sheets|rollen|stück|rouleaux|rollos|x[ \t]{0,3}\d)\b"  # noqa: E501
 )
 _SENDER = re.compile(
     r"(?im)^[ \t]{0,9}(?:from|von|de|remitente|gesendet von)[ \t]*:?[ \t]{1,8}(?P<text>\S[^\n]{0,200})$"  # noqa: E501
 )
+_KEY_END = r"[ \t]{0,3}(?::|\.{3,30}|=)[ \t\n]{1,6}"
+_PLACE_KEY = re.compile(
+    r"(?im)^[ \t]{0,9}(?:[-*][ ])?(?:deliver(?:y)?(?: to| address)?|ship(?:ping)?(?: to| address)?|destination|consignee|where to|lieferanschrift|lieferadresse|lieferort|lieferung(?: an)?"  # noqa: E501
+    r"|versand(?: an)?|empfänger|adresse de livraison|lieu de livraison|livraison|lugar de entrega|dirección de entrega|entrega|site)"  # noqa: E501
+    rf"{_KEY_END}(?P<text>[^\n]{{3,120}})"
+)
 _TO = re.compile(
-    r"(?i)\b(?:(?:to be )?deliver(?:ed|y)?(?: address)?(?:,? please,?)?(?: to| at|:)?|ship(?:ped)?(?: to|:)|send (?:it |them |all )?to|drops? to"  # noqa: E501
-    r"|address the goods to|carriage to|all to be at|goods? (?:would go |go )?to|fob|liefer(?:ung|n)?(?: frei haus| an| nach| in|:)(?: die| den| das)?"  # noqa: E501
-    r"|livraison(?: à| au| aux|:| :)?|livrer (?:à|au)|entreg(?:ar|a)(?: en|:)|se entrega en|alles nach)[ \t\n]{1,3}"  # noqa: E501
+    r"(?i)\b(?:(?:to be )?deliver(?:ed|y|ies)?(?: address)?(?:,? please,?)?(?: to| at|:)?|ship(?:ped)?(?: to|:)|send (?:it |them |all )?to|drops? (?:to|at)|drop (?:it|them|em) at"  # noqa: E501
+    r"|del(?:iv)?\.? to|address the goods to|carriage to|all to be at|goods? (?:would go |go )?to|fob|dap|(?:reach|with) us[^.\n]{0,40}? at|req'?d? on|required on|liefer(?:ung|n)?(?: frei haus| an| nach| in|:)(?: die| den| das)?"  # noqa: E501
+    r"|nach(?= werk)|versand an|lieferadresse:?|lieferanschrift:?|livraison(?: à| au| aux|:| :)|livre[rz] (?:à|au)|entreg(?:ar|a)(?: en|:)|se entrega en|alles nach)[ \t\n]{1,3}"  # noqa: E501
     r"(?P<text>[^\n;?!]{3,90})"
 )
+_TO_PLACE = re.compile(
+    r"(?i)(?:^|[.:,>]\s+)(?P<text>(?:to )?(?:the )?[^\n.,:;]{2,40} (?:depot|stores|works|plant|dryer house|yard)(?: not[^\n.,]{0,30})?)(?=,|\.?\s*$|\.\s)",  # noqa: E501
+    re.MULTILINE,
+)
 _COLLECTS = re.compile(
-    r"(?i)\b(?P<text>(?:we |he |i )?(?:will )?collects? (?:himself|ourselves|from you[^.\n]*|it)|holt selbst ab|abholung|collecting)\b"  # noqa: E501
+    r"(?i)\b(?P<text>(?:we |he |she |i )?(?:will )?collects? (?:himself|herself|ourselves|from you[^.\n]*|it)|(?:er |sie )?holt (?:selbst |die ware |sie )[^.\n]{0,20}ab|wird abgeholt|abholung|selbstabholer|collecting|recogemos[^.\n]{0,20}|nous (?:venons|passons) [^.\n]{0,20}chercher)\b"  # noqa: E501
+)
+_DAY = (
+    r"(?:(?:mon|tue|tues|wed|weds|wednes|thu|thur|thurs|fri|sat|satur|sun)(?:day)?|montag|dienstag|mittwoch|donnerstag|freitag|samstag|sonntag"
+    r"|lundi|mardi|mercredi|jeudi|vendredi|samedi|lunes|martes|miércoles|jueves|viernes|sábado)\b\.?"
+)
+_NTH = r"\d{1,2}(?:st|nd|rd|th|\.|er)?"
+_DM = r"(?:0?[1-9]|[12]\d|3[01])[./-](?:0?[1-9]|1[0-2])"
+_NUMERIC = rf"(?<![\d.,/]){_DM}[./-](?:20\d\d|\d\d(?!\d))"
+#: A day and month alone could be a size: it must follow a day's name or "by".
+_SHORT = rf"(?<![\d.,/]){_DM}\.?(?![\d/\"'])(?![ \t]?(?:mm|cm|m|in|inch|mesh|ft)\b)"
+_SEASON = r"(?:easter|christmas|ostern|weihnachten|pâques|noël|navidad|semana santa|candlemas|whitsun|pfingsten)"  # noqa: E501
+_PART = (
+    rf"(?:(?:the )?(?:end|beginning|start|middle|first week|second week|third week|last week|\d(?:st|nd|rd|th) week) of (?:the )?[a-z]{{3,10}}|(?:early|mid|late)[ -](?:{_MONTH}|week|month|summer|autumn|spring|winter)"  # noqa: E501
+    rf"|(?:mitte|anfang|ende) (?:{_MONTH}|des monats|der woche)|(?:début|fin|mi)[ -](?:{_MONTH}|du mois|de mois)|(?:a mediados|a finales|a principios|fin|finales|mediados|principios) de [a-z]+|any time in [a-z]+|in the new year)"  # noqa: E501
+)
+_WEEK = (
+    r"(?:(?:calendar week|kw|week|wk|semaine|semana|w/c|week commencing)[ \t]{0,3}\d{1,2}"
+    r"(?:[ \t\n]{1,3}" + _MONTH + r")?)"
 )
 _DATE = (
-    r"(?:\d{1,2}(?:st|nd|rd|th|\.|er)?[ \t\n]{1,3}(?:de[ \t\n]{1,3})?[A-Za-zäéûÀ-ÿ]{3,10}\.?(?:[ \t\n]{1,3}(?:de[ \t\n]{1,3})?\d{4})?|\d{1,2}[./]\d{1,2}(?:[./]\d{2,4})?"  # noqa: E501
-    r"|(?:kw|week|wk|semaine|semana|w/c)[ \t]{0,3}\d{1,2}(?:[ \t\n]{1,3}[A-Za-z]+)?|(?:the )?(?:end|beginning|middle) of [a-z ]{3,14}|(?:early|mid|late)[ -]\w+"  # noqa: E501
-    r"|easter|christmas|ostern|weihnachten|pâques|navidad|[a-z]+day(?: \d{1,2}(?:st|nd|rd|th))?|the \w+ of \w+|next \w+|a mediados de \w+|début \w+|fin \w+|ende \w+)"  # noqa: E501
+    rf"(?:(?:{_DAY}[ \t]{{0,2}},?[ \t]{{0,2}})?(?:the )?(?:{_NTH}[ \t\n]{{1,3}}(?:of |de )?{_MONTH}(?![a-z])(?:,?[ \t\n]{{1,3}}(?:del? )?\d{{4}}\b)?|{_NUMERIC}|(?<=day ){_SHORT}|(?<=by ){_SHORT}|(?<=bis ){_SHORT}|(?<=on ){_SHORT}|(?<=vor ){_SHORT}|(?<=before ){_SHORT}|(?<=le ){_SHORT}|\d{{1,2}}(?:st|nd|rd|th)\b)"  # noqa: E501
+    rf"|{_MONTH}[ ]\d{{1,2}}(?:st|nd|rd|th)?\b(?:,? \d{{4}})?|{_WEEK}|{_PART}|{_SEASON}|the [a-z-]+ of {_MONTH}|next (?:week|month|{_DAY})|{_DAY})"  # noqa: E501
+    r"(?: at the latest| latest| au plus tard)?"
 )
-_WANTED = re.compile(
-    rf"(?i)\b(?:(?:required|needed|wanted|want (?:it|them)|need date|latest)[ :]*(?:by|for|in)?[ \t]{{0,3}}|by|no later than|not later than|bis(?: zum)?|para el|pour le"  # noqa: E501
-    rf"|spätestens(?: bis)?|wunschtermin:?|liefertermin(?: jetzt)?)[ \t\n]{{1,3}}(?P<text>{_DATE}(?: at the latest)?)"  # noqa: E501
-    rf"|\b(?P<kept>(?:before|vor|avant(?: le)?|antes del?)[ \t\n]{{1,3}}{_DATE}|(?:within|in|innert|innerhalb von|sous|dentro de)[ \t\n]{{1,3}}(?:\w+)[ \t\n]{{1,3}}(?:weeks?|wochen|semaines|semanas|days|tagen|jours|días)(?:['’] time)?"  # noqa: E501
-    rf"|(?:w/c|week|wk|kw|semaine|semana)[ \t]{{0,3}}\d{{1,2}}(?:[ \t\n]{{1,3}}[A-Za-z]+)?|\d(?:-\d)? w(?:ee)?ks(?: aro)?|asap|as soon as possible|tom+or+ow(?: if poss\w*)?)"  # noqa: E501
+_SPAN = r"(?:within|in|innert|innerhalb von|binnen|sous|dentro de|en|höchstens|máximo|maximum|max\.?)[ \t\n]{1,3}(?:\w+)[ \t\n]{1,3}(?:weeks?|wks|wochen|semaines|semanas|days|tagen|tage|jours|días)(?:['’] time| of order)?"  # noqa: E501
+_WANTED_KEY = re.compile(
+    r"(?im)^[ \t]{0,9}(?:[-*][ ])?(?:required(?: by| date)?|wanted(?: by)?|needed(?: by)?|need date|date (?:required|wanted|needed)|when|delivery(?: date| required| by)?|liefertermin|wunschtermin|termin|lieferdatum|lieferung"  # noqa: E501
+    r"|livraison|délai(?: souhaité)?|date (?:de livraison|souhaitée)|entrega|fecha de entrega|plazo)"  # noqa: E501
+    rf"{_KEY_END}(?P<text>(?:by |before |bis |avant |antes |spätestens )?[^\n,;]{{0,30}}?(?:{_DATE}|{_SPAN}|\d(?:-\d)? (?:weeks|wochen|semaines|semanas)|asap)[^\n,;.]{{0,20}})"  # noqa: E501
+)
+_WANTED = (
+    re.compile(
+        rf"(?i)\b(?:(?:required|req'?d|needed|needs?|wanted|wants?|want(?:s)? (?:it|them)|need(?:s)? (?:it|them|em|date)|deliver[a-z]*|reach us|on site|termin|liefertermin(?: jetzt)?:?|wunschtermin:?|lieferung|livraison|à livrer|entrega)"  # noqa: E501
+        rf"\b[^.\n;]{{0,45}}?[ \t\n:,])(?:(?:by|for|in|on|latest|no later than|not later than|bis(?: zum| zur)?|spätestens(?: bis)?|pour le|le|para el|el|am)[ \t\n]{{1,3}})?(?P<text>(?:before |vor |avant (?:le )?|antes del? )?{_DATE}|asap)"  # noqa: E501
+    ),
+    re.compile(
+        rf"(?i)\b(?:by|no later than|not later than|latest|bis(?: zum| zur)?|para el|pour le|spätestens(?: bis)?)[ \t\n]{{1,3}}(?P<text>{_DATE})"  # noqa: E501
+    ),
+    re.compile(
+        rf"(?i)\b(?P<text>(?:before|vor|avant(?: le)?|antes del?)[ \t\n]{{1,3}}{_DATE}|{_SPAN}|{_WEEK}|\d(?:-\d)? w(?:ee)?ks(?: aro)|in time for [^.\n]{{3,30}}|asap|as soon as possible|tom+or+ow(?: if poss\w*)?)"  # noqa: E501
+        rf"|\b(?:,|can u do|abholung|to the [a-z ]{{3,25}},)[ ](?P<day>next {_DAY}|{_DAY}(?: \d{{1,2}}(?:st|nd|rd|th))?)"  # noqa: E501
+    ),
 )
 _RETURN = re.compile(
-    r"(?i)(?:return|reply|answer|quote|offer|closes?|closing|respond|réponse|antwort|angebot|paid|pay|took|start(?:s)?|opens?|on file)\W+(?:\w+\W+){0,6}$"  # noqa: E501
+    r"(?i)(?:return|reply|answer|quote[sd]?|offer|closes?|closing|respond|réponse|antwort|angebot|anbieten|paid|pay|took|start(?:s)?|opens?|on file|placed|valid(?:ity)?|lasted|not|until|sent|call(?:ed)?|ring|on leave|since|ago|last)\W+(?:\w+\W+){0,4}$"  # noqa: E501
+)
+_AFTER_DATE = re.compile(
+    r"(?i)^,? \d{1,2}[:.]\d\d|^[^.\n]{0,12}\b(?:anbieten|offerieren|antworten|feet|foot|inch(?:es)?|mm|cm|ft)\b"  # noqa: E501
 )
 
 
@@ -69,40 +127,51 @@ class Found:
 
 def find_header(plain: str, body: str) -> dict[str, Found | None]:
     """Return sender, reference, place and date, each as `Found` or None."""
+    newest = _newest(plain, body)
     return {
         "reference": _reference(plain),
-        "wanted_by": _wanted(body),
-        "deliver_to": _place(body),
+        "wanted_by": _wanted(newest) or _wanted(body),
+        "deliver_to": _place(newest) or _place(body),
         "sender": _first(_SENDER, plain),
     }
 
 
+def _newest(plain: str, body: str) -> str:
+    """Return the text without what is quoted: a date in the answer stands for one before it."""
+    lines = zip(plain.split("\n"), body.split("\n"), strict=True)
+    return "\n".join(
+        " " * len(kept) if line.lstrip().startswith(">") else kept for line, kept in lines
+    )
+
+
 def _first(pattern: re.Pattern[str], text: str) -> Found | None:
     found = pattern.search(text)
-    return (
-        None
-        if found is None
-        else Found(found["text"].strip(), found.start("text"), found.end("text"))
-    )
+    return None if found is None else _trimmed(found["text"], found.start("text"))
+
+
+def _trimmed(text: str, start: int) -> Found:
+    lead = len(text) - len(text.lstrip(" \t\n,:"))
+    kept = text[lead:].rstrip(" \t\n,.:-")
+    return Found(kept, start + lead, start + lead + len(kept))
 
 
 def references(text: str) -> list[tuple[int, Found]]:
     """Every reference of the letter, with its rank: own words first."""
     out = []
-    for rank, pattern in enumerate(_REFERENCES):
+    for rank, pattern in enumerate((*_REFERENCES, _BRACKETED, _BARE)):
         for found in pattern.finditer(text):
             code = found["code"].rstrip("./-")
             start = found.start("code")
-            digits = sum(c.isdigit() for c in code)
-            plain_number = code.isdigit()
+            before = text[max(found.start() - 16, 0) : found.start()]
             if (
                 len(code) < _SHORTEST
-                or digits == 0
-                or _NOT_OURS.search(text[max(found.start() - 12, 0) : found.start()])
+                or not any(c.isdigit() for c in code)
+                or _NOT_OURS.search(before)
+                or re.fullmatch(r"\d{1,2}[./-]\d{1,2}[./-]\d{2,4}|(?:19|20)\d\d", code)
             ):
                 continue
             if _AFTER_SIZE.match(text[start + len(code) : start + len(code) + 12]) or (
-                re.fullmatch(r"[\d.,]+(?:mm|cm|m|in)?", code) and not plain_number
+                re.fullmatch(r"[\d.,]+(?:mm|cm|m|in)?", code) and not code.isdigit()
             ):
                 continue
             out.append((rank, Found(code, start, start + len(code))))
@@ -123,28 +192,41 @@ def without_references(body: str) -> str:
 
 
 def _wanted(body: str) -> Found | None:
-    for found in _WANTED.finditer(body):
-        if _RETURN.search(
-            body[max(found.start() - 60, 0) : found.start()].rsplit("\n", maxsplit=1)[-1]
-        ):
-            continue
-        name = "text" if found["text"] else "kept"
-        if re.search(r"\d (?:feet|foot|inch|mm|cm|m|ft|in)\b", found[name]):
-            continue
-        text = found[name].rstrip(" ,.")
-        return Found(text, found.start(name), found.start(name) + len(text))
-    return None
+    return next(_dates(body), None)
+
+
+def _dates(body: str) -> Iterator[Found]:
+    """Dates that goods are wanted by, the surest way of saying so first."""
+    for found in _WANTED_KEY.finditer(body):
+        yield _trimmed(found["text"], found.start("text"))
+    for pattern in _WANTED:
+        for found in pattern.finditer(body):
+            name = "text" if found["text"] else "day"
+            start = found.start(name)
+            before = body[max(start - 60, 0) : start].rsplit("\n", maxsplit=1)[-1]
+            if _RETURN.search(before) or _AFTER_DATE.match(body[found.end(name) :][:30]):
+                continue
+            if re.search(r"(?i)\d (?:feet|foot|inch|mm|cm|m|ft|in)\b", found[name]):
+                continue
+            yield _trimmed(found[name], start)
+
+
+#: Where a place ends: at a full stop, a date, or what else is asked for.
+_PLACE_END = re.compile(
+    rf"(?i)[.;](?:\s|$)|,? (?:by|before|no later|latest|within|not later|bis|avant|antes|please|wanted|w/c|required|in week|in time|on|until|need|and) |,? (?:semaine|semana|kw|calendar week) |,? (?=w/c)|[(]|,? (?:{_DATE})(?=\W|$)"  # noqa: E501
+)
+_NO_PLACE = re.compile(
+    r"(?i)^(?:by|before|within|please|in|time|times?|is|would|for|date|as soon|asap|your works|\d+ (?:weeks|wochen|semaines|semanas)|ab werk|ex works|urgent)\b"  # noqa: E501
+)
 
 
 def _place(body: str) -> Found | None:
-    for found in _TO.finditer(body):
-        text = re.split(
-            r"(?i)[.;](?:\s|$)|,? (?:by|before|no later|within|not later|bis|avant|antes|please|wanted|w/c|required|in week|on)\b|,? (?:semaine|semana|kw) |\(",  # noqa: E501
-            found["text"],
-        )[0].strip(" ,.:-")
-        if len(text) > 2 and not re.match(  # noqa: PLR2004
-            r"(?i)(?:by|before|within|please|in|time|times?|is|would|for)\b", text
-        ):
-            start = found.start("text") + found["text"].find(text[:5])
+    for pattern in (_PLACE_KEY, _TO, _TO_PLACE):
+        for found in pattern.finditer(body):
+            text = _PLACE_END.split(found["text"] + " ")[0].strip(" ,.:-")
+            text = re.sub(r"(?i)^to (?=the\b)", "", text)
+            if len(text) <= 2 or _NO_PLACE.match(text) or re.fullmatch(rf"(?i){_DATE}", text):  # noqa: PLR2004
+                continue
+            start = found.start("text") + found["text"].find(text)
             return Found(text, start, start + len(text))
     return _first(_COLLECTS, body)

@@ -14,7 +14,7 @@ from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.finished import Finished
 from meshcore.reading.letters.header import Found
 from meshcore.reading.letters.lexicon import language_of, lexicon
-from meshcore.reading.letters.open import SUFFIXES, open_letter
+from meshcore.reading.letters.open import SUFFIXES, lines_ended, open_letter
 from meshcore.reading.letters.plain import plain_text
 from meshcore.reading.letters.through import read_through
 
@@ -63,6 +63,7 @@ class Letter:
 
 def read_text_of_letter(text: str) -> Letter:
     """Read the text of a letter."""
+    text = lines_ended(text)
     whole, text = text, text[:MOST_SIGNS]
     language = language_of(text)
     done, build, account, header = read_through(
@@ -85,7 +86,7 @@ def _letter(
 
     columns = [*COLUMNS, "order"]
     cells = [
-        {name: one.cells.get(name, "") for name in columns} | {"line": str(n + 1), "order": "1"}
+        {name: one.cells.get(name, "") for name in columns} | {"line": n + 1, "order": "1"}
         for n, one in enumerate(done)
     ]
     values = [
@@ -170,18 +171,35 @@ def read_letter(source: str | Path) -> Letter:
     The letter as read: ``lines`` for `estimate_list`, the same as numbers in ``values``, what is
     to be ``asked``, and for each cell the ``evidence``, where in ``text`` it was read.
 
+    Besides ``line``, ``field`` and ``why``, ``asked`` has a column ``choice``: the alloys that a
+    line may be of, by which it is priced each way. ``evidence`` says in ``origin`` from where a
+    cell was carried over; it is empty where the line states it. ``ignored`` holds what was left
+    out on purpose, such as a telephone number, with what it is.
+
     Raises
     ------
     LetterError
         If a file cannot be read.
+    TypeError
+        If it is neither a text nor a path.
 
     Examples
     --------
     >>> letter = read_letter("Please quote 3 rolls 10 mesh, .025 in wire, 304, 48 in x 100 ft")
     >>> letter.lines.loc[0, ["mesh_count", "wire_diameter", "alloy", "width", "quantity"]].tolist()
-    ['10 / in', '.025 in', '304', '48 in', '3']
+    ['10 mesh', '.025 in', '304', '48 in', '3']
     """
-    path = source if isinstance(source, Path) else _named_file(source)
+    if isinstance(source, bytes | bytearray):
+        raise TypeError(
+            "read_letter takes the letter's text or a path, not bytes. Decode them first, "
+            "bytes.decode('utf-8'), or give the path of the file."
+        )
+    if not isinstance(source, str | os.PathLike):
+        raise TypeError(
+            f"read_letter takes the letter's text or the path of its file, not {source!r} "
+            f"({type(source).__name__})."
+        )
+    path = _named_file(source) if isinstance(source, str) else Path(source)
     return read_text_of_letter(open_letter(path) if path is not None else str(source))
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable
 
-_MONTH = (
+MONTH = (
     r"(?:jan(?:uary|uar|vier|\.)?|feb(?:ruary|ruar|\.)?|f[ée]v(?:rier|\.)?|mar(?:ch|s|zo|\.)?|märz|apr(?:il|\.)?|"
     r"avril|abril|may|mai|mayo|june?|juni|juin|junio|july?|juli|juillet|julio|aug(?:ust|\.)?|août|agosto|"
     r"sept?(?:ember|embre|iembre|\.)?|o[ck]t(?:ober|obre|ubre|\.)?|nov(?:ember|embre|iembre|\.)?|"
@@ -40,13 +40,13 @@ _PATTERNS: tuple[tuple[str, str], ...] = (
     ),
     (
         "date",
-        rf"(?i)\b{_NTH}[ \t]{{0,3}}(?:-|to|and|bis|al|au)[ \t]{{0,3}}{_NTH}[ \t\n]{{1,3}}(?:of[ \t\n]{{1,3}}|de[ \t\n]{{1,3}})?{_MONTH}\b(?:,?[ \t\n]{{1,3}}(?:de[ \t\n]{{1,3}})?\d{{4}})?",  # noqa: E501
+        rf"(?i)\b{_NTH}[ \t]{{0,3}}(?:-|to|and|bis|al|au)[ \t]{{0,3}}{_NTH}[ \t\n]{{1,3}}(?:of[ \t\n]{{1,3}}|de[ \t\n]{{1,3}})?{MONTH}\b(?:,?[ \t\n]{{1,3}}(?:de[ \t\n]{{1,3}})?\d{{4}})?",  # noqa: E501
     ),
     (
         "date",
-        rf"(?i)\b{_NTH}[ \t\n]{{1,3}}(?:of[ \t\n]{{1,3}}|de[ \t\n]{{1,3}})?{_MONTH}(?![a-z])(?:,?[ \t\n]{{1,3}}(?:de[ \t\n]{{1,3}}|del[ \t\n]{{1,3}})?\d{{4}})?",  # noqa: E501
+        rf"(?i)\b{_NTH}[ \t\n]{{1,3}}(?:of[ \t\n]{{1,3}}|de[ \t\n]{{1,3}})?{MONTH}(?![a-z])(?:,?[ \t\n]{{1,3}}(?:de[ \t\n]{{1,3}}|del[ \t\n]{{1,3}})?\d{{4}})?",  # noqa: E501
     ),
-    ("date", rf"(?i)\b{_MONTH}[ \t\n]{{1,3}}\d{{1,2}}(?:st|nd|rd|th)?\b(?:,[ \t]{{0,3}}\d{{4}})?"),
+    ("date", rf"(?i)\b{MONTH}[ \t\n]{{1,3}}\d{{1,2}}(?:st|nd|rd|th)?\b(?:,[ \t]{{0,3}}\d{{4}})?"),
     (
         "date",
         r"(?<![\w.,/-])\d{1,2}[./-]\d{1,2}[./-](?:\d{4}(?!\w)|\d{2}(?![\w,]))|\b(?:19|20)\d{2}-\d{2}-\d{2}\b",

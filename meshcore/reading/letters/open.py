@@ -7,9 +7,10 @@ import zipfile
 from collections.abc import Callable, Mapping
 from email import message_from_bytes, policy
 from email.message import EmailMessage
-from html.parser import HTMLParser
 from pathlib import Path
 from xml.etree import ElementTree
+
+from meshcore.reading.letters.pages import html_text
 
 #: More of a file than this is no letter.
 _MOST_BYTES = 20_000_000
@@ -46,7 +47,7 @@ def open_letter(path: Path) -> str:
         raise LetterError(f"{path}: cannot be opened ({reason}).") from error
     if size > _MOST_BYTES:
         raise LetterError(f"{path}: larger than {_MOST_BYTES // 1_000_000} MB, so no letter.")
-    return kind(raw, path)
+    return lines_ended(kind(raw, path))
 
 
 def decode(raw: bytes) -> str:
@@ -59,10 +60,31 @@ def decode(raw: bytes) -> str:
     """
     if raw[:2] in (b"\xff\xfe", b"\xfe\xff"):
         return raw.decode("utf-16", "replace")
+    wide = _wide(raw)
+    if wide:
+        return raw.decode(wide, "replace")
     try:
         return raw.decode("utf-8-sig")
     except UnicodeDecodeError:
         return raw.decode("cp1252", "replace")
+
+
+#: Of so many bytes at the head, the share that is nought in UTF-16 of Latin letters (our choice).
+_HEAD, _NOUGHTS = 400, 0.3
+
+
+def _wide(raw: bytes) -> str:
+    """Name of the UTF-16 that bytes without its mark are in; empty where they are not."""
+    head = raw[:_HEAD]
+    even, odd = head[::2].count(0), head[1::2].count(0)
+    if max(even, odd) < _NOUGHTS * len(head) / 2 or not head:
+        return ""
+    return "utf-16-be" if even > odd else "utf-16-le"
+
+
+def lines_ended(text: str) -> str:
+    """Return the text with one sign for a line's end, whatever machine wrote it."""
+    return text.replace("\r\n", "\n").replace("\r", "\n")
 
 
 def _plain(raw: bytes, _: Path) -> str:
@@ -87,6 +109,7 @@ def _mail(raw: bytes, path: Path) -> str:
     text = content if isinstance(content, str) else decode(bytes(content))
     if body is not None and body.get_content_type() == "text/html":
         text = html_text(text)
+    text = "\n\n".join([text, *_other_texts(mail, body)])
     heads = [
         f"{name}: {' '.join(str(mail[name]).split())}"
         for name in ("From", "Subject", "Date")
@@ -95,87 +118,33 @@ def _mail(raw: bytes, path: Path) -> str:
     return "\n".join(heads) + "\n\n" + text
 
 
+def _other_texts(mail: EmailMessage, body: object) -> list[str]:
+    """Texts that stand beside the body: a second part, or an attached list in plain text."""
+    out: list[str] = []
+    alternative = any(
+        part.get_content_type() == "multipart/alternative"
+        and any(one is body for one in part.iter_parts())
+        for part in mail.walk()
+        if part.is_multipart()
+    )
+    for part in mail.walk():
+        if part is body or part.get_content_type() not in ("text/plain", "text/html"):
+            continue
+        html = part.get_content_type() == "text/html"
+        if html and (alternative or part.get_content_disposition() == "attachment"):
+            continue
+        try:
+            content = part.get_content()
+        except (LookupError, ValueError, AttributeError, KeyError):
+            out.append("[a part of this mail could not be decoded]")
+            continue
+        text = content if isinstance(content, str) else decode(bytes(content))
+        out.append(html_text(text) if html else text)
+    return out
+
+
 def _page(raw: bytes, _: Path) -> str:
     return html_text(decode(raw))
-
-
-#: Elements that begin a new line, that hold no text, and that are a cell.
-_BLOCKS = frozenset(
-    {"p", "div", "br", "tr", "table", "ul", "ol", "h1", "h2", "h3", "h4", "h5", "h6", "hr", "body"}
-)
-_SILENT = frozenset({"script", "style", "head", "title", "noscript", "template"})
-_CELLS = frozenset({"td", "th"})
-
-
-class _Page(HTMLParser):
-    """Text of a page: a row of a table a line, its cells parted by bars; quotations by ">"."""
-
-    def __init__(self) -> None:
-        super().__init__(convert_charrefs=True)
-        self.parts: list[str] = []
-        self.silent = 0
-        self.quoted = 0
-        self.numbers: list[int] = []
-
-    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:  # noqa: ARG002 - as the base says
-        if tag in _SILENT:
-            self.silent += 1
-        elif tag == "blockquote":
-            self.quoted += 1
-            self._line()
-        elif tag == "ol":
-            self.numbers.append(0)
-        elif tag == "ul":
-            self.numbers.append(-1)
-        if tag == "li":
-            self._line()
-            self.parts.append(self._marker())
-        elif tag in _CELLS:
-            self.parts.append(" | ")
-        elif tag in _BLOCKS:
-            self._line()
-            if tag in ("p", "table"):
-                self._line()
-
-    def handle_endtag(self, tag: str) -> None:
-        if tag in _SILENT:
-            self.silent = max(self.silent - 1, 0)
-        elif tag == "blockquote":
-            self.quoted = max(self.quoted - 1, 0)
-            self._line()
-        elif tag in ("ol", "ul") and self.numbers:
-            self.numbers.pop()
-        if tag in _BLOCKS and tag != "br":
-            self._line()
-
-    def handle_data(self, data: str) -> None:
-        if not self.silent:
-            self.parts.append(re.sub(r"[ \t\r\n\f]+", " ", data))
-
-    def _line(self) -> None:
-        self.parts.append("\n" + "> " * self.quoted)
-
-    def _marker(self) -> str:
-        if not self.numbers or self.numbers[-1] < 0:
-            return "- "
-        self.numbers[-1] += 1
-        return f"{self.numbers[-1]}. "
-
-
-def html_text(page: str) -> str:
-    """Return the text of a page.
-
-    Examples
-    --------
-    >>> html_text("<ol><li>2 rolls<li>5 discs</ol><table><tr><td>1<td>304</table>").split()
-    ['1.', '2', 'rolls', '2.', '5', 'discs', '|', '1', '|', '304']
-    """
-    reader = _Page()
-    reader.feed(page)
-    reader.close()
-    lines = [line.rstrip() for line in "".join(reader.parts).split("\n")]
-    text = re.sub(r"(?<=\n)(?:> )*\n(?=(?:> )* ?\|)", "", "\n".join(lines))
-    return re.sub(r"\n{3,}", "\n\n", text).strip("\n")
 
 
 def _document(raw: bytes, path: Path) -> str:
