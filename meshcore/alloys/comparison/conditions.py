@@ -203,7 +203,8 @@ def held(conditions: Conditions) -> tuple[Conditions, tuple[Held, ...]]:
         given = getattr(conditions, field)
         if field == "temperature_c" and conditions.water_temperature_c is not None:
             continue
-        if given is None or given in ("", False):
+        # Nought is a value: only what nobody stated is filled in.
+        if given is None or given is False or given == "":
             filled[field] = True if value == "yes" and given is False else value
             said.append(Held(field, value, assumed=True))
     whole = replace(conditions, **filled)  # type: ignore[arg-type]

@@ -225,7 +225,7 @@ def _by_media(
         for aspect, asked in aspects.items()
     }
     # In the open the rows know no steps: a limit of temperature says nothing of weather.
-    nothing = np.full((len(conditions), len(facts)), np.nan)
+    nothing = np.broadcast_to(np.nan, (len(conditions), len(facts)))
     return found | {"outdoor_air": replace(found["outdoor_air"], margin=nothing)}
 
 
@@ -321,10 +321,12 @@ def _corrosion_margin(
             continue
         here = undecided & (verdict == worst)
         for finding in findings[name]:
+            if not finding.margin.strides[0]:
+                continue
             at = here & (finding.verdict == worst) & ~np.isnan(finding.margin)
-            if at.any():
-                margin[at], code[at] = finding.margin[at], len(methods)
-                methods.append(finding.method)
-                here &= ~at
+            np.copyto(margin, finding.margin, where=at)
+            np.copyto(code, np.int8(len(methods)), where=at)
+            methods.append(finding.method)
+            here &= ~at
         undecided &= verdict != worst
     return margin, np.array([*methods, ""], dtype=object)[code]

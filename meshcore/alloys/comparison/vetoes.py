@@ -90,6 +90,10 @@ _ACIDS = _in("hydrochloric acid", "sulphuric acid", "phosphoric acid", "acetic a
              "formic acid", "hydrofluoric acid")  # fmt: skip
 #: Chloride from which warm austenitic steel may crack [mg/l] (stainless guidance, from memory).
 _CRACKING_CHLORIDE = 10.0
+#: Most chloride of which the table's rows on stainless steel speak [mg/l].
+_ROW_CHLORIDE_MG_L = {
+    "demineralised water": 20.0, "swimming-pool water": 500.0, "waste water": 500.0,
+}  # fmt: skip
 
 
 def _hot_chloride(limit_c: float) -> _Where:
@@ -175,6 +179,10 @@ VETOES: tuple[Veto, ...] = (
                         at_least(c.chloride_mg_l, 50.0)),
          "chloride in it pits stainless steel, and the table speaks of it without",
          _MEM, NOT_JUDGED, "chloride"),
+    Veto("more chloride than its row", _STAINLESS,
+         lambda c: either(*(both(_in(name)(c), sure(c.chloride_mg_l > most))
+                            for name, most in _ROW_CHLORIDE_MG_L.items())),
+         "the table speaks of such water with less chloride", _MEM, NOT_JUDGED),
     Veto("ammonia", ("brass", "redbrass"), _all(_not_dry, _three("ammonia")),
          "moist ammonia cracks it (season cracking)",
          "Corrosion 15(8) (1959) 51 (abstract read)", rests_on="ammonia"),
@@ -212,7 +220,7 @@ VETOES: tuple[Veto, ...] = (
          "more than about 5 mg/l of free chlorine pits it",
          "guidance of stainless-steel associations on waters, from memory",
          rests_on="free chlorine"),
-    Veto("dosed chlorine", (*_COPPER, "nicu"), _chlorine(2.0),
+    Veto("dosed chlorine", (*_COPPER, "nicu"), _chlorine(1.0),
          "chlorine takes copper into the water", _MEM, MARGINAL, "free chlorine"),
     Veto("oxidising ions", ("nickel", "nicu", "nimo", "zr", "mo", *_COPPER),
          _all(_ACIDS, _three("oxidisers")),

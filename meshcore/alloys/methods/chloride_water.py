@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from meshcore.alloys.methods.verdicts import MEETS, NOT_JUDGED, Fitness, verdict_where
+from meshcore.alloys.methods.verdicts import MEETS, NOT_JUDGED, Fitness, not_asked, verdict_where
 from meshcore.arrays import BoolArray, FloatArray, ObjectArray
 
 METHOD = "chloride water (PREN and ASTM G48 ranking)"
@@ -117,6 +117,8 @@ def judge(
     asked = ~np.isnan(chloride)
     lean_c, middle_c = (c[None, :] for c in crevice_c)
     lean_pren, middle_pren = (p[None, :] for p in pren_range)
+    if not asked.any():
+        return not_asked(METHOD, (len(chloride_mg_l), len(names)))
     in_range = (chloride <= MOST_CHLORIDE_MG_L) & (water >= 0.0) & (water <= WARMEST_WATER_C)
     by_guide = (water <= GUIDE_TEMPERATURE_C) & ~np.isnan(lean_pren)
     needed_c, needed_pren = water + TEMPERATURE_MARGIN_K, pren_needed(chloride)
@@ -124,7 +126,9 @@ def judge(
     meets = (lean_c >= needed_c) | (by_guide & (lean_pren >= needed_pren))
     marginal = (middle_c >= needed_c) | (by_guide & (middle_pren >= needed_pren))
     # Below the harsh test's start, only the guide levels or true sea water say that it fails.
-    decided = meets | marginal | by_guide | (chloride >= SEA_WATER_MG_L)
+    # What falls short of a guide level in cool water falls short of it in warm.
+    short = middle_pren < needed_pren
+    decided = meets | marginal | by_guide | (chloride >= SEA_WATER_MG_L) | short
     covered = in_range & ~np.isnan(lean_c) & decided
     verdict = verdict_where(asked, covered, meets, marginal)
 

@@ -11,7 +11,7 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from meshcore.alloys.methods.verdicts import Fitness, verdict_where
+from meshcore.alloys.methods.verdicts import Fitness, not_asked, verdict_where
 from meshcore.arrays import FloatArray, IntArray, ObjectArray
 
 METHOD = "contact with another metal (anodic index)"
@@ -84,6 +84,8 @@ def judge(
     names
         Designation of each alloy.
     """
+    if not (contact >= 0).any():
+        return not_asked(METHOD, (len(contact), len(group)))
     apart = _INDEX_V[group][None, :] - _INDEX_V[contact][:, None]
     allowed = ALLOWED_V[surroundings][:, None]
     asked = (contact >= 0)[:, None]

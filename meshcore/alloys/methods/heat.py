@@ -11,7 +11,7 @@ from __future__ import annotations
 import numpy as np
 
 from meshcore.alloys.methods.outdoor_loss import depth_for_share
-from meshcore.alloys.methods.verdicts import Fitness, verdict_where
+from meshcore.alloys.methods.verdicts import Fitness, not_asked, verdict_where
 from meshcore.arrays import FloatArray
 
 METHOD = "heat (ceiling in air, and scale by wire)"
@@ -69,18 +69,15 @@ def judge(
     """
     hot, ceiling = temperature_c[:, None], ceiling_c[None, :]
     asked = ~np.isnan(hot)
+    if not asked.any():
+        return not_asked(METHOD, (len(temperature_c), len(ceiling_c)))
     keeps = (1.0 - HEAT_MARGIN) * ceiling
     nobody = np.full(len(temperature_c), np.nan)
     wire = nobody if wire_diameter_m is None else wire_diameter_m
     time = nobody if hours is None else hours
     allowed = depth_for_share(wire, nobody if lost_share is None else lost_share)[:, None]
     radius = wire[:, None] / 2.0 * 1e6
-    if asked.any():
-        lost = np.where(
-            ceiling >= SCALING_CEILING_C, depth_lost_um(hot, time[:, None], ceiling), 0.0
-        )
-    else:
-        lost = np.zeros((len(hot), len(ceiling_c)))
+    lost = np.where(ceiling >= SCALING_CEILING_C, depth_lost_um(hot, time[:, None], ceiling), 0.0)
     thin, gone = lost > allowed, lost > radius
     verdict = verdict_where(asked, np.array(True), (hot <= keeps) & ~thin, (hot <= ceiling) & ~gone)
 

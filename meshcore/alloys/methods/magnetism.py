@@ -11,7 +11,7 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from meshcore.alloys.methods.verdicts import Fitness, verdict_where
+from meshcore.alloys.methods.verdicts import Fitness, not_asked, verdict_where
 from meshcore.arrays import BoolArray, FloatArray
 
 METHOD = "non-magnetic (austenite stability and Curie point)"
@@ -75,6 +75,8 @@ def judge(
         Alloys that a magnet holds when annealed; Md30 of austenitic steel [°C], -inf for other
         metals; Curie point [°C], -inf where there is none.
     """
+    if not asked.any():
+        return not_asked(METHOD, (len(asked), len(magnetic)))
     warm = np.isnan(metal_c)[:, None] | (metal_c[:, None] >= curie_c + CURIE_MARGIN_K)
     holds = (
         magnetic[None, :]

@@ -16,7 +16,13 @@ from importlib import resources
 import numpy as np
 
 from meshcore.alloys.methods.outdoor_loss import depth_for_share
-from meshcore.alloys.methods.verdicts import NOT_ASKED, Fitness, verdict_where
+from meshcore.alloys.methods.verdicts import (
+    NOT_ASKED,
+    NOT_JUDGED,
+    Fitness,
+    not_asked,
+    verdict_where,
+)
 from meshcore.arrays import BoolArray, FloatArray, IntArray, ObjectArray
 
 METHOD = "media by name (table of limits)"
@@ -80,7 +86,7 @@ def _row(cells: Mapping[str, str]) -> MediaRow:
 
 @dataclass(frozen=True, slots=True)
 class _Table:
-    """The rows as arrays over bands of strength and groups; the last band of all is empty.
+    """The rows as arrays over bands of strength and groups; the last of each is empty.
 
     Each medium has its bands in rising strength, and one more for a strength that nobody knows:
     there the worst of all its bands meets, and only what fails in all of them fails.
@@ -118,9 +124,9 @@ def _table() -> _Table:
             limits.append(limit)
             rates.append(rate)
             which.append(row)
-    limits.append(np.full((3, len(groups)), np.nan))
-    rates.append(np.full(len(groups), np.nan))
-    which.append(np.full(len(groups), -1, dtype=np.int64))
+    limits.append(np.full((3, len(groups) + 1), np.nan))
+    rates.append(np.full(len(groups) + 1, np.nan))
+    which.append(np.full(len(groups) + 1, -1, dtype=np.int64))
     return _Table(
         media, groups, np.array(first), tuple(uppers), np.array(limits), np.array(rates),
         np.array(which),
@@ -131,9 +137,9 @@ _Band = tuple[FloatArray, FloatArray, IntArray]
 
 
 def _band(own: Sequence[tuple[int, MediaRow]], groups: Mapping[str, int], top: float) -> _Band:
-    limit = np.full((3, len(groups)), np.nan)
-    rate = np.full(len(groups), np.nan)
-    which = np.full(len(groups), -1, dtype=np.int64)
+    limit = np.full((3, len(groups) + 1), np.nan)
+    rate = np.full(len(groups) + 1, np.nan)
+    which = np.full(len(groups) + 1, -1, dtype=np.int64)
     for i, row in own:
         if not row.from_pct < top <= row.to_pct:
             continue
@@ -212,51 +218,55 @@ def judge(
     group, names
         Family in the table (-1: none) and designation of each alloy.
     """
-    shape = (len(medium), len(group))
     if not asked.any():
-        nobody = np.full(shape, NOT_ASKED, dtype=np.int8)
-        return Fitness(METHOD, nobody, np.full(shape, np.nan), lambda _s, _a: "no medium is named")
+        return not_asked(METHOD, (len(medium), len(group)))
     table = _table()
     band = _bands(medium, concentration_pct)
-    at = np.ix_(band, np.maximum(group, 0))
-    meets_to, marginal_to, fails_from = (table.limits_c[:, i][at] for i in range(3))
-    known = (group >= 0)[None, :] & ~np.isnan(meets_to)
-    hot = temperature_c[:, None]
+    rows = np.flatnonzero(asked)
+    meets_to, marginal_to, fails_from = (table.limits_c[:, i][band[rows]] for i in range(3))
+    hot = temperature_c[rows, None]
     # Without a temperature, only what holds at any says anything.
-    coldest = np.where(np.isnan(hot), np.inf, hot)
-    hottest = np.where(np.isnan(hot), -np.inf, hot)
-    meets, marginal, fails = coldest <= meets_to, coldest <= marginal_to, hottest > fails_from
-    years = _years_at_rate(life, table.rate_mm_a[at])
-    spent = meets & (years < life[2][:, None])
-    covered = known & (meets | marginal | fails)
-    verdict = verdict_where(asked[:, None], covered, meets & ~spent, marginal & ~(meets & ~spent))
-    margin = np.where(asked[:, None] & covered & np.isfinite(meets_to), meets_to - hot, np.nan)
+    meets, marginal = hot <= meets_to, hot <= marginal_to
+    fails = (hot > fails_from) | np.isneginf(fails_from)
+    wire, share, years = (column[rows] for column in life)
+    meets &= ~_is_spent(wire, share, years, table.rate_mm_a[band[rows]])
+    # Judged family by family, and each alloy takes what its family has; the last knows nothing.
+    of_family = verdict_where(np.array(True), meets | marginal | fails, meets, marginal)
+    known = (of_family != NOT_JUDGED) & np.isfinite(meets_to)
+    steps = np.where(known, (meets_to - hot) / MEDIA_STEP_K, np.nan)
+    verdict = np.full((len(medium), len(group)), NOT_ASKED, dtype=np.int8)
+    margin = np.full(verdict.shape, np.nan)
+    verdict[rows], margin[rows] = of_family[:, group], steps[:, group]
 
     def say(service: int, alloy: int) -> str:
         if medium[service] < 0:
             return "no medium is named"
         name = media()[medium[service]]
-        row = int(table.row[band[service], max(int(group[alloy]), 0)])
-        if group[alloy] < 0 or row < 0:
+        family = int(group[alloy])
+        row = int(table.row[band[service], family])
+        if row < 0:
             here = "open air" if name.startswith("air ") else name
             return f"{here}: no row of the table speaks of {names[alloy]}"
         found = media_rows()[row]
-        ends = [float(t[service, alloy]) for t in (meets_to, marginal_to, fails_from)]
+        ends = [float(end) for end in table.limits_c[band[service], :, family]]
         by_strength = len(table.upper_pct[medium[service]]) > 1
         here = _where(name, concentration_pct[service], temperature_c[service], by_strength)
-        note = _spent_said(found, float(years[service, alloy])) if spent[service, alloy] else ""
+        depth_mm = float(depth_for_share(life[0][service], life[1][service])) / 1e3
+        left = depth_mm / found.rate_mm_a if found.rate_mm_a else np.inf
+        is_spent = left < life[2][service] and temperature_c[service] <= ends[0]
+        note = _spent_said(found, left) if is_spent else ""
         return f"{here}: {found.why} ({_limits_said(*ends)}; {found.source}){note}"
 
-    return Fitness(METHOD, verdict, margin / MEDIA_STEP_K, say)
+    return Fitness(METHOD, verdict, margin, say)
 
 
-def _years_at_rate(
-    life: tuple[FloatArray, FloatArray, FloatArray], rate_mm_a: FloatArray
-) -> FloatArray:
-    """Years until the share of the wire is lost at the rate of each row [a]; NaN where unknown."""
-    wire, share, _ = life
-    depth_mm = depth_for_share(wire, share)[:, None] / 1e3
-    return np.where(rate_mm_a > 0.0, depth_mm / np.where(rate_mm_a > 0.0, rate_mm_a, 1.0), np.inf)
+def _is_spent(
+    wire_m: FloatArray, share: FloatArray, years: FloatArray, rate_mm_a: FloatArray
+) -> BoolArray:
+    """Whether the share of the wire is lost before the years wanted, at the rate of each row."""
+    depth_mm = depth_for_share(wire_m, share) / 1e3
+    spent: BoolArray = depth_mm[:, None] < rate_mm_a * years[:, None]
+    return spent
 
 
 def _spent_said(row: MediaRow, years: float) -> str:

@@ -13,7 +13,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from meshcore.alloys.methods.outdoor_stainless import WASHINGS, class_of_grades
-from meshcore.alloys.methods.verdicts import FAILS, Fitness, verdict_where
+from meshcore.alloys.methods.verdicts import FAILS, Fitness, not_asked, verdict_where
 from meshcore.arrays import BoolArray, IntArray, ObjectArray
 
 METHOD = "indoor pool air, stainless (EN 1993-1-4 Table A.4)"
@@ -45,6 +45,8 @@ def judge(
     en_numbers, names
         EN number and designation of each alloy.
     """
+    if not asked.any():
+        return not_asked(METHOD, (len(asked), len(names)))
     level = class_of_grades(en_numbers)
     lean = np.array([en in LEAN for en in en_numbers], dtype=np.bool_)
     superduplex = np.array([en in SUPERDUPLEX for en in en_numbers], dtype=np.bool_)

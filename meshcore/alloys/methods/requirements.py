@@ -12,6 +12,7 @@ from meshcore.alloys.methods.verdicts import (
     MEETS,
     NOT_ASKED,
     Fitness,
+    not_asked,
     verdict_where,
 )
 from meshcore.alloys.record import Alloy
@@ -50,6 +51,8 @@ def judge_food(
     article is another matter, and local rules decide.
     """
     nothing = np.zeros_like(zinc_coating_um)
+    if not asked.any():
+        return not_asked(FOOD, (len(asked), len(nothing)))
     of = {e: least_pct.get(e, nothing) for e in ("Fe", "Cr", "Cu", "Zn", "Al", "Ti", "Ni")}
     stainless = (of["Cr"] >= FOOD_CR_PCT) & (of["Fe"] >= of["Ni"])
     light = (of["Al"] >= _MAIN_PCT) | (of["Ti"] >= _MAIN_PCT)
@@ -90,6 +93,8 @@ def judge_drinking_water(
     bare steel are not judged. A positive list of the country decides, and its certificate.
     """
     nothing = np.zeros_like(zinc_coating_um)
+    if not asked.any():
+        return not_asked(DRINKING, (len(asked), len(nothing)))
     of = {e: least_pct.get(e, nothing) for e in ("Fe", "Cr", "Cu", "Ti", "Ni")}
     clean = ((of["Cr"] >= FOOD_CR_PCT) & (of["Fe"] >= of["Ni"])) | (of["Ti"] >= _MAIN_PCT)
     copper = of["Cu"] >= _MAIN_PCT
@@ -115,6 +120,8 @@ def judge_drinking_water(
 
 def judge_service(service: str, asked: BoolArray, alloys: Sequence[Alloy]) -> Fitness:
     """Judge alloys by their rating for one service after weaving (weld, form, anneal, coat)."""
+    if not asked.any():
+        return not_asked(f"{service} (rating)", (len(asked), len(alloys)))
     ratings = [_rating(alloy, service) for alloy in alloys]
     rated = np.array([v for v, _ in ratings], dtype=np.int8)
     verdict = np.where(asked[:, None], rated[None, :], NOT_ASKED).astype(np.int8)
@@ -122,7 +129,7 @@ def judge_service(service: str, asked: BoolArray, alloys: Sequence[Alloy]) -> Fi
     def say(_service: int, alloy: int) -> str:
         return f"{service}: {ratings[alloy][1]}"
 
-    return Fitness(f"{service} (rating)", verdict, np.full(verdict.shape, np.nan), say)
+    return Fitness(f"{service} (rating)", verdict, np.broadcast_to(np.nan, verdict.shape), say)
 
 
 def _rating(alloy: Alloy, service: str) -> tuple[np.int8, str]:

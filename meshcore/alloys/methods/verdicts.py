@@ -43,6 +43,16 @@ class Fitness:
     say: Callable[[int, int], str]
 
 
+def not_asked(method: str, shape: tuple[int, int]) -> Fitness:
+    """Return what a method finds where no service asks it: nothing, at no cost."""
+    return Fitness(
+        method,
+        np.broadcast_to(NOT_ASKED, shape),
+        np.broadcast_to(np.nan, shape),
+        lambda _service, _alloy: "not asked",
+    )
+
+
 def verdict_where(
     asked: BoolArray, covered: BoolArray, meets: BoolArray, marginal: BoolArray
 ) -> VerdictArray:

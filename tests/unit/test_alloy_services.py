@@ -1,0 +1,330 @@
+"""A service as users know it: what is assumed, what is not known, and that harsher never helps."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from itertools import combinations
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+import meshcore as mc
+from meshcore.alloys.comparison import vetoes
+from meshcore.alloys.comparison.assumptions import FIELD_WORDS, assumptions
+from meshcore.alloys.comparison.columns import condition_columns
+from meshcore.alloys.comparison.conditions import (
+    ENVIRONMENTS,
+    NOT_KNOWN,
+    THREE_WAY,
+    Conditions,
+    held,
+)
+from meshcore.alloys.comparison.facts import alloy_facts
+from meshcore.alloys.comparison.judging import judge_alloys
+from meshcore.alloys.comparison.reading_conditions import read_conditions
+from meshcore.alloys.methods import heat, media, outdoor_loss, zinc
+from meshcore.alloys.methods.verdicts import FAILS, MEETS, NOT_JUDGED, VERDICTS, VerdictArray
+from meshcore.alloys.records.registry import installed_registry
+from meshcore.estimates.alloy_comparison import comparison_text
+
+FACTS = alloy_facts(installed_registry().alloys)
+PLACE = {name: i for i, name in enumerate(FACTS.names)}
+WIRE_MM = 0.9
+MESH = mc.Enquiry(mesh_count="10 / in", wire_diameter="0.025 in", form=mc.Roll("48 in", "100 ft"))
+
+
+def verdicts(*services: Conditions, wire_mm: float = WIRE_MM) -> VerdictArray:
+    wire = np.full(len(services), wire_mm / 1e3)
+    return judge_alloys(FACTS, condition_columns(services), wire).verdict
+
+
+def word(alloy: str, service: Conditions, wire_mm: float = WIRE_MM) -> str:
+    return str(VERDICTS[int(verdicts(service, wire_mm=wire_mm)[0, PLACE[alloy]])])
+
+
+# The table of media.
+
+
+def test_the_table_speaks_of_enough_and_names_every_source() -> None:
+    rows = media.media_rows()
+    assert len({r.medium for r in rows if not r.medium.startswith("air ")}) >= 40
+    assert all(r.source.strip() and r.why.strip() for r in rows)
+    assert {g for r in rows for g in r.groups} >= set(FACTS.resists_as)
+
+
+def test_no_two_rows_speak_of_one_family_at_one_strength() -> None:
+    for first, second in combinations(media.media_rows(), 2):
+        if first.medium == second.medium and set(first.groups) & set(second.groups):
+            assert first.to_pct <= second.from_pct or second.to_pct <= first.from_pct, first
+
+
+def test_limits_rise_and_every_row_can_be_reached() -> None:
+    for row in media.media_rows():
+        assert row.meets_to_c <= row.marginal_to_c <= row.fails_from_c
+        assert row.from_pct < row.to_pct
+        assert row.rate_mm_a >= 0.0
+
+
+def test_every_surroundings_is_spoken_of_or_has_a_method() -> None:
+    named = {row.medium for row in media.media_rows()}
+    for name, place in ENVIRONMENTS.items():
+        own = place.rows or (f"air {place.category}" if place.category else name)
+        assert own in named or place.kind == "hot air", name
+    assert len(ENVIRONMENTS) > 60
+
+
+def test_a_family_in_a_veto_is_one_of_the_table() -> None:
+    known = {g for r in media.media_rows() for g in r.groups}
+    assert {g for v in vetoes.VETOES for g in v.groups} <= known
+    assert all(v.source.strip() and v.reason.strip() for v in vetoes.VETOES)
+
+
+# What nobody knows.
+
+
+def test_a_strength_that_nobody_knows_meets_only_where_every_strength_would() -> None:
+    cool = Conditions(environment="sulphuric acid", temperature_c=25.0)
+    known = [replace(cool, concentration_pct=float(c)) for c in range(1, 101)]
+    each = verdicts(*known)
+    unknown = verdicts(cool)[0]
+    assert (each[:, unknown == MEETS] == MEETS).all()
+    assert (each[:, unknown == FAILS] == FAILS).all()
+    assert (unknown == NOT_JUDGED).sum() > 5
+    assert word("carbon steel", cool) != "meets"
+
+
+def test_a_temperature_that_nobody_knows_is_no_comfort() -> None:
+    acid = Conditions(environment="hydrochloric acid", concentration_pct=10.0)
+    assert word("tantalum", acid) == "not judged"
+    assert word("304", acid) == "fails"
+
+
+@pytest.mark.parametrize("field", THREE_WAY)
+def test_what_is_not_known_never_meets_where_it_would_not_if_it_were_so(field: str) -> None:
+    for name in ENVIRONMENTS:
+        base = Conditions(environment=name, temperature_c=25.0, concentration_pct=5.0,
+                          years_wanted=5.0, washing="rain")  # fmt: skip
+        unsaid = replace(base, **{field: NOT_KNOWN})  # type: ignore[arg-type]
+        if_so = replace(base, **{field: "yes"})  # type: ignore[arg-type]
+        if_not = replace(base, **{field: "no"})  # type: ignore[arg-type]
+        silent, yes, no = verdicts(unsaid, if_so, if_not)
+        # Load, rubbing and standing still are asked for, and take no verdict away unasked.
+        if field in ("load", "abrasion", "stagnant") and name != "pool hall":
+            assert (silent <= np.maximum(yes, no)).all()
+        else:
+            assert not ((silent == MEETS) & (yes == FAILS)).any(), name
+
+
+def test_true_and_false_are_taken_for_yes_and_no() -> None:
+    assert Conditions(load=True).load == "yes"  # type: ignore[arg-type]
+    assert Conditions(load=False).load == "no"  # type: ignore[arg-type]
+    with pytest.raises(ValueError, match="ammonia"):
+        Conditions(ammonia="perhaps")
+
+
+def test_nought_is_a_value_and_not_filled_in() -> None:
+    whole, said = held(Conditions(environment="drinking water", chlorine_mg_l=0.0))
+    assert whole.chlorine_mg_l == 0.0
+    assert "chlorine_mg_l" not in {h.field for h in said}
+
+
+def test_not_known_is_a_value_of_a_number_too() -> None:
+    read = read_conditions({"environment": "drinking water", "chloride": "not known"})
+    assert isinstance(read, Conditions)
+    assert read.chloride_mg_l is not None
+    assert np.isnan(read.chloride_mg_l)
+    assert word("304", read) == "not judged"
+    assert word("304", Conditions(environment="drinking water", chloride_mg_l=20.0)) == "meets"
+
+
+# What is assumed.
+
+
+@pytest.mark.parametrize("name", list(ENVIRONMENTS))
+def test_every_value_of_a_preset_is_said(name: str) -> None:
+    service = Conditions(environment=name)
+    whole, said = held(service)
+    changed = {f for f in FIELD_WORDS if getattr(whole, f, None) != getattr(service, f, None)}
+    assert changed <= {h.field for h in said if h.assumed}
+    assert said, "something is assumed or not known of any surroundings"
+    assert {h.field for h in said} <= set(FIELD_WORDS)
+
+
+@pytest.mark.parametrize("name", ["coastal", "drinking water", "sea water", "pool hall", "soil"])
+def test_a_flip_is_what_judging_anew_finds(name: str) -> None:
+    service = Conditions(environment=name, years_wanted=10.0)
+    judged = judge_alloys(FACTS, condition_columns([service]), np.array([WIRE_MM / 1e3]))
+    found = assumptions(service, FACTS, judged, WIRE_MM / 1e3)
+    flips = [(one, flip) for one in found for flip in one.flips]
+    assert flips
+    for one, flip in flips:
+        first = flip.value.split()[0].replace(",", "")
+        value: float | str = float(first) if first.replace(".", "").isdigit() else flip.value
+        changed = replace(service, **{one.field: value})  # type: ignore[arg-type]
+        for alloy, verdict in flip.changes.items():
+            assert word(alloy, changed) == verdict
+            assert word(alloy, service) != verdict
+
+
+def test_the_assumptions_stand_in_the_result_and_in_print() -> None:
+    table = mc.compare_alloys(MESH, Conditions(environment="drinking water"))
+    said = table.attrs["assumptions"]
+    assert any(one.startswith("free chlorine: 0.5 mg/l (assumed)") for one in said)
+    assert any(one.startswith("in tension: not known") for one in said)
+    text = comparison_text(table)
+    assert all(one in text for one in said)
+    row = table.set_index("alloy").loc["434"]
+    assert "free chlorine" in row["flips"]
+
+
+def test_a_refused_line_says_so_in_print() -> None:
+    mesh = mc.Enquiry(mesh_count="10 / in", wire_diameter="5 in", form=mc.Roll("48 in", "100 ft"))
+    table = mc.compare_alloys(mesh, Conditions(environment="coastal", years_wanted=15.0))
+    text = comparison_text(table)
+    assert table["price"].isna().all()
+    assert "No prices: the line is refused." in text
+    assert "wire_diameter" in text
+
+
+# Harsher never helps.
+
+#: Field → steps from mild to harsh.
+HARSHER: dict[str, tuple[object, ...]] = {
+    "temperature_c": tuple(float(t) for t in (5, 20, 35, 50, 61, 80, 100, 150, 300, 500, 700, 950)),
+    "chloride_mg_l": (0.0, 20.0, 100.0, 260.0, 500.0, 1_000.0, 5_000.0, 19_000.0),
+    "ph": (7.0, 6.2, 5.5, 4.5, 3.5, 2.0),
+    "chlorine_mg_l": (0.0, 0.3, 1.0, 3.0, 8.0),
+    "years_wanted": (1.0, 5.0, 15.0, 40.0, 100.0),
+    "hours": (10.0, 1_000.0, 10_000.0, 100_000.0),
+    "corrosivity": outdoor_loss.CATEGORIES,
+    "distance_to_sea_m": (50_000.0, 5_000.0, 800.0, 100.0),
+    "so2_ug_m3": (2.0, 20.0, 60.0, 200.0),
+    "washing": ("rain", "cleaned", "neither"),
+    "flow_m_s": (0.5, 2.0, 4.0),
+    **dict.fromkeys(THREE_WAY, ("no", "yes")),
+    "non_magnetic": (False, True),
+    "food_contact": (False, True),
+    "drinking_water": (False, True),
+}
+#: Media in which stronger is not always harsher: strong sulphuric, nitric, acetic and hydrofluoric
+#: acid make some metals passive, as their rows say.
+PASSIVATING = ("sulphuric acid", "nitric acid", "acetic acid", "hydrofluoric acid")
+
+
+@st.composite
+def services(draw: st.DrawFn) -> Conditions:
+    drawn: dict[str, object] = {"environment": draw(st.sampled_from(list(ENVIRONMENTS)))}
+    for field in draw(st.sets(st.sampled_from(list(HARSHER)), max_size=6)):
+        drawn[field] = draw(st.sampled_from(HARSHER[field]))
+    drawn["concentration_pct"] = draw(st.sampled_from([None, 1.0, 10.0, 40.0, 90.0]))
+    return Conditions(**drawn)  # type: ignore[arg-type]
+
+
+@settings(max_examples=150, deadline=None)
+@given(services(), st.sampled_from(list(HARSHER)), st.sampled_from([0.05, 0.4, 2.0]))
+def test_harsher_never_turns_fails_into_meets(
+    service: Conditions, field: str, wire_mm: float
+) -> None:
+    if field == "washing" and service.environment == "pool hall":
+        steps = ("cleaned", "neither")  # rain does not reach it
+    else:
+        steps = HARSHER[field]  # type: ignore[assignment]
+    if field == "temperature_c":
+        service = replace(service, non_magnetic=False)  # heat helps there: Curie points
+    rising = [replace(service, **{field: step}) for step in steps]  # type: ignore[arg-type]
+    found = verdicts(*rising, wire_mm=wire_mm)
+    failed = np.logical_or.accumulate(found == FAILS, axis=0)
+    helped = failed[:-1] & (found[1:] == MEETS)
+    assert not helped.any(), [str(FACTS.names[i]) for i in np.flatnonzero(helped.any(axis=0))]
+
+
+@pytest.mark.parametrize("name", [n for n, e in ENVIRONMENTS.items() if e.kind == "chemical"])
+def test_stronger_never_turns_fails_into_meets(name: str) -> None:
+    if name in PASSIVATING:
+        return
+    for temperature in (20.0, 50.0, 90.0):
+        rising = [
+            Conditions(environment=name, temperature_c=temperature, concentration_pct=float(c))
+            for c in range(1, 101)
+        ]
+        found = verdicts(*rising)
+        failed = np.logical_or.accumulate(found == FAILS, axis=0)
+        assert not (failed[:-1] & (found[1:] == MEETS)).any()
+
+
+# Single methods.
+
+
+def test_thin_wire_scales_through() -> None:
+    hot = Conditions(environment="hot air", temperature_c=780.0)
+    assert word("304", hot, wire_mm=2.0) == "meets"
+    assert word("304", hot, wire_mm=0.0356) == "fails"
+    depth = heat.depth_lost_um(np.array(780.0), np.array(10_000.0), np.array(870.0))
+    assert float(depth) > 35.6 / 2
+
+
+@pytest.mark.parametrize(
+    ("wire_mm", "mass"), [(0.4, 85.0), (0.9, 155.0), (0.95, 155.0), (2.0, 215.0), (0.1, np.nan)]
+)
+def test_zinc_grows_with_the_wire(wire_mm: float, mass: float) -> None:
+    """EN 10244-2:2009 Table 1, class A (from memory)."""
+    found = zinc.class_mass_g_m2(np.array([0]), np.array([wire_mm / 1e3]))
+    np.testing.assert_equal(found, [mass])
+
+
+def test_zinc_that_is_stated_is_taken_and_lasts_by_its_mass() -> None:
+    def life(**also: object) -> float:
+        service = Conditions(environment="urban", years_wanted=10.0, **also)  # type: ignore[arg-type]
+        judged = judge_alloys(FACTS, condition_columns([service]), np.array([0.9e-3]))
+        return float(judged.life_years[0, PLACE["galvanized steel"]])
+
+    assert life(zinc_g_m2=20.0) < life() < life(zinc_g_m2=100.0)
+    assert life(zinc_g_m2=100.0) < life(zinc_g_m2=100.0, coating="zinc-aluminium")
+    assert life(zinc_g_m2=100.0) == life(zinc_g_m2=100.0, coating="polymer over zinc")
+
+
+def test_salt_sulphur_and_tunnels_count_in_the_category() -> None:
+    """ISO 9223:2012 Annex C and EN 1993-1-4 Table A.1 (both from memory)."""
+    town = Conditions(environment="rural", years_wanted=10.0)
+    graver = [
+        replace(town, road_tunnel=True),
+        replace(town, so2_ug_m3=120.0),
+        replace(town, distance_to_salted_road_m=5.0),
+    ]
+    columns = condition_columns([town, *graver])
+    named = [outdoor_loss.CATEGORIES[c] for c in columns.category]
+    assert named == ["C2", "C5", "C5", "C4"]
+
+
+@pytest.mark.parametrize(
+    ("texts", "field", "value"),
+    [
+        ({"environment": "NaOH"}, "environment", "caustic soda"),
+        ({"environment": "swimming pool hall"}, "environment", "pool hall"),
+        ({"environment": "seawater"}, "environment", "sea water"),
+        ({"concentration": "50 %"}, "concentration_pct", 50.0),
+        ({"ph": "4.5"}, "ph", 4.5),
+        ({"chlorine": "0.5 mg/l"}, "chlorine_mg_l", 0.5),
+        ({"flow": "1.5 m/s"}, "flow_m_s", 1.5),
+        ({"hours": "2000 h"}, "hours", 2000.0),
+        ({"zinc": "230 g/m²"}, "zinc_g_m2", 230.0),
+        ({"load": "ja"}, "load", "yes"),
+        ({"load": "not known"}, "load", NOT_KNOWN),
+        ({"washing": "not known"}, "washing", NOT_KNOWN),
+        ({"temper": "hard-drawn"}, "temper", "hard-drawn"),
+        ({"drinking_water": "yes"}, "drinking_water", True),
+    ],
+)
+def test_the_new_fields_are_read(texts: dict[str, str], field: str, value: object) -> None:
+    read = read_conditions(texts)
+    assert isinstance(read, Conditions)
+    assert getattr(read, field) == value
+
+
+@pytest.mark.parametrize("texts", [{"ph": "15"}, {"concentration": "120 %"}, {"load": "a bit"}])
+def test_what_cannot_be_is_refused(texts: dict[str, str]) -> None:
+    refused = read_conditions(texts)
+    assert isinstance(refused, tuple)
+    assert [m.field for m in refused] == list(texts)
