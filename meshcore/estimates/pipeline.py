@@ -18,6 +18,7 @@ from meshcore.costing.items import PricingRule
 from meshcore.demo import default_price_book
 from meshcore.enquiry import Enquiry, Service, as_table
 from meshcore.estimates.coatings import judge_coatings
+from meshcore.estimates.nominal import with_nominal_widths
 from meshcore.estimates.orders import form_columns
 from meshcore.estimates.plausibility import judge_plausibility
 from meshcore.estimates.pricing import PricingJob, Progress, price_orders
@@ -96,7 +97,7 @@ def estimate_list(
     registry = installed_registry()
     log = MessageLog(len(table))
     progress("Reading the lines", 0.0)
-    read = _read(table, registry, policy, log)
+    read = with_nominal_widths(_read(table, registry, policy, log), policy, log)
     if lines_apart:
         read = replace(read, order=np.arange(len(table), dtype=np.int64))
     progress("Completing the specifications", 0.3)

@@ -161,6 +161,38 @@ def _option(
     }  # fmt: skip
 
 
+#: Farthest that a stock width may lie under the width that rounds it [-]: 1.22 m is 48 in, which is
+#: 1.2192 m (common practice, no source).
+_NOMINAL = 1e-3
+
+
+def nominal_widths(width_m: FloatArray, half_m: FloatArray, widths_m: FloatArray) -> FloatArray:
+    """Return the stock width that each width names as it was rounded; NaN where it names none.
+
+    Parameters
+    ----------
+    width_m, half_m
+        Widths as typed, and half of the last digit of each [m].
+    widths_m
+        Stock widths [m].
+
+    Examples
+    --------
+    >>> stock = np.array([0.9144, 1.2192])
+    >>> nominal_widths(np.array([1.22, 1.22, 1.0]), np.array([5e-3, 5e-5, 5e-3]), stock)
+    array([1.2192,    nan,    nan])
+    """
+    asked = np.asarray(width_m, dtype=np.float64)[:, np.newaxis]
+    under = asked - np.asarray(widths_m)
+    with np.errstate(invalid="ignore"):
+        leeway = np.minimum(np.asarray(half_m)[:, np.newaxis], _NOMINAL * asked)
+        named = (under > 0.0) & (under <= leeway * (1.0 + SLACK))
+    found: FloatArray = np.where(
+        named.any(axis=1), np.asarray(widths_m)[named.argmax(axis=1)], np.nan
+    )
+    return found
+
+
 def cheapest_width(
     required_m: FloatArray,
     widths_m: FloatArray,

@@ -177,6 +177,32 @@ def test_agreeing_sizes_name_the_best_determined_pair() -> None:
     assert "mesh_count with wire_diameter is best determined" in messages[0].text
 
 
+@pytest.mark.parametrize(
+    ("texts", "wire_in"),
+    [
+        ({"mesh_count": "10 / in", "wire_diameter": "0.64 mm", "aperture": "1.90 mm",
+          "open_area": "56 %"}, 0.025),
+        ({"mesh_count": "20 / in", "wire_diameter": "0.41 mm", "aperture": "0.86 mm"}, 0.016),
+        ({"mesh_count": "40 / in", "wire_diameter": "0.25 mm", "aperture": "0.38 mm"}, 0.010),
+    ],
+)  # fmt: skip
+def test_rounded_millimetres_of_a_market_grade_name_it(
+    texts: dict[str, str], wire_in: float
+) -> None:
+    """Market grade of ASTM E2016 (from memory), as lists in millimetres round it."""
+    done, log, messages = typed(**texts)
+    assert log.status()[0] == "ok"
+    assert done.wire_diameter_m[0] == pytest.approx(wire_in * 0.0254, rel=1e-9)
+    assert "specification.named_cloth" in {m.code for m in messages}
+
+
+def test_a_standard_aperture_is_not_altered_without_a_word() -> None:
+    """2.5 mm is an aperture of ISO 565 (from memory), and 8 / in with 0.028 in has 2.464 mm."""
+    _, log, messages = typed(mesh_count="8 / in", wire_diameter="0.7 mm", aperture="2.5 mm")
+    assert log.status()[0] == "review"
+    assert "specification.aperture_altered" in {m.code for m in messages}
+
+
 def test_best_determined_pair_has_the_most_digits() -> None:
     done, log, _ = typed(pitch="2.5 mm", wire_diameter="0.6350 mm", aperture="1.9050 mm")
     assert log.status()[0] == "ok"

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from meshcore.arrays import BoolArray, FloatArray, IntArray
-from meshcore.weave.specification.matching import NO_SERIES, agrees_with, name_cloth
+from meshcore.weave.specification.matching import NO_SERIES, agrees_with, name_cloth, typed_standard
 from meshcore.weave.specification.pairs import (
     BASES,
     Sizes,
@@ -19,6 +19,7 @@ from meshcore.weave.specification.pairs import (
     physical,
     solve,
 )
+from meshcore.weave.specification.series import STANDARD_SIZES
 from meshcore.weave.specification.stated import DUST, Stated, stated
 
 if TYPE_CHECKING:
@@ -96,24 +97,31 @@ def agree(columns: Mapping[str, QuantityColumn]) -> Agreement:
     -----
     A wire that was typed is the wire that is drawn, if it gives the other sizes as they were
     typed. Where it does not, or no wire was typed, the sizes are held against the series: the one
-    cloth within the rounding of all of them is meant. Failing that, the pair that fixes d²/p best
-    stands, if the others agree with it within the rounding of the pair and their own.
+    cloth within the rounding of all of them is meant. Three sizes or more that name a listed cloth
+    to within `WORTH_A_LOOK` mean it too: "10, 0.64 mm, 1.90 mm" is 10 with 0.025 in. Failing that,
+    the pair that fixes d²/p best stands, if the others agree with it within the rounding of the
+    pair and their own.
     """
     said = stated(columns)
     by_wire = [b for b in bases_of(tuple(columns)) if b in NOMINAL_PAIRS]
     direct = _as_typed(said, by_wire) if by_wire else None
-    if direct is not None and direct.as_stated.all():
+    three = len(columns) > len(BASES[0])
+    if direct is not None and direct.as_stated.all() and not three:
         return direct
     agreement = _by_rounding(said)
     if direct is not None:
         agreement = _where(direct.agrees, direct, agreement)
     named, series = name_cloth(said)
-    take = ~agreement.as_stated & (series != NO_SERIES)
-    if not take.any():
-        return agreement
-    moved = ~agreement.agrees | agreement.rounded_count
+    both_typed = {"aperture", "wire_diameter"} <= said.values.keys()
+    moved = np.zeros(series.shape, dtype=np.bool_)
     for field in ("pitch", "wire_diameter"):
         moved |= np.abs(named.of(field) / agreement.sizes.of(field) - 1.0) > _SAME_CLOTH
+    whole = (series != STANDARD_SIZES) | (typed_standard(said) if both_typed else np.False_)
+    listed = three & moved & whole & ~well_off(named, said.values)
+    take = (series != NO_SERIES) & (~agreement.as_stated | listed)
+    if not take.any():
+        return agreement
+    moved |= ~agreement.agrees | agreement.rounded_count
     one = np.ones(len(series))
     of_series = replace(
         agreement, sizes=named, agrees=take, rounded_count=np.zeros_like(take), series=series,

@@ -24,7 +24,7 @@ from meshcore.weave.specification.agreement import (
 )
 from meshcore.weave.specification.matching import NO_SERIES
 from meshcore.weave.specification.pairs import BASES, FIELDS, Sizes, all_physical, physical, solve
-from meshcore.weave.specification.stated import stated
+from meshcore.weave.specification.stated import is_standard, stated
 
 #: Greatest over least mass that the rounding of two sizes may leave, less one, and still be priced
 #: as if it left none: 5 % either way is what weighing a roll against its nominal mass shows
@@ -194,9 +194,39 @@ def _checked(
         [refusals.rounded_count(columns, row, agreement.sizes) for row in rounded.tolist()],
     )
     _tell_coarse(columns, rows, agreement, plain, log)
+    _tell_altered(columns, rows, agreement.sizes, ~bad, log)
     asked, spread = _tell_open(columns, rows, agreement, plain, log)
     low, high = (np.where(spread, m, 1.0) for m in (agreement.mass_low, agreement.mass_high))
     return _blanked(bad | asked, agreement.sizes, agreement.basis, low, high)
+
+
+#: Relative change of a standard aperture that is worth a word: less is how it is rounded in another
+#: unit, as 0.14 mm for 0.0055 in. A choice, no source.
+_WELL_ALTERED = 0.009
+
+
+def _tell_altered(
+    columns: Mapping[str, QuantityColumn],
+    rows: IntArray,
+    sizes: Sizes,
+    good: BoolArray,
+    log: MessageLog,
+) -> None:
+    """Put up for review an aperture of ISO 565 that was typed and is used as another."""
+    if "aperture" not in columns:
+        return
+    typed = columns["aperture"].values
+    altered = is_standard("aperture", typed) & (
+        np.abs(sizes.aperture / typed - 1.0) > _WELL_ALTERED
+    )
+    altered &= good & ~size_off("aperture", sizes, typed)
+    log.add_each(
+        rows[altered],
+        [
+            refusals.aperture_altered(columns, row, sizes)
+            for row in np.flatnonzero(altered).tolist()
+        ],
+    )
 
 
 def _tell_coarse(

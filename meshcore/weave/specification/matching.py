@@ -47,7 +47,7 @@ def name_cloth(said: Stated) -> tuple[Sizes, IntArray]:
     pitch, wire = np.full(lines, np.nan), np.full(lines, np.nan)
     code = np.full(lines, NO_SERIES, dtype=np.int64)
     standard_pitch, standard_wire, standard = _of_standard_sizes(basis, said)
-    first = standard & _typed_standard(said)
+    first = standard & typed_standard(said)
     open_rows = ~first
     for rank in sorted({series.rank for series in SERIES}):
         series = cloths(rank)
@@ -76,7 +76,7 @@ def _listed_as(pitch: FloatArray, wire: FloatArray) -> IntArray:
     return code
 
 
-def _typed_standard(said: Stated) -> BoolArray:
+def typed_standard(said: Stated) -> BoolArray:
     """Lines of which every aperture and wire that was typed is a standard size, and some is."""
     masks = [
         is_standard(field, said.values[field])

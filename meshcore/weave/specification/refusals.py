@@ -177,6 +177,19 @@ def coarse(
     )
 
 
+def aperture_altered(columns: Mapping[str, QuantityColumn], row: int, sizes: Sizes) -> Message:
+    """Put to review a standard aperture that the other sizes make another."""
+    return Message(
+        "aperture",
+        _read(columns["aperture"], row),
+        "an aperture of ISO 565; the other sizes make it "
+        f"{_size('aperture', float(sizes.aperture[row]))}, which is used. Leave the "
+        "count out if the aperture is what is meant.",
+        "review",
+        code="specification.aperture_altered",
+    )
+
+
 def named_cloth(
     columns: Mapping[str, QuantityColumn], row: int, sizes: Sizes, series: int
 ) -> Message:
