@@ -173,3 +173,36 @@ def test_a_format_that_names_a_form_is_one() -> None:
         "2,5;1;304;rollo;1,0;30;3",
     )
     assert estimates.table["status"].tolist() == ["ok"]
+
+
+@pytest.mark.parametrize(
+    ("cells", "offered", "not_offered"),
+    [
+        ({"Width mm": None, "Width": "48"}, '"48 in"', "48 mm"),
+        ({"Aperture mm": None, "Aperture": "48"}, '"48 mm"', "48 in"),
+        ({"Length m": None, "Length": "100"}, '"100 m"', "100 mm"),
+    ],
+)
+def test_a_unit_is_offered_only_where_the_size_can_be_in_it(
+    cells: dict[str, object], offered: str, not_offered: str
+) -> None:
+    line = {name: cell for name, cell in (ROW | cells).items() if cell is not None}
+    text = str(mc.estimate_table(pd.DataFrame([line], dtype=object))["messages"][0])
+    assert offered in text
+    assert not_offered not in text
+
+
+def test_an_aperture_over_a_wire_is_no_date() -> None:
+    line = {"Aperture": "10x10/0.63", "Alloy": "304", "Form": "roll", "Width": "1 m",
+            "Length": "30 m", "Qty": "2"}  # fmt: skip
+    row = mc.estimate_table(pd.DataFrame([line])).iloc[0]
+    assert "a date" not in row["messages"]
+    assert (row["aperture_mm"], row["wire_diameter_mm"]) == pytest.approx((10.0, 0.63))
+
+
+def test_figures_that_are_not_understood_are_no_unknown_shape() -> None:
+    line = {"Aperture mm": 3, "Wire mm": 1, "Alloy": "304", "Form": "piece", "Qty": 2,
+            "Shape": "500x500 as drawing"}  # fmt: skip
+    text = str(mc.estimate_table(pd.DataFrame([line]))["messages"][0])
+    assert "no such shape" not in text
+    assert "not understood together" in text

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from meshcore.messages import Message
@@ -31,7 +32,7 @@ class Sized:
 def example(field: str) -> str:
     """Return how a size of a field is written."""
     return {"width": '"48 in" or "1220 mm"', "length": '"100 ft" or "30 m"'}.get(
-        field, '"0.635 mm", "0.025 in", "3/4 in", "25 µm" or "100 ft"'
+        field, '"0.635 mm", "0.025 in", "3/4 in" or "25 µm"'
     )
 
 
@@ -191,6 +192,29 @@ def _understood(number: Number, numbers: list[Number], unit: str) -> Message:
     )
 
 
+#: Units that a bare number is asked with, the likeliest first, and as many as are named.
+_ASKED_UNITS, _ASKED = ("mm", "in", "m", "ft"), 2
+_ASKED_OF_LENGTHS = ("m", "ft", "mm", "in")
+
+
+def _likely_units(measure: Measure, field: str, form: str) -> tuple[str, ...]:
+    """Units in which a bare number can be what its field holds; the customary two if in none."""
+
+    def fitting(fits: Callable[[str, float, float, str], bool]) -> list[str]:
+        return [
+            unit for unit in (_ASKED_OF_LENGTHS if field == "length" else _ASKED_UNITS)
+            if any(fits(field, n.value * LENGTHS_M[unit], 0.0, form) for n in measure.numbers)
+        ]  # fmt: skip
+
+    def possible(field: str, value: float, _digit: float, form: str) -> bool:
+        return plausible.is_possible(field, value, form)
+
+    if plausible.window(field, form) is None:
+        return _ASKED_UNITS[:_ASKED]
+    units = list(dict.fromkeys((*fitting(plausible.is_usual), *fitting(possible))))
+    return tuple(units[:_ASKED]) or _ASKED_UNITS[:_ASKED]
+
+
 def _choose_bare(measure: Measure, field: str, hints: Hints) -> Sized:
     """Choose the unit of a bare number by what alone can be meant."""
     found: list[tuple[Number, str]] = []
@@ -203,7 +227,9 @@ def _choose_bare(measure: Measure, field: str, hints: Hints) -> Sized:
     sizes = {f"{number.value * LENGTHS_M[unit]:.12g}" for number, unit in found}
     if len(sizes) != 1 or found[0][1] == SAID:
         text = measure.text
-        why = refusals.unit_missing(f'Write "{text} mm" or "{text} in".')
+        units = _likely_units(measure, field, hints.form)
+        written = " or ".join(f'"{text} {unit}"' for unit in units)
+        why = refusals.unit_missing(f"Write {written}.")
         return Sized(0.0, 0.0, "", why=why)
     number, unit = found[0]
     said = refusals.unit_taken(f"{shown(number.value)} {unit}")

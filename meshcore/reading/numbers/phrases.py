@@ -24,7 +24,7 @@ _UNEVENLY = re.compile(
 _FIT = re.compile(r"\s+(?:h|js|k)\d{1,2}$")
 _DIGIT_LAST = re.compile(r"\d\s*$")
 _DATE = re.compile(
-    r"\d{4}-\d{1,2}-\d{1,2}|(?<![\d.,])\d{1,2}[./]\d{1,2}[./]\d{2,4}(?!\d)"
+    r"\d{4}-\d{1,2}-\d{1,2}|(?<![\d.,])\d{1,2}(?P<sign>[./])\d{1,2}(?P=sign)\d{2,4}(?!\d)"
     r"|(?<![a-z])(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec|okt|dez|mai)(?![a-z])"
 )
 #: A unit that a tolerance ends with where the size has none of its own: "0.58 ± 0.02 mm".
