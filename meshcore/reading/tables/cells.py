@@ -220,8 +220,10 @@ class Cells:
         if series.dtype.kind in "iu":
             return pd.factorize(series)[0].astype(np.int64)
         different, texts = pd.factorize(self.texts(name))
-        names = np.array([tidy(text).casefold() for text in texts], dtype=object)[different]
-        alone = np.array([is_blank(text) for text in texts], dtype=np.bool_)[different]
+        # A number is its own name; most orders are numbered, and there may be a million of them.
+        names = np.array([t if t.isdecimal() else tidy(t).casefold() for t in texts], dtype=object)
+        alone = np.array([not t.isdecimal() and is_blank(t) for t in texts], dtype=np.bool_)
+        names, alone = names[different], alone[different]
         if alone.all():
             return np.zeros(len(self.table), dtype=np.int64)
         text = "names no order where other lines do, so it is priced as an order of its own."

@@ -143,7 +143,7 @@ def _unknown_shape(name: str, read: str) -> Message:
     if any(c.isdigit() for c in read):
         example = _BY_NAME["rectangle"].example
         said = f'its figures and words are not understood together. Write "{example}".'
-        return Message("shape", read, said, code="shape.sizes_unclear")
+        return Message("shape", read, said, code="shape.not_understood")
     near = difflib.get_close_matches(name, [*_BY_NAME, *_POLYGON_NAMES], n=3)
     advice = f'Perhaps "{near[0]}". ' if near else ""
     return Message(
