@@ -6,9 +6,11 @@ import os
 import shlex
 import subprocess
 import sys
+from itertools import product
 from pathlib import Path
 
 import pytest
+from thorough import share
 
 import meshcore as mc
 from meshcore.cli import COULD_NOT, main
@@ -34,17 +36,20 @@ def module(*words: str) -> str:
     return shlex.join([sys.executable, "-m", "meshcore", *words])
 
 
-@pytest.mark.parametrize(
-    "console",
-    [
-        {"PYTHONIOENCODING": "cp1252"},
-        {"PYTHONIOENCODING": "ascii"},
-        {"LC_ALL": "POSIX", "PYTHONUTF8": "0", "PYTHONCOERCECLOCALE": "0"},
-    ],
+CONSOLES = (
+    {"PYTHONIOENCODING": "cp1252"},
+    {"PYTHONIOENCODING": "ascii"},
+    {"LC_ALL": "POSIX", "PYTHONUTF8": "0", "PYTHONCOERCECLOCALE": "0"},
 )
-@pytest.mark.parametrize(
-    "words", [ESTIMATE, ("letter", "-o", "no.zzz", "żółć.txt"), ("plugins",), ("--help",)]
+COMMANDS = (ESTIMATE, ("letter", "-o", "no.zzz", "żółć.txt"), ("plugins",), ("--help",))
+#: Each command on one console; thoroughly, on all.
+SHOWN = share(
+    list(zip(COMMANDS, (*CONSOLES, CONSOLES[0]), strict=True)), list(product(COMMANDS, CONSOLES))
 )
+
+
+@pytest.mark.thorough
+@pytest.mark.parametrize(("words", "console"), SHOWN)
 def test_a_console_of_few_letters_shows_what_it_can(
     words: tuple[str, ...], console: dict[str, str]
 ) -> None:

@@ -115,6 +115,10 @@ def test_a_short_run_bears_the_whole_warp() -> None:
     ledger, _ = work(columns, priced, "warp set-up")
     assert amounts(ledger, "warp set-up") == [40.0, 40.0, 80.0]
     assert (ledger.price / columns.run_length_m).round(1).tolist() == [40.0, 0.4, 0.8]
+    # A book that says nothing of a fixed time has none: the half hour for the ends alone.
+    by_ends = book(*(r for r in priced.rates if r.key != "weaving.set_up_time"))
+    ledger, _ = work(columns, by_ends, "warp set-up")
+    assert amounts(ledger, "warp set-up") == [20.0, 20.0, 40.0]
 
 
 @pytest.mark.parametrize(

@@ -16,7 +16,7 @@ import pytest
 from currencies import kept
 
 import meshcore as mc
-from meshcore.enquiry import WEAVES
+from meshcore.enquiry import WEAVES, WELDED
 from meshcore.supply.drawing.nest_drawing import draw_nest_plan
 from meshcore.supply.drawing.slit_drawing import draw_slit_plan
 from meshcore.supply.nesting.plan import NestOrder, NestPlan, NestTerms
@@ -73,6 +73,7 @@ DRAWINGS: dict[str, Callable[[], str]] = {
     "nest": nested,
     "slit": slitted,
     "alloys": alloys,
+    "heavy-wire": partial(draw_cloth, WELDED, 2.0e-3, 2.54e-3),
     **{name.replace(" ", "-"): partial(cloth, n) for n, name in enumerate(WEAVES)},
 }
 

@@ -216,7 +216,8 @@ cells = st.one_of(
 )
 
 
-@settings(max_examples=60, deadline=None)
+@pytest.mark.thorough
+@settings(max_examples=share(20, 60))
 @given(st.lists(st.fixed_dictionaries(dict.fromkeys(COLUMNS, cells)), min_size=1, max_size=4))
 def test_whatever_is_typed_is_asked_about_in_order_and_never_raises(
     rows: list[dict[str, str]],
