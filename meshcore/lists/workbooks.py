@@ -90,6 +90,7 @@ def _grid(sheet: Worksheet) -> Grid:
     }
     cells = sheet._cells  # what is there, without the empty cells between
     rows: dict[int, dict[int, object]] = {}
+    struck: dict[int, set[int]] = {}
     in_hidden_rows: set[int] = set()
     in_hidden_columns: set[int] = set()
     for row, column in sorted(cells):
@@ -102,9 +103,14 @@ def _grid(sheet: Worksheet) -> Grid:
             in_hidden_columns.add(column)
         else:
             rows.setdefault(row, {})[column] = value
+            if _is_struck_out(cells[(row, column)]):
+                struck.setdefault(row, set()).add(column)
     width = max((max(found) for found in rows.values()), default=0)
     if width * len(rows) > _CELL_LIMIT:
         raise ListError(f"sheet {sheet.title}: cells stand too far apart for a list.")
+    for row, columns in struck.items():
+        if columns == set(rows[row]):
+            rows[row][max(rows[row]) + 1] = STRUCK_OUT
     dense = tuple(
         (n, _dense(found)) for n, found in rows.items() if says_something([*found.values()])
     )
@@ -120,6 +126,14 @@ def _grid(sheet: Worksheet) -> Grid:
             if area.min_col == area.max_col
         ),
     )
+
+
+#: Stands in a cell of its own behind the cells of a row that are all struck out.
+STRUCK_OUT = "struck out"
+
+
+def _is_struck_out(cell: Cell | MergedCell) -> bool:
+    return bool(cell.has_style and cell.font is not None and cell.font.strike)
 
 
 def _dense(found: dict[int, object]) -> list[object]:
