@@ -13,9 +13,9 @@ from hypothesis import settings
 settings.register_profile("meshcore", deadline=None)
 settings.load_profile("meshcore")
 
-#: Fixtures of the app: in a module of their own, since two files named conftest cannot be told
-#: apart by the type checker.
-pytest_plugins = ["app_fixtures"]
+#: Fixtures of the app and of the register: in modules of their own, since two files named conftest
+#: cannot be told apart by the type checker.
+pytest_plugins = ["app_fixtures", "databases"]
 #: Other people's code, built and installed by its tests and not collected as ours.
 collect_ignore = ["plugins/distributions"]
 

@@ -1,21 +1,27 @@
-"""Saved estimates: a file of records, each with the price book that it was priced with."""
+"""Saved estimates: each with the price book that it was priced with."""
 
 from __future__ import annotations
 
 import dataclasses
 import json
-import os
-import sqlite3
-from collections.abc import Iterator
-from contextlib import contextmanager
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
 
 from meshcore.costing.book.files import from_toml, to_toml
 from meshcore.costing.book.price_book import PriceBook
 from meshcore.reading.columns import cell_texts
+from meshcore.register.connecting import RECORDS_VARIABLE, Register, beside, default_records
+from meshcore.register.errors import RecordsError
+from meshcore.register.indexing import DELETED, FoundLine, Head
+from meshcore.register.opening import open_register
+from meshcore.register.storing import Entry, add, entry, mark_as
+from meshcore.register.taking_in import is_earlier, take_in_once
+from meshcore.register.words import line_words
 from meshcore.supply.cutting import CuttingEffort
 from meshcore.supply.policy import SupplyPolicy, policy_from_values
 from meshcore.weave.geometry.path import PathModel
@@ -25,39 +31,17 @@ if TYPE_CHECKING:
 
     from meshcore.estimates.results import EstimateSet
 
-#: Path of the file of records to use where none is named.
-RECORDS_VARIABLE = "MESHCORE_RECORDS"
-#: Layout of the file; raised when a column is added, so that an older program says so.
-LAYOUT = 1
-
-_TABLE = """
-CREATE TABLE IF NOT EXISTS estimates (
-    id INTEGER PRIMARY KEY,
-    title TEXT NOT NULL,
-    note TEXT NOT NULL,
-    saved_at TEXT NOT NULL,
-    currency TEXT NOT NULL,
-    digits INTEGER NOT NULL,
-    price_minor INTEGER NOT NULL,
-    lines INTEGER NOT NULL,
-    refused INTEGER NOT NULL,
-    book_name TEXT NOT NULL,
-    book_date TEXT NOT NULL,
-    book_toml TEXT NOT NULL,
-    policy_json TEXT NOT NULL,
-    settings_json TEXT NOT NULL,
-    enquiries TEXT NOT NULL,
-    priced TEXT NOT NULL,
-    items TEXT NOT NULL
-)
-"""
-_SUMMARY = (
-    "id, title, note, saved_at, currency, digits, price_minor, lines, refused, book_name, book_date"
-)
-
-
-class RecordsError(OSError):
-    """A file of records that cannot be read or written, or a record that is not there."""
+__all__ = [
+    "RECORDS_VARIABLE",
+    "RecordsError",
+    "SavedEstimate",
+    "default_records",
+    "delete_estimate",
+    "estimate_from",
+    "load_estimate",
+    "save_estimate",
+    "saved_estimates",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -79,6 +63,8 @@ class SavedEstimate:
         The price book that it was priced with.
     policy, path_model, cutting
         The supply policy, the path rule and the cutting effort of the day.
+    versions
+        Distribution → version, of the library and of each plugin's; empty where it was not kept.
     """
 
     id: int
@@ -92,15 +78,7 @@ class SavedEstimate:
     policy: SupplyPolicy
     path_model: PathModel
     cutting: CuttingEffort | None
-
-
-def default_records() -> Path:
-    """Return the file named by ``MESHCORE_RECORDS``, or one in the user's data folder."""
-    named = os.environ.get(RECORDS_VARIABLE)
-    if named:
-        return Path(named)
-    data = os.environ.get("XDG_DATA_HOME") or os.environ.get("LOCALAPPDATA")
-    return (Path(data) if data else Path.home() / ".local" / "share") / "meshcore/records.sqlite"
+    versions: dict[str, str]
 
 
 def save_estimate(
@@ -115,23 +93,55 @@ def save_estimate(
     title, note
         What to file it under.
     path
-        File of records, made if it is not there; `default_records` if None.
+        The register, made if it is not there; the one in use if None.
 
     Raises
     ------
     RecordsError
-        If the file cannot be written.
+        If it cannot be written.
     """
+    register = _opened(path)
+    head, body, found = packed(estimates, title, note)
+    for _ in range(_TRIES):
+        number = _next(register)
+        try:
+            add(register, "estimate", head, body, found, number=str(number), note=note)
+        except RecordsError as error:
+            # Another took the number between its being looked up and its being written.
+            if "on file already" not in str(error):
+                raise
+        else:
+            return number
+    raise RecordsError("the estimate got no number, since many save at once. Save it again.")
+
+
+#: Numbers that are tried before others are let go first.
+_TRIES = 50
+
+
+def _next(register: Register) -> int:
+    from sqlalchemy import Integer, cast, func, select  # noqa: PLC0415 - heavy: loaded when one is opened
+
+    from meshcore.register.schema import items  # noqa: PLC0415
+
+    newest = select(func.max(cast(items.c.number, Integer))).where(items.c.kind == "estimate")
+    with register.reading() as connection:
+        return int(connection.execute(newest).scalar() or 0) + 1
+
+
+def packed(
+    estimates: EstimateSet, title: str, note: str = ""
+) -> tuple[Head, dict[str, Any], list[FoundLine]]:
+    """Return an estimate as it is filed: under what, what, and the lines it is found by."""
     ledger = estimates.ledger
-    row = {
+    now = datetime.now(UTC)
+    refused = estimates.log.refused()
+    body = {
         "title": title,
         "note": note,
-        "saved_at": datetime.now(UTC).isoformat(timespec="seconds"),
-        "currency": ledger.currency,
-        "digits": ledger.digits,
-        "price_minor": int(ledger.price_minor[~estimates.log.refused()].sum()),
+        "saved_at": now.isoformat(timespec="seconds"),
         "lines": len(estimates),
-        "refused": int(estimates.log.refused().sum()),
+        "refused": int(refused.sum()),
         "book_name": estimates.book.name,
         "book_date": estimates.book.date.isoformat(),
         "book_toml": to_toml(estimates.book),
@@ -140,19 +150,42 @@ def save_estimate(
             {
                 "path_model": estimates.path_model,
                 "cutting": dataclasses.asdict(estimates.cutting) if estimates.cutting else None,
+                "versions": dict(estimates.versions),
             }
         ),
         "enquiries": _packed(estimates.enquiries),
         "priced": _packed(estimates.table),
         "items": _packed(estimates.cost_items()),
     }
-    names = ", ".join(row)
-    marks = ", ".join(f":{name}" for name in row)
-    with _opened(path) as records:
-        number = records.execute(f"INSERT INTO estimates ({names}) VALUES ({marks})", row).lastrowid
-    if number is None:
-        raise RecordsError("the record got no number. Try again, or take another file.")
-    return number
+    head = Head(
+        day=now.date().isoformat(),
+        title=title,
+        currency=ledger.currency,
+        digits=ledger.digits,
+        total_minor=int(ledger.price_minor[~refused & ledger.priced].sum()),
+    )
+    return head, body, found_lines(estimates)
+
+
+def found_lines(estimates: EstimateSet, rows: Sequence[int] | None = None) -> list[FoundLine]:
+    """Return lines of an estimate with the words by which they are found."""
+    cloth = estimates.orders.cloth
+    own = [cell_texts(estimates.enquiries.iloc[:, n]) for n in range(estimates.enquiries.shape[1])]
+    found: list[FoundLine] = []
+    for row in range(len(estimates)) if rows is None else rows:
+        texts = [str(column[row]) for column in own if str(column[row]).strip()]
+        place = int(cloth.alloy[row])
+        alloy = cloth.alloys[place] if place >= 0 else None
+        names = (alloy.designation, alloy.uns, alloy.en, *alloy.aliases) if alloy else ()
+        sizes = [
+            float(column[row])
+            for column in (cloth.wire_diameter_m, cloth.aperture_m, cloth.width_m)
+            if np.isfinite(column[row]) and column[row] > 0
+        ]
+        pitches = [float(cloth.pitch_m[row])] if np.isfinite(cloth.pitch_m[row]) else []
+        words = line_words((*texts, *names), sizes, pitches)
+        found.append(FoundLine(str(row + 1), " · ".join(texts), words))
+    return found
 
 
 def saved_estimates(path: Path | None = None) -> pd.DataFrame:
@@ -164,13 +197,31 @@ def saved_estimates(path: Path | None = None) -> pd.DataFrame:
     ``book_name``, ``book_date``.
     """
     import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first made
+    from sqlalchemy import select  # noqa: PLC0415 - heavy: loaded when one is opened
 
-    with _opened(path) as records:
-        rows = records.execute(f"SELECT {_SUMMARY} FROM estimates ORDER BY id DESC").fetchall()
-    frame = pd.DataFrame(rows, columns=_SUMMARY.split(", "))
-    price = frame.pop("price_minor") / 10.0 ** frame.pop("digits")
-    frame.insert(5, "price", price)
-    return frame
+    from meshcore.register.schema import changes, heads  # noqa: PLC0415
+
+    register = _opened(path)
+    with register.reading() as connection:
+        found = connection.execute(
+            select(heads, changes.c.body)
+            .join(changes, changes.c.item == heads.c.item)
+            .where(heads.c.kind == "estimate", heads.c.state != DELETED, changes.c.version == 1)
+            .order_by(heads.c.item.desc())
+        ).all()
+    rows = []
+    for head in found:
+        body = json.loads(head.body)
+        row = body | {"id": int(head.number), "currency": head.currency}
+        row["price"] = head.total_minor / 10.0**head.digits
+        rows.append([row[name] for name in _SUMMARY])
+    return pd.DataFrame(rows, columns=_SUMMARY)
+
+
+_SUMMARY = [
+    "id", "title", "note", "saved_at", "currency", "price", "lines", "refused", "book_name",
+    "book_date",
+]  # fmt: skip
 
 
 def load_estimate(number: int, path: Path | None = None) -> SavedEstimate:
@@ -183,62 +234,64 @@ def load_estimate(number: int, path: Path | None = None) -> SavedEstimate:
     PriceBookError
         If its price book no longer reads, as one written by a later version may not.
     """
-    with _opened(path) as records:
-        records.row_factory = sqlite3.Row
-        row = records.execute("SELECT * FROM estimates WHERE id = ?", (number,)).fetchone()
-    if row is None:
-        raise RecordsError(f"no estimate {number} is on file. List them to see what there is.")
-    settings = json.loads(row["settings_json"])
+    kept = _kept(_opened(path), number)
+    return estimate_from(kept.body, number)
+
+
+def estimate_from(body: dict[str, Any], number: int = 0) -> SavedEstimate:
+    """Return an estimate from what was filed of it."""
+    settings = json.loads(body["settings_json"])
     cutting = settings["cutting"]
     return SavedEstimate(
-        id=row["id"],
-        title=row["title"],
-        note=row["note"],
-        saved_at=datetime.fromisoformat(row["saved_at"]),
-        enquiries=_unpacked(row["enquiries"]),
-        priced=_unpacked(row["priced"]),
-        items=_unpacked(row["items"]),
-        book=from_toml(row["book_toml"], f"of estimate {number}"),
-        policy=policy_from_values(json.loads(row["policy_json"])),
+        id=number,
+        title=body["title"],
+        note=body["note"],
+        saved_at=datetime.fromisoformat(body["saved_at"]),
+        enquiries=_unpacked(body["enquiries"]),
+        priced=_unpacked(body["priced"]),
+        items=_unpacked(body["items"]),
+        book=from_toml(body["book_toml"], f"of estimate {number}" if number else "on file"),
+        policy=policy_from_values(json.loads(body["policy_json"])),
         path_model=settings["path_model"],
         cutting=CuttingEffort(**cutting) if cutting else None,
+        versions=settings.get("versions", {}),
     )
 
 
 def delete_estimate(number: int, path: Path | None = None) -> None:
-    """Take a saved estimate off the file.
+    """Mark a saved estimate as deleted: it is not listed any more, and stays on file.
 
     Raises
     ------
     RecordsError
         If there is no such record.
     """
-    with _opened(path) as records:
-        gone = records.execute("DELETE FROM estimates WHERE id = ?", (number,)).rowcount
-    if gone == 0:
-        raise RecordsError(f"no estimate {number} is on file. List them to see what there is.")
+    register = _opened(path)
+    mark_as(register, _kept(register, number), DELETED)
 
 
-@contextmanager
-def _opened(path: Path | None) -> Iterator[sqlite3.Connection]:
-    file = default_records() if path is None else path
+def _kept(register: Register, number: int) -> Entry:
+    missing = f"no estimate {number} is on file. List them to see what there is."
     try:
-        file.parent.mkdir(parents=True, exist_ok=True)
-        records = sqlite3.connect(file)
-    except (OSError, sqlite3.Error) as error:
-        raise RecordsError(f"{file}: cannot be opened ({error}). Name another file.") from error
-    try:
-        with records:
-            layout = records.execute("PRAGMA user_version").fetchone()[0]
-            if layout > LAYOUT:
-                raise RecordsError(f"{file}: written by a later version. Bring this one up to it.")
-            records.execute(_TABLE)
-            records.execute(f"PRAGMA user_version = {LAYOUT}")
-            yield records
-    except sqlite3.Error as error:
-        raise RecordsError(f"{file}: no file of records ({error}). Name another file.") from error
-    finally:
-        records.close()
+        kept = entry(register, "estimate", str(number))
+    except RecordsError as error:
+        if "is on file" not in str(error):
+            raise
+        raise RecordsError(missing) from error
+    if kept.state == DELETED:
+        raise RecordsError(missing)
+    return kept
+
+
+def _opened(path: Path | None) -> Register:
+    """Open a register; one beside it, where the path is that of an earlier file of records."""
+    if path is None:
+        return open_register()
+    if is_earlier(path):
+        register = open_register(beside(path))
+        take_in_once(register, path)
+        return register
+    return open_register(path)
 
 
 def _packed(frame: pd.DataFrame) -> str:

@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from meshcore.demo import BOOK_VARIABLE
-from meshcore.register.records import RECORDS_VARIABLE
+from meshcore.register.connecting import RECORDS_VARIABLE, REGISTER_VARIABLE
 from meshcore_estimator.__main__ import SCRIPT
 from meshcore_estimator.shared.drafts import DRAFTS_VARIABLE
 from meshcore_estimator.shared.settings import DEMO_VARIABLE, POLICY_VARIABLE
@@ -45,7 +45,9 @@ def _own_settings(
     monkeypatch: pytest.MonkeyPatch, tmp_path_factory: pytest.TempPathFactory
 ) -> None:
     """Keep the settings of whoever runs the tests out of them, and theirs out of his."""
-    for name in (DEMO_VARIABLE, BOOK_VARIABLE, POLICY_VARIABLE, RECORDS_VARIABLE):
+    for name in (
+        DEMO_VARIABLE, BOOK_VARIABLE, POLICY_VARIABLE, RECORDS_VARIABLE, REGISTER_VARIABLE,
+    ):  # fmt: skip
         monkeypatch.delenv(name, raising=False)
     drafts = tmp_path_factory.getbasetemp() / "drafts.sqlite"
     monkeypatch.setenv(DRAFTS_VARIABLE, str(drafts))

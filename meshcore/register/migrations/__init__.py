@@ -1,0 +1,1 @@
+"""How the register came from each layout to the next (Alembic)."""

@@ -1,0 +1,9 @@
+"""Runs the migrations on the connection that the register is opened with."""
+
+from alembic import context
+
+context.configure(
+    connection=context.config.attributes["connection"], transaction_per_migration=False
+)
+with context.begin_transaction():
+    context.run_migrations()

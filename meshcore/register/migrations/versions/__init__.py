@@ -1,0 +1,1 @@
+"""The layouts, one file each."""
