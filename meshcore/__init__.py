@@ -24,6 +24,12 @@ if TYPE_CHECKING:
     from meshcore.costing.ranges import Uncertainty as Uncertainty
     from meshcore.costing.rules.registering import register_rules as register_rules
     from meshcore.demo import default_price_book as default_price_book
+    from meshcore.documents.facts import Quotation as Quotation
+    from meshcore.documents.printing import write_quotation as write_quotation
+    from meshcore.documents.quotation import quotation as quotation
+    from meshcore.documents.terms import Terms as Terms
+    from meshcore.documents.terms import TermsError as TermsError
+    from meshcore.documents.terms import read_terms as read_terms
     from meshcore.enquiry import Enquiry as Enquiry
     from meshcore.enquiry import Piece as Piece
     from meshcore.enquiry import Roll as Roll
@@ -50,6 +56,7 @@ if TYPE_CHECKING:
     from meshcore.reading.letters.letter import read_letter as read_letter
     from meshcore.reading.letters.open import LetterError as LetterError
     from meshcore.register.invoicing import bill_rolls as bill_rolls
+    from meshcore.register.opening import open_register as open_register
     from meshcore.register.records import RecordsError as RecordsError
     from meshcore.register.records import load_estimate as load_estimate
     from meshcore.register.records import save_estimate as save_estimate
@@ -111,6 +118,13 @@ _HOME: dict[str, str] = {
     "nest_dxf": "meshcore.supply.drawing.nest_dxf",
     "quantity_curve": "meshcore.estimates.reasons",
     "questions": "meshcore.estimates.questions",
+    "Quotation": "meshcore.documents.facts",
+    "Terms": "meshcore.documents.terms",
+    "TermsError": "meshcore.documents.terms",
+    "quotation": "meshcore.documents.quotation",
+    "read_terms": "meshcore.documents.terms",
+    "write_quotation": "meshcore.documents.printing",
+    "open_register": "meshcore.register.opening",
     "read_letter": "meshcore.reading.letters.letter",
     "read_list": "meshcore.lists.reading",
     "read_price_book": "meshcore.costing.book.files",

@@ -10,7 +10,18 @@ from collections.abc import Callable, Sequence
 from typing import NoReturn
 
 from meshcore import __version__
-from meshcore.commands import alloys, billing, books, letter, listing, pricing, saved, weaving
+from meshcore.commands import (
+    alloys,
+    billing,
+    books,
+    letter,
+    listing,
+    pricing,
+    quoting,
+    registering,
+    saved,
+    weaving,
+)
 from meshcore.estimates.wording import CAUTION
 
 #: Exit code for input that could not be read or understood, or output that could not be written.
@@ -80,6 +91,7 @@ def _run(arguments: Sequence[str] | None) -> int:
     chosen = _parser().parse_args(arguments)
     command: Callable[[argparse.Namespace], None] = chosen.command
     from meshcore.costing.book.price_book import PriceBookError  # noqa: PLC0415 - only when a command runs
+    from meshcore.documents.terms import TermsError  # noqa: PLC0415
     from meshcore.lists.reading import ListError  # noqa: PLC0415
     from meshcore.reading.letters.open import LetterError  # noqa: PLC0415
     from meshcore.register.records import RecordsError  # noqa: PLC0415
@@ -87,7 +99,14 @@ def _run(arguments: Sequence[str] | None) -> int:
 
     try:
         command(chosen)
-    except (LetterError, ListError, PriceBookError, SupplyPolicyError, RecordsError) as error:
+    except (
+        LetterError,
+        ListError,
+        PriceBookError,
+        SupplyPolicyError,
+        RecordsError,
+        TermsError,
+    ) as error:
         _say(str(error))
         return COULD_NOT
     return 0
@@ -101,6 +120,17 @@ def _parser() -> argparse.ArgumentParser:
     )
     parser.add_argument("--version", action="version", version=f"meshcore {__version__}")
     commands = parser.add_subparsers(required=True, metavar="COMMAND")
-    for group in (pricing, letter, weaving, alloys, billing, books, saved, listing):
+    for group in (
+        pricing,
+        letter,
+        quoting,
+        registering,
+        weaving,
+        alloys,
+        billing,
+        books,
+        saved,
+        listing,
+    ):
         group.add(commands)
     return parser

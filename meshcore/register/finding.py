@@ -283,6 +283,9 @@ def _by_words(
     for row in rows:
         score = _score(asked, row.line_words)
         known = ranked.get(row.item)
+        if known is not None and known.by_key == _WHOLE_KEY:
+            # Its number was typed: all of it is meant, not one of its lines.
+            continue
         if known is None or score > known.by_line:
             by_key = 0 if known is None else known.by_key
             ranked[row.item] = _Ranked(by_key, score, _found(row, row.line_label, row.line_text))

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import dataclasses
 import json
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
@@ -14,6 +13,7 @@ import numpy as np
 
 from meshcore.costing.book.files import from_toml, to_toml
 from meshcore.costing.book.price_book import PriceBook
+from meshcore.documents.cloth_lines import labels_of
 from meshcore.reading.columns import cell_texts
 from meshcore.register.connecting import RECORDS_VARIABLE, Register, beside, default_records
 from meshcore.register.errors import RecordsError
@@ -167,12 +167,13 @@ def packed(
     return head, body, found_lines(estimates)
 
 
-def found_lines(estimates: EstimateSet, rows: Sequence[int] | None = None) -> list[FoundLine]:
+def found_lines(estimates: EstimateSet) -> list[FoundLine]:
     """Return lines of an estimate with the words by which they are found."""
     cloth = estimates.orders.cloth
     own = [cell_texts(estimates.enquiries.iloc[:, n]) for n in range(estimates.enquiries.shape[1])]
     found: list[FoundLine] = []
-    for row in range(len(estimates)) if rows is None else rows:
+    labels = labels_of(estimates)
+    for row in range(len(estimates)):
         texts = [str(column[row]) for column in own if str(column[row]).strip()]
         place = int(cloth.alloy[row])
         alloy = cloth.alloys[place] if place >= 0 else None
@@ -184,7 +185,7 @@ def found_lines(estimates: EstimateSet, rows: Sequence[int] | None = None) -> li
         ]
         pitches = [float(cloth.pitch_m[row])] if np.isfinite(cloth.pitch_m[row]) else []
         words = line_words((*texts, *names), sizes, pitches)
-        found.append(FoundLine(str(row + 1), " · ".join(texts), words))
+        found.append(FoundLine(labels[row], " · ".join(texts), words))
     return found
 
 

@@ -128,7 +128,7 @@ def insert(
 
     from meshcore.register.schema import items  # noqa: PLC0415
 
-    given = number or _next_number(connection, kind, head.day[:4])
+    given = number or next_number(connection, kind, head.day[:4])
     taken = select(items.c.id).where(items.c.kind == kind, items.c.number == given)
     if connection.execute(taken).first():
         raise RecordsError(f"{kind} {given} is on file already. Save it as a revision.")
@@ -140,7 +140,7 @@ def insert(
     return int(made), given
 
 
-def _next_number(connection: Connection, kind: str, year: str) -> str:
+def next_number(connection: Connection, kind: str, year: str) -> str:
     """Return the number after the highest of its kind and year; writers come one by one."""
     from sqlalchemy import func, select  # noqa: PLC0415 - heavy: loaded when one is opened
 
@@ -195,10 +195,16 @@ def mark_as(
         If somebody else changed it since it was opened.
     """
     with register.writing() as connection:
-        version = _after(connection, opened)
-        _append(connection, opened.id, version, what, note, who)
+        version = append_mark(connection, opened, what, note, who)
         mark(connection, opened.id, version, what)
     return entry(register, opened.kind, opened.number)
+
+
+def append_mark(connection: Connection, opened: Entry, what: str, note: str, who: str) -> int:
+    """Mark a thing within a change that is open; return the version that it makes."""
+    version = _after(connection, opened)
+    _append(connection, opened.id, version, what, note, who)
+    return version
 
 
 def _after(connection: Connection, opened: Entry) -> int:

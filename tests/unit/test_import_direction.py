@@ -20,7 +20,8 @@ ROOMS = (
     ("costing",),
     ("demo",),
     ("estimates",),
-    ("lists", "register"),
+    ("lists", "documents"),
+    ("register",),
     ("commands",),
     ("cli", "__main__"),
 )

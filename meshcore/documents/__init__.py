@@ -1,0 +1,1 @@
+"""What leaves for a customer: quotation, acknowledgement, labels and bill."""

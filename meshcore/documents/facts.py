@@ -1,0 +1,239 @@
+"""Facts of a document: what was asked, what is offered, at what price. No word of any language.
+
+Amounts are whole minor units of the currency; sizes are SI. Nothing here tells what a thing costs
+the mill: a document cannot show what it does not hold.
+"""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from meshcore.documents.terms import Tax, Terms
+
+
+@dataclass(frozen=True, slots=True)
+class Party:
+    """Who a document is for: lines of name and address, and the person."""
+
+    lines: tuple[str, ...]
+    person: str = ""
+
+    @property
+    def name(self) -> str:
+        """Its first line."""
+        return self.lines[0] if self.lines else ""
+
+
+@dataclass(frozen=True, slots=True)
+class PriceBreak:
+    """The price of one at another quantity [minor units]."""
+
+    quantity: int
+    unit_minor: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ClothLine:
+    """One line of cloth.
+
+    Parameters
+    ----------
+    label
+        What the line is called.
+    asked
+        What was asked for, as typed.
+    pitch_m, wire_m, aperture_m, open_area
+        The cloth [m], [-].
+    weave
+        Its name, of ``meshcore.enquiry.WEAVES``.
+    alloy, uns, en, family
+        Designation, numbers and family of the alloy.
+    form
+        ``roll``, ``strip`` or ``piece``.
+    width_m, length_m
+        Of each roll or strip; of the box around each piece [m].
+    sizes_text
+        A piece's shape and sizes as typed.
+    inches_first
+        Whether the buyer writes inches.
+    quantity
+        How many.
+    unit_minor, amount_minor
+        Price of one and of all.
+    net_mass_kg
+        Mass of all [kg].
+    packages
+        Rolls of cloth.
+    under, over
+        Length and width tolerances, as shares: (length, width).
+    services
+        Names of services.
+    tariff
+        Customs tariff heading; empty where none is known.
+    breaks
+        Prices at other quantities.
+    role
+        ``asked``, or ``instead`` and ``beside`` for an offer other than what was asked.
+    """
+
+    label: str
+    asked: str
+    pitch_m: float
+    wire_m: float
+    aperture_m: float
+    open_area: float
+    weave: str
+    alloy: str
+    uns: str
+    en: str
+    family: str
+    form: str
+    width_m: float
+    length_m: float
+    sizes_text: str
+    inches_first: bool
+    quantity: int
+    unit_minor: int
+    amount_minor: int
+    net_mass_kg: float
+    packages: int
+    under: tuple[float, float]
+    over: tuple[float, float]
+    services: tuple[str, ...] = ()
+    tariff: str = ""
+    breaks: tuple[PriceBreak, ...] = ()
+    role: str = "asked"
+
+
+@dataclass(frozen=True, slots=True)
+class OpenQuestion:
+    """What is still to be answered: of which line, about which field, in English words."""
+
+    label: str
+    field: str
+    ask: str
+
+
+@dataclass(frozen=True, slots=True)
+class UnpricedLine:
+    """A line without a price, with what was asked."""
+
+    label: str
+    asked: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Quotation:
+    """A quotation.
+
+    Parameters
+    ----------
+    number, revision, day, valid_until
+        Which it is, and how long it holds.
+    to, reference
+        Who it is for, and under which reference they asked.
+    language
+        Of the document.
+    currency, digits
+        ISO 4217 code, and the decimal places of its minor unit.
+    lines
+        What is priced.
+    offers
+        What is offered beside or instead; in no sum.
+    unpriced
+        Lines without a price.
+    questions
+        What is still open.
+    taxes_in
+        Whether the prices hold the taxes already.
+    terms
+        The mill's terms and letterhead.
+    """
+
+    number: str
+    revision: int
+    day: date
+    valid_until: date
+    to: Party
+    reference: str
+    language: str
+    currency: str
+    digits: int
+    lines: tuple[ClothLine, ...]
+    offers: tuple[ClothLine, ...]
+    unpriced: tuple[UnpricedLine, ...]
+    questions: tuple[OpenQuestion, ...]
+    taxes_in: bool
+    terms: Terms
+
+    @property
+    def net_minor(self) -> int:
+        """Sum of the lines [minor units]."""
+        return sum(line.amount_minor for line in self.lines)
+
+    @property
+    def tax_minor(self) -> tuple[int, ...]:
+        """Each tax, rounded half-up [minor units]; none where the prices hold them."""
+        return taxes_of(self.net_minor, () if self.taxes_in else self.terms.taxes)
+
+    @property
+    def total_minor(self) -> int:
+        """Sum with taxes [minor units]."""
+        return self.net_minor + sum(self.tax_minor)
+
+
+def taxes_of(net_minor: int, taxes: tuple[Tax, ...]) -> tuple[int, ...]:
+    """Return each tax on a sum, rounded half-up [minor units].
+
+    Examples
+    --------
+    >>> taxes_of(1250, (Tax({"": "VAT"}, 19.0),)), taxes_of(50, (Tax({"": "VAT"}, 19.0),))
+    ((238,), (10,))
+    """
+    # Rates have few decimals; in millionths they are whole, and so is the reckoning.
+    return tuple(
+        (net_minor * round(tax.rate_pct * 1e4) * 2 + 1_000_000) // 2_000_000 for tax in taxes
+    )
+
+
+def to_data(facts: Quotation) -> dict[str, Any]:
+    """Return a quotation as plain data, as it is filed."""
+    held = dataclasses.asdict(facts)
+    return held | {"day": facts.day.isoformat(), "valid_until": facts.valid_until.isoformat()}
+
+
+def line_from(held: Mapping[str, Any]) -> ClothLine:
+    """Return a line from its plain data."""
+    given = dict(held)
+    for name in ("under", "over"):
+        low, high = given[name]
+        given[name] = (float(low), float(high))
+    given["services"] = tuple(given["services"])
+    given["breaks"] = tuple(PriceBreak(**one) for one in given["breaks"])
+    return ClothLine(**given)
+
+
+def terms_from(held: Mapping[str, Any]) -> Terms:
+    """Return terms from their plain data."""
+    given = dict(held)
+    given["taxes"] = tuple(Tax(one["name"], one["rate_pct"]) for one in given["taxes"])
+    given["lines"], given["contact"] = tuple(given["lines"]), tuple(given["contact"])
+    return Terms(**given)
+
+
+def from_data(held: Mapping[str, Any]) -> Quotation:
+    """Return a quotation from its plain data."""
+    given = dict(held)
+    for name in ("day", "valid_until"):
+        given[name] = date.fromisoformat(given[name])
+    given["to"] = Party(tuple(given["to"]["lines"]), given["to"]["person"])
+    for name in ("lines", "offers"):
+        given[name] = tuple(line_from(one) for one in given[name])
+    given["unpriced"] = tuple(UnpricedLine(**one) for one in given["unpriced"])
+    given["questions"] = tuple(OpenQuestion(**one) for one in given["questions"])
+    given["terms"] = terms_from(given["terms"])
+    return Quotation(**given)

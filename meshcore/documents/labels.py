@@ -1,0 +1,63 @@
+"""Labels of rolls and pieces, with a code that any reader of codes reads as plain text."""
+
+from __future__ import annotations
+
+import io
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Literal
+
+from meshcore.documents.typesetting import Printed, typeset
+
+#: How labels are printed: each on a page of its own of 100 × 60 mm, or eight on a sheet of A4.
+LabelSheet = Literal["single", "a4"]
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """A label: its number, what it says line by line, and the mill's name."""
+
+    number: str
+    lines: tuple[str, ...]
+    mill: str
+
+    @property
+    def code_text(self) -> str:
+        """Return what the code holds: the lines, as plain text."""
+        return "\n".join((self.mill, *self.lines))
+
+
+def label_pdf(
+    labels: Sequence[Label], sheet: LabelSheet = "single", language: str = "en"
+) -> Printed:
+    """Print labels.
+
+    Parameters
+    ----------
+    labels
+        At least one.
+    sheet
+        How they are printed.
+    language
+        Of their words.
+    """
+    data = {
+        "sheet": sheet,
+        "language": language,
+        "labels": [
+            {"number": one.number, "lines": one.lines[1:], "mill": one.mill,
+             "code": code_svg(one.code_text)}
+            for one in labels
+        ],
+    }  # fmt: skip
+    return typeset("labels.typ", data)
+
+
+def code_svg(text: str) -> str:
+    """Return a QR code of a text as SVG (ISO/IEC 18004), at the middle level of correction."""
+    import segno  # noqa: PLC0415 - only when labels are printed
+
+    out = io.BytesIO()
+    code = segno.make_qr(text, error="m", encoding="utf-8")
+    code.save(out, kind="svg", border=4, scale=4, xmldecl=False)
+    return out.getvalue().decode("utf-8")

@@ -1,0 +1,239 @@
+"""A document as PDF, workbook, CSV and plain text: the same texts in each."""
+
+from __future__ import annotations
+
+import csv
+import io
+import textwrap
+from dataclasses import asdict
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from meshcore.costing.money import money_format
+from meshcore.documents.facts import Quotation
+from meshcore.documents.sheet import Row, Sheet, quotation_sheet
+from meshcore.documents.terms import TermsError
+from meshcore.documents.typesetting import Printed, typeset
+
+if TYPE_CHECKING:
+    from openpyxl.worksheet.worksheet import Worksheet
+
+#: Signs on a line of a mail.
+_MAIL_WIDTH = 76
+#: Widths of a workbook's columns, in signs.
+_WIDTHS = (8, 70, 18, 16, 16)
+#: What a cell may not begin with, lest a spreadsheet runs it.
+_FORMULA = ("=", "+", "-", "@", "\t", "\r")
+
+
+def pdf(sheet: Sheet) -> Printed:
+    """Print a document: tagged (PDF/UA-1) and archival (PDF/A-3), its lines attached as CSV."""
+    day = date.fromisoformat(sheet.day)
+    data = asdict(sheet) | {
+        "year": day.year, "month": day.month, "day": day.day,
+        "csv": lines_csv(sheet), "csv_name": "lines.csv",
+    }  # fmt: skip
+    return typeset("sheet.typ", data)
+
+
+def lines_csv(sheet: Sheet) -> str:
+    """Return the lines for machines: label, description, quantity, unit price, amount, currency."""
+    out = io.StringIO()
+    writer = csv.writer(out, lineterminator="\r\n")
+    writer.writerow(["line", "description", "quantity", "unit_price", "amount", "currency"])
+    for row in sheet.rows:
+        if row.numbers is not None:
+            quantity, unit, amount = row.numbers
+            text = "; ".join((row.heading, *row.details))
+            writer.writerow([
+                harmless(row.label), harmless(text), f"{quantity:g}",
+                plain_money(unit, sheet.digits), plain_money(amount, sheet.digits), sheet.currency,
+            ])  # fmt: skip
+    return out.getvalue()
+
+
+def harmless(text: str) -> str:
+    """Return a cell's text that no spreadsheet runs.
+
+    Examples
+    --------
+    >>> harmless("=1+1"), harmless("316L")
+    ("'=1+1", '316L')
+    """
+    return f"'{text}" if text.startswith(_FORMULA) else text
+
+
+def plain_money(minor: int, digits: int) -> str:
+    """Write an amount for machines.
+
+    Examples
+    --------
+    >>> plain_money(-123456, 2), plain_money(5, 0)
+    ('-1234.56', '5')
+    """
+    sign, whole = ("-", -minor) if minor < 0 else ("", minor)
+    scale = 10**digits
+    return f"{sign}{whole // scale}" + (f".{whole % scale:0{digits}d}" if digits else "")
+
+
+def text(sheet: Sheet) -> str:
+    """Return a document for a mail, as plain text."""
+    lines = [sheet.mill, *sheet.mill_lines, "", *sheet.to, "", f"{sheet.title} {sheet.number}"]
+    lines += [f"{name}: {value}" for name, value in sheet.facts[1:]]
+    lines += ["", *_wrapped(sheet.intro)]
+    for row in (*sheet.rows, *sheet.offers):
+        lines += ["", *_row_text(row, sheet.currency)]
+    if sheet.rows:
+        lines.append("")
+        width = max(len(name) for name, _ in sheet.totals)
+        lines += [f"{name:<{width}}  {value:>20}" for name, value in sheet.totals]
+        lines += [line for note in sheet.notes for line in _wrapped(note)]
+    for section in sheet.sections:
+        lines += ["", section.heading]
+        lines += [line for one in section.texts for line in _wrapped(one, "  ")]
+    return "\n".join([*lines, "", *sheet.contact]).strip() + "\n"
+
+
+def _row_text(row: Row, currency: str) -> list[str]:
+    lines = _wrapped(f"{row.label}. {row.heading}")
+    for detail in row.details:
+        lines += _wrapped(detail, "   ")
+    sums = [f"{row.quantity} × {row.unit_price}" if row.quantity else "", row.amount]
+    told = " = ".join(part for part in sums if part)
+    return [*lines, f"   {told} {currency}"] if told else lines
+
+
+def _wrapped(line: str, indent: str = "") -> list[str]:
+    return textwrap.wrap(line, _MAIL_WIDTH, initial_indent=indent, subsequent_indent=indent,
+                         break_long_words=False, break_on_hyphens=False)  # fmt: skip
+
+
+def workbook(sheet: Sheet) -> bytes:
+    """Return a document as a workbook, amounts as numbers."""
+    from openpyxl import Workbook  # noqa: PLC0415 - heavy: loaded when one is written
+
+    book = Workbook()
+    page = book.create_sheet(sheet.title[:31])
+    book.remove(book.worksheets[0])
+    for letter, width in zip("ABCDE", _WIDTHS, strict=True):
+        page.column_dimensions[letter].width = width
+    _put(page, [sheet.mill], bold=True)
+    for line in (*sheet.mill_lines, "", *sheet.to, ""):
+        _put(page, [line])
+    _put(page, [f"{sheet.title} {sheet.number}"], bold=True)
+    for name, value in sheet.facts[1:]:
+        _put(page, [f"{name}: {value}"])
+    _put(page, [""])
+    _put(page, [*sheet.columns[:3], f"{sheet.columns[3]} {sheet.currency}",
+                f"{sheet.columns[4]} {sheet.currency}"], bold=True)  # fmt: skip
+    page.print_title_rows = f"{page.max_row}:{page.max_row}"
+    for row in sheet.rows:
+        _put_row(page, row, sheet.digits)
+    for name, value in sheet.totals:
+        _put(page, ["", name, "", "", value], bold=True)
+    for row in sheet.offers:
+        _put_row(page, row, sheet.digits)
+    for section in sheet.sections:
+        _put(page, [""])
+        _put(page, [section.heading], bold=True)
+        for one in section.texts:
+            _put(page, ["", one])
+    page.page_setup.paperSize = 9 if sheet.paper == "a4" else 1
+    out = io.BytesIO()
+    book.save(out)
+    return out.getvalue()
+
+
+def _put(page: Worksheet, cells: list[str], *, bold: bool = False) -> None:
+    from openpyxl.styles import Alignment, Font  # noqa: PLC0415 - heavy: loaded when one is written
+
+    place = page.max_row + (1 if page.max_row > 1 or page["A1"].value is not None else 0)
+    for number, value in enumerate(cells, 1):
+        cell = page.cell(place, number)
+        # As a text, whatever it begins with.
+        cell.value, cell.data_type = _without_controls(value), "s"
+        cell.alignment = Alignment(wrap_text=number == 2, vertical="top")  # noqa: PLR2004 - the description
+        if bold:
+            cell.font = Font(bold=True)
+
+
+def _without_controls(value: str) -> str:
+    return "".join(sign for sign in value if sign.isprintable() or sign == "\n")
+
+
+def _put_row(page: Worksheet, row: Row, digits: int) -> None:
+    _put(page, [row.label, "\n".join((row.heading, *row.details)), row.quantity, "", ""])
+    if row.numbers is None:
+        return
+    for column, minor in ((4, row.numbers[1]), (5, row.numbers[2])):
+        cell = page.cell(page.max_row, column)
+        cell.value = minor / 10**digits
+        cell.number_format = money_format(digits)
+
+
+def write_document(sheet: Sheet, path: Path) -> str:
+    """Write a document as the name ends: .pdf, .xlsx, .csv or .txt; return what to know of it.
+
+    Raises
+    ------
+    TermsError
+        If the name ends in none of them, or the file cannot be written.
+    """
+    check_document(path)
+    said = ""
+    match path.suffix.casefold():
+        case ".pdf":
+            printed = pdf(sheet)
+            content = printed.content
+            if printed.missing:
+                said = f"No font at hand shows {printed.missing}; a square stands for each."
+        case ".xlsx":
+            content = workbook(sheet)
+        case ".csv":
+            content = lines_csv(sheet).encode("utf-8")
+        case _:
+            content = text(sheet).encode("utf-8")
+    write_bytes(content, path)
+    return said
+
+
+#: What the name of a document may end in.
+_ENDINGS = (".pdf", ".xlsx", ".csv", ".txt")
+
+
+def check_document(path: Path) -> None:
+    """Say at once, before anything is priced, where a document cannot be written.
+
+    Raises
+    ------
+    TermsError
+        If the name ends in none of ``.pdf``, ``.xlsx``, ``.csv`` and ``.txt``.
+    """
+    if path.suffix.casefold() not in _ENDINGS:
+        raise TermsError(f"{path}: a document is .pdf, .xlsx, .csv or .txt; end it in one.")
+
+
+def write_bytes(content: bytes, path: Path) -> None:
+    """Write a file.
+
+    Raises
+    ------
+    TermsError
+        If it cannot be written.
+    """
+    try:
+        path.write_bytes(content)
+    except OSError as error:
+        raise TermsError(f"{path}: cannot be written ({error.strerror}).") from error
+
+
+def write_quotation(facts: Quotation, path: str | Path) -> str:
+    """Write a quotation as the name ends: .pdf, .xlsx, .csv or .txt; return what to know of it.
+
+    Raises
+    ------
+    TermsError
+        If the name ends in none of them, or the file cannot be written.
+    """
+    return write_document(quotation_sheet(facts), Path(path))

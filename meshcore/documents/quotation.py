@@ -1,0 +1,158 @@
+"""A quotation from a priced enquiry or list."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import UTC, date, datetime, timedelta
+from pathlib import Path
+
+import numpy as np
+
+from meshcore.documents.cloth_lines import asked_text, cloth_lines, labels_of
+from meshcore.documents.facts import ClothLine, OpenQuestion, Party, Quotation, UnpricedLine
+from meshcore.documents.terms import LANGUAGES, Terms, TermsError, default_terms, read_terms
+from meshcore.estimates.nearest import nearest_weavable, offer_lines
+from meshcore.estimates.pipeline import priced_as
+from meshcore.estimates.questions import questions
+from meshcore.estimates.results import Estimate, EstimateSet
+from meshcore.messages import writable
+
+#: Rule of the price book that puts a tax into the price; then none is added to a document's sum.
+_TAX_RULE = "tax"
+
+
+def quotation(
+    estimates: EstimateSet | Estimate,
+    terms: Terms | str | Path | None = None,
+    *,
+    to: str | Sequence[str] = (),
+    person: str = "",
+    reference: str = "",
+    number: str = "",
+    revision: int = 1,
+    day: date | None = None,
+    language: str = "",
+    breaks: Sequence[int] = (),
+    alternatives: int = 1,
+) -> Quotation:
+    """Make a quotation of a priced list, or of one line of it.
+
+    Parameters
+    ----------
+    estimates
+        What is quoted.
+    terms
+        The mill's terms, or the file that they are in; without them none are printed.
+    to, person
+        Name and address, by lines or as one text; who it is for there.
+    reference
+        Theirs.
+    number, revision, day
+        Which quotation it is, and its date; today's (UTC) if None.
+    language
+        One of ``en``, ``de``, ``fr``, ``es``; that of the terms if empty.
+    breaks
+        Quantities at which each line is priced too, as an order of its own.
+    alternatives
+        How many offers are made for each line that cannot be woven as asked.
+
+    Returns
+    -------
+    The quotation's facts: print them with `pdf`, `workbook` or `text` of
+    ``meshcore.documents.printing``, or by ``write_document``.
+
+    Raises
+    ------
+    TermsError
+        If the terms cannot be read, or there are none in that language.
+
+    Examples
+    --------
+    >>> import meshcore as mc
+    >>> e = mc.estimate(mc.Enquiry(mesh_count="10 / in", wire_diameter="0.025 in", alloy="304",
+    ...                            form=mc.Roll("48 in", "100 ft"), quantity=3))
+    >>> q = quotation(e, to="Bakery by the Weir", number="Q1")
+    >>> q.to.name, len(q.lines), bool(q.net_minor == e.estimates.ledger.price_minor[0])
+    ('Bakery by the Weir', 1, True)
+    """
+    rows = [estimates.line] if isinstance(estimates, Estimate) else list(range(len(estimates)))
+    held = estimates.estimates if isinstance(estimates, Estimate) else estimates
+    used = _terms(terms)
+    chosen = language or used.language
+    if chosen not in LANGUAGES:
+        raise TermsError(f'no documents are written in "{chosen}"; there are {LANGUAGES}.')
+    refused = held.log.refused() | ~held.ledger.priced
+    priced = [row for row in rows if not refused[row]]
+    stopped = [row for row in rows if refused[row]]
+    labels = labels_of(held)
+    made = day or datetime.now(UTC).date()
+    return Quotation(
+        number=number,
+        revision=revision,
+        day=made,
+        valid_until=made + timedelta(days=used.validity_days),
+        to=Party(_lines(to), _clean(person)),
+        reference=_clean(reference),
+        language=chosen,
+        currency=held.ledger.currency,
+        digits=held.ledger.digits,
+        lines=tuple(cloth_lines(held, priced, breaks)),
+        offers=tuple(_offers(held, stopped, alternatives)),
+        unpriced=tuple(UnpricedLine(labels[row], asked_text(held, row)) for row in stopped),
+        questions=tuple(_questions(held, rows, set(stopped))),
+        taxes_in=any(item.rule == _TAX_RULE and np.any(item.minor) for item in held.ledger.items),
+        terms=used,
+    )
+
+
+def _terms(terms: Terms | str | Path | None) -> Terms:
+    if terms is None:
+        return default_terms()
+    return terms if isinstance(terms, Terms) else read_terms(terms)
+
+
+def _lines(to: str | Sequence[str]) -> tuple[str, ...]:
+    lines = to.splitlines() if isinstance(to, str) else to
+    return tuple(text for text in map(_clean, lines) if text)
+
+
+def _clean(text: str) -> str:
+    """Return a text on one line, without signs that cannot be printed."""
+    kept = "".join(sign if sign.isprintable() else " " for sign in writable(text))
+    return " ".join(kept.split())
+
+
+def _offers(estimates: EstimateSet, stopped: Sequence[int], count: int) -> list[ClothLine]:
+    """Find what can be woven instead of lines that cannot, where it has a price."""
+    found: list[ClothLine] = []
+    labels = labels_of(estimates)
+    for row in stopped if count else ():
+        if estimates.orders.cloth.alloy[row] < 0:
+            continue
+        offered = nearest_weavable(estimates, row, count=count)
+        if not len(offered):
+            continue
+        priced = priced_as(estimates, offer_lines(estimates, row, offered))
+        good = np.flatnonzero(~priced.log.refused() & priced.ledger.priced)
+        lines = cloth_lines(priced, [n for n in good.tolist() if n > 0], (), "instead")
+        asked = asked_text(estimates, row)
+        found += [replace(line, asked=asked, label=labels[row]) for line in lines]
+    return found
+
+
+def _questions(
+    estimates: EstimateSet, rows: Sequence[int], stopped: set[int]
+) -> list[OpenQuestion]:
+    """List what must be answered before a line without a price has one."""
+    if not stopped:
+        return []
+    asked = questions(estimates.enquiries, estimates.messages, estimates.policy, estimates.book)
+    labels = labels_of(estimates)
+    return [
+        OpenQuestion(labels[row], one.field, one.ask)
+        for row in rows
+        if row in stopped
+        for one in asked.lines[row]
+        if one.needed
+    ]

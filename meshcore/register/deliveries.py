@@ -1,0 +1,133 @@
+"""Lengths delivered, as people write them or as a file has them."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from pathlib import Path
+
+from meshcore.messages import Message
+from meshcore.reading.texts import is_blank, read_text
+from meshcore.register.errors import RecordsError
+
+#: A comma between two digits is a decimal comma; any other ends a length, as a semicolon does.
+_LENGTH_END = re.compile(r"[;\n]|(?<!\d),|,(?=\s)")
+_TIMES = re.compile(r"(\d{1,3})\s*[x×*]\s*(?=\S*\d)(.+)", re.IGNORECASE)
+#: Rolls that one entry may stand for.
+_MOST = 500
+#: Headings of a file, as people write them.
+_HEADINGS = {
+    "label": ("label", "roll", "number", "etikett", "rolle", "étiquette", "rouleau", "etiqueta"),
+    "length": ("length", "delivered", "länge", "geliefert", "longueur", "livré", "longitud"),
+    "heat": ("heat", "batch", "lot", "schmelze", "charge", "coulée", "colada", "lote"),
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Delivery:
+    """One length delivered, with the label and the heat or batch where they are told."""
+
+    length_m: float
+    text: str
+    label: str = ""
+    heat: str = ""
+
+
+def typed_deliveries(text: str, unit: str = "") -> list[Delivery]:
+    """Read lengths as they are typed: ``3 x 100 ft``, ``98``, decimal commas.
+
+    Parameters
+    ----------
+    text
+        Apart by semicolons, lines, or commas with a space behind.
+    unit
+        Of bare numbers: that of the order; without it they take the unit of the others.
+
+    Raises
+    ------
+    RecordsError
+        If one cannot be read; it names it.
+
+    Examples
+    --------
+    >>> [round(one.length_m, 4) for one in typed_deliveries("2 x 100 ft; 98; 29,87 m")]
+    [30.48, 30.48, 29.8704, 29.87]
+    """
+    parts = [part.strip() for part in _LENGTH_END.split(text) if not is_blank(part)]
+    entries = [(1, part) if _bare(part) else _times(part) for part in parts]
+    usual = unit or next((_unit(part) for _, part in entries if _unit(part)), "")
+    return [Delivery(_length(part, usual), part) for count, part in entries for _ in range(count)]
+
+
+def _bare(part: str) -> bool:
+    return not _TIMES.fullmatch(part)
+
+
+def _times(part: str) -> tuple[int, str]:
+    found = _TIMES.fullmatch(part)
+    count = int(found[1]) if found else 1
+    if not 0 < count <= _MOST:
+        raise RecordsError(f'delivered: read "{part}" — {count} rolls; from 1 to {_MOST} are due.')
+    return count, found[2].strip() if found else part
+
+
+def _unit(part: str) -> str:
+    read = read_text(part, "length", "length")
+    return "" if isinstance(read, Message) else read.unit
+
+
+def _length(part: str, unit: str) -> float:
+    read = read_text(part, "length", "length", unit)
+    if isinstance(read, Message):
+        raise RecordsError(str(read).replace("length:", "delivered:", 1))
+    if read.value <= 0:
+        raise RecordsError(f'delivered: read "{part}" — a length above zero is due.')
+    return read.value
+
+
+def read_deliveries(path: Path, unit: str = "") -> list[Delivery]:
+    """Read lengths from a file: a column of lengths, and of labels and heats where there are.
+
+    Parameters
+    ----------
+    path
+        ``.csv`` or ``.xlsx``, the headings in its first line.
+    unit
+        Of bare numbers, where the heading tells none in brackets.
+
+    Raises
+    ------
+    RecordsError
+        If it cannot be read, or has no column of lengths.
+    """
+    from meshcore.lists.reading import ListError, read_list  # noqa: PLC0415 - only for a file
+
+    try:
+        table = read_list(path)
+    except ListError as error:
+        raise RecordsError(str(error)) from error
+    columns = {str(name): [str(cell) for cell in table.iloc[:, n]]
+               for n, name in enumerate(table.columns)}  # fmt: skip
+    found = {what: _column(columns, what) for what in _HEADINGS}
+    if not found["length"]:
+        raise RecordsError(f"{path}: no column of lengths. Head it length, or length [ft].")
+    own = re.search(r"[\[(](.+)[\])]", found["length"])
+    usual = own[1].strip() if own else unit
+    lengths = columns[found["length"]]
+    blank = [""] * len(lengths)
+    labels = columns.get(found["label"], blank)
+    heats = columns.get(found["heat"], blank)
+    return [
+        Delivery(_length(text, usual), text, "" if is_blank(label) else label.strip(),
+                 "" if is_blank(heat) else heat.strip())
+        for text, label, heat in zip(lengths, labels, heats, strict=True)
+        if not is_blank(text)
+    ]  # fmt: skip
+
+
+def _column(columns: dict[str, list[str]], what: str) -> str:
+    for name in columns:
+        plain = name.casefold()
+        if any(plain.startswith(word) for word in _HEADINGS[what]):
+            return name
+    return ""

@@ -1,0 +1,183 @@
+"""Quotations on file: numbered, revised, sent, and what became of them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from datetime import UTC, date, datetime, timedelta
+from typing import TYPE_CHECKING, Any
+
+from meshcore.documents.facts import Quotation, from_data, to_data
+from meshcore.register.connecting import Register
+from meshcore.register.errors import RecordsError
+from meshcore.register.finding import Found, find
+from meshcore.register.indexing import DRAFT, FoundLine, Head
+from meshcore.register.records import found_lines, packed
+from meshcore.register.storing import Entry, entry, insert, mark_as, next_number, revise
+
+if TYPE_CHECKING:
+    from meshcore.estimates.results import EstimateSet
+
+#: What may become of a quotation in each state.
+NEXT: Mapping[str, tuple[str, ...]] = {
+    DRAFT: ("sent", "deleted"),
+    "sent": ("won", "lost", "lapsed"),
+    "lapsed": ("sent", "won", "lost"),
+    "lost": ("sent", "won"),
+    "won": ("lost",),
+}
+
+
+def file_quotation(
+    register: Register, facts: Quotation, estimates: EstimateSet, *, note: str = "", who: str = ""
+) -> Entry:
+    """File a new quotation as a draft, under the next number.
+
+    Parameters
+    ----------
+    register
+        Where.
+    facts
+        The quotation; its number is given here if it has none.
+    estimates
+        What it was made from, filed with it: book, policy and versions too.
+    note, who
+        Why, and by whom.
+    """
+    with register.writing() as connection:
+        number = facts.number or next_number(connection, "quotation", facts.day.isoformat()[:4])
+        numbered = replace(facts, number=number)
+        insert(connection, "quotation", _head(numbered), _body(numbered, estimates),
+               _lines(numbered, estimates), number=number, note=note, who=who)  # fmt: skip
+    return entry(register, "quotation", number)
+
+
+def revise_quotation(
+    register: Register,
+    opened: Entry,
+    facts: Quotation,
+    estimates: EstimateSet,
+    *,
+    note: str = "",
+    who: str = "",
+) -> Entry:
+    """Save a quotation anew: a draft under its revision, one that was sent under the next."""
+    revision = opened.head.revision + (opened.state != DRAFT)
+    numbered = replace(facts, number=opened.number, revision=revision)
+    return revise(register, opened, _head(numbered), _body(numbered, estimates),
+                  _lines(numbered, estimates), note=note, who=who)  # fmt: skip
+
+
+def quoted(opened: Entry) -> Quotation:
+    """Return the facts of a quotation on file."""
+    return from_data(opened.body["facts"])
+
+
+def mark_quotation(
+    register: Register, opened: Entry, state: str, reason: str = "", *, who: str = ""
+) -> Entry:
+    """Mark a quotation sent, won, lost or lapsed.
+
+    Raises
+    ------
+    RecordsError
+        If that cannot become of it, or it is lost without a reason.
+    """
+    able = NEXT.get(opened.state, ())
+    if state not in able:
+        raise RecordsError(
+            f"quotation {opened.number} is {opened.state}; it can be marked "
+            f"{', '.join(able) or 'nothing any more'}, not {state}."
+        )
+    if state == "lost" and not reason.strip():
+        raise RecordsError(f"quotation {opened.number}: say why it is lost.")
+    return mark_as(register, opened, state, reason, who=who)
+
+
+def lapse(register: Register, today: date | None = None) -> list[str]:
+    """Mark each quotation lapsed that was sent and holds no more; return their numbers."""
+    lapsed: list[str] = []
+    for found in open_quotations(register, ("sent",)):
+        if found.until < (today or _today()).isoformat():
+            opened = entry(register, "quotation", found.number)
+            mark_quotation(register, opened, "lapsed", f"held until {found.until}")
+            lapsed.append(found.number)
+    return lapsed
+
+
+def about_to_lapse(register: Register, days: int = 7, today: date | None = None) -> list[Found]:
+    """Return quotations that were sent and lapse within some days, the next first."""
+    now = today or _today()
+    last = (now + timedelta(days=days)).isoformat()
+    held = [q for q in open_quotations(register, ("sent",)) if q.until <= last]
+    return sorted(held, key=lambda one: one.until)
+
+
+def _today() -> date:
+    return datetime.now(UTC).date()
+
+
+def open_quotations(register: Register, states: tuple[str, ...]) -> list[Found]:
+    """Return all quotations in some states."""
+    return find(register, " ".join(states), kinds=("quotation",), limit=1_000_000)
+
+
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """How quotations do.
+
+    Parameters
+    ----------
+    counts
+        Number of quotations by state.
+    hit_rate
+        Won of those decided, won, lost or lapsed [-]; None where none is.
+    open_minor
+        Currency → (value of those sent and undecided in minor units, digits).
+    """
+
+    counts: Mapping[str, int]
+    hit_rate: float | None
+    open_minor: Mapping[str, tuple[int, int]]
+
+
+def figures(register: Register) -> Figures:
+    """Count the quotations on file."""
+    from sqlalchemy import func, select  # noqa: PLC0415 - heavy: loaded when one is opened
+
+    from meshcore.register.schema import heads  # noqa: PLC0415
+
+    by = (heads.c.state, heads.c.currency, heads.c.digits)
+    with register.reading() as connection:
+        rows = connection.execute(
+            select(*by, func.count(), func.sum(heads.c.total_minor))
+            .where(heads.c.kind == "quotation")
+            .group_by(*by)
+        ).all()
+    counts: dict[str, int] = {}
+    value: dict[str, tuple[int, int]] = {}
+    for state, currency, digits, count, total in rows:
+        counts[state] = counts.get(state, 0) + count
+        if state == "sent":
+            value[currency] = (int(total), digits)
+    decided = sum(counts.get(name, 0) for name in ("won", "lost", "lapsed"))
+    return Figures(counts, counts.get("won", 0) / decided if decided else None, value)
+
+
+def _head(facts: Quotation) -> Head:
+    return Head(
+        day=facts.day.isoformat(), until=facts.valid_until.isoformat(), sender=facts.to.name,
+        reference=facts.reference, title=", ".join(facts.to.lines[1:]), currency=facts.currency,
+        digits=facts.digits, total_minor=facts.net_minor, revision=facts.revision,
+    )  # fmt: skip
+
+
+def _body(facts: Quotation, estimates: EstimateSet) -> dict[str, Any]:
+    _, estimate, _ = packed(estimates, facts.number)
+    return {"facts": to_data(facts), "estimate": estimate}
+
+
+def _lines(facts: Quotation, estimates: EstimateSet) -> list[FoundLine]:
+    """Lines of the estimate, under the labels that the quotation prints."""
+    names = {line.label for line in facts.lines} | {line.label for line in facts.unpriced}
+    return [one for one in found_lines(estimates) if one.label in names]

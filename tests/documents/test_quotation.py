@@ -1,0 +1,313 @@
+"""A quotation: what it holds, what it never holds, and the PDF as a reader of PDFs finds it."""
+
+from __future__ import annotations
+
+import csv
+import io
+import re
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+import openpyxl
+import pandas as pd
+import pypdf
+import pytest
+
+import meshcore as mc
+from meshcore.demo import demo_data
+from meshcore.documents.facts import Quotation, from_data, to_data
+from meshcore.documents.printing import lines_csv, pdf, text, workbook
+from meshcore.documents.quotation import quotation
+from meshcore.documents.sheet import Sheet, quotation_sheet
+from meshcore.documents.terms import LANGUAGES, TEXTS, Terms, TermsError, parse_terms, read_terms
+from meshcore.documents.wording import words
+
+#: Words of costing in any of the languages; none may stand in what leaves for a customer.
+INNER = re.compile(
+    r"\b(cost|costs|margin|overhead|surcharge|markup|profit|rate|kosten|marge|gemeinkosten|"
+    r"zuschlag|gewinn|co[uû]ts?|co[uû]t|b[ée]n[ée]fice|costes?|margen|beneficio)\b",
+    re.IGNORECASE,
+)
+
+
+@pytest.fixture(scope="module")
+def terms() -> Terms:
+    return read_terms(demo_data() / "terms.toml")
+
+
+@pytest.fixture(scope="module")
+def estimates() -> mc.EstimateSet:
+    table = mc.read_list(demo_data() / "enquiries.csv").head(60)
+    return mc.estimate_list(
+        table, supply_policy=mc.read_supply_policy(demo_data() / "supply_policy.toml")
+    )
+
+
+def made(
+    estimates: mc.EstimateSet, terms: Terms, language: str = "en", **more: object
+) -> Quotation:
+    given: dict[str, object] = {
+        "to": ["Corrie Top Observatory", "The Dome"], "reference": "CTO/2026/51",
+        "number": "Q2026-000017", "day": date(2026, 11, 25), "language": language,
+    }  # fmt: skip
+    return quotation(estimates, terms, **given | more)  # type: ignore[arg-type]
+
+
+def read_back(content: bytes) -> tuple[pypdf.PdfReader, str]:
+    reader = pypdf.PdfReader(io.BytesIO(content))
+    return reader, "\n".join(page.extract_text() for page in reader.pages)
+
+
+def test_amounts_are_the_estimates_to_the_cent(estimates: mc.EstimateSet, terms: Terms) -> None:
+    facts = made(estimates, terms)
+    good = ~estimates.log.refused()
+    assert [line.amount_minor for line in facts.lines] == estimates.ledger.price_minor[good].astype(
+        int
+    ).tolist()
+    assert len(facts.lines) + len(facts.unpriced) == len(estimates)
+    assert facts.tax_minor == (round(facts.net_minor * 0.2),)
+    assert facts.valid_until == date(2026, 12, 25)
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_no_cost_rate_or_margin_leaves(
+    estimates: mc.EstimateSet, terms: Terms, language: str
+) -> None:
+    sheet = quotation_sheet(made(estimates, terms, language, breaks=(5, 50)))
+    content = pdf(sheet).content
+    _, printed = read_back(content)
+    cells = _cells(workbook(sheet))
+    asked = {str(cell) for cell in estimates.enquiries.to_numpy().ravel()}
+    for told in (text(sheet), printed, " ".join(cells), lines_csv(sheet)):
+        own = told
+        for typed in sorted(asked, key=len, reverse=True):
+            own = own.replace(typed, "") if len(typed) > 20 else own
+        assert not INNER.search(own), INNER.search(own)
+    # No item's amount stands there, but for one that is a price by chance.
+    prices = {f"{p:.2f}" for p in (*estimates.table["price"], *estimates.table["unit_price"])}
+    items = {f"{a:.2f}" for a in estimates.cost_items()["amount"] if a > 1000} - prices
+    plain = words("en")
+    if language == "en":
+        shown = set(re.findall(r"[\d,]+\.\d\d", text(sheet)))
+        assert not {plain.number(float(a), 2) for a in items} & shown
+
+
+def _cells(content: bytes) -> list[str]:
+    book = openpyxl.load_workbook(io.BytesIO(content))
+    return [str(c.value) for row in book.worksheets[0].iter_rows() for c in row if c.value]
+
+
+def test_its_facts_hold_no_cost_at_all(estimates: mc.EstimateSet, terms: Terms) -> None:
+    names = re.findall(r'"(\w+)":', pd.Series([to_data(made(estimates, terms))]).to_json())
+    assert not [name for name in names if re.search("cost|margin|rate(?!_pct)", name)]
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+@pytest.mark.parametrize("count", [1, 6, 60])
+def test_the_pdf_as_a_reader_finds_it(
+    estimates: mc.EstimateSet, terms: Terms, language: str, count: int
+) -> None:
+    facts = made(estimates, terms, language)
+    facts = replace(facts, lines=facts.lines[:count], offers=(), unpriced=(), questions=())
+    if count == 60:
+        facts = replace(facts, lines=(facts.lines * 3)[:60])
+    say = words(language)
+    for paper in ("a4", "us-letter"):
+        sheet = quotation_sheet(replace(facts, terms=replace(terms, paper=paper)))
+        reader, printed = read_back(pdf(sheet).content)
+        assert "Q2026-000017" in printed
+        assert say.money(facts.total_minor, 2, "EUR") in printed.replace("\xa0", " ")
+        for row in sheet.rows:
+            assert row.amount in printed
+        width = float(reader.pages[0].mediabox.width)
+        assert width == pytest.approx(595.28 if paper == "a4" else 612.0, abs=0.1)
+        # One page for up to six lines; more are numbered, with the table's head on each.
+        if count <= 6:
+            assert len(reader.pages) == 1
+        else:
+            tables = [p.extract_text() for p in reader.pages[:-1]]
+            assert all(sheet.columns[1] in page for page in tables)
+            assert sheet.page.replace("{n}", "2").replace("{all}", str(len(reader.pages))) in (
+                printed.replace("\n", " ")
+            )
+        _is_archival(reader, language)
+        attached = reader.attachments["lines.csv"][0].decode("utf-8")
+        assert attached == lines_csv(sheet)
+        rows = list(csv.DictReader(io.StringIO(attached)))
+        assert [row["amount"] for row in rows] == [
+            f"{line.amount_minor / 100:.2f}" for line in facts.lines
+        ]
+
+
+def _is_archival(reader: pypdf.PdfReader, language: str) -> None:
+    """Tags, language, title shown, and the marks of PDF/A-3a and PDF/UA-1 in its metadata."""
+    root: Any = reader.trailer["/Root"]
+    assert root["/MarkInfo"]["/Marked"]
+    assert root["/StructTreeRoot"]["/K"]
+    assert root["/Lang"] == language
+    assert root["/ViewerPreferences"]["/DisplayDocTitle"]
+    metadata = root["/Metadata"].get_data().decode("utf-8")
+    assert re.search(r"pdfaid:part>3<", metadata)
+    assert re.search(r"pdfaid:conformance>A<", metadata)
+    assert re.search(r"pdfuaid:part>1<", metadata)
+    assert root["/OutputIntents"]
+    assert root["/AF"][0].get_object()["/AFRelationship"] == "/Data"
+    pages: Any = reader.pages
+    for page in pages:
+        for font in page["/Resources"]["/Font"].values():
+            for inner in font.get_object().get("/DescendantFonts", [font]):
+                described = inner.get_object().get("/FontDescriptor", {})
+                assert {"/FontFile", "/FontFile2", "/FontFile3"} & set(described.keys())
+
+
+HOSTILE = [
+    "#panic(\"run\")", "#import \"/etc/passwd\"", "$x^2$ *bold* _it_ `raw` <label> @ref",
+    "= Heading", "\\u{41} \\ #{1+1}", "]] #[ ( { \"", "//comment /* block */", "~ --- ... 'quotes'",
+    "=HYPERLINK(\"http://x.example\")", "+1+1", "@SUM(A1)", "-2+3", "{n} {all} {line} {name}",
+    "<script>alert(1)</script>", "%s %n {0}", "a\x00b\x07c\x1b[31m", "\u202eright to left",
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("hostile", HOSTILE)
+def test_what_others_typed_is_never_run(terms: Terms, hostile: str) -> None:
+    table = pd.DataFrame(
+        [{"line": hostile, "mesh_count": "10 / in", "wire_diameter": "0.025 in", "alloy": "304",
+          "form": "roll", "width": "48 in", "length": "100 ft", "quantity": 1, "note": hostile},
+         {"line": "2", "mesh_count": "10 / in", "alloy": hostile, "form": "roll", "note": hostile}]
+    )  # fmt: skip
+    facts = quotation(
+        mc.estimate_list(table), replace(terms, mill=hostile), to=[hostile, "x"],
+        person=hostile, reference=hostile, number=hostile.replace("\x00", ""),
+    )  # fmt: skip
+    sheet = quotation_sheet(facts)
+    _, printed = read_back(pdf(sheet).content)
+    shown = "".join(s for s in hostile if s.isprintable() and not s.isspace())[:14]
+    assert shown in "".join(printed.split())
+    for cell in openpyxl.load_workbook(io.BytesIO(workbook(sheet))).worksheets[0]["A"]:
+        assert cell.data_type != "f"
+    for row in csv.reader(io.StringIO(lines_csv(sheet))):
+        assert not any(cell.startswith(("=", "+", "@")) for cell in row)
+
+
+def test_a_sign_that_no_font_shows_is_a_square_and_is_told(terms: Terms) -> None:
+    e = mc.estimate(mc.Enquiry(mesh_count="10 / in", wire_diameter="0.025 in", alloy="304",
+                               form=mc.Roll("48 in", "100 ft")))  # fmt: skip
+    facts = quotation(e, terms, to="織物 Παπαδόπουλος Ткань", number="Q1")
+    printed = pdf(quotation_sheet(facts))
+    assert set(printed.missing) == set("織物")
+    reader, shown = read_back(printed.content)
+    assert "Παπαδόπουλος" in shown
+    assert "Ткань" in shown
+    _is_archival(reader, "en")
+
+
+def test_sizes_stand_in_the_buyers_units_with_the_other_beside(terms: Terms) -> None:
+    def line(**sizes: str) -> str:
+        table = pd.DataFrame([{"alloy": "316L", "form": "roll", "quantity": 2} | sizes])
+        return text(quotation_sheet(quotation(mc.estimate_list(table), terms, number="1")))
+
+    inches = line(mesh_count="10 / in", wire_diameter="0.025 in", width="48 in", length="100 ft")
+    assert "10 mesh per inch, wire 0.025 in (0.635 mm)" in inches
+    assert "Roll 48 in (1,219.2 mm) × 100 ft (30.48 m)" in inches
+    metric = line(mesh_count="4 / cm", wire_diameter="0.63 mm", width="1200 mm", length="30 m")
+    assert "4 mesh per cm, wire 0.63 mm (0.0248 in)" in metric
+    assert "Roll 1,200 mm (47.24 in) × 30 m (98.43 ft)" in metric
+    assert "UNS S31603, EN 1.4404" in " ".join(metric.split())
+
+
+def test_breaks_are_what_each_quantity_costs_as_an_order_of_its_own(terms: Terms) -> None:
+    enquiry = mc.Enquiry(mesh_count="10 / in", wire_diameter="0.025 in", alloy="304",
+                         form=mc.Roll("48 in", "100 ft"), quantity=3)  # fmt: skip
+    facts = quotation(mc.estimate(enquiry), terms, number="1", breaks=(3, 5, 10))
+    [line] = facts.lines
+    for one in line.breaks:
+        alone = mc.estimate(replace(enquiry, quantity=one.quantity))
+        assert one.unit_minor == round(float(alone.row["unit_price"]) * 100)
+    assert [one.quantity for one in line.breaks] == [5, 10]
+
+
+def test_what_cannot_be_woven_is_open_with_an_offer_beside(terms: Terms) -> None:
+    enquiry = mc.Enquiry(mesh_count="10 / in", wire_diameter="0.08 in", alloy="304",
+                         form=mc.Roll("48 in", "100 ft"))  # fmt: skip
+    facts = quotation(mc.estimate(enquiry), terms, number="1", alternatives=2)
+    assert facts.lines == ()
+    assert facts.net_minor == 0
+    assert [line.role for line in facts.offers] == ["instead"] * len(facts.offers)
+    assert facts.offers
+    told = text(quotation_sheet(facts))
+    assert "Offered instead of what was asked: 10 / in · 0.08 in" in told
+    assert "Still open" in told
+
+
+def test_lines_of_one_name_are_told_apart(terms: Terms) -> None:
+    table = pd.DataFrame([{"line": "1", "mesh_count": "10 / in", "wire_diameter": "0.025 in",
+                           "alloy": "304", "form": "roll", "width": "48 in", "length": "100 ft",
+                           "quantity": n} for n in (1, 2, 3)])  # fmt: skip
+    facts = quotation(mc.estimate_list(table), terms, number="1")
+    assert [line.label for line in facts.lines] == ["1", "1-2", "1-3"]
+
+
+def test_facts_come_back_from_plain_data(estimates: mc.EstimateSet, terms: Terms) -> None:
+    import json  # noqa: PLC0415
+
+    facts = made(estimates, terms, "de", breaks=(5,))
+    assert from_data(json.loads(json.dumps(to_data(facts)))) == facts
+
+
+def test_a_tax_in_the_price_is_not_added_again(terms: Terms) -> None:
+    book = mc.default_price_book()
+    taxed = replace(book, rules_disabled=())
+    e = mc.estimate(mc.Enquiry(mesh_count="10 / in", wire_diameter="0.025 in", alloy="304",
+                               form=mc.Roll("48 in", "100 ft")), taxed)  # fmt: skip
+    facts = quotation(e, terms, number="1")
+    has_tax = any(item.rule == "tax" for item in e.estimates.ledger.items)
+    assert facts.taxes_in == has_tax
+    assert facts.total_minor == facts.net_minor + sum(facts.tax_minor)
+    assert (facts.tax_minor == ()) == has_tax
+
+
+def test_every_language_has_every_word() -> None:
+    held = {name: words(name).held for name in LANGUAGES}
+    sections = {name: set(section) for name, section in held["en"].items() if name != "alloys"}
+    for language, own in held.items():
+        for name, entries in sections.items():
+            assert set(own[name]) == entries, (language, name)
+        for name, section in own.items():
+            for key, entry in section.items():
+                if isinstance(entry, str) and name not in ("alloys", "numbers"):
+                    mine = set(re.findall(r"{(\w+)}", entry))
+                    other = set(re.findall(r"{(\w+)}", str(held["en"][name][key])))
+                    assert mine == other, (language, name, key)
+
+
+def test_terms_say_all_that_is_wrong_at_once(tmp_path: Path) -> None:
+    with pytest.raises(TermsError) as told:
+        parse_terms(
+            {"paper": "foolscap", "tax": [{"rate_pct": -1}], "text": {"payments": "x"},
+             "mill": {"lines": "one"}, "validity_days": 1.5, "export": "yes"}, "t.toml",
+        )  # fmt: skip
+    for name in ("paper", "rate_pct", "text.payments", "lines", "validity_days", "export"):
+        assert name in str(told.value)
+    with pytest.raises(TermsError, match="cannot be opened"):
+        read_terms(tmp_path / "none.toml")
+    (tmp_path / "bad.toml").write_text("= 1")
+    with pytest.raises(TermsError, match="not a TOML file"):
+        read_terms(tmp_path / "bad.toml")
+
+
+def test_every_text_of_the_terms_is_printed(estimates: mc.EstimateSet) -> None:
+    texts = {name: {"": f"own {name} text"} for name in (*TEXTS, "excluded", "standard")}
+    own = replace(read_terms(demo_data() / "terms.toml"), texts=texts)
+    told = " ".join(text(quotation_sheet(made(estimates, own))).split())
+    for name in texts:
+        assert f"own {name} text" in told
+
+
+def test_a_drawing_where_the_terms_want_one(estimates: mc.EstimateSet, terms: Terms) -> None:
+    facts = replace(made(estimates, replace(terms, drawings=True)), offers=())
+    sheet: Sheet = quotation_sheet(replace(facts, lines=facts.lines[:2]))
+    assert all("<svg" in row.drawing for row in sheet.rows)
+    reader, _ = read_back(pdf(sheet).content)
+    _is_archival(reader, "en")
