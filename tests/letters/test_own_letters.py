@@ -40,7 +40,7 @@ def test_few_lines_are_lost_and_few_too_many(own: Score) -> None:
 
 
 def test_the_further_letters_stay_as_well_read_as_they_are() -> None:
-    """Written with their truths before they were read: 71.7 and 65.9 % were right at first.
+    """Written with their truths before they were read: 71.7, 65.9 and 74.5 % were right at first.
 
     They have been tuned to since, so this holds what was reached and proves no more.
     """

@@ -5,6 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import pairwise
 
+from meshcore.reading.letters.build import Build
+from meshcore.reading.letters.correcting import correct_line
+from meshcore.reading.letters.facts import Said
 from meshcore.reading.letters.lexicon import Lexicon
 from meshcore.reading.letters.passages import Passage
 from meshcore.reading.letters.tables import is_price_break
@@ -24,6 +27,55 @@ def quoted_questions(passages: Sequence[Passage], body: str) -> dict[int, Passag
     return out
 
 
+def answered_lines(passages: Sequence[Passage]) -> dict[int, int]:
+    """Where an answer stands right under a quoted line: start of the answer → of that line.
+
+    Only where answers stand in between the lines: what is written under a whole quoted list
+    speaks of no one line of it.
+    """
+    ordered = sorted(passages, key=lambda one: one.start)
+    out: dict[int, int] = {}
+    line: Passage | None = None
+    groups: set[int] = set()
+    for n, one in enumerate(ordered):
+        before = ordered[n - 1] if n else None
+        if one.kind in ("item", "row") and one.mail < max(p.mail for p in ordered):
+            line = one
+        elif line is not None and one.mail > line.mail:
+            beside = before is line or (before is not None and before.start in out)
+            if beside and one.kind not in ("item", "row"):
+                out[one.start] = line.start
+                groups.add(line.start)
+            else:
+                line = None
+        else:
+            line = None
+    between = any(
+        p.mail < one.mail and p.start > one.start
+        for one in ordered
+        if one.start in out
+        for p in ordered
+    )
+    return out if between else {}
+
+
+def answer_beside(build: Build, line_at: int | None, said: Said) -> bool:
+    """Apply an answer to the quoted line that it stands under; False where it changes nothing."""
+    lines = [one for one in build.present if one.start == line_at]
+    if not lines:
+        return False
+    if said.has("withdraw"):
+        for line in lines:
+            line.gone = True
+        return True
+    facts = [f for f in said.facts if not f.weak]
+    if not facts or (said.cloth() and any(f.name == "quantity" for f in facts)):
+        return False
+    for line in lines:
+        correct_line(line, said, facts, build.lines)
+    return True
+
+
 def what_follows(passages: Sequence[Passage], n: int) -> str:
     """Whether a list follows a passage, or sub-items set in under it."""
     if n + 1 == len(passages):
@@ -33,6 +85,8 @@ def what_follows(passages: Sequence[Passage], n: int) -> str:
         return "breaks"
     if one.kind == "item" and after.kind == "item" and after.indent > one.indent:
         return "sub"
+    if one.kind == "note" and after.indent > one.indent and after.paragraph == one.paragraph:
+        return "under"
     return (
         "list"
         if after.kind in ("item", "row") and one.kind != after.kind and after.mail == one.mail

@@ -49,6 +49,10 @@ def change(build: Build, passage: Passage, said: Said) -> bool:  # noqa: PLR0911
         and (passage.label or not _names(build, passage, said))
     ):
         return False
+    own = passage.kind in ("item", "row") and passage.mail == newest_mail(build)
+    refers = own and said.of("quantity") and said.has("same", "cloth")
+    if refers and not said.has("correct", "withdraw", "unlike", "instead"):
+        return False
     if counts_named(build, said):
         return True
     if _adds(said):

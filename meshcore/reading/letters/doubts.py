@@ -19,4 +19,10 @@ def only_about(said: Said, item: Item) -> str:
             x.kind == "mark" or (x.kind == "num" and not x.spelled) for x in before[k + 1 :]
         ):
             return f'only "{one.text} {item.text}" is stated'
+    behind = said.items[at + 1 : at + 4]
+    for k, one in enumerate(behind[:2]):
+        if one.kind in ("mark", "nl", "num"):
+            break
+        if "about" in one.tags and not (k + 1 < len(behind) and behind[k + 1].kind == "num"):
+            return f'only "{item.text} {one.text}" is stated'
     return ""

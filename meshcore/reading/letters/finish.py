@@ -111,7 +111,8 @@ def _words(line: Draft, done: Finished) -> None:
     for fact in line.of("alloy")[-1:]:
         if fact.why:
             ask(done, "alloy", fact, fact.why)
-            done.choices["alloy"] = tuple(str(fact.value).split("|"))
+            named = tuple(str(fact.value).split("|"))
+            done.choices["alloy"] = named if len(named) > 1 else ()
             continue
         done.values["alloy"] = fact.value
         take(done, "alloy", fact, str(fact.value))

@@ -9,9 +9,8 @@ from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import Fact
 from meshcore.reading.letters.finished import Finished, ask, cell_text, take
 from meshcore.reading.letters.resolve import MM_OF, Customs, Size, resolve
+from meshcore.reading.letters.settling import OF_PIECES
 
-#: What is done to the edges of pieces, and of nothing else.
-_EDGED = frozenset({"hemmed", "hooked", "bound edges", "deburred"})
 #: Sizes of each shape in the customary order: role → its name in the dimensions of an enquiry.
 SHAPES: dict[str, tuple[tuple[str, str], ...]] = {
     "rectangle": (("width", "width"), ("height", "height")),
@@ -57,13 +56,13 @@ def read_form(line: Draft, customs: Customs, done: Finished) -> None:  # noqa: P
             replace(counted, name="form", value=form),
             replace(counted, name="shape", value=shape),
         ]
-    edged = [f for f in line.of("services") if f.value in _EDGED]
+    edged = [f for f in line.of("services") if f.value in OF_PIECES]
     if form is None and edged and len(dims) == 2:  # noqa: PLR2004
         form, shape = "piece", "rectangle"
         line.facts += [
             replace(edged[0], name=n, value=v) for n, v in (("form", form), ("shape", shape))
         ]
-    if form is None and any(f.role in ("diameter", "od") for f in dims):
+    if form is None and any(f.role in ("diameter", "od") and not f.group for f in dims):
         form, shape = "piece", "ring" if any(f.role == "id" for f in dims) else "disc"
         line.facts += [
             replace(dims[0], name="form", value=form, item=None),
@@ -87,6 +86,8 @@ def read_form(line: Draft, customs: Customs, done: Finished) -> None:  # noqa: P
             take(done, "shape", fact, str(shape))
         if shape is not None:
             _piece(str(shape), line, dims, customs, done)
+        return
+    if len({f.group for f in dims}) == 1 and len(dims) > 1 and dims[0].group:
         return
     for fact in dims:
         if fact.role in ("width", "length"):

@@ -19,7 +19,7 @@ _KINDS = (
     r"|(?:please )?quote our(?: number| ref)?|ref of ours|ours is|under",
     r"r[ée]f(?:[ée]rence|erencia|erenz)?(?: client| no| number)?|zeichen|rfq ref|order ref|enquiry ref|kommission|vorgang",  # noqa: E501
     r"rfq|r\.f\.q\.|enq(?:uiry)?|inquiry|quotation request|price request|request(?: for quotation)?|material requisition|requisition|(?:preis)?anfrage|demande(?: de (?:prix|cotation|devis))?"  # noqa: E501
-    r"|solicitud(?: de (?:oferta|precios|cotizaci[óo]n))?|petici[óo]n de precios|consulta|cotaci[óo]n|cotizaci[óo]n|stock order|tender|contract|expediente|affaire|file",  # noqa: E501
+    r"|solicitud(?: de (?:oferta|precios|cotizaci[óo]n))?|petici[óo]n de precios|consulta|cotaci[óo]n|cotizaci[óo]n|stock order|order book|tender|contract|expediente|affaire|file",  # noqa: E501
     r"req|job|project|pr|mr|da|po number|po|purchase order|order(?: no| number)?|commande|bestellung|pedido|grant code",  # noqa: E501
 )
 _NUMBER_WORD = r"(?:[-\s]{0,3}(?:no|nr|n°|nº|number|num|nummer)\b\.?)?"
@@ -54,7 +54,7 @@ _PLACE_KEY = re.compile(
     rf"{_KEY_END}(?P<text>[^\n]{{3,120}})"
 )
 _TO = re.compile(
-    r"(?i)\b(?:(?:to be )?deliver(?:ed|y|ies)?(?: address)?(?:,? please,?)?(?: to| at|:)?|ship(?:ped)?(?: to|:)|send (?:it |them |all )?to|drops? (?:to|at)|drop (?:it|them|em) at"  # noqa: E501
+    r"(?i)\b(?:(?:to be )?deliver(?:ed|y|ies)?(?: address)?(?: before [a-z ]{3,40}?(?=:))?(?:,? please,?)?(?: to| at|:)?|ship(?:ped)?(?: to|:)|send (?:it |them |all )?to|drops? (?:to|at)|drop (?:it|them|em) at"  # noqa: E501
     r"|del(?:iv)?\.? to|address the goods to|carriage to|all to be at|goods? (?:would go |go )?to|fob|dap|(?:reach|with) us[^.\n]{0,40}? at|req'?d? on|required on|liefer(?:ung|n)?(?: frei haus| an| nach| in|:)(?: die| den| das)?"  # noqa: E501
     r"|nach(?= werk)|versand an|lieferadresse:?|lieferanschrift:?|livraison(?: à| au| aux|:| :)|livre[rz] (?:à|au)|entreg(?:ar|a)(?: en|:)|se entrega en|alles nach)[ \t\n]{1,3}"  # noqa: E501
     r"(?P<text>[^\n;?!]{3,90})"
@@ -62,6 +62,10 @@ _TO = re.compile(
 _TO_PLACE = re.compile(
     r"(?i)(?:^|[.:,>]\s+)(?P<text>(?:to )?(?:the )?[^\n.,:;]{2,40} (?:depot|stores|works|plant|dryer house|yard)(?: not[^\n.,]{0,30})?)(?=,|\.?\s*$|\.\s)",  # noqa: E501
     re.MULTILINE,
+)
+#: "To the press house at Russet Bank, by 30 October", "everything at the stage door by 4 December".
+_TO_THE = re.compile(
+    r"(?im)(?:^|(?<=[.!?] )|(?<=[.!?]  )|please,? |everything |it all |all of it |goods )(?:to|at|an|à|al?) (?P<text>(?:the|our|die|das|den|la|le)\s(?!following|same|above|attention|first|second|last|left|right|moment|best|price|mill)[^\n.!?(:]{4,40}(?:\s?\n?[^\n.!?(:]{0,40})?)"  # noqa: E501
 )
 _COLLECTS = re.compile(
     r"(?i)\b(?P<text>(?:we |he |she |i )?(?:will )?collects? (?:himself|herself|ourselves|from you[^.\n]*|it)|(?:er |sie )?holt (?:selbst |die ware |sie )[^.\n]{0,20}ab|wird abgeholt|abholung|selbstabholer|collecting|recogemos[^.\n]{0,20}|nous (?:venons|passons) [^.\n]{0,20}chercher)\b"  # noqa: E501
@@ -221,7 +225,7 @@ _NO_PLACE = re.compile(
 
 
 def _place(body: str) -> Found | None:
-    for pattern in (_PLACE_KEY, _TO, _TO_PLACE):
+    for pattern in (_PLACE_KEY, _TO, _TO_PLACE, _TO_THE):
         for found in pattern.finditer(body):
             text = _PLACE_END.split(found["text"] + " ")[0].strip(" ,.:-")
             text = re.sub(r"(?i)^to (?=the\b)", "", text)

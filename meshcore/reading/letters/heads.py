@@ -78,6 +78,8 @@ def is_head(passage: Passage, said: Said, followed: str) -> bool:  # noqa: PLR09
     counts = [f for f in said.of("quantity") if not f.weak]
     if not followed:
         return False
+    if followed == "under":
+        return not counts and said.cloth() and not said.has("correct", "withdraw")
     if followed == "breaks":
         return not counts and (said.cloth() or any(f.name in ("shape", "dim") for f in said.facts))
     if not passage.ends_colon or passage.kind in ("item", "row"):
@@ -101,7 +103,7 @@ def take_head(build: Build, said: Said, followed: str) -> None:
         names = {f.name for f in facts} | (set(FABRIC) if said.cloth() else set())
         build.heads.append([*[f for f in build.heads[-1] if f.name not in names], *facts])
         return
-    if followed == "sub" or build.present:
+    if followed in ("sub", "under") or build.present:
         names = {f.name for f in facts} | (set(FABRIC) if said.cloth() else set())
         shared = [f for f in build.heads[0] if f.name not in names]
         build.heads.append([*shared, *facts])

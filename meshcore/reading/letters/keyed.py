@@ -14,6 +14,8 @@ _KEYED = re.compile(
 )
 #: A form has so many lines "Wire: 0.5 mm"; a longer value is a remark, read as prose.
 _FEWEST_KEYS, _LONGEST_VALUE = 3, 60
+#: A description is longer.
+_LONGEST_TEXT = 250
 #: A form of so many keys of any kind needs one known key less.
 _LONG_FORM = 5
 
@@ -50,7 +52,10 @@ def form_cells(
             under = (start, start + len(text))
             forms[-1][0][n] = Cell(low, high, column, unit, n, under)
             continue
-        if n - 1 in below or not found or len(found["value"]) > _LONGEST_VALUE:
+        if n - 1 in below or not found:
+            continue
+        told = column_of(found["key"], lexicon)[0] == "text"
+        if len(found["value"]) > (_LONGEST_TEXT if told else _LONGEST_VALUE):
             continue
         column, unit = column_of(found["key"], lexicon)
         if column == "label":
@@ -70,4 +75,5 @@ def form_cells(
         (cells, label)
         for cells, label in forms
         if sum(bool(c.column) and c.column != "label" for c in cells.values()) >= fewest
+        or {"quantity", "text"} <= {c.column for c in cells.values()}
     ]

@@ -66,9 +66,13 @@ def read_text_of_letter(text: str) -> Letter:
     text = lines_ended(text)
     whole, text = text, text[:MOST_SIGNS]
     language = language_of(text)
-    done, build, account, header = read_through(
-        plain_text(text), lexicon(language), language == "fr"
-    )
+    plain = plain_text(text)
+    done, build, account, header = read_through(plain, lexicon(language), language == "fr")
+    account.ignored += [
+        (n, n + 1, "a letter misread as a figure")
+        for n, (sign, read) in enumerate(zip(text, plain, strict=True))
+        if sign != read and sign.isdecimal() and not read.isdecimal()
+    ]
     if len(whole) > MOST_SIGNS:
         build.unread.append((MOST_SIGNS, len(whole), f"after {MOST_SIGNS:,} signs"))
     return _letter(whole, language, done, build, account, header)

@@ -65,7 +65,7 @@ def language_of(text: str) -> str:
 
 
 @cache
-def lexicon(language: str) -> Lexicon:
+def lexicon(language: str) -> Lexicon:  # noqa: PLR0912
     """Return the words for a letter in a language."""
     found: dict[tuple[str, ...], dict[str, str]] = {}
     for spoken in dict.fromkeys((language, "en", *LANGUAGES)):
@@ -80,6 +80,8 @@ def lexicon(language: str) -> Lexicon:
                         found.setdefault(cut(phrase), {}).setdefault(tag, meaning)
     for topic, kind in _SHARED.items():
         for phrase, meaning in words(topic).items():
+            if language != "en" and phrase in _NOT_ABROAD:
+                continue
             if cut(phrase) == ("double",):
                 continue  # "double oh nine" is a telephone number
             if (kind != "unit" or meaning in _UNITS) and cut(phrase) not in found:

@@ -80,6 +80,10 @@ _PATTERNS: tuple[tuple[str, str], ...] = (
         r"|\bfr\.[ \t]?\d[\d.,]{0,12}|(?<![\w.,])\d{1,9}[.,]\d{2}[ \t]?(?:ea\b|each\b|a piece\b|a roll\b|per (?:roll|piece)\b|apiece\b|das stück)",  # noqa: E501
     ),
     (
+        "price",
+        r"(?i)(?<![\w.,])\d{1,6}(?:[.,]\d{1,2})?[ ](?:the|a|per|le|la|pro|das|die|el|por) (?:roll|piece|panel|disc|metre|sheet|set|rouleau|pièce|panneau|rolle|stück|rollo|pieza)\b(?=,? (?:was|is|were|then|last|too|which|and|but|;)|\.|,)",  # noqa: E501
+    ),
+    (
         "heat",
         r"(?i)(?<![\w.,])-?\d{1,5}(?:[.,]\d{1,3})?[ \t]?(?:°[ \t]?[cf]?\b|degrees?\b|deg\.?\b|grad\b|degrés\b|grados\b)|\b\d{1,5} c\b(?=[ \t\n]{1,3}(?:and|for|,))",  # noqa: E501
     ),

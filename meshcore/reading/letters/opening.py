@@ -32,6 +32,8 @@ def opens(  # noqa: PLR0911
     if part.has("again") or (build.each and passage.kind == "note" and cloth):
         return True
     refers = part.has("same", "cloth", "same size", "usual", "same number", "half number", "ditto")
+    if part.has("total") and not cloth and any(line.has("quantity") for line in build.present):
+        return bool(any(f.name == "dim" for f in rest))
     if any(not f.weak for f in quantities):
         return bool(cloth or formed or refers or build.heads[-1] or listed)
     if quantities:

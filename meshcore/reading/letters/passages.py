@@ -187,7 +187,8 @@ def _paragraph(run: list[Line], body: str, lexicon: Lexicon) -> list[Passage]:
 _LABELS = ("label", "number", "letter", "code")
 #: "Screen 1:", "Deck A -": a word with a number, which names a line where others have it too.
 _NAMED = re.compile(
-    r"^[ \t]*(?P<word>[^\W\d_]{2,15})[ ](?P<label>\d{1,2}|[A-Z])[ \t]*(?:[:=)]|[ ]-(?=[ ]))[ \t]*"
+    r"^[ \t]*(?P<word>[^\W\d_]{2,15})[ ](?P<label>\d{1,2}|[A-Z])"
+    r"[ \t]*(?:[:=)]|[ ]-(?=[ ])|[ \t]{2,})[ \t]*"
 )
 
 

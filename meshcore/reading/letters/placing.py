@@ -55,6 +55,10 @@ def place_amount(  # noqa: PLR0911, PLR0912
     crossed = before is not None and n > 1 and fold(before.text) in ("x", "by", "par", "por")
     if crossed and item.unit in ("m", "ft", "yd") and len(members) == 1:
         return "dim", ""
+    if n > 1 and fold(items[n - 1].text) in ("of", "zu", "a", "de", "von", "à"):
+        rolled = items[n - 2].tags.get("form") == "roll"
+        if rolled and item.unit in ("m", "ft", "yd") and len(members) == 1:
+            return "dim", "length"
     if len(members) > 1:
         if _twice(items, members):
             return "hole_or_pitch", ""

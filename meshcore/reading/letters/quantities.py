@@ -167,6 +167,9 @@ _ARTICLES = frozenset({"a", "an", "ein", "eine", "einen", "einer", "einem", "un"
 
 def _names(items: Sequence[Item], n: int) -> bool:
     """Whether a number is the name of something: "item 3", "no. 5", or an alloy's."""
+    single = n and items[n].spelled and items[n].values == (1.0,)
+    if single and fold(items[n - 1].text) in ("from", "aus", "d", "en"):
+        return True
     if items[n].tags.get("alloy"):
         after = items[n + 1] if n + 1 < len(items) else None
         return after is None or after.tags.get("quantity") != "after"
@@ -196,6 +199,14 @@ def _noun(items: Sequence[Item], n: int, dropped: set[int]) -> int | None:  # no
         and {"form", "shape", "roll_length"} & items[k + 1].tags.keys()
     ):
         return k + 1
+    long = items[k : k + 3]
+    if (
+        len(long) == 3  # noqa: PLR2004
+        and fold(long[0].text) in ("x", "*")
+        and long[1].unit in _LENGTHS
+        and "form" in long[2].tags
+    ):
+        return k + 2
     hyphen = False
     while k < len(items) and steps <= _BETWEEN:
         item = items[k]

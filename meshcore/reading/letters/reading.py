@@ -61,6 +61,7 @@ MARKS = (
     "as",
     "because",
     "again",
+    "total",
 )
 
 
@@ -188,6 +189,9 @@ def _sized(items: Sequence[Item], n: int) -> bool:
 
 def _per(said: Said, counted: Counted) -> str:
     """Why a count is no quantity: it counts for each of something, "4 panels per screen"."""
+    before = said.items[max(counted.first - 3, 0) : counted.first]
+    if any("each" in i.tags for i in before) and fold(before[-1].text) in _TAKES:
+        return f'"each {before[-1].text} {counted.numbers[0].text}": how many in all?'
     after = said.items[counted.noun + 1 : counted.noun + 3]
     if len(after) < 2 or fold(after[0].text) not in _PER or after[1].kind != "word":  # noqa: PLR2004
         return ""
@@ -199,6 +203,11 @@ def _per(said: Said, counted: Counted) -> str:
 
 #: What says that a count is for each of something.
 _PER = frozenset({"per", "je", "pro", "par", "por"})
+
+
+_TAKES = frozenset(
+    {"take", "takes", "need", "needs", "has", "have", "gets", "get", "with", "wants"}
+)
 
 
 def _quantities(said: Said, counted: Sequence[Counted]) -> None:
@@ -234,7 +243,7 @@ def _words(said: Said, counted: set[int]) -> None:
         if "counts_pieces" in tags and n in counted:
             said.facts.append(Fact("counted", "pieces", *where))
         if "alloy" in tags and "other" not in tags:
-            said.facts.append(Fact("alloy", tags["alloy"], *where))
+            said.facts.append(Fact("alloy", tags["alloy"], *where, why=_hedged(said, n)))
         if "weave" in tags and not _only_word(said, n):
             said.facts.append(Fact("weave", tags["weave"], *where))
         if "roll_length" in tags:
@@ -256,6 +265,14 @@ def _words(said: Said, counted: set[int]) -> None:
             said.facts.append(Fact("services", tags["service"], *where))
             if tags["service"] == "galvanized after welding":
                 said.facts.append(Fact("alloy", "galvanized steel", *where))
+
+
+def _hedged(said: Said, n: int) -> str:
+    """Why an alloy is to be asked about: the buyer is not sure of it."""
+    for item in said.items[max(n - 4, 0) : n + 5]:
+        if "hedge" in item.tags:
+            return f'"{item.text}": is {said.items[n].text} meant?'
+    return ""
 
 
 def _only_word(said: Said, n: int) -> bool:

@@ -11,6 +11,9 @@ from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import CLOTH, Fact
 from meshcore.reading.letters.targets import by_label, by_words
 
+#: What is done to the edges of pieces: said of all, it is not said of the rolls among them.
+OF_PIECES = frozenset({"hemmed", "hooked", "bound edges", "deburred"})
+
 
 def settle(build: Build) -> None:  # noqa: PLR0912
     """Give each line what its head and the whole letter say, and drop what is no line."""
@@ -44,7 +47,12 @@ def settle(build: Build) -> None:  # noqa: PLR0912
         own = line.has(*CLOTH, "pair")
         keep = [f for f in head if not (own and f.name in (*CLOTH, "wire_diameter", "pair"))]
         line.fill([f for f in keep if f.name != "quantity"], "the shared head")
-        line.facts += [replace(f, origin="the shared head") for f in head if f.name == "services"]
+        rolled = line.value("form") == "roll"
+        line.facts += [
+            replace(f, origin="the shared head")
+            for f in head
+            if f.name == "services" and not (rolled and f.value in OF_PIECES)
+        ]
         line.fill(
             [f for f, _ in build.general if f.name != "services" and not (own and f.name in CLOTH)],
             "what is said of all",
@@ -52,7 +60,7 @@ def settle(build: Build) -> None:  # noqa: PLR0912
         line.facts += [
             replace(f, origin="what is said of all")
             for f, _ in build.general
-            if f.name == "services"
+            if f.name == "services" and not (line.value("form") == "roll" and f.value in OF_PIECES)
         ]
     _multiply(build)
     if build.variants:

@@ -36,7 +36,7 @@ def read_sizes(said: Said, bound: Sequence[Bound], amounts: Sequence[int], hint:
         )
         if item.unit == "gauge":
             why = f'"{item.text}": which gauge, SWG, BWG or another?'
-        if name == "" and _is_square(items, n):
+        if name in ("", "dim") and not role and len(members) == 1 and _is_square(items, n):
             where = (items[n + 1].text, items[n + 1].start, items[n + 1].end)
             said.facts.append(Fact("form", "piece", *where))
             said.facts.append(Fact("shape", "rectangle", *where, role="square"))
@@ -82,11 +82,17 @@ def _off_a_roll(items: Sequence[Item], n: int) -> bool:
     )
 
 
+_LESS = frozenset({"less", "minus", "weniger", "moins", "menos"})
 _BETWEEN = frozenset({"between", "zwischen", "entre"})
 
 
 def _either(items: Sequence[Item], n: int) -> str:
     """Why an amount is to be asked about: another number stands beside it, "or" or "between"."""
+    for k in (n + 1, n + 2):
+        if k + 1 < len(items) and fold(items[k].text) in _LESS and items[k + 1].kind == "num":
+            return f'"{" ".join(i.text for i in items[n : k + 2])}": which size is meant?'
+        if k < len(items) and items[k].kind != "word":
+            break
     if n and fold(items[n - 1].text) in _BETWEEN:
         shown = " ".join(i.text for i in items[n - 1 : n + 3])
         return f'"{shown}": which of them?'
@@ -210,6 +216,10 @@ def _read_group(items: Sequence[Item], members: Sequence[int], roles: dict[int, 
         same = second.unit in ("", items[members[0]].unit, "mm", "µm")
         if not roles.get(members[1]) and same and smaller and second.unit not in ("m", "ft"):
             roles[members[1]] = "wire"
+    if len(members) == 2 and items[members[0]].values == items[members[1]].values:  # noqa: PLR2004
+        told = [r for n in members if (r := roles.get(n, "")) in ("aperture", "pitch")]
+        if len(told) == 1:
+            roles[members[0]] = roles[members[1]] = told[0]
     bare = [n for n in members if not items[n].unit]
     if len(members) >= 2 and not any(roles.get(n) for n in members):  # noqa: PLR2004
         first, second = items[members[0]], items[members[1]]

@@ -58,6 +58,10 @@ _OTHER_HEADINGS = {
 }  # fmt: skip
 
 
+#: Headings that number the lines where they stand first, and name the goods elsewhere.
+_NUMBERED = frozenset({"item", "artikel", "article", "articulo"})
+
+
 @dataclass(frozen=True, slots=True)
 class Cell:
     """One cell of a row: where it stands, its column, the unit of its heading, and where that is."""  # noqa: E501
@@ -107,6 +111,8 @@ def find_headings(
         if len(cells) < _FEWEST_KNOWN:
             continue
         found = [Heading(start + a, start + b, *column_of(text[a:b], lexicon)) for a, b in cells]
+        if fold(text[slice(*cells[0])]).strip(" .:") in _NUMBERED:
+            found[0] = replace(found[0], column="label")
         drawn = separator is not _SEPARATORS[-1]
         texts = any(h.column in ("text", "price") for h in found)
         known = [h for h in found if h.column and (drawn or texts or h.column != "label")]
@@ -286,7 +292,7 @@ def _mark(said: Said, items: Sequence[Item]) -> None:
 _ARTICLE = re.compile(r"^(?=.*\d)[A-Za-z]{0,5}[-/.]?\d[\w./-]*$")
 
 
-def _cell_facts(
+def _cell_facts(  # noqa: PLR0911
     said: Said, cell: Cell, items: list[Item], body: str, lexicon: Lexicon
 ) -> list[Fact]:
     bare = [i for i in items if i.kind == "num" and not i.unit and "alloy" not in i.tags]
@@ -304,6 +310,12 @@ def _cell_facts(
             *(read.of("form") or _named_by(cell, body, lexicon)),
             *read.of("shape"),
         ]
+    if cell.column == "quantity" and len(bare) > 1 and _is_break(items, bare):
+        _mark(said, items)
+        wholes = [(i, max(v for v in i.values if v == int(v))) for i in bare]
+        return [Fact("quantity", v, i.text, i.start, i.end, i, group=1) for i, v in wholes] + (
+            _named_by(cell, body, lexicon)
+        )
     if cell.column == "mesh_count" and len(items) == 1 and bare:
         one = bare[0]
         return [Fact("mesh_count", "", one.text, one.start, one.end, replace(one, unit="/in"))]
@@ -322,6 +334,20 @@ def _cell_facts(
     if cell.column not in ("quantity",):
         read.facts = [f for f in read.facts if f.name != "quantity" or not f.weak]
     return read.facts
+
+
+def _is_break(items: Sequence[Item], bare: Sequence[Item]) -> bool:
+    """Whether the numbers of a cell are several quantities: "1, 5 and 10", "3 (also for 6, 12)"."""
+    joined = any(i.text in ",/" or {"and", "also"} & i.tags.keys() for i in items)
+    plain = all(i.kind in ("num", "word", "mark") and not i.unit for i in items)
+    return (
+        joined
+        and plain
+        and all(i.whole for i in bare)
+        and not any(
+            fold(i.text) in ("x", "*") or "not" in i.tags or "correct" in i.tags for i in items
+        )
+    )
 
 
 def _named_by(cell: Cell, body: str, lexicon: Lexicon) -> list[Fact]:

@@ -47,7 +47,7 @@ def named_labels(items: Sequence[Item], lines: Sequence[Draft]) -> list[tuple[in
             or "not" in items[n - 1].tags
             or "the" in items[n - 1].tags
             or fold(items[n - 1].text) in ("in", "en")
-            or {"as", "same"} & items[n - 1].tags.keys()
+            or {"as", "same", "cloth"} & items[n - 1].tags.keys()
         ):
             labels, stop = _labels(items, n, known)
             joined = stop - n > 1
@@ -78,9 +78,11 @@ def _as_number(items: Sequence[Item], n: int, known: set[str]) -> bool:
 
 def _stands_for_line(items: Sequence[Item], n: int, stop: int) -> bool:
     """Whether a single letter names a line: "C hemmed", "as a) but"; an "A" may be an article."""
-    after = items[stop] if stop < len(items) else None
+    after = items[n + 1] if n + 1 < len(items) else None
     if n and {"as", "same"} & items[n - 1].tags.keys():
         return items[stop - 1].text == ")" or (after is not None and after.text == ")")
+    if n and "cloth" in items[n - 1].tags:
+        return after is None or after.kind in ("mark", "nl")
     return (
         n == 0
         and items[n].text.isupper()

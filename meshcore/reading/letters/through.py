@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+import re
+from dataclasses import dataclass, field, replace
 
 from meshcore.reading.letters.accounting import (
     Account,
@@ -11,7 +12,13 @@ from meshcore.reading.letters.accounting import (
     ignore_said,
 )
 from meshcore.reading.letters.answers import answer
-from meshcore.reading.letters.asking_back import is_the_mill, quoted_questions, what_follows
+from meshcore.reading.letters.asking_back import (
+    answer_beside,
+    answered_lines,
+    is_the_mill,
+    quoted_questions,
+    what_follows,
+)
 from meshcore.reading.letters.assemble import take
 from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.conflicts import ask_conflicts, ask_doubtful
@@ -47,6 +54,7 @@ class Course:
     every: list[Item]
     above: dict[int, list[Fact]]
     question: list[Item]
+    beside: dict[int, int] = field(default_factory=dict)
 
 
 def read_through(
@@ -74,6 +82,7 @@ def read_through(
     course = Course(body, words, spaced, plain.isupper(), Build(), account, [], {}, [])
     passages = _listed(course, passages)
     asked = quoted_questions(passages, body)
+    course.beside = answered_lines(passages)
     for n, passage in enumerate(passages):
         if len(course.build.lines) >= MOST_LINES:
             end = passages[-1].end
@@ -143,11 +152,27 @@ def _prose(course: Course, passage: Passage, before: Passage | None, followed: s
     question = course.question
     if before is not None:
         question = cut_items(course.body, course.words, before.start, before.end)
+    if _only_asks(course.body[passage.start : passage.end]) and not said.of("quantity"):
+        course.question = []
+        return
     short = not (said.cloth() or said.of("quantity")) or before is not None
     course.question = []
     if question and short and answer(course.build.lines, question, said):
         return
+    if answer_beside(course.build, course.beside.get(passage.start), said):
+        return
     take(course.build, passage, said, followed)
+
+
+#: How a question begins that asks the mill for what it knows, and orders nothing.
+_ASKS = re.compile(
+    r"(?i)^\s*(?:\(?\w{1,3}[.)]\)?\s+)?(?:(?:also|and|und|et|y)[, ]+)?(?:do|does|is|are|when|what|which|how|why|have you|has|did|führen|haben|hat|ist|sind|wann|was|welche"  # noqa: E501
+    r"|avez|est-ce|quand|quel|quelle|tienen?|cuándo|qué|cuál)\b"
+)
+
+
+def _only_asks(text: str) -> bool:
+    return text.rstrip().endswith("?") and bool(_ASKS.match(text))
 
 
 def _note(course: Course, passage: Passage, said: Said) -> None:
