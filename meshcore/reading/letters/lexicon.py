@@ -51,6 +51,33 @@ def _stop_words() -> Mapping[str, frozenset[str]]:
     return {one: frozenset(map(fold, _file(one)["stop"]["is"])) for one in LANGUAGES}
 
 
+#: Tables whose words tell a language where a letter has few small words.
+_TELLING = ("alloy", "form", "shape", "size", "service", "quantity")
+#: A shorter word may be of any language.
+_SHORTEST_TOLD = 4
+
+
+@cache
+def _own_words() -> Mapping[str, frozenset[str]]:
+    """Words of the trade that only one language has."""
+    every = {
+        one: {
+            fold(phrase)
+            for kind in _TELLING
+            for written in _file(one).get(kind, {}).values()
+            for phrase in written
+            if phrase.isalpha() and len(phrase) >= _SHORTEST_TOLD
+        }
+        for one in LANGUAGES
+    }
+    return {
+        one: frozenset(
+            word for word in words_ if sum(word in others for others in every.values()) == 1
+        )
+        for one, words_ in every.items()
+    }
+
+
 def language_of(text: str) -> str:
     """Tell a letter's language by its small words; English where nothing tells.
 
@@ -59,8 +86,12 @@ def language_of(text: str) -> str:
     >>> language_of("bitte bieten Sie uns an, 2 Rollen mit Draht 0,5"), language_of("10 mesh")
     ('de', 'en')
     """
+    own = _own_words()
     seen = [fold(word) for word in re.findall(r"[^\W\d_]+", text[:_TOLD_BY])]
-    counts = {one: sum(word in stops for word in seen) for one, stops in _stop_words().items()}
+    counts = {
+        one: sum(word in stops or word in own[one] for word in seen)
+        for one, stops in _stop_words().items()
+    }
     return max(LANGUAGES, key=lambda one: (counts[one], one == "en"))
 
 

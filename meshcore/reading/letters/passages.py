@@ -65,7 +65,7 @@ _SENTENCE = re.compile(
 #: A letter typed without capitals: its sentences begin in lower case.
 _LOWER_SENTENCE = re.compile(r"(?<=[^\s.][.!?])\s+(?=\w)|;\s")
 _ABBREVIATED = re.compile(
-    r"(?i)(?:\b(?:pos|no|nr|dia|diam|approx|ca|ref|réf|art|st|stk|z\.b|incl|max|min|cert|galv|verz|ext|int|env|ro|p|prev|aprox|cant|drg|inc|wk|fig|lbs|mr|mrs|dr|hr|fr|bzw|u|ext|tel|phos|eg|ie|e\.g|i\.e|sq|gr|dbl|qty|thk)|\.)\.$"
+    r"(?i)(?:\b(?:pos|no|nr|dia|diam|approx|ca|ref|réf|art|st|stk|z\.b|incl|max|min|cert|galv|verz|ext|int|env|ro|p|prev|aprox|cant|drg|inc|wk|fig|lbs|mr|mrs|dr|hr|fr|bzw|u|ext|tel|phos|eg|ie|e\.g|i\.e|sq|gr|dbl|qty|thk|larg|long|haut|lg|durchm|épais|esp|alt|anch|lar|qté|dim|mat|werkst|br|l|b|h|w)|\.)\.$"
 )
 #: A line longer than this that ends amid a sentence was wrapped.
 _WRAPPED = 50

@@ -69,7 +69,9 @@ def _one(item: Item) -> Item:
     return Item("num", item.text, item.start, item.end, values=(1.0,), spelled=True)
 
 
-def _counted(items: Sequence[Item], n: int, dropped: set[int]) -> Counted | None:
+def _counted(  # noqa: PLR0911
+    items: Sequence[Item], n: int, dropped: set[int]
+) -> Counted | None:
     if not items[n].whole or _names(items, n):
         return None
     run = [n]
@@ -89,6 +91,9 @@ def _counted(items: Sequence[Item], n: int, dropped: set[int]) -> Counted | None
     before = items[n - 1] if n else None
     if before is not None and before.text in ":=" and n > 1:
         before = items[n - 2]
+    sized = before is not None and "size" in before.tags and before.tags.get("leans") != "after"
+    if len(run) > 1 and sized and before is not None and "quantity" not in before.tags:
+        return None
     if before is not None and n > 1 and fold(before.text) in ("of", "von", "de"):
         before = items[n - 2] if items[n - 2].tags.get("quantity") == "before" else before
     if before is not None and fold(before.text) == "number" and items[n].spelled:

@@ -127,9 +127,14 @@ def resolve(
     return Size(None, why=f'"{item.text}": {shown}?')
 
 
+#: No side of cloth is so many metres: a bare number from here on beside metres may be millimetres.
+_NOT_METRES = 4.0
+
+
 def _units(item: Item, field: str, customs: Customs, beside: str) -> tuple[str, ...]:
     if beside in MM_OF:
-        return (beside, "mm") if beside == "m" else (beside,)
+        far = min(item.values) >= _NOT_METRES
+        return (beside, "mm") if beside == "m" and far else (beside,)
     if field == "wire_diameter":
         pointed = item.text[:1] == "." and len(item.text) >= 4  # noqa: PLR2004
         if pointed and customs.inch:
