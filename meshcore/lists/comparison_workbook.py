@@ -45,7 +45,8 @@ def comparison_workbook(table: pd.DataFrame) -> bytes:
     sheet.title = "Alloys"
     put(sheet, 1, 1, "Alloys compared for a service").font = TITLE
     row = 3
-    said = (f"Compared for {table.attrs['asked']}.", *table.attrs["cautions"])
+    rests_on = [f"Rests on {one}" for one in table.attrs.get("assumptions", ())]
+    said = (f"Compared for {table.attrs['asked']}.", *table.attrs["cautions"], *rests_on)
     for caution in (*said, *table.attrs["messages"]):
         put(sheet, row, 1, caution).alignment = Alignment(wrap_text=True, vertical="top")
         sheet.merge_cells(

@@ -204,6 +204,7 @@ def test_margin_is_positive_only_where_corrosion_meets() -> None:
         ({"distance_to_sea": "1 mile"}, "distance_to_sea_m", 1609.344),
         ({"so2": "12 µg/m³"}, "so2_ug_m3", 12.0),
         ({"temperature": "572 °F"}, "temperature_c", 300.0),
+        ({"temperature": "932 °F"}, "temperature_c", 500.0),
         ({"temperature": "-20 °C"}, "temperature_c", -20.0),
         ({"chloride": "sea water", "water_temperature": "20 C"}, "chloride_mg_l", 19_400.0),
         ({"chloride": "0,5 g/l", "water_temperature": "20 C"}, "chloride_mg_l", 500.0),

@@ -175,7 +175,10 @@ def _assumption(one: Held, flips: Sequence[Flip]) -> Assumption:
 
 
 def _nearest(one: Held, flips: Sequence[tuple[float | str, Flip]]) -> list[Flip]:
-    """Of numbers, the nearest on either side; of words, all."""
+    """Of numbers and categories, the nearest on either side; of words, all."""
+    if one.field == "corrosivity":
+        place = outdoor_loss.CATEGORIES.index
+        return [f for v, f in flips if abs(place(str(v)) - place(str(one.value))) == 1]
     if not isinstance(one.value, float):
         return [flip for _, flip in flips]
     numbers = [(float(value), flip) for value, flip in flips]

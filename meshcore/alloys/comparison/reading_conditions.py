@@ -84,6 +84,8 @@ CONDITION_FIELDS: Mapping[str, str] = (
     | dict.fromkeys(_FLAGS, "yes or no")
 )
 _LIKENESS = 0.5
+#: Places that a value keeps: 932 °F are 500 °C, and not a hair more.
+_PLACES = 9
 
 
 def read_conditions(texts: Mapping[str, str]) -> Conditions | tuple[Message, ...]:
@@ -213,7 +215,7 @@ def _amount(field: str, typed: str) -> float | Message:
             f"Write the degrees without it, as {amount.example}."
         )
         return Message(field, typed, said, code="service.temperature_unlikely")
-    return read.value
+    return round(read.value, _PLACES)
 
 
 #: A mark between digits: of decimals, or of thousands with a digit left out.

@@ -245,7 +245,7 @@ def judge(
         family = int(group[alloy])
         row = int(table.row[band[service], family])
         if row < 0:
-            here = "open air" if name.startswith("air ") else name
+            here = "air" if name.startswith("air ") else name
             return f"{here}: no row of the table speaks of {names[alloy]}"
         found = media_rows()[row]
         ends = [float(end) for end in table.limits_c[band[service], :, family]]
@@ -281,7 +281,7 @@ def _where(name: str, strength: float, temperature: float, by_strength: bool) ->
     if by_strength:
         said.append("of unknown strength" if np.isnan(strength) else f"of {strength:g} %")
     if name.startswith("air "):
-        return f"open air, category {name.removeprefix('air ')}"
+        return f"air of category {name.removeprefix('air ')}"
     said.append("at a temperature not known" if np.isnan(temperature) else f"at {temperature:g} °C")
     return " ".join(said)
 

@@ -119,7 +119,9 @@ def _headline(table: pd.DataFrame, best: int) -> None:
     judged = ", ".join(f"{counts[v]} {_OF_MANY.get(v, v)}" for v in VERDICTS if counts.get(v, 0))
     life = float(row["life_years"])
     last = (
-        ("Life reckoned", f"{short(life, _LIFE_DIGITS)} years",
+        ("Life reckoned", "no end", "no loss that counts in such air")
+        if np.isinf(life)
+        else ("Life reckoned", f"{short(life, _LIFE_DIGITS)} years",
          f"{amount(row['price_per_year'], table)} per year of it")
         if not np.isnan(life)
         else ("Alloys compared", str(len(table)), judged)
@@ -188,6 +190,18 @@ def cautions(table: pd.DataFrame) -> str:
     said = (*table.attrs["messages"], *table.attrs["cautions"])
     items = "".join(f"<li>{escape(text)}</li>" for text in said)
     return f'<div class="mc-aside mc-cautions"><b>Before you rely on this</b><ul>{items}</ul></div>'
+
+
+def rests_on(table: pd.DataFrame) -> str:
+    """Return what was assumed, what nobody knows, and what would change a verdict, as HTML."""
+    said = table.attrs.get("assumptions", ())
+    if not said:
+        return ""
+    items = "".join(f"<li>{escape(text)}</li>" for text in said)
+    return (
+        '<div class="mc-aside mc-cautions"><b>What this rests on, and what would change a '
+        f"verdict</b><ul>{items}</ul></div>"
+    )
 
 
 def draw_picture(table: pd.DataFrame, shown: BoolArray) -> None:
@@ -273,6 +287,8 @@ def draw_alloy(table: pd.DataFrame, number: int) -> None:
     """Draw one alloy in full: why, what each method says, and how it takes services."""
     row = table.iloc[number]
     st.html(f'<p class="mc-said">{escape(_capital(str(row["reason"])))}.</p>')
+    if row["flips"]:
+        st.html(f'<p class="mc-said mc-soft">Would change it: {escape(str(row["flips"]))}.</p>')
     if row.get("messages"):
         st.html(aside(str(row["messages"]), "review" if row["price"] > 0 else "refused"))
     left, right = st.columns(2, gap="medium")
@@ -301,4 +317,18 @@ def bar(table: pd.DataFrame, best: int | None) -> str:
     return (
         f'<div class="mc-bar"><span>{escape(str(row["alloy"]))} meets</span>'
         f"<b>{amount(float(row['price']), table)}</b></div>"
+    )
+
+
+def first(table: pd.DataFrame, best: int | None, surroundings: str) -> str:
+    """Return the answer in short, to stand before the form where the screen is narrow, as HTML."""
+    counts = table["verdict"].value_counts()
+    judged = ", ".join(f"{counts[v]} {_OF_MANY.get(v, v)}" for v in VERDICTS if counts.get(v, 0))
+    where = f"{escape(_capital(surroundings))}: " if surroundings else ""
+    if best is None:
+        return f'<p class="mc-said">{where}{judged}; none that meets has a price.</p>'
+    row = table.iloc[best]
+    return (
+        f'<p class="mc-said">{where}<b>{escape(str(row["alloy"]))}</b> is the cheapest that meets, '
+        f"{amount(float(row['price']), table)}. Of all: {judged}.</p>"
     )

@@ -35,6 +35,7 @@ def page() -> None:
     service_form.restore(settings.is_demo())
     line = current.line()
     service = read_conditions(service_form.texts())
+    first = st.container(key="alloys_first")
     asking, answering = st.columns([5, 12], gap="large")
     with asking, st.container(key="alloys_form", gap="small"):
         _ask(line, service)
@@ -43,7 +44,10 @@ def page() -> None:
     settling.taken()
     with answering, st.container(key="alloys_answer"):
         if isinstance(service, Conditions):
-            _answer(line, service)
+            table = _answer(line, service)
+            best = alloy_story.cheapest(table)
+            with first:
+                st.html(alloy_answer.first(table, best, service.environment))
         else:
             st.html(aside(service_form.refusal(service), "refused"))
 
@@ -83,7 +87,7 @@ def _of_the_cloth(line: Line | None) -> list[Message]:
     return [m for m in line.messages if m.field != "alloy"] if line else []
 
 
-def _answer(line: Line | None, service: Conditions) -> None:
+def _answer(line: Line | None, service: Conditions) -> pd.DataFrame:
     table = compare_for_line(
         enquiry_form.as_list(),
         service,
@@ -98,6 +102,9 @@ def _answer(line: Line | None, service: Conditions) -> None:
         with st.container(key="no_prices"):
             st.html(aside("There are no prices until this is mended."))
             st.html(message_list(refused))
+    if said := alloy_answer.rests_on(table):
+        with st.container(key="alloy_rests_on"):
+            st.html(said)
     with st.container(key="alloy_cautions"):
         st.html(alloy_answer.cautions(table))
     with st.container(key="compared"):
@@ -109,6 +116,7 @@ def _answer(line: Line | None, service: Conditions) -> None:
         with st.container(key="alloy", border=True):
             _alloy(table, chosen)
     _bar(table)
+    return table
 
 
 def _title(table: pd.DataFrame) -> None:

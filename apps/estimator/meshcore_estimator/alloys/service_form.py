@@ -7,14 +7,17 @@ from collections.abc import Mapping, Sequence
 
 import streamlit as st
 
+from meshcore.alloys.comparison.assumptions import FIELD_WORDS, written
 from meshcore.alloys.comparison.conditions import (
     CHOICES,
     ENVIRONMENTS,
     NOT_KNOWN,
     SERVICES,
+    THREE_WAY,
     WATERS_MG_L,
 )
-from meshcore.alloys.comparison.reading_conditions import CONDITION_FIELDS
+from meshcore.alloys.comparison.reading_conditions import AMOUNTS, CONDITION_FIELDS
+from meshcore.alloys.comparison.surroundings import Environment
 from meshcore.alloys.methods.outdoor_loss import DEFAULT_LOST_SHARE
 from meshcore.messages import Message
 from meshcore_estimator.shared import fields
@@ -42,11 +45,39 @@ LABELS: Mapping[str, str] = {
     "chloride": "Chloride of the water",
     "water_temperature": "Water temperature",
     "contact_metal": "Metal of frame or fasteners",
+    "concentration": "Strength",
+    "ph": "pH",
+    "chlorine": "Free chlorine",
+    "flow": "Speed of the water",
+    "hours": "Hours at temperature",
+    "zinc": "Zinc on the wire",
+    "coating": "Coating of the wire",
+    "temper": "Temper of the wire",
+    "load": "In tension",
+    "stagnant": "Stands still",
+    "abrasion": "Rubs",
+    "oxidisers": "Oxidising ions",
+    "ammonia": "Ammonia",
+    "h2s": "Hydrogen sulphide",
 }
+#: Fields in pairs, by the kind of surroundings; what is not shown is not read.
+_PAIRS: Mapping[str, tuple[tuple[str, ...], ...]] = {
+    "": (("chloride", "water_temperature"),),
+    "air": (("chloride", "water_temperature"),),
+    "water": (("chloride", "ph"), ("chlorine", "flow")),
+    "chemical": (("concentration", "chloride"),),
+    "ground": (),
+    "gas": (("concentration", "hours"),),
+    "hot air": (("hours",),),
+}
+_WORDS = {"yes": "Yes", "no": "No", NOT_KNOWN: "Not known"}
 _SINGLE = ("distance_to_sea", "distance_to_salted_road", "so2", "lost_share")
 _WASHINGS = {"rain": "Rain", "cleaned": "Cleaning", "neither": "Neither", NOT_KNOWN: "Not known"}
 _PLACES = {"sheltered_coast": "Baltic or German North Sea coast", "road_tunnel": "road tunnel"}
-_NEEDS = {"non_magnetic": "non-magnetic", "food_contact": "fit for food"}
+_NEEDS = {
+    "non_magnetic": "non-magnetic", "food_contact": "fit for food",
+    "drinking_water": "fit for drinking water",
+}  # fmt: skip
 _AFTER = {"weld": "welded", "form": "formed", "anneal": "annealed", "coat": "coated"}
 _CHOSEN = {"place": _PLACES, "must_be": _NEEDS, "after_weaving": {s: _AFTER[s] for s in SERVICES}}
 
@@ -78,7 +109,9 @@ def from_text(text: str) -> None:
 
 def texts() -> dict[str, str]:
     """Return the service as `read_conditions` of the library reads it."""
-    typed = {name: _typed(name) for name in CONDITION_FIELDS}
+    hidden = {name for pairs in _PAIRS.values() for pair in pairs for name in pair}
+    hidden -= {*_SINGLE, *(name for pair in _pairs() for name in pair)}
+    typed = {name: "" if name in hidden else _typed(name) for name in CONDITION_FIELDS}
     for group, flags in _CHOSEN.items():
         for flag in flags:
             typed[flag] = "yes" if flag in (st.session_state.get(_KEY + group) or ()) else ""
@@ -106,13 +139,22 @@ def draw(notes: Notes) -> None:
     _choice("environment", "Choose the air around the cloth")
     with st.container(key="surroundings"):
         if place := ENVIRONMENTS.get(_typed("environment")):
-            st.caption(f"{place.about[:1].upper()}{place.about[1:]}. ISO 9223 category taken as "
-                       f"{place.category}.")  # fmt: skip
+            said = f" ISO 9223 category taken as {place.category}." if place.category else ""
+            st.caption(f"{place.about[:1].upper()}{place.about[1:]}.{said}")
     _row(notes, "years_wanted", "temperature")
-    _row(notes, "chloride", "water_temperature")
+    for pair in _pairs():
+        _row(notes, *pair)
+    _three("load")
     _choice("contact_metal", "None, or insulated")
     _flags("must_be", "Must be")
     _flags("after_weaving", "After weaving, to be")
+    with st.expander("What else is known", key="more_known"):
+        for name in THREE_WAY:
+            if name != "load":
+                _three(name)
+        _choice("temper", "Not named")
+        _choice("coating", "Zinc, where the metal is coated")
+        _row(notes, "zinc")
     is_said = any(notes.get(name) for name in _SINGLE)
     with st.expander("Single values, if known better", expanded=is_said, key="single_values"):
         _air(notes)
@@ -134,8 +176,24 @@ def _air(notes: Notes) -> None:
         help="What washes deposits off. Out of the rain and never cleaned is the worst.",
     )  # fmt: skip
     place = ENVIRONMENTS.get(_typed("environment"))
-    _choice("corrosivity", f"{place.category}, by the surroundings" if place else "Not known")
+    category = place.category if place else ""
+    _choice("corrosivity", f"{category}, by the surroundings" if category else "Not known")
     _flags("place", "Place")
+
+
+def _pairs() -> tuple[tuple[str, ...], ...]:
+    place = ENVIRONMENTS.get(_typed("environment"))
+    return _PAIRS[place.kind if place else ""]
+
+
+def _three(name: str) -> None:
+    place = ENVIRONMENTS.get(_typed("environment"))
+    assumed = place.assumed.get(name) if place else None
+    st.segmented_control(
+        LABELS[name], list(_WORDS), key=_KEY + name, format_func=lambda word: _WORDS[word],
+        help=f"Taken as “{assumed}” where nothing is chosen." if assumed else
+        "Where nothing is chosen it is not known.", width="stretch",
+    )  # fmt: skip
 
 
 def _row(notes: Notes, *names: str) -> None:
@@ -173,7 +231,14 @@ def _typical(name: str) -> str:
         case "lost_share":
             return f"{DEFAULT_LOST_SHARE:.0%}"
         case _:
-            return ""
+            return _assumed(name, place)
+
+
+def _assumed(name: str, place: Environment) -> str:
+    """Value that a blank number is taken to have, as it is written."""
+    field = AMOUNTS[name].window if name in AMOUNTS else name
+    value = place.assumed.get(field)
+    return written(field, value) if isinstance(value, float) and field in FIELD_WORDS else ""
 
 
 def _distance(metres: float) -> str:
@@ -186,7 +251,7 @@ def _water(name: str) -> None:
     st.selectbox(
         LABELS[name], list(amounts), index=None, key=_shown(name), accept_new_options=True,
         format_func=lambda water: amounts.get(water, str(water)),
-        placeholder=f"e.g. {CONDITION_FIELDS[name]}",
+        placeholder=_typical(name) or f"e.g. {CONDITION_FIELDS[name]}",
     )  # fmt: skip
 
 

@@ -1,0 +1,123 @@
+"""The services that people ask about, on the page of alloys: each with an answer and its basis."""
+
+from __future__ import annotations
+
+import os
+import re
+from collections.abc import Mapping
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import pytest
+from browsing import NARROW, WIDE, settled, type_in, visiting
+from streamlit.testing.v1 import AppTest
+from test_page_alloys import _alloys_page, grid, said
+
+from meshcore_estimator.shared.settings import DEMO_VARIABLE
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser, Page
+
+#: Where pictures of the pages go, if anybody wants to look at them.
+SHOTS = "MESHCORE_SCREENSHOTS"
+#: Name → what is typed and chosen, and what must stand on the page: the verdict of some alloys.
+SERVICES: Mapping[str, tuple[Mapping[str, str], Mapping[str, str]]] = {
+    "indoor": ({"Surroundings": "Indoor"}, {"304": "meets", "316L": "meets"}),
+    "pool hall": ({"Surroundings": "Pool hall"}, {"316L": "not judged", "304": "fails"}),
+    "caustic": (
+        {"Surroundings": "Caustic soda", "Strength": "50 %", "Metal temperature": "110 °C"},
+        {"nickel 201": "marginal", "aluminium 5052": "fails", "316L": "fails"},
+    ),
+    "furnace": (
+        {"Surroundings": "Hot air", "Metal temperature": "900 °C"},
+        {"304": "fails", "carbon steel": "fails"},
+    ),
+    "sea water": ({"Surroundings": "Sea water"}, {"titanium grade 2": "meets", "316L": "fails"}),
+    "sour brine": (
+        {"Surroundings": "Sour brine", "Metal temperature": "60 °C"},
+        {"alloy C-276": "meets", "316L": "fails"},
+    ),
+    "drinking water": (
+        {"Surroundings": "Drinking water"}, {"316L": "meets", "434": "marginal"},
+    ),
+    "non-magnetic sieve": (
+        {"Surroundings": "Indoor", "Must be": "non-magnetic"},
+        {"304": "fails", "titanium grade 2": "meets", "alloy 400": "fails"},
+    ),
+}  # fmt: skip
+_KEYS = {
+    "Strength": "service_concentration",
+    "Metal temperature": "service_temperature",
+}
+
+
+@pytest.mark.parametrize("name", SERVICES)
+def test_the_answer_and_what_it_rests_on(name: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv(DEMO_VARIABLE, "1")
+    page = AppTest.from_function(_alloys_page, default_timeout=60).run()
+    typed, verdicts = SERVICES[name]
+    page.selectbox(key="service_environment").set_value(typed["Surroundings"].lower()).run()
+    for label, text in typed.items():
+        if label in _KEYS:
+            page.text_input(key=_KEYS[label]).set_value(text).run()
+    if "Must be" in typed:
+        page.pills(key="service_must_be").set_value(["non_magnetic"]).run()
+    assert not page.exception
+    shown = grid(page)
+    found = {a: v[0] for a, v in zip(shown["alloy"], shown["verdict"], strict=True)}
+    for alloy, verdict in verdicts.items():
+        assert found[alloy].endswith(verdict), alloy
+    assert "what would change a verdict" in said(page, "alloy_rests_on")
+
+
+def test_every_preset_shows_every_value_that_it_assumes(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv(DEMO_VARIABLE, "1")
+    page = AppTest.from_function(_alloys_page, default_timeout=60).run()
+    page.selectbox(key="service_environment").set_value("drinking water").run()
+    shown = said(page, "alloy_rests_on")
+    for words in (
+        "chloride: 250 mg/l (assumed)", "temperature: 20 °C (assumed)", "pH: 7.5 (assumed)",
+        "free chlorine: 0.5 mg/l (assumed)", "ammonia: no (assumed)", "in tension: not known",
+    ):  # fmt: skip
+        assert words in shown
+
+
+def _choose(page: Page, label: str, option: str) -> None:
+    if label == "Must be":
+        page.get_by_role("button", name=option, exact=True).click()
+    else:
+        box = page.get_by_role("combobox", name=label)
+        box.click()
+        box.fill(option)
+        page.get_by_role("option", name=option, exact=True).click()
+    settled(page)
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize("size", [WIDE, NARROW], ids=["wide", "narrow"])
+@pytest.mark.parametrize("name", SERVICES)
+def test_in_a_browser(name: str, size: tuple[int, int], browser: Browser, app_url: str) -> None:
+    typed, _ = SERVICES[name]
+    with visiting(browser, f"{app_url}/alloys", size) as page:
+        for label, text in typed.items():
+            if label in _KEYS:
+                type_in(page, label, text)
+            else:
+                _choose(page, label, text)
+        assert page.locator(".stException").count() == 0
+        assert page.locator(".st-key-alloy_rests_on li").count() >= 3
+        over = page.evaluate(
+            "document.documentElement.scrollWidth - document.documentElement.clientWidth"
+        )
+        assert over <= 0
+        first = page.locator(".st-key-alloys_first")
+        if size == NARROW:
+            box = first.bounding_box()
+            assert box is not None
+            assert box["y"] + box["height"] <= size[1], "the answer stands on the first screen"
+            assert re.search(r"\d+ (meet|fail)", first.inner_text())
+        else:
+            assert not first.is_visible()
+        if folder := os.environ.get(SHOTS):
+            target = Path(folder) / f"{name.replace(' ', '-')}-{size[0]}.png"
+            page.screenshot(path=target, full_page=size == WIDE)
