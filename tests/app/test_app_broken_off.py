@@ -7,13 +7,13 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 import pytest
-from browsing import PATIENCE, type_in, visiting
+from browsing import PATIENCE, settled, type_in, visiting
 from browsing import field as field_of
 from playwright.sync_api import expect
 from streamlit.proto.ForwardMsg_pb2 import ForwardMsg
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser, Page, WebSocketRoute
+    from playwright.sync_api import Browser, Page, Route, WebSocketRoute
 
 pytestmark = pytest.mark.browser
 
@@ -66,6 +66,25 @@ def test_an_offer_taken_up_in_a_run_that_never_reached_the_page_is_taken_up(
         assert loss.lost
         expect_fields(page, Mesh_count="", Quantity="5", Length="50 ft")
         expect(page.locator(".st-key-status")).to_contain_text("OK", timeout=PATIENCE)
+
+
+def test_fields_that_are_loaded_late_are_filled(browser: Browser, app_url: str) -> None:
+    held: list[Route] = []
+
+    def hold(route: Route) -> None:
+        held.append(route)
+
+    def prepare(page: Page) -> None:
+        page.route("**/TextInput.*.js", hold)
+
+    with visiting(browser, app_url, prepare=prepare) as page:
+        settled(page)
+        assert held
+        for route in held:
+            route.continue_()
+        expect_fields(page, Mesh_count="10 / in", Width="48 in", Quantity="3")
+        type_in(page, "Length", "50 ft")
+        expect_fields(page, Mesh_count="10 / in", Width="48 in", Quantity="3", Length="50 ft")
 
 
 def test_what_is_emptied_stays_empty(browser: Browser, app_url: str) -> None:

@@ -171,7 +171,8 @@ def _air(notes: Notes) -> None:
     _row(notes, *_SINGLE[:2])
     _row(notes, *_SINGLE[2:])
     st.segmented_control(
-        LABELS["washing"], list(_WASHINGS), key=_shown("washing"), required=True,
+        LABELS["washing"], list(_WASHINGS), key=_shown("washing"), persist_state="session",
+        required=True,
         format_func=lambda name: _WASHINGS[name], width="stretch",
         help="What washes deposits off. Out of the rain and never cleaned is the worst.",
     )  # fmt: skip
@@ -210,6 +211,7 @@ def _text(name: str) -> None:
     st.text_input(
         LABELS[name],
         key=_shown(name),
+        persist_state="session",
         placeholder=_typical(name) or f"e.g. {CONDITION_FIELDS[name]}",
         live=_PAUSE,
         autocomplete="off",
@@ -249,7 +251,8 @@ def _water(name: str) -> None:
     amounts = {water: f"{water.capitalize()}, {short(mg_l, 6)} mg/l"
                for water, mg_l in WATERS_MG_L.items()}  # fmt: skip
     st.selectbox(
-        LABELS[name], list(amounts), index=None, key=_shown(name), accept_new_options=True,
+        LABELS[name], list(amounts), index=None, key=_shown(name), persist_state="session",
+        accept_new_options=True,
         format_func=lambda water: amounts.get(water, str(water)),
         placeholder=_typical(name) or f"e.g. {CONDITION_FIELDS[name]}",
     )  # fmt: skip
@@ -258,7 +261,8 @@ def _water(name: str) -> None:
 def _choice(name: str, blank: str) -> None:
     with st.container(key=f"field_{name}"):
         st.selectbox(
-            LABELS[name], CHOICES[name], index=None, key=_shown(name), placeholder=blank,
+            LABELS[name], CHOICES[name], index=None, key=_shown(name), persist_state="session",
+            placeholder=blank,
             format_func=lambda choice: f"{choice[:1].upper()}{choice[1:]}",
         )  # fmt: skip
 
@@ -266,5 +270,6 @@ def _choice(name: str, blank: str) -> None:
 def _flags(group: str, label: str) -> None:
     st.pills(
         label, list(_CHOSEN[group]), selection_mode="multi", key=_shown(group),
+        persist_state="session",
         format_func=lambda flag: _CHOSEN[group][flag],
     )  # fmt: skip

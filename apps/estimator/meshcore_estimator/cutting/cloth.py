@@ -89,13 +89,13 @@ def _row(
 
 def _text(name: str, worked_out: str) -> None:
     st.text_input(
-        LABELS[name], key=fields.show(_KEY, _KEY + name),
+        LABELS[name], key=fields.show(_KEY, _KEY + name), persist_state="session",
         placeholder=worked_out or f"e.g. {_EXAMPLES[name]}", live=_PAUSE, autocomplete="off",
     )  # fmt: skip
 
 
 def _weave(name: str, _worked_out: str) -> None:
-    st.selectbox(LABELS[name], WEAVES, key=fields.show(_KEY, _KEY + name))
+    st.selectbox(LABELS[name], WEAVES, key=fields.show(_KEY, _KEY + name), persist_state="session")
 
 
 def _alloy(name: str, _worked_out: str) -> None:
@@ -103,6 +103,7 @@ def _alloy(name: str, _worked_out: str) -> None:
         LABELS[name],
         [alloy.designation for alloy in installed_registry().alloys],
         key=fields.show(_KEY, _KEY + name),
+        persist_state="session",
         placeholder="Choose, or type a trade, UNS or EN number",
         accept_new_options=True,
     )

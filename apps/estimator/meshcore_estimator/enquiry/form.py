@@ -244,6 +244,7 @@ def _text(completed: Mapping[str, str], name: str, hint: str = "") -> None:
     st.text_input(
         LABELS[name],
         key=_shown(name),
+        persist_state="session",
         placeholder=completed.get(name) or f"e.g. {_EXAMPLES[name]}",
         help=hint or None,
         live=_PAUSE,
@@ -252,7 +253,9 @@ def _text(completed: Mapping[str, str], name: str, hint: str = "") -> None:
 
 
 def _weave(name: str) -> None:
-    st.selectbox(LABELS[name], WEAVES, key=_shown(name), accept_new_options=True)
+    st.selectbox(
+        LABELS[name], WEAVES, key=_shown(name), persist_state="session", accept_new_options=True
+    )
 
 
 def _alloy(name: str) -> None:
@@ -264,6 +267,7 @@ def _alloy(name: str) -> None:
         LABELS[name],
         list(numbers),
         key=_shown(name),
+        persist_state="session",
         format_func=lambda alloy: numbers.get(alloy, str(alloy)),
         placeholder="Choose, or type a trade, UNS or EN number",
         accept_new_options=True,
@@ -272,13 +276,20 @@ def _alloy(name: str) -> None:
 
 def _form(name: str) -> None:
     st.segmented_control(
-        "Supplied as", FORMS, key=_shown(name), required=True, width="stretch",
+        "Supplied as", FORMS, key=_shown(name), persist_state="session",
+        required=True, width="stretch",
         format_func=str.capitalize,
     )  # fmt: skip
 
 
 def _shape(name: str) -> None:
-    st.selectbox(LABELS[name], shape_names(), key=_shown(name), format_func=str.capitalize)
+    st.selectbox(
+        LABELS[name],
+        shape_names(),
+        key=_shown(name),
+        persist_state="session",
+        format_func=str.capitalize,
+    )
 
 
 def _piece_sizes(name: str) -> None:
@@ -286,7 +297,7 @@ def _piece_sizes(name: str) -> None:
         _size_fields(_typed("shape"))
         return
     st.text_area(
-        LABELS[name], key=_shown(name), height="content",
+        LABELS[name], key=_shown(name), persist_state="session", height="content",
         placeholder="e.g. points (0, 0) (300, 0) (300, 200) mm",
     )  # fmt: skip
 
@@ -300,6 +311,7 @@ def _size_fields(shape: str) -> None:
             column.text_input(
                 size.capitalize(),
                 key=_shown(_size_name(shape, size)),
+                persist_state="session",
                 placeholder=f"e.g. {_SIZE_EXAMPLES[kind]}",
                 live=_PAUSE,
                 autocomplete="off",
@@ -308,13 +320,15 @@ def _size_fields(shape: str) -> None:
 
 def _services(name: str) -> None:
     offered = [s.name for _, s in plugins.installed().collect("meshcore_services", Service)]
-    st.multiselect(LABELS[name], offered, key=_shown(name), placeholder="None", select_all=False,
+    st.multiselect(LABELS[name], offered, key=_shown(name), persist_state="session",
+                   placeholder="None", select_all=False,
                    accept_new_options=True)  # fmt: skip
 
 
 def _path() -> None:
     st.segmented_control(
-        "Wire path", list(PATH_WORDS), key=_shown("path_model"), required=True, width="stretch",
+        "Wire path", list(PATH_WORDS), key=_shown("path_model"), persist_state="session",
+        required=True, width="stretch",
         format_func=lambda name: PATH_WORDS[name].capitalize(),
         help="How the length of wire in the cloth is reckoned. The other rule is shown beside it.",
     )  # fmt: skip

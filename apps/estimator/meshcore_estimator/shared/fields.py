@@ -61,7 +61,12 @@ def write(form: str, values: Mapping[str, object]) -> None:
 
 
 def show(form: str, key: str) -> str:
-    """Return the key of a field that is about to be drawn, with what is kept put into it."""
+    """Return the key of a field that is about to be drawn, with what is kept put into it.
+
+    The field is to be drawn with ``persist_state="session"``. The page may show where a field is
+    to stand before it has loaded what draws it; what is put into such a field is then sent with
+    each run until the field has answered.
+    """
     group: _Group = st.session_state[_GROUPS][form]
     group.now.add(key)
     if key not in group.drawn:

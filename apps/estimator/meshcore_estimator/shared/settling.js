@@ -13,6 +13,9 @@ const GRID = '[data-testid="stDataFrame"], #portal, .gdg-style';
 const TICKS = '[class*="st-key-book_rules"], [data-testid="stElementToolbar"]';
 // A hand that holds still may move this far between pressing and letting go [px].
 const STILL = 6;
+// Pictures drawn before a cell that was typed over is taken for one that cannot be changed: a
+// second on a quiet machine, and as much longer as a busy one takes to draw.
+const FRAMES = 60;
 const WORDS = {
   offline: "No connection to the estimator. What you typed stays here and is sent when it is back.",
   gone: "There is nothing to save for this enquiry any more.",
@@ -145,30 +148,40 @@ function begin() {
   // focus would begin the cell anew, letter by letter, so it is held and written into the field.
   const open = () => document.querySelector("#portal input, #portal textarea");
   let opening = null;
+  const press = (target, key) => target.dispatchEvent(
+    new KeyboardEvent("keydown", { key, code: key, bubbles: true, cancelable: true }));
   const replay = (field) => {
-    const keys = opening;
+    const { keys } = opening;
     opening = null;
-    for (const key of keys ?? []) {
-      if (key.length === 1) write(field, field.value + key);
-      else field.dispatchEvent(
-        new KeyboardEvent("keydown", { key, code: key, bubbles: true, cancelable: true }));
-    }
-    if (keys?.some((key) => key.length > 1)) setTimeout(ask);
+    const end = keys.findIndex((key) => key.length > 1);
+    const letters = end < 0 ? keys : keys.slice(0, end);
+    if (letters.length) write(field, field.value + letters.join(""));
+    if (end < 0) return;
+    setTimeout(() => {
+      press(field, keys[end]);
+      setTimeout(ask);
+    });
   };
+  // A cell that cannot be changed opens no field: then its letters are for nothing, and the first
+  // key that goes on from it is.
+  const waitForField = (mine, frames) => requestAnimationFrame(() => {
+    if (opening !== mine || open()) return;
+    if (frames > 0) return void waitForField(mine, frames - 1);
+    opening = null;
+    const key = mine.keys.find((one) => one.length > 1);
+    if (key) press(mine.cell, key);
+  });
   const intoCell = (event) => {
     if (!event.isTrusted || event.ctrlKey || event.metaKey || event.altKey) return false;
-    if (!event.target.closest?.('[data-testid="stDataFrame"]')) return false;
     if (opening) {
       if (event.key.length !== 1 && !["Enter", "Tab"].includes(event.key)) return false;
-      opening.push(event.key);
+      opening.keys.push(event.key);
       return true;
     }
+    if (!event.target.closest?.('[data-testid="stDataFrame"]')) return false;
     if (event.key.length === 1) {
-      const mine = (opening = []);
-      // A cell that cannot be changed opens none: then nothing more is held.
-      requestAnimationFrame(() => requestAnimationFrame(() => {
-        if (opening === mine && !open()) opening = null;
-      }));
+      opening = { keys: [], cell: event.target };
+      waitForField(opening, FRAMES);
     }
     return false;
   };
