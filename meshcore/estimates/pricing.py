@@ -13,10 +13,13 @@ from meshcore.costing.items import PricingRule
 from meshcore.costing.ledger import Ledger
 from meshcore.costing.order_columns import OrderColumns
 from meshcore.costing.pipeline import price_columns
+from meshcore.enquiry import ROLL
+from meshcore.estimates.choosing import Pricing, widths_by_price
 from meshcore.estimates.orders import form_columns, order_columns, same_cloth
 from meshcore.messages import MessageLog
 from meshcore.reading.tables.intake import EnquiryColumns
-from meshcore.supply.consumption import SupplyColumns, consume
+from meshcore.supply.closer import closer_runs
+from meshcore.supply.consumption import FormColumns, SupplyColumns, consume
 from meshcore.supply.cutting import CuttingEffort, CuttingPlan, PlannedSupply, plan_cutting
 from meshcore.supply.policy import SupplyPolicy
 from meshcore.supply.shapes.columns import PieceColumns
@@ -80,7 +83,7 @@ def price_orders(job: PricingJob, log: MessageLog, progress: Progress) -> Priced
 
 def _priced_once(job: PricingJob, log: MessageLog, progress: Progress) -> PricedOrders:
     forms = form_columns(job.read, job.cloth, job.pieces, log.refused())
-    planned = PlannedSupply(consume(forms, job.policy, log), ())
+    planned = PlannedSupply(_whole_rows(job, forms, log), ())
     if job.cutting is not None:
         group = same_cloth(job.read, job.cloth, log.refused())
         planned = plan_cutting(
@@ -91,6 +94,21 @@ def _priced_once(job: PricingJob, log: MessageLog, progress: Progress) -> Priced
     orders = order_columns(job.read, job.cloth, planned.supply, job.mass_kg_m2, log.refused())
     ledger = price_columns(orders, job.rules, job.book, log)
     return PricedOrders(planned.supply, planned.plans, orders, ledger, log)
+
+
+def _whole_rows(job: PricingJob, forms: FormColumns, log: MessageLog) -> SupplyColumns:
+    """Cloth of each line in whole rows, strips and pieces from the width that costs least."""
+    standing = ~log.refused()
+    if not (standing & (forms.form != ROLL)).any():
+        return consume(forms, job.policy, log)
+    closer = closer_runs(forms, job.pieces.shapes, job.policy, standing)
+    tried = log.copy()
+    supply = consume(forms, job.policy, tried, piece_runs_m=closer)
+    fits = ~tried.refused() & np.isfinite(supply.gross_area_m2)
+    orders = order_columns(job.read, job.cloth, supply, job.mass_kg_m2, ~fits)
+    pricing = Pricing(job.book, job.rules, job.mass_kg_m2)
+    stock = widths_by_price(forms, closer, orders, job.policy, pricing, fits)
+    return consume(forms, job.policy, log, stock, closer)
 
 
 def _fallen_among_others(priced: PricedOrders, before: BoolArray) -> BoolArray:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 
@@ -60,7 +62,18 @@ class SupplyColumns:
     width_high: FloatArray
 
 
-def consume(forms: FormColumns, policy: SupplyPolicy, log: MessageLog) -> SupplyColumns:
+def take_forms(forms: FormColumns, rows: IntArray) -> FormColumns:
+    """Return some of the lines."""
+    return FormColumns(*(getattr(forms, name)[rows] for name in FormColumns.__slots__))
+
+
+def consume(
+    forms: FormColumns,
+    policy: SupplyPolicy,
+    log: MessageLog,
+    stock: IntArray | None = None,
+    piece_runs_m: FloatArray | None = None,
+) -> SupplyColumns:
     """Work out the cloth that each line consumes.
 
     Parameters
@@ -71,6 +84,12 @@ def consume(forms: FormColumns, policy: SupplyPolicy, log: MessageLog) -> Supply
         Stock widths, roll lengths, trims and tolerances.
     log
         Receives a refusal for each line that no stock cloth can serve.
+    stock
+        Number of the stock width that strips and pieces are to be cut from, where it holds them;
+        -1, or None for all, is the one that takes the least area.
+    piece_runs_m
+        Length that all pieces of a line's item take on each stock width where they are laid closer
+        than in rows of boxes [m], one column a width; NaN where they are not.
 
     Returns
     -------
@@ -86,10 +105,11 @@ def consume(forms: FormColumns, policy: SupplyPolicy, log: MessageLog) -> Supply
     is_roll = forms.form == ROLL
     if is_roll.all():
         return _rolls(forms, policy, log, is_roll)
-    parts = [
+    wanted = np.full(len(is_roll), -1) if stock is None else stock
+    parts: list[tuple[BoolArray, Callable[..., SupplyColumns]]] = [
         (is_roll, _rolls),
-        (forms.form == STRIP, _strips),
-        (forms.form == PIECE, _pieces),
+        (forms.form == STRIP, partial(_strips, wanted)),
+        (forms.form == PIECE, partial(_pieces, wanted, piece_runs_m)),
     ]
     columns = {name: np.full(len(is_roll), np.nan) for name in SupplyColumns.__slots__}
     for mask, work in parts:
@@ -169,15 +189,17 @@ def _ratios(tolerance: Tolerance, lines: int) -> dict[str, FloatArray]:
 
 
 def _strips(
-    forms: FormColumns, policy: SupplyPolicy, log: MessageLog, mask: BoolArray
+    wanted: IntArray, forms: FormColumns, policy: SupplyPolicy, log: MessageLog, mask: BoolArray
 ) -> SupplyColumns:
     pooled, share = _pooled(forms)
-    stock, across = _best_width(forms.width_m, pooled, policy.kerf_m, policy)
-    _refuse_wide(forms, policy, log, mask & (across == 0))
+    across = _across(forms.width_m, policy.kerf_m, policy)
+    place = _chosen(_rows(pooled, across), wanted, policy)
+    _refuse_wide(forms, policy, log, mask & (place < 0))
     too_long = mask & (forms.length_m > policy.full_length_m * (1.0 + SLACK))
     if not policy.join_beyond_roll:
         _refuse_long(forms, policy, log, too_long)
-    rows = np.ceil(pooled / np.where(across > 0, across, np.nan))
+    stock = _widths(place, policy)
+    rows = np.ceil(pooled / _at(across, place))
     run = rows * forms.length_m
     return SupplyColumns(
         stock_width_m=stock,
@@ -193,20 +215,22 @@ def _strips(
 
 
 def _pieces(
-    forms: FormColumns, policy: SupplyPolicy, log: MessageLog, mask: BoolArray
+    wanted: IntArray,
+    closer_m: FloatArray | None,
+    forms: FormColumns,
+    policy: SupplyPolicy,
+    log: MessageLog,
+    mask: BoolArray,
 ) -> SupplyColumns:
-    gap = policy.spacing_m
     pooled, share = _pooled(forms)
-    upright_stock, upright = _best_width(forms.width_m, pooled, gap, policy)
-    turned_stock, turned = _best_width(forms.length_m, pooled, gap, policy)
-    upright_run = _rows_length(pooled, upright, forms.length_m, gap, policy)
-    turned_run = _rows_length(pooled, turned, forms.width_m, gap, policy)
-    upright_area, turned_area = upright_stock * upright_run, turned_stock * turned_run
-    turn = np.isnan(upright_area) | (turned_area < upright_area)
-    stock = np.where(turn, turned_stock, upright_stock)
-    run = np.where(turn, turned_run, upright_run)
+    runs = box_runs(forms, pooled, policy)
+    if closer_m is not None:
+        runs = np.fmin(runs, closer_m)
+    place = _chosen(runs, wanted, policy)
+    stock, run = _widths(place, policy), _at(runs, place)
+    run[np.isnan(forms.quantity)] = np.nan
     sized = mask & ~np.isnan(forms.width_m) & ~np.isnan(forms.length_m)
-    _refuse_large(forms, policy, log, sized & np.isnan(run) & ~np.isnan(forms.quantity))
+    _refuse_large(forms, policy, log, sized & (place < 0))
     return SupplyColumns(
         stock_width_m=stock,
         run_length_m=run * share,
@@ -220,48 +244,59 @@ def _pieces(
     )
 
 
+def box_runs(forms: FormColumns, pooled: FloatArray, policy: SupplyPolicy) -> FloatArray:
+    """Length that pieces take in rows of boxes, the better way round, on each stock width [m]."""
+    gap, ways = policy.spacing_m, []
+    for across_m, along_m in (
+        (forms.width_m, forms.length_m),
+        (forms.length_m, forms.width_m),
+    ):
+        rows = _rows(pooled, _across(across_m, gap, policy))
+        fits = along_m <= policy.full_length_m * (1.0 + SLACK)
+        ways.append(np.where(fits[:, np.newaxis], rows * (along_m + gap)[:, np.newaxis], np.nan))
+    return np.fmin(*ways)
+
+
+def _across(width_m: FloatArray, gap_m: float, policy: SupplyPolicy) -> FloatArray:
+    """How many lie side by side on each stock width, one column a width; NaN where none does."""
+    usable = np.array(policy.widths_m) - 2.0 * policy.edge_trim_m
+    across = np.floor((usable + gap_m) / (width_m + gap_m)[:, np.newaxis] + SLACK)
+    return np.where(across > 0, across, np.nan)
+
+
+def _rows(pooled: FloatArray, across: FloatArray) -> FloatArray:
+    # Whether it fits across does not hang on the quantity, which may still be open.
+    rows: FloatArray = np.ceil(np.where(np.isnan(pooled), 1.0, pooled)[:, np.newaxis] / across)
+    return rows
+
+
+def _chosen(runs: FloatArray, wanted: IntArray, policy: SupplyPolicy) -> IntArray:
+    """Choose the stock width wanted, where it serves, or that of the least area."""
+    area = np.where(np.isnan(runs), np.inf, runs * np.array(policy.widths_m))
+    # Of equals to the last bits of a float, the narrowest.
+    near = area <= area.min(axis=1, keepdims=True) * (1.0 + SLACK)
+    least = np.argmax(near, axis=1)
+    held = np.maximum(wanted, 0)
+    serves = (wanted >= 0) & np.isfinite(_at(area, held))
+    place: IntArray = np.where(serves, held, least)
+    return np.where(np.isfinite(area).any(axis=1), place, -1)
+
+
+def _at(columns: FloatArray, place: IntArray) -> FloatArray:
+    """Value at each line's place; NaN where it has none."""
+    found = columns[np.arange(len(place)), np.maximum(place, 0)]
+    return np.where(place < 0, np.nan, found)
+
+
+def _widths(place: IntArray, policy: SupplyPolicy) -> FloatArray:
+    return np.where(place < 0, np.nan, np.array(policy.widths_m)[place])
+
+
 def _pooled(forms: FormColumns) -> tuple[FloatArray, FloatArray]:
     """Quantity of each line's item, over all its lines, and the line's share of it."""
     pooled = group_sums(forms.quantity, forms.item)
     share = np.ones(len(pooled)) if pooled is forms.quantity else forms.quantity / pooled
     return pooled, share
-
-
-def _best_width(
-    width_m: FloatArray, quantity: FloatArray, gap_m: float, policy: SupplyPolicy
-) -> tuple[FloatArray, FloatArray]:
-    """Stock width that takes the least area in whole rows, and how many lie across it."""
-    best = np.full(len(width_m), np.nan)
-    best_across = np.zeros(len(width_m))
-    least = np.full(len(width_m), np.inf)
-    for stock in policy.widths_m:
-        usable = stock - 2.0 * policy.edge_trim_m
-        across = np.floor((usable + gap_m) / (width_m + gap_m) + SLACK)
-        across = np.where(np.isnan(across), 0.0, across)
-        # Whether it fits across does not hang on the quantity, which may still be open.
-        rows = np.ceil(np.where(np.isnan(quantity), 1.0, quantity) / _above_zero(across))
-        better = stock * rows < least * (1.0 - SLACK)
-        best = np.where(better, stock, best)
-        best_across = np.where(better, across, best_across)
-        least = np.where(better, stock * rows, least)
-    return best, best_across
-
-
-def _above_zero(across: FloatArray) -> FloatArray:
-    return np.where(across > 0, across, np.nan)
-
-
-def _rows_length(
-    quantity: FloatArray,
-    across: FloatArray,
-    height_m: FloatArray,
-    gap_m: float,
-    policy: SupplyPolicy,
-) -> FloatArray:
-    rows = np.ceil(quantity / np.where(across > 0, across, np.nan))
-    fits = height_m <= policy.full_length_m * (1.0 + SLACK)
-    length: FloatArray = np.where(fits, rows * (height_m + gap_m), np.nan)
-    return length
 
 
 def _source_rolls(
