@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from meshcore.arrays import BoolArray, FloatArray
+from meshcore.arrays import BoolArray, FloatArray, IntArray
 from meshcore.costing.book.price_book import PriceBook
 from meshcore.costing.items import PricingRule
 from meshcore.costing.ledger import Ledger
@@ -16,13 +16,14 @@ from meshcore.costing.pipeline import price_columns
 from meshcore.enquiry import ROLL
 from meshcore.estimates.choosing import Pricing, widths_by_price
 from meshcore.estimates.orders import form_columns, order_columns, same_cloth
-from meshcore.messages import MessageLog
+from meshcore.messages import Message, MessageLog
 from meshcore.reading.tables.intake import EnquiryColumns
 from meshcore.supply.closer import closer_runs
 from meshcore.supply.consumption import FormColumns, SupplyColumns, consume
 from meshcore.supply.cutting import CuttingEffort, CuttingPlan, PlannedSupply, plan_cutting
 from meshcore.supply.policy import SupplyPolicy
 from meshcore.supply.shapes.columns import PieceColumns
+from meshcore.supply.together import group_sums
 from meshcore.weave.cloth import ClothColumns
 
 #: Called with the stage about to start and the share of the work already done.
@@ -83,17 +84,66 @@ def price_orders(job: PricingJob, log: MessageLog, progress: Progress) -> Priced
 
 def _priced_once(job: PricingJob, log: MessageLog, progress: Progress) -> PricedOrders:
     forms = form_columns(job.read, job.cloth, job.pieces, log.refused())
-    planned = PlannedSupply(_whole_rows(job, forms, log), ())
-    if job.cutting is not None:
-        group = same_cloth(job.read, job.cloth, log.refused())
-        planned = plan_cutting(
-            forms, job.pieces.shapes, group, planned.supply, job.policy, job.cutting, log,
-            lambda share: progress("Planning the cutting", _BEFORE_CUTTING + _CUTTING * share),
-        )  # fmt: skip
+    whole = _whole_rows(job, forms, log)
+    if job.cutting is None:
+        return _at_prices(job, PlannedSupply(whole, ()), log, progress)
+    group = same_cloth(job.read, job.cloth, log.refused())
+    unplanned = log.copy()
+    planned = plan_cutting(
+        forms, job.pieces.shapes, group, whole, job.policy, job.cutting, log,
+        lambda share: progress("Planning the cutting", _BEFORE_CUTTING + _CUTTING * share),
+    )  # fmt: skip
+    made = _at_prices(job, planned, log, progress)
+    if job.cutting.bias_45 or job.cutting.warp_along_long_side:
+        # Whole rows do not mind how a piece must lie, so they are no other way to cut it.
+        return made
+    rows = _at_prices(job, PlannedSupply(whole, ()), unplanned.copy(), progress)
+    return _never_dearer(job, made, rows, unplanned, progress)
+
+
+def _at_prices(
+    job: PricingJob, planned: PlannedSupply, log: MessageLog, progress: Progress
+) -> PricedOrders:
     progress("Pricing", 0.7)
     orders = order_columns(job.read, job.cloth, planned.supply, job.mass_kg_m2, log.refused())
     ledger = price_columns(orders, job.rules, job.book, log)
     return PricedOrders(planned.supply, planned.plans, orders, ledger, log)
+
+
+def _never_dearer(
+    job: PricingJob,
+    made: PricedOrders,
+    rows: PricedOrders,
+    unplanned: MessageLog,
+    progress: Progress,
+) -> PricedOrders:
+    """Keep the plans of the orders that they make no dearer; the others are cut in whole rows."""
+    order = made.orders.order
+    dearer = _by_order(made.ledger, order) > _by_order(rows.ledger, order)
+    back = dearer & ~made.log.refused()
+    if not back.any():
+        return made
+    supply = SupplyColumns(
+        *(
+            np.where(back, getattr(rows.supply, name), getattr(made.supply, name))
+            for name in SupplyColumns.__slots__
+        )
+    )
+    plans = tuple(plan for plan in made.plans if not back[plan.rows].any())
+    log = unplanned.copy()
+    planned_rows = np.concatenate([plan.rows for plan in made.plans])
+    text = "no plan that was found makes the order cheaper than whole rows, so it is cut in these."
+    said = Message("form", "", text, "note", code="supply.plan_not_cheaper")
+    log.add(planned_rows[back[planned_rows]], said)
+    for plan in plans:
+        for message in plan.notes:
+            log.add(plan.rows, message)
+    return _at_prices(job, PlannedSupply(supply, plans), log, progress)
+
+
+def _by_order(ledger: Ledger, order: IntArray) -> FloatArray:
+    """Price of each line's order, on each of its lines [minor units]."""
+    return group_sums(np.where(ledger.priced, ledger.price_minor, 0.0), order)
 
 
 def _whole_rows(job: PricingJob, forms: FormColumns, log: MessageLog) -> SupplyColumns:

@@ -14,6 +14,7 @@ from ezdxf.units import MM
 import meshcore as mc
 from meshcore.cli import main
 from meshcore.commands.cutting_report import plan_dxf, plan_svg, plan_text
+from meshcore.demo import demo_data
 from meshcore.enquiry import as_table
 from meshcore.supply.cutting import CuttingEffort
 from meshcore.supply.slitting.plan import SlitPlan
@@ -171,3 +172,31 @@ def test_overs_are_said() -> None:
     (note,) = replace(plan, layout=replace(plan.layout, items=items)).notes
     assert "1 strips over" in note.text
     assert note.severity == "note"
+
+
+def test_a_planned_order_is_never_dearer_than_one_cut_in_whole_rows() -> None:
+    """Three hundred random orders of one to three lines of strips and pieces of one cloth."""
+    rng = np.random.default_rng(20261125)
+    rows = []
+    for order in range(300):
+        for _ in range(int(rng.integers(1, 4))):
+            w, h = rng.integers(50, 700, 2).tolist()
+            kind = str(rng.choice(["strip", "rectangle", "disc"]))
+            cells = {
+                "strip": {"form": "strip", "width": f"{w} mm", "length": f"{h / 40:.1f} m"},
+                "rectangle": {"form": "piece", "dimensions": f"{w} mm x {h} mm"},
+                "disc": {"form": "piece", "shape": "disc", "dimensions": f"diameter {w} mm"},
+            }[kind]
+            rows.append({"order": order, "aperture": "2 mm", "wire_diameter": "1 mm",
+                         "alloy": "304", "quantity": int(rng.integers(1, 60)),
+                         **cells})  # fmt: skip
+    lines = pd.DataFrame(rows).fillna("")
+    policy = mc.read_supply_policy(demo_data() / "supply_policy.toml")
+    planned = mc.estimate_list(lines, supply_policy=policy, cutting=mc.CuttingEffort(0.02))
+    unplanned = mc.estimate_list(lines, supply_policy=policy)
+    by_order = planned.orders.order
+    sums = [np.bincount(by_order, weights=e.ledger.price_minor) for e in (planned, unplanned)]
+    assert (sums[0] <= sums[1]).all()
+    assert (sums[0] < sums[1]).sum() > 30
+    said = [m for e in planned for m in e.messages if m.code == "supply.plan_not_cheaper"]
+    assert len(said) > 0

@@ -66,14 +66,14 @@ def test_figures_of_a_plan(plan: SlitPlan) -> None:
 
 
 def test_slits_of_a_plan(plan: SlitPlan) -> None:
-    """Two between three lanes, two edge trims, one beside the lanes; each 10 m long, twice."""
-    assert plan.slit_length_m == 5 * 10.0 * 2
+    """One at the near edge and one along each of three lanes; each 10 m long, twice."""
+    assert plan.slit_length_m == 4 * 10.0 * 2
     untrimmed = replace(plan, terms=replace(TERMS, edge_trim_m=0.0))
     assert untrimmed.slit_length_m == 3 * 10.0 * 2
     full = (Lane(0.3, ((0, 1),)), Lane(0.3, ((0, 1),)), Lane(0.376, ((1, 2),)))
     exact = replace(plan, runs=(Run(0, 10.0, full, 2),), terms=replace(TERMS, kerf_m=0.0))
     assert exact.usable_m(exact.runs[0]) == pytest.approx(0.98)
-    assert exact.slit_length_m == 5 * 10.0 * 2
+    assert exact.slit_length_m == 4 * 10.0 * 2
     filled = (*full[:2], Lane(0.38, ((1, 2),)))
     exact = replace(exact, runs=(Run(0, 10.0, filled, 2),))
     assert exact.slit_length_m == 4 * 10.0 * 2

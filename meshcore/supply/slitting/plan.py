@@ -217,7 +217,7 @@ class SlitPlan:
 
     @property
     def slit_length_m(self) -> float:
-        """Length of all slits along the cloth, the edge trims included [m]."""
+        """Length of all slits along the cloth, those that trim the edges included [m]."""
         return sum(self._slits(run) * run.length_m * run.repeats for run in self.runs)
 
     def runs_of_stock(self, stock: int) -> tuple[Run, ...]:
@@ -232,8 +232,10 @@ class SlitPlan:
     def _slits(self, run: Run) -> int:
         if run.as_woven:
             return 0
-        slack = self._beside(run) > LEAST_OFFCUT_M
-        return len(run.lanes) - 1 + 2 * (self.terms.edge_trim_m > 0) + slack
+        if self.terms.edge_trim_m > 0:
+            # One at the near edge, and one along each lane: what is left beside keeps its edge.
+            return len(run.lanes) + 1
+        return len(run.lanes) - 1 + (self._beside(run) > LEAST_OFFCUT_M)
 
     def _beside(self, run: Run) -> float:
         """Width left beside the lanes of a run [m]."""
