@@ -69,7 +69,7 @@ def test_items_of_one_cloth_share_a_width_where_that_is_cheaper() -> None:
 def test_triangles_are_laid_in_rows_that_interlock() -> None:
     """Turned by half, two triangles fill one box: far less cloth than boxes take."""
     asked = mc.Enquiry(
-        **MESH, form=mc.Piece("triangle", side_a="300 mm", side_b="300 mm", side_c="300 mm"),
+        mesh_count="10 / in", wire_diameter="0.025 in", alloy="304", form=mc.Piece("triangle", side_a="300 mm", side_b="300 mm", side_c="300 mm"),
         quantity=400,
     )  # fmt: skip
     priced = mc.estimate(asked, supply_policy=POLICY)
@@ -81,7 +81,13 @@ def test_triangles_are_laid_in_rows_that_interlock() -> None:
 
 def test_discs_are_staggered_without_planning() -> None:
     priced = mc.estimate(
-        mc.Enquiry(**MESH, form=mc.Piece("disc", diameter="200 mm"), quantity=500),
+        mc.Enquiry(
+            mesh_count="10 / in",
+            wire_diameter="0.025 in",
+            alloy="304",
+            form=mc.Piece("disc", diameter="200 mm"),
+            quantity=500,
+        ),
         supply_policy=POLICY,
     )
     assert 100 * np.pi / 4 < priced.row["yield_pct"] < 100 * np.pi / np.sqrt(12)
