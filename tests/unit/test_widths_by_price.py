@@ -69,7 +69,8 @@ def test_items_of_one_cloth_share_a_width_where_that_is_cheaper() -> None:
 def test_triangles_are_laid_in_rows_that_interlock() -> None:
     """Turned by half, two triangles fill one box: far less cloth than boxes take."""
     asked = mc.Enquiry(
-        mesh_count="10 / in", wire_diameter="0.025 in", alloy="304", form=mc.Piece("triangle", side_a="300 mm", side_b="300 mm", side_c="300 mm"),
+        mesh_count="10 / in", wire_diameter="0.025 in", alloy="304",
+        form=mc.Piece("triangle", side_a="300 mm", side_b="300 mm", side_c="300 mm"),
         quantity=400,
     )  # fmt: skip
     priced = mc.estimate(asked, supply_policy=POLICY)
