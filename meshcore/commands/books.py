@@ -46,11 +46,16 @@ def _report(book: PriceBook) -> str:
     from meshcore.alloys.records.registry import installed_registry  # noqa: PLC0415
     from meshcore.costing.book.reporting import report_book  # noqa: PLC0415
     from meshcore.costing.items import PricingRule  # noqa: PLC0415
+    from meshcore.estimates.books import designated, doubts  # noqa: PLC0415
 
     rules = [r for _, r in plugins.installed().collect("meshcore_pricing_rules", PricingRule)]
-    report = report_book(book, installed_registry().alloys, rules, date.today())
+    registry, today = installed_registry(), date.today()
+    book = designated(book, registry)
+    report = report_book(book, registry.alloys, rules, today)
+    said = [f"{m.read}: {m.text}" for m in doubts(book, registry, rules, today)]
     note = f" {book.note}" if book.note else ""
-    return f"{book.name}, of {book.date}, prices in {book.currency}.{note}\n{report}"
+    head = f"{book.name}, of {book.date}, prices in {book.currency}.{note}"
+    return "\n".join([head, str(report), *said])
 
 
 def _changes(saved: PriceBook, edited: PriceBook) -> str:

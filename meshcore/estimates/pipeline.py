@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from datetime import date
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -17,6 +18,7 @@ from meshcore.costing.book.price_book import PriceBook
 from meshcore.costing.items import PricingRule
 from meshcore.demo import default_price_book
 from meshcore.enquiry import Enquiry, Service, as_table
+from meshcore.estimates.books import designated, doubts, say_doubts
 from meshcore.estimates.coatings import judge_coatings
 from meshcore.estimates.nominal import with_nominal_widths
 from meshcore.estimates.orders import form_columns
@@ -95,6 +97,7 @@ def estimate_list(
     book = price_book if price_book is not None else default_price_book()
     policy = supply_policy if supply_policy is not None else default_supply_policy()
     registry = installed_registry()
+    book = designated(book, registry)
     log = MessageLog(len(table))
     progress("Reading the lines", 0.0)
     read = with_nominal_widths(_read(table, registry, policy, log), policy, log)
@@ -117,6 +120,7 @@ def estimate_list(
     job = PricingJob(read, cloth, pieces, mass, policy, cutting, book, rules)
     priced = price_orders(job, log, progress)
     ledger, orders, supply, log = priced.ledger, priced.orders, priced.supply, priced.log
+    say_doubts(log, doubts(book, registry, [rule for _, rule in rules], date.today()))
     low, high = (
         billed_minor(ledger, orders, ratio) for ratio in (supply.length_low, supply.length_high)
     )

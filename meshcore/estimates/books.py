@@ -1,0 +1,56 @@
+"""The price book as a list is priced with it: alloys named as installed, and what is doubtful."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from datetime import date
+
+from meshcore.alloys.records.registry import Registry, resolve
+from meshcore.costing.book.judging import Known, judge_book, with_designations
+from meshcore.costing.book.price_book import PriceBook
+from meshcore.costing.items import PricingRule
+from meshcore.messages import Message, MessageLog
+
+#: Where a book keeps what was said of it, beside what rates made of its rows.
+_KEPT = ("", "doubts")
+
+
+def designated(book: PriceBook, registry: Registry) -> PriceBook:
+    """Return the book with each alloy under the name that the registry gives it."""
+
+    def designation(text: str) -> str:
+        found = resolve(registry, text)
+        return registry.alloys[found].designation if isinstance(found, int) else ""
+
+    return with_designations(book, designation)
+
+
+def doubts(
+    book: PriceBook, registry: Registry, rules: Sequence[PricingRule], today: date
+) -> tuple[Message, ...]:
+    """Say what is doubtful in a book, as installed alloys and rules see it."""
+    kept = book.resolved.get(_KEPT)
+    mark = (id(registry), tuple(rule.name for rule in rules), today)
+    if kept is not None and kept[0] == mark:
+        held: tuple[Message, ...] = kept[1]
+        return held
+    families = {a.designation.casefold(): a.family.casefold() for a in registry.alloys}
+
+    def designation(text: str) -> str:
+        found = resolve(registry, text)
+        return registry.alloys[found].designation if isinstance(found, int) else ""
+
+    def family(text: str) -> str:
+        return families.get(designation(text).casefold(), "")
+
+    known = Known(rules, designation, frozenset(families.values()), family)
+    said = judge_book(book, known, today)
+    book.resolved[_KEPT] = (mark, said)
+    return said
+
+
+def say_doubts(log: MessageLog, said: Sequence[Message]) -> None:
+    """Put what is doubtful in the book on every line that has a price."""
+    standing = ~log.refused()
+    for message in said:
+        log.add(standing, message)
