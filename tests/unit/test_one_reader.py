@@ -106,6 +106,21 @@ def _is_ordinary(field: str, value: float) -> bool:
 ROOT = Path(meshcore.__file__).parent
 #: Where digits are looked for outside the reader, by module and function, and why they may be.
 ALLOWED = {
+    "alloys/comparison/assumptions.py _nearest": "the program's own amounts",
+    "alloys/reading.py _alloy": "a number of a family's TOML file, which is one already",
+    "costing/ranges.py tornado": "the program's own amounts",
+    "lists/binary_workbooks.py _value": "a number that the file itself holds as one",
+    "lists/item_sheet.py _put_item": "the program's own amounts",
+    "lists/open_document.py _cells": "how many cells a cell spans, as the file format counts them",
+    "lists/open_document.py _repeated": "how often a cell repeats, as the file format counts it",
+    "lists/open_document.py _value": "a number that the file itself holds as one",
+    "lists/sheets.py": "the name of a cell in a workbook that is written",
+    "lists/sheets.py LiveCells.put": "a number that is written",
+    "supply/nesting/packer.py _read": "what the packer's own process answers",
+    "supply/shapes/dxf.py _metres": "the code of a unit, which the drawing holds as a number",
+    "supply/shapes/dxf_edges.py _old_polyline": "a number that the drawing itself holds as one",
+    "supply/slitting/planning.py _with_lanes": "the number of a layout, which the planner made",
+    "supply/solver/programme.py solve_linear": "the solver's own answer",
     "alloys/comparison/reading_conditions.py": "whether a temperature has a mark: asked then",
     "alloys/records/as_written.py": "numbers of standards, which are names",
     "alloys/records/spotting.py": "numbers of grades, which are names",
@@ -143,16 +158,24 @@ def _places(node: ast.AST, module: str, function: str) -> Iterator[tuple[str, in
 
 
 #: What a text is called where a number is made of it.
-_TEXTS = ("matched[", "match[", ".group(", "text", "str(cell", "cell)", ".strip(", "word")
+_TEXTS = (
+    "matched[", "match[", ".group(", "text", "str(", "cell)", ".strip(", "word", "value)", "number)",
+    ".get(", "part)", "said", "typed", "digits", "token",
+)  # fmt: skip
+#: What makes numbers of texts, besides float and its like, and patterns of digits.
+_MAKERS = ("to_numeric", "fromstring", "literal_eval", "eval", "atof", "genfromtxt", "loadtxt")
+_DIGITS = (r"\\d", "[0-9", "NUMBER")
 
 
 def _is_of_numbers(call: ast.Call) -> bool:
     """Whether a call matches digits, or makes a float of what looks like a text."""
     called = ast.unparse(call.func)
     texts = [ast.unparse(argument) for argument in call.args]
-    if called.startswith("re."):
-        return any(r"\\d" in text for text in texts)
-    makes = called in ("float", "int", "Decimal", "Fraction")
+    if called.startswith("re.") or ".str." in called:
+        return any(sign in text for text in texts for sign in _DIGITS)
+    if called.rpartition(".")[2] in _MAKERS:
+        return True
+    makes = called in ("float", "int", "Decimal", "Fraction", "complex")
     return makes and bool(texts) and any(sign in f"{texts[0]})" for sign in _TEXTS)
 
 
