@@ -159,8 +159,8 @@ def _places(node: ast.AST, module: str, function: str) -> Iterator[tuple[str, in
 
 #: What a text is called where a number is made of it.
 _TEXTS = (
-    "matched[", "match[", ".group(", "text", "str(", "cell)", ".strip(", "word", "value)", "number)",
-    ".get(", "part)", "said", "typed", "digits", "token",
+    "matched[", "match[", ".group(", "text", "str(", "cell)", ".strip(", "word", "value)",
+    "number)", ".get(", "part)", "said", "typed", "digits", "token",
 )  # fmt: skip
 #: What makes numbers of texts, besides float and its like, and patterns of digits.
 _MAKERS = ("to_numeric", "fromstring", "literal_eval", "eval", "atof", "genfromtxt", "loadtxt")
