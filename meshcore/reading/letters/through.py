@@ -33,8 +33,8 @@ from meshcore.reading.letters.never import without_never
 from meshcore.reading.letters.passages import Passage, cut_passages
 from meshcore.reading.letters.reading import read_passage
 from meshcore.reading.letters.resolve import customs_of
+from meshcore.reading.letters.rows import read_row
 from meshcore.reading.letters.settling import settle
-from meshcore.reading.letters.tables import read_row
 
 #: A letter is read up to so many lines (our choice: a list is read as a list); the rest is said
 #: to be unread.
