@@ -18,6 +18,7 @@ from meshcore.costing.book.price_book import PriceBook
 from meshcore.costing.items import PricingRule
 from meshcore.demo import default_price_book
 from meshcore.enquiry import Enquiry, Service, as_table
+from meshcore.estimates.better_quantities import say_better_quantities
 from meshcore.estimates.books import designated, doubts, say_doubts
 from meshcore.estimates.coatings import judge_coatings
 from meshcore.estimates.nominal import with_nominal_widths
@@ -49,6 +50,7 @@ def estimate_list(
     progress: Progress = lambda _stage, _share: None,
     cutting: CuttingEffort | None = None,
     lines_apart: bool = False,
+    better_quantities: bool = True,
 ) -> EstimateSet:
     """Price an enquiry list and keep all that stands behind the prices.
 
@@ -73,6 +75,9 @@ def estimate_list(
     lines_apart
         Whether each line is an order of its own, whatever a column ``order`` says: for lines that
         are set side by side, of which one will be ordered.
+    better_quantities
+        Whether to say of a line that a few more would cost less, where they would; not of lines
+        apart.
 
     Returns
     -------
@@ -125,8 +130,7 @@ def estimate_list(
         billed_minor(ledger, orders, ratio) for ratio in (supply.length_low, supply.length_high)
     )
     faults = (*plugins.installed().faults(), *practicality.faults, *ledger.faults)
-    progress("Done", 1.0)
-    return EstimateSet(
+    priced_set = EstimateSet(
         enquiries=table,
         headings=read.headings,
         log=log,
@@ -146,6 +150,13 @@ def estimate_list(
         cutting=cutting,
         versions=_versions(),
     )
+    if better_quantities and not lines_apart:
+        say_better_quantities(
+            priced_set,
+            lambda lines: estimate_list(lines, book, policy, path_model, better_quantities=False),
+        )
+    progress("Done", 1.0)
+    return priced_set
 
 
 def _check_kind(name: str, given: object, kind: type, example: str) -> None:

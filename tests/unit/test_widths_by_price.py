@@ -92,3 +92,29 @@ def test_discs_are_staggered_without_planning() -> None:
         supply_policy=POLICY,
     )
     assert 100 * np.pi / 4 < priced.row["yield_pct"] < 100 * np.pi / np.sqrt(12)
+
+
+def test_a_price_that_falls_as_the_quantity_rises_is_said_with_the_better_quantity() -> None:
+    """Strips of 0.366 m²: 274 of them reach 100 m², where the demonstration book gives 2 %."""
+    one = strips([273], "120 mm", "3.05 m")
+    asked = mc.estimate_list(one, supply_policy=POLICY)[0]
+    more = mc.estimate_list(one.assign(quantity=274), supply_policy=POLICY)[0]
+    assert more.price < asked.price
+    (said,) = [m for m in asked.messages if m.code == "price.falls_with_quantity"]
+    assert (said.field, said.read, said.severity) == ("quantity", "273", "note")
+    assert f"274 cost less than 273: {more.price:,.2f} EUR where" in said.text
+    assert f"273 cost {asked.price:,.2f} EUR, as a break" in said.text
+    assert not [m for m in more.messages if m.code == "price.falls_with_quantity"]
+
+
+def test_a_better_quantity_looks_at_all_lines_of_the_cloth() -> None:
+    lines = strips([200, 73], "120 mm", "3.05 m")
+    found = mc.estimate_list(lines, supply_policy=POLICY)
+    texts = [[m.text for m in e.messages if m.code == "price.falls_with_quantity"] for e in found]
+    assert "201 cost less than 200" in texts[0][0]
+    assert "with the other lines of its cloth" in texts[1][0]
+
+
+def test_far_below_a_break_nothing_is_said() -> None:
+    found = mc.estimate_list(strips([200], "120 mm", "3.05 m"), supply_policy=POLICY)
+    assert not [m for m in found[0].messages if m.code == "price.falls_with_quantity"]
