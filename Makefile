@@ -30,7 +30,8 @@ demo: $(READY)
 	@mkdir -p out
 	$(BIN)/python -m meshcore estimate --mesh-count 10/in --wire "0.025 in" --alloy 304 --roll "48 in x 100 ft" --quantity 3
 	$(BIN)/python -m meshcore price demo_data/enquiries.csv -o out/priced.xlsx --policy demo_data/supply_policy.toml
-	@echo "The priced list is in out/priced.xlsx"
+	$(BIN)/python -m meshcore quote demo_data/inbox/04-observatory.eml -o out/quotation.pdf --terms demo_data/terms.toml --policy demo_data/supply_policy.toml --number DEMO-1
+	@echo "The priced list is in out/priced.xlsx, the quotation of a letter in out/quotation.pdf"
 
 bench: $(READY)
 	$(BIN)/python benchmarks/run.py

@@ -18,6 +18,11 @@ from pathlib import Path
 
 from playwright.sync_api import ViewportSize, sync_playwright
 
+import meshcore as mc
+from meshcore.demo import demo_data
+from meshcore.documents.printing import preview
+from meshcore.documents.sheet import quotation_sheet
+
 HERE = Path(__file__).parent
 #: Width of the window, and its height for each picture [px].
 WIDTH = 1440
@@ -33,8 +38,19 @@ START_TIMEOUT = 60
 SETTLE = 2500
 
 
+def quotation_page() -> None:
+    """Take the page that the README's command prints."""
+    letter = mc.read_letter(demo_data() / "inbox" / "04-observatory.eml")
+    facts = mc.quotation(
+        mc.estimate_list(letter.lines), demo_data() / "terms.toml", to="Corrie Top Observatory",
+        reference="CTO/2026/51", number="Q-1",
+    )  # fmt: skip
+    (HERE / "quotation.png").write_bytes(preview(quotation_sheet(facts))[0])
+
+
 def main() -> None:
     """Serve the app, and photograph it."""
+    quotation_page()
     chromium = next(
         filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None
     )

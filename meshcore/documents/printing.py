@@ -14,7 +14,7 @@ from meshcore.costing.money import money_format
 from meshcore.documents.facts import Quotation
 from meshcore.documents.sheet import Row, Sheet, quotation_sheet
 from meshcore.documents.terms import TermsError
-from meshcore.documents.typesetting import Printed, typeset
+from meshcore.documents.typesetting import Printed, pictures, typeset
 
 if TYPE_CHECKING:
     from openpyxl.worksheet.worksheet import Worksheet
@@ -29,12 +29,20 @@ _FORMULA = ("=", "+", "-", "@", "\t", "\r")
 
 def pdf(sheet: Sheet) -> Printed:
     """Print a document: tagged (PDF/UA-1) and archival (PDF/A-3), its lines attached as CSV."""
+    return typeset("sheet.typ", _data(sheet))
+
+
+def preview(sheet: Sheet) -> list[bytes]:
+    """Return a document's pages as pictures (PNG), for the screen."""
+    return pictures("sheet.typ", _data(sheet))
+
+
+def _data(sheet: Sheet) -> dict[str, object]:
     day = date.fromisoformat(sheet.day)
-    data = asdict(sheet) | {
+    return asdict(sheet) | {
         "year": day.year, "month": day.month, "day": day.day,
         "csv": lines_csv(sheet), "csv_name": "lines.csv",
     }  # fmt: skip
-    return typeset("sheet.typ", data)
 
 
 def lines_csv(sheet: Sheet) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
@@ -11,6 +12,8 @@ from meshcore.documents.wording import Words, words
 from meshcore.units import METRES_PER_INCH
 
 _PERCENT = 100.0
+_METRIC = frozenset({"mm", "cm", "m"})
+_LETTERS = re.compile(r"[^\W\d_]+")
 #: Weaves of a count that a metric buyer tells by the centimetre [m].
 _CM = 1e-2
 #: Cloth of fewer than two meshes an inch goes by its aperture: common practice, no source [m].
@@ -219,16 +222,18 @@ def quantity_text(say: Words, line: ClothLine) -> str:
 def cloth_heading(say: Words, line: ClothLine) -> str:
     """Return the cloth in one sentence: alloy, count, wire; coarse cloth goes by its aperture."""
     wire = say.say("cloth", "wire", size=say.fine(line.wire_m, line.inches_first))
+    alloy = alloy_name(say, line.alloy)
+    name = alloy[:1].upper() + alloy[1:]
     if line.pitch_m > _COARSE_M:
         size = say.fine(line.aperture_m, line.inches_first)
-        return f"{alloy_name(say, line.alloy)}, {say.say('cloth', 'aperture', size=size)}, {wire}"
+        return f"{name}, {say.say('cloth', 'aperture', size=size)}, {wire}"
     if line.inches_first:
         count = say.number(METRES_PER_INCH / line.pitch_m, 3, trim=True)
         mesh = say.say("cloth", "mesh", n=count)
     else:
         count = say.number(_CM / line.pitch_m, 3, trim=True)
         mesh = say.say("cloth", "mesh_metric", n=count)
-    return f"{alloy_name(say, line.alloy)}, {mesh}, {wire}"
+    return f"{name}, {mesh}, {wire}"
 
 
 def alloy_name(say: Words, designation: str) -> str:
@@ -253,7 +258,7 @@ def specification(say: Words, line: ClothLine) -> list[str]:
     weave = say.say("cloth", "weave", weave=say.among("weaves", line.weave))
     numbers = [
         say.say("cloth", "alloy_numbers", uns=line.uns) if line.uns else "",
-        say.say("cloth", "standard_numbers", en=line.en) if line.en else "",
+        _standard_number(say, line.en),
     ]
     named = ", ".join(text for text in numbers if text)
     parts = [weave, aperture, say.say("cloth", "open_area", n=share)]
@@ -261,11 +266,22 @@ def specification(say: Words, line: ClothLine) -> list[str]:
     return [f"{first} · {named}" if named else first, sizes_text(say, line)]
 
 
+def _standard_number(say: Words, number: str) -> str:
+    """Return a number of the European standards, which for aluminium begins with EN itself."""
+    return (
+        number
+        if not number or number.startswith("EN")
+        else say.say("cloth", "standard_numbers", en=number)
+    )
+
+
 def sizes_text(say: Words, line: ClothLine) -> str:
     """Return form and sizes, in the buyer's units with the other beside them."""
     name = say.form(line.form, False)
     if line.form == "piece":
-        box = " × ".join(say.width(s, line.inches_first) for s in (line.width_m, line.length_m))
+        # What is typed stands as it is; the box in the other unit beside it.
+        metric = bool(_METRIC & set(_LETTERS.findall(line.sizes_text.casefold())))
+        box = " × ".join(say.one_unit(s, metric) for s in (line.width_m, line.length_m))
         over_all = say.say("cloth", "over_all", size=box) if line.width_m else ""
         return ": ".join(
             [name, "; ".join(text for text in (line.sizes_text, over_all) if text)]
@@ -292,12 +308,15 @@ def _details(say: Words, line: ClothLine, currency: str, digits: int) -> Iterabl
 
 def tolerance_text(say: Words, lines: Sequence[ClothLine], terms: Terms) -> str:
     """Return the delivery tolerances of each form, and what the cloth is woven to."""
-    by_form = {line.form: line for line in lines}
+    # A form for which the mill states no tolerance is told with none: nothing is exact.
+    by_form = {line.form: line for line in lines if any((*line.under, *line.over))}
     texts = [
         f"{say.form(form, True) if len(by_form) > 1 else ''} {_tolerance(say, line)}".strip()
         for form, line in by_form.items()
     ]
     standard = terms.text("standard", say.language)
+    if not texts:
+        return standard
     return say.say("cloth", "tolerances", list="; ".join(texts), standard=standard).strip()
 
 
@@ -321,8 +340,9 @@ def terms_sections(say: Words, terms: Terms, lines: Sequence[ClothLine] = ()) ->
     """Return the mill's terms, each a name and its text, and tolerances alike for all lines."""
     held = [(say.say("sections", name), terms.text(name, say.language)) for name in TEXTS]
     texts = tuple(f"{name}: {text}" for name, text in held if text)
-    if lines:
-        texts = (*texts, tolerance_text(say, lines, terms))
+    tolerances = tolerance_text(say, lines, terms) if lines else ""
+    if tolerances:
+        texts = (*texts, tolerances)
     if texts:
         yield Section(say.say("sections", "terms"), texts)
 

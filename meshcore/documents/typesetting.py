@@ -71,6 +71,20 @@ def typeset(layout: str, data: Mapping[str, Any]) -> Printed:
     )  # fmt: skip
 
 
+#: Pixels per inch of a picture on the screen.
+_SCREEN_PPI = 110.0
+
+
+def pictures(layout: str, data: Mapping[str, Any]) -> list[bytes]:
+    """Set data by a layout, and return its pages as pictures (PNG)."""
+    import typst  # noqa: PLC0415 - heavy: loaded when something is printed
+
+    text = json.dumps(_each(data, _printable))
+    made = typst.compile(_source(layout), format="png", ppi=_SCREEN_PPI,
+                         sys_inputs={"data": text}, ignore_system_fonts=True)  # fmt: skip
+    return [bytes(page) for page in made] if isinstance(made, list) else [bytes(made)]
+
+
 @cache
 def _source(layout: str) -> bytes:
     return resources.files("meshcore.documents").joinpath("layout").joinpath(layout).read_bytes()

@@ -111,6 +111,18 @@ class Words:
         inches = f"{self.number(metres / METRES_PER_INCH, 2, trim=True)} in"
         return _both(inches, f"{self.number(metres / _MM, 1, trim=True)} mm", inches_first)
 
+    def one_unit(self, metres: float, inches: bool) -> str:
+        """Write a size in one unit alone.
+
+        Examples
+        --------
+        >>> words("en").one_unit(0.0254, True), words("en").one_unit(0.0254, False)
+        ('1 in', '25.4 mm')
+        """
+        if inches:
+            return f"{self.number(metres / METRES_PER_INCH, 2, trim=True)} in"
+        return f"{self.number(metres / _MM, 1, trim=True)} mm"
+
     def length(self, metres: float, inches_first: bool) -> str:
         """Write a length, with the other unit beside it: long ones in metres and feet.
 

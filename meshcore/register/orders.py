@@ -245,6 +245,11 @@ def delivered_goods(order: Order, labels: Sequence[Entry]) -> list[Delivered]:
     return goods
 
 
+def billed_goods(opened: Entry) -> list[Delivered]:
+    """Return what a bill on file charges."""
+    return [Delivered(**one) for one in opened.body["goods"]]
+
+
 def file_bill(
     register: Register, opened: Entry, *, day: date | None = None, who: str = ""
 ) -> tuple[Entry, list[Delivered]]:

@@ -18,6 +18,8 @@ from meshcore.register.storing import Entry, entry, insert, mark_as, next_number
 if TYPE_CHECKING:
     from meshcore.estimates.results import EstimateSet
 
+#: States of a quotation, in the order of its life.
+STATES: tuple[str, ...] = (DRAFT, "sent", "won", "lost", "lapsed")
 #: What may become of a quotation in each state.
 NEXT: Mapping[str, tuple[str, ...]] = {
     DRAFT: ("sent", "deleted"),

@@ -9,7 +9,8 @@ import sys
 import time
 import urllib.error
 import urllib.request
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -85,13 +86,18 @@ def _free_port() -> int:
 @pytest.fixture(scope="session")
 def app_url(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     """Address of the app, served by its own launcher on the demonstration data."""
+    with serving(tmp_path_factory.mktemp("app"), dict(os.environ)) as address:
+        yield address
+
+
+@contextmanager
+def serving(folder: Path, environment: Mapping[str, str]) -> Iterator[str]:
+    """Serve the app on the demonstration data, with records and drafts of its own in a folder."""
+    folder.mkdir(exist_ok=True)
     port = _free_port()
-    folder = tmp_path_factory.mktemp("app")
     log = folder / "app.log"
-    own = os.environ | {
-        RECORDS_VARIABLE: str(folder / "records.sqlite"),
-        DRAFTS_VARIABLE: str(folder / "drafts.sqlite"),
-    }
+    own = {**environment, RECORDS_VARIABLE: str(folder / "records.sqlite"),
+           DRAFTS_VARIABLE: str(folder / "drafts.sqlite")}  # fmt: skip
     command = [sys.executable, "-m", "meshcore_estimator", "--demo", "--no-browser",
                "--port", str(port)]  # fmt: skip
     with log.open("w") as out, subprocess.Popen(command, stdout=out, stderr=out, env=own) as served:

@@ -217,6 +217,19 @@ def test_sizes_stand_in_the_buyers_units_with_the_other_beside(terms: Terms) -> 
     assert "UNS S31603, EN 1.4404" in " ".join(metric.split())
 
 
+def test_pieces_stand_as_typed_with_the_box_in_the_other_unit(terms: Terms) -> None:
+    """And no tolerance is told where the mill states none; EN is not said twice."""
+    enquiry = mc.Enquiry(mesh_count="4 / in", wire_diameter="0.047 in", alloy="aluminium 5056",
+                         form=mc.Piece(width="1200 mm", height="900 mm"), quantity=6)  # fmt: skip
+    told = " ".join(
+        text(quotation_sheet(quotation(mc.estimate(enquiry), terms, number="1"))).split()
+    )
+    assert "width 1200 mm, height 900 mm; 47.24 in × 35.43 in over all" in told
+    assert "Aluminium 5056, 4 mesh per inch" in told
+    assert "EN EN" not in told
+    assert "−0 / +0" not in told
+
+
 def test_breaks_are_what_each_quantity_costs_as_an_order_of_its_own(terms: Terms) -> None:
     enquiry = mc.Enquiry(mesh_count="10 / in", wire_diameter="0.025 in", alloy="304",
                          form=mc.Roll("48 in", "100 ft"), quantity=3)  # fmt: skip

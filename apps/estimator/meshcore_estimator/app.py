@@ -22,6 +22,8 @@ from meshcore_estimator.letter import source as letter_source
 from meshcore_estimator.lists import page as page_list
 from meshcore_estimator.lists import source as list_source
 from meshcore_estimator.price_book import page as page_price_book
+from meshcore_estimator.quotations import drafting as quotation_drafting
+from meshcore_estimator.quotations import page as page_quotations
 from meshcore_estimator.reasons_page import page as page_reasons
 from meshcore_estimator.reasons_page import uncertainty_form
 from meshcore_estimator.shared import current, keeping, navigation, settings, settling
@@ -45,6 +47,7 @@ PARTS = (
         "list_path", "list_sender", "nearest_hold", "purpose", "bill_delivered", "cutting_form",
         "cutting_services", "cutting_bias", "cutting_along", "cutting_seconds", "cutting_seed",
         "uncertain_draws", "uncertain_seed", "save_title", "save_note",
+        *quotation_drafting.KEPT,
     )),
 )  # fmt: skip
 
@@ -72,6 +75,12 @@ def main() -> None:
             ),
             "list": st.Page(
                 page_list.page, title="Enquiry list", icon=":material/table_rows:", url_path="list"
+            ),
+            "quotations": st.Page(
+                page_quotations.page,
+                title="Quotations",
+                icon=":material/request_quote:",
+                url_path="quotations",
             ),
             "cutting": st.Page(
                 page_cutting.page,

@@ -1,0 +1,86 @@
+"""One quotation: the page as it will print, its files, and what becomes of it."""
+
+from __future__ import annotations
+
+from functools import partial
+
+import streamlit as st
+
+from meshcore.documents.printing import pdf, preview, text, workbook
+from meshcore.documents.sheet import Sheet, quotation_sheet
+from meshcore.register.connecting import Register
+from meshcore.register.quotations import NEXT, mark_quotation, quoted
+from meshcore.register.storing import Entry, entry
+from meshcore_estimator.quotations import order, state
+from meshcore_estimator.shared.files import XLSX
+from meshcore_estimator.shared.parts import aside, soft, table
+
+_REASON = "quotation_reason"
+_DEEDS = {
+    "sent": ("Mark as sent", ":material/send:"),
+    "won": ("Won", ":material/check_circle:"),
+    "lost": ("Lost", ":material/cancel:"),
+}
+_PDF = "application/pdf"
+
+
+def draw(register: Register) -> None:
+    """Draw the quotation that is chosen."""
+    number = state.chosen()
+    if not number:
+        return
+    opened = entry(register, "quotation", number)
+    facts = quoted(opened)
+    sheet = quotation_sheet(facts)
+    st.subheader(f"{sheet.title} {sheet.number}", anchor=False)
+    st.caption(f"{opened.state} · {facts.to.name or 'no addressee'} · holds until "
+               f"{facts.valid_until:%Y-%m-%d}")  # fmt: skip
+    page, side = st.columns([3, 2], gap="large")
+    with page, st.container(key="quotation_page", border=True):
+        for image in preview(sheet):
+            st.image(image, width="stretch")
+    with side:
+        _files(number, sheet)
+        _deeds(register, opened)
+        if opened.state != "draft":
+            order.draw(register, opened)
+        with st.expander("What was done"):
+            st.html(table(("When (UTC)", "What", "Who"), [
+                (f"{c.at:%Y-%m-%d %H:%M}", f"{c.what} {c.note}".strip(), soft(c.who))
+                for c in opened.changes
+            ]))  # fmt: skip
+
+
+def _files(number: str, sheet: Sheet) -> None:
+    with st.container(horizontal=True):
+        st.download_button("PDF", lambda: pdf(sheet).content, file_name=f"{number}.pdf", mime=_PDF,
+                           on_click="ignore", icon=":material/download:",
+                           key="quotation_pdf")  # fmt: skip
+        st.download_button("Workbook", lambda: workbook(sheet), file_name=f"{number}.xlsx",
+                           mime=XLSX, on_click="ignore", icon=":material/download:",
+                           key="quotation_xlsx")  # fmt: skip
+        st.download_button("Text", text(sheet), file_name=f"{number}.txt", mime="text/plain",
+                           on_click="ignore", icon=":material/download:",
+                           key="quotation_txt")  # fmt: skip
+
+
+def _deeds(register: Register, opened: Entry) -> None:
+    """Draw what may become of the quotation now."""
+    able = [name for name in NEXT.get(opened.state, ()) if name in _DEEDS]
+    if not able:
+        return
+    if "lost" in able:
+        st.text_input("Why, if it is lost", key=_REASON)
+    with st.container(horizontal=True):
+        for name in able:
+            label, icon = _DEEDS[name]
+            st.button(label, icon=icon, key=f"quotation_{name}", on_click=state.do,
+                      args=(partial(_mark, register, opened, name),))  # fmt: skip
+    if opened.state == "lapsed":
+        st.html(aside("It holds no more. Sent again, it holds as it is printed.", "review"))
+
+
+def _mark(register: Register, opened: Entry, name: str) -> str:
+    reason = str(st.session_state.get(_REASON, "")) if name == "lost" else ""
+    marked = mark_quotation(register, opened, name, reason)
+    return f"{marked.number} is {marked.state}."

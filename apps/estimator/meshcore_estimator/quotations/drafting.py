@@ -1,0 +1,78 @@
+"""A new quotation from the enquiry or the list that the user is at."""
+
+from __future__ import annotations
+
+from functools import partial
+
+import streamlit as st
+
+from meshcore.documents.quotation import quotation
+from meshcore.documents.terms import LANGUAGES
+from meshcore.estimates.pipeline import estimate_list
+from meshcore.estimates.results import EstimateSet
+from meshcore.register.connecting import Register
+from meshcore.register.errors import RecordsError
+from meshcore.register.quotations import file_quotation
+from meshcore_estimator.lists import source as list_source
+from meshcore_estimator.quotations import state
+from meshcore_estimator.shared import current, settings
+from meshcore_estimator.shared.parts import aside
+
+_LANGUAGE_WORDS = {"en": "English", "de": "German", "fr": "French", "es": "Spanish"}
+_FROM, _TO, _REFERENCE = "quotation_from", "quotation_to", "quotation_reference"
+_LANGUAGE = "quotation_language"
+_LIST, _ENQUIRY = "The enquiry list", "The enquiry"
+#: Fields that are kept over a reload.
+KEPT = (_FROM, _TO, _REFERENCE, _LANGUAGE)
+
+
+def draw(register: Register) -> None:
+    """Draw what a new quotation is made from, and for whom."""
+    st.subheader("New quotation", anchor=False)
+    current.start("quotations")
+    sources = _sources()
+    if not sources:
+        st.html(aside("There is nothing to quote yet: read a letter or a list, or fill in an "
+                      "enquiry."))  # fmt: skip
+        return
+    left, right = st.columns([3, 2], gap="medium")
+    with left:
+        st.text_area("To", key=_TO, placeholder="Name and address, a line each", height=110,
+                     persist_state="session")  # fmt: skip
+    with right:
+        made_from: str = st.segmented_control(
+            "Made from", sources, default=sources[0], required=True, key=_FROM, width="stretch",
+            persist_state="session",
+        )  # fmt: skip
+        st.text_input("Their reference", key=_REFERENCE, persist_state="session")
+        st.segmented_control("Language", LANGUAGES, default=state.terms().language, required=True,
+                             format_func=lambda name: _LANGUAGE_WORDS[name], key=_LANGUAGE,
+                             persist_state="session", width="stretch")  # fmt: skip
+    st.button("Draft the quotation", icon=":material/draft:", key="quotation_draft",
+              type="primary", on_click=state.do,
+              args=(partial(_draft, register, made_from),))  # fmt: skip
+
+
+def _sources() -> list[str]:
+    found = [_LIST] if list_source.current()[0] is not None else []
+    return [*found, *([_ENQUIRY] if current.line() is not None else [])]
+
+
+def _draft(register: Register, made_from: str) -> str:
+    estimates = _estimates(made_from)
+    facts = quotation(
+        estimates, state.terms(), to=str(st.session_state[_TO]),
+        reference=str(st.session_state[_REFERENCE]), language=str(st.session_state[_LANGUAGE]),
+    )  # fmt: skip
+    filed = file_quotation(register, facts, estimates)
+    state.choose(filed.number)
+    return f"Drafted as {filed.number}."
+
+
+def _estimates(made_from: str) -> EstimateSet:
+    line, source = current.line(), list_source.current()[0]
+    if made_from == _ENQUIRY or source is None:
+        if line is None:
+            raise RecordsError("the enquiry is empty now. Fill it in, and draft again.")
+        return line.estimates
+    return estimate_list(source.enquiries, settings.price_book(), settings.supply_policy())

@@ -1,0 +1,151 @@
+"""What follows a quotation: order, labels, lengths delivered, bill."""
+
+from __future__ import annotations
+
+from datetime import date
+from functools import partial
+
+import pandas as pd
+import streamlit as st
+
+from meshcore.documents.facts import Quotation
+from meshcore.documents.labels import Label, LabelSheet, label_pdf
+from meshcore.documents.orders import Order, bill_sheet, difference_texts, order_sheet
+from meshcore.documents.printing import pdf
+from meshcore.documents.sheet import Sheet
+from meshcore.documents.wording import words
+from meshcore.register.connecting import Register
+from meshcore.register.deliveries import typed_deliveries
+from meshcore.register.errors import RecordsError
+from meshcore.register.orders import (
+    accept_order,
+    billed_goods,
+    deliver,
+    draft_order,
+    file_bill,
+    make_labels,
+    ordered,
+    printable,
+)
+from meshcore.register.quotations import quoted
+from meshcore.register.storing import Entry, children
+from meshcore_estimator.quotations import state
+from meshcore_estimator.shared.parts import aside, table
+
+_BUYER, _DAY, _LENGTHS = "order_buyer", "order_day", "order_lengths"
+_PDF = "application/pdf"
+
+
+def draw(register: Register, opened: Entry) -> None:
+    """Draw the order against a quotation: the next one, or the one there is."""
+    filed = children(register, opened, "order")
+    if not filed:
+        _take(register, opened)
+    for one in filed:
+        with st.container(key=f"order_{one.number}", border=True):
+            _order(register, one)
+
+
+def _take(register: Register, opened: Entry) -> None:
+    st.markdown("**Order**")
+    facts = quoted(opened)
+    if not facts.lines:
+        return
+    buyer, day = st.columns(2)
+    number = buyer.text_input("Buyer's order", key=_BUYER)
+    dated: date = day.date_input("Of", key=_DAY)
+    shown = pd.DataFrame(
+        [(line.label, line.quantity, line.quantity) for line in facts.lines],
+        columns=["line", "quoted", "ordered"],
+    )
+    edited = st.data_editor(
+        shown,
+        disabled=("line", "quoted"), hide_index=True, key=f"order_lines_{opened.number}",
+    )  # fmt: skip
+    wanted = zip(edited["line"], edited["ordered"].fillna(0), strict=True)
+    changed = {str(label): int(count) for label, count in wanted}
+    try:
+        order = draft_order(facts, number, dated, changed)
+    except RecordsError as error:
+        st.html(aside(str(error), "refused"))
+        return
+    _differences(facts, order)
+    st.button("Accept the order", icon=":material/task_alt:", key="order_accept",
+              disabled=not number.strip(), on_click=state.do,
+              args=(partial(_accept, register, opened, order),))  # fmt: skip
+
+
+def _differences(facts: Quotation, order: Order) -> None:
+    told = difference_texts(words("en"), order.differences, facts.currency, facts.digits)
+    for one in told:
+        st.html(aside(one, "review"))
+
+
+def _accept(register: Register, opened: Entry, order: Order) -> str:
+    filed = accept_order(register, opened, order)
+    labels = make_labels(register, filed)
+    return f"Order {filed.number} is on file, with {len(labels)} labels."
+
+
+def _order(register: Register, one: Entry) -> None:
+    facts = ordered(one)
+    labels = make_labels(register, one)
+    st.markdown(f"**Order {one.number}** for {facts.buyer_number}")
+    with st.container(horizontal=True):
+        st.download_button("Acknowledgement", lambda: pdf(order_sheet(facts)).content,
+                           file_name=f"{one.number}.pdf", mime=_PDF, on_click="ignore",
+                           icon=":material/download:", key=f"ack_{one.number}")  # fmt: skip
+        shown = printable(one, labels)
+        kinds: tuple[tuple[LabelSheet, str], ...] = (("single", "Labels"), ("a4", "Labels on A4"))
+        for sheet, name in kinds:
+            st.download_button(name, partial(_labels, shown, sheet, facts.language),
+                               file_name=f"{one.number}_labels.pdf", mime=_PDF, on_click="ignore",
+                               icon=":material/qr_code_2:",
+                               key=f"labels_{sheet}_{one.number}")  # fmt: skip
+    st.html(table(("Label", "Line", "Delivered"), [
+        (label.number, label.body["line"], _length(facts, label)) for label in labels
+    ]))  # fmt: skip
+    st.text_input("Lengths delivered", key=_LENGTHS, placeholder="as 3 x 100 ft; 98; 29,87 m")
+    with st.container(horizontal=True):
+        st.button("Note the lengths", key="order_deliver", icon=":material/straighten:",
+                  on_click=state.do, args=(partial(_deliver, register, one),))  # fmt: skip
+        st.button("Bill what is delivered", key="order_bill", icon=":material/receipt_long:",
+                  on_click=state.do, args=(partial(_bill, register, one),))  # fmt: skip
+    for bill in children(register, one, "bill"):
+        goods = billed_goods(bill)
+        for item in goods:
+            if not item.within:
+                st.html(aside(f"{item.label} is outside the tolerance. Settle with the buyer "
+                              "whether it is accepted.", "review"))  # fmt: skip
+        made = date.fromisoformat(bill.head.day)
+        printed = bill_sheet(facts, bill.number, made, goods)
+        st.download_button(f"Bill {bill.number}", partial(_pdf, printed),
+                           file_name=f"{bill.number}.pdf", mime=_PDF, on_click="ignore",
+                           icon=":material/download:", key=f"bill_{bill.number}")  # fmt: skip
+
+
+def _labels(shown: list[Label], sheet: LabelSheet, language: str) -> bytes:
+    return label_pdf(shown, sheet, language).content
+
+
+def _pdf(sheet: Sheet) -> bytes:
+    return pdf(sheet).content
+
+
+def _length(facts: Order, label: Entry) -> str:
+    length = label.body["delivered_m"]
+    return words(facts.language).length(length, True) if length else "–"
+
+
+def _deliver(register: Register, one: Entry) -> str:
+    noted = typed_deliveries(str(st.session_state[_LENGTHS]))
+    if not noted:
+        raise RecordsError("write the lengths delivered, such as 98 ft; 101 ft.")
+    deliver(register, one, noted)
+    st.session_state[_LENGTHS] = ""
+    return f"{len(noted)} lengths are noted."
+
+
+def _bill(register: Register, one: Entry) -> str:
+    filed, goods = file_bill(register, one)
+    return f"Bill {filed.number} for {len(goods)} labels."

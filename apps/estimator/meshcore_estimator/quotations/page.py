@@ -1,0 +1,83 @@
+"""Quotations: from a price to what is sent, ordered, labelled, billed, and ordered again."""
+
+from __future__ import annotations
+
+import altair as alt
+import pandas as pd
+import streamlit as st
+
+from meshcore.costing.money import money_text
+from meshcore.documents.terms import TermsError
+from meshcore.register.connecting import Register
+from meshcore.register.errors import RecordsError
+from meshcore.register.opening import open_register
+from meshcore.register.quotations import STATES, Figures, about_to_lapse, figures, lapse
+from meshcore_estimator.quotations import detail, drafting, finding, repeat_panel, state
+from meshcore_estimator.shared import charts
+from meshcore_estimator.shared.parts import aside
+from meshcore_estimator.shared.parts import figures as figure_row
+
+#: How soon a quotation is about to lapse [days]; our choice.
+_SOON_DAYS = 7
+_BAR = 18
+
+
+def page() -> None:
+    """Draw the page."""
+    try:
+        register = open_register()
+        lapse(register)
+        state.terms()
+    except (RecordsError, TermsError) as error:
+        st.html(aside(str(error), "refused"))
+        return
+    with st.container(key="quotation_said_box"):
+        state.say()
+    with st.container(key="quotation_figures"):
+        _figures(register)
+    with st.container(key="quotation_new"):
+        drafting.draw(register)
+    with st.container(key="quotation_on_file"):
+        finding.draw(register)
+    with st.container(key="quotation_one"):
+        detail.draw(register)
+    with st.container(key="quotation_repeat"):
+        repeat_panel.draw(register)
+    st.caption(f"Kept in {register.where}.")
+
+
+def _figures(register: Register) -> None:
+    told = figures(register)
+    if not told.counts:
+        return
+    soon = about_to_lapse(register, _SOON_DAYS)
+    rate = "–" if told.hit_rate is None else f"{told.hit_rate:.0%}"
+    cells = [("Hit rate", rate, "won of those decided")]
+    cells += [
+        ("Open", money_text(minor / 10.0**digits, currency), "sent, before tax")
+        for currency, (minor, digits) in told.open_minor.items()
+    ]
+    cells.append(("About to lapse", str(len(soon)), f"within {_SOON_DAYS} days"))
+    left, right = st.columns([3, 2], gap="large")
+    with left:
+        st.html(figure_row(cells))
+        for one in soon:
+            st.html(aside(f"{one.number} for {one.sender or 'nobody named'} holds until "
+                          f"{one.until}.", "review"))  # fmt: skip
+    with right:
+        st.altair_chart(_chart(told), width="stretch")
+
+
+def _chart(told: Figures) -> alt.LayerChart | alt.FacetChart:
+    """Draw how many quotations are in each state."""
+    shown = pd.DataFrame(
+        [{"state": name, "count": told.counts.get(name, 0)} for name in STATES],
+    )
+    base = alt.Chart(shown).encode(
+        y=alt.Y("state:N", sort=list(STATES), title=None,
+                axis=alt.Axis(domain=False, ticks=False, labelColor=charts.ink())),
+        x=alt.X("count:Q", axis=None),
+    )  # fmt: skip
+    bars = base.mark_bar(height=_BAR, color=charts.COST)
+    numbers = base.mark_text(align="left", dx=4, color=charts.ink()).encode(text="count:Q")
+    return alt.layer(bars, numbers).properties(height=alt.Step(_BAR + 6))

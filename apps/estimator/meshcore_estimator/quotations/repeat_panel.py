@@ -1,0 +1,55 @@
+"""The repeat order: a label's text or a number, and what it comes to today."""
+
+from __future__ import annotations
+
+from functools import partial
+
+import streamlit as st
+
+from meshcore.documents.quotation import quotation
+from meshcore.register.connecting import Register
+from meshcore.register.errors import RecordsError
+from meshcore.register.quotations import file_quotation, quoted
+from meshcore.register.repeating import Repeat, repeat
+from meshcore_estimator.quotations import state
+from meshcore_estimator.shared import settings, side_by_side
+from meshcore_estimator.shared.parts import aside
+
+_TEXT = "repeat_text"
+
+
+def draw(register: Register) -> None:
+    """Draw the box for a label or a number, and the old line beside the new."""
+    st.subheader("Repeat order", anchor=False)
+    text = st.text_input("Label or number to repeat", key=_TEXT,
+                         placeholder="Type or scan it", persist_state="session")  # fmt: skip
+    if not text.strip():
+        return
+    try:
+        again = repeat(register, text, settings.price_book(), settings.supply_policy())
+    except RecordsError as error:
+        st.html(aside(str(error), "review"))
+        return
+    line = f", line {again.label}" if again.label else ""
+    st.caption(f"{again.source.kind.capitalize()} {again.source.number}{line}, for "
+               f"{again.source.head.sender or '–'}, of {again.source.head.day}")  # fmt: skip
+    for message in again.missing:
+        st.html(aside(f"No more to be had: {message}", "refused"))
+    if again.compared is not None:
+        st.html(side_by_side.comparison(again.compared, again.today.ledger.currency,
+                                        (f"Then ({again.then.book.date})",
+                                         f"Today ({again.today.book.date})")))  # fmt: skip
+    if again.source.kind == "quotation":
+        st.button("Quote it anew", icon=":material/draft:", key="repeat_quote", on_click=state.do,
+                  args=(partial(_quote, register, again),))  # fmt: skip
+
+
+def _quote(register: Register, again: Repeat) -> str:
+    old = quoted(again.source)
+    facts = quotation(
+        again.today, state.terms(), to=old.to.lines, person=old.to.person,
+        reference=old.reference, language=old.language,
+    )  # fmt: skip
+    filed = file_quotation(register, facts, again.today, note=f"repeats {again.source.number}")
+    state.choose(filed.number)
+    return f"Drafted as {filed.number}, from {again.source.number}."
