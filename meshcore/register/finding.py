@@ -23,7 +23,7 @@ STATES: tuple[str, ...] = (
 )  # fmt: skip
 #: Lines of the newest things that are ranked; older ones come when more words are typed (our
 #: choice: it bounds the time of a word that stands everywhere).
-_RANKED = 400
+_RANKED = 200
 #: A word of so many signs is found by its beginning too; shorter ones are numbers mostly.
 _PREFIX_FROM = 3
 #: What each kind of agreement counts for when things are ranked (our choice).
@@ -260,25 +260,20 @@ def _by_words(
 
     is_sqlite = connection.dialect.name == "sqlite"
     limits, values = _limits(asked)
-    # The newest lines that hold the words; the order of their ids is that of filing.
-    inner = (
-        "SELECT word_index.rowid AS id FROM word_index JOIN lines ON lines.id = word_index.rowid "
-        f"JOIN heads ON heads.item = lines.item WHERE word_index MATCH :words AND {limits} "
-        "ORDER BY word_index.rowid DESC LIMIT :many"
+    matching, place = (
+        ("word_index JOIN lines ON lines.id = word_index.rowid", "word_index.rowid")
         if is_sqlite
-        else "SELECT lines.id FROM lines JOIN heads ON heads.item = lines.item "
-        f"WHERE lines.tokens @@ cast(:words AS tsquery) AND {limits} "
-        "ORDER BY lines.id DESC LIMIT :many"
+        else ("lines", "lines.id")
     )
-    query = _fts_query(asked, every) if is_sqlite else _ts_query(asked, every)
+    held = "word_index MATCH :words" if is_sqlite else "lines.tokens @@ cast(:words AS tsquery)"
+    # The newest lines that hold the words; the order of their ids is that of filing.
     rows = connection.execute(
         text(
             "SELECT heads.*, lines.label AS line_label, lines.text AS line_text, "
-            f"lines.words AS line_words FROM ({inner}) AS hit "
-            "JOIN lines ON lines.id = hit.id JOIN heads ON heads.item = lines.item "
-            "ORDER BY lines.id DESC"
+            f"lines.words AS line_words FROM {matching} JOIN heads ON heads.item = lines.item "
+            f"WHERE {held} AND {limits} ORDER BY {place} DESC LIMIT :many"
         ),
-        {"words": query, "many": _RANKED} | values,
+        {"words": _query(asked, is_sqlite, every), "many": _RANKED} | values,
     ).all()
     for row in rows:
         score = _score(asked, row.line_words)
@@ -309,26 +304,19 @@ def _limits(asked: Wanted) -> tuple[str, dict[str, str]]:
     return " AND ".join(held), values
 
 
-def _fts_query(asked: Wanted, every: bool) -> str:
-    def word(text: str) -> str:
-        return f'"{text}"*' if len(text) >= _PREFIX_FROM else f'"{text}"'
+def _query(asked: Wanted, is_sqlite: bool, every: bool) -> str:
+    """Write what is wanted as either database's own query; words are letters and digits alone."""
+    both, either = (" AND ", " OR ") if is_sqlite else (" & ", " | ")
+    quote, rest = ('"', "*") if is_sqlite else ("'", ":*")
+
+    def word(plain: str) -> str:
+        return f"{quote}{plain}{quote}{rest if len(plain) >= _PREFIX_FROM else ''}"
 
     terms = [
-        "(" + " OR ".join("(" + " AND ".join(map(word, option)) + ")" for option in term) + ")"
+        "(" + either.join("(" + both.join(map(word, option)) + ")" for option in term) + ")"
         for term in asked.terms
     ]
-    return (" AND " if every else " OR ").join(terms)
-
-
-def _ts_query(asked: Wanted, every: bool) -> str:
-    def word(text: str) -> str:
-        return f"'{text}':*" if len(text) >= _PREFIX_FROM else f"'{text}'"
-
-    terms = [
-        "(" + " | ".join("(" + " & ".join(map(word, option)) + ")" for option in term) + ")"
-        for term in asked.terms
-    ]
-    return (" & " if every else " | ").join(terms)
+    return (both if every else either).join(terms)
 
 
 def _score(asked: Wanted, text: str) -> int:

@@ -32,8 +32,11 @@ LIST = (
 
 
 def press(page: Page, name: str) -> None:
-    """Press a button, and wait for what comes of it."""
-    page.get_by_role("button", name=name, exact=True).click()
+    """Press a button by the keyboard, and wait for what comes of it."""
+    button = page.get_by_role("button", name=name, exact=True)
+    expect(button).to_be_enabled(timeout=PATIENCE)
+    button.focus()
+    page.keyboard.press("Enter")
     settled(page)
 
 
