@@ -31,17 +31,11 @@ LIST = (
 )
 
 
-def press(page: Page, name: str) -> None:
-    """Press a button by the keyboard, and wait for what comes of it."""
-    button = page.get_by_role("button", name=name, exact=True)
-    expect(button).to_be_enabled(timeout=PATIENCE)
-    button.focus()
-    page.keyboard.press("Enter")
-    settled(page)
-
-
-def said(page: Page, text: str) -> None:
+def press(page: Page, name: str, text: str) -> None:
+    """Press a button, and wait until the page says what came of it."""
+    page.get_by_role("button", name=name, exact=True).click()
     expect(page.locator(".st-key-quotation_said_box")).to_contain_text(text, timeout=PATIENCE)
+    settled(page)
 
 
 def printed(path: Path) -> tuple[pypdf.PdfReader, str]:
@@ -67,8 +61,7 @@ def test_the_whole_day(browser: Browser, tmp_path: Path) -> None:
         expect(compared).to_contain_text("Q20", timeout=PATIENCE)
         differences = compared.locator("tr td:last-child").all_inner_texts()
         assert differences
-        press(page, "Quote it anew")
-        said(page, "-000002")
+        press(page, "Quote it anew", "-000002")
 
 
 def _quote_and_order(page: Page, folder: Path) -> str:
@@ -78,8 +71,7 @@ def _quote_and_order(page: Page, folder: Path) -> str:
     field(page, "To").blur()
     settled(page)
     type_in(page, "Their reference", "CTO/2026/51")
-    press(page, "Draft the quotation")
-    said(page, "Drafted as Q")
+    press(page, "Draft the quotation", "Drafted as Q")
     expect(page.locator(".st-key-quotation_page img").first).to_be_visible(timeout=PATIENCE)
     reader, told = printed(download(page, "quotation_pdf", folder / "quotation.pdf"))
     assert "Corrie Top Observatory" in told
@@ -92,11 +84,9 @@ def _quote_and_order(page: Page, folder: Path) -> str:
     amounts = [line.split(",")[-2] for line in lines[1:]]
     assert all(f"{float(amount):,.2f}" in told for amount in amounts)
 
-    press(page, "Mark as sent")
-    said(page, "is sent")
+    press(page, "Mark as sent", "is sent")
     type_in(page, "Buyer's order", "PO 7")
-    press(page, "Accept the order")
-    said(page, "with 3 labels")
+    press(page, "Accept the order", "with 3 labels")
     key = page.locator('[class*="st-key-labels_single_"]').first
     name = key.get_attribute("class") or ""
     labels = download(page, next(c for c in name.split() if c.startswith("st-key-labels_single_"))
@@ -106,10 +96,8 @@ def _quote_and_order(page: Page, folder: Path) -> str:
     assert all("PO 7" in code for code in codes)
 
     type_in(page, "Lengths delivered", "98 ft; 112 ft; 100 ft")
-    press(page, "Note the lengths")
-    said(page, "3 lengths are noted")
-    press(page, "Bill what is delivered")
-    said(page, "for 3 labels")
+    press(page, "Note the lengths", "3 lengths are noted")
+    press(page, "Bill what is delivered", "for 3 labels")
     expect(page.locator(".st-key-quotation_one")).to_contain_text(
         "outside the tolerance", timeout=PATIENCE
     )
