@@ -1,0 +1,118 @@
+"""The commands of a day at the desk, as the handbook has them, and what they say otherwise."""
+
+from __future__ import annotations
+
+import csv
+import re
+import shlex
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pypdf
+import pytest
+from fenced import fenced
+
+from meshcore.cli import main
+from meshcore.demo import demo_data
+from meshcore.register.connecting import REGISTER_VARIABLE
+
+LIST = (
+    "mesh_count,wire_diameter,alloy,form,width,length,quantity\n"
+    "10 / in,0.025 in,304,roll,48 in,100 ft,3\n"
+)
+
+
+@pytest.fixture
+def desk(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    monkeypatch.chdir(tmp_path)
+    monkeypatch.setenv(REGISTER_VARIABLE, str(tmp_path / "register.sqlite"))
+    (tmp_path / "list.csv").write_text(LIST)
+    (tmp_path / "terms.toml").write_bytes((demo_data() / "terms.toml").read_bytes())
+    return tmp_path
+
+
+def test_a_day_at_the_desk(
+    desk: Path, project_root: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    [day] = fenced(project_root / "docs" / "reference" / "quotations.md", "sh")
+    year = str(datetime.now(UTC).year)
+    commands = [shlex.split(line) for line in day.replace("2026-", f"{year}-").splitlines()[1:]]
+    for words in commands:
+        assert words[:3] == ["python", "-m", "meshcore"]
+        assert main(words[3:]) == 0, capsys.readouterr().err
+    said = capsys.readouterr().out
+    assert "Line 1, quantity: quoted 3, ordered 2" in said
+    assert f"2 labels, R{year}-000001 to R{year}-000002" in said
+    assert f"quotation Q{year}-000001, line 1" in said
+    for name in ("quotation", "order", "labels", "bill"):
+        assert pypdf.PdfReader(desk / f"{name}.pdf").pages
+    assert main(["register", "find", "10", "mesh", "304", "48", "in"]) == 0
+    assert f"R{year}-000001" in capsys.readouterr().out
+    assert main(["register", "show", f"Q{year}-000001", "-o", "again.txt"]) == 0
+    assert "won by" in capsys.readouterr().out
+    assert "Bakery by the Weir" in (desk / "again.txt").read_text("utf-8")
+    assert main(["register", "export", "all.csv"]) == 0
+    kinds = [row["kind"] for row in csv.DictReader((desk / "all.csv").open(encoding="utf-8"))]
+    assert sorted(kinds) == ["bill", "label", "label", "order", "quotation"]
+
+
+def test_a_backup_goes_into_another_register(
+    desk: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["quote", "list.csv", "-o", "q.txt", "--to", "Bakery"]) == 0
+    assert main(["register", "backup", "all.jsonl.gz"]) == 0
+    monkeypatch.setenv(REGISTER_VARIABLE, str(desk / "other.sqlite"))
+    assert main(["register", "restore", "all.jsonl.gz"]) == 0
+    capsys.readouterr()
+    assert main(["register", "find", "bakery"]) == 0
+    assert "000001" in capsys.readouterr().out
+
+
+def test_a_letter_is_quoted_for_who_wrote_it(
+    desk: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    letter = demo_data() / "inbox" / "04-observatory.eml"
+    assert main(["quote", str(letter), "-o", "q.txt", "--number", "Q-1"]) == 0
+    told = (desk / "q.txt").read_text("utf-8")
+    assert "Corrie Top Observatory" in told
+    assert "Your reference: CTO/2026/51" in told
+    assert not (desk / "register.sqlite").exists()
+    assert "2 lines" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        ("quote list.csv -o q.doc", "a document is .pdf, .xlsx, .csv or .txt"),
+        ("quote none.csv -o q.pdf", "none.csv"),
+        ("quote list.csv -o q.pdf --terms none.toml", "cannot be opened"),
+        ("quote list.csv -o none/q.txt --number 1", "cannot be written"),
+        ("register show Q1", 'no thing "Q1" is on file'),
+        ("register mark Q1 sent", 'no quotation "Q1"'),
+        ("register restore none.gz", "no whole backup"),
+        ("repeat unobtainium", "nothing on file agrees"),
+    ],
+)
+def test_what_cannot_be_done_is_said_in_one_line(
+    desk: Path, capsys: pytest.CaptureFixture[str], words: str, said: str
+) -> None:
+    assert desk.exists()
+    assert main(shlex.split(words)) == 2
+    told = capsys.readouterr().err
+    assert said in told
+    assert re.fullmatch(r"meshcore: .+\n", told)
+
+
+@pytest.mark.parametrize(
+    "words",
+    ["quote list.csv -o q.pdf --breaks 1.5", "quote list.csv -o q.pdf --date 31.12.2026",
+     "quote list.csv -o q.pdf --language nl", "register", "register order Q1"],
+)  # fmt: skip
+def test_options_that_cannot_be_say_what_is_due(
+    desk: Path, capsys: pytest.CaptureFixture[str], words: str
+) -> None:
+    assert desk.exists()
+    with pytest.raises(SystemExit) as left:
+        main(shlex.split(words))
+    assert left.value.code == 2
+    assert "--help" in capsys.readouterr().err
