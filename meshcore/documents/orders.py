@@ -209,7 +209,9 @@ def bill_sheet(order: Order, number: str, day: date, goods: Sequence[Delivered])
         (say.say("head", "our_order"), order.number),
         *_head(say, order)[2:],
     ]
-    rows = tuple(_bill_row(say, order, line, goods) for line in order.lines)
+    billed = {one.line for one in goods}
+    lines = [line for line in order.lines if line.label in billed]
+    rows = tuple(_bill_row(say, order, line, goods) for line in lines)
     net = sum(one.amount_minor for one in goods)
     sections = [*terms_sections(say, order.terms), caution_section(say)]
     return _sheet(say, order, "bill", number, day, head, rows, net, (), sections)

@@ -125,6 +125,8 @@ def test_the_whole_day(register: Register, sent: Entry) -> None:
     assert [one.within for one in charged] == [True, False, True, True]
     told = " ".join(text(bill_sheet(ordered(filed), made.number, DAY, charged)).split())
     assert told.count("outside the tolerance agreed") == 1
+    # What is not delivered is on no bill yet.
+    assert [row.label for row in bill_sheet(ordered(filed), "B", DAY, charged).rows] == ["1", "2"]
     assert made.head.total_minor == sum(one.amount_minor for one in charged)
     with pytest.raises(RecordsError, match="is left to be billed"):
         file_bill(register, filed)
