@@ -29,7 +29,7 @@ KEPT = (_FROM, _TO, _REFERENCE, _LANGUAGE)
 def draw(register: Register) -> None:
     """Draw what a new quotation is made from, and for whom."""
     st.subheader("New quotation", anchor=False)
-    current.start("quotations")
+    current.start()
     sources = _sources()
     if not sources:
         st.html(aside("There is nothing to quote yet: read a letter or a list, or fill in an "
