@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
@@ -13,7 +12,6 @@ from meshcore.units import METRES_PER_INCH
 
 _PERCENT = 100.0
 _METRIC = frozenset({"mm", "cm", "m"})
-_LETTERS = re.compile(r"[^\W\d_]+")
 #: Weaves of a count that a metric buyer tells by the centimetre [m].
 _CM = 1e-2
 #: Cloth of fewer than two meshes an inch goes by its aperture: common practice, no source [m].
@@ -280,7 +278,7 @@ def sizes_text(say: Words, line: ClothLine) -> str:
     name = say.form(line.form, False)
     if line.form == "piece":
         # What is typed stands as it is; the box in the other unit beside it.
-        metric = bool(_METRIC & set(_LETTERS.findall(line.sizes_text.casefold())))
+        metric = bool(_METRIC & _letters(line.sizes_text))
         box = " × ".join(say.one_unit(s, metric) for s in (line.width_m, line.length_m))
         over_all = say.say("cloth", "over_all", size=box) if line.width_m else ""
         return ": ".join(
@@ -288,6 +286,11 @@ def sizes_text(say: Words, line: ClothLine) -> str:
         ).capitalize()
     width = say.width(line.width_m, line.inches_first)
     return f"{name} {width} × {say.length(line.length_m, line.inches_first)}".capitalize()
+
+
+def _letters(text: str) -> set[str]:
+    """Return what is written in letters alone, such as units."""
+    return set("".join(s if s.isalpha() else " " for s in text.casefold()).split())
 
 
 def _details(say: Words, line: ClothLine, currency: str, digits: int) -> Iterable[str]:
