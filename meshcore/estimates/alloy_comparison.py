@@ -14,10 +14,19 @@ from meshcore.alloys.comparison.conditions import Conditions
 from meshcore.alloys.comparison.facts import alloy_facts
 from meshcore.alloys.comparison.judging import judge_alloys
 from meshcore.alloys.comparison.tabulating import comparison_table
+from meshcore.alloys.papers import papers_for
 from meshcore.alloys.record import Alloy
 from meshcore.alloys.records.registry import Registry, installed_registry, resolve
 from meshcore.costing.money import minor_digits, money_text
 from meshcore.enquiry import Enquiry, as_table
+from meshcore.estimates.life_cost import (
+    LifeCost,
+    break_even_years,
+    lives_counted,
+    present_cost,
+    replacements,
+    yearly_cost,
+)
 from meshcore.estimates.pipeline import estimate_table
 from meshcore.messages import Message
 from meshcore.weave.geometry.path import PathModel
@@ -39,6 +48,7 @@ def compare_alloys(
     price_book: PriceBook | None = None,
     supply_policy: SupplyPolicy | None = None,
     path_model: PathModel = "arc",
+    life_cost: LifeCost | None = None,
 ) -> pd.DataFrame:
     """Compare alloys for one mesh, order and service.
 
@@ -52,6 +62,8 @@ def compare_alloys(
         Names of those to compare; all that are installed by default.
     price_book, supply_policy, path_model
         As for `meshcore.estimate_table`.
+    life_cost
+        What a replacement costs besides the cloth, and the discount; nothing by default.
 
     Returns
     -------
@@ -61,7 +73,9 @@ def compare_alloys(
     would change its verdict), ``on_front``, ``cheapest_that_meets``, and a verdict for each
     aspect. ``attrs["cautions"]`` must stand with it; ``attrs["messages"]`` says which names in
     `alloys` were not found and why a line has no price, ``attrs["asked"]`` what they were compared
-    for, ``attrs["assumptions"]`` what was assumed and what would flip it.
+    for, ``attrs["assumptions"]`` what was assumed and what would flip it, ``attrs["papers"]`` what
+    is to be asked and which paper proves it. Where years are wanted, ``replacements``,
+    ``cost_over_years``, ``cost_per_year`` and ``break_even_years`` are reckoned over those.
 
     Examples
     --------
@@ -73,7 +87,9 @@ def compare_alloys(
     [['316L', 'meets'], ['304', 'fails']]
     """
     line = as_table(enquiry)
-    return compare_for_line(line, conditions, alloys, price_book, supply_policy, path_model)
+    return compare_for_line(
+        line, conditions, alloys, price_book, supply_policy, path_model, life_cost
+    )
 
 
 def compare_for_line(
@@ -83,6 +99,7 @@ def compare_for_line(
     price_book: PriceBook | None = None,
     supply_policy: SupplyPolicy | None = None,
     path_model: PathModel = "arc",
+    life_cost: LifeCost | None = None,
 ) -> pd.DataFrame:
     """Compare alloys for a list of one line, as `compare_alloys` does for an enquiry."""
     chosen, unknown = _chosen(installed_registry(), alloys)
@@ -95,9 +112,34 @@ def compare_for_line(
     judged = judge_alloys(facts, condition_columns([conditions]), wire)
     rests_on = assumptions(conditions, facts, judged, float(wire[0]))
     table = comparison_table(facts, judged, prices, rests_on)
+    table = _with_life_cost(table, conditions.years_wanted, life_cost or LifeCost())
+    table.attrs["papers"] = tuple(map(str, papers_for(conditions)))
     table.attrs["messages"] = (*map(str, unknown), *_refusals(prices))
     table.attrs["asked"] = _asked(line, conditions)
     return table
+
+
+def _with_life_cost(
+    table: pd.DataFrame, years_wanted: float | None, cost: LifeCost
+) -> pd.DataFrame:
+    """Add what each alloy costs over the years wanted; unknown where no years are named."""
+    years = years_wanted if years_wanted and np.isfinite(years_wanted) else np.nan
+    price = table["price"].to_numpy(dtype=np.float64)
+    life = lives_counted(
+        table["life_years"].to_numpy(dtype=np.float64),
+        (table["verdict"] == "meets").to_numpy(dtype=np.bool_),
+        years,
+    )
+    if np.isnan(years):
+        life = np.full(len(table), np.nan)
+    present = present_cost(price, life, years, cost)
+    added = {
+        "replacements": replacements(life, years),
+        "cost_over_years": present,
+        "cost_per_year": yearly_cost(present, years, cost.discount),
+        "break_even_years": break_even_years(price, life, years, cost),
+    }
+    return table.assign(**added)
 
 
 def _refusals(prices: pd.DataFrame) -> tuple[str, ...]:
@@ -167,7 +209,30 @@ def comparison_text(table: pd.DataFrame) -> str:
         ["", "What this rests on, and what would change a verdict:", *rests_on] if rests_on else []
     )
     said = [*table.attrs["messages"], *table.attrs["cautions"]]
-    return "\n".join([*lines, "", key, *said, *taken])
+    papers = table.attrs.get("papers", ())
+    asked = ["", "To be asked, and which paper proves it:", *papers] if papers else []
+    return "\n".join([*lines, "", key, *said, *taken, *_over_years(table), *asked])
+
+
+#: Alloys whose cost over the years is printed.
+_MOST_COSTED = 8
+
+
+def _over_years(table: pd.DataFrame) -> list[str]:
+    """Write what the cheapest over the years wanted cost, where cloth would be replaced at all."""
+    costed = table[table["cost_over_years"].notna()].sort_values("cost_over_years", kind="stable")
+    if not (costed["replacements"] > 0.0).any():
+        return []
+    digits = minor_digits(str(table["currency"].iloc[0]))
+    lines = ["", "Over the years wanted, in money of today, the cheapest first:"]
+    for row in costed.head(_MOST_COSTED).to_dict("records"):
+        even = float(row["break_even_years"])
+        after = "" if np.isnan(even) or not even else f", even with the cheapest after {even:.3g} a"
+        again = f"{row['replacements']:g} times replaced"
+        over, yearly = (money_text(float(row[c]), digits=digits)
+                        for c in ("cost_over_years", "cost_per_year"))  # fmt: skip
+        lines.append(f"{row['alloy']} ({row['verdict']}): {over}, {again}, {yearly} a year{after}")
+    return lines
 
 
 def _row(cells: dict[object, object]) -> tuple[str, ...]:

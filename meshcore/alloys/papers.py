@@ -1,0 +1,167 @@
+"""What a service's industry asks for: the questions, and the paper that proves the answer.
+
+Each is a question and a line for the certificate, never a claim that anything conforms: that is for
+whoever tests and signs. Editions and national rules differ, and decide.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from meshcore.alloys.comparison.conditions import Conditions, held
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """What is to be asked of one matter, and which paper proves it.
+
+    Parameters
+    ----------
+    name
+        What it is about.
+    question
+        What to ask the buyer.
+    line
+        Line for the quotation: what would be certified, if it is asked for.
+    source
+        Where the matter is ruled.
+    """
+
+    name: str
+    question: str
+    line: str
+    source: str
+
+    def __str__(self) -> str:
+        """Write it as a line of print."""
+        return f"{self.name}: {self.question} Paper: {self.line} ({self.source})."
+
+
+_Asked = Callable[[Conditions], bool]
+
+
+def _never(_conditions: Conditions) -> bool:
+    return False
+
+
+#: Each paper, the service that calls for it, and the words that do.
+_RULES: tuple[tuple[Paper, _Asked, str], ...] = (
+    (
+        Paper(
+            "food contact",
+            "Which food, how hot, how long, and which country's rules?",
+            "declaration on materials in contact with food, naming alloy and finish",
+            "Regulation (EC) 1935/2004 and the Council of Europe guide on metals, from memory",
+        ),
+        lambda c: c.food_contact,
+        r"food|dairy|sieve for flour|lebensmittel|alimentaire",
+    ),
+    (
+        Paper(
+            "drinking water",
+            "Which country's positive list, and is the water dosed?",
+            "statement of the alloy's entry on the positive list, with its analysis",
+            "Directive (EU) 2020/2184 and national lists, from memory",
+        ),
+        lambda c: c.drinking_water,
+        r"drinking water|potable|trinkwasser|eau potable",
+    ),
+    (
+        Paper(
+            "sour service",
+            "What are H₂S partial pressure, chloride, pH and temperature?",
+            "inspection certificate EN 10204 3.1 with hardness and heat treatment; cloth is cold "
+            "worked, which the standard limits",
+            "NACE MR0175 / ISO 15156, from memory",
+        ),
+        lambda c: c.h2s == "yes",
+        r"sour|mr ?0175|15156|h2s",
+    ),
+    (
+        Paper(
+            "pressure equipment",
+            "Is the cloth a part that bears pressure, and in which category?",
+            "inspection certificate EN 10204 3.1 or 3.2, as the category asks",
+            "Directive 2014/68/EU, from memory",
+        ),
+        _never,
+        r"\bped\b|pressure equipment|2014/68|druckger",
+    ),
+    (
+        Paper(
+            "explosive atmospheres",
+            "Which zone and gas group, and is the cloth a flame arrester or earthed?",
+            "none for cloth alone: the maker of the equipment assesses it",
+            "Directive 2014/34/EU, from memory",
+        ),
+        _never,
+        r"\batex\b|explosive atmosphere|2014/34|flame arrester",
+    ),
+    (
+        Paper(
+            "restricted substances",
+            "Which lists are asked for, and at which date?",
+            "declaration by the lists named, of the alloy as analysed",
+            "Directive 2011/65/EU and Regulation (EC) 1907/2006, from memory",
+        ),
+        _never,
+        r"\brohs\b|\breach\b|svhc|restricted substance",
+    ),
+    (
+        Paper(
+            "conflict minerals",
+            "Is a report on tin, tantalum, tungsten and gold asked for?",
+            "report by the wire's source, where the alloy holds one of them",
+            "Regulation (EU) 2017/821, from memory",
+        ),
+        _never,
+        r"conflict mineral|3tg|cmrt",
+    ),
+    (
+        Paper(
+            "nuclear",
+            "Which code and class, and which limits of cobalt and other elements?",
+            "inspection certificate EN 10204 3.2, with the analysis asked for",
+            "the licensee's specification decides",
+        ),
+        _never,
+        r"nuclear|\brcc-?m\b|nqa",
+    ),
+    (
+        Paper(
+            "inspection certificate",
+            "Which type: 2.1, 2.2, 3.1 or 3.2?",
+            "EN 10204 type 2.1 (statement), 2.2 (results not of this lot), 3.1 (results of this "
+            "lot, signed by the mill's inspector) or 3.2 (signed by another too)",
+            "EN 10204, from memory",
+        ),
+        _never,
+        r"10204|\b3[.,][12]\b cert|\b2[.,][12]\b cert|mill cert|certificate",
+    ),
+)
+
+
+def papers_for(conditions: Conditions, text: str = "") -> tuple[Paper, ...]:
+    """Say what a service and its words call for.
+
+    Parameters
+    ----------
+    conditions
+        The service.
+    text
+        What the buyer wrote, in which trigger words are looked for.
+
+    Examples
+    --------
+    >>> [p.name for p in papers_for(Conditions(environment="drinking water"))]
+    ['drinking water']
+    >>> [p.name for p in papers_for(Conditions(), "with 3.1 cert, ATEX zone 1")]
+    ['explosive atmospheres', 'inspection certificate']
+    """
+    whole, _ = held(conditions)
+    words = text.casefold()
+    return tuple(
+        paper for paper, asked, pattern in _RULES if asked(whole) or re.search(pattern, words)
+    )
