@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, field, fields, replace
 from typing import Any
 
 import numpy as np
 
-from meshcore.arrays import BoolArray, FloatArray, IntArray
+from meshcore.arrays import BoolArray, FloatArray, IntArray, ObjectArray
 from meshcore.supply.together import group_sums
 from meshcore.weave.cloth import ClothColumns, take_cloth
 
@@ -50,6 +50,9 @@ class OrderColumns:
         Share of the cloth's cost that is credited for offcuts kept [-].
     services
         Service name → mask of the lines that ask for it.
+    own
+        Heading → cells of each column of the list that nothing else reads, such as a customer, a
+        destination or a day: numbers where all are numbers, else as they came, texts or dates.
     """
 
     cloth: ClothColumns
@@ -70,6 +73,7 @@ class OrderColumns:
     part_roll_count: FloatArray
     offcut_credit: FloatArray
     services: Mapping[str, BoolArray]
+    own: Mapping[str, ObjectArray | FloatArray] = field(default_factory=dict)
 
     def __len__(self) -> int:
         """Return the number of lines."""
@@ -92,4 +96,5 @@ def take_lines(columns: OrderColumns, lines: slice | IntArray) -> OrderColumns:
     }
     cloth = take_cloth(columns.cloth, lines)
     services = {name: asked[lines] for name, asked in columns.services.items()}
-    return replace(columns, **taken, cloth=cloth, services=services)
+    own = {heading: cells[lines] for heading, cells in columns.own.items()}
+    return replace(columns, **taken, cloth=cloth, services=services, own=own)

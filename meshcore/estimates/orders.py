@@ -2,16 +2,34 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from typing import TYPE_CHECKING
+
 import numpy as np
 
-from meshcore.arrays import BoolArray, FloatArray, IntArray
+from meshcore.arrays import BoolArray, FloatArray, IntArray, ObjectArray
 from meshcore.costing.order_columns import OrderColumns
 from meshcore.enquiry import PIECE, STRIP
+from meshcore.reading.tables.cells import column_under
+from meshcore.reading.tables.headings import Headings
 from meshcore.reading.tables.intake import EnquiryColumns
 from meshcore.supply.consumption import FormColumns, SupplyColumns
 from meshcore.supply.shapes.columns import PieceColumns
 from meshcore.supply.together import CLOTH_DECIMALS, SIZE_DECIMALS, each_alone, same_lines
 from meshcore.weave.cloth import ClothColumns
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+
+def own_columns(table: pd.DataFrame, headings: Headings) -> dict[str, ObjectArray | FloatArray]:
+    """Return the columns of a list that nothing reads: numbers as floats, all else as it came."""
+    held: dict[str, ObjectArray | FloatArray] = {}
+    for heading in headings.unknown:
+        series = column_under(table, heading)
+        number = series.dtype.kind in "iuf"
+        held[heading] = series.to_numpy(dtype=np.float64 if number else object)
+    return held
 
 
 def same_cloth(read: EnquiryColumns, cloth: ClothColumns, apart: BoolArray) -> IntArray:
@@ -67,6 +85,7 @@ def order_columns(
     supply: SupplyColumns,
     mass: FloatArray,
     apart: BoolArray,
+    own: Mapping[str, ObjectArray | FloatArray],
 ) -> OrderColumns:
     """Gather the columns of a list.
 
@@ -78,6 +97,8 @@ def order_columns(
         Mass of cloth per area [kg/m²].
     apart
         Lines that share nothing with others, being refused.
+    own
+        Columns of the list that nothing else reads, by heading.
     """
     group = same_cloth(read, cloth, apart)
     width = np.round(supply.stock_width_m, CLOTH_DECIMALS)
@@ -100,4 +121,5 @@ def order_columns(
         part_roll_count=supply.part_roll_count,
         offcut_credit=supply.offcut_credit,
         services=read.services,
+        own=own,
     )

@@ -22,7 +22,7 @@ from meshcore.estimates.better_quantities import say_better_quantities
 from meshcore.estimates.books import designated, doubts, say_doubts
 from meshcore.estimates.coatings import judge_coatings
 from meshcore.estimates.nominal import with_nominal_widths
-from meshcore.estimates.orders import form_columns
+from meshcore.estimates.orders import form_columns, own_columns
 from meshcore.estimates.plausibility import judge_plausibility
 from meshcore.estimates.pricing import PricingJob, Progress, price_orders
 from meshcore.estimates.results import Estimate, EstimateSet
@@ -122,7 +122,8 @@ def estimate_list(
     judge_coatings(read.coating_kg_m2, read.alloy, registry.alloys, log)
     judge_plausibility(read, cloth, form_columns(read, cloth, pieces, log.refused()), mass, log)
     rules = plugins.installed().collect("meshcore_pricing_rules", PricingRule)
-    job = PricingJob(read, cloth, pieces, mass, policy, cutting, book, rules)
+    own = own_columns(table, read.headings)
+    job = PricingJob(read, cloth, pieces, mass, policy, cutting, book, rules, own)
     priced = price_orders(job, log, progress)
     ledger, orders, supply, log = priced.ledger, priced.orders, priced.supply, priced.log
     say_doubts(log, doubts(book, registry, [rule for _, rule in rules], date.today()))

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from meshcore.arrays import BoolArray, FloatArray, IntArray
+from meshcore.arrays import BoolArray, FloatArray, IntArray, ObjectArray
 from meshcore.costing.book.price_book import PriceBook
 from meshcore.costing.items import PricingRule
 from meshcore.costing.ledger import Ledger
@@ -44,6 +44,7 @@ class PricingJob:
     cutting: CuttingEffort | None
     book: PriceBook
     rules: Sequence[tuple[str, PricingRule]]
+    own: Mapping[str, ObjectArray | FloatArray]
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,7 +106,9 @@ def _at_prices(
     job: PricingJob, planned: PlannedSupply, log: MessageLog, progress: Progress
 ) -> PricedOrders:
     progress("Pricing", 0.7)
-    orders = order_columns(job.read, job.cloth, planned.supply, job.mass_kg_m2, log.refused())
+    orders = order_columns(
+        job.read, job.cloth, planned.supply, job.mass_kg_m2, log.refused(), job.own
+    )
     ledger = price_columns(orders, job.rules, job.book, log)
     return PricedOrders(planned.supply, planned.plans, orders, ledger, log)
 
@@ -155,7 +158,7 @@ def _whole_rows(job: PricingJob, forms: FormColumns, log: MessageLog) -> SupplyC
     tried = log.copy()
     supply = consume(forms, job.policy, tried, piece_runs_m=closer)
     fits = ~tried.refused() & np.isfinite(supply.gross_area_m2)
-    orders = order_columns(job.read, job.cloth, supply, job.mass_kg_m2, ~fits)
+    orders = order_columns(job.read, job.cloth, supply, job.mass_kg_m2, ~fits, job.own)
     pricing = Pricing(job.book, job.rules, job.mass_kg_m2)
     stock = widths_by_price(forms, closer, orders, job.policy, pricing, fits)
     return consume(forms, job.policy, log, stock, closer)
