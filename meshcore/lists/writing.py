@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 from meshcore.lists.reading import ListError
 
 if TYPE_CHECKING:
+    import pandas as pd
+
     from meshcore.estimates.results import EstimateSet
 
 #: Suffixes that can be written.
@@ -48,7 +50,7 @@ def write_list(estimates: EstimateSet, path: str | Path) -> None:
     try:
         match target.suffix.casefold():
             case ".csv":
-                estimates.table.to_csv(target, index=False)
+                without_formulas(estimates.table).to_csv(target, index=False)
             case ".parquet":
                 _as_parquet(estimates, target)
             case _:
@@ -57,6 +59,45 @@ def write_list(estimates: EstimateSet, path: str | Path) -> None:
                 target.write_bytes(workbook_bytes(estimates))
     except OSError as error:
         raise ListError(f"{path}: cannot be written ({error.strerror or error}).") from error
+
+
+#: What a spreadsheet takes for the beginning of a formula, where it opens a csv file.
+_FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
+
+
+def without_formulas(table: pd.DataFrame) -> pd.DataFrame:
+    """Return the table with an apostrophe before each text that would open as a formula.
+
+    Examples
+    --------
+    >>> import pandas as pd
+    >>> table = pd.DataFrame({"note": ["=1+1", "-3", "two"], "=A1": [1, 2, 3]})
+    >>> safe = without_formulas(table)
+    >>> safe["note"].tolist(), list(safe.columns)
+    (["'=1+1", '-3', 'two'], ['note', "'=A1"])
+    """
+    safe = table.copy(deep=False)
+    safe.columns = [_plain(heading) for heading in table.columns]
+    for place, kind in enumerate(table.dtypes):
+        if kind.kind not in "iufbmM":
+            column = table.iloc[:, place]
+            if column.map(_opens_as_formula).any():
+                safe.isetitem(place, column.astype(object).map(_plain).to_numpy())
+    return safe
+
+
+def _opens_as_formula(cell: object) -> bool:
+    if not isinstance(cell, str) or not cell.startswith(_FORMULA_STARTS):
+        return False
+    try:
+        float(cell)
+    except ValueError:
+        return True
+    return False
+
+
+def _plain(cell: object) -> object:
+    return f"'{cell}" if _opens_as_formula(cell) else cell
 
 
 def _as_parquet(estimates: EstimateSet, target: Path) -> None:
