@@ -43,15 +43,15 @@ def _letter(chosen: argparse.Namespace) -> None:
     if chosen.output:
         check_writable(chosen.output)
     letter = _read(chosen.input)
-    lines = _both_ways(letter) if chosen.price else letter.lines
-    print(_report(letter, lines))
+    lines = _offers(letter) if chosen.price else letter.lines
+    print(_report(letter))
     if chosen.price and len(lines):
         _price(chosen, lines)
     elif chosen.output:
         _write(lines, chosen.output)
         print(f"Wrote {chosen.output}.")
     if chosen.ask:
-        print(_reply(letter))
+        print(_reply(chosen, letter))
     if not len(lines):
         from meshcore.reading.letters.open import LetterError  # noqa: PLC0415 - only when it runs
 
@@ -69,14 +69,15 @@ def _read(named: str) -> Letter:
     return read_letter(Path(named))
 
 
-def _both_ways(letter: Letter) -> pd.DataFrame:
-    from meshcore.reading.letters.letter import both_ways  # noqa: PLC0415 - only when it runs
+def _offers(letter: Letter) -> pd.DataFrame:
+    from meshcore.estimates.letters import as_offers  # noqa: PLC0415 - only when it runs
 
-    return both_ways(letter)
+    return as_offers(letter)
 
 
-def _report(letter: Letter, lines: pd.DataFrame) -> str:
+def _report(letter: Letter) -> str:
     """Tell what was read, what is to be asked, what was left aside and why."""
+    lines = letter.lines
     many = "1 line" if len(lines) == 1 else f"{len(lines)} lines"
     rows = [f"{many} read." if len(lines) else "No line was read."]
     rows += [
@@ -159,52 +160,10 @@ def _write(lines: pd.DataFrame, output: Path) -> None:
         raise ListError(f"{output}: cannot be written ({error.strerror}).") from error
 
 
-def _reply(letter: Letter) -> str:
+def _reply(chosen: argparse.Namespace, letter: Letter) -> str:
     """Write the questions as a reply that can be sent."""
-    reference = letter.header.get("reference")
-    about = f" {reference.text}" if reference else ""
-    rows = [
-        "",
-        f"Re: your enquiry{about}",
-        "",
-        "Thank you for your enquiry. Before we can price it, please tell us:",
-        "",
-    ]
-    for row in _rows(letter.asked):
-        rows.append(f"- item {_about(row)}")  # noqa: PERF401
-    for number, missing in _missing(letter):
-        rows.append(f"- item {number}: please state the {', '.join(missing)}.")
-    return "\n".join(rows if len(rows) > 5 else ["", "Nothing is left to ask."])  # noqa: PLR2004 - the head of the reply
+    from meshcore.estimates.letters import price_letter  # noqa: PLC0415 - only when it runs
 
-
-def _missing(letter: Letter) -> list[tuple[int, list[str]]]:
-    """Tell what no line can be priced without, and its letter does not state."""
-    asked = {
-        (int(line), str(field))
-        for line, field in zip(letter.asked["line"], letter.asked["field"], strict=True)
-    }
-    out = []
-    for number, cells in enumerate(letter.lines.to_dict("records"), 1):
-        needed = ["alloy", "form", "quantity"]
-        needed += (
-            ["width", "length"]
-            if cells["form"] in ("roll", "strip")
-            else ["shape", "dimensions"]
-            if cells["form"]
-            else []
-        )
-        stated = [name for name in ("mesh_count", "pitch", "aperture", "wire_diameter", "open_area")
-                  if cells[name] or (number, name) in asked]  # fmt: skip
-        missing = [name for name in needed if not cells[name] and (number, name) not in asked]
-        if len(stated) < 2:  # noqa: PLR2004 - any two sizes give the rest
-            missing.insert(
-                0,
-                "mesh and wire"
-                if not stated
-                else "wire"
-                if "wire_diameter" not in stated
-                else "mesh or opening",
-            )
-        if missing:
-            out.append((number, missing))
-    return out
+    book, policy = read_data(chosen)
+    reply = price_letter(letter, book, policy, chosen.path).reply()
+    return f"\n{reply.rstrip()}" if reply else "\nNothing is left to ask."

@@ -97,6 +97,28 @@ def price_letter(
     return PricedLetter(letter, ways, choices, _with_own(open_points, letter))
 
 
+def as_offers(letter: Letter) -> pd.DataFrame:
+    """Return the lines as a list with an order for each way that the letter leaves open.
+
+    Parameters
+    ----------
+    letter
+        A letter as read. Without a choice of alloys its lines are returned as they are; with one,
+        orders and lines are called "a", "b" and so on after it.
+    """
+    import pandas as pd  # noqa: PLC0415 - heavy: loaded when a letter is read
+
+    choices = _choices(letter)
+    if not choices:
+        return letter.lines
+    offers = []
+    for way in range(max(map(len, choices.values()))):
+        lines, name = _in_alloys(letter, choices, way), chr(ord("a") + way)
+        numbers = [f"{line}{name}" for line in lines["line"]]
+        offers.append(lines.assign(line=numbers, order=name).astype(object))
+    return pd.concat(offers, ignore_index=True)
+
+
 def mended(letter: Letter, lines: pd.DataFrame) -> Letter:
     """Return the letter with other cells in its lines; what was asked of a changed cell is settled.
 

@@ -20,7 +20,8 @@ def test_prices_a_choice_both_ways_and_asks(capsys: pytest.CaptureFixture[str]) 
     out = capsys.readouterr().out
     assert "3a:" in out
     assert "3b:" in out
-    assert 'item 3, alloy: "304 or 316": which of them?' in out
+    assert 'Line 3: You wrote "304 or 316": which of them?' in out
+    assert "item 3" not in out
 
 
 @pytest.mark.parametrize("name", ["lines.csv", "lines.xlsx"])

@@ -8,7 +8,7 @@ import pytest
 from scoring import rows
 
 import meshcore as mc
-from meshcore.reading.letters.letter import both_ways
+from meshcore.estimates.letters import as_offers
 
 OWN = Path(__file__).parent / "own"
 NUMBERS = {
@@ -83,7 +83,7 @@ def test_a_choice_of_alloys_is_asked_with_both_and_priced_both_ways() -> None:
     )
     assert letter.values.loc[0, "alloy"] is None
     assert letter.asked["choice"].tolist() == [("304", "316")]
-    lines = both_ways(letter)
+    lines = as_offers(letter)
     assert lines[["line", "alloy"]].to_numpy().tolist() == [["1a", "304"], ["1b", "316"]]
     prices = mc.estimate_list(lines).table["price"]
     assert 0 < prices[0] < prices[1]

@@ -137,31 +137,6 @@ def _spans(text: str, found: Sequence[Span]) -> pd.DataFrame:
     return pd.DataFrame(rows, columns=["start", "end", "text", "why"])
 
 
-def both_ways(letter: Letter) -> pd.DataFrame:
-    """Return the lines with each choice of alloy as a line of its own: "1a", "1b".
-
-    Parameters
-    ----------
-    letter
-        A letter as read; lines without a choice stay as they are.
-    """
-    import pandas as pd  # noqa: PLC0415 - heavy: loaded when a letter is read
-
-    alloys = letter.asked[letter.asked["field"] == "alloy"]
-    choices = dict(zip(alloys["line"].tolist(), alloys["choice"].tolist(), strict=True))
-    rows: list[dict[str, object]] = []
-    for n, cells in enumerate(letter.lines.to_dict("records"), 1):
-        named = choices.get(n, ())
-        for k, alloy in enumerate(named):
-            rows.append(
-                {str(name): cell for name, cell in cells.items()}
-                | {"line": f"{n}{chr(ord('a') + k)}", "alloy": alloy}
-            )
-        if not named:
-            rows.append({str(name): cell for name, cell in cells.items()})
-    return pd.DataFrame(rows, columns=list(letter.lines.columns), dtype=object)
-
-
 def read_letter(source: str | Path) -> Letter:
     """Read a buyer's letter to enquiry lines.
 
