@@ -180,9 +180,11 @@ def find(
         if not asked.terms:
             return [_found(row, "", "") for row in _listed(connection, asked, limit, offset)]
         ranked = _by_key(connection, asked)
-        _by_words(connection, asked, ranked, every=True)
+        _by_words(connection, asked, ranked, every=True, begins=False)
+        if len(ranked) < offset + limit:
+            _by_words(connection, asked, ranked, every=True, begins=True)
         if not ranked and len(asked.terms) > 1:
-            _by_words(connection, asked, ranked, every=False)
+            _by_words(connection, asked, ranked, every=False, begins=True)
         ordered = sorted(ranked.values(), key=_order, reverse=True)
         return [one.found for one in ordered[offset : offset + limit]]
 
@@ -253,7 +255,12 @@ def _by_key(connection: Connection, asked: Wanted) -> dict[int, _Ranked]:
 
 
 def _by_words(
-    connection: Connection, asked: Wanted, ranked: dict[int, _Ranked], *, every: bool
+    connection: Connection,
+    asked: Wanted,
+    ranked: dict[int, _Ranked],
+    *,
+    every: bool,
+    begins: bool,
 ) -> None:
     """Add the things of which a line holds the words."""
     from sqlalchemy import text  # noqa: PLC0415 - heavy: loaded when one is opened
@@ -266,14 +273,20 @@ def _by_words(
         else ("lines", "lines.id")
     )
     held = "word_index MATCH :words" if is_sqlite else "lines.tokens @@ cast(:words AS tsquery)"
+    first = ""
+    if begins and not is_sqlite:
+        # How many lines hold a word that only begins so is unknown to the planner, which would
+        # rather read all of them; so the index is looked up by itself.
+        first = f"WITH lines AS MATERIALIZED (SELECT * FROM lines WHERE {held}) "
+        held = "true"
     # The newest lines that hold the words; the order of their ids is that of filing.
     rows = connection.execute(
         text(
-            "SELECT heads.*, lines.label AS line_label, lines.text AS line_text, "
+            f"{first}SELECT heads.*, lines.label AS line_label, lines.text AS line_text, "
             f"lines.words AS line_words FROM {matching} JOIN heads ON heads.item = lines.item "
             f"WHERE {held} AND {limits} ORDER BY {place} DESC LIMIT :many"
         ),
-        {"words": _query(asked, is_sqlite, every), "many": _RANKED} | values,
+        {"words": _query(asked, is_sqlite, every, begins), "many": _RANKED} | values,
     ).all()
     for row in rows:
         score = _score(asked, row.line_words)
@@ -304,13 +317,13 @@ def _limits(asked: Wanted) -> tuple[str, dict[str, str]]:
     return " AND ".join(held), values
 
 
-def _query(asked: Wanted, is_sqlite: bool, every: bool) -> str:
+def _query(asked: Wanted, is_sqlite: bool, every: bool, begins: bool) -> str:
     """Write what is wanted as either database's own query; words are letters and digits alone."""
     both, either = (" AND ", " OR ") if is_sqlite else (" & ", " | ")
     quote, rest = ('"', "*") if is_sqlite else ("'", ":*")
 
     def word(plain: str) -> str:
-        return f"{quote}{plain}{quote}{rest if len(plain) >= _PREFIX_FROM else ''}"
+        return f"{quote}{plain}{quote}{rest if begins and len(plain) >= _PREFIX_FROM else ''}"
 
     terms = [
         "(" + either.join("(" + both.join(map(word, option)) + ")" for option in term) + ")"
