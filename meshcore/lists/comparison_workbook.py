@@ -25,7 +25,7 @@ _FORMATS = {
     "corrosion_margin": "+0.0;-0.0;0.0",
     "mass_kg": "#,##0.0",
 }
-_MONEY = ("price", "price_per_m2", "price_per_year")
+_MONEY = ("price", "price_per_m2", "price_per_year", "cost_over_years", "cost_per_year")
 _REASON_WIDTH = 60
 #: Columns across which a caution is written.
 _CAUTION_COLUMNS = 8
@@ -46,7 +46,10 @@ def comparison_workbook(table: pd.DataFrame) -> bytes:
     put(sheet, 1, 1, "Alloys compared for a service").font = TITLE
     row = 3
     rests_on = [f"Rests on {one}" for one in table.attrs.get("assumptions", ())]
-    said = (f"Compared for {table.attrs['asked']}.", *table.attrs["cautions"], *rests_on)
+    papers = [f"To be asked: {one}" for one in table.attrs.get("papers", ())]
+    said = (
+        f"Compared for {table.attrs['asked']}.", *table.attrs["cautions"], *rests_on, *papers,
+    )  # fmt: skip
     for caution in (*said, *table.attrs["messages"]):
         put(sheet, row, 1, caution).alignment = Alignment(wrap_text=True, vertical="top")
         sheet.merge_cells(

@@ -82,6 +82,14 @@ def test_every_preset_shows_every_value_that_it_assumes(monkeypatch: pytest.Monk
         assert words in shown
 
 
+def test_what_is_to_be_asked_stands_on_the_page(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv(DEMO_VARIABLE, "1")
+    page = AppTest.from_function(_alloys_page, default_timeout=60).run()
+    page.selectbox(key="service_environment").set_value("drinking water").run()
+    assert "positive list" in said(page, "alloy_papers")
+    assert "cost_over_years" in grid(page)
+
+
 def _choose(page: Page, label: str, option: str) -> None:
     if label == "Must be":
         page.get_by_role("button", name=option, exact=True).click()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from html import escape
 
 import numpy as np
@@ -197,11 +198,18 @@ def rests_on(table: pd.DataFrame) -> str:
     said = table.attrs.get("assumptions", ())
     if not said:
         return ""
+    return _listed("What this rests on, and what would change a verdict", said)
+
+
+def papers(table: pd.DataFrame) -> str:
+    """Return what is to be asked of the buyer and which paper proves it, as HTML."""
+    said = table.attrs.get("papers", ())
+    return _listed("To be asked, and which paper proves it", said) if said else ""
+
+
+def _listed(heading: str, said: Sequence[str]) -> str:
     items = "".join(f"<li>{escape(text)}</li>" for text in said)
-    return (
-        '<div class="mc-aside mc-cautions"><b>What this rests on, and what would change a '
-        f"verdict</b><ul>{items}</ul></div>"
-    )
+    return f'<div class="mc-aside mc-cautions"><b>{escape(heading)}</b><ul>{items}</ul></div>'
 
 
 def draw_picture(table: pd.DataFrame, shown: BoolArray) -> None:

@@ -19,11 +19,13 @@ from meshcore_estimator.alloys.marks import SIGNS
 _TAG_COLOURS = {"meets": "blue", "marginal": "orange", "not judged": "gray", "fails": "red"}
 _BEFORE = (
     "alloy", "verdict", "price", "price_per_m2", "life_years", "price_per_year",
-    "corrosion_margin", "reason",
+    "cost_over_years", "break_even_years", "corrosion_margin", "reason",
 )  # fmt: skip
 _AFTER = ("family", "uns", "en")
 _MARK_HELP = "Cheapest that meets, or on the front of price against margin."
 _LIFE_HELP = "Of the wire in the open, at the fast end of its category."
+_YEARS_HELP = "Cost over the years wanted: cloth that does not last is bought again."
+_EVEN_HELP = "Year from which it costs no more than the alloy that is cheapest at first."
 #: Most of the height that the grid may take [px].
 _MOST_HEIGHT, _ROW_HEIGHT = 460, 35
 
@@ -116,6 +118,10 @@ def _columns(currency: str, asked: list[str]) -> Mapping[str, Any]:
         "life_years": config.NumberColumn("life [years]", format="%.1f", width=85,
                                           help=_LIFE_HELP),
         "price_per_year": config.NumberColumn("per year of life", format=money, width=105),
+        "cost_over_years": config.NumberColumn("over the years", format=money, width=105,
+                                               help=_YEARS_HELP),
+        "break_even_years": config.NumberColumn("even after [years]", format="%.1f", width=95,
+                                                help=_EVEN_HELP),
         "corrosion_margin": config.NumberColumn("margin", format="%+.1f", width=70),
         "reason": config.TextColumn("reason", width=400),
         **{a: config.TextColumn(ASPECT_WORDS[a].lower(), width=110) for a in (*asked, "wire")},

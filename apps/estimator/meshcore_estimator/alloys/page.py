@@ -105,6 +105,9 @@ def _answer(line: Line | None, service: Conditions) -> pd.DataFrame:
     if said := alloy_answer.rests_on(table):
         with st.container(key="alloy_rests_on"):
             st.html(said)
+    if papers := alloy_answer.papers(table):
+        with st.container(key="alloy_papers"):
+            st.html(papers)
     with st.container(key="alloy_cautions"):
         st.html(alloy_answer.cautions(table))
     with st.container(key="compared"):
