@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
+from streamlit.util import calc_hash
 
 from meshcore.demo import BOOK_VARIABLE
 from meshcore.register.connecting import RECORDS_VARIABLE, REGISTER_VARIABLE
@@ -60,7 +61,14 @@ def demo_app(monkeypatch: pytest.MonkeyPatch) -> AppTest:
     from streamlit.testing.v1 import AppTest  # noqa: PLC0415 - heavy, and most tests need none
 
     monkeypatch.setenv(DEMO_VARIABLE, "1")
-    return shown(AppTest.from_file(SCRIPT, default_timeout=START_TIMEOUT).run())
+    return shown(on_enquiry(AppTest.from_file(SCRIPT, default_timeout=START_TIMEOUT)).run())
+
+
+def on_enquiry(app: AppTest) -> AppTest:
+    """Open the page of the enquiry, as its address does."""
+    # Of streamlit's own means, `switch_page` knows pages that are files, and these are functions.
+    app._page_hash = calc_hash("enquiry")
+    return app
 
 
 def shown(app: AppTest) -> AppTest:
@@ -74,7 +82,7 @@ def empty_app() -> AppTest:
     """The app as it opens without the demonstration data."""
     from streamlit.testing.v1 import AppTest  # noqa: PLC0415 - heavy, and most tests need none
 
-    return AppTest.from_file(SCRIPT, default_timeout=START_TIMEOUT).run()
+    return on_enquiry(AppTest.from_file(SCRIPT, default_timeout=START_TIMEOUT)).run()
 
 
 def _free_port() -> int:

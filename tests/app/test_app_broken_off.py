@@ -57,7 +57,7 @@ def test_an_offer_taken_up_in_a_run_that_never_reached_the_page_is_taken_up(
     browser: Browser, app_url: str
 ) -> None:
     loss = Loss()
-    with visiting(browser, app_url, prepare=loss.prepare) as page:
+    with visiting(browser, f"{app_url}/enquiry", prepare=loss.prepare) as page:
         type_in(page, "Wire diameter", "0.08 in")
         loss.is_armed = True
         page.locator(".st-key-first .st-key-use_offer_0 button").click()
@@ -77,7 +77,7 @@ def test_fields_that_are_loaded_late_are_filled(browser: Browser, app_url: str) 
     def prepare(page: Page) -> None:
         page.route("**/TextInput.*.js", hold)
 
-    with visiting(browser, app_url, prepare=prepare) as page:
+    with visiting(browser, f"{app_url}/enquiry", prepare=prepare) as page:
         settled(page)
         assert held
         for route in held:
@@ -88,7 +88,7 @@ def test_fields_that_are_loaded_late_are_filled(browser: Browser, app_url: str) 
 
 
 def test_what_is_emptied_stays_empty(browser: Browser, app_url: str) -> None:
-    with visiting(browser, app_url) as page:
+    with visiting(browser, f"{app_url}/enquiry") as page:
         type_in(page, "Quantity", "")
         expect(page.locator(".st-key-status")).to_contain_text("Refused", timeout=PATIENCE)
         expect_fields(page, Quantity="")

@@ -9,6 +9,7 @@ from html import unescape
 from importlib.metadata import EntryPoint, entry_points
 
 import pytest
+from app_fixtures import on_enquiry
 from streamlit.testing.v1 import AppTest
 from streamlit.testing.v1.element_tree import Image
 
@@ -136,7 +137,7 @@ def test_services_reach_the_price(demo_app: AppTest) -> None:
 
 def with_alloy(text: str) -> AppTest:
     """The page with an alloy typed that is none of those offered."""
-    app = AppTest.from_file(SCRIPT, default_timeout=60)
+    app = on_enquiry(AppTest.from_file(SCRIPT, default_timeout=60))
     app.session_state["enquiry_kept"] = {
         "ask_mesh_count": "10 / in", "ask_wire_diameter": "0.025 in", "ask_alloy": text,
         "ask_weave": "plain", "ask_form": "roll", "ask_width": "48 in", "ask_length": "100 ft",
@@ -180,7 +181,7 @@ def test_a_plugin_set_aside_is_named(monkeypatch: pytest.MonkeyPatch, demo_app: 
 
 def test_a_price_book_that_cannot_be_read_is_explained(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv(BOOK_VARIABLE, "/nowhere/book.toml")
-    app = AppTest.from_file(SCRIPT, default_timeout=60).run()
+    app = on_enquiry(AppTest.from_file(SCRIPT, default_timeout=60)).run()
     assert not app.exception
     assert any("/nowhere/book.toml" in element.value for element in app.html)
 

@@ -29,7 +29,7 @@ def test_what_is_typed_stands_is_priced_and_is_in_the_file(
     browser: Browser, app_url: str, tmp_path: Path
 ) -> None:
     rng = random.Random(SEED)
-    with visiting(browser, app_url) as page:
+    with visiting(browser, f"{app_url}/enquiry") as page:
         person = Typist(page, rng, tmp_path, cells=CELLS)
         bursts = 0
         while person.entries < ENTRIES:

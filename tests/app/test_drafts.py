@@ -8,6 +8,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
 import pytest
+from app_fixtures import on_enquiry
 from streamlit.testing.v1 import AppTest
 
 from meshcore_estimator.__main__ import SCRIPT
@@ -91,7 +92,7 @@ def test_nobody_else_on_the_machine_reads_the_file(file: Path) -> None:
 
 
 def opened(draft: str = "") -> AppTest:
-    app = AppTest.from_file(SCRIPT, default_timeout=60)
+    app = on_enquiry(AppTest.from_file(SCRIPT, default_timeout=60))
     if draft:
         app.query_params[PARAMETER] = draft
     return app.run()

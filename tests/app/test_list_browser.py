@@ -73,7 +73,7 @@ def test_a_list_is_uploaded_its_reading_changed_a_cell_mended_and_priced(
     browser: Browser, app_url: str, tmp_path: Path
 ) -> None:
     with visiting(browser, app_url, WIDE) as page:
-        follow(page, "Enquiry list")
+        follow(page, "List")
         page.locator("input[type=file]").set_input_files(
             {"name": "inbox.csv", "mimeType": "text/csv", "buffer": LIST.encode()}
         )
@@ -96,7 +96,7 @@ def test_a_list_is_uploaded_its_reading_changed_a_cell_mended_and_priced(
         assert again.headings.column["wire_diameter"] == "Draht B"
 
         follow(page, "About")
-        follow(page, "Enquiry list")
+        follow(page, "List")
         expect_total(page, total(mended))
         page.reload()
         settled(page)

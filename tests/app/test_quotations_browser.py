@@ -46,7 +46,7 @@ def printed(path: Path) -> tuple[pypdf.PdfReader, str]:
 def test_the_whole_day(browser: Browser, tmp_path: Path) -> None:
     own = os.environ | {REGISTER_VARIABLE: str(tmp_path / "register.sqlite")}
     with serving(tmp_path / "first", own) as address, visiting(browser, address, WIDE) as page:
-        follow(page, "Enquiry list")
+        follow(page, "List")
         page.locator("input[type=file]").set_input_files(
             {"name": "inbox.csv", "mimeType": "text/csv", "buffer": LIST.encode()}
         )

@@ -191,9 +191,12 @@ import json, os
 from pathlib import Path
 os.environ.update(MESHCORE_ESTIMATOR_DEMO="1", MESHCORE_PRICE_BOOK={str(book)!r})
 from streamlit.testing.v1 import AppTest
+from streamlit.util import calc_hash
 import meshcore_estimator
 script = Path(meshcore_estimator.__file__).parent / "app.py"
-app = AppTest.from_file(str(script), default_timeout=120).run()
+app = AppTest.from_file(str(script), default_timeout=120)
+app._page_hash = calc_hash("enquiry")
+app.run()
 (alloys,) = [box for box in app.selectbox if box.label == "Alloy"]
 alloys.select({NEW_ALLOY!r})
 app.run()

@@ -65,22 +65,20 @@ def main() -> None:
     st.html(HERE / "style.css")
     keeping.say()
     st.logo(str(HERE / "logo.svg"), size="large")
+    # In the order of the day, and what is asked seldom behind them.
     chosen = navigation.offer(
         {
             "letter": st.Page(
-                page_letter.page, title="Letter", icon=":material/mail:", url_path="letter"
+                page_letter.page, title="Letter", icon=":material/mail:", default=True
             ),
             "enquiry": st.Page(
-                page_enquiry.page, title="Enquiry", icon=":material/edit_note:", default=True
+                page_enquiry.page,
+                title="Enquiry",
+                icon=":material/edit_note:",
+                url_path="enquiry",
             ),
             "list": st.Page(
-                page_list.page, title="Enquiry list", icon=":material/table_rows:", url_path="list"
-            ),
-            "quotations": st.Page(
-                page_quotations.page,
-                title="Quotations",
-                icon=":material/request_quote:",
-                url_path="quotations",
+                page_list.page, title="List", icon=":material/table_rows:", url_path="list"
             ),
             "cutting": st.Page(
                 page_cutting.page,
@@ -88,11 +86,14 @@ def main() -> None:
                 icon=":material/content_cut:",
                 url_path="cutting",
             ),
-            "reasons": st.Page(
-                page_reasons.page,
-                title="Range and reasons",
-                icon=":material/query_stats:",
-                url_path="reasons",
+            "alloys": st.Page(
+                page_alloys.page, title="Alloys", icon=":material/shield:", url_path="alloys"
+            ),
+            "quotations": st.Page(
+                page_quotations.page,
+                title="Quotations",
+                icon=":material/request_quote:",
+                url_path="quotations",
             ),
             "price_book": st.Page(
                 page_price_book.page,
@@ -100,8 +101,11 @@ def main() -> None:
                 icon=":material/sell:",
                 url_path="price-book",
             ),
-            "alloys": st.Page(
-                page_alloys.page, title="Alloys", icon=":material/shield:", url_path="alloys"
+            "reasons": st.Page(
+                page_reasons.page,
+                title="Range and reasons",
+                icon=":material/query_stats:",
+                url_path="reasons",
             ),
             "about": st.Page(
                 page_about.page, title="About", icon=":material/info:", url_path="about"
