@@ -136,8 +136,7 @@ def test_a_reading_that_cannot_be_is_refused_and_nothing_lost(list_page: AppTest
 
 def test_a_list_without_headings_is_read_as_a_person_says(list_page: AppTest) -> None:
     upload(list_page, "\n".join(LINES.splitlines()[1:]))
-    # A form and an amount are headings as well as cells, so that the reader may take them so.
-    next(box for box in list_page.checkbox if box.label == "Has headings").set_value(False).run()
+    list_page.button(key="without_headings").click().run()
     fields = ("mesh_count", "wire_diameter", "", "alloy", "form", "width", "length", "quantity")
     for number, field in enumerate(fields, start=1):
         heading(list_page, f"column {number}").set_value(field).run()
