@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
 
 #: Where pictures of the pages go, if anybody wants to look at them.
-SHOTS = "MESHCORE_SCREENSHOTS"
+SHOTS = "SCREENSHOTS_OF_SERVICES"
 #: Name → what is typed and chosen, and what must stand on the page: the verdict of some alloys.
 SERVICES: Mapping[str, tuple[Mapping[str, str], Mapping[str, str]]] = {
     "indoor": ({"Surroundings": "Indoor"}, {"304": "meets", "316L": "meets"}),
