@@ -9,6 +9,7 @@ from meshcore.reading.letters.keyed import form_cells
 from meshcore.reading.letters.lexicon import Lexicon
 from meshcore.reading.letters.mails import Line, blank_heads, letter_lines
 from meshcore.reading.letters.tables import Cell, find_headings, row_cells
+from meshcore.reading.letters.wrapping import WRAPPED, is_filled
 from meshcore.reading.vocabulary import fold
 
 
@@ -52,7 +53,7 @@ class Passage:
 _ITEM = re.compile(
     r"^(?P<indent>[ \t]*)(?:(?P<bullet>[-*+~])(?=[ \t])|(?P<label>\(?(?:\d{1,2}|\d\d0|0\d\d|[A-Za-z]|[ivx]{1,4})[.)]\)?)(?=[ \t])"  # noqa: E501
     r"|(?P<word>(?:pos|item|line|poste?|position|artikel|ligne|línea|linea|art|partida|lot|no|nr|ítem|article|repère)"
-    r"[ \t.:]*)(?:(?<=[ \t.:])(?P<letter>[A-Za-z])|(?P<number>\d{1,3}))(?=[ \t.:)])[.:)]?(?!-\d|[ \t]*(?:\+|&|and\b|und\b|et\b|y\b|to\b|bis\b|,)[ \t]*\w+)|(?P<code>[A-Z](?:\d{1,2}(?:\.\d{1,2})?)?|\d{1,2}\.\d{1,2})(?=[ \t]{2,}\S)(?![ \t]+(?:mm|m|in|x)\b))[ \t.:-]*",  # noqa: E501
+    r"[ \t.:]*)(?:(?<=[ \t.:])(?P<letter>[A-Za-z])|(?P<number>\d{1,3}))(?=[ \t.:)])[.:)]?(?!-\d|[ \t]*(?:\+|&|and\b|und\b|et\b|y\b|to\b|bis\b|,)[ \t]*\w+)|(?P<position>0{1,4}\d{1,3})(?=[ \t]{2,}\S)|(?P<code>[A-Z](?:\d{1,2}(?:\.\d{1,2})?)?|\d{1,2}\.\d{1,2})(?=[ \t]{2,}\S)(?![ \t]+(?:mm|m|in|x)\b))[ \t.:-]*",  # noqa: E501
     re.IGNORECASE,
 )
 _CHAT = re.compile(
@@ -67,8 +68,6 @@ _LOWER_SENTENCE = re.compile(r"(?<=[^\s.][.!?])\s+(?=\w)|;\s")
 _ABBREVIATED = re.compile(
     r"(?i)(?:\b(?:pos|no|nr|dia|diam|approx|ca|ref|réf|art|st|stk|z\.b|incl|max|min|cert|galv|verz|ext|int|env|ro|p|prev|aprox|cant|drg|inc|wk|fig|lbs|mr|mrs|dr|hr|fr|bzw|u|ext|tel|phos|eg|ie|e\.g|i\.e|sq|gr|dbl|qty|thk|larg|long|haut|lg|durchm|épais|esp|alt|anch|lar|qté|dim|mat|werkst|br|l|b|h|w)|\.)\.$"
 )
-#: A line longer than this that ends amid a sentence was wrapped.
-_WRAPPED = 50
 
 
 def cut_passages(text: str, lexicon: Lexicon) -> tuple[str, list[Passage]]:
@@ -135,6 +134,7 @@ def _paragraph(run: list[Line], body: str, lexicon: Lexicon) -> list[Passage]:
         end = max(bottom.end, *(c.end for c in cells), 0)
         out.append(Passage(top.start, end, "row", label, body=top.start, cells=cells))
     named = _named_lines(run)
+    filled = is_filled([line.text for line in run])
     for k, line in enumerate(run):
         if k in form:
             continue
@@ -159,7 +159,7 @@ def _paragraph(run: list[Line], body: str, lexicon: Lexicon) -> list[Passage]:
                     line.start,
                     line.end,
                     "item",
-                    label.strip("().").casefold(),
+                    label.strip("().").casefold().lstrip("0"),
                     indent=indent,
                     body=line.start + found.end(),
                 )
@@ -175,7 +175,7 @@ def _paragraph(run: list[Line], body: str, lexicon: Lexicon) -> list[Passage]:
                     body=line.start + chat.end(),
                 )
             )
-        elif last is not None and _goes_on(run[k - 1], line, last, indent):
+        elif last is not None and _goes_on(run[k - 1], line, last, indent) and filled:
             out[-1] = replace(last, end=line.end)
         else:
             kind = "note" if len(line.text.strip()) < 90 and len(run) > 1 else "prose"  # noqa: PLR2004
@@ -184,7 +184,7 @@ def _paragraph(run: list[Line], body: str, lexicon: Lexicon) -> list[Passage]:
 
 
 #: Groups of an item's pattern that hold its label.
-_LABELS = ("label", "number", "letter", "code")
+_LABELS = ("label", "number", "letter", "code", "position")
 #: "Screen 1:", "Deck A -": a word with a number, which names a line where others have it too.
 _NAMED = re.compile(
     r"^[ \t]*(?P<word>[^\W\d_]{2,15})[ ](?P<label>\d{1,2}|[A-Z])"
@@ -243,7 +243,7 @@ def _wrapped(before: Line, line: Line) -> bool:
     if not first.islower() and _ENTRY.match(before.text) and _ENTRY.match(line.text):
         return False
     return (
-        len(text) >= _WRAPPED
+        len(text) >= WRAPPED
         and text[-1:] not in ":;!?"
         and not (text[-1:] == "." and not _ABBREVIATED.search(text))
         and not re.search(r"\S {3,}\S", before.text.strip() + " " + line.text.strip())
