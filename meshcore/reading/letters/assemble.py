@@ -16,7 +16,7 @@ from meshcore.reading.letters.heads import (
     take_head,
 )
 from meshcore.reading.letters.item import Item
-from meshcore.reading.letters.opening import open_lines, opens
+from meshcore.reading.letters.opening import length_left, open_lines, opens
 from meshcore.reading.letters.passages import Passage
 
 
@@ -78,4 +78,5 @@ def _take_chunk(
         build.variants = variants
         rest = [f for f in rest if f.name != "alloy"]
     if rest:
+        length_left(part, rest)
         share_facts(build, passage, part, rest)

@@ -92,7 +92,7 @@ def open_lines(  # noqa: PLR0912
     ):
         return
     _same_in(part, rest)
-    _length_left(part, rest)
+    length_left(part, rest)
     if part.has("usual"):
         mark = part.marks["usual"][0]
         rest.append(Fact("papers", "", mark.text, mark.start, mark.end))
@@ -246,14 +246,14 @@ def _same_in(part: Said, rest: list[Fact]) -> None:
 _ROLL_MM = 4500.0
 
 
-def _length_left(part: Said, rest: list[Fact]) -> None:
+def length_left(part: Said, rest: list[Fact]) -> None:
     """Take the one long size left of a roll for its length: "1 m wide, 25 m"."""
     sizes = [f for f in rest if f.name == "dim"]
     loose = [i for i in part.loose if i.unit in MM_OF and i.values[0] * MM_OF[i.unit] >= _ROLL_MM]
     rolled = any(f.name == "form" and f.value == "roll" for f in rest)
     if not rolled or len(loose) != 1 or any(f.name == "roll_length" for f in rest):
         return
-    if any(f.role == "length" for f in sizes) or len(sizes) != 1:
+    if any(f.role == "length" for f in sizes) or len(sizes) > 1:
         return
     one = loose[0]
     rest.append(Fact("dim", "", one.text, one.start, one.end, one, "length"))

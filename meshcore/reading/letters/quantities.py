@@ -54,6 +54,9 @@ def find_quantities(items: Sequence[Item], dropped: set[int], listed: bool) -> l
         else:
             n += 1
     strong = [c for c in out if not c.weak]
+    if not strong and (each := _each_at_end(items, dropped)) is not None:
+        out = [*out, each]
+        strong = [each]
     found = None if strong or listed else _trailing(items, dropped)
     if found is not None and "size" in items[found.first - 2].tags:
         out = [*out, found]
@@ -103,6 +106,8 @@ def _counted(  # noqa: PLR0911
         noun = _noun(items, last, dropped)
         return Counted(tuple(items[r] for r in run), n, noun or last, noun or last)
     noun = _noun(items, run[-1], dropped)
+    if noun is not None and _is_second_size(items, n, noun):
+        return None
     alone = noun is None and len(run) == 1
     if alone and (_one_more(items, n) or _times_sizes(items, n) or _named_piece(items, n, dropped)):
         return Counted((items[n],), n, n, n)
@@ -110,6 +115,13 @@ def _counted(  # noqa: PLR0911
         return None
     weak = items[n].spelled and fold(items[n].text) in _ARTICLES and len(run) == 1
     return Counted(tuple(items[r] for r in run), n, noun, noun, weak)
+
+
+def _is_second_size(items: Sequence[Item], n: int, noun: int) -> bool:
+    """Whether a number is crossed with another bare one, and says how long the roll is: "3 x 100 roll"."""  # noqa: E501
+    if n < 2 or items[noun].tags.get("form") != "roll" or fold(items[n - 1].text) != "x":  # noqa: PLR2004
+        return False
+    return noun == n + 1 and items[n - 2].whole and not items[n - 2].unit
 
 
 #: A first number of three crossed ones counts where it is no more than this, and the others are
@@ -212,6 +224,8 @@ def _noun(items: Sequence[Item], n: int, dropped: set[int]) -> int | None:  # no
         and "form" in long[2].tags
     ):
         return k + 2
+    if (past := _past_sizes(items, k)) and {"form", "shape"} & items[past].tags.keys():
+        return past
     hyphen = False
     while k < len(items) and steps <= _BETWEEN:
         item = items[k]
@@ -241,6 +255,16 @@ def _noun(items: Sequence[Item], n: int, dropped: set[int]) -> int | None:  # no
 
 #: Units of a length that stands between a number and its rolls: "two 100 ft rolls".
 _LENGTHS = frozenset({"mm", "cm", "m", "in", "ft", "yd"})
+
+
+def _past_sizes(items: Sequence[Item], k: int) -> int:
+    """Index after crossed sizes between a number and what it counts: "one 48" x 100' roll"; or 0."""  # noqa: E501
+    n = k
+    while n < len(items) - 1 and (
+        items[n].unit in _LENGTHS or (n > k and fold(items[n].text) in ("x", "by"))
+    ):
+        n += 1
+    return n if n > k and items[n - 1].kind == "num" else 0
 
 
 def _form_after(items: Sequence[Item], k: int) -> bool:
@@ -283,6 +307,22 @@ def _leading(items: Sequence[Item], dropped: set[int]) -> Counted | None:
         if item.whole and n not in dropped and not item.tags.get("alloy") and named:
             return Counted((item,), n, n, n)
         return None
+    return None
+
+
+def _each_at_end(items: Sequence[Item], dropped: set[int]) -> Counted | None:
+    """Return the bare number before an "each" that ends its clause: "hemmed, 2 each"."""
+    for n in range(1, len(items) - 1):
+        after = items[n + 2] if n + 2 < len(items) else None
+        if (
+            items[n].whole
+            and n not in dropped
+            and not items[n].tags.get("alloy")
+            and "each" in items[n + 1].tags
+            and (after is None or after.kind in ("mark", "nl"))
+            and items[n - 1].text in ",;-:"
+        ):
+            return Counted((items[n],), n, n + 1, n + 1)
     return None
 
 
