@@ -13,6 +13,7 @@ from meshcore.reading.letters.facts import CLOTH, FABRIC, Fact, Said
 from meshcore.reading.letters.passages import Passage
 from meshcore.reading.letters.references import find_sources, known_by_article, refer_to, widen
 from meshcore.reading.letters.resolve import MM_OF
+from meshcore.reading.letters.sizing import either
 from meshcore.reading.letters.tables import is_price_break
 
 
@@ -256,7 +257,9 @@ def length_left(part: Said, rest: list[Fact]) -> None:
     if any(f.role == "length" for f in sizes) or len(sizes) > 1:
         return
     one = loose[0]
-    rest.append(Fact("dim", "", one.text, one.start, one.end, one, "length"))
+    at = next(n for n, item in enumerate(part.items) if item is one)
+    why = either(part.items, at)
+    rest.append(Fact("dim", "", one.text, one.start, one.end, one, "length", why=why))
 
 
 def _same_number(build: Build, made: Sequence[Draft], part: Said) -> None:

@@ -30,6 +30,8 @@ def place_amount(  # noqa: PLR0911, PLR0912
         return ("open_area", "") if role == "open_area" else ("", "")
     if role in SIZES:
         return SIZES[role], ""
+    if role == "diameter" and _finer_than_count(items, n):
+        return "wire_diameter", ""
     if role == "thickness":
         return "", ""
     if role in (
@@ -92,7 +94,7 @@ def _heads_count(items: Sequence[Item], n: int) -> bool:
     before = items[n - 1]
     if before.text in ":=" and n > 1:
         before = items[n - 2]
-    return "count" in before.tags and before.kind == "word"
+    return "count" in before.tags and before.kind == "word" and before.text != "#"
 
 
 def _bare_pair(items: Sequence[Item], members: Sequence[int]) -> bool:
@@ -137,6 +139,15 @@ def _beside_shape(items: Sequence[Item], n: int) -> bool:
             return True
         k -= 1
     return False
+
+
+def _finer_than_count(items: Sequence[Item], n: int) -> bool:
+    """Whether a diameter right after a count is smaller than its pitch: "40 mesh, 0.22 mm dia"."""
+    before = next((i for i in reversed(items[:n]) if i.kind == "num"), None)
+    if before is None or before.unit != "/in" or not _after_mesh(items, n):
+        return False
+    mm = min(items[n].values) * MM_OF.get(items[n].unit, 1.0)
+    return mm * min(before.values) < MM_OF["in"]
 
 
 def _after_mesh(items: Sequence[Item], n: int) -> bool:

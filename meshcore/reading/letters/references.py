@@ -7,7 +7,7 @@ from dataclasses import replace
 from meshcore.reading.letters import targets
 from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.draft import SCOPES, Draft
-from meshcore.reading.letters.facts import CLOTH, FABRIC, Said
+from meshcore.reading.letters.facts import CLOTH, FABRIC, Fact, Said
 from meshcore.reading.letters.passages import Passage
 from meshcore.reading.letters.resolve import MM_OF
 from meshcore.reading.vocabulary import fold
@@ -19,6 +19,9 @@ def known_by_article(build: Build, part: Said, line: Draft) -> Draft | None:
         if "the" not in part.items[n - 1].tags:
             continue
         if any(item is one for one in part.loose):
+            counted = targets.by_facts([Fact("mesh_count", "", "", 0, 0, item)], build.lines)
+            if counted and not item.unit:
+                return counted[-1]
             sized = [
                 one
                 for one in build.present

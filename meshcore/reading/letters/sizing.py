@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import pairwise
 
 from meshcore.reading.letters.binding import CROSSES, Bound
@@ -31,7 +32,7 @@ def read_sizes(said: Said, bound: Sequence[Bound], amounts: Sequence[int], hint:
         name, role = place_amount(items, n, role, members)
         why = (
             doubts.get(n, "")
-            or _either(items, n)
+            or either(items, n)
             or (only_about(said, item) if name != "open_area" else "")
         )
         if item.unit == "gauge":
@@ -51,6 +52,20 @@ def read_sizes(said: Said, bound: Sequence[Bound], amounts: Sequence[int], hint:
         said.facts.append(
             Fact(name, "", item.text, item.start, item.end, item, role, group_of.get(n, 0), why)
         )
+    _opening_beside_wire(said, roles)
+
+
+def _opening_beside_wire(said: Said, roles: dict[int, str]) -> None:
+    """Take a "maille" in millimetres for the opening where its wire is named beside it.
+
+    Common practice, no source.
+    """
+    mailles = {said.items[n].start for n, role in roles.items() if role == "maille"}
+    if said.of("wire_diameter") and not said.of("aperture"):
+        said.facts = [
+            replace(f, name="aperture") if f.name == "hole_or_pitch" and f.start in mailles else f
+            for f in said.facts
+        ]
 
 
 _OF = frozenset({"of", "de", "von", "d"})
@@ -86,7 +101,7 @@ _LESS = frozenset({"less", "minus", "weniger", "moins", "menos"})
 _BETWEEN = frozenset({"between", "zwischen", "entre"})
 
 
-def _either(items: Sequence[Item], n: int) -> str:
+def either(items: Sequence[Item], n: int) -> str:
     """Why an amount is to be asked about: another number stands beside it, "or" or "between"."""
     for k in (n + 1, n + 2):
         if k + 1 < len(items) and fold(items[k].text) in _LESS and items[k + 1].kind == "num":

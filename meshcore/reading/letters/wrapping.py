@@ -23,6 +23,6 @@ def is_filled(lines: Sequence[str]) -> bool:
     """
     texts = [line.strip() for line in lines]
     width = max(map(len, texts), default=0)
-    long = [(a, b) for a, b in pairwise(texts) if len(a) >= WRAPPED and b]
+    long = [(a, b) for a, b in pairwise(texts) if WRAPPED <= len(a) < width and b]
     free = [a for a, b in long if len(a) + 1 + len(b.split(maxsplit=1)[0]) + _FREE <= width]
     return 2 * len(free) <= len(long)
