@@ -6,7 +6,8 @@ from meshcore.reading.letters.alloys import settle_alloys
 from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.changes import change
 from meshcore.reading.letters.chunks import cut_chunks, shared_facts
-from meshcore.reading.letters.facts import Fact, Said
+from meshcore.reading.letters.counting import count_late
+from meshcore.reading.letters.facts import CLOTH, Fact, Said
 from meshcore.reading.letters.heads import (
     is_head,
     names_cloths,
@@ -69,6 +70,10 @@ def _take_chunk(
     plain, variants = settle_alloys(part, said)
     quantities = [f for f in plain if f.name == "quantity"]
     rest = [f for f in plain if f.name != "quantity"]
+    same = build.opened[-1] if build.opened else None
+    beside = same is not None and same.paragraph == passage.paragraph and not listed
+    if beside and same is not None and same.has(*CLOTH) and count_late(same, rest, quantities):
+        return
     if shaped or opens(build, passage, part, rest, quantities, listed):
         open_lines(build, passage, part, rest, quantities, variants)
         return

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from meshcore.reading.letters import targets
 from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.chunks import cut_chunks
+from meshcore.reading.letters.contrasts import with_contrasts
 from meshcore.reading.letters.correcting import (
     as_another,
     bare_quantity,
@@ -17,6 +18,7 @@ from meshcore.reading.letters.correcting import (
     newest_mail,
     put_in_doubt,
 )
+from meshcore.reading.letters.counting import count_labels
 from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import CLOTH, Said
 from meshcore.reading.letters.item import Item
@@ -53,7 +55,11 @@ def change(build: Build, passage: Passage, said: Said) -> bool:  # noqa: PLR0911
     refers = own and said.of("quantity") and said.has("same", "cloth")
     if refers and not said.has("correct", "withdraw", "unlike", "instead"):
         return False
-    if counts_named(build, said):
+    if not (said.cloth() and said.of("quantity")):
+        contrasted = with_contrasts(said.items)
+        if contrasted != said.items:
+            said = read_passage(contrasted)
+    if count_labels(build, said) or counts_named(build, said):
         return True
     if _adds(said):
         return False

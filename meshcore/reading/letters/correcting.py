@@ -22,6 +22,21 @@ def _old(said: Said) -> list[Fact]:
     return [f for f in read_passage(gone).facts if f.name != "services"]
 
 
+def _counted_before(said: Said, lines: Sequence[Draft]) -> list[Draft]:
+    """Lines of the number that a contrast takes back, where it takes back no more: "5 not 3"."""
+    gone = [said.items[n] for n in sorted(said.dropped) if said.items[n].kind == "num"]
+    if len(gone) != 1 or not gone[0].whole or "alloy" in gone[0].tags:
+        return []
+    found = [line for line in lines if line.value("quantity") == max(gone[0].values)]
+    return narrowed(found, said.facts)
+
+
+def narrowed(lines: list[Draft], facts: Sequence[Fact]) -> list[Draft]:
+    """Those of some lines that are also called what a correction calls them, if any is."""
+    named = [f for f in facts if any(targets.matches(line, f) for line in lines)]
+    return targets.by_facts(named, lines) or lines
+
+
 def meant_lines(build: Build, passage: Passage, said: Said, facts: list[Fact]) -> list[Draft]:  # noqa: PLR0911
     """Lines that a correction without a number means."""
     present = build.present
@@ -30,11 +45,14 @@ def meant_lines(build: Build, passage: Passage, said: Said, facts: list[Fact]) -
     ordered = targets.by_order(said, present)
     if ordered:
         return ordered
+    counted = _counted_before(said, present)
+    if counted:
+        return counted
     old = _old(said)
     if old:
         found = targets.by_facts(old, present)
         if found:
-            return found
+            return narrowed(found, [f for f in facts if f.name in ("form", "shape")])
     narrow = targets.by_width(said, build.lines if said.has("instead") else present)
     if narrow:
         for line in narrow:

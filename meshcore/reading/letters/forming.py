@@ -35,6 +35,10 @@ def read_form(line: Draft, customs: Customs, done: Finished) -> None:  # noqa: P
     if form == "piece" and shape == "rectangle" and len(dims) == 1 and roles == {"diameter"}:
         shape = "disc"
         line.facts = [replace(f, value=shape) if f.name == "shape" else f for f in line.facts]
+    if form == "piece" and shape is None and _is_long(dims, customs):
+        form = "roll"
+        here = replace(dims[0], item=None, origin="its length")
+        line.facts.append(replace(here, name="form", value=form))
     if form == "piece" and shape is None and dims:
         shape = (
             "ring"
@@ -121,6 +125,16 @@ def _by_sizes(dims: Sequence[Fact], customs: Customs) -> tuple[str, str | None] 
     if high >= _SHORTEST_ROLL and high >= _ROLL_RATIO * low:
         return "roll", None
     return None
+
+
+def _is_long(dims: Sequence[Fact], customs: Customs) -> bool:
+    """Whether a width and a length say that a "piece" is one off the roll: "40 in wide, 25 ft"."""
+    by_role = {f.role: f for f in dims if f.item is not None and not f.why}
+    if set(by_role) != {"width", "length"}:
+        return False
+    length = by_role["length"].item
+    mm = None if length is None else resolve(length, "length", "roll", customs).mm
+    return mm is not None and mm >= _SHORTEST_ROLL
 
 
 def _beside(fact: Fact, dims: Sequence[Fact]) -> str:

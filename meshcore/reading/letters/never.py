@@ -92,7 +92,10 @@ _PATTERNS: tuple[tuple[str, str], ...] = (
         rf"(?i)\b(?:{_PLACE})[ .:#]{{0,3}}(?:no\.?[ ]?|n°[ ]?)?(?:[A-Z]{{0,3}}[-/]?\d[\w/-]{{0,20}})"  # noqa: E501
         r"(?=[ \t]?(?:[,.;:)\n]|$|and\b|of\b|in\b|for\b|due\b|rev\b|item\b|was\b|at\b|between\b|below\b|on\b|which\b|to\b))",  # noqa: E501
     ),
-    ("page", r"(?i)\b(?:page|seite|hoja|p[áa]gina)[ .:]{0,2}\d{1,3}[ ]?(?:/|of|von|de|sur)[ ]?\d{1,3}\b"),
+    (
+        "page",
+        r"(?i)\b(?:page|seite|hoja|p[áa]gina)[ .:]{0,2}\d{1,3}[ ]?(?:/|of|von|de|sur)[ ]?\d{1,3}\b",
+    ),
     ("thread", r"\bM\d{1,2}(?: ?x ?\d{1,3})?\b(?! ?m)(?=.{0,40}(?:bolt|screw|box))"),
     (
         "range",

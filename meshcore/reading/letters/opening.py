@@ -134,7 +134,11 @@ def open_lines(  # noqa: PLR0912
             one.fill(
                 build.opened[-1].facts,
                 "the line before",
-                (*FABRIC, "dim", "shape") if alike else FABRIC,
+                (*FABRIC, "dim", "shape")
+                if alike
+                else (*FABRIC, "dim")
+                if _both_rolls(one, build.opened[-1])
+                else FABRIC,
             )
         if source is None and _is_one_more(part, one) and build.present:
             names = [
@@ -162,6 +166,16 @@ def open_lines(  # noqa: PLR0912
     build.opened = (build.opened if same else []) + made
     if not quantities and not sources and len(made) == 1:
         return
+
+
+def _both_rolls(one: Draft, other: Draft) -> bool:
+    """Whether two rolls of one sentence differ in their length only: "a full and a half roll"."""
+    return (
+        one.value("form") == other.value("form") == "roll"
+        and one.has("roll_length")
+        and other.has("roll_length")
+        and not one.has("dim")
+    )
 
 
 def _count_again(build: Build, quantities: Sequence[Fact]) -> bool:
@@ -251,7 +265,8 @@ def length_left(part: Said, rest: list[Fact]) -> None:
     """Take the one long size left of a roll for its length: "1 m wide, 25 m"."""
     sizes = [f for f in rest if f.name == "dim"]
     loose = [i for i in part.loose if i.unit in MM_OF and i.values[0] * MM_OF[i.unit] >= _ROLL_MM]
-    rolled = any(f.name == "form" and f.value == "roll" for f in rest)
+    forms = {f.value for f in rest if f.name == "form"}
+    rolled = "roll" in forms or (not forms and any(f.role == "width" for f in sizes))
     if not rolled or len(loose) != 1 or any(f.name == "roll_length" for f in rest):
         return
     if any(f.role == "length" for f in sizes) or len(sizes) > 1:

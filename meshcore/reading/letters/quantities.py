@@ -144,6 +144,10 @@ def _times_sizes(items: Sequence[Item], n: int) -> bool:
     return first.values[0] <= _MOST_TIMES and (united or large)
 
 
+#: Words between what is counted and its two sizes: "three bits at 1100 x 750".
+_AT = frozenset({"at", "measuring", "sized"})
+
+
 def _named_piece(items: Sequence[Item], n: int, dropped: set[int]) -> bool:
     """Whether a number counts things that have sizes: "40 bottoms, 580 mm square"."""
     k = n + 1
@@ -153,7 +157,10 @@ def _named_piece(items: Sequence[Item], n: int, dropped: set[int]) -> bool:
             return False
         k += 1
     after = items[k : k + 4]
-    if k == n + 1 or len(after) < 3 or after[0].text not in (",", ":"):  # noqa: PLR2004
+    placed = bool(after) and fold(after[0].text) in _AT
+    if (k == n + 1 and not placed) or len(after) < 3:  # noqa: PLR2004
+        return False
+    if not placed and after[0].text not in (",", ":"):
         return False
     if after[1].kind != "num" or after[1].unit not in ("", "mm", "cm", "in", "m", "ft"):
         return False

@@ -6,6 +6,7 @@ from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import replace
 
+from meshcore.reading.letters.besides import bolt_holes, own_work
 from meshcore.reading.letters.binding import bind
 from meshcore.reading.letters.doubts import only_about
 from meshcore.reading.letters.facts import Fact, Said
@@ -86,7 +87,8 @@ def read_passage(items: Sequence[Item], listed: bool = False, hint: str = "") ->
     """
     said = Said(items=list(items))
     said.dropped = denied(items)
-    said.dropped |= of_the_past(items, said.dropped)
+    said.dropped |= of_the_past(items, said.dropped) | own_work(items)
+    bolts = bolt_holes(items)
     for n, item in enumerate(items):
         for mark in MARKS:
             if mark in item.tags and (
@@ -120,9 +122,9 @@ def read_passage(items: Sequence[Item], listed: bool = False, hint: str = "") ->
     amounts = [
         n
         for n in range(len(items))
-        if n not in numbers and n not in said.dropped and _sized(items, n)
+        if n not in numbers and n not in said.dropped | bolts and _sized(items, n)
     ]
-    read_sizes(said, bind(items, amounts, said.dropped), amounts, hint)
+    read_sizes(said, bind(items, amounts, said.dropped | bolts), amounts, hint)
     said.facts.sort(key=lambda fact: fact.start)
     said.facts = [_under_an_if(said, fact) for fact in said.facts]
     return said
@@ -144,7 +146,9 @@ def _lettered(items: Sequence[Item], n: int) -> bool:
     """Whether the label of an item stands here: "as a) but"."""
     if n + 1 < len(items) and items[n + 1].text == ")" and len(items[n].text) <= 2:  # noqa: PLR2004
         return True
-    return items[n].whole and n + 1 < len(items) and "but" in items[n + 1].tags
+    one = items[n].text
+    lettered = len(one) == 1 and one.isalpha()
+    return (items[n].whole or lettered) and n + 1 < len(items) and "but" in items[n + 1].tags
 
 
 #: An if within so many words speaks of the size before it; a size within this ratio of another

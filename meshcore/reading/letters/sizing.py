@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from itertools import pairwise
 
 from meshcore.reading.letters.binding import CROSSES, Bound
@@ -52,20 +51,6 @@ def read_sizes(said: Said, bound: Sequence[Bound], amounts: Sequence[int], hint:
         said.facts.append(
             Fact(name, "", item.text, item.start, item.end, item, role, group_of.get(n, 0), why)
         )
-    _opening_beside_wire(said, roles)
-
-
-def _opening_beside_wire(said: Said, roles: dict[int, str]) -> None:
-    """Take a "maille" in millimetres for the opening where its wire is named beside it.
-
-    Common practice, no source.
-    """
-    mailles = {said.items[n].start for n, role in roles.items() if role == "maille"}
-    if said.of("wire_diameter") and not said.of("aperture"):
-        said.facts = [
-            replace(f, name="aperture") if f.name == "hole_or_pitch" and f.start in mailles else f
-            for f in said.facts
-        ]
 
 
 _OF = frozenset({"of", "de", "von", "d"})

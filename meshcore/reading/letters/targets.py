@@ -46,7 +46,8 @@ def named_labels(items: Sequence[Item], lines: Sequence[Draft]) -> list[tuple[in
             or items[n - 1].text in "(.,;"
             or "not" in items[n - 1].tags
             or "the" in items[n - 1].tags
-            or fold(items[n - 1].text) in ("in", "en")
+            or fold(items[n - 1].text) in ("in", "en", *_OF)
+            or fold(items[n - 1].text).split()[-1:] in [[one] for one in _OF]
             or {"as", "same", "cloth"} & items[n - 1].tags.keys()
         ):
             labels, stop = _labels(items, n, known)
@@ -80,7 +81,11 @@ def _stands_for_line(items: Sequence[Item], n: int, stop: int) -> bool:
     """Whether a single letter names a line: "C hemmed", "as a) but"; an "A" may be an article."""
     after = items[n + 1] if n + 1 < len(items) else None
     if n and {"as", "same"} & items[n - 1].tags.keys():
-        return items[stop - 1].text == ")" or (after is not None and after.text == ")")
+        if items[stop - 1].text == ")" or (after is not None and after.text == ")"):
+            return True
+        return after is None or after.kind in ("mark", "nl") or "but" in after.tags
+    if n and fold(items[n - 1].text) in _OF and items[n].text.isupper():
+        return after is None or after.kind in ("mark", "nl") or "and" in after.tags
     if n and "cloth" in items[n - 1].tags:
         return after is None or after.kind in ("mark", "nl")
     return (
@@ -89,6 +94,10 @@ def _stands_for_line(items: Sequence[Item], n: int, stop: int) -> bool:
         and after is not None
         and bool({"service", "alloy", "weave"} & after.tags.keys())
     )
+
+
+#: Words before a label that is counted or cut from: "two of A", "each of B".
+_OF = ("of", "von", "de", "from", "aus")
 
 
 #: Kinds of word after a number that is a count, and no label.

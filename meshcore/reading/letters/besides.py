@@ -1,0 +1,62 @@
+"""What stands in a passage besides what is ordered: holes for bolts, and what the buyer makes."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+
+from meshcore.reading.letters.item import Item
+from meshcore.reading.vocabulary import fold
+
+#: What a buyer does himself with what he has.
+_OWN = re.compile(
+    r"(?:we|i)(?:'ll| will)? (?:make|weld|build|fit|bend|fabricate|fold|cast|turn)"
+    r"(?: (?:that|those|these|them|it|this))?(?: up)? (?:ourselves|here|myself|in house)"
+    r"|(?:machen|bauen|schweissen|biegen|fertigen) wir(?: hier)? selbst"
+    r"|nous (?:les )?(?:faisons|soudons|fabriquons) nous"
+    r"|(?:los |las )?(?:hacemos|soldamos|fabricamos) nosotros"
+)
+_STOPS = frozenset(".;:!?\n,")
+
+
+def bolt_holes(items: Sequence[Item]) -> set[int]:
+    """Places of "4 holes Ø 11": bolts go through them, they are no openings of the cloth."""
+    out: set[int] = set()
+    for n in range(len(items) - 2):
+        if not items[n].whole or items[n + 1].tags.get("size") != "aperture":
+            continue
+        if "hole" not in fold(items[n + 1].text):
+            continue
+        after = range(n + 2, min(n + 5, len(items)))
+        dia = next((k for k in after if items[k].tags.get("size") == "diameter"), None)
+        sized = [k for k in after if items[k].kind == "num"]
+        if dia is not None and sized:
+            out.update(range(n, max(dia, sized[0]) + 1))
+    return out
+
+
+def own_work(items: Sequence[Item]) -> set[int]:
+    """Places of a clause about what the buyer makes himself, with the brackets after it."""
+    words = [fold(item.text) for item in items]
+    out: set[int] = set()
+    for n, word in enumerate(words):
+        text = " ".join(words[n : n + 8]).replace(" ' ", "'")
+        if word not in _FIRST or not _OWN.match(text):
+            continue
+        low = max((k + 1 for k in range(n) if items[k].text in _STOPS), default=0)
+        high = next(
+            (k for k in range(n, len(items)) if items[k].text in _STOPS or items[k].text == "("),
+            len(items),
+        )
+        out.update(range(low, high))
+        if high < len(items) and items[high].text == "(":
+            close = (k for k in range(high, len(items)) if items[k].text == ")")
+            out.update(range(high, next(close, len(items) - 1) + 1))
+    return out
+
+
+#: First words of what `_OWN` finds.
+_FIRST = frozenset(
+    {"we", "i", "machen", "bauen", "schweissen", "biegen", "fertigen", "nous", "los", "las"}
+    | {"hacemos", "soldamos", "fabricamos"}
+)

@@ -1,0 +1,40 @@
+"""Letters written without regard to the reader, with their truth: how much of them it reads.
+
+What they showed was mended in the general way; the bounds below only ever rise.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tests.letters.scoring import Score, score
+
+HERE = Path(__file__).parent
+
+
+def _scored(folder: str) -> Score:
+    texts = sorted((HERE / folder).glob("*.txt"))
+    return score([(path, path.with_suffix(".json")) for path in texts])
+
+
+@pytest.mark.parametrize(
+    ("folder", "right", "wrong", "lost", "extra"),
+    [("fresh", 0.94, 0.007, 5, 0), ("apart", 0.90, 0.017, 4, 1)],
+)
+def test_letters_that_were_written_apart(
+    folder: str, right: float, wrong: float, lost: int, extra: int
+) -> None:
+    found = _scored(folder)
+    assert found.share("right") >= right, found.wrong
+    assert found.share("wrong") <= wrong, found.wrong
+    assert found.lost <= lost
+    assert found.extra <= extra
+
+
+@pytest.mark.parametrize(
+    ("tier", "right"), [("plain", 0.99), ("messy", 0.95), ("other language", 0.96)]
+)
+def test_each_kind_of_letter_is_read(tier: str, right: float) -> None:
+    assert _scored("apart").share("right", tier) >= right
