@@ -8,8 +8,7 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
-
-from tests.letters.scoring import Score, score
+from scoring import Score, score
 
 HERE = Path(__file__).parent
 
