@@ -272,7 +272,7 @@ def length_left(part: Said, rest: list[Fact]) -> None:
     if any(f.role == "length" for f in sizes) or len(sizes) > 1:
         return
     one = loose[0]
-    at = next(n for n, item in enumerate(part.items) if item is one)
+    at = next(n for n, item in enumerate(part.items) if item.start == one.start)
     why = either(part.items, at)
     rest.append(Fact("dim", "", one.text, one.start, one.end, one, "length", why=why))
 
