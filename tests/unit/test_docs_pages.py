@@ -203,4 +203,10 @@ def test_every_shape_has_its_sizes_and_an_example_that_is_read() -> None:
 def test_every_variable_of_the_environment_is_named() -> None:
     page = (rooms.ROOT / "docs" / "reference" / "command-line.md").read_text("utf-8")
     told = {line.split("`")[1] for line in page.splitlines() if line.startswith("| `MESHCORE_")}
-    assert told == {BOOK_VARIABLE, RECORDS_VARIABLE, OWN_WORDS}
+    sources = (
+        p for top in ("meshcore", "plugins", "apps") for p in (rooms.ROOT / top).rglob("*.py")
+    )
+    texts = (path.read_text("utf-8") for path in sources)
+    named = {name for text in texts for name in re.findall(r'"(MESHCORE_[A-Z_]+)"', text)}
+    assert {BOOK_VARIABLE, RECORDS_VARIABLE, OWN_WORDS} < named
+    assert told == named
