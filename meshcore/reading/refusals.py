@@ -198,6 +198,16 @@ def pair_unclear(mend: str) -> Message:
     return Message("", "", text, code="size.pair_unclear")
 
 
+def nearly_agree(taken: str, other: str, also: Message | None) -> Message:
+    """Put to review two statements of one size that are apart by more than rounding."""
+    more = f" {also.text}" if also is not None else ""
+    text = (
+        f"taken as {taken}; beside it stands {other}, which is not quite the same. Write the one "
+        f"that is meant.{more}"
+    )
+    return Message("", "", text, "review", code="size.nearly_agree")
+
+
 def aperture_and_wire(field: str, example: str) -> Message:
     """Refuse a pair that is an aperture and its wire, in another field."""
     text = f"reads as an aperture and its wire. Write the {field} alone, such as {example}."

@@ -31,6 +31,11 @@ def said_beside(registry: Registry, text: str, index: int) -> Message | None:
     True
     """
     taken = registry.alloys[index].designation
+    if "?" in text:
+        said = (
+            f"taken as {taken}, though the sender is not sure of it. Write the one that is meant."
+        )
+        return Message("alloy", text, said, "review", code="alloy.unsure")
     named = _named_each(registry, text)
     if named - {index}:
         every = " and ".join(registry.alloys[one].designation for one in sorted(named | {index}))

@@ -27,6 +27,9 @@ _DIAMETER = "diameter"
 #: Sizes that say one thing twice agree this nearly [-]: 48 in is 1.22 m, 100 ft is 30 m.
 _AGREEMENT = {"width": 0.01, "length": 0.02}
 _USUAL_AGREEMENT = 0.01
+#: Farthest that a width or length is off where it was only turned into another unit [-]: 100 ft is
+#: 30.5 m, but 30 m are another roll (common practice, no source).
+_CONVERTED = 0.005
 #: Farthest that a size may be rounded where it is said twice [-]: 0.020 in is 0.5 mm, but 1 mm is
 #: no 18 SWG (common practice, no source).
 ROUNDED = 0.03
@@ -151,6 +154,9 @@ def _combined(
             second = choose(measure, field, unit, hints)
             if second.why or not _agree(sized, second, field):
                 return second.why or refusals.conflict(_in_mm(sized), _in_mm(second))
+            if field in _AGREEMENT and abs(1.0 - second.value / sized.value) > _CONVERTED:
+                said = refusals.nearly_agree(_in_mm(sized), _in_mm(second), sized.said)
+                sized = replace(sized, said=said)
     return Reading(
         sized.value, sized.half, sized.unit, sized.said, tuple(s for s in also if s is not None)
     )

@@ -206,7 +206,32 @@ def _read_lengths(
     worded = pd.Series([known[text] for text in texts.tolist()], dtype=object)
     unit = cells.headings.unit.get("length", "")
     hints = NO_HINTS if series is None else cells.hints(series)
-    return read_column(worded, "length", "length", cells.log, unit, hints, forms)
+    read = read_column(worded, "length", "length", cells.log, unit, hints, forms)
+    if implied is not None:
+        _hold_against_form(cells, implied, roll_lengths, read)
+    return read
+
+
+#: A roll named in the form and a length beside it are one roll if they are as near as this [-]: a
+#: full roll is 30 m as well as 100 ft (common practice, no source).
+_ONE_ROLL = 0.1
+
+
+def _hold_against_form(
+    cells: Cells, implied: ObjectArray, roll_lengths: Mapping[str, float], read: QuantityColumn
+) -> None:
+    """Put to review a form that names a roll of another length than the one stated."""
+    for word in set(implied.tolist()) & set(roll_lengths):
+        due = roll_lengths[word]
+        with np.errstate(invalid="ignore"):
+            apart = (implied == word) & (np.abs(read.values - due) > _ONE_ROLL * due)
+        for row in np.flatnonzero(apart).tolist():
+            said = (
+                f"a {word} is {due:.6g} m here, but the length is {read.values[row]:.6g} m, "
+                "which is taken. Write the one that is meant."
+            )
+            message = Message("form", word, said, "review", code="form.length_conflict")
+            cells.log.add([row], message)
 
 
 def _roll_name(text: str, sizes: Mapping[str, str]) -> str:
