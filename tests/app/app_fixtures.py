@@ -85,7 +85,7 @@ def empty_app() -> AppTest:
     return on_enquiry(AppTest.from_file(SCRIPT, default_timeout=START_TIMEOUT)).run()
 
 
-def _free_port() -> int:
+def free_port() -> int:
     with socket.socket() as probe:
         probe.bind(("localhost", 0))
         return int(probe.getsockname()[1])
@@ -101,8 +101,17 @@ def app_url(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
 @contextmanager
 def serving(folder: Path, environment: Mapping[str, str]) -> Iterator[str]:
     """Serve the app on the demonstration data, with records and drafts of its own in a folder."""
+    port = free_port()
+    with running(folder, environment, port):
+        yield f"http://localhost:{port}"
+
+
+@contextmanager
+def running(
+    folder: Path, environment: Mapping[str, str], port: int
+) -> Iterator[subprocess.Popen[bytes]]:
+    """Run the process that serves the app on a port, and wait until it answers."""
     folder.mkdir(exist_ok=True)
-    port = _free_port()
     log = folder / "app.log"
     own = {**environment, RECORDS_VARIABLE: str(folder / "records.sqlite"),
            DRAFTS_VARIABLE: str(folder / "drafts.sqlite")}  # fmt: skip
@@ -111,7 +120,7 @@ def serving(folder: Path, environment: Mapping[str, str]) -> Iterator[str]:
     with log.open("w") as out, subprocess.Popen(command, stdout=out, stderr=out, env=own) as served:
         try:
             _wait_for(f"http://localhost:{port}/_stcore/health", served, log)
-            yield f"http://localhost:{port}"
+            yield served
         finally:
             served.terminate()
 

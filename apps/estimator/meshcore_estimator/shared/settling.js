@@ -9,6 +9,7 @@ const LINKS = '[data-testid="stTopNavLink"], [data-testid="stTopNavDropdownLink"
   '[data-testid="stSidebarNavLink"]';
 const DOWNLOADS = '[data-testid="stDownloadButton"] button';
 const CLICKABLE = `${LINKS}, ${DOWNLOADS}, [data-testid="stButton"] button`;
+const FIELDS = '[class*="st-key-"] :is(input[type="text"], input[type="number"], textarea)';
 const GRID = '[data-testid="stDataFrame"], #portal, .gdg-style';
 const TICKS = '[class*="st-key-book_rules"], [data-testid="stElementToolbar"]';
 // A hand that holds still may move this far between pressing and letting go [px].
@@ -55,7 +56,7 @@ function begin() {
   };
 
   const write = (field, text) => {
-    Object.getOwnPropertyDescriptor(HTMLInputElement.prototype, "value").set.call(field, text);
+    Object.getOwnPropertyDescriptor(Object.getPrototypeOf(field), "value").set.call(field, text);
     field.dispatchEvent(new Event("input", { bubbles: true }));
   };
 
@@ -128,6 +129,36 @@ function begin() {
     }
   };
 
+  // A session that begins anew, after a restart, has only what reached the app before, and writes
+  // that into the fields. So what stands there when the connection goes is noted, and written
+  // again where it stands no longer when the app is back.
+  let stood = null;
+  let back = 0;
+  const nameOf = (field) => {
+    const box = field.closest('[class*="st-key-"]');
+    const key = [...(box?.classList ?? [])].find((name) => name.startsWith("st-key-"));
+    return `${key} ${field.getAttribute("aria-label")}`;
+  };
+  const putBack = () => {
+    for (const field of document.querySelectorAll(FIELDS)) {
+      const text = stood.get(nameOf(field));
+      if (text === undefined || field.value === text) continue;
+      write(field, text);
+      if (field.matches('[role="combobox"]')) enter(field);
+      else field.dispatchEvent(new FocusEvent("focusout", { bubbles: true }));
+    }
+    stood = null;
+  };
+  const note = (isAway) => {
+    if (isAway) {
+      stood ??= new Map([...document.querySelectorAll(FIELDS)].map((f) => [nameOf(f), f.value]));
+      back = 0;
+    } else if (stood) {
+      back ||= ask();
+      if (answered("done") >= back) putBack();
+    }
+  };
+
   const look = () => {
     tell();
     const app = document.querySelector('[data-testid="stApp"]');
@@ -135,6 +166,7 @@ function begin() {
     const away = state && state !== "CONNECTED" && document.querySelector(".mc-done");
     if (away) say(WORDS.offline);
     else if (line.textContent === WORDS.offline) say("");
+    note(away);
     if (page.held.length) setTimeout(release);
   };
   new MutationObserver(look).observe(document.body, {
@@ -194,6 +226,7 @@ function begin() {
 
   listen("input", (event) => {
     page.changed = true;
+    if (event.isTrusted) stood?.delete(nameOf(event.target));
     if (event.target.matches('[role="combobox"]')) event.target.dataset.mcTyped = "1";
   });
   listen("focusin", (event) => {
