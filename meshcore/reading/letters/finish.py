@@ -106,6 +106,9 @@ def _size(column: str, fact: Fact, customs: Customs, done: Finished, pitch: floa
 
 def _words(line: Draft, done: Finished) -> None:
     for fact in line.of("weave")[-1:]:
+        if fact.why:
+            ask(done, "weave", fact, fact.why)
+            continue
         done.values["weave"] = fact.value
         take(done, "weave", fact, str(fact.value))
     for fact in line.of("alloy")[-1:]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from meshcore.reading.letters import targets
 from meshcore.reading.letters.alloys import settle_alloys
 from meshcore.reading.letters.build import Build
+from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import CLOTH, FABRIC, Fact, Said
 from meshcore.reading.letters.item import Item
 from meshcore.reading.letters.passages import Passage
@@ -120,6 +121,15 @@ def says_of_each(said: Said) -> bool:
     return counts[0].start < last.start and not any(f.start > last.start for f in said.facts)
 
 
+def _is_for_others(build: Build, near: list[Draft], rest: list[Fact]) -> bool:
+    """Whether a size is said of a form that earlier lines have and the last ones have not."""
+    form = next((f.value for f in rest if f.name == "form"), None)
+    if form is None or any(f.name in CLOTH for f in rest):
+        return False
+    others = any(line.value("form") == form for line in build.present)
+    return others and all(line.value("form") not in (None, form) for line in near)
+
+
 def share_facts(build: Build, passage: Passage, part: Said, rest: list[Fact]) -> None:  # noqa: PLR0912
     """Facts that open no line: a shared head, a shared tail, or more of the line just opened."""
     names = {f.name for f in rest}
@@ -147,7 +157,9 @@ def share_facts(build: Build, passage: Passage, part: Said, rest: list[Fact]) ->
     if build.awaits:
         near = build.opened
     cloth = any(f.name in CLOTH for f in rest)
-    if near and (build.awaits or not (passage.kind == "note" and len(near) > 1)):
+    if near and not build.awaits and _is_for_others(build, near, rest):
+        build.general += [(f, frozenset()) for f in rest]
+    elif near and (build.awaits or not (passage.kind == "note" and len(near) > 1)):
         for line in near:
             line.fill([f for f in rest if f.name != "services"], "")
             line.facts += [f for f in rest if f.name == "services"]

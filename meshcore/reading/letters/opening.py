@@ -47,6 +47,10 @@ def opens(  # noqa: PLR0911
     if listed:
         sized = any(f.name == "dim" for f in rest) and any(f.name == "shape" for f in rest)
         headed = bool(build.present) or any(f.name in CLOTH for f in build.heads[-1])
+        rolled = any(f.name == "form" and f.value == "roll" for f in rest)
+        alloyed = any(f.name in ("alloy", "pair") for f in rest)
+        if rolled and alloyed and any(f.name == "dim" for f in rest) and not passage.ends_colon:
+            return True
         return (cloth or bool(passage.label and sized and headed)) and not passage.ends_colon
     if cloth and build.present and build.opened:
         last = build.opened[-1]

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, replace
 
+from meshcore.reading.letters.chats import CHAT, is_chat, speakers
 from meshcore.reading.letters.keyed import form_cells
 from meshcore.reading.letters.lexicon import Lexicon
 from meshcore.reading.letters.mails import Line, blank_heads, letter_lines
@@ -56,10 +57,6 @@ _ITEM = re.compile(
     r"[ \t.:]*)(?:(?<=[ \t.:])(?P<letter>[A-Za-z])|(?P<number>\d{1,3}))(?=[ \t.:)])[.:)]?(?!-\d|[ \t]*(?:\+|&|and\b|und\b|et\b|y\b|to\b|bis\b|,)[ \t]*\w+)|(?P<position>0{1,4}\d{1,3})(?=[ \t]{2,}\S)|(?P<code>[A-Z](?:\d{1,2}(?:\.\d{1,2})?)?|\d{1,2}\.\d{1,2})(?=[ \t]{2,}\S)(?![ \t]+(?:mm|m|in|x)\b))[ \t.:-]*",  # noqa: E501
     re.IGNORECASE,
 )
-_CHAT = re.compile(
-    r"^\s*(?:\[?(?:\d{1,2}[./-]\d{1,2}[./-]\d{2,4},?\s)?(?:\d{1,2}[:.]\d{2}(?:[:.]\d\d)?)?(?:\s[ap]m)?\]?\s*(?:-\s)?)?"
-    r"(?P<who>[^\W\d][\w .&'()-]{0,40}):\s"
-)
 _SENTENCE = re.compile(
     r"(?<=[^\s.\d][.!?])\s+(?=[^\sa-z0-9]|\d)|(?<=\d[.!?])\s+(?=[A-ZÄÖÜÉÈÀ¿¡(])|(?<=[.!?])\s*\n|;\s"
 )
@@ -79,6 +76,8 @@ def cut_passages(text: str, lexicon: Lexicon) -> tuple[str, list[Passage]]:
     """
     lines = letter_lines(text)
     blank_heads(lines, lexicon)
+    names = speakers([line.text for line in lines])
+    spoken = {lines[n].start: who for n, who in names.items()}
     body = "\n".join(line.text for line in lines)
     depths = sorted({line.depth for line in lines}, reverse=True)
     passages: list[Passage] = []
@@ -93,10 +92,23 @@ def cut_passages(text: str, lexicon: Lexicon) -> tuple[str, list[Passage]]:
                 paragraph += 1
                 passages += [
                     replace(p, paragraph=paragraph, mail=mail)
-                    for p in _paragraph(run, body, lexicon)
+                    for p in _spoken(run, body, lexicon, spoken)
                 ]
             run = []
     return body, [piece for passage in passages for piece in _pieces(passage, body)]
+
+
+def _spoken(run: list[Line], body: str, lexicon: Lexicon, names: dict[int, str]) -> list[Passage]:
+    """Cut a paragraph; where lines say who speaks, each stretch is of its speaker."""
+    heads = [k for k, line in enumerate(run) if line.start in names]
+    if not heads:
+        return _paragraph(run, body, lexicon)
+    out = _paragraph(run[: heads[0]], body, lexicon) if heads[0] else []
+    for head, end in zip(heads, [*heads[1:], len(run)], strict=True):
+        who = names[run[head].start]
+        told = _paragraph(run[head + 1 : end], body, lexicon) if end > head + 1 else []
+        out += [replace(one, speaker=who) for one in told]
+    return out
 
 
 #: A sentence of more signs than this is read in pieces: no person writes one.
@@ -149,7 +161,7 @@ def _paragraph(run: list[Line], body: str, lexicon: Lexicon) -> list[Passage]:
             table = found_table
             continue
         found = named.get(k) or _ITEM.match(line.text)
-        chat = _CHAT.match(line.text) if found is None else None
+        chat = CHAT.match(line.text) if found is None else None
         indent = len(line.text) - len(line.text.lstrip())
         last = out[-1] if out else None
         if found:
@@ -164,7 +176,7 @@ def _paragraph(run: list[Line], body: str, lexicon: Lexicon) -> list[Passage]:
                     body=line.start + found.end(),
                 )
             )
-        elif chat and _is_chat(run):
+        elif chat and is_chat([one.text for one in run]):
             out.append(
                 Passage(
                     line.start,
@@ -192,6 +204,11 @@ _NAMED = re.compile(
 )
 
 
+#: Words that head a number of pieces, and no item's.
+_COUNTS = frozenset({"qty", "quantity", "menge", "anzahl", "stuck", "qte", "quantite", "nombre",
+                     "cant", "cantidad"})  # fmt: skip
+
+
 #: "1 - 12 panels", "2 - 6 panels": numbers that go up by one number the lines.
 _NUMBERED = re.compile(r"^[ \t]*(?P<label>\d{1,2})[ \t]*(?:-|:|/|=)[ \t]+(?=\S)")
 
@@ -200,7 +217,11 @@ def _named_lines(run: list[Line]) -> dict[int, re.Match[str]]:
     """Lines that begin with one word and a number each, by their place: "Screen 1: …"."""
     found = {k: hit for k, line in enumerate(run) if (hit := _NAMED.match(line.text))}
     words = [fold(hit["word"]) for hit in found.values()]
-    named = {k: hit for k, hit in found.items() if words.count(fold(hit["word"])) > 1}
+    named = {
+        k: hit
+        for k, hit in found.items()
+        if words.count(fold(hit["word"])) > 1 and fold(hit["word"]) not in _COUNTS
+    }
     numbered = {k: hit for k, line in enumerate(run) if (hit := _NUMBERED.match(line.text))}
     counted = [int(hit["label"]) for hit in numbered.values()]
     in_turn = len(counted) > 1 and counted == list(range(counted[0], counted[0] + len(counted)))
@@ -221,11 +242,6 @@ def _row(line: Line, cells: tuple[Cell, ...], body: str) -> Passage:
 
 #: How a line of a list without bullets begins: with a number, a sign or a capital word and a number.  # noqa: E501
 _ENTRY = re.compile(r"^\s*(?:\d|[A-Z]\d|[-+*#(]|\S+[:.]\s)")
-
-
-def _is_chat(run: list[Line]) -> bool:
-    who = [m["who"] for line in run if (m := _CHAT.match(line.text))]
-    return len(who) > len(set(who)) and len(who) * 2 > len(run)
 
 
 def _goes_on(before: Line, line: Line, last: Passage, indent: int) -> bool:

@@ -61,6 +61,8 @@ def place_amount(  # noqa: PLR0911, PLR0912
         rolled = items[n - 2].tags.get("form") == "roll"
         if rolled and item.unit in ("m", "ft", "yd") and len(members) == 1:
             return "dim", "length"
+    if len(members) == 2 and _slashed(items, members):  # noqa: PLR2004
+        return "pair", ""
     if len(members) > 1:
         if _twice(items, members):
             return "hole_or_pitch", ""
@@ -95,6 +97,15 @@ def _heads_count(items: Sequence[Item], n: int) -> bool:
     if before.text in ":=" and n > 1:
         before = items[n - 2]
     return "count" in before.tags and before.kind == "word" and before.text != "#"
+
+
+def _slashed(items: Sequence[Item], members: Sequence[int]) -> bool:
+    """Whether two small sizes stand with a stroke between: "the 6mm/2mm cloth"."""
+    first, second = members
+    if second != first + 2 or items[first + 1].text != "/":
+        return False
+    small = all(max(items[n].values) * MM_OF.get(items[n].unit, 1.0) < 60 for n in members)  # noqa: PLR2004
+    return small and items[first].unit == items[second].unit == "mm"
 
 
 def _bare_pair(items: Sequence[Item], members: Sequence[int]) -> bool:

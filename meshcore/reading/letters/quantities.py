@@ -72,7 +72,7 @@ def _one(item: Item) -> Item:
     return Item("num", item.text, item.start, item.end, values=(1.0,), spelled=True)
 
 
-def _counted(  # noqa: PLR0911
+def _counted(  # noqa: PLR0911, PLR0912
     items: Sequence[Item], n: int, dropped: set[int]
 ) -> Counted | None:
     if not items[n].whole or _names(items, n):
@@ -88,6 +88,8 @@ def _counted(  # noqa: PLR0911
         ):
             step += 1
         if step == k or step >= len(items) or not items[step].whole or step in dropped:
+            break
+        if items[step].spelled and fold(items[step].text) in _ARTICLES:
             break
         run.append(step)
         k = step + 1
@@ -152,6 +154,8 @@ def _named_piece(items: Sequence[Item], n: int, dropped: set[int]) -> bool:
     """Whether a number counts things that have sizes: "40 bottoms, 580 mm square"."""
     k = n + 1
     while k < len(items) and k - n <= 3 and items[k].kind == "word" and k not in dropped:  # noqa: PLR2004
+        if fold(items[k].text) in _AT:
+            break
         tags = items[k].tags
         if tags.keys() - {"edge", "wide", "narrow", "also", "size"} or tags.get("size") in _SIZED:
             return False

@@ -11,6 +11,7 @@ from meshcore.reading.letters.binding import bind
 from meshcore.reading.letters.doubts import only_about
 from meshcore.reading.letters.facts import Fact, Said
 from meshcore.reading.letters.item import Item
+from meshcore.reading.letters.per_set import holder
 from meshcore.reading.letters.quantities import Counted, find_quantities
 from meshcore.reading.letters.scope import denied, of_the_past
 from meshcore.reading.letters.sizing import read_sizes
@@ -193,6 +194,9 @@ def _sized(items: Sequence[Item], n: int) -> bool:
 
 def _per(said: Said, counted: Counted) -> str:
     """Why a count is no quantity: it counts for each of something, "4 panels per screen"."""
+    held = holder(said.items, counted.first)
+    if held:
+        return f'"{held}": {counted.numbers[0].text} for each: how many in all?'
     before = said.items[max(counted.first - 3, 0) : counted.first]
     if any("each" in i.tags for i in before) and fold(before[-1].text) in _TAKES:
         return f'"each {before[-1].text} {counted.numbers[0].text}": how many in all?'
@@ -249,7 +253,7 @@ def _words(said: Said, counted: set[int]) -> None:
         if "alloy" in tags and "other" not in tags:
             said.facts.append(Fact("alloy", tags["alloy"], *where, why=_hedged(said, n)))
         if "weave" in tags and not _only_word(said, n):
-            said.facts.append(Fact("weave", tags["weave"], *where))
+            said.facts.append(Fact("weave", tags["weave"], *where, why=_only_if(said, n)))
         if "roll_length" in tags:
             said.facts.append(Fact("form", "roll", *where))
             said.facts.append(Fact("roll_length", tags["roll_length"], *where))
@@ -277,6 +281,14 @@ def _hedged(said: Said, n: int) -> str:
         if "hedge" in item.tags:
             return f'"{item.text}": is {said.items[n].text} meant?'
     return ""
+
+
+def _only_if(said: Said, n: int) -> str:
+    """Why a weave is to be asked about: it is wanted under an if, "twill if it costs the same"."""
+    after = said.items[n + 1] if n + 1 < len(said.items) else None
+    if after is None or fold(after.text) not in ("if", "wenn", "falls", "si"):
+        return ""
+    return f'"{said.items[n].text} {after.text}…": which weave in the end?'
 
 
 def _only_word(said: Said, n: int) -> bool:

@@ -172,6 +172,8 @@ def refer_to(line: Draft, source: Draft, part: Said, build_cloths: bool) -> None
         line.fill(source.facts, origin, ("quantity",))
     if whole or (part.has("former", "latter") and not build_cloths and not line.has(*CLOTH)):
         same_form = not line.has("form") or line.value("form") == source.value("form")
+        if line.has("counted") and line.has("dim") and source.value("form") != "piece":
+            same_form = False  # "10 pcs same, 2 ft x 3 ft" are pieces of the roll's cloth
         names = {f.name for f in source.facts} - (
             set() if same_form else {"form", "shape", "dim", "roll_length", "quantity", "services"}
         )

@@ -31,6 +31,7 @@ from meshcore.reading.letters.items import cut_items
 from meshcore.reading.letters.lexicon import Lexicon
 from meshcore.reading.letters.never import without_never
 from meshcore.reading.letters.passages import Passage, cut_passages
+from meshcore.reading.letters.per_set import sets_ordered, times_sets
 from meshcore.reading.letters.reading import read_passage
 from meshcore.reading.letters.resolve import customs_of
 from meshcore.reading.letters.rows import read_row
@@ -148,6 +149,8 @@ def _prose(course: Course, passage: Passage, before: Passage | None, followed: s
     items = _items(course, passage)
     course.every += items
     said = read_passage(items, passage.kind == "item")
+    times_sets(said, course.build.sets)
+    course.build.sets += sets_ordered(items) if said.has("quote") else []
     _note(course, passage, said)
     question = course.question
     if before is not None:
