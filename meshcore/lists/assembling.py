@@ -9,7 +9,7 @@ import pandas as pd
 
 from meshcore.lists.beside_lines import beside_lines
 from meshcore.lists.enquiry_table import EnquiryTable
-from meshcore.lists.grids import shown
+from meshcore.lists.grids import Mark, shown
 from meshcore.lists.report import ReadingReport
 from meshcore.lists.rows import is_ditto
 from meshcore.lists.tables import Column, Table
@@ -38,7 +38,9 @@ def repeat_above(table: Table) -> tuple[Table, int]:
     return Table(table.sheet, table.heading_rows, table.columns, tuple(lines)), filled
 
 
-def assemble(tables: Sequence[Table], report: ReadingReport) -> EnquiryTable:
+def assemble(
+    tables: Sequence[Table], report: ReadingReport, marks: Sequence[Mark] = ()
+) -> EnquiryTable:
     """Put the lines of all tables one below the other, each cell as it was typed.
 
     Tables of the same headings keep them. Where headings differ, columns go by the names of
@@ -50,13 +52,20 @@ def assemble(tables: Sequence[Table], report: ReadingReport) -> EnquiryTable:
     else:
         columns, rows = _under_one_head(tables)
     names = _names(columns)
-    body = [["" if cell is None else cell for cell in cells] for cells in rows]
+    body = [[_kept(cell) for cell in cells] for cells in rows]
     frame = EnquiryTable(pd.DataFrame(body, columns=names, dtype=object))
     frame.index = pd.Index(_labels(tables), name=FILE_ROW)
     frame.report = report
-    frame.remarks = beside_lines(tables, report, frame.index.tolist())
+    frame.remarks = beside_lines(tables, report, frame.index.tolist(), marks)
     frame.headings = _headings(columns, names)
     return frame
+
+
+def _kept(cell: object) -> object:
+    """Cell as it is kept: a truth as its word, for it counts nothing and Python takes it for 1."""
+    if isinstance(cell, bool):
+        return str(cell).upper()
+    return "" if cell is None else cell
 
 
 def _meanings(table: Table) -> list[tuple[str, str, str]]:

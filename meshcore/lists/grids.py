@@ -14,6 +14,17 @@ class ListError(ValueError):
 
 
 @dataclass(frozen=True, slots=True)
+class Mark:
+    """What is marked at one cell: its sheet, row and place from 0, what it is, and the text."""
+
+    sheet: str
+    row: int
+    place: int
+    what: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
 class Grid:
     """One sheet of a file; blank rows are left out, all others keep their number.
 
@@ -33,6 +44,8 @@ class Grid:
     merged
         First row, last row and place from 0 of cells that are merged down a column; the value
         stands in each of their rows.
+    marks
+        What is marked at single cells.
     """
 
     name: str
@@ -42,6 +55,7 @@ class Grid:
     hidden_columns: tuple[int, ...] = ()
     about: tuple[str, ...] = ()
     merged: tuple[tuple[int, int, int], ...] = ()
+    marks: tuple[Mark, ...] = ()
 
 
 def shown(cell: object) -> str:

@@ -27,6 +27,21 @@ def with_format(value: float, number_format: str) -> object:
 
 
 @lru_cache(maxsize=1024)
+def changes_number(number_format: str) -> bool:
+    """Whether a format shows other digits than the number has: more of them, or thousands left out.
+
+    Examples
+    --------
+    >>> [changes_number(f) for f in ('0"00"', "0,", "#,##0.00", '0" m2"', "General")]
+    [True, True, False, False, False]
+    """
+    first = _sections(number_format)[0]
+    literal = "".join(a or b or "" for a, b in _LITERAL.findall(first)).strip()
+    bare = _LITERAL.sub("", first)
+    return literal.isdigit() or re.search(r"[0#],+(?![0#,])", bare) is not None
+
+
+@lru_cache(maxsize=1024)
 def _format_unit(number_format: str) -> tuple[str, bool]:
     """Return the unit that a number format shows, and whether it shows a percentage."""
     first = _sections(number_format)[0]

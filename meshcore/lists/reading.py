@@ -77,7 +77,8 @@ def read_list(
         repeated=sum(count for _, count in filled),
         mapping=settled_mapping(tables),
     )  # fmt: skip
-    return assemble([table for table, _ in filled], report)
+    marks = [mark for grid in read for mark in grid.marks]
+    return assemble([table for table, _ in filled], report, marks)
 
 
 def _content(source: str | Path | BinaryIO, suffix: str, name: str) -> tuple[bytes, str]:

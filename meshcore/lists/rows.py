@@ -15,6 +15,8 @@ _TOTAL = re.compile(
     r"gesamt\w*|sous[ -]?total\b|somme\b|suma\b|subtotal\b|carried forward|übertrag\b|report\b",
     re.IGNORECASE,
 )
+#: Why a row is set aside under which the lines cannot be read.
+UNKNOWN_HEADINGS = "headings that are not known"
 _RULED = re.compile(r"[\s\-=_*+|~·.]+")
 #: Signs and words that stand for the cell above (common practice, no source).
 _DITTO = frozenset(

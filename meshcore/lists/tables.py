@@ -7,8 +7,9 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 
 from meshcore.lists.grids import Grid, Row, column_letters, shown
-from meshcore.lists.rows import why_no_line
+from meshcore.lists.rows import UNKNOWN_HEADINGS, is_ditto, why_no_line
 from meshcore.reading.tables.filling import IN_ONE_CELL
+from meshcore.reading.tables.heading_units import split_unit, unit_word
 from meshcore.reading.tables.headings import (
     DESCRIPTION,
     SIZE,
@@ -23,10 +24,19 @@ Meaning = Callable[[str], tuple[str, str]]
 HEADING_ROWS = 20
 #: A table further on is told from a stray word by as many known headings as this [-].
 _CERTAIN = 3
+#: So many cells that hold a unit and nothing else are a row of units [-].
+_UNITS = 2
 #: A table of cloth names at least one of these.
 _CLOTH = frozenset(
     {"mesh_count", "pitch", "aperture", "wire_diameter", "open_area", "alloy", "shape",
      "dimensions", SIZE, DESCRIPTION}
+)  # fmt: skip
+
+
+#: Columns that hold numbers in most lines.
+_NUMBERED = frozenset(
+    {"mesh_count", "pitch", "aperture", "wire_diameter", "open_area", "width", "length",
+     "quantity", "dimensions", SIZE}
 )  # fmt: skip
 
 
@@ -134,10 +144,48 @@ def find_tables(grid: Grid, meaning: Meaning, headless: bool = False) -> Found:
             if n not in heads[0].heading_rows
         ]
         following = _next_heading(grid.rows, after, meaning)
-        body = grid.rows[after:following]
-        found.tables += _with_lines(grid, heads, body, found)
+        for units, body in _by_units(grid.rows[after:following], heads):
+            own = heads if units is None else [_in_units(h, units, meaning) for h in heads]
+            found.tables += _with_lines(grid, own, body, found)
         start = following
     return found
+
+
+def _by_units(
+    body: Sequence[Row], heads: Sequence[Table]
+) -> Iterator[tuple[Row | None, Sequence[Row]]]:
+    """Part the rows below headings where a row of units alone stands over those that follow."""
+    sizes = {c.place for head in heads for c in head.columns if c.field in _NUMBERED}
+    starts = [n for n, (_, cells) in enumerate(body) if _are_units(cells, sizes)]
+    units: Row | None = None
+    begin = 0
+    for place in starts:
+        if begin < place or units is None:
+            yield units, body[begin:place]
+        units, begin = body[place], place + 1
+    yield units, body[begin:]
+
+
+def _are_units(cells: Sequence[object], sizes: set[int]) -> bool:
+    """Whether a row says nothing but units, two of them or more, in columns of sizes."""
+    said = [(place, shown(cell)) for place, cell in enumerate(cells) if shown(cell)]
+    fits = [isinstance(cells[n], str) and bool(unit_word(text)) for n, text in said]
+    return len(said) >= _UNITS and all(fits) and sum(n in sizes for n, _ in said) >= _UNITS
+
+
+def _in_units(head: Table, units: Row, meaning: Meaning) -> Table:
+    """Return a table's headings with the units of a row further down in the place of their own."""
+    number, cells = units
+    columns = []
+    for column in head.columns:
+        text = shown(cells[column.place]) if column.place < len(cells) else ""
+        if not text:
+            columns.append(column)
+            continue
+        name = split_unit(column.heading)[0] if column.unit else column.heading
+        heading = f"{name} {text}"
+        columns.append(Column(column.place, heading, *meaning(heading)))
+    return replace(head, heading_rows=(number,), columns=tuple(columns))
 
 
 def _first_heading(rows: Sequence[Row], meaning: Meaning) -> int | None:
@@ -166,6 +214,18 @@ def _next_heading(rows: Sequence[Row], after: int, meaning: Meaning) -> int | No
             if len(known) >= _CERTAIN and len(known) * 2 >= said and known & _CLOTH:
                 return place
     return None
+
+
+def _are_unknown_headings(cells: Sequence[object], columns: Sequence[Column]) -> bool:
+    """Whether a row below headings has words alone where its columns hold sizes and counts."""
+    said = [(c, shown(cell)) for c, cell in zip(columns, cells, strict=True) if shown(cell)]
+    if len(said) < _CERTAIN or not _may_be_headings(cells):
+        return False
+    sizes = [text for column, text in said if column.field in _NUMBERED]
+    return len(sizes) >= _CERTAIN and not any(
+        any(c.isdigit() for c in text) or is_ditto(text) or not any(c.isalpha() for c in text)
+        for text in sizes
+    )
 
 
 def _may_be_headings(cells: Sequence[object]) -> bool:
@@ -274,6 +334,8 @@ def _with_lines(
             if not any(shown(cell) for cell in own):
                 continue
             why = why_no_line(own, [c.field for c in columns])
+            if not why and _are_unknown_headings(own, columns):
+                why = UNKNOWN_HEADINGS
             if why:
                 found.aside.append(SetAside(grid.name, number, _text(own), why))
             else:

@@ -8,8 +8,8 @@ import zlib
 from typing import TYPE_CHECKING
 from xml.etree.ElementTree import ParseError
 
-from meshcore.lists.grids import Grid, ListError, says_something
-from meshcore.lists.number_formats import with_format
+from meshcore.lists.grids import Grid, ListError, Mark, says_something
+from meshcore.lists.number_formats import changes_number, with_format
 
 if TYPE_CHECKING:
     from openpyxl.cell import Cell, MergedCell
@@ -91,18 +91,20 @@ def _grid(sheet: Worksheet) -> Grid:
     cells = sheet._cells  # what is there, without the empty cells between
     rows: dict[int, dict[int, object]] = {}
     struck: dict[int, set[int]] = {}
+    marks: list[Mark] = []
     in_hidden_rows: set[int] = set()
     in_hidden_columns: set[int] = set()
     for row, column in sorted(cells):
         value = as_shown(cells[down.get((row, column), (row, column))])
         if value is None or value == "":
             continue
-        if sheet.row_dimensions[row].hidden:
+        if _is_hidden(sheet.row_dimensions[row].hidden, sheet.row_dimensions[row].height):
             in_hidden_rows.add(row)
         elif column in hidden_columns:
             in_hidden_columns.add(column)
         else:
             rows.setdefault(row, {})[column] = value
+            marks += _marks(sheet.title, cells[(row, column)])
             if _is_struck_out(cells[(row, column)]):
                 struck.setdefault(row, set()).add(column)
     width = max((max(found) for found in rows.values()), default=0)
@@ -111,6 +113,11 @@ def _grid(sheet: Worksheet) -> Grid:
     for row, columns in struck.items():
         if columns == set(rows[row]):
             rows[row][max(rows[row]) + 1] = STRUCK_OUT
+        else:
+            marks += [
+                Mark(sheet.title, row, n - 1, "struck through in cell", str(rows[row][n]))
+                for n in sorted(columns)
+            ]
     dense = tuple(
         (n, _dense(found)) for n, found in rows.items() if says_something([*found.values()])
     )
@@ -125,7 +132,30 @@ def _grid(sheet: Worksheet) -> Grid:
             for area in sheet.merged_cells.ranges
             if area.min_col == area.max_col
         ),
+        marks=tuple(marks),
     )
+
+
+def _marks(sheet: str, cell: Cell | MergedCell) -> list[Mark]:
+    """Return what a reader sees at a cell beside its value: a comment, or other digits."""
+    marks = []
+    row, place = cell.row or 0, (cell.column or 1) - 1
+    comment = getattr(cell, "comment", None)
+    if comment is not None and str(comment.text).strip():
+        text = " ".join(str(comment.text).split())
+        marks.append(Mark(sheet, row, place, "in the comment at cell", text))
+    value = cell.value
+    if isinstance(value, int | float) and not isinstance(value, bool):
+        number_format = str(cell.number_format)
+        if changes_number(number_format):
+            what = f"with the number format {number_format}, which shows another number, in cell"
+            marks.append(Mark(sheet, row, place, what, f"{value:.15g}"))
+    return marks
+
+
+def _is_hidden(hidden: bool, extent: float | None) -> bool:
+    """Whether a row or column is hidden, or of no height or width, which nobody sees either."""
+    return bool(hidden) or (extent is not None and extent <= 0)
 
 
 #: Stands in a cell of its own behind the cells of a row that are all struck out.
@@ -143,7 +173,7 @@ def _dense(found: dict[int, object]) -> list[object]:
 def _hidden_columns(sheet: Worksheet) -> set[int]:
     hidden: set[int] = set()
     for dimension in sheet.column_dimensions.values():
-        if dimension.hidden:
+        if _is_hidden(dimension.hidden, dimension.width if dimension.customWidth else None):
             dimension.reindex()
             hidden.update(range(dimension.min or 0, (dimension.max or 0) + 1))
     return hidden

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from functools import lru_cache
 from itertools import pairwise
 
@@ -17,6 +17,7 @@ from meshcore.reading.tables.heading_units import split_unit
 from meshcore.reading.tables.heading_words import folded, folded_words
 from meshcore.reading.tables.headings import priced_from
 from meshcore.reading.tables.service_words import service_of
+from meshcore.reading.tables.weighing import asks_nothing, weighing_words
 from meshcore.reading.texts import is_blank, tidy
 from meshcore.reading.vocabulary import fold, words
 
@@ -66,7 +67,7 @@ def note_unread(
     for place, heading in enumerate(names[: priced_from(names)]):
         doubled = cells.headings.doubled.get(place, "")
         if heading == note or doubled == "note":
-            _name_words(cells, place, "note", names_alloy)
+            _name_remarks(cells, place, names_alloy)
         elif doubled in ("line", "order") and "quantity" in cells.headings.column:
             _name_words(cells, place, heading, names_alloy)
         elif heading in unread or doubled in ("line", "order"):
@@ -88,6 +89,51 @@ def _plain(heading: str) -> str:
     return next((n for n in (folded(heading), f"{name} {unit}", name) if n in own), name) or inside
 
 
+def _name_remarks(cells: Cells, place: int, names_alloy: Callable[[str], bool]) -> None:
+    """Name every remark: to review where it may change the order or doubt it, else as a note."""
+    positions, unique = different_texts(cells.table.iloc[:, place])
+    plain = []
+    for number, cell in enumerate(unique):
+        text = tidy(cell)
+        if is_blank(text) or asks_nothing(text):
+            continue
+        found = remark_words(text, names_alloy)
+        if found:
+            said = (
+                f"names {_quoted(found)}, which is not read here and not in the price beyond what "
+                "the other columns say. Write it in its own column."
+            )
+            message = Message("note", text, said, "review", code="remark.not_read")
+            cells.log.add(positions == number, message)
+        else:
+            plain.append(number)
+    said = "not read, and not in the price."
+    if len(plain) > _MOST_SHOWN:
+        message = Message("note", "filled", said, "note", code="remark.unread")
+        cells.log.add(np.isin(positions, plain), message)
+        return
+    for number in plain:
+        message = Message("note", tidy(unique[number]), said, "note", code="remark.unread")
+        cells.log.add(positions == number, message)
+
+
+def remark_words(text: str, names_alloy: Callable[[str], bool]) -> tuple[str, ...]:
+    """Return what a remark names of the trade, and the words that may change or doubt the line.
+
+    Examples
+    --------
+    >>> remark_words("twice, weld seam needed", lambda name: False)
+    ('twice', 'weld seam needed')
+    """
+    every = dict.fromkeys((*trade_words(text, names_alloy), *weighing_words(text)))
+    kept = [w for w in every if not any(w != other and w in other for other in every)]
+    return tuple(sorted(kept, key=text.find))
+
+
+def _quoted(found: Sequence[str]) -> str:
+    return ", ".join(f'"{word}"' for word in found)
+
+
 def _name_words(cells: Cells, place: int, field: str, names_alloy: Callable[[str], bool]) -> None:
     """Name the words of the trade and the amounts of a column that is not read for them."""
     series = cells.table.iloc[:, place]
@@ -98,10 +144,9 @@ def _name_words(cells: Cells, place: int, field: str, names_alloy: Callable[[str
         text = tidy(str(cell))
         found = () if is_blank(text) else trade_words(text, names_alloy)
         if found:
-            shown = ", ".join(f'"{word}"' for word in found)
             said = (
-                f"names {shown}, which is not read here and not in the price beyond what the "
-                "other columns say. Write it in its own column."
+                f"names {_quoted(found)}, which is not read here and not in the price beyond what "
+                "the other columns say. Write it in its own column."
             )
             message = Message(field, text, said, "review", code="remark.not_read")
             cells.log.add(positions == number, message)
