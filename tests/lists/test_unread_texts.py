@@ -14,12 +14,13 @@ import pytest
 from openpyxl.comments import Comment
 
 import meshcore as mc
+from meshcore.estimates.results import EstimateSet
 from meshcore.reading.tables.weighing import weighing_words
 
 FOLDER = Path(__file__).parent / "unread"
 
 
-def priced(name: str) -> mc.Estimates:
+def priced(name: str) -> EstimateSet:
     return mc.estimate_list(mc.read_list(FOLDER / name))
 
 
