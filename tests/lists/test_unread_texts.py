@@ -40,9 +40,10 @@ def statuses(name: str) -> dict[str, str]:
 def test_a_second_row_of_units_governs_what_stands_below_it(
     name: str, row: int, aperture: float, wire: float
 ) -> None:
-    line = priced(name).table.loc[row]
-    assert float(line["aperture_mm"]) == pytest.approx(aperture, abs=1e-6)
-    assert float(line["wire_diameter_mm"]) == pytest.approx(wire, abs=1e-6)
+    table = priced(name).table
+    place = table.index.tolist().index(row)
+    found = [table[column].tolist()[place] for column in ("aperture_mm", "wire_diameter_mm")]
+    assert found == pytest.approx([aperture, wire], abs=1e-6)
 
 
 @pytest.mark.parametrize("name", ["d1_other_heading_below.csv", "g2_heading_below_swapped.csv"])
