@@ -146,12 +146,13 @@ def test_the_arithmetic_is_the_librarys_text(app: AppTest) -> None:
 
 
 def test_an_estimate_is_saved_where_the_screen_says(app: AppTest, records: Path) -> None:
-    assert str(records) in " ".join(c.value for c in app.get_by_key("save").caption)
+    register = records.with_name("register.sqlite")
+    assert str(register) in " ".join(c.value for c in app.get_by_key("save").caption)
     app.text_input(key="save_title").set_value("Quarry deck")
     app.text_input(key="save_note").set_value("first offer")
     app.button(key="save_estimate").click().run()
     assert not app.exception
-    kept = load_estimate(1, records)
+    kept = load_estimate(1, register)
     assert (kept.title, kept.note) == ("Quarry deck", "first offer")
     assert kept.book == DEMO.estimates.book
     assert kept.priced["price"].tolist() == [DEMO.price]
@@ -186,11 +187,12 @@ def test_two_estimates_stand_side_by_side_and_add_up(app: AppTest) -> None:
 def test_a_saved_estimate_can_be_removed(app: AppTest, records: Path) -> None:
     app.button(key="save_estimate").click().run()
     app.button(key="save_estimate").click().run()
-    assert saved_estimates(records)["id"].tolist() == [2, 1]
+    register = records.with_name("register.sqlite")
+    assert saved_estimates(register)["id"].tolist() == [2, 1]
     app.selectbox(key="remove").select(2).run()
     app.button(key="remove_estimate").click().run()
     assert not app.exception
-    assert saved_estimates(records)["id"].tolist() == [1]
+    assert saved_estimates(register)["id"].tolist() == [1]
     assert "Number 2 is off the file" in shown(app, "save")
 
 

@@ -105,6 +105,7 @@ def test_metals_are_known_by_composition() -> None:
         "galvanized steel": "carbon steel",
         "heavily galvanized steel": "carbon steel",
         "copper": "copper",
+        "oxygen-free copper": "copper",
         "aluminium 1350": "aluminium",
     }
 

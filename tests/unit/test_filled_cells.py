@@ -137,7 +137,7 @@ def test_a_fraction_that_became_a_date_is_asked() -> None:
 
 def test_a_size_column_is_width_and_length_or_a_piece_by_the_form() -> None:
     roll = estimated(Size="1.22 m x 30 m", width=None, length=None)
-    assert roll.row["net_area_m2"] == pytest.approx(2 * 1.22 * 30)
+    assert roll.row["net_area_m2"] == pytest.approx(2 * 1.2192 * 30)  # 48 in, written in metres
     piece = estimated(Size="500 x 300 mm", width=None, length=None, form="piece")
     assert piece.row["net_area_m2"] == pytest.approx(2 * 0.5 * 0.3)
 

@@ -55,14 +55,16 @@ def test_the_python_runs(
 
 
 def test_the_commands_run(readme: Path, checkout: Path) -> None:
-    [commands] = [code for code in fenced(readme, "sh") if "python -m meshcore " in code]
+    commands = "\n".join(code for code in fenced(readme, "sh") if "python -m meshcore " in code)
     path = f"{Path(sys.executable).parent}{os.pathsep}{os.environ['PATH']}"
     ran = subprocess.run(
         ["bash", "-euc", commands], cwd=checkout, env=os.environ | {"PATH": path},
         capture_output=True, text=True, check=False,
     )  # fmt: skip
     assert ran.returncode == 0, ran.stderr
-    assert {"priced.xlsx", "list.xlsx"} <= {file.name for file in checkout.iterdir()}
+    assert {"priced.xlsx", "list.xlsx", "quotation.pdf"} <= {
+        file.name for file in checkout.iterdir()
+    }
     assert "2.0410 kg/m²" in ran.stdout
     assert "0 faults" in ran.stdout
 

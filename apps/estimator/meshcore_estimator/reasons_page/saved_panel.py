@@ -14,10 +14,10 @@ from meshcore.costing.comparison import compare_books
 from meshcore.costing.item_tables import compare_items
 from meshcore.costing.money import minor_digits, money_text
 from meshcore.enquiry import COLUMNS
+from meshcore.register.connecting import REGISTER_VARIABLE
+from meshcore.register.opening import open_register
 from meshcore.register.records import (
-    RECORDS_VARIABLE,
     RecordsError,
-    default_records,
     delete_estimate,
     load_estimate,
     save_estimate,
@@ -104,8 +104,12 @@ def _save(line: Line) -> None:
 def _said() -> None:
     if said := st.session_state.pop(_SAID, None):
         st.html(aside(*said))
-    st.caption(f"Kept in {default_records()} on the machine that runs this app. "
-               f"{RECORDS_VARIABLE} names another file.")  # fmt: skip
+    try:
+        where = open_register().where
+    except RecordsError:
+        # What is wrong with the register is said where the estimates are listed.
+        return
+    st.caption(f"Kept in {where}. {REGISTER_VARIABLE} names another register.")
 
 
 def _list(listed: pd.DataFrame) -> None:
