@@ -166,7 +166,7 @@ def test_from_paste_to_priced_lines_and_on_to_a_list(browser: Browser, app_url: 
 @pytest.mark.browser
 def test_the_reply_is_taken_away_as_a_mail(browser: Browser, app_url: str, tmp_path: Path) -> None:
     expected = priced(LETTER)
-    with visiting(browser, f"{app_url}/letter", WIDE) as page:
+    with visiting(browser, app_url, WIDE) as page:
         field(page, "Letter").fill(LETTER)
         mail = download(page, "download_reply_mail", tmp_path / "reply.eml").read_bytes()
         read = message_from_bytes(mail, policy=policy.default)
@@ -179,7 +179,7 @@ def test_the_reply_is_taken_away_as_a_mail(browser: Browser, app_url: str, tmp_p
 
 @pytest.mark.browser
 def test_on_a_narrow_screen_nothing_lies_beside_the_page(browser: Browser, app_url: str) -> None:
-    with visiting(browser, f"{app_url}/letter", NARROW) as page:
+    with visiting(browser, app_url, NARROW) as page:
         page.locator(".st-key-letter_reply").wait_for()
         wide = page.evaluate(
             "[document.documentElement.scrollWidth, document.documentElement.clientWidth]"
@@ -206,3 +206,24 @@ def mend(page: Page, row: int, right: int, text: str) -> None:
     editor.fill(text)
     page.keyboard.press("Enter")
     settled(page)
+
+
+@pytest.mark.browser
+def test_from_a_letter_to_a_drafted_quotation(
+    browser: Browser, app_url: str, tmp_path: Path
+) -> None:
+    words = LETTER.replace("304, 48 in x", "304 or 316L, 48 in x")
+    expected = priced(words)
+    with visiting(browser, app_url, WIDE) as page:
+        paste(page, words)
+        page.locator(".st-key-letter_quotation button").click()
+        expect(field(page, "Their reference")).to_have_value("TQ 12")
+        expect(field(page, "To")).to_have_value("Works Office <works@quarry.example>")
+        page.locator(".st-key-quotation_way button", has_text="316L").click()
+        settled(page)
+        page.locator(".st-key-quotation_draft button").click()
+        page.locator(".st-key-quotation_txt button").wait_for()
+        text = download(page, "quotation_txt", tmp_path / "quotation.txt").read_text("utf-8")
+        assert money_text(expected.ways[1][0].price, "", 2).strip() in text
+        assert "Works Office" in text
+        assert "TQ 12" in text

@@ -2,14 +2,11 @@
 
 from __future__ import annotations
 
-import operator
-from dataclasses import dataclass
-
 import streamlit as st
 
 from meshcore.costing.money import money_text
 from meshcore.demo import demo_data
-from meshcore.estimates.letters import PricedLetter, price_letter, reply_mail
+from meshcore.estimates.letters import PricedLetter, reply_mail
 from meshcore.estimates.results import EstimateSet
 from meshcore.estimates.summary import list_totals
 from meshcore.messages import Message
@@ -17,7 +14,9 @@ from meshcore.reading.letters.letter import Letter
 from meshcore.reading.letters.open import SUFFIXES
 from meshcore_estimator.enquiry import form as enquiry_form
 from meshcore_estimator.letter import grid, marks, source
+from meshcore_estimator.letter import priced as priced_letter
 from meshcore_estimator.lists import source as lists
+from meshcore_estimator.quotations import drafting
 from meshcore_estimator.shared import (
     breakdown,
     navigation,
@@ -41,9 +40,7 @@ from meshcore_estimator.shared.parts import (
 )
 from meshcore_estimator.shared.parts import lines as stacked
 
-_UPLOAD, _DEMO, _PRICED, _STARTED = (
-    "letter_upload", "letter_demo", "letter_priced", "letter_started",
-)  # fmt: skip
+_UPLOAD, _DEMO, _STARTED = "letter_upload", "letter_demo", "letter_started"
 #: Media type of a mail (RFC 5322).
 _MAIL = "message/rfc822"
 _HEADER = (
@@ -52,14 +49,6 @@ _HEADER = (
     ("wanted_by", "Wanted by"),
     ("deliver_to", "Deliver to"),
 )
-
-
-@dataclass(frozen=True, slots=True)
-class Kept:
-    """A priced letter; kept while neither the letter nor what it is priced with changes."""
-
-    by: tuple[object, ...]
-    priced: PricedLetter
 
 
 def page() -> None:
@@ -149,10 +138,9 @@ def _answer(letter: Letter) -> None:
                           "review"))  # fmt: skip
             grid.draw(letter)
     settling.taken()
-    made = source.current(letter, source.holding(letter, source.changes()))
-    if not len(made.lines):
+    priced = priced_letter.current()
+    if priced is None:
         return
-    priced = _price(made)
     with st.container(key="letter_totals"):
         _totals(priced)
     with st.container(key="letter_lines"):
@@ -177,24 +165,6 @@ def _header(letter: Letter) -> None:
             for text, why in zip(passages["text"], passages["why"], strict=True)
         ]
     st.html(table((), rows) if rows else NOTHING)
-
-
-def _price(letter: Letter) -> PricedLetter:
-    """Price the letter; the last result stands while nothing changed."""
-    book, policy = settings.price_book(), settings.supply_policy()
-    by = (letter.text, letter.lines.to_json(), book, policy)
-    kept: Kept | None = st.session_state.get(_PRICED)
-    same = kept is not None and len(kept.by) == len(by)
-    if (
-        kept is not None
-        and same
-        and kept.by[:2] == by[:2]
-        and all(map(operator.is_, kept.by[2:], by[2:]))
-    ):
-        return kept.priced
-    priced = price_letter(letter, book, policy)
-    st.session_state[_PRICED] = Kept(by, priced)
-    return priced
 
 
 def _totals(priced: PricedLetter) -> None:
@@ -264,8 +234,12 @@ def _digits(estimates: EstimateSet) -> int:
 
 
 def _go_on(priced: PricedLetter) -> None:
-    """Draw the ways on: the list, or one line as an enquiry."""
+    """Draw the ways on: a quotation, the list, or one line as an enquiry."""
     with st.container(horizontal=True, vertical_alignment="bottom"):
+        if st.button("Make a quotation", icon=":material/request_quote:", key="letter_quotation",
+                     type="primary", on_click=drafting.begin_from,
+                     args=(priced.letter,)):  # fmt: skip
+            navigation.go_to("quotations")
         if st.button("Open as a list", icon=":material/table_rows:", key="letter_as_list",
                      on_click=_to_list, args=(priced.letter,)):  # fmt: skip
             navigation.go_to("list")

@@ -8,11 +8,14 @@ import streamlit as st
 
 from meshcore.documents.quotation import quotation
 from meshcore.documents.terms import LANGUAGES
+from meshcore.estimates.letters import PricedLetter
 from meshcore.estimates.pipeline import estimate_list
 from meshcore.estimates.results import EstimateSet
+from meshcore.reading.letters.letter import Letter
 from meshcore.register.connecting import Register
 from meshcore.register.errors import RecordsError
 from meshcore.register.quotations import file_quotation
+from meshcore_estimator.letter import priced as priced_letter
 from meshcore_estimator.lists import source as list_source
 from meshcore_estimator.quotations import state
 from meshcore_estimator.shared import current, settings
@@ -21,7 +24,8 @@ from meshcore_estimator.shared.parts import aside
 _LANGUAGE_WORDS = {"en": "English", "de": "German", "fr": "French", "es": "Spanish"}
 _FROM, _TO, _REFERENCE = "quotation_from", "quotation_to", "quotation_reference"
 _LANGUAGE = "quotation_language"
-_LIST, _ENQUIRY = "The enquiry list", "The enquiry"
+_WAY = "quotation_alloy"
+_LETTER, _LIST, _ENQUIRY = "The letter", "The enquiry list", "The enquiry"
 #: Fields that are kept over a reload.
 KEPT = (_FROM, _TO, _REFERENCE, _LANGUAGE)
 
@@ -48,14 +52,49 @@ def draw(register: Register) -> None:
         st.segmented_control("Language", LANGUAGES, default=state.terms().language, required=True,
                              format_func=lambda name: _LANGUAGE_WORDS[name], key=_LANGUAGE,
                              persist_state="session", width="stretch")  # fmt: skip
+    with st.container(key="quotation_way"):
+        _ask_way(made_from)
     st.button("Draft the quotation", icon=":material/draft:", key="quotation_draft",
               type="primary", on_click=state.do,
               args=(partial(_draft, register, made_from),))  # fmt: skip
 
 
+def begin_from(letter: Letter) -> None:
+    """Fill in what a letter says of its sender; to be called before the fields are drawn."""
+    sender, reference = letter.header.get("sender"), letter.header.get("reference")
+    st.session_state[_FROM] = _LETTER
+    st.session_state[_TO] = sender.text if sender else ""
+    st.session_state[_REFERENCE] = reference.text if reference else ""
+    if letter.language in LANGUAGES:
+        st.session_state[_LANGUAGE] = letter.language
+
+
 def _sources() -> list[str]:
-    found = [_LIST] if list_source.current()[0] is not None else []
-    return [*found, *([_ENQUIRY] if current.line() is not None else [])]
+    there = {
+        _LIST: list_source.current()[0] is not None,
+        _ENQUIRY: current.line() is not None,
+        _LETTER: priced_letter.current() is not None,
+    }
+    return [name for name, is_there in there.items() if is_there]
+
+
+def _ask_way(made_from: str) -> None:
+    """Ask which alloy is quoted, where a letter leaves the choice."""
+    priced = priced_letter.current() if made_from == _LETTER else None
+    if priced is None or not priced.choices:
+        return
+    names = _ways(priced)
+    st.segmented_control("Quoted in", range(len(names)), default=0, required=True, key=_WAY,
+                         format_func=names.__getitem__, persist_state="session")  # fmt: skip
+
+
+def _ways(priced: PricedLetter) -> list[str]:
+    """Name each way to quote by the alloys that its lines of choice are then of."""
+    return [
+        ", ".join(dict.fromkeys(named[min(way, len(named) - 1)]
+                                for named in priced.choices.values()))
+        for way in range(len(priced.ways))
+    ]  # fmt: skip
 
 
 def _draft(register: Register, made_from: str) -> str:
@@ -70,7 +109,10 @@ def _draft(register: Register, made_from: str) -> str:
 
 
 def _estimates(made_from: str) -> EstimateSet:
-    line, source = current.line(), list_source.current()[0]
+    line, source, letter = current.line(), list_source.current()[0], priced_letter.current()
+    if made_from == _LETTER and letter is not None:
+        way = int(st.session_state.get(_WAY) or 0)
+        return letter.ways[min(way, len(letter.ways) - 1)]
     if made_from == _ENQUIRY or source is None:
         if line is None:
             raise RecordsError("the enquiry is empty now. Fill it in, and draft again.")
