@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from meshcore.commands.options import Commands, add_data_options, read_data
 from meshcore.commands.quoting import day
-from meshcore.costing.money import money_text
+from meshcore.costing.money import minor_digits, money_text
 
 if TYPE_CHECKING:
     from meshcore.register.connecting import Register
@@ -281,8 +281,12 @@ def _repeat(chosen: argparse.Namespace) -> None:
         print(f"  no more to be had: {message}")
     if again.compared is not None:
         currency = again.today.ledger.currency
+        digits = minor_digits(currency)
         for row in again.compared.to_dict("records"):
             if row["difference"]:
-                print(f"  {row['stage']}, {row['label']}: {money_text(row['amount_first'])} → "
-                      f"{money_text(row['amount_second'])} {currency} "
-                      f"({row['difference']:+,.2f})")  # fmt: skip
+                was, now = (
+                    money_text(row[side], "", digits).strip()
+                    for side in ("amount_first", "amount_second")
+                )
+                print(f"  {row['stage']}, {row['label']}: {was} → {now} {currency} "
+                      f"({row['difference']:+,.{digits}f})")  # fmt: skip

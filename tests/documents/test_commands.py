@@ -116,3 +116,26 @@ def test_options_that_cannot_be_say_what_is_due(
         main(shlex.split(words))
     assert left.value.code == 2
     assert "--help" in capsys.readouterr().err
+
+
+def test_what_changed_since_is_told_item_by_item_and_adds_up(
+    desk: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["quote", "list.csv", "-o", "quotation.txt", "--terms", "terms.toml"]) == 0
+    number = f"Q{datetime.now(UTC).year}-000001"
+    book = (demo_data() / "price_book.toml").read_text("utf-8")
+    dearer = re.sub(r'(key = "weaving\.loom"[^\[]*?amount = )([\d.]+)', r"\g<1>999.0", book)
+    assert dearer != book
+    (desk / "book.toml").write_text(dearer, "utf-8")
+    capsys.readouterr()
+    assert main(["repeat", number, "--book", "book.toml"]) == 0
+    said = capsys.readouterr().out
+    then, today = (
+        float(price.replace(",", ""))
+        for price in re.findall(r"(?:then|today): +([\d,.]+) EUR", said)
+    )
+    assert then < today
+    changes = [float(c.replace(",", "")) for c in re.findall(r"\(([+-][\d,.]+)\)", said)]
+    *items, total = changes
+    assert items
+    assert round(sum(items), 2) == total == round(today - then, 2)
