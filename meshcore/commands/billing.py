@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import re
 
 from meshcore.commands.options import (
     Commands,
@@ -24,24 +23,10 @@ def add(commands: Commands) -> None:
     parser.set_defaults(command=_bill)
 
 
-#: A comma between two digits is a decimal comma; any other ends a length, as a semicolon does.
-_LENGTH_END = re.compile(r";|(?<!\d),|,(?=\s)")
-
-
-def lengths_of(text: str) -> list[str]:
-    """Part a list of lengths.
-
-    Examples
-    --------
-    >>> lengths_of("30,5 m, 29,8 m")
-    ['30,5 m', '29,8 m']
-    """
-    return [part.strip() for part in _LENGTH_END.split(text)]
-
-
 def _bill(chosen: argparse.Namespace) -> None:
     from meshcore.estimates.pipeline import estimate_list  # noqa: PLC0415 - only when a command runs
     from meshcore.lists.reading import ListError  # noqa: PLC0415
+    from meshcore.register.deliveries import lengths_of  # noqa: PLC0415
     from meshcore.register.invoicing import bill_rolls, bill_text  # noqa: PLC0415
 
     book, policy = read_data(chosen)

@@ -12,6 +12,7 @@ from meshcore.commands.options import Commands, add_data_options, read_data
 if TYPE_CHECKING:
     import pandas as pd
 
+    from meshcore.estimates.letters import PricedLetter
     from meshcore.estimates.results import EstimateSet
     from meshcore.reading.letters.letter import Letter
 
@@ -43,16 +44,18 @@ def _letter(chosen: argparse.Namespace) -> None:
     if chosen.output:
         check_writable(chosen.output)
     letter = _read(chosen.input)
-    lines = _offers(letter) if chosen.price else letter.lines
     print(_report(letter))
-    if chosen.price and len(lines):
-        _price(chosen, lines)
+    has_lines = len(letter.lines) > 0
+    priced = _priced(chosen, letter) if chosen.ask or (chosen.price and has_lines) else None
+    if priced is not None and chosen.price and has_lines:
+        _price(chosen, priced)
     elif chosen.output:
-        _write(lines, chosen.output)
+        _write(letter.lines, chosen.output)
         print(f"Wrote {chosen.output}.")
-    if chosen.ask:
-        print(_reply(chosen, letter))
-    if not len(lines):
+    if priced is not None and chosen.ask:
+        reply = priced.reply()
+        print(f"\n{reply.rstrip()}" if reply else "\nNothing is left to ask.")
+    if not has_lines:
         from meshcore.reading.letters.open import LetterError  # noqa: PLC0415 - only when it runs
 
         raise LetterError(
@@ -69,10 +72,11 @@ def _read(named: str) -> Letter:
     return read_letter(Path(named))
 
 
-def _offers(letter: Letter) -> pd.DataFrame:
-    from meshcore.estimates.letters import as_offers  # noqa: PLC0415 - only when it runs
+def _priced(chosen: argparse.Namespace, letter: Letter) -> PricedLetter:
+    from meshcore.estimates.letters import price_letter  # noqa: PLC0415 - only when it runs
 
-    return as_offers(letter)
+    book, policy = read_data(chosen)
+    return price_letter(letter, book, policy, chosen.path)
 
 
 def _report(letter: Letter) -> str:
@@ -113,33 +117,35 @@ def _about(row: dict[str, str]) -> str:
     return f"{row['line']}, {row['field'].replace('_', ' ')}: {row['why']}"
 
 
-def _price(chosen: argparse.Namespace, lines: pd.DataFrame) -> None:
+def _price(chosen: argparse.Namespace, priced: PricedLetter) -> None:
     from meshcore.commands import report  # noqa: PLC0415 - only when it runs
+    from meshcore.estimates.letters import as_offers  # noqa: PLC0415
     from meshcore.estimates.pipeline import estimate_list  # noqa: PLC0415
     from meshcore.lists.writing import write_list  # noqa: PLC0415
 
-    book, policy = read_data(chosen)
-    found = estimate_list(lines, book, policy, chosen.path)
-    for line in _prices(lines, found):
+    lines, estimates = as_offers(priced.letter), priced.estimates
+    if priced.choices:
+        estimates = estimate_list(lines, estimates.book, estimates.policy, chosen.path)
+    for line in _prices(lines, estimates):
         print(line)
     if chosen.output:
-        write_list(found, chosen.output)
+        write_list(estimates, chosen.output)
         print(f"Wrote {chosen.output}.")
-    refused = report.refusals(found)
+    refused = report.refusals(estimates)
     if refused:
         print(refused, file=sys.stderr)
 
 
-def _prices(lines: pd.DataFrame, found: EstimateSet) -> list[str]:
-    from meshcore.costing.money import minor_digits, money_text  # noqa: PLC0415 - only when it runs
+def _prices(lines: pd.DataFrame, estimates: EstimateSet) -> list[str]:
+    from meshcore.costing.money import money_text  # noqa: PLC0415 - only when it runs
 
     out = ["Prices:"]
-    rows = found.table[["status", "price", "currency"]].itertuples(index=False)
+    rows = estimates.table[["status", "price", "currency"]].itertuples(index=False)
     for label, (status, price, currency) in zip(lines["line"], rows, strict=True):
         shown = (
             "no price"
             if price != price  # noqa: PLR0124
-            else money_text(float(price), str(currency), minor_digits(str(currency)))
+            else money_text(float(price), str(currency))
         )  # noqa: PLR0124, RUF100
         out.append(f"  {label}: {shown} ({status})")
     return out
@@ -158,12 +164,3 @@ def _write(lines: pd.DataFrame, output: Path) -> None:
             raise ListError(f"{output}: lines are written as .csv or .xlsx. Give -o such a name.")
     except OSError as error:
         raise ListError(f"{output}: cannot be written ({error.strerror}).") from error
-
-
-def _reply(chosen: argparse.Namespace, letter: Letter) -> str:
-    """Write the questions as a reply that can be sent."""
-    from meshcore.estimates.letters import price_letter  # noqa: PLC0415 - only when it runs
-
-    book, policy = read_data(chosen)
-    reply = price_letter(letter, book, policy, chosen.path).reply()
-    return f"\n{reply.rstrip()}" if reply else "\nNothing is left to ask."

@@ -10,6 +10,8 @@ from importlib import resources
 from pathlib import Path
 from typing import Any
 
+from meshcore.reading.settings_files import read_toml
+
 #: Languages that documents are written in (ISO 639-1).
 LANGUAGES: tuple[str, ...] = ("en", "de", "fr", "es")
 #: Sizes of paper, as Typst names them.
@@ -96,13 +98,7 @@ def read_terms(path: str | Path) -> Terms:
     TermsError
         If the file cannot be read, or an entry makes no sense.
     """
-    try:
-        data = tomllib.loads(Path(path).read_text(encoding="utf-8"))
-    except OSError as error:
-        raise TermsError(f"{path}: cannot be opened ({error.strerror}).") from error
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
-        raise TermsError(f"{path}: not a TOML file ({error}).") from error
-    return parse_terms(data, str(path))
+    return parse_terms(read_toml(Path(path), str(path), TermsError), str(path))
 
 
 @cache

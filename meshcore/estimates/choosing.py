@@ -13,6 +13,7 @@ from meshcore.costing.items import PricingRule
 from meshcore.costing.order_columns import OrderColumns, take_lines
 from meshcore.costing.pipeline import price_columns
 from meshcore.enquiry import PIECE, STRIP
+from meshcore.estimates.orders import supplied
 from meshcore.messages import MessageLog
 from meshcore.supply.consumption import FormColumns, SupplyColumns, consume, take_forms
 from meshcore.supply.policy import SupplyPolicy
@@ -122,17 +123,7 @@ def resupplied(
     return replace(
         columns,
         warp=same_lines([columns.same_cloth, width], no_one),
-        net_area_m2=supply.net_area_m2,
-        gross_area_m2=supply.gross_area_m2,
-        net_mass_kg=mass_kg_m2 * supply.net_area_m2,
-        gross_mass_kg=mass_kg_m2 * supply.gross_area_m2,
-        stock_width_m=supply.stock_width_m,
-        run_length_m=supply.run_length_m,
-        cut_length_m=supply.cut_length_m,
-        cut_count=supply.cut_count,
-        roll_count=supply.roll_count,
-        part_roll_count=supply.part_roll_count,
-        offcut_credit=supply.offcut_credit,
+        **supplied(supply, mass_kg_m2),
     )
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypedDict
 
 import numpy as np
 
@@ -109,6 +109,31 @@ def order_columns(
         warp=group if each_alone(group) else same_lines([group, width], apart),
         form=read.form,
         quantity=read.quantity,
+        services=read.services,
+        own=own,
+        **supplied(supply, mass),
+    )
+
+
+class Supplied(TypedDict):
+    """Those of `OrderColumns` that follow from the cloth consumed."""
+
+    net_area_m2: FloatArray
+    gross_area_m2: FloatArray
+    net_mass_kg: FloatArray
+    gross_mass_kg: FloatArray
+    stock_width_m: FloatArray
+    run_length_m: FloatArray
+    cut_length_m: FloatArray
+    cut_count: FloatArray
+    roll_count: FloatArray
+    part_roll_count: FloatArray
+    offcut_credit: FloatArray
+
+
+def supplied(supply: SupplyColumns, mass: FloatArray) -> Supplied:
+    """Return the columns that follow from the cloth consumed; `mass` is per area [kg/m²]."""
+    return Supplied(
         net_area_m2=supply.net_area_m2,
         gross_area_m2=supply.gross_area_m2,
         net_mass_kg=mass * supply.net_area_m2,
@@ -120,6 +145,4 @@ def order_columns(
         roll_count=supply.roll_count,
         part_roll_count=supply.part_roll_count,
         offcut_credit=supply.offcut_credit,
-        services=read.services,
-        own=own,
     )

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import tomllib
 import unicodedata
 from collections.abc import Callable, Mapping
 from functools import cache
@@ -11,6 +10,8 @@ from importlib import resources
 from importlib.resources.abc import Traversable
 from pathlib import Path
 from types import MappingProxyType
+
+from meshcore.reading.settings_files import read_toml
 
 #: Variable of the environment that names a mill's own word files, parted as PATH is.
 OWN_WORDS = "MESHCORE_WORDS"
@@ -170,12 +171,7 @@ def _files() -> tuple[tuple[str, Tables], ...]:
 
 
 def _read(name: str, source: Path | Traversable) -> tuple[str, Tables]:
-    try:
-        data = tomllib.loads(source.read_text(encoding="utf-8"))
-    except OSError as error:
-        raise VocabularyError(f"{name}: cannot be opened ({error.strerror}).") from error
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
-        raise VocabularyError(f"{name}: not a TOML file ({error}).") from error
+    data = read_toml(source, name, VocabularyError)
     language = data.pop(_LANGUAGE, None)
     if not isinstance(language, str):
         raise VocabularyError(f'{name}: says no language. Write language = "en" at its head.')

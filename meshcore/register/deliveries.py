@@ -11,7 +11,7 @@ from meshcore.reading.texts import is_blank, read_text
 from meshcore.register.errors import RecordsError
 
 #: A comma between two digits is a decimal comma; any other ends a length, as a semicolon does.
-_LENGTH_END = re.compile(r"[;\n]|(?<!\d),|,(?=\s)")
+_LENGTH_END = re.compile(r";|(?<!\d),|,(?=\s)")
 _TIMES = re.compile(r"(\d{1,3})\s*[x×*]\s*(?=\S*\d)(.+)", re.IGNORECASE)
 #: Rolls that one entry may stand for.
 _MOST = 500
@@ -31,6 +31,17 @@ class Delivery:
     text: str
     label: str = ""
     heat: str = ""
+
+
+def lengths_of(text: str) -> list[str]:
+    """Part a list of lengths as it is typed on one line.
+
+    Examples
+    --------
+    >>> lengths_of("30,5 m, 29,8 m")
+    ['30,5 m', '29,8 m']
+    """
+    return [part.strip() for part in _LENGTH_END.split(text)]
 
 
 def typed_deliveries(text: str, unit: str = "") -> list[Delivery]:
@@ -53,7 +64,8 @@ def typed_deliveries(text: str, unit: str = "") -> list[Delivery]:
     >>> [round(one.length_m, 4) for one in typed_deliveries("2 x 100 ft; 98; 29,87 m")]
     [30.48, 30.48, 29.8704, 29.87]
     """
-    parts = [part.strip() for part in _LENGTH_END.split(text) if not is_blank(part)]
+    every = (part for line in text.split("\n") for part in lengths_of(line))
+    parts = [part for part in every if not is_blank(part)]
     entries = [(1, part) if _bare(part) else _times(part) for part in parts]
     usual = unit or next((_unit(part) for _, part in entries if _unit(part)), "")
     return [Delivery(_length(part, usual), part) for count, part in entries for _ in range(count)]

@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import Any
 
 from meshcore.reading.entries import Entries
+from meshcore.reading.settings_files import read_toml
 from meshcore.supply.offcuts import KeepTerms
 
 
@@ -88,13 +89,7 @@ def read_supply_policy(path: str | Path) -> SupplyPolicy:
     SupplyPolicyError
         If the file cannot be read, or an entry is missing or makes no sense.
     """
-    try:
-        data = tomllib.loads(Path(path).read_text(encoding="utf-8"))
-    except OSError as error:
-        raise SupplyPolicyError(f"{path}: cannot be opened ({error.strerror}).") from error
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
-        raise SupplyPolicyError(f"{path}: not a TOML file ({error}).") from error
-    return parse_supply_policy(data, str(path))
+    return parse_supply_policy(read_toml(Path(path), str(path), SupplyPolicyError), str(path))
 
 
 @cache

@@ -14,6 +14,7 @@ import numpy as np
 
 from meshcore.arrays import FloatArray
 from meshcore.reading.entries import Entries
+from meshcore.reading.settings_files import read_toml
 from meshcore.units import Kind
 from meshcore.weave.cloth import WEAVES
 
@@ -97,13 +98,7 @@ def read_capability(path: str | Path) -> Capability:
     CapabilityError
         If the file cannot be read, or an entry is missing or makes no sense.
     """
-    try:
-        data = tomllib.loads(Path(path).read_text(encoding="utf-8"))
-    except OSError as error:
-        raise CapabilityError(f"{path}: cannot be opened ({error.strerror}).") from error
-    except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
-        raise CapabilityError(f"{path}: not a TOML file ({error}).") from error
-    return parse_capability(data, str(path))
+    return parse_capability(read_toml(Path(path), str(path), CapabilityError), str(path))
 
 
 def parse_capability(data: Mapping[str, Any], where: str) -> Capability:

@@ -20,11 +20,11 @@ import pandas as pd
 import pytest
 
 from meshcore.alloys.comparison.reading_conditions import CONDITION_FIELDS, read_conditions
-from meshcore.commands.billing import lengths_of
 from meshcore.commands.options import enquiry_line
 from meshcore.estimates.pipeline import estimate_list
 from meshcore.estimates.results import EstimateSet as Estimates
 from meshcore.messages import Message
+from meshcore.register.deliveries import lengths_of
 from meshcore.register.invoicing import bill_rolls
 
 CASES = Path(__file__).parent.parent / "data" / "reading" / "strangers" / "cases.csv"

@@ -126,7 +126,6 @@ ALLOWED = {
     "alloys/records/spotting.py": "numbers of grades, which are names",
     "commands/options.py whole_number": "a seed or the number of a record, as argparse hands it",
     "commands/options.py _seconds": "a time to plan in, as argparse hands it",
-    "commands/billing.py": "parts a list of lengths, each of which the reader reads",
     "costing/book/cells.py CellReader.text": "a number that the file itself holds as one",
     "costing/book/cells.py CellReader.number": "a number that the file itself holds as one",
     "costing/explain.py _figures": "the program's own figures, reckoned again as printed",

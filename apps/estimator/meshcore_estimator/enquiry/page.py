@@ -12,11 +12,9 @@ from meshcore.messages import Message
 from meshcore_estimator.enquiry import answer
 from meshcore_estimator.enquiry import form as enquiry_form
 from meshcore_estimator.shared import breakdown, current, question_panel, result, settings, settling
+from meshcore_estimator.shared.files import XLSX
 from meshcore_estimator.shared.line import Line
 from meshcore_estimator.shared.parts import aside, status_word, tag
-
-#: Media type of a workbook (IANA registry).
-XLSX = "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet"
 
 
 def page() -> None:

@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import streamlit as st
 
-from meshcore.costing.money import money_text
+from meshcore.costing.money import minor_digits, money_text
 from meshcore.demo import demo_data
 from meshcore.estimates.letters import PricedLetter, reply_mail
-from meshcore.estimates.results import EstimateSet
 from meshcore.estimates.summary import list_totals
 from meshcore.messages import Message
 from meshcore.reading.letters.letter import Letter
@@ -225,12 +224,9 @@ def _asked(line: Line) -> Cell:
 
 
 def _price_text(line: Line) -> Cell:
-    text = money_text(float(line["price"]), "", _digits(line.estimates)).strip()
+    digits = minor_digits(line.estimates.book.currency)
+    text = money_text(float(line["price"]), "", digits).strip()
     return soft("none") if line.status == "refused" else text
-
-
-def _digits(estimates: EstimateSet) -> int:
-    return list_totals(estimates).digits
 
 
 def _go_on(priced: PricedLetter) -> None:

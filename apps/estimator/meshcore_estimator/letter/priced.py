@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import streamlit as st
 
 from meshcore.estimates.letters import PricedLetter, price_letter
+from meshcore.reading.letters.letter import Letter
 from meshcore_estimator.letter import source
 from meshcore_estimator.shared import settings
 
@@ -23,13 +24,19 @@ class Kept:
     priced: PricedLetter
 
 
-def current() -> PricedLetter | None:
-    """Return the letter in hand, as it is mended, priced; None where it has no line."""
+def in_hand() -> Letter | None:
+    """Return the letter in hand as it is mended; None where it has no line."""
     if not source.text().strip():
         return None
     letter = source.read()
     made = source.current(letter, source.holding(letter, source.changes()))
-    if not len(made.lines):
+    return made if len(made.lines) else None
+
+
+def current() -> PricedLetter | None:
+    """Return the letter in hand, as it is mended, priced; None where it has no line."""
+    made = in_hand()
+    if made is None:
         return None
     book, policy = settings.price_book(), settings.supply_policy()
     words, with_ = (made.text, made.lines.to_json()), (book, policy)

@@ -15,6 +15,7 @@ from meshcore.reading.letters.letter import Letter
 from meshcore.register.connecting import Register
 from meshcore.register.errors import RecordsError
 from meshcore.register.quotations import file_quotation
+from meshcore_estimator.enquiry import form as enquiry_form
 from meshcore_estimator.letter import priced as priced_letter
 from meshcore_estimator.lists import source as list_source
 from meshcore_estimator.quotations import state
@@ -72,8 +73,8 @@ def begin_from(letter: Letter) -> None:
 def _sources() -> list[str]:
     there = {
         _LIST: list_source.current()[0] is not None,
-        _ENQUIRY: current.line() is not None,
-        _LETTER: priced_letter.current() is not None,
+        _ENQUIRY: not enquiry_form.is_empty(),
+        _LETTER: priced_letter.in_hand() is not None,
     }
     return [name for name, is_there in there.items() if is_there]
 
@@ -109,11 +110,12 @@ def _draft(register: Register, made_from: str) -> str:
 
 
 def _estimates(made_from: str) -> EstimateSet:
-    line, source, letter = current.line(), list_source.current()[0], priced_letter.current()
-    if made_from == _LETTER and letter is not None:
+    if made_from == _LETTER and (letter := priced_letter.current()) is not None:
         way = int(st.session_state.get(_WAY) or 0)
         return letter.ways[min(way, len(letter.ways) - 1)]
+    source = list_source.current()[0]
     if made_from == _ENQUIRY or source is None:
+        line = current.line()
         if line is None:
             raise RecordsError("the enquiry is empty now. Fill it in, and draft again.")
         return line.estimates
