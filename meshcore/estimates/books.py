@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date
+from functools import partial
 
 from meshcore.alloys.records.registry import Registry, resolve
 from meshcore.costing.book.judging import Known, judge_book, with_designations
@@ -17,12 +18,13 @@ _KEPT = ("", "doubts")
 
 def designated(book: PriceBook, registry: Registry) -> PriceBook:
     """Return the book with each alloy under the name that the registry gives it."""
+    return with_designations(book, partial(_designation, registry))
 
-    def designation(text: str) -> str:
-        found = resolve(registry, text)
-        return registry.alloys[found].designation if isinstance(found, int) else ""
 
-    return with_designations(book, designation)
+def _designation(registry: Registry, text: str) -> str:
+    """Return the designation of the alloy that a text names; empty where it names none."""
+    found = resolve(registry, text)
+    return registry.alloys[found].designation if isinstance(found, int) else ""
 
 
 def doubts(
@@ -36,9 +38,7 @@ def doubts(
         return held
     families = {a.designation.casefold(): a.family.casefold() for a in registry.alloys}
 
-    def designation(text: str) -> str:
-        found = resolve(registry, text)
-        return registry.alloys[found].designation if isinstance(found, int) else ""
+    designation = partial(_designation, registry)
 
     def family(text: str) -> str:
         return families.get(designation(text).casefold(), "")
