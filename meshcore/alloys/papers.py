@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from meshcore.alloys.comparison.conditions import Conditions, held
 
@@ -22,7 +22,7 @@ class Paper:
     name
         What it is about.
     question
-        What to ask the buyer.
+        What to ask the buyer; empty where the words say it already.
     line
         Line for the quotation: what would be certified, if it is asked for.
     source
@@ -36,7 +36,8 @@ class Paper:
 
     def __str__(self) -> str:
         """Write it as a line of print."""
-        return f"{self.name}: {self.question} Paper: {self.line} ({self.source})."
+        asked = f"{self.question} " if self.question else ""
+        return f"{self.name}: {asked}Paper: {self.line} ({self.source})."
 
 
 _Asked = Callable[[Conditions], bool]
@@ -56,7 +57,7 @@ _RULES: tuple[tuple[Paper, _Asked, str], ...] = (
             "Regulation (EC) 1935/2004 and the Council of Europe guide on metals, from memory",
         ),
         lambda c: c.food_contact,
-        r"food|dairy|sieve for flour|lebensmittel|alimentaire",
+        r"\bfood|dairy|flour|lebensmittel|alimentaire|alimentari[oa]|\bfda\b|1935/2004",
     ),
     (
         Paper(
@@ -66,7 +67,7 @@ _RULES: tuple[tuple[Paper, _Asked, str], ...] = (
             "Directive (EU) 2020/2184 and national lists, from memory",
         ),
         lambda c: c.drinking_water,
-        r"drinking water|potable|trinkwasser|eau potable",
+        r"drinking.?water|potable|trinkwasser",
     ),
     (
         Paper(
@@ -77,7 +78,7 @@ _RULES: tuple[tuple[Paper, _Asked, str], ...] = (
             "NACE MR0175 / ISO 15156, from memory",
         ),
         lambda c: c.h2s == "yes",
-        r"sour|mr ?0175|15156|h2s",
+        r"\bsour\b|\bnace\b|mr ?-?0175|15156|\bh2s\b|h₂s|sauergas",
     ),
     (
         Paper(
@@ -138,7 +139,8 @@ _RULES: tuple[tuple[Paper, _Asked, str], ...] = (
             "EN 10204, from memory",
         ),
         _never,
-        r"10204|\b3[.,][12]\b cert|\b2[.,][12]\b cert|mill cert|certificate",
+        r"10204|\b[23][.,][12]\b.{0,3}(cert|zeugnis|certif)|\bcerts?\b|certificat|zeugnis|"
+        r"prüfbescheinigung",
     ),
 )
 
@@ -163,5 +165,19 @@ def papers_for(conditions: Conditions, text: str = "") -> tuple[Paper, ...]:
     whole, _ = held(conditions)
     words = text.casefold()
     return tuple(
-        paper for paper, asked, pattern in _RULES if asked(whole) or re.search(pattern, words)
+        _unanswered(paper, words)
+        for paper, asked, pattern in _RULES
+        if asked(whole) or re.search(pattern, words)
     )
+
+
+#: A type of EN 10204 written beside the word: then it need not be asked for.
+_CERTIFICATE_TYPE = re.compile(
+    r"(10204|cert\w*|\w*zeugnis)\D{0,12}\b[23][.,][12]\b|"
+    r"\b[23][.,][12]\b.{0,3}(cert|zeugnis)"
+)
+
+
+def _unanswered(paper: Paper, words: str) -> Paper:
+    is_answered = paper.name == "inspection certificate" and _CERTIFICATE_TYPE.search(words)
+    return replace(paper, question="") if is_answered else paper

@@ -119,6 +119,27 @@ class OpenQuestion:
 
 
 @dataclass(frozen=True, slots=True)
+class AskedPaper:
+    """A matter that some lines speak of, which calls for a paper.
+
+    Parameters
+    ----------
+    labels
+        The lines.
+    name
+        Of a `meshcore.alloys.papers.Paper`.
+    question, proof
+        What is still to be asked, empty where the lines say it, and the paper that would prove it;
+        in English words.
+    """
+
+    labels: tuple[str, ...]
+    name: str
+    question: str
+    proof: str
+
+
+@dataclass(frozen=True, slots=True)
 class UnpricedLine:
     """A line without a price, with what was asked."""
 
@@ -152,6 +173,8 @@ class Quotation:
         Whether the prices hold the taxes already.
     terms
         The mill's terms and letterhead.
+    papers
+        What the lines call for in papers, and what is to be asked first; never a claim.
     """
 
     number: str
@@ -169,6 +192,7 @@ class Quotation:
     questions: tuple[OpenQuestion, ...]
     taxes_in: bool
     terms: Terms
+    papers: tuple[AskedPaper, ...] = ()
 
     @property
     def net_minor(self) -> int:
@@ -235,5 +259,8 @@ def from_data(held: Mapping[str, Any]) -> Quotation:
         given[name] = tuple(line_from(one) for one in given[name])
     given["unpriced"] = tuple(UnpricedLine(**one) for one in given["unpriced"])
     given["questions"] = tuple(OpenQuestion(**one) for one in given["questions"])
+    given["papers"] = tuple(
+        AskedPaper(**{**one, "labels": tuple(one["labels"])}) for one in given.get("papers", ())
+    )
     given["terms"] = terms_from(given["terms"])
     return Quotation(**given)

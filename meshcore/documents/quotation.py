@@ -9,8 +9,17 @@ from pathlib import Path
 
 import numpy as np
 
+from meshcore.alloys.comparison.conditions import Conditions
+from meshcore.alloys.papers import Paper, papers_for
 from meshcore.documents.cloth_lines import asked_text, cloth_lines, labels_of
-from meshcore.documents.facts import ClothLine, OpenQuestion, Party, Quotation, UnpricedLine
+from meshcore.documents.facts import (
+    AskedPaper,
+    ClothLine,
+    OpenQuestion,
+    Party,
+    Quotation,
+    UnpricedLine,
+)
 from meshcore.documents.terms import LANGUAGES, Terms, TermsError, default_terms, read_terms
 from meshcore.estimates.nearest import nearest_weavable, offer_lines
 from meshcore.estimates.pipeline import priced_as
@@ -103,6 +112,20 @@ def quotation(
         questions=tuple(_questions(held, rows, set(stopped))),
         taxes_in=any(item.rule == _TAX_RULE and np.any(item.minor) for item in held.ledger.items),
         terms=used,
+        papers=_papers(held, rows),
+    )
+
+
+def _papers(estimates: EstimateSet, rows: Sequence[int]) -> tuple[AskedPaper, ...]:
+    """List what the lines' own words call for in papers, lines with one matter together."""
+    labels = labels_of(estimates)
+    by_paper: dict[Paper, list[str]] = {}
+    for row in rows:
+        for paper in papers_for(Conditions(), asked_text(estimates, row)):
+            by_paper.setdefault(paper, []).append(labels[row])
+    return tuple(
+        AskedPaper(tuple(lines), paper.name, paper.question, paper.line)
+        for paper, lines in by_paper.items()
     )
 
 

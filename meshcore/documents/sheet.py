@@ -376,6 +376,7 @@ def caution_section(say: Words) -> Section:
 
 def _sections(say: Words, facts: Quotation) -> Iterable[Section]:
     yield from _open(say, facts)
+    yield from _papers(say, facts)
     yield from terms_sections(say, facts.terms, (*facts.lines, *facts.offers))
     excluded = facts.terms.text("excluded", say.language)
     if excluded:
@@ -395,3 +396,18 @@ def _open(say: Words, facts: Quotation) -> Iterable[Section]:
         texts.append(say.say("texts", "open", line=line.label, text=what.strip()))
     if texts:
         yield Section(say.say("sections", "questions"), tuple(texts))
+
+
+def _papers(say: Words, facts: Quotation) -> Iterable[Section]:
+    """Tell which papers the lines call for, and what is to be asked first."""
+    texts: list[str] = []
+    for one in facts.papers:
+        # In English a paper is told as it is kept; else in the words of its name.
+        own = say.held.get("papers", {}).get(one.name)
+        name, question, proof = own or (one.name, one.question, one.proof)
+        asked = f"{question} " if one.question else ""
+        paper = say.say("texts", "paper", text=proof)
+        text = f"{name[:1].upper()}{name[1:]}. {asked}{paper}"
+        texts.append(say.say("texts", "open", line=", ".join(one.labels), text=text))
+    if texts:
+        yield Section(say.say("sections", "papers"), (*texts, say.say("texts", "papers")))

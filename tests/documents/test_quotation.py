@@ -324,3 +324,40 @@ def test_a_drawing_where_the_terms_want_one(estimates: mc.EstimateSet, terms: Te
     assert all("<svg" in row.drawing for row in sheet.rows)
     reader, _ = read_back(pdf(sheet).content)
     _is_archival(reader, "en")
+
+
+@pytest.mark.parametrize(
+    ("language", "asked"),
+    [
+        ("en", "What are H₂S partial pressure, chloride, pH and temperature?"),
+        ("de", "Wie hoch sind Partialdruck von H₂S"),
+        ("fr", "Quels sont la pression partielle de H₂S"),
+        ("es", "¿Cuáles son la presión parcial de H₂S"),
+    ],
+)
+def test_what_the_words_of_a_line_call_for_in_papers(
+    terms: Terms, language: str, asked: str
+) -> None:
+    line = {"mesh_count": "10 / in", "wire_diameter": "0.025 in", "alloy": "304", "form": "roll",
+            "width": "48 in", "length": "100 ft", "quantity": "2"}  # fmt: skip
+    notes = ["for sour service", "", "NACE MR0175, 3.1 certificate"]
+    table = pd.DataFrame([{"line": str(n + 1), **line, "note": note}
+                          for n, note in enumerate(notes)])  # fmt: skip
+    facts = quotation(mc.estimate_list(table), terms, number="1", language=language)
+    assert [(p.name, p.labels) for p in facts.papers] == [
+        ("sour service", ("1", "3")), ("inspection certificate", ("3",)),
+    ]  # fmt: skip
+    # The type is written: it is not asked for again.
+    assert [bool(p.question) for p in facts.papers] == [True, False]
+    told = " ".join(text(quotation_sheet(facts)).split())
+    assert asked in told
+    assert "EN 10204" in told
+    say = words(language)
+    assert say.say("sections", "papers") in told
+    assert " ".join(say.say("texts", "papers").split()) in told, "it claims nothing"
+
+
+def test_a_line_that_speaks_of_no_industry_calls_for_no_paper(terms: Terms) -> None:
+    table = pd.DataFrame([{"mesh_count": "10 / in", "wire_diameter": "2.1 mm", "alloy": "304",
+                           "form": "roll", "width": "48 in", "length": "100 ft"}])  # fmt: skip
+    assert quotation(mc.estimate_list(table), terms, number="1").papers == ()
