@@ -53,6 +53,9 @@ class OrderColumns:
     own
         Heading → cells of each column of the list that nothing else reads, such as a customer, a
         destination or a day: numbers where all are numbers, else as they came, texts or dates.
+    runs_by_width
+        Stock width [m] → length of it that each line consumes [m], where a cutting plan takes
+        several; empty where each line has one, that of `stock_width_m`.
     """
 
     cloth: ClothColumns
@@ -74,6 +77,7 @@ class OrderColumns:
     offcut_credit: FloatArray
     services: Mapping[str, BoolArray]
     own: Mapping[str, ObjectArray | FloatArray] = field(default_factory=dict)
+    runs_by_width: Mapping[float, FloatArray] = field(default_factory=dict)
 
     def __len__(self) -> int:
         """Return the number of lines."""
@@ -97,4 +101,5 @@ def take_lines(columns: OrderColumns, lines: slice | IntArray) -> OrderColumns:
     cloth = take_cloth(columns.cloth, lines)
     services = {name: asked[lines] for name, asked in columns.services.items()}
     own = {heading: cells[lines] for heading, cells in columns.own.items()}
-    return replace(columns, **taken, cloth=cloth, services=services, own=own)
+    runs = {width: length[lines] for width, length in columns.runs_by_width.items()}
+    return replace(columns, **taken, cloth=cloth, services=services, own=own, runs_by_width=runs)

@@ -93,6 +93,9 @@ def quotation(
         raise TermsError(f'no documents are written in "{chosen}"; there are {LANGUAGES}.')
     refused = held.log.refused() | ~held.ledger.priced
     priced = [row for row in rows if not refused[row]]
+    # An option that is quoted by itself is what is asked for.
+    beside = [row for row in priced if held.options[row] and len(rows) > 1]
+    priced = [row for row in priced if row not in beside]
     stopped = [row for row in rows if refused[row]]
     labels = labels_of(held)
     made = day or datetime.now(UTC).date()
@@ -107,7 +110,10 @@ def quotation(
         currency=held.ledger.currency,
         digits=held.ledger.digits,
         lines=tuple(cloth_lines(held, priced, breaks)),
-        offers=tuple(_offers(held, stopped, alternatives)),
+        offers=(
+            *cloth_lines(held, beside, breaks, "beside"),
+            *_offers(held, stopped, alternatives),
+        ),
         unpriced=tuple(UnpricedLine(labels[row], asked_text(held, row)) for row in stopped),
         questions=tuple(_questions(held, rows, set(stopped))),
         taxes_in=any(item.rule == _TAX_RULE and np.any(item.minor) for item in held.ledger.items),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from types import MappingProxyType
 from typing import TYPE_CHECKING, TypedDict
 
 import numpy as np
@@ -86,6 +87,7 @@ def order_columns(
     mass: FloatArray,
     apart: BoolArray,
     own: Mapping[str, ObjectArray | FloatArray],
+    runs_by_width: Mapping[float, FloatArray] = MappingProxyType({}),
 ) -> OrderColumns:
     """Gather the columns of a list.
 
@@ -99,6 +101,8 @@ def order_columns(
         Lines that share nothing with others, being refused.
     own
         Columns of the list that nothing else reads, by heading.
+    runs_by_width
+        Length of each stock width that each line takes [m], where a plan takes several.
     """
     group = same_cloth(read, cloth, apart)
     width = np.round(supply.stock_width_m, CLOTH_DECIMALS)
@@ -111,6 +115,7 @@ def order_columns(
         quantity=read.quantity,
         services=read.services,
         own=own,
+        runs_by_width=runs_by_width,
         **supplied(supply, mass),
     )
 

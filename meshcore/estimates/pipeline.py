@@ -107,7 +107,8 @@ def estimate_list(
     progress("Reading the lines", 0.0)
     read = with_nominal_widths(_read(table, registry, policy, log), policy, log)
     if lines_apart:
-        read = replace(read, order=np.arange(len(table), dtype=np.int64))
+        order = np.arange(len(table), dtype=np.int64)
+        read = replace(read, order=order, options=np.zeros(len(table), dtype=np.bool_))
     progress("Completing the specifications", 0.3)
     specification = complete(read.readings, log)
     cloth = _cloth(read, specification, registry, path_model)
@@ -150,6 +151,7 @@ def estimate_list(
         path_model=path_model,
         cutting=cutting,
         versions=_versions(),
+        options=read.options,
     )
     if better_quantities and not lines_apart:
         say_better_quantities(

@@ -72,6 +72,8 @@ class PricedColumns:
         What would be billed at the delivery tolerances [minor units].
     log
         Messages by line.
+    options
+        Lines that are in no order's total.
     """
 
     orders: OrderColumns
@@ -82,6 +84,7 @@ class PricedColumns:
     price_low_minor: FloatArray
     price_high_minor: FloatArray
     log: MessageLog
+    options: BoolArray
 
 
 def priced_table(enquiries: pd.DataFrame, priced: PricedColumns) -> pd.DataFrame:
@@ -150,7 +153,7 @@ def _columns(priced: PricedColumns) -> dict[str, object]:
         "unit_price": from_minor(to_minor(price / orders.quantity, digits), digits),
         "currency": _texts(np.zeros(len(price), dtype=np.int64), (priced.ledger.currency,)),
     }
-    columns["order_taken"] = _order_numbers(orders.order)
+    columns["order_taken"] = _order_numbers(orders.order, priced.options)
     return {name: columns[name] for name in PRICED_COLUMNS}
 
 
@@ -161,11 +164,12 @@ def _share(part: FloatArray, whole: FloatArray) -> FloatArray:
     return share
 
 
-def _order_numbers(order: IntArray) -> IntArray:
-    """Return a number for each order, from 1, in the order of their first lines."""
+def _order_numbers(order: IntArray, options: BoolArray) -> IntArray:
+    """Return a number for each order, from 1, in the order of their first lines; 0 for options."""
     import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first made
 
-    numbers: IntArray = pd.factorize(order)[0].astype(np.int64) + 1
+    numbers: IntArray = np.zeros(len(order), dtype=np.int64)
+    numbers[~options] = pd.factorize(order[~options])[0] + 1
     return numbers
 
 

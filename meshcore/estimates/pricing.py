@@ -107,7 +107,13 @@ def _at_prices(
 ) -> PricedOrders:
     progress("Pricing", 0.7)
     orders = order_columns(
-        job.read, job.cloth, planned.supply, job.mass_kg_m2, log.refused(), job.own
+        job.read,
+        job.cloth,
+        planned.supply,
+        job.mass_kg_m2,
+        log.refused(),
+        job.own,
+        planned.runs_by_width,
     )
     ledger = price_columns(orders, job.rules, job.book, log)
     return PricedOrders(planned.supply, planned.plans, orders, ledger, log)

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any, overload
 
 import numpy as np
 
-from meshcore.arrays import FloatArray, IntArray
+from meshcore.arrays import BoolArray, FloatArray, IntArray
 from meshcore.costing.book.price_book import PriceBook
 from meshcore.costing.ledger import Ledger
 from meshcore.costing.money import money_text
@@ -74,6 +74,8 @@ class EstimateSet(Sequence["Estimate"]):
         The rule of the wire's path, and the effort to plan cutting, that it was priced with.
     versions
         Distribution → version, of the library and of each plugin's.
+    options
+        Lines that are offered beside the others: priced, and in no total.
 
     Notes
     -----
@@ -99,6 +101,7 @@ class EstimateSet(Sequence["Estimate"]):
     path_model: PathModel
     cutting: CuttingEffort | None
     versions: Mapping[str, str]
+    options: BoolArray
 
     def __len__(self) -> int:
         """Return the number of lines."""
@@ -139,12 +142,23 @@ class EstimateSet(Sequence["Estimate"]):
 
     @property
     def orders_taken(self) -> str:
-        """What the lines were taken as: one order, or several."""
-        orders = len(np.unique(self.orders.order))
+        """What the lines were taken as: one order, or several, and options beside them."""
+        options = int(self.options.sum())
+        beside = f"{options} option{'s' if options > 1 else ''} in no total" if options else ""
+        return " and ".join(part for part in (self._orders_taken(), beside) if part)
+
+    def _orders_taken(self) -> str:
+        lines = int((~self.options).sum())
+        orders = len(np.unique(self.orders.order[~self.options]))
         if orders == 1:
-            return f"one order of {len(self)} lines" if len(self) > 1 else "one order of one line"
+            return f"one order of {lines} lines" if lines > 1 else "one order of one line"
         by = ", by the column order" if ORDER in self.headings.column else ", one a line"
-        return f"{orders} orders{by}" if orders else "no order"
+        return f"{orders} orders{by}" if orders else "" if lines < len(self) else "no order"
+
+    @property
+    def totalled(self) -> BoolArray:
+        """Lines that the totals are of: those with a price, but for the options."""
+        return self.ledger.priced & ~self.log.refused() & ~self.options
 
     @property
     def table(self) -> pd.DataFrame:
@@ -165,6 +179,7 @@ class EstimateSet(Sequence["Estimate"]):
             self.price_low_minor,
             self.price_high_minor,
             self.log,
+            self.options,
         )
         return priced_table(self.enquiries, priced)
 

@@ -43,7 +43,7 @@ class ListTotals(NamedTuple):
 
 
 def list_totals(estimates: EstimateSet) -> ListTotals:
-    """Sum a priced list up; refused lines count, and add nothing.
+    """Sum a priced list up; refused lines and options count as lines, and add nothing.
 
     Examples
     --------
@@ -58,7 +58,7 @@ def list_totals(estimates: EstimateSet) -> ListTotals:
     """
     rank = estimates.log.rank()
     ok, review, refused = (int((rank == n).sum()) for n in range(3))
-    kept = ~estimates.log.refused()
+    kept = ~estimates.log.refused() & ~estimates.options
     return ListTotals(
         lines=len(estimates),
         ok=ok,

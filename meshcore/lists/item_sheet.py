@@ -27,8 +27,11 @@ HEADINGS = (
     "currency",
     "rule",
     "origin of the rate",
+    "order_taken",
 )
-LINE, STAGE, ITEM, DRIVER, QUANTITY, UNIT, RATE, AMOUNT, CURRENCY, RULE, ORIGIN = range(1, 12)
+LINE, STAGE, ITEM, DRIVER, QUANTITY, UNIT, RATE, AMOUNT, CURRENCY, RULE, ORIGIN, ORDER = range(
+    1, 13
+)
 _FIRST_ROW = 2
 
 
@@ -51,7 +54,11 @@ def item_rows(ledger: Ledger) -> int:
 
 
 def fill_item_sheet(
-    sheet: Worksheet, live: LiveCells, ledger: Ledger, line_names: Sequence[str]
+    sheet: Worksheet,
+    live: LiveCells,
+    ledger: Ledger,
+    line_names: Sequence[str],
+    orders_taken: Sequence[int],
 ) -> ItemRows:
     """Write every item of every line, line by line, in the order in which they were worked.
 
@@ -69,6 +76,7 @@ def fill_item_sheet(
         first[line] = row if arising else 0
         for item in arising:
             _put_item(sheet, live, row, line, line_names[line], item, placed, ledger)
+            put(sheet, row, ORDER, orders_taken[line])
             placed.append((item, row))
             last_cost[line] = row if item.stage in COST_STAGES else last_cost[line]
             last[line] = row

@@ -34,7 +34,9 @@ def fill_summary(
         put(sheet, row, 1, label).alignment = Alignment(vertical="top")
         _put_wide(sheet, row, 2, fact, 1)
     heads = [str(c) for c in table.columns]
-    status, price = (get_column_letter(heads.index(n) + 1) for n in ("status", "price"))
+    status, price, taken = (
+        get_column_letter(heads.index(n) + 1) for n in ("status", "price", "order_taken")
+    )
     last = len(estimates) + 1
     row = 8
     put_headings(sheet, row, ("Lines", "count"))
@@ -47,7 +49,7 @@ def fill_summary(
     first_stage = row + 2
     row = _put_stage_totals(sheet, live, first_stage, estimates, rows)
     put(sheet, row, 1, "Total").font = BOLD
-    total = f"=SUM('{LIST_SHEET}'!{price}2:{price}{last})"
+    total = f"=SUMIF('{LIST_SHEET}'!{taken}2:{taken}{last},\">0\",'{LIST_SHEET}'!{price}2:{price}{last})"
     live.put(sheet, row, 2, total, totals.price, money_format(estimates.ledger.digits))
     sheet.cell(row, 2).font = BOLD
     _put_wide(sheet, row + 2, 1, CAUTION, _CAUTION_ROWS)
@@ -101,7 +103,9 @@ def _put_stage_totals(
 ) -> int:
     """Write the sum of each stage as a formula; return the row after the last."""
     put_headings(sheet, start, ("Stage", f"amount [{estimates.ledger.currency}]"))
-    stage, amount = (get_column_letter(c) for c in (item_sheet.STAGE, item_sheet.AMOUNT))
+    stage, amount, order = (
+        get_column_letter(c) for c in (item_sheet.STAGE, item_sheet.AMOUNT, item_sheet.ORDER)
+    )
     items = item_sheet.SHEET
     end = max(rows.end, 2)
     row = start
@@ -109,8 +113,9 @@ def _put_stage_totals(
         row += 1
         put(sheet, row, 1, name)
         formula = (
-            f"=SUMIF('{items}'!{stage}2:{stage}{end},A{row},'{items}'!{amount}2:{amount}{end})"
+            f"=SUMIFS('{items}'!{amount}2:{amount}{end},'{items}'!{stage}2:{stage}{end},A{row},"
+            f"'{items}'!{order}2:{order}{end},\">0\")"
         )
-        value = math.fsum(amounts.tolist())
+        value = math.fsum(amounts[~estimates.options].tolist())
         live.put(sheet, row, 2, formula, value, money_format(estimates.ledger.digits))
     return row + 1

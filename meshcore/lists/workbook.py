@@ -70,8 +70,9 @@ def workbook_bytes(estimates: EstimateSet) -> bytes:
     listed = book.create_sheet(LIST_SHEET)
     items = book.create_sheet(item_sheet.SHEET)
     live = LiveCells()
-    rows = fill_item_sheet(items, live, estimates.ledger, line_names(estimates))
     table = estimates.table
+    taken = table["order_taken"].tolist()
+    rows = fill_item_sheet(items, live, estimates.ledger, line_names(estimates), taken)
     _fill_list(listed, live, estimates, table, rows)
     _fill_messages(book.create_sheet("Messages"), estimates)
     _fill_data(book.create_sheet("Data used"), estimates)

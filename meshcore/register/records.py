@@ -162,7 +162,7 @@ def packed(
         title=title,
         currency=ledger.currency,
         digits=ledger.digits,
-        total_minor=int(ledger.price_minor[~refused & ledger.priced].sum()),
+        total_minor=int(ledger.price_minor[estimates.totalled].sum()),
     )
     return head, body, found_lines(estimates)
 

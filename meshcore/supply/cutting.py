@@ -15,6 +15,7 @@ from meshcore.supply.consumption import FormColumns, SupplyColumns
 from meshcore.supply.offcuts import KeepTerms, Offcut, credited_share, worth_keeping
 from meshcore.supply.policy import SupplyPolicy
 from meshcore.supply.shapes.outlines import Shape
+from meshcore.supply.together import CLOTH_DECIMALS
 
 if TYPE_CHECKING:
     from meshcore.supply.nesting.plan import NestPlan
@@ -95,6 +96,29 @@ class PlannedSupply:
 
     supply: SupplyColumns
     plans: tuple[CuttingPlan, ...]
+
+    @property
+    def runs_by_width(self) -> dict[float, FloatArray]:
+        """Length that each line has of each stock width [m]; empty where no plan has several.
+
+        A plan's cloth is shared over its lines; every other line's is all of its own width.
+        """
+        mixed = [p for p in self.plans if len(p.layout.length_by_width) > 1]
+        if not mixed:
+            return {}
+        supply = self.supply
+        rows = np.concatenate([plan.rows for plan in mixed])
+        is_mixed = np.zeros(len(supply.run_length_m), dtype=np.bool_)
+        is_mixed[rows] = True
+        own = np.where(is_mixed, np.nan, np.round(supply.stock_width_m, CLOTH_DECIMALS))
+        of_plans = [w for plan in mixed for w in plan.layout.length_by_width]
+        widths = {round(w, CLOTH_DECIMALS) for w in (*of_plans, *own[np.isfinite(own)].tolist())}
+        runs = {w: np.where(own == w, supply.run_length_m, 0.0) for w in sorted(widths)}
+        for plan in mixed:
+            share = supply.run_length_m[plan.rows] / plan.length_m
+            for width, length in plan.layout.length_by_width.items():
+                runs[round(width, CLOTH_DECIMALS)][plan.rows] = length * share
+        return runs
 
 
 def plan_cutting(

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import Literal
 
 import numpy as np
 
-from meshcore.arrays import FloatArray
+from meshcore.arrays import BoolArray, FloatArray
 from meshcore.costing.items import CostColumn, OrderColumns, PricingRule, Remark
 from meshcore.costing.rates import Rates
 from meshcore.weave.cloth import WELDED
@@ -118,26 +119,53 @@ def _warp_set_up(columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | R
     """Charge each warp once, to the lines woven from it by the length of each.
 
     Lines of one order, one cloth and one stock width are one run; a run shorter than a warp bears
-    the whole of it.
+    the whole of it. A cloth that a cutting plan takes in several widths has a run of each.
     """
     if not rates.has(SET_UP):
         return
+    woven = _woven(columns)
+    if not columns.runs_by_width:
+        yield _set_up_of(columns, rates, woven, columns.stock_width_m, "warp")
+        return
+    is_mixed = _in_several_widths(columns)
+    yield _set_up_of(columns, rates, np.where(is_mixed, 0.0, woven), columns.stock_width_m, "warp")
+    for width, run in columns.runs_by_width.items():
+        length = np.where(is_mixed & (woven > 0.0), run, 0.0)
+        if length.any():
+            yield _set_up_of(columns, rates, length, np.full(len(columns), width), "cloth")
+
+
+def _in_several_widths(columns: OrderColumns) -> BoolArray:
+    """Lines of a cloth of which a line is cut from several stock widths."""
+    runs = np.stack(list(columns.runs_by_width.values()))
+    several = (np.count_nonzero(runs > 0.0, axis=0) > 1).astype(np.float64)
+    mixed: BoolArray = columns.over_cloth(several) > 0.0
+    return mixed
+
+
+def _set_up_of(
+    columns: OrderColumns,
+    rates: Rates,
+    woven: FloatArray,
+    width_m: FloatArray,
+    per: Literal["warp", "cloth"],
+) -> CostColumn:
+    """Charge the warps that runs of one width each take, shared by the length of each line."""
     each = rates.figure(ENDS_PER_HOUR, "1/h")
     fixed = rates.figure(SET_UP_TIME, "h", default=0.0)
     length = rates.figure(WARP_LENGTH, "m")
-    woven = _woven(columns)
-    together = columns.over_warp(woven)
+    together = columns.over_warp(woven) if per == "warp" else columns.over_cloth(woven)
     # The same run split over more lines must not lose a warp to the last bits of a sum.
     warps = np.ceil(together / length.values * (1.0 - _LAST_BITS))
-    ends = warp_ends(columns.stock_width_m, columns.cloth.pitch_m)
-    yield CostColumn(
+    ends = warp_ends(width_m, columns.cloth.pitch_m)
+    return CostColumn(
         "warp set-up",
         "set-up hours",
         warps * (ends / each.values + fixed.values),
         "h",
         rates.money(SET_UP, "h"),
         uses=(each, fixed, length),
-        per="warp",
+        per=per,
         shared_by=woven,
         working="{warps} warp(s) × ({ends} ends ÷ {each} ends/h + {fixed} h)",
         terms={"warps": warps, "ends": ends, "each": each.values, "fixed": fixed.values},

@@ -16,6 +16,7 @@ import meshcore as mc
 from meshcore.costing.book.price_book import PriceBook
 from meshcore.demo import demo_data
 from meshcore.estimates.results import EstimateSet
+from meshcore.estimates.summary import list_totals
 
 SEED = 20261125
 ORDERS = 10_000
@@ -200,3 +201,18 @@ def test_splitting_a_line_in_two_changes_nothing_but_what_is_by_line() -> None:
     assert (np.abs(by_order[0] - by_order[1]) <= allowed).all()
     relative = np.abs(by_order[0] - by_order[1]) / by_order[0]
     assert np.quantile(relative, 0.99) < 2e-4
+
+
+def test_an_option_is_priced_and_in_no_total() -> None:
+    """Two rolls ordered and one offered beside them: the total is that of the two alone."""
+    rolls = [line() | {"line": label} for label in ("1", "2", "or")]
+    offered, without, one = priced(rolls), priced(rolls[:2]), priced(rolls[:1])
+    assert offered.table["order_taken"].tolist() == [1, 1, 0]
+    assert offered.table["price"].tolist()[:2] == without.table["price"].tolist()
+    assert offered[2].price == one[0].price
+    totals, alone = list_totals(offered), list_totals(without)
+    assert (totals.price, totals.mass_kg) == (alone.price, alone.mass_kg)
+    assert offered.orders_taken == "one order of 2 lines and 1 option in no total"
+    quoted = mc.quotation(offered, number="Q1")
+    assert (len(quoted.lines), [offer.label for offer in quoted.offers]) == (2, ["or"])
+    assert quoted.net_minor == round(alone.price * 100)

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Iterable, Mapping
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from meshcore.costing.book.cells import Row
 from meshcore.costing.book.checking import (
@@ -14,14 +14,8 @@ from meshcore.costing.book.checking import (
     SETTING_NAMES,
     build_book,
 )
-from meshcore.costing.book.price_book import PriceBook, PriceBookError
-from meshcore.messages import Message
-
-if TYPE_CHECKING:
-    from openpyxl import Workbook
-    from openpyxl.worksheet.worksheet import Worksheet
-
-_SHEETS = {"Book": SETTING_NAMES, "Exchange": EXCHANGE_COLUMNS, "Rates": RATE_COLUMNS}
+from meshcore.costing.book.price_book import PriceBook, unreadable
+from meshcore.costing.book.workbooks import read_xlsx, to_workbook
 
 
 def read_price_book(path: str | Path) -> PriceBook:
@@ -42,19 +36,13 @@ def read_price_book(path: str | Path) -> PriceBook:
 such book.toml" — there is no such file. Check the path.
     """
     file = Path(path)
-    readers = {".toml": _read_toml, ".xlsx": _read_xlsx}
+    readers = {".toml": _read_toml, ".xlsx": read_xlsx}
     reader = readers.get(file.suffix.lower())
     if reader is None:
-        raise _unreadable(file, "a price book is .toml or .xlsx. Save it as one of these.")
+        raise unreadable(file, "a price book is .toml or .xlsx. Save it as one of these.")
     if not file.is_file():
-        raise _unreadable(file, "there is no such file. Check the path.")
+        raise unreadable(file, "there is no such file. Check the path.")
     return build_book(file.name, *reader(file))
-
-
-def _unreadable(file: Path, text: str) -> PriceBookError:
-    return PriceBookError(
-        file.name, [Message("file", str(file), text, code="book.file_unreadable")]
-    )
 
 
 def from_toml(text: str, source: str) -> PriceBook:
@@ -72,9 +60,9 @@ def _read_toml(file: Path) -> tuple[Row, list[Row], list[Row]]:
     try:
         text = file.read_text(encoding="utf-8")
     except UnicodeDecodeError as error:
-        raise _unreadable(file, f"not TOML: {error}.") from error
+        raise unreadable(file, f"not TOML: {error}.") from error
     except OSError as error:
-        raise _unreadable(file, f"cannot be opened: {error.strerror}.") from error
+        raise unreadable(file, f"cannot be opened: {error.strerror}.") from error
     return _toml_rows(text, file)
 
 
@@ -82,14 +70,14 @@ def _toml_rows(text: str, file: Path) -> tuple[Row, list[Row], list[Row]]:
     try:
         data = tomllib.loads(text)
     except tomllib.TOMLDecodeError as error:
-        raise _unreadable(file, f"not TOML: {error}.") from error
+        raise unreadable(file, f"not TOML: {error}.") from error
     if unknown := sorted(data.keys() - {"book", "exchange", "rates"}):
-        raise _unreadable(file, f"{', '.join(unknown)}: only book, exchange and rates are known.")
+        raise unreadable(file, f"{', '.join(unknown)}: only book, exchange and rates are known.")
     settings = data.get("book", {})
     exchange = _tables(file, data, "exchange")
     groups = _tables(file, data, "rates")
     if not isinstance(settings, dict):
-        raise _unreadable(file, "book is to be a table, [book].")
+        raise unreadable(file, "book is to be a table, [book].")
     return (
         Row(settings, lambda column: f"book.{column}"),
         [_toml_row(row, f"exchange[{i}]") for i, row in enumerate(exchange, 1)],
@@ -100,7 +88,7 @@ def _toml_rows(text: str, file: Path) -> tuple[Row, list[Row], list[Row]]:
 def _tables(file: Path, data: Mapping[str, Any], name: str) -> list[dict[str, Any]]:
     tables = data.get(name, [])
     if not isinstance(tables, list) or not all(isinstance(t, dict) for t in tables):
-        raise _unreadable(file, f"{name} is to be a list of tables, [[{name}]].")
+        raise unreadable(file, f"{name} is to be a list of tables, [[{name}]].")
     return tables
 
 
@@ -119,61 +107,6 @@ def _expand(file: Path, group: Mapping[str, Any], place: str) -> Iterable[Row]:
         yield _toml_row(shared | cells, f"{named}, amounts[{number}]")
 
 
-def _read_xlsx(file: Path) -> tuple[Row, list[Row], list[Row]]:
-    import zlib  # noqa: PLC0415 - only for xlsx
-    from xml.etree.ElementTree import ParseError  # noqa: PLC0415
-    from zipfile import BadZipFile  # noqa: PLC0415
-
-    from openpyxl import load_workbook  # noqa: PLC0415 - heavy
-    from openpyxl.utils.exceptions import InvalidFileException  # noqa: PLC0415 - heavy
-
-    try:
-        workbook = load_workbook(file, data_only=True)
-    except (BadZipFile, InvalidFileException, OSError, ParseError, zlib.error) as error:
-        raise _unreadable(file, f"not a workbook that can be opened: {error}.") from error
-    except (LookupError, TypeError, ValueError, AttributeError) as error:
-        # openpyxl lets whatever a damaged part leads to through.
-        raise _unreadable(file, f"a workbook with a damaged part: {error}.") from error
-    sheets = {sheet.title for sheet in workbook.worksheets}
-    missing = [name for name in _SHEETS if name not in sheets]
-    if missing:
-        raise _unreadable(file, f"sheet {', '.join(missing)} is missing. Write a book to see all.")
-    return (
-        _settings_row(workbook["Book"]),
-        list(_sheet_rows(workbook["Exchange"])),
-        list(_sheet_rows(workbook["Rates"])),
-    )
-
-
-def _settings_row(sheet: Worksheet) -> Row:
-    cells: dict[str, Any] = {}
-    places: dict[str, str] = {}
-    for number, (name, value, *_) in enumerate(sheet.iter_rows(max_col=2, values_only=True), 1):
-        if name is not None and str(name) != "setting":
-            places[str(name).strip()] = f"Book!B{number}"
-            if value is not None:
-                cells[str(name).strip()] = value
-    return Row(cells, lambda column: places.get(column, f"Book, setting {column}"))
-
-
-def _sheet_rows(sheet: Worksheet) -> Iterable[Row]:
-    from openpyxl.utils import get_column_letter  # noqa: PLC0415 - heavy
-
-    rows = sheet.iter_rows(values_only=True)
-    headings = [str(h).strip() if h is not None else "" for h in next(rows, ())]
-    letters = {h: get_column_letter(i) for i, h in enumerate(headings, 1) if h}
-    title = sheet.title
-    for number, values in enumerate(rows, 2):
-        pairs = zip(headings, values, strict=False)
-        cells = {name: value for name, value in pairs if name and value is not None}
-        if cells:
-            yield Row(cells, _cell_namer(title, letters, number))
-
-
-def _cell_namer(title: str, letters: Mapping[str, str], number: int) -> Callable[[str], str]:
-    return lambda column: f"{title}!{letters.get(column, '')}{number}"
-
-
 def write_price_book(book: PriceBook, path: str | Path) -> None:
     """Write a price book as ``.toml`` or ``.xlsx``; it reads back equal.
 
@@ -184,14 +117,14 @@ def write_price_book(book: PriceBook, path: str | Path) -> None:
     """
     file = Path(path)
     if file.suffix.lower() not in (".toml", ".xlsx"):
-        raise _unreadable(file, "a price book is .toml or .xlsx. Name it so.")
+        raise unreadable(file, "a price book is .toml or .xlsx. Name it so.")
     try:
         if file.suffix.lower() == ".toml":
             file.write_text(to_toml(book), encoding="utf-8")
         else:
-            _to_workbook(book, file).save(file)
+            to_workbook(book_cells(book), file).save(file)
     except OSError as error:
-        raise _unreadable(file, f"cannot be written: {error.strerror}.") from error
+        raise unreadable(file, f"cannot be written: {error.strerror}.") from error
 
 
 def book_cells(book: PriceBook) -> dict[str, list[dict[str, Any]]]:
@@ -231,39 +164,3 @@ _TOML_ESCAPES: dict[str, str] = {chr(n): f"\\u{n:04x}" for n in (*range(32), 127
     '"': '\\"',
     "\\": "\\\\",
 }
-
-
-def _to_workbook(book: PriceBook, file: Path) -> Workbook:
-    from openpyxl import Workbook  # noqa: PLC0415 - heavy
-    from openpyxl.utils.exceptions import IllegalCharacterError  # noqa: PLC0415 - heavy
-
-    try:
-        return _filled(Workbook(), book)
-    except IllegalCharacterError as error:
-        raise _unreadable(
-            file, f"a text has a character that no workbook can hold: {error}"
-        ) from error
-
-
-def _filled(workbook: Workbook, book: PriceBook) -> Workbook:
-    cells = book_cells(book)
-    workbook.remove(workbook.worksheets[0])
-    settings = workbook.create_sheet("Book")
-    _append(settings, ["setting", "value"])
-    for name, value in cells["book"][0].items():
-        _append(settings, [name, ", ".join(value) if isinstance(value, tuple) else value])
-    for title, columns in (("Exchange", EXCHANGE_COLUMNS), ("Rates", RATE_COLUMNS)):
-        sheet = workbook.create_sheet(title)
-        _append(sheet, columns)
-        for row in cells[title.lower()]:
-            _append(sheet, [row.get(column) for column in columns])
-        sheet.freeze_panes = "A2"
-    return workbook
-
-
-def _append(sheet: Worksheet, cells: Iterable[Any]) -> None:
-    """Append a row in which text stays text, whatever it begins with."""
-    sheet.append(list(cells))
-    for cell in sheet[sheet.max_row]:
-        if cell.data_type == "f":
-            cell.data_type = "s"

@@ -7,6 +7,7 @@ import math
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
+from pathlib import Path
 from types import MappingProxyType
 from typing import Any, Literal
 
@@ -33,6 +34,12 @@ class PriceBookError(ValueError):
         self.messages = tuple(messages)
         more = f" (and {len(self.messages) - 1} more)" if len(self.messages) > 1 else ""
         super().__init__(f"price book {source}: {self.messages[0]}{more}")
+
+
+def unreadable(file: Path, text: str) -> PriceBookError:
+    """Return the error for a file of a price book that cannot be read or written."""
+    message = Message("file", str(file), text, code="book.file_unreadable")
+    return PriceBookError(file.name, [message])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

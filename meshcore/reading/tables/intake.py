@@ -67,7 +67,8 @@ class EnquiryColumns:
     """A whole enquiry list as columns, one row a line.
 
     Sizes are SI; codes index ``WEAVES``, ``FORMS`` and the alloys; -1 is unknown. The coating is
-    that of the wire, by its surface; NaN where none is said.
+    that of the wire, by its surface; NaN where none is said. Each of the options, lines that are
+    offered beside the others, is an order of its own.
     """
 
     headings: Headings
@@ -82,6 +83,7 @@ class EnquiryColumns:
     quantity: FloatArray
     services: Mapping[str, BoolArray]
     order: IntArray
+    options: BoolArray
     coating_kg_m2: FloatArray
 
 
@@ -148,7 +150,7 @@ def read_enquiries(
     if amounts is not None:
         quantity, length = apply_amounts(amounts, quantity, width, length, form, log)
     note_unread(cells, service_names(services), names_alloy)
-    note_standing(cells)
+    options = note_standing(cells)
     _check_sizes("width", width, form, log)
     _check_sizes("length", length, form, log)
     dimensions = with_stated_texts(dimensions, ordered.also, "dimensions")
@@ -171,9 +173,19 @@ def read_enquiries(
         dimensions=dimensions,
         quantity=quantity,
         services=read_services(cells, services),
-        order=cells.groups(ORDER),
+        order=_apart(cells.groups(ORDER), options),
+        options=options,
         coating_kg_m2=_read_coatings(cells),
     )
+
+
+def _apart(order: IntArray, options: BoolArray) -> IntArray:
+    """Give each option an order of its own: the others must not change where it is not taken."""
+    if not options.any():
+        return order
+    apart = order.copy()
+    apart[options] = order.max() + 1 + np.arange(int(options.sum()))
+    return apart
 
 
 def _read_coatings(cells: Cells) -> FloatArray:

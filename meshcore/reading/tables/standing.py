@@ -5,6 +5,9 @@ from __future__ import annotations
 import re
 from functools import lru_cache
 
+import numpy as np
+
+from meshcore.arrays import BoolArray
 from meshcore.messages import Message
 from meshcore.reading.columns import different_texts
 from meshcore.reading.tables.cells import Cells
@@ -15,10 +18,17 @@ from meshcore.reading.vocabulary import fold, follows_words, phrases, words
 #: A remark of as many words as this that names a cancelled line is about its own line [-].
 _SHORT = 3
 _CANCELLED, _OPTIONAL = "cancelled", "optional"
+_OPTION_CODE = "line.optional"
 
 
-def note_standing(cells: Cells) -> None:
-    """Refuse lines that are said to be cancelled, and put options and alternatives to review."""
+def note_standing(cells: Cells) -> BoolArray:
+    """Refuse lines that are said to be cancelled, and put options and alternatives to review.
+
+    Returns
+    -------
+    Lines that are an option or an alternative.
+    """
+    options = np.zeros(len(cells.table), dtype=np.bool_)
     line, note = (cells.headings.column.get(name, "") for name in ("line", "note"))
     names = [str(c) for c in cells.table.columns]
     unread = {line, note, *cells.headings.unknown}
@@ -35,6 +45,8 @@ def note_standing(cells: Cells) -> None:
             said = _said_of(field, heading, tidy(text), is_label)
             if said is not None:
                 cells.log.add(positions == number, said)
+                options |= (positions == number) & (said.code == _OPTION_CODE)
+    return options
 
 
 def _said_of(field: str, heading: str, text: str, is_label: bool) -> Message | None:
@@ -44,10 +56,10 @@ def _said_of(field: str, heading: str, text: str, is_label: bool) -> Message | N
         standing, is_certain = words("line_standing").get(fold(heading), ""), True
     if standing == _OPTIONAL:
         why = (
-            "names an option or an alternative. The line is priced by itself, and it counts in the "
-            "total of the list: leave it out where it is not to."
+            "names an option or an alternative. The line is priced as an order of its own, and it "
+            "is in no total: take the word out where it is ordered with the others."
         )
-        return Message(field, text, why, "review", code="line.optional")
+        return Message(field, text, why, "review", code=_OPTION_CODE)
     if standing == _CANCELLED and is_certain:
         why = "the line is cancelled, so it is not priced. Leave it out, or the word if it stands."
         return Message(field, text, why, code="line.cancelled")

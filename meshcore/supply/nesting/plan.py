@@ -162,6 +162,11 @@ class NestPlan:
         return math.fsum(cloth.length_m * cloth.repeats for cloth in self.cloths)
 
     @property
+    def length_by_width(self) -> dict[float, float]:
+        """Length of cloth used of its stock width [m]."""
+        return {self.width_m: self.length_m}
+
+    @property
     def cost(self) -> float:
         """Cost of that cloth, in the currency of the terms; its area where costs go by area."""
         return self.length_m * self.terms.metre_cost(self.stock)

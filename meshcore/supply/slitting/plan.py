@@ -178,6 +178,16 @@ class SlitPlan:
         return sum(roll.length_m * roll.count for roll in self._packed())
 
     @property
+    def length_by_width(self) -> dict[float, float]:
+        """Length of the rolls bought in each stock width [m]; widths that are not used left out."""
+        pairs = zip(self.terms.stocks, self.rolls, strict=True)
+        return {
+            stock.width_m: sum(roll.length_m * roll.count for roll in rolls)
+            for stock, rolls in pairs
+            if rolls
+        }
+
+    @property
     def roll_count(self) -> int:
         """Rolls bought."""
         return sum(roll.count for roll in self._packed())

@@ -1,0 +1,157 @@
+"""Price books in workbooks: one sheet of settings, one of exchange, one of rates."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterable, Mapping
+from functools import lru_cache
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from meshcore.costing.book.cells import Row
+from meshcore.costing.book.checking import EXCHANGE_COLUMNS, RATE_COLUMNS, SETTING_NAMES
+from meshcore.costing.book.price_book import unreadable
+from meshcore.costing.book.units import read_unit
+
+if TYPE_CHECKING:
+    from openpyxl import Workbook
+    from openpyxl.cell import Cell, MergedCell
+    from openpyxl.worksheet.worksheet import Worksheet
+
+#: Cells of a book by table, one mapping a row.
+Cells = Mapping[str, list[dict[str, Any]]]
+_SHEETS = {"Book": SETTING_NAMES, "Exchange": EXCHANGE_COLUMNS, "Rates": RATE_COLUMNS}
+_AMOUNT, _UNIT = "amount", "unit"
+
+
+def read_xlsx(file: Path) -> tuple[Row, list[Row], list[Row]]:
+    """Read the cells of a workbook: settings, rates of exchange, rates.
+
+    Raises
+    ------
+    PriceBookError
+        If it cannot be read, or a sheet is missing.
+    """
+    import zlib  # noqa: PLC0415 - only for xlsx
+    from xml.etree.ElementTree import ParseError  # noqa: PLC0415
+    from zipfile import BadZipFile  # noqa: PLC0415
+
+    from openpyxl import load_workbook  # noqa: PLC0415 - heavy
+    from openpyxl.utils.exceptions import InvalidFileException  # noqa: PLC0415 - heavy
+
+    try:
+        workbook = load_workbook(file, data_only=True)
+    except (BadZipFile, InvalidFileException, OSError, ParseError, zlib.error) as error:
+        raise unreadable(file, f"not a workbook that can be opened: {error}.") from error
+    except (LookupError, TypeError, ValueError, AttributeError) as error:
+        # openpyxl lets whatever a damaged part leads to through.
+        raise unreadable(file, f"a workbook with a damaged part: {error}.") from error
+    sheets = {sheet.title for sheet in workbook.worksheets}
+    missing = [name for name in _SHEETS if name not in sheets]
+    if missing:
+        raise unreadable(file, f"sheet {', '.join(missing)} is missing. Write a book to see all.")
+    return (
+        _settings_row(workbook["Book"]),
+        list(_sheet_rows(workbook["Exchange"])),
+        list(_sheet_rows(workbook["Rates"])),
+    )
+
+
+def _settings_row(sheet: Worksheet) -> Row:
+    cells: dict[str, Any] = {}
+    places: dict[str, str] = {}
+    for number, (name, value, *_) in enumerate(sheet.iter_rows(max_col=2, values_only=True), 1):
+        if name is not None and str(name) != "setting":
+            places[str(name).strip()] = f"Book!B{number}"
+            if value is not None:
+                cells[str(name).strip()] = value
+    return Row(cells, lambda column: places.get(column, f"Book, setting {column}"))
+
+
+def _sheet_rows(sheet: Worksheet) -> Iterable[Row]:
+    from openpyxl.utils import get_column_letter  # noqa: PLC0415 - heavy
+
+    rows = sheet.iter_rows()
+    headings = [str(c.value).strip() if c.value is not None else "" for c in next(rows, ())]
+    letters = {h: get_column_letter(i) for i, h in enumerate(headings, 1) if h}
+    for number, row in enumerate(rows, 2):
+        filled = {
+            name: cell
+            for name, cell in zip(headings, row, strict=False)
+            if name and cell.value is not None
+        }
+        cells: dict[str, Any] = {name: cell.value for name, cell in filled.items()}
+        if _AMOUNT in filled and _shows_percent(str(filled[_AMOUNT].number_format)):
+            cells[_AMOUNT] = _from_percent(filled[_AMOUNT], str(cells.get(_UNIT) or ""))
+        if cells:
+            yield Row(cells, _cell_namer(sheet.title, letters, number))
+
+
+def _from_percent(cell: Cell | MergedCell, unit: str) -> object:
+    """Return the number of a percent cell in the row's unit: 0.18 shown as 18 % is 18 of %.
+
+    Where the unit is no share, the cell is given as it shows, and refused as no plain number.
+    """
+    value = cell.value
+    if not isinstance(value, int | float) or isinstance(value, bool):
+        return value
+    per = read_unit(unit)
+    if per is None or per.name:
+        return f"{value * 100.0:.12g} %"
+    # A spreadsheet keeps 15 digits; the last bits of the division are none of them.
+    return float(f"{value / per.factor:.12g}")
+
+
+_LITERAL = re.compile(r'"[^"]*"|\\.|_.|\*.|\[[^\]]*\]')
+
+
+@lru_cache(maxsize=256)
+def _shows_percent(number_format: str) -> bool:
+    """Whether a number format shows a hundred times the number, with a percent sign."""
+    return "%" in _LITERAL.sub("", number_format)
+
+
+def _cell_namer(title: str, letters: Mapping[str, str], number: int) -> Callable[[str], str]:
+    return lambda column: f"{title}!{letters.get(column, '')}{number}"
+
+
+def to_workbook(cells: Cells, file: Path) -> Workbook:
+    """Return a book's cells, by table, as a workbook.
+
+    Raises
+    ------
+    PriceBookError
+        If a text has a character that no workbook can hold; names `file`.
+    """
+    from openpyxl import Workbook  # noqa: PLC0415 - heavy
+    from openpyxl.utils.exceptions import IllegalCharacterError  # noqa: PLC0415 - heavy
+
+    try:
+        return _filled(Workbook(), cells)
+    except IllegalCharacterError as error:
+        raise unreadable(
+            file, f"a text has a character that no workbook can hold: {error}"
+        ) from error
+
+
+def _filled(workbook: Workbook, cells: Cells) -> Workbook:
+    workbook.remove(workbook.worksheets[0])
+    settings = workbook.create_sheet("Book")
+    _append(settings, ["setting", "value"])
+    for name, value in cells["book"][0].items():
+        _append(settings, [name, ", ".join(value) if isinstance(value, tuple) else value])
+    for title, columns in (("Exchange", EXCHANGE_COLUMNS), ("Rates", RATE_COLUMNS)):
+        sheet = workbook.create_sheet(title)
+        _append(sheet, columns)
+        for row in cells[title.lower()]:
+            _append(sheet, [row.get(column) for column in columns])
+        sheet.freeze_panes = "A2"
+    return workbook
+
+
+def _append(sheet: Worksheet, cells: Iterable[Any]) -> None:
+    """Append a row in which text stays text, whatever it begins with."""
+    sheet.append(list(cells))
+    for cell in sheet[sheet.max_row]:
+        if cell.data_type == "f":
+            cell.data_type = "s"
