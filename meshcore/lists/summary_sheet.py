@@ -49,7 +49,8 @@ def fill_summary(
     first_stage = row + 2
     row = _put_stage_totals(sheet, live, first_stage, estimates, rows)
     put(sheet, row, 1, "Total").font = BOLD
-    total = f"=SUMIF('{LIST_SHEET}'!{taken}2:{taken}{last},\">0\",'{LIST_SHEET}'!{price}2:{price}{last})"
+    spans = (f"'{LIST_SHEET}'!{letter}2:{letter}{last}" for letter in (taken, price))
+    total = '=SUMIF({},">0",{})'.format(*spans)
     live.put(sheet, row, 2, total, totals.price, money_format(estimates.ledger.digits))
     sheet.cell(row, 2).font = BOLD
     _put_wide(sheet, row + 2, 1, CAUTION, _CAUTION_ROWS)
