@@ -2,7 +2,8 @@
 
 >>> import meshcore as mc
 >>> e = mc.estimate(mc.Enquiry(mesh_count="10 / in", wire_diameter="0.025 in", alloy="304",
-...                            form=mc.Roll(width="48 in", length="100 ft"), quantity=3))
+...                            form=mc.Roll(width="48 in", length="100 ft"), quantity=3),
+...                 mc.demo_price_book())
 >>> e.status, f"{e.mass.to('lb'):.1f~}"
 ('ok', '501.6 lb')
 """
@@ -24,6 +25,7 @@ if TYPE_CHECKING:
     from meshcore.costing.ranges import Uncertainty as Uncertainty
     from meshcore.costing.rules.registering import register_rules as register_rules
     from meshcore.demo import default_price_book as default_price_book
+    from meshcore.demo import demo_price_book as demo_price_book
     from meshcore.documents.facts import Quotation as Quotation
     from meshcore.documents.printing import write_quotation as write_quotation
     from meshcore.documents.quotation import quotation as quotation
@@ -106,6 +108,7 @@ _HOME: dict[str, str] = {
     "budget_range": "meshcore.estimates.reasons",
     "compare_alloys": "meshcore.estimates.alloy_comparison",
     "default_price_book": "meshcore.demo",
+    "demo_price_book": "meshcore.demo",
     "draw_cloth": "meshcore.weave.drawing.sheet",
     "draw_nest_plan": "meshcore.supply.drawing.nest_drawing",
     "draw_slit_plan": "meshcore.supply.drawing.slit_drawing",

@@ -1,16 +1,26 @@
-"""The demonstration data: an invented mill's price book, supply policy and enquiry list."""
+"""The book and the policy in use where none is given, and the invented mill's demonstration data.
+
+Every door takes them from here: what an environment variable names; the demonstration where it was
+asked for; else the customary policy, and the invented rates, which each estimate then says.
+"""
 
 from __future__ import annotations
 
 import os
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
 from meshcore.costing.book.files import read_price_book
 from meshcore.costing.book.price_book import PriceBook
+from meshcore.supply.policy import SupplyPolicy, default_supply_policy, read_supply_policy
 
-#: Path of the price book to use where none is named; the demo book without it.
+#: Path of the price book to use where none is given.
 BOOK_VARIABLE = "MESHCORE_PRICE_BOOK"
+#: Path of the supply policy to use where none is given.
+POLICY_VARIABLE = "MESHCORE_SUPPLY_POLICY"
+#: Set to anything where the demonstration is asked for.
+DEMO_VARIABLE = "MESHCORE_ESTIMATOR_DEMO"
 
 
 def demo_data() -> Path:
@@ -28,15 +38,64 @@ def demo_data() -> Path:
     return inside if inside.is_dir() else package.parent / "demo_data"
 
 
+def is_demo() -> bool:
+    """Whether the demonstration was asked for, by ``MESHCORE_ESTIMATOR_DEMO``."""
+    return bool(os.environ.get(DEMO_VARIABLE))
+
+
+def demo_price_book() -> PriceBook:
+    """Return the invented mill's price book, for who asks for it.
+
+    Examples
+    --------
+    >>> demo_price_book().stand_in
+    False
+    """
+    return _read_once(demo_data() / "price_book.toml")
+
+
+def demo_supply_policy() -> SupplyPolicy:
+    """Return the invented mill's supply policy.
+
+    Examples
+    --------
+    >>> round(demo_supply_policy().edge_trim_m, 3)
+    0.01
+    """
+    return _read_policy_once(demo_data() / "supply_policy.toml")
+
+
 def default_price_book() -> PriceBook:
-    """Return the price book named by ``MESHCORE_PRICE_BOOK``, or the invented demo book.
+    """Return the price book to use where none is given.
+
+    That is the one named by ``MESHCORE_PRICE_BOOK``, or the demo book where the demonstration was
+    asked for. Where it was not, the demo book stands in, and every estimate made with it is in
+    review and says whose invented rates it used.
 
     Raises
     ------
     PriceBookError
         If the book cannot be read.
     """
-    return _read_once(Path(os.environ.get(BOOK_VARIABLE) or demo_data() / "price_book.toml"))
+    if named := os.environ.get(BOOK_VARIABLE):
+        return _read_once(Path(named))
+    return demo_price_book() if is_demo() else _stand_in()
+
+
+def policy_in_use() -> SupplyPolicy:
+    """Return the supply policy to use where none is given.
+
+    That is the one named by ``MESHCORE_SUPPLY_POLICY``, or the demo policy where the demonstration
+    was asked for, or the customary one.
+
+    Raises
+    ------
+    SupplyPolicyError
+        If the policy cannot be read.
+    """
+    if named := os.environ.get(POLICY_VARIABLE):
+        return _read_policy_once(Path(named))
+    return demo_supply_policy() if is_demo() else default_supply_policy()
 
 
 def is_demo_book(book: PriceBook) -> bool:
@@ -44,12 +103,22 @@ def is_demo_book(book: PriceBook) -> bool:
 
     Examples
     --------
-    >>> is_demo_book(_read_once(demo_data() / "price_book.toml"))
+    >>> is_demo_book(demo_price_book())
     True
     """
-    return book.name == _read_once(demo_data() / "price_book.toml").name
+    return book.name == demo_price_book().name
+
+
+@cache
+def _stand_in() -> PriceBook:
+    return replace(demo_price_book(), stand_in=True)
 
 
 @cache
 def _read_once(path: Path) -> PriceBook:
     return read_price_book(path)
+
+
+@cache
+def _read_policy_once(path: Path) -> SupplyPolicy:
+    return read_supply_policy(path)

@@ -9,6 +9,11 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
+from meshcore.demo import BOOK_VARIABLE, demo_data
+
+#: The tests price with the invented mill's book, and name it: where none is named, every estimate
+#: is in review. Fixtures that outlive a test find it here, each test in `app_fixtures`.
+os.environ[BOOK_VARIABLE] = str(demo_data() / "price_book.toml")
 # How long an example takes is the machine's affair: a busy one would fail at random.
 settings.register_profile("meshcore", deadline=None)
 settings.load_profile("meshcore")

@@ -6,7 +6,7 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from meshcore.commands.options import Commands
+from meshcore.commands.options import Commands, add_demo_option
 
 if TYPE_CHECKING:
     from meshcore.costing.book.price_book import PriceBook
@@ -19,6 +19,7 @@ def add(commands: Commands) -> None:
                       help="price book, .toml or .xlsx; by default the one in use")  # fmt: skip
     book.add_argument("--against", type=Path, metavar="OTHER", help="list what OTHER changes")
     book.add_argument("--currency", default="", metavar="CODE", help="price in another currency")
+    add_demo_option(book)
     book.add_argument("-o", "--output", type=Path, metavar="OUT", help="write it as .toml or .xlsx")
     book.set_defaults(command=_book)
 
@@ -26,9 +27,10 @@ def add(commands: Commands) -> None:
 def _book(chosen: argparse.Namespace) -> None:
     from meshcore.costing.book.files import read_price_book, write_price_book  # noqa: PLC0415
     from meshcore.costing.book.price_book import in_currency  # noqa: PLC0415 - only when a command runs
-    from meshcore.demo import default_price_book  # noqa: PLC0415
+    from meshcore.demo import default_price_book, demo_price_book  # noqa: PLC0415
 
-    book = read_price_book(chosen.book) if chosen.book else default_price_book()
+    in_use = demo_price_book if chosen.demo else default_price_book
+    book = read_price_book(chosen.book) if chosen.book else in_use()
     if chosen.currency:
         book = in_currency(book, chosen.currency.upper())
     print(_report(book))

@@ -49,11 +49,18 @@ def add_enquiry_options(parser: argparse.ArgumentParser, alloy: bool = True) -> 
 
 
 def add_data_options(parser: argparse.ArgumentParser) -> None:
-    """Add the price book, the supply policy and the path rule."""
+    """Add the price book, the supply policy, the demonstration and the path rule."""
+    add_demo_option(parser)
     parser.add_argument("--book", type=Path, metavar="FILE", help="price book (.toml or .xlsx)")
     parser.add_argument("--policy", type=Path, metavar="FILE", help="supply policy (.toml)")
     parser.add_argument("--path", choices=PATHS, default=PATHS[0],
                         help="wire path by weave, or the flat 3 %% allowance")  # fmt: skip
+
+
+def add_demo_option(parser: argparse.ArgumentParser) -> None:
+    """Add the invented mill, for who wants to see it work."""
+    parser.add_argument("--demo", action="store_true",
+                        help="take the invented mill where no book or policy is named")  # fmt: skip
 
 
 def add_mapping_options(parser: argparse.ArgumentParser) -> None:
@@ -110,7 +117,7 @@ def read_cutting(chosen: argparse.Namespace) -> CuttingEffort | None:
 
 
 def read_data(chosen: argparse.Namespace) -> tuple[PriceBook | None, SupplyPolicy | None]:
-    """Read the price book and the supply policy that were named.
+    """Read the price book and the supply policy that were named; the invented ones with ``--demo``.
 
     Raises
     ------
@@ -118,10 +125,13 @@ def read_data(chosen: argparse.Namespace) -> tuple[PriceBook | None, SupplyPolic
         If a file cannot be read.
     """
     from meshcore.costing.book.files import read_price_book  # noqa: PLC0415 - only when it runs
+    from meshcore.demo import demo_price_book, demo_supply_policy  # noqa: PLC0415
     from meshcore.supply.policy import read_supply_policy  # noqa: PLC0415
 
     book = read_price_book(chosen.book) if chosen.book else None
     policy = read_supply_policy(chosen.policy) if chosen.policy else None
+    if chosen.demo:
+        book, policy = book or demo_price_book(), policy or demo_supply_policy()
     return book, policy
 
 

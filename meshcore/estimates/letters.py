@@ -10,12 +10,13 @@ from email.utils import parseaddr
 from typing import TYPE_CHECKING
 
 from meshcore.costing.book.price_book import PriceBook
+from meshcore.demo import policy_in_use
 from meshcore.estimates.pipeline import estimate_list
 from meshcore.estimates.question_texts import FIELDS, Question
 from meshcore.estimates.questions import QuestionList, questions
 from meshcore.estimates.results import EstimateSet
 from meshcore.reading.letters.letter import Letter
-from meshcore.supply.policy import SupplyPolicy, default_supply_policy
+from meshcore.supply.policy import SupplyPolicy
 from meshcore.weave.geometry.path import PathModel
 
 if TYPE_CHECKING:
@@ -86,7 +87,7 @@ def price_letter(
     >>> priced.choices, [way[0].status for way in priced.ways]
     ({0: ('304', '316L')}, ['ok', 'ok'])
     """
-    policy_ = supply_policy if supply_policy is not None else default_supply_policy()
+    policy_ = supply_policy if supply_policy is not None else policy_in_use()
     choices = _choices(letter)
     ways = tuple(
         estimate_list(_in_alloys(letter, choices, way), price_book, policy_, path_model)

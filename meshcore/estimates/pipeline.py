@@ -16,7 +16,7 @@ from meshcore.alloys.records.registry import Registry, installed_registry, resol
 from meshcore.alloys.records.spotting import names_alloy
 from meshcore.costing.book.price_book import PriceBook
 from meshcore.costing.items import PricingRule
-from meshcore.demo import default_price_book
+from meshcore.demo import default_price_book, policy_in_use
 from meshcore.enquiry import Enquiry, Service, as_table
 from meshcore.estimates.better_quantities import say_better_quantities
 from meshcore.estimates.books import designated, doubts, say_doubts
@@ -30,7 +30,7 @@ from meshcore.estimates.tolerances import billed_minor
 from meshcore.messages import MessageLog, writable
 from meshcore.reading.tables.intake import EnquiryColumns, read_enquiries
 from meshcore.supply.cutting import CuttingEffort
-from meshcore.supply.policy import SupplyPolicy, default_supply_policy
+from meshcore.supply.policy import SupplyPolicy
 from meshcore.supply.shapes.columns import read_pieces
 from meshcore.weave.cloth import ClothColumns, by_alloy
 from meshcore.weave.geometry.mass import mass_per_area
@@ -62,9 +62,11 @@ def estimate_list(
         A table, one enquiry a line, with the columns of an enquiry list or customary other
         headings; or a sequence of `Enquiry`.
     price_book
-        Rates; without it the invented demo book, which the estimate then says.
+        Rates; without it the book in use (`meshcore.demo.default_price_book`). Where none is
+        named anywhere, the invented demo book stands in, and every line is in review and says so.
     supply_policy
-        Stock widths, roll lengths and tolerances; without it the customary ones.
+        Stock widths, roll lengths and tolerances; without it the policy in use, or the customary
+        ones.
     path_model
         ``"arc"`` for the path of each weave, ``"flat"`` for the flat 3 % crimp allowance.
     progress
@@ -89,7 +91,8 @@ def estimate_list(
     >>> form = Roll("48 in", "100 ft")
     >>> asked = [Enquiry(mesh_count="10 / in", wire_diameter=wire, alloy="304", form=form)
     ...          for wire in ("0.025 in", "16 ga")]
-    >>> [one.status for one in estimate_list(asked)]
+    >>> from meshcore.demo import demo_price_book
+    >>> [one.status for one in estimate_list(asked, demo_price_book())]
     ['ok', 'refused']
     """
     import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first made
@@ -100,7 +103,7 @@ def estimate_list(
     _check_kind("supply_policy", supply_policy, SupplyPolicy, "mc.read_supply_policy(path)")
     _check_kind("cutting", cutting, CuttingEffort, "mc.CuttingEffort(10)")
     book = price_book if price_book is not None else default_price_book()
-    policy = supply_policy if supply_policy is not None else default_supply_policy()
+    policy = supply_policy if supply_policy is not None else policy_in_use()
     registry = installed_registry()
     book = designated(book, registry)
     log = MessageLog(len(table))
@@ -271,7 +274,8 @@ def estimate_table(
     >>> lines = pd.DataFrame({"mesh_count": "10 / in", "wire_diameter": "0.025 in",
     ...                       "alloy": ["304", "unobtainium"], "form": "roll",
     ...                       "width": "48 in", "length": "100 ft", "quantity": 3})
-    >>> estimate_table(lines)["status"].tolist()
+    >>> from meshcore.demo import demo_price_book
+    >>> estimate_table(lines, demo_price_book())["status"].tolist()
     ['ok', 'refused']
     """
     estimates = estimate_list(
@@ -308,8 +312,10 @@ def estimate(
     Examples
     --------
     >>> from meshcore import Enquiry, Roll
+    >>> from meshcore.demo import demo_price_book
     >>> e = estimate(Enquiry(mesh_count="10 / in", wire_diameter="0.025 in", alloy="304",
-    ...                      form=Roll(width="48 in", length="100 ft"), quantity=3))
+    ...                      form=Roll(width="48 in", length="100 ft"), quantity=3),
+    ...              demo_price_book())
     >>> e.status, round(e.mass.to("lb").magnitude, 1)
     ('ok', 501.6)
     """

@@ -13,6 +13,7 @@ from meshcore.alloys.records.registry import Registry, installed_registry
 from meshcore.alloys.records.spotting import names_alloy
 from meshcore.arrays import ObjectArray
 from meshcore.costing.book.price_book import PriceBook
+from meshcore.demo import policy_in_use
 from meshcore.enquiry import Enquiry, as_table
 from meshcore.estimates.open_points import (
     EnquiryTexts,
@@ -39,7 +40,7 @@ from meshcore.reading.tables.cells import Cells
 from meshcore.reading.tables.filling import fill_cells
 from meshcore.reading.tables.intake import read_enquiries
 from meshcore.reading.texts import is_blank, tidy
-from meshcore.supply.policy import SupplyPolicy, default_supply_policy
+from meshcore.supply.policy import SupplyPolicy
 
 __all__ = ["Question", "QuestionList", "questions"]
 
@@ -176,7 +177,7 @@ def questions(
 
     if not isinstance(enquiries, pd.DataFrame):
         enquiries = as_table(enquiries)
-    policy = supply_policy if supply_policy is not None else default_supply_policy()
+    policy = supply_policy if supply_policy is not None else policy_in_use()
     registry = installed_registry()
     typed = _typed(enquiries, registry, policy)
     if refusals is None:

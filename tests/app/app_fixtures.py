@@ -17,11 +17,10 @@ from typing import TYPE_CHECKING
 import pytest
 from streamlit.util import calc_hash
 
-from meshcore.demo import BOOK_VARIABLE
+from meshcore.demo import BOOK_VARIABLE, DEMO_VARIABLE, POLICY_VARIABLE, demo_data
 from meshcore.register.connecting import RECORDS_VARIABLE, REGISTER_VARIABLE
 from meshcore_estimator.__main__ import SCRIPT
 from meshcore_estimator.shared.drafts import DRAFTS_VARIABLE
-from meshcore_estimator.shared.settings import DEMO_VARIABLE, POLICY_VARIABLE
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser
@@ -47,10 +46,9 @@ def _own_settings(
     monkeypatch: pytest.MonkeyPatch, tmp_path_factory: pytest.TempPathFactory
 ) -> None:
     """Keep the settings of whoever runs the tests out of them, and theirs out of his."""
-    for name in (
-        DEMO_VARIABLE, BOOK_VARIABLE, POLICY_VARIABLE, RECORDS_VARIABLE, REGISTER_VARIABLE,
-    ):  # fmt: skip
+    for name in (DEMO_VARIABLE, POLICY_VARIABLE, RECORDS_VARIABLE, REGISTER_VARIABLE):
         monkeypatch.delenv(name, raising=False)
+    monkeypatch.setenv(BOOK_VARIABLE, str(demo_data() / "price_book.toml"))
     drafts = tmp_path_factory.getbasetemp() / "drafts.sqlite"
     monkeypatch.setenv(DRAFTS_VARIABLE, str(drafts))
 

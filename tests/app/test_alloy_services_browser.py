@@ -13,7 +13,7 @@ from browsing import NARROW, WIDE, settled, type_in, visiting
 from streamlit.testing.v1 import AppTest
 from test_page_alloys import _alloys_page, grid, said
 
-from meshcore_estimator.shared.settings import DEMO_VARIABLE
+from meshcore.demo import DEMO_VARIABLE
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page

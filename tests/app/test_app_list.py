@@ -14,12 +14,11 @@ from thorough import share
 
 import meshcore as mc
 from meshcore.costing.money import money_text
-from meshcore.demo import demo_data
+from meshcore.demo import DEMO_VARIABLE, demo_data
 from meshcore.estimates.questions import questions
 from meshcore.estimates.summary import list_totals
 from meshcore_estimator.shared import numbers
 from meshcore_estimator.shared.parts import status_word
-from meshcore_estimator.shared.settings import DEMO_VARIABLE
 
 
 def _list_page() -> None:

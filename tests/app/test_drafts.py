@@ -11,10 +11,10 @@ import pytest
 from app_fixtures import on_enquiry
 from streamlit.testing.v1 import AppTest
 
+from meshcore.demo import DEMO_VARIABLE
 from meshcore_estimator.__main__ import SCRIPT
 from meshcore_estimator.shared import drafts
 from meshcore_estimator.shared.keeping import PARAMETER
-from meshcore_estimator.shared.settings import DEMO_VARIABLE
 
 
 @pytest.fixture

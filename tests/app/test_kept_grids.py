@@ -9,7 +9,7 @@ from currencies import kept
 from streamlit.testing.v1 import AppTest
 from test_page_price_book import _book_page
 
-from meshcore_estimator.shared.settings import DEMO_VARIABLE
+from meshcore.demo import DEMO_VARIABLE
 
 
 def test_the_columns_are_as_they_were_looked_at(monkeypatch: pytest.MonkeyPatch) -> None:

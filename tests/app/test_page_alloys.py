@@ -18,7 +18,7 @@ from test_app_enquiry import DEMO_LINE, POLICY, money
 
 import meshcore as mc
 from meshcore.alloys.comparison.conditions import Conditions
-from meshcore_estimator.shared.settings import DEMO_VARIABLE
+from meshcore.demo import DEMO_VARIABLE
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page

@@ -18,13 +18,13 @@ from test_app_browser import workbook_price
 from test_app_enquiry import POLICY, figure, money, shown
 
 import meshcore as mc
+from meshcore.demo import DEMO_VARIABLE
 from meshcore.estimates.results import EstimateSet
 from meshcore.estimates.summary import list_totals
 from meshcore.supply.cutting import CuttingEffort
 from meshcore.supply.nesting.plan import NestPlan
 from meshcore.supply.slitting.plan import SlitPlan
 from meshcore_estimator.cutting.drawings import Drawing
-from meshcore_estimator.shared.settings import DEMO_VARIABLE
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page

@@ -14,11 +14,10 @@ from streamlit.testing.v1 import AppTest
 
 import meshcore as mc
 from meshcore.costing.money import money_text
-from meshcore.demo import demo_data
+from meshcore.demo import DEMO_VARIABLE, demo_data
 from meshcore.estimates.letters import PricedLetter, price_letter
 from meshcore.reading.letters.letter import read_text_of_letter
 from meshcore_estimator.letter import marks
-from meshcore_estimator.shared.settings import DEMO_VARIABLE
 
 if TYPE_CHECKING:
     from pathlib import Path

@@ -18,10 +18,9 @@ import meshcore as mc
 from meshcore.costing.book.checking import RATE_COLUMNS
 from meshcore.costing.book.files import read_price_book, to_toml, write_price_book
 from meshcore.costing.book.price_book import PriceBook
-from meshcore.demo import default_price_book
+from meshcore.demo import DEMO_VARIABLE, default_price_book
 from meshcore_estimator.price_book import draft as book_draft
 from meshcore_estimator.shared import side_by_side
-from meshcore_estimator.shared.settings import DEMO_VARIABLE
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page

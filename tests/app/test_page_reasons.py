@@ -15,10 +15,10 @@ from test_app_enquiry import DEMO_LINE, POLICY, money, shown
 
 import meshcore as mc
 from meshcore.costing.ranges import Uncertainty
+from meshcore.demo import DEMO_VARIABLE
 from meshcore.estimates import reasons
 from meshcore.register.records import RECORDS_VARIABLE, load_estimate, saved_estimates
 from meshcore_estimator.reasons_page import range_charts
-from meshcore_estimator.shared.settings import DEMO_VARIABLE
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page

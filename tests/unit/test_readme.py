@@ -14,7 +14,7 @@ from fenced import fenced
 
 import meshcore as mc
 from meshcore.costing.book.price_book import Rate
-from meshcore.demo import BOOK_VARIABLE, default_price_book
+from meshcore.demo import BOOK_VARIABLE, demo_price_book
 from meshcore.plugins import installed
 
 ROLLS = mc.Enquiry(
@@ -107,7 +107,7 @@ def test_the_table_of_alloys_is_what_the_program_prints(readme: Path, project_ro
 
 
 def with_rates(*rates: tuple[str, float, str, str]) -> mc.PriceBook:
-    book = default_price_book()
+    book = demo_price_book()
     added = tuple(
         Rate(key=key, amount=amount, unit=unit, currency=currency, date=book.date, note="test")
         for key, amount, unit, currency in rates
@@ -130,11 +130,11 @@ def pallets(readme: Path) -> ModuleType:
 def test_the_plugin_charges_what_the_book_says(pallets: ModuleType) -> None:
     with installed().register(pallets, "pallets"):
         charged = mc.estimate(ROLLS, price_book=with_rates(PALLET, LOAD))
-        nothing_said = mc.estimate(ROLLS)
+        nothing_said = mc.estimate(ROLLS, demo_price_book())
     items = charged.cost_items.set_index("label")
     # Three rolls weigh 227.5 kg (see test_hand_worked_price), so three pallets of 100 kg.
     assert items["amount"]["pallets"] == 54.0
-    assert nothing_said.price == mc.estimate(ROLLS).price
+    assert nothing_said.price == mc.estimate(ROLLS, demo_price_book()).price
     assert charged.status == nothing_said.status == "ok"
 
 

@@ -7,8 +7,7 @@ import os
 import sys
 from pathlib import Path
 
-from meshcore.demo import BOOK_VARIABLE
-from meshcore_estimator.shared.settings import DEMO_VARIABLE, POLICY_VARIABLE
+from meshcore.demo import BOOK_VARIABLE, DEMO_VARIABLE, POLICY_VARIABLE
 
 #: Exit code where the app cannot start, as for the command line of the core.
 COULD_NOT = 2
@@ -40,6 +39,7 @@ def main(arguments: list[str] | None = None) -> int:
     if chosen.demo:
         os.environ[DEMO_VARIABLE] = "1"
         os.environ.pop(BOOK_VARIABLE, None)
+        os.environ.pop(POLICY_VARIABLE, None)
     if chosen.book:
         os.environ[BOOK_VARIABLE] = str(chosen.book.resolve())
     if chosen.policy:

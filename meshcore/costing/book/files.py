@@ -14,8 +14,8 @@ from meshcore.costing.book.checking import (
     SETTING_NAMES,
     build_book,
 )
-from meshcore.costing.book.price_book import PriceBook, unreadable
-from meshcore.costing.book.workbooks import read_xlsx, to_workbook
+from meshcore.costing.book.price_book import PriceBook
+from meshcore.costing.book.workbooks import read_xlsx, to_workbook, unreadable
 
 
 def read_price_book(path: str | Path) -> PriceBook:

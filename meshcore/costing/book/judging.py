@@ -69,6 +69,7 @@ def judge_book(book: PriceBook, known: Known, today: date) -> tuple[Message, ...
         Day on which dates are judged.
     """
     return (
+        *_stand_in(book),
         *_keys(book, known),
         *_names(book, known),
         *_twice(book, known),
@@ -81,6 +82,16 @@ def judge_book(book: PriceBook, known: Known, today: date) -> tuple[Message, ...
         *_breaks(book),
         *_metals(book, known),
     )
+
+
+def _stand_in(book: PriceBook) -> Iterator[Message]:
+    if book.stand_in:
+        text = (
+            "no price book was named, so this is priced at these rates, which are invented and "
+            "nobody's. Name the mill's own with --book, MESHCORE_PRICE_BOOK or price_book=, or ask "
+            "for the demonstration with --demo."
+        )
+        yield Message("price book", book.name, text, "review", code="book.none_named")
 
 
 def _where(rate: Rate) -> str:

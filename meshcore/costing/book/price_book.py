@@ -7,7 +7,6 @@ import math
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
-from pathlib import Path
 from types import MappingProxyType
 from typing import Any, Literal
 
@@ -34,12 +33,6 @@ class PriceBookError(ValueError):
         self.messages = tuple(messages)
         more = f" (and {len(self.messages) - 1} more)" if len(self.messages) > 1 else ""
         super().__init__(f"price book {source}: {self.messages[0]}{more}")
-
-
-def unreadable(file: Path, text: str) -> PriceBookError:
-    """Return the error for a file of a price book that cannot be read or written."""
-    message = Message("file", str(file), text, code="book.file_unreadable")
-    return PriceBookError(file.name, [message])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -179,6 +172,8 @@ class PriceBook:
         Whether a line's price goes up to the rounding step, or to the nearest.
     rules_disabled
         Names of pricing rules that this mill does not use.
+    stand_in
+        Whether it stands in for a book that nobody named: estimates made with it are in review.
     """
 
     name: str
@@ -190,6 +185,7 @@ class PriceBook:
     stale_after_days: int = 90
     rounding: Rounding = "up"
     rules_disabled: tuple[str, ...] = ()
+    stand_in: bool = field(default=False, compare=False)
     by_key: Mapping[str, tuple[Rate, ...]] = field(init=False, repr=False, compare=False)
     # What `Rates` worked out from the rows, kept because a book is read once and used often.
     resolved: dict[tuple[str, str], Any] = field(

@@ -10,8 +10,9 @@ from typing import TYPE_CHECKING, Any
 
 from meshcore.costing.book.cells import Row
 from meshcore.costing.book.checking import EXCHANGE_COLUMNS, RATE_COLUMNS, SETTING_NAMES
-from meshcore.costing.book.price_book import unreadable
+from meshcore.costing.book.price_book import PriceBookError
 from meshcore.costing.book.units import read_unit
+from meshcore.messages import Message
 
 if TYPE_CHECKING:
     from openpyxl import Workbook
@@ -22,6 +23,12 @@ if TYPE_CHECKING:
 Cells = Mapping[str, list[dict[str, Any]]]
 _SHEETS = {"Book": SETTING_NAMES, "Exchange": EXCHANGE_COLUMNS, "Rates": RATE_COLUMNS}
 _AMOUNT, _UNIT = "amount", "unit"
+
+
+def unreadable(file: Path, text: str) -> PriceBookError:
+    """Return the error for a file of a price book that cannot be read or written."""
+    message = Message("file", str(file), text, code="book.file_unreadable")
+    return PriceBookError(file.name, [message])
 
 
 def read_xlsx(file: Path) -> tuple[Row, list[Row], list[Row]]:

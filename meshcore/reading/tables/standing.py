@@ -18,6 +18,7 @@ from meshcore.reading.vocabulary import fold, follows_words, phrases, words
 #: A remark of as many words as this that names a cancelled line is about its own line [-].
 _SHORT = 3
 _CANCELLED, _OPTIONAL = "cancelled", "optional"
+#: Code of what is said of an option.
 _OPTION_CODE = "line.optional"
 
 
@@ -59,7 +60,7 @@ def _said_of(field: str, heading: str, text: str, is_label: bool) -> Message | N
             "names an option or an alternative. The line is priced as an order of its own, and it "
             "is in no total: take the word out where it is ordered with the others."
         )
-        return Message(field, text, why, "review", code=_OPTION_CODE)
+        return Message(field, text, why, "review", code="line.optional")
     if standing == _CANCELLED and is_certain:
         why = "the line is cancelled, so it is not priced. Leave it out, or the word if it stands."
         return Message(field, text, why, code="line.cancelled")

@@ -10,6 +10,7 @@ import streamlit as st
 
 from meshcore.alloys.comparison.conditions import Conditions
 from meshcore.alloys.comparison.reading_conditions import read_conditions
+from meshcore.demo import is_demo
 from meshcore.estimates.alloy_comparison import compare_for_line
 from meshcore.lists.comparison_workbook import comparison_workbook
 from meshcore.messages import Message
@@ -32,7 +33,7 @@ def page() -> None:
     st.html(_STYLE)
     st.html(alloy_marks.colour_rules())
     current.start()
-    service_form.restore(settings.is_demo())
+    service_form.restore(is_demo())
     line = current.line()
     service = read_conditions(service_form.texts())
     first = st.container(key="alloys_first")

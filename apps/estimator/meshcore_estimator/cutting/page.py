@@ -13,6 +13,7 @@ from streamlit.delta_generator import DeltaGenerator
 
 from meshcore.commands.cutting_report import plan_dxf, plan_svg
 from meshcore.costing.book.price_book import PriceBook
+from meshcore.demo import is_demo
 from meshcore.estimates.pipeline import estimate_list
 from meshcore.estimates.results import EstimateSet
 from meshcore.lists.workbook import workbook_bytes
@@ -64,7 +65,7 @@ def page() -> None:
     """Draw the page."""
     st.html(_STYLE)
     current.start()
-    if cutting_order.start(settings.is_demo()):
+    if cutting_order.start(is_demo()):
         st.session_state[_WANTED] = True
     cutting_cloth.take()
     cloth = current.line()

@@ -5,7 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from meshcore.costing.money import minor_digits, money_text
-from meshcore.demo import demo_data
+from meshcore.demo import demo_data, is_demo
 from meshcore.estimates.letters import PricedLetter, reply_mail
 from meshcore.estimates.summary import list_totals
 from meshcore.messages import Message
@@ -21,7 +21,6 @@ from meshcore_estimator.shared import (
     navigation,
     question_panel,
     result,
-    settings,
     settling,
 )
 from meshcore_estimator.shared.line import Line
@@ -65,7 +64,7 @@ def page() -> None:
 
 def _start() -> None:
     """Where the app opens on the demonstration, the first letter of its inbox lies on the desk."""
-    if settings.is_demo() and _STARTED not in st.session_state and not source.text():
+    if is_demo() and _STARTED not in st.session_state and not source.text():
         source.give_file(*_demo_letter(_inbox()[0]))
     st.session_state[_STARTED] = True
     st.session_state.setdefault(source.FIELD, source.text())
@@ -84,7 +83,7 @@ def _ask() -> None:
         "Letter", key=source.FIELD, height=220, on_change=source.keep_typed,
         placeholder="Paste the buyer's message here, or drop its file below.",
     )  # fmt: skip
-    upload, demo = st.columns([3, 2], gap="small") if settings.is_demo() else (st.container(), None)
+    upload, demo = st.columns([3, 2], gap="small") if is_demo() else (st.container(), None)
     upload.file_uploader(
         "File of a letter", [s.removeprefix(".") for s in SUFFIXES], key=_UPLOAD,
         on_change=_read_upload,

@@ -14,7 +14,7 @@ from meshcore.costing.book.price_book import PriceBook, PriceBookError
 from meshcore.costing.book.reporting import BookReport
 from meshcore.costing.comparison import compare_books
 from meshcore.costing.money import minor_digits
-from meshcore.demo import BOOK_VARIABLE, is_demo_book
+from meshcore.demo import BOOK_VARIABLE, demo_data, is_demo_book
 from meshcore.estimates import reasons
 from meshcore.messages import Message
 from meshcore_estimator.price_book import editors as book_editors
@@ -102,7 +102,8 @@ def _draft() -> Draft:
 
 def _default_source() -> str:
     named = os.environ.get(BOOK_VARIABLE)
-    return Path(named).name if named else "price_book.toml of the demonstration"
+    of_demo = not named or Path(named) == demo_data() / "price_book.toml"
+    return "price_book.toml of the demonstration" if of_demo else Path(str(named)).name
 
 
 def to_text() -> str:

@@ -7,10 +7,9 @@ from collections.abc import Callable
 
 import streamlit as st
 
-from meshcore.demo import demo_data
+from meshcore.demo import demo_data, is_demo
 from meshcore.documents.terms import Terms, TermsError, default_terms, read_terms
 from meshcore.register.errors import RecordsError
-from meshcore_estimator.shared import settings
 from meshcore_estimator.shared.parts import NOTHING, aside
 
 #: Path of the mill's terms and letterhead, where they are not those of the demonstration.
@@ -28,7 +27,7 @@ def terms() -> Terms:
     """
     if named := os.environ.get(TERMS_VARIABLE):
         return read_terms(named)
-    return read_terms(demo_data() / "terms.toml") if settings.is_demo() else default_terms()
+    return read_terms(demo_data() / "terms.toml") if is_demo() else default_terms()
 
 
 def chosen() -> str:

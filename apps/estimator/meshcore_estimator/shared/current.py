@@ -5,7 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from meshcore.costing.book.price_book import PriceBook
-from meshcore.demo import demo_data
+from meshcore.demo import demo_data, is_demo
 from meshcore.estimates.pipeline import estimate_list
 from meshcore.estimates.results import EstimateSet
 from meshcore.lists.reading import read_list
@@ -18,7 +18,7 @@ _STARTED = "enquiry_started"
 
 def start() -> None:
     """Bring back what was typed; put an enquiry into the form where the app opens on the demo."""
-    if settings.is_demo() and _STARTED not in st.session_state:
+    if is_demo() and _STARTED not in st.session_state:
         first = read_list(demo_data() / "enquiries.csv").head(1)
         estimates = estimate_list(first, settings.price_book(), settings.supply_policy())
         enquiry_form.fill(Line(estimates, estimates.table, 0))

@@ -2,26 +2,14 @@
 
 from __future__ import annotations
 
-import os
-
 import streamlit as st
 
 from meshcore.costing.book.files import from_toml, to_toml
 from meshcore.costing.book.price_book import PriceBook
-from meshcore.demo import default_price_book, demo_data
-from meshcore.supply.policy import SupplyPolicy, default_supply_policy, read_supply_policy
-
-#: Set where the app is to open on the invented mill.
-DEMO_VARIABLE = "MESHCORE_ESTIMATOR_DEMO"
-#: Path of the supply policy to use where none is chosen; the customary one without it.
-POLICY_VARIABLE = "MESHCORE_SUPPLY_POLICY"
+from meshcore.demo import default_price_book, policy_in_use
+from meshcore.supply.policy import SupplyPolicy
 
 _BOOK, _POLICY = "settings_book", "settings_policy"
-
-
-def is_demo() -> bool:
-    """Whether the app opens on the demonstration data."""
-    return bool(os.environ.get(DEMO_VARIABLE))
 
 
 def price_book() -> PriceBook:
@@ -61,16 +49,6 @@ def supply_policy() -> SupplyPolicy:
         If the policy named by ``MESHCORE_SUPPLY_POLICY`` cannot be read.
     """
     if _POLICY not in st.session_state:
-        st.session_state[_POLICY] = _default_policy()
+        st.session_state[_POLICY] = policy_in_use()
     policy: SupplyPolicy = st.session_state[_POLICY]
     return policy
-
-
-def _default_policy() -> SupplyPolicy:
-    if path := os.environ.get(POLICY_VARIABLE):
-        return read_supply_policy(path)
-    return (
-        read_supply_policy(demo_data() / "supply_policy.toml")
-        if is_demo()
-        else (default_supply_policy())
-    )
