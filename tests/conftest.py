@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import os
 import shutil
+import sys
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
@@ -37,6 +39,18 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
         for item in items:
             if item.get_closest_marker("browser"):
                 item.add_marker(pytest.mark.flaky(reruns=BROWSER_TRIES_AGAIN))
+
+
+@pytest.fixture(autouse=True)
+def _main_module() -> Iterator[None]:
+    """A page that was tested is not the main module of what comes after it.
+
+    Streamlit leaves the page's script as ``__main__``, and the processes that a later test spawns
+    would run it again.
+    """
+    main = sys.modules["__main__"]
+    yield
+    sys.modules["__main__"] = main
 
 
 def _program(names: tuple[str, ...], package: str) -> Path:

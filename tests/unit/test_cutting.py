@@ -10,6 +10,7 @@ import pandas as pd
 import pytest
 from ezdxf import filemanagement
 from ezdxf.units import MM
+from thorough import share
 
 import meshcore as mc
 from meshcore.cli import main
@@ -174,11 +175,13 @@ def test_overs_are_said() -> None:
     assert note.severity == "note"
 
 
+@pytest.mark.thorough
 def test_a_planned_order_is_never_dearer_than_one_cut_in_whole_rows() -> None:
-    """Three hundred random orders of one to three lines of strips and pieces of one cloth."""
+    """Random orders of one to three lines of strips and pieces of one cloth: all are 300."""
     rng = np.random.default_rng(20261125)
     rows = []
-    for order in range(300):
+    tried = share(40, 300)
+    for order in range(tried):
         for _ in range(int(rng.integers(1, 4))):
             w, h = rng.integers(50, 700, 2).tolist()
             kind = str(rng.choice(["strip", "rectangle", "disc"]))
@@ -197,6 +200,6 @@ def test_a_planned_order_is_never_dearer_than_one_cut_in_whole_rows() -> None:
     by_order = planned.orders.order
     sums = [np.bincount(by_order, weights=e.ledger.price_minor) for e in (planned, unplanned)]
     assert (sums[0] <= sums[1]).all()
-    assert (sums[0] < sums[1]).sum() > 30
+    assert (sums[0] < sums[1]).sum() > tried // 10
     said = [m for e in planned for m in e.messages if m.code == "supply.plan_not_cheaper"]
     assert len(said) > 0

@@ -11,6 +11,7 @@ import dataclasses
 import numpy as np
 import pandas as pd
 import pytest
+from thorough import share
 
 import meshcore as mc
 from meshcore.costing.book.price_book import PriceBook
@@ -19,7 +20,7 @@ from meshcore.estimates.results import EstimateSet
 from meshcore.estimates.summary import list_totals
 
 SEED = 20261125
-ORDERS = 10_000
+ORDERS = share(1_500, 10_000)
 MESHES = (("10 / in", "0.025 in"), ("20 / in", "0.016 in"), ("4 / in", "0.063 in"))
 POLICY = mc.read_supply_policy(demo_data() / "supply_policy.toml")
 
@@ -162,6 +163,7 @@ def random_orders(rng: np.random.Generator, orders: int) -> pd.DataFrame:
     return pd.DataFrame(rows)
 
 
+@pytest.mark.thorough
 def test_no_order_costs_more_than_its_lines_as_orders_of_their_own() -> None:
     table = random_orders(np.random.default_rng(SEED), ORDERS)
     together = mc.estimate_list(table, supply_policy=POLICY)

@@ -13,7 +13,6 @@ from dataclasses import asdict, replace
 from datetime import date
 from multiprocessing import get_context
 from pathlib import Path
-from types import ModuleType
 from typing import Any
 
 import numpy as np
@@ -147,10 +146,7 @@ def test_a_long_list_pickles_with_items_that_were_never_asked_for() -> None:
     assert copy[39_999].cost_items["amount"].sum() == pytest.approx(priced[0].price, abs=0.005)
 
 
-def test_a_process_pool_returns_estimates(monkeypatch: pytest.MonkeyPatch) -> None:
-    # A page tested before in this process leaves its script as the main module, which the
-    # processes of a pool would run again.
-    monkeypatch.setitem(sys.modules, "__main__", ModuleType("__main__"))
+def test_a_process_pool_returns_estimates() -> None:
     wanted = [asked(), asked(quantity=7), asked("16 ga")]
     with ProcessPoolExecutor(2, mp_context=get_context("spawn")) as pool:
         priced = list(pool.map(mc.estimate, wanted))
