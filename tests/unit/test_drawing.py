@@ -15,7 +15,8 @@ from hypothesis import strategies as st
 
 from meshcore.arrays import BoolArray
 from meshcore.enquiry import FLAT_TOP, INTERMEDIATE_CRIMP, PLAIN, TWILLED, WEAVES, WELDED
-from meshcore.weave.drawing.sheet import SHUTE_FILL, WARP_FILL, draw_cloth
+from meshcore.weave.drawing.layout import SHUTE_FILL, WARP_FILL
+from meshcore.weave.drawing.sheet import draw_cloth
 from meshcore.weave.drawing.svg import DARK_INK, DARK_PAPER, LIGHT_INK, LIGHT_PAPER, Theme
 from meshcore.weave.geometry.interlacing import interlacing, tiled
 from meshcore.weave.geometry.path import jam_wire_to_pitch
