@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import argparse
 import sys
+from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from meshcore.commands.on_file import opened_thing
 from meshcore.commands.options import (
     Commands,
     add_cutting_options,
@@ -19,6 +22,9 @@ from meshcore.commands.options import (
 
 if TYPE_CHECKING:
     import pandas as pd
+
+    from meshcore.documents.facts import Quotation
+    from meshcore.estimates.results import EstimateSet
 
 #: Endings of files that are letters; the rest are lists.
 _LETTERS = frozenset({".eml", ".html", ".htm", ".md", ".docx", ".pdf"})
@@ -45,6 +51,11 @@ def add(commands: Commands) -> None:
     quote.add_argument("--date", type=day, metavar="DAY", help='as "2026-11-25"; today')
     quote.add_argument("--breaks", type=_quantities, default=(), metavar="N,N",
                        help="tell the price at these quantities too")  # fmt: skip
+    quote.add_argument("--confirm", default="", metavar="LINE,LINE",
+                       help='lines whose doubts are settled, or "all"')  # fmt: skip
+    quote.add_argument("--revise", default="", metavar="NUMBER",
+                       help="save it as the next revision of a quotation on file")  # fmt: skip
+    quote.add_argument("--note", default="", metavar="TEXT", help="why, for the register")
     add_mapping_options(quote)
     add_data_options(quote)
     add_cutting_options(quote)
@@ -67,49 +78,85 @@ def _quantities(text: str) -> tuple[int, ...]:
 
 
 def _quote(chosen: argparse.Namespace) -> None:
-    from meshcore.documents.printing import check_document, write_quotation  # noqa: PLC0415 - only when it runs
-    from meshcore.documents.quotation import quotation  # noqa: PLC0415
+    from meshcore.costing.money import money_text  # noqa: PLC0415 - only when it runs
+    from meshcore.documents.cloth_lines import labels_of  # noqa: PLC0415
+    from meshcore.documents.printing import check_document, write_quotation  # noqa: PLC0415
+    from meshcore.documents.quotation import quotation, to_settle  # noqa: PLC0415
     from meshcore.estimates.pipeline import estimate_list  # noqa: PLC0415
 
     check_document(chosen.output)
     book, policy = read_data(chosen)
-    table, sender, reference = _asked(chosen)
+    table, letter = _asked(chosen)
     estimates = estimate_list(table, book, policy, chosen.path, cutting=read_cutting(chosen))
     facts = quotation(
-        estimates, chosen.terms, to=chosen.to.split(";") if chosen.to else sender,
-        reference=chosen.reference or reference, number=chosen.number, day=chosen.date,
-        language=chosen.language, breaks=chosen.breaks,
+        estimates, chosen.terms, to=chosen.to.split(";") if chosen.to else letter["sender"],
+        reference=chosen.reference or letter["reference"], number=chosen.number, day=chosen.date,
+        language=chosen.language, breaks=chosen.breaks, wanted_by=letter["wanted_by"],
+        confirmed=_confirmed(chosen.confirm, labels_of(estimates)),
     )  # fmt: skip
-    if not chosen.number:
-        from meshcore.register.opening import open_register  # noqa: PLC0415 - only where it is filed
-        from meshcore.register.quotations import file_quotation, quoted  # noqa: PLC0415
-
-        facts = quoted(file_quotation(open_register(), facts, estimates))
+    facts = _filed(chosen, facts, estimates)
     said = write_quotation(facts, chosen.output)
-    from meshcore.costing.money import money_text  # noqa: PLC0415 - only when it runs
-
     total = money_text(facts.total_minor / 10.0**facts.digits, facts.currency)
-    print(f"Quotation {facts.number}: {len(facts.lines)} lines, {total}.")
+    named = f"{facts.number}, revision {facts.revision}" if facts.revision > 1 else facts.number
+    print(f"Quotation {named}: {len(facts.lines)} lines, {total}.")
     if facts.unpriced:
         labels = ", ".join(line.label for line in facts.unpriced)
         print(f"{len(facts.unpriced)} lines without a price: {labels}.", file=sys.stderr)
+    open_ = to_settle(estimates, facts)
+    for one in open_:
+        line = f"line {one.label}: " if one.label else ""
+        print(f"  {line}{one.text}", file=sys.stderr)
+    if any(one.can_confirm for one in open_):
+        print("It tells the buyer what is still to be confirmed. Where you have settled it: "
+              "--confirm LINE,LINE, or --confirm all.", file=sys.stderr)  # fmt: skip
     print(f"Wrote {chosen.output}.")
     if said:
         print(said, file=sys.stderr)
 
 
-def _asked(chosen: argparse.Namespace) -> tuple[pd.DataFrame, str, str]:
-    """Lines that are asked for, and who asks under which reference, as far as a letter tells."""
+def _confirmed(text: str, labels: Sequence[str]) -> tuple[str, ...]:
+    from meshcore.documents.terms import TermsError  # noqa: PLC0415 - only when it runs
+
+    if text.strip().casefold() == "all":
+        return tuple(labels)
+    named = tuple(part.strip() for part in text.split(",") if part.strip())
+    unknown = [name for name in named if name not in labels]
+    if unknown:
+        raise TermsError(f"--confirm: there is no line {', '.join(unknown)}.")
+    return named
+
+
+def _filed(chosen: argparse.Namespace, facts: Quotation, estimates: EstimateSet) -> Quotation:
+    """Put a quotation on file, unless it has a number of its own."""
+    from meshcore.register.opening import open_register  # noqa: PLC0415 - only where it is filed
+    from meshcore.register.quotations import file_quotation, quoted, revise_quotation  # noqa: PLC0415
+
+    if chosen.revise:
+        register, opened = opened_thing(chosen.revise, ("quotation",))
+        old = quoted(opened)
+        same = replace(
+            facts, to=facts.to if facts.to.lines else old.to,
+            reference=facts.reference or old.reference,
+        )  # fmt: skip
+        return quoted(revise_quotation(register, opened, same, estimates, note=chosen.note))
+    if chosen.number:
+        return facts
+    return quoted(file_quotation(open_register(), facts, estimates, note=chosen.note))
+
+
+def _asked(chosen: argparse.Namespace) -> tuple[pd.DataFrame, dict[str, str]]:
+    """Lines that are asked for; and who asks, under which reference and by when, of a letter."""
     if not (chosen.letter or chosen.input.suffix.casefold() in _LETTERS):
         from meshcore.lists.reading import read_list  # noqa: PLC0415 - only when it runs
 
         table = read_list(chosen.input, mapping=chosen.mapping)
         if chosen.save_mapping:
             table.report.mapping.save(chosen.save_mapping)
-        return table, "", ""
+        return table, {"sender": "", "reference": "", "wanted_by": ""}
     from meshcore.reading.letters.letter import read_letter  # noqa: PLC0415 - only when it runs
 
     letter = read_letter(chosen.input)
-    sender, reference = (letter.header.get(name) for name in ("sender", "reference"))
-    name = sender.text.partition("<")[0].strip() if sender else ""
-    return letter.lines, name, reference.text if reference else ""
+    told = {name: found.text if (found := letter.header.get(name)) else ""
+            for name in ("sender", "reference", "wanted_by")}  # fmt: skip
+    told["sender"] = told["sender"].partition("<")[0].strip()
+    return letter.lines, told

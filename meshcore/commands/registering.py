@@ -4,18 +4,20 @@ from __future__ import annotations
 
 import argparse
 import csv
-from datetime import date
+import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from meshcore.commands import ordering
+from meshcore.commands.on_file import numbered, opened_thing
 from meshcore.commands.options import Commands, add_data_options, read_data
-from meshcore.commands.quoting import day
 from meshcore.costing.money import minor_digits, money_text
 
 if TYPE_CHECKING:
-    from meshcore.register.connecting import Register
+    from meshcore.costing.book.price_book import PriceBook
     from meshcore.register.finding import Found
-    from meshcore.register.storing import Entry
+    from meshcore.register.repeating import Repeat
+    from meshcore.supply.policy import SupplyPolicy
 
 
 def add(commands: Commands) -> None:
@@ -26,13 +28,14 @@ def add(commands: Commands) -> None:
     find.add_argument("text", nargs="*", metavar="TEXT", help='as "10 mesh 316L sent 2026-03"')
     find.add_argument("--limit", type=int, default=20, metavar="N", help="as many (20)")
     find.set_defaults(command=_find)
-    show = _numbered(deeds, "show", "all that is on file of one thing", _show)
+    show = numbered(deeds, "show", "all that is on file of one thing", _show)
     show.add_argument("-o", "--output", type=Path, metavar="OUT",
-                      help="print a quotation or an order again: .pdf .xlsx .csv .txt")  # fmt: skip
-    mark = _numbered(deeds, "mark", "mark a quotation sent, won, lost or lapsed", _mark)
+                      help="print its document again: .pdf .xlsx .csv .txt")  # fmt: skip
+    show.add_argument("--revision", type=int, metavar="N", help="as it was; the newest")
+    mark = numbered(deeds, "mark", "mark a quotation sent, won, lost or lapsed", _mark)
     mark.add_argument("state", choices=("sent", "won", "lost", "lapsed", "deleted"))
     mark.add_argument("--reason", default="", metavar="TEXT", help="why")
-    _add_orders(deeds)
+    ordering.add_to(deeds)
     for name, help_, command in (
         ("export", "what is on file as a list: .csv", _export),
         ("backup", "all of it into one file: .jsonl.gz", _backup),
@@ -43,59 +46,17 @@ def add(commands: Commands) -> None:
         one.set_defaults(command=command)
     again = commands.add_parser("repeat", help="an old line by its label or number, priced today")
     again.add_argument("text", nargs="+", metavar="TEXT", help="text of a label, or a number")
+    again.add_argument("--choose", metavar="NUMBER", default="",
+                       help="which of several that agree, by its number")  # fmt: skip
     add_data_options(again)
     again.set_defaults(command=_repeat)
-
-
-def _add_orders(deeds: Commands) -> None:
-    order = _numbered(deeds, "order", "take an order against a quotation", _order)
-    order.add_argument("--buyer", required=True, metavar="TEXT", help="the buyer's order number")
-    order.add_argument("--date", type=day, metavar="DAY", help="of the buyer's order; today")
-    order.add_argument("--quantity", action="append", default=[], metavar="LINE=N",
-                       help="where it is other than quoted; 0 for a line not ordered")  # fmt: skip
-    order.add_argument("--accept", action="store_true",
-                       help="file it; without, only tell what differs")  # fmt: skip
-    order.add_argument("-o", "--output", type=Path, metavar="OUT", help="acknowledgement")
-    labels = _numbered(deeds, "labels", "labels of an order", _labels)
-    labels.add_argument("-o", "--output", type=Path, required=True, metavar="OUT.pdf")
-    labels.add_argument("--sheet", choices=("single", "a4"), default="single",
-                        help="each by itself, 100 x 60 mm, or eight on A4")  # fmt: skip
-    deliver = _numbered(deeds, "deliver", "note the lengths delivered on an order", _deliver)
-    deliver.add_argument("lengths", metavar="LENGTHS", help='as "3 x 100 ft; 98", or a file')
-    deliver.add_argument("--unit", default="", metavar="TEXT", help="of bare numbers")
-    billed = _numbered(deeds, "bill", "bill what was delivered on an order", _bill)
-    billed.add_argument("-o", "--output", type=Path, required=True, metavar="OUT")
-
-
-def _numbered(deeds: Commands, name: str, help_: str, command: object) -> argparse.ArgumentParser:
-    one = deeds.add_parser(name, help=help_)
-    one.add_argument("number", metavar="NUMBER", help="of the thing on file")
-    one.set_defaults(command=command)
-    return one
-
-
-def _opened(number: str, kinds: tuple[str, ...] = ()) -> tuple[Register, Entry]:
-    from meshcore.register.errors import RecordsError  # noqa: PLC0415 - only when it runs
-    from meshcore.register.finding import find  # noqa: PLC0415
-    from meshcore.register.opening import open_register  # noqa: PLC0415
-    from meshcore.register.storing import entry_of  # noqa: PLC0415
-    from meshcore.register.words import folded  # noqa: PLC0415
-
-    register = open_register()
-    found = find(register, number, kinds=kinds, limit=50)
-    exact = [one for one in found if folded(one.number) == folded(number)]
-    if not exact:
-        what = " or ".join(kinds) or "thing"
-        hint = f" Perhaps {found[0].number}?" if found else ""
-        raise RecordsError(f'no {what} "{number}" is on file.{hint}')
-    return register, entry_of(register, exact[0].id)
 
 
 def _find(chosen: argparse.Namespace) -> None:
     from meshcore.register.finding import find  # noqa: PLC0415 - only when it runs
     from meshcore.register.opening import open_register  # noqa: PLC0415
 
-    found = find(open_register(), " ".join(chosen.text), limit=chosen.limit)
+    found = find(open_register(create=False), " ".join(chosen.text), limit=chosen.limit)
     print("\n".join(map(_told, found)) or "Nothing on file agrees.")
 
 
@@ -107,122 +68,29 @@ def _told(one: Found) -> str:
 
 
 def _show(chosen: argparse.Namespace) -> None:
-    _, opened = _opened(chosen.number)
-    head = opened.head
-    print(f"{opened.kind} {opened.number}, revision {head.revision}, {opened.state}")
-    for name, text in (("for", head.sender), ("reference", head.reference), ("date", head.day),
-                       ("holds until", head.until), ("about", head.title)):  # fmt: skip
-        if text:
-            print(f"  {name}: {text}")
-    if head.currency:
-        print(f"  amount: {money_text(head.total_minor / 10.0**head.digits, head.currency)}")
-    for change in opened.changes:
-        note = f": {change.note}" if change.note else ""
-        print(f"  {change.at:%Y-%m-%d %H:%M} UTC  {change.what} by {change.who}{note}")
+    from meshcore.commands.showing import print_again, shown  # noqa: PLC0415 - only when it runs
+    from meshcore.documents.printing import check_document  # noqa: PLC0415
+    from meshcore.register.entries import entry  # noqa: PLC0415
+
     if chosen.output:
-        _print_again(opened, chosen.output)
-
-
-def _print_again(opened: Entry, path: Path) -> None:
-    from meshcore.documents.orders import order_sheet  # noqa: PLC0415 - only when it runs
-    from meshcore.documents.printing import write_document, write_quotation  # noqa: PLC0415
-    from meshcore.register.errors import RecordsError  # noqa: PLC0415
-    from meshcore.register.orders import ordered  # noqa: PLC0415
-    from meshcore.register.quotations import quoted  # noqa: PLC0415
-
-    if opened.kind == "quotation":
-        write_quotation(quoted(opened), path)
-    elif opened.kind == "order":
-        write_document(order_sheet(ordered(opened)), path)
-    else:
-        raise RecordsError(f"a {opened.kind} is not printed from here; a quotation or an order is.")
-    print(f"Wrote {path}.")
+        check_document(chosen.output)
+    register, opened = opened_thing(chosen.number)
+    if chosen.revision is not None:
+        opened = entry(register, opened.kind, opened.number, chosen.revision)
+    print("\n".join(shown(register, opened)))
+    if chosen.output:
+        said = print_again(register, opened, chosen.output)
+        print(f"Wrote {chosen.output}.")
+        if said:
+            print(said, file=sys.stderr)
 
 
 def _mark(chosen: argparse.Namespace) -> None:
     from meshcore.register.quotations import mark_quotation  # noqa: PLC0415 - only when it runs
 
-    register, opened = _opened(chosen.number, ("quotation",))
+    register, opened = opened_thing(chosen.number, ("quotation",))
     marked = mark_quotation(register, opened, chosen.state, chosen.reason)
     print(f"Quotation {marked.number} is {marked.state}.")
-
-
-def _order(chosen: argparse.Namespace) -> None:
-    from meshcore.documents.orders import difference_texts, order_sheet  # noqa: PLC0415 - only when it runs
-    from meshcore.documents.printing import write_document  # noqa: PLC0415
-    from meshcore.documents.wording import words  # noqa: PLC0415
-    from meshcore.register.orders import accept_order, draft_order, ordered  # noqa: PLC0415
-    from meshcore.register.quotations import quoted  # noqa: PLC0415
-
-    register, opened = _opened(chosen.number, ("quotation",))
-    changed = dict(_quantity(text) for text in chosen.quantity)
-    order = draft_order(quoted(opened), chosen.buyer, chosen.date or date.today(), changed)
-    told = difference_texts(words("en"), order.differences, order.currency, order.digits)
-    print("\n".join(told) or "As quoted.")
-    if chosen.accept:
-        filed = accept_order(register, opened, order)
-        order = ordered(filed)
-        print(f"Order {filed.number} is on file.")
-    if chosen.output:
-        write_document(order_sheet(order), chosen.output)
-        print(f"Wrote {chosen.output}.")
-
-
-def _quantity(text: str) -> tuple[str, int]:
-    from meshcore.register.errors import RecordsError  # noqa: PLC0415 - only when it runs
-
-    label, sign, count = text.rpartition("=")
-    if not sign or not count.strip().isdecimal():
-        raise RecordsError(f'--quantity: read "{text}"; a line and a count are due, as 2=4.')
-    return label.strip(), int(count[:9])
-
-
-def _labels(chosen: argparse.Namespace) -> None:
-    from meshcore.documents.labels import label_pdf  # noqa: PLC0415 - only when it runs
-    from meshcore.documents.printing import write_bytes  # noqa: PLC0415
-    from meshcore.register.orders import make_labels, ordered, printable  # noqa: PLC0415
-
-    register, opened = _opened(chosen.number, ("order",))
-    labels = make_labels(register, opened)
-    printed = label_pdf(printable(opened, labels), chosen.sheet, ordered(opened).language)
-    write_bytes(printed.content, chosen.output)
-    print(
-        f"{len(labels)} labels, {labels[0].number} to {labels[-1].number}.\nWrote {chosen.output}."
-    )
-
-
-def _deliver(chosen: argparse.Namespace) -> None:
-    from meshcore.register.deliveries import read_deliveries, typed_deliveries  # noqa: PLC0415 - only when it runs
-    from meshcore.register.orders import deliver, make_labels  # noqa: PLC0415
-
-    register, opened = _opened(chosen.number, ("order",))
-    make_labels(register, opened)
-    is_file = Path(chosen.lengths).suffix.casefold() in (".csv", ".xlsx")
-    read = read_deliveries if is_file else typed_deliveries
-    given = Path(chosen.lengths) if is_file else chosen.lengths
-    for one in deliver(register, opened, read(given, chosen.unit)):  # type: ignore[arg-type]
-        if one.body["delivered_m"]:
-            print(f"{one.number}: {one.body['delivered_m']:.3f} m {one.body['heat']}".rstrip())
-
-
-def _bill(chosen: argparse.Namespace) -> None:
-    from meshcore.documents.orders import bill_sheet  # noqa: PLC0415 - only when it runs
-    from meshcore.documents.printing import write_document  # noqa: PLC0415
-    from meshcore.register.orders import file_bill, ordered  # noqa: PLC0415
-
-    register, opened = _opened(chosen.number, ("order",))
-    filed, goods = file_bill(register, opened)
-    made = date.fromisoformat(filed.head.day)
-    write_document(bill_sheet(ordered(opened), filed.number, made, goods), chosen.output)
-    total = money_text(filed.head.total_minor / 10.0**filed.head.digits, filed.head.currency)
-    print(f"Bill {filed.number}: {total} before tax.")
-    for one in goods:
-        if not one.within:
-            print(
-                f"  {one.label}: outside the tolerance. "
-                "Settle with the buyer whether it is accepted."
-            )
-    print(f"Wrote {chosen.output}.")
 
 
 def _export(chosen: argparse.Namespace) -> None:
@@ -232,7 +100,7 @@ def _export(chosen: argparse.Namespace) -> None:
     from meshcore.register.finding import find  # noqa: PLC0415
     from meshcore.register.opening import open_register  # noqa: PLC0415
 
-    found = find(open_register(), limit=10_000_000)
+    found = find(open_register(create=False), limit=10_000_000)
     out = io.StringIO()
     writer = csv.writer(out)
     writer.writerow(["kind", "number", "revision", "state", "date", "holds_until", "sender",
@@ -250,7 +118,7 @@ def _backup(chosen: argparse.Namespace) -> None:
     from meshcore.register.copying import backup  # noqa: PLC0415 - only when it runs
     from meshcore.register.opening import open_register  # noqa: PLC0415
 
-    print(f"{backup(chosen.file, open_register())} changes.\nWrote {chosen.file}.")
+    print(f"{backup(chosen.file, open_register(create=False))} changes.\nWrote {chosen.file}.")
 
 
 def _restore(chosen: argparse.Namespace) -> None:
@@ -261,13 +129,29 @@ def _restore(chosen: argparse.Namespace) -> None:
     print(f"{restore(chosen.file, register)} changes restored into {register.where}.")
 
 
+def _repeated(
+    chosen: argparse.Namespace, book: PriceBook | None, policy: SupplyPolicy | None
+) -> Repeat:
+    from meshcore.register.errors import RecordsError  # noqa: PLC0415 - only when it runs
+    from meshcore.register.opening import open_register  # noqa: PLC0415
+    from meshcore.register.repeating import SeveralError, repeat  # noqa: PLC0415
+    from meshcore.register.words import folded  # noqa: PLC0415
+
+    register, text = open_register(create=False), " ".join(chosen.text)
+    try:
+        return repeat(register, text, book, policy)
+    except SeveralError as error:
+        named = [n for n in error.found if folded(n.number) == folded(chosen.choose)]
+        if len(named) == 1:
+            return repeat(register, text, book, policy, item=named[0].id)
+        raise RecordsError(f"{error} With --choose NUMBER, or a text that only one has.") from error
+
+
 def _repeat(chosen: argparse.Namespace) -> None:
     from meshcore.estimates.summary import list_totals  # noqa: PLC0415 - only when it runs
-    from meshcore.register.opening import open_register  # noqa: PLC0415
-    from meshcore.register.repeating import repeat  # noqa: PLC0415
 
     book, policy = read_data(chosen)
-    again = repeat(open_register(), " ".join(chosen.text), book, policy)
+    again = _repeated(chosen, book, policy)
     line = f", line {again.label}" if again.label else ""
     print(f"{again.source.kind} {again.source.number}{line}, of {again.source.head.day}: "
           f"{again.source.head.sender}")  # fmt: skip

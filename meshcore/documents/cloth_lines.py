@@ -3,43 +3,28 @@
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import replace
 from functools import cache
 from importlib import resources
 
 import numpy as np
 
 from meshcore.costing.money import from_minor, to_minor
+from meshcore.documents.buyers_words import cells_of, counted_by, own_text, thinks_in_inches
 from meshcore.documents.facts import ClothLine, PriceBreak
+from meshcore.documents.open_points import LineDoubts, line_doubts
 from meshcore.enquiry import FORMS, PIECE, WELDED
 from meshcore.estimates.reasons import quantity_curve
 from meshcore.estimates.results import EstimateSet
-from meshcore.messages import Message, writable
-from meshcore.reading.columns import cell_texts
-from meshcore.reading.tables.cells import column_under
+from meshcore.messages import Message
 from meshcore.reading.texts import is_blank, read_text
 from meshcore.supply.shapes.texts import read_shape
-from meshcore.units import Kind
 from meshcore.weave.cloth import WEAVES
 
-#: Units that whoever writes them thinks in inches.
-_INCH_UNITS = frozenset({"in", "ft", "yd", "mil", "thou"})
-#: Columns that tell in which units the buyer thinks, and what each holds.
-_TELLING: tuple[tuple[str, Kind], ...] = (
-    ("width", "length"), ("length", "length"), ("wire_diameter", "length"),
-    ("aperture", "length"), ("pitch", "length"),
-)  # fmt: skip
 #: Columns that say what is asked for, in the order of reading.
 _ASKED = ("mesh_count", "pitch", "aperture", "wire_diameter", "open_area", "weave", "alloy", "form",
           "shape", "dimensions", "width", "length", "services", "note")  # fmt: skip
-
-
-def cells_of(estimates: EstimateSet, name: str) -> Sequence[str]:
-    """Return the texts of an enquiry column, as they were typed; blank where there is none."""
-    heading = estimates.headings.column.get(name)
-    if heading is None:
-        return [""] * len(estimates)
-    return [writable(str(text)) for text in cell_texts(column_under(estimates.enquiries, heading))]
 
 
 def asked_text(estimates: EstimateSet, row: int) -> str:
@@ -60,7 +45,11 @@ def labels_of(estimates: EstimateSet) -> list[str]:
 
 
 def cloth_lines(
-    estimates: EstimateSet, rows: Sequence[int], breaks: Sequence[int] = (), role: str = "asked"
+    estimates: EstimateSet,
+    rows: Sequence[int],
+    breaks: Sequence[int] = (),
+    role: str = "asked",
+    confirmed: Collection[str] = (),
 ) -> list[ClothLine]:
     """Return lines of a priced list that have a price.
 
@@ -74,10 +63,26 @@ def cloth_lines(
         Quantities whose prices are told too.
     role
         As in `ClothLine`.
+    confirmed
+        Labels of lines whose doubts whoever quotes has settled.
     """
     cells = {name: cells_of(estimates, name) for name in (*_ASKED, "quantity")}
     labels = labels_of(estimates)
-    return [_line(estimates, row, labels[row], cells, breaks, role) for row in rows]
+    references, wishes = (own_text(estimates, what) for what in ("reference", "wanted_by"))
+    doubts = line_doubts(estimates)
+    lines: list[ClothLine] = []
+    for row in rows:
+        line = _line(estimates, row, labels[row], cells, breaks, role)
+        doubt = doubts.get(row, LineDoubts())
+        lines.append(
+            replace(
+                line, services=tuple(s for s in line.services if s not in doubt.left_out),
+                reference=references[row], wanted_by=wishes[row],
+                not_included=doubt.not_included,
+                to_confirm=() if labels[row] in confirmed else doubt.to_confirm,
+            )
+        )  # fmt: skip
+    return lines
 
 
 def _line(
@@ -127,6 +132,9 @@ def _line(
         tariff=tariff_heading(alloy.family, int(cloth.weave[row]) == WELDED),
         breaks=_breaks(estimates, row, [n for n in breaks if n != quantity]),
         role=role,
+        counted_by=counted_by(own),
+        shape=own["shape"] if form == PIECE else "",
+        dimensions=own["dimensions"] if form == PIECE else "",
     )
 
 
@@ -167,21 +175,6 @@ def _read_m(text: str, field: str) -> float:
 def _piece_text(own: Mapping[str, str]) -> str:
     sizes = own["dimensions"] or " × ".join(t for t in (own["width"], own["length"]) if t)
     return " ".join(text for text in (own["shape"], sizes) if text)
-
-
-def thinks_in_inches(estimates: EstimateSet, own: Mapping[str, str]) -> bool:
-    """Whether the buyer writes the sizes of a line in inches: the first size that tells decides.
-
-    A line that gives no size with its unit but a mesh count by the inch is of one who does.
-    """
-    for name, kind in _TELLING:
-        if is_blank(own[name]):
-            continue
-        read = read_text(own[name], kind, name, estimates.headings.unit.get(name, ""))
-        if not isinstance(read, Message) and read.unit:
-            return read.unit in _INCH_UNITS
-    count = read_text(own["mesh_count"], "count", "mesh_count")
-    return not isinstance(count, Message) and "in" in count.unit
 
 
 @cache

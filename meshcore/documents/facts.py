@@ -36,6 +36,18 @@ class PriceBreak:
     unit_minor: int
 
 
+@dataclass(frozen=True, slots=True)
+class Doubt:
+    """What is still to be confirmed of a line: the field, and what was read there.
+
+    ``field`` is a column of the enquiry, a heading, or ``price`` where the mill itself is to
+    confirm.
+    """
+
+    field: str
+    read: str = ""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ClothLine:
     """One line of cloth.
@@ -56,8 +68,8 @@ class ClothLine:
         ``roll``, ``strip`` or ``piece``.
     width_m, length_m
         Of each roll or strip; of the box around each piece [m].
-    sizes_text
-        A piece's shape and sizes as typed.
+    sizes_text, shape, dimensions
+        A piece's shape and sizes as typed, together and each by itself.
     inches_first
         Whether the buyer writes inches.
     quantity
@@ -71,13 +83,25 @@ class ClothLine:
     under, over
         Length and width tolerances, as shares: (length, width).
     services
-        Names of services.
+        Names of services that are in the price.
     tariff
         Customs tariff heading; empty where none is known.
     breaks
         Prices at other quantities.
     role
         ``asked``, or ``instead`` and ``beside`` for an offer other than what was asked.
+    counted_by
+        ``in`` or ``cm``, the length by which the buyer counts; empty where no count was given.
+    reference
+        The buyer's own number of the goods or the line.
+    wanted_by
+        When it is wanted, as typed.
+    late
+        Whether that is before the lead time is over.
+    not_included
+        What was asked for and is not in the price, as typed.
+    to_confirm
+        What is still to be confirmed.
     """
 
     label: str
@@ -107,6 +131,14 @@ class ClothLine:
     tariff: str = ""
     breaks: tuple[PriceBreak, ...] = ()
     role: str = "asked"
+    counted_by: str = ""
+    reference: str = ""
+    wanted_by: str = ""
+    late: bool = False
+    not_included: tuple[str, ...] = ()
+    to_confirm: tuple[Doubt, ...] = ()
+    shape: str = ""
+    dimensions: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,6 +207,8 @@ class Quotation:
         The mill's terms and letterhead.
     papers
         What the lines call for in papers, and what is to be asked first; never a claim.
+    sample
+        Whether the prices are of an invented book, and bind nobody.
     """
 
     number: str
@@ -193,6 +227,7 @@ class Quotation:
     taxes_in: bool
     terms: Terms
     papers: tuple[AskedPaper, ...] = ()
+    sample: bool = False
 
     @property
     def net_minor(self) -> int:
@@ -237,6 +272,9 @@ def line_from(held: Mapping[str, Any]) -> ClothLine:
         low, high = given[name]
         given[name] = (float(low), float(high))
     given["services"] = tuple(given["services"])
+    # What was filed before these were told has none of them.
+    given["not_included"] = tuple(given.get("not_included", ()))
+    given["to_confirm"] = tuple(Doubt(**one) for one in given.get("to_confirm", ()))
     given["breaks"] = tuple(PriceBreak(**one) for one in given["breaks"])
     return ClothLine(**given)
 

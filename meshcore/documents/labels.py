@@ -5,8 +5,10 @@ from __future__ import annotations
 import io
 from collections.abc import Sequence
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Literal
 
+from meshcore.documents.terms import TermsError
 from meshcore.documents.typesetting import Printed, typeset
 
 #: How labels are printed: each on a page of its own of 100 × 60 mm, or eight on a sheet of A4.
@@ -25,6 +27,18 @@ class Label:
     def code_text(self) -> str:
         """Return what the code holds: the lines, as plain text."""
         return "\n".join((self.mill, *self.lines))
+
+
+def check_labels(path: Path) -> None:
+    """Say at once where labels cannot be written.
+
+    Raises
+    ------
+    TermsError
+        If the name does not end in ``.pdf``.
+    """
+    if path.suffix.casefold() != ".pdf":
+        raise TermsError(f"{path}: labels are .pdf; end the name in it.")
 
 
 def label_pdf(

@@ -1,4 +1,4 @@
-"""Facts of what follows a quotation: order, labels and bill, and their sheets."""
+"""Facts of what follows a quotation: the order, what differs, and what was delivered."""
 
 from __future__ import annotations
 
@@ -9,33 +9,16 @@ from datetime import date
 from typing import Any
 
 from meshcore.documents.facts import ClothLine, Party, line_from, terms_from
-from meshcore.documents.sheet import (
-    Row,
-    Section,
-    Sheet,
-    addressee,
-    caution_section,
-    cloth_heading,
-    cloth_rows,
-    columns,
-    export_section,
-    notes,
-    numbered,
-    sizes_text,
-    specification,
-    terms_sections,
-    totals,
-)
 from meshcore.documents.terms import Terms
-from meshcore.documents.wording import Words, words
 
 
 @dataclass(frozen=True, slots=True)
 class Difference:
     """What an order asks for other than was quoted: of which line, what, before and after.
 
-    ``what`` is ``quantity``, ``unit_price`` or ``amount``, whose values are numbers; or ``added``
-    or ``missing``, with none.
+    ``what`` is ``quantity``, ``unit_price`` or ``amount``, whose values are numbers;
+    ``price_kept``, whose values are the quantities that share a unit price; or ``added`` or
+    ``missing``, with none.
     """
 
     label: str
@@ -62,6 +45,8 @@ class Order:
         What is ordered.
     differences
         Against the quotation.
+    sample
+        Whether the prices are of an invented book, and bind nobody.
     """
 
     number: str
@@ -79,6 +64,7 @@ class Order:
     terms: Terms
     lines: tuple[ClothLine, ...]
     differences: tuple[Difference, ...]
+    sample: bool = False
 
     @property
     def net_minor(self) -> int:
@@ -102,6 +88,10 @@ class Delivered:
         Whether it is within the delivery tolerance.
     heat
         Heat or batch, as it was typed.
+    count
+        Strips or pieces delivered; zero for a roll.
+    place
+        Which delivery under its label this is, from 0.
     """
 
     label: str
@@ -111,9 +101,15 @@ class Delivered:
     amount_minor: int
     within: bool
     heat: str
+    count: int = 0
+    place: int = 0
 
 
-def ordered_lines(quoted: Sequence[ClothLine], quantities: Mapping[str, int]) -> list[ClothLine]:
+def ordered_lines(
+    quoted: Sequence[ClothLine],
+    quantities: Mapping[str, int],
+    anew: Mapping[str, ClothLine] | None = None,
+) -> list[ClothLine]:
     """Return the lines of an order: those quoted, in the quantities ordered.
 
     Parameters
@@ -122,10 +118,9 @@ def ordered_lines(quoted: Sequence[ClothLine], quantities: Mapping[str, int]) ->
         The lines quoted.
     quantities
         Label → quantity, where it is other than quoted; 0 for a line that is not ordered.
-
-    Notes
-    -----
-    The unit price stays as quoted, also where another quantity would be priced otherwise.
+    anew
+        Label → the line at the quantity ordered, priced anew. A line that is not there keeps its
+        unit price: its amount is the share of the amount quoted, rounded half-up.
     """
     lines: list[ClothLine] = []
     for line in quoted:
@@ -133,15 +128,18 @@ def ordered_lines(quoted: Sequence[ClothLine], quantities: Mapping[str, int]) ->
         if count == line.quantity:
             lines.append(line)
         elif count > 0:
-            share = count / line.quantity
-            lines.append(
-                replace(
-                    line, quantity=count, amount_minor=line.unit_minor * count,
-                    net_mass_kg=line.net_mass_kg * share,
-                    packages=max(1, round(line.packages * share)),
-                )
-            )  # fmt: skip
+            lines.append((anew or {}).get(line.label) or _resized(line, count))
     return lines
+
+
+def _resized(line: ClothLine, count: int) -> ClothLine:
+    share = count / line.quantity
+    return replace(
+        line, quantity=count, net_mass_kg=line.net_mass_kg * share,
+        # Half up in whole numbers: the rounded price of one is never multiplied.
+        amount_minor=(2 * line.amount_minor * count + line.quantity) // (2 * line.quantity),
+        packages=max(1, round(line.packages * share)), breaks=(),
+    )  # fmt: skip
 
 
 def differences(
@@ -161,148 +159,9 @@ def differences(
             ("amount", old.amount_minor, new.amount_minor),
         )
         found += [Difference(label, what, was, now) for what, was, now in pairs if was != now]
+        if old.quantity != new.quantity and old.unit_minor == new.unit_minor:
+            found.append(Difference(label, "price_kept", old.quantity, new.quantity))
     return tuple(found)
-
-
-def difference_texts(
-    say: Words, found: Sequence[Difference], currency: str, digits: int
-) -> tuple[str, ...]:
-    """Write differences out."""
-    texts: list[str] = []
-    for one in found:
-        if one.what in ("added", "missing"):
-            text = say.say("changed", one.what)
-            texts.append(say.say("texts", "open", line=one.label, text=text))
-            continue
-        old, new = (
-            say.number(n, 0) if one.what == "quantity" else say.money(n, digits, currency)
-            for n in (one.quoted, one.ordered)
-        )
-        what = say.say("changed", one.what)
-        texts.append(say.say("texts", "changed", line=one.label, what=what, old=old, new=new))
-    return tuple(texts)
-
-
-def order_sheet(order: Order) -> Sheet:
-    """Write an acknowledgement out."""
-    say = words(order.language)
-    ours = numbered(say, order.quotation, order.revision)
-    head = [*_head(say, order), (say.say("head", "our_quotation"), ours)]
-    told = difference_texts(say, order.differences, order.currency, order.digits)
-    sections = [
-        Section(say.say("sections", "differences"), told or (say.say("texts", "as_quoted"),)),
-        *terms_sections(say, order.terms, order.lines),
-        *export_section(say, order.lines, order.terms),
-        caution_section(say),
-    ]
-    rows = tuple(cloth_rows(say, order.lines, order.currency, order.digits, order.terms))
-    return _sheet(say, order, "order", order.number, order.day, head, rows, order.net_minor,
-                  notes(say, order.lines, order.taxes_in), sections)  # fmt: skip
-
-
-def bill_sheet(order: Order, number: str, day: date, goods: Sequence[Delivered]) -> Sheet:
-    """Write a bill out: each line with what was delivered under it."""
-    say = words(order.language)
-    head = [
-        (say.say("head", "number"), number),
-        (say.say("head", "date"), say.day(day)),
-        (say.say("head", "our_order"), order.number),
-        *_head(say, order)[2:],
-    ]
-    billed = {one.line for one in goods}
-    lines = [line for line in order.lines if line.label in billed]
-    rows = tuple(_bill_row(say, order, line, goods) for line in lines)
-    net = sum(one.amount_minor for one in goods)
-    sections = [*terms_sections(say, order.terms), caution_section(say)]
-    return _sheet(say, order, "bill", number, day, head, rows, net, (), sections)
-
-
-def _bill_row(say: Words, order: Order, line: ClothLine, goods: Sequence[Delivered]) -> Row:
-    held = [one for one in goods if one.line == line.label]
-    amount = sum(one.amount_minor for one in held)
-    return Row(
-        label=line.label,
-        heading=cloth_heading(say, line),
-        details=(sizes_text(say, line), *(_goods_text(say, line, one) for one in held)),
-        quantity=f"{len(held)} {say.form(line.form, len(held) != 1)}"
-        if line.form == "roll"
-        else f"{say.number(line.quantity, 0)} {say.form(line.form, line.quantity != 1)}",
-        unit_price=say.money(line.unit_minor, order.digits),
-        amount=say.money(amount, order.digits),
-        numbers=(len(held) if line.form == "roll" else line.quantity, line.unit_minor, amount),
-    )
-
-
-def _goods_text(say: Words, line: ClothLine, one: Delivered) -> str:
-    parts = [say.say("cloth", "label", number=one.label)]
-    if one.delivered_m:
-        length = say.length(one.delivered_m, line.inches_first)
-        parts.append(say.say("texts", "delivered", length=length))
-    if one.heat:
-        parts.append(say.say("texts", "heat", text=one.heat))
-    if not one.within:
-        parts.append(say.say("texts", "outside"))
-    return ", ".join(parts)
-
-
-def _head(say: Words, order: Order) -> list[tuple[str, str]]:
-    dated = say.say("head", "of", date=say.day(order.buyer_day))
-    return [
-        (say.say("head", "number"), order.number),
-        (say.say("head", "date"), say.day(order.day)),
-        (say.say("head", "your_order"), f"{order.buyer_number} {dated}".strip()),
-        (say.say("head", "your_reference"), order.reference),
-    ]
-
-
-def _sheet(
-    say: Words,
-    order: Order,
-    kind: str,
-    number: str,
-    day: date,
-    head: Sequence[tuple[str, str]],
-    rows: tuple[Row, ...],
-    net: int,
-    below: tuple[str, ...],
-    sections: Sequence[Section],
-) -> Sheet:
-    return Sheet(
-        language=order.language,
-        paper=order.terms.paper,
-        title=say.say("titles", kind),
-        number=number,
-        day=day.isoformat(),
-        mill=order.terms.mill,
-        mill_lines=order.terms.lines,
-        contact=order.terms.contact,
-        to=addressee(say, order.to),
-        facts=tuple((name, text) for name, text in head if text),
-        intro=say.say("texts", f"intro_{kind}"),
-        columns=columns(say),
-        rows=rows,
-        totals=totals(say, net, order.currency, order.digits, order.terms, order.taxes_in),
-        notes=below,
-        offers=(),
-        sections=tuple(sections),
-        page=say.say("head", "page"),
-        currency=order.currency,
-        digits=order.digits,
-    )
-
-
-def label_lines(order: Order, line: ClothLine, number: str) -> tuple[str, ...]:
-    """Return what a label says: its number first, then the goods in words."""
-    say = words(order.language)
-    bundle = "" if line.form == "roll" else f"{say.number(line.quantity, 0)} × "
-    return (
-        number,
-        order.to.name,
-        f"{say.say('head', 'your_order')} {order.buyer_number}".strip(),
-        f"{say.say('head', 'our_order')} {order.number} / {line.label}",
-        cloth_heading(say, line),
-        f"{bundle}{specification(say, line)[-1]}",
-    )
 
 
 def order_data(order: Order) -> dict[str, Any]:

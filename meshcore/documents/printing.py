@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import re
 import textwrap
 from dataclasses import asdict
 from datetime import date
@@ -11,10 +12,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from meshcore.costing.money import money_format
+from meshcore.documents.cloth_rows import Row
 from meshcore.documents.facts import Quotation
-from meshcore.documents.sheet import Row, Sheet, quotation_sheet
+from meshcore.documents.sheet import Sheet, quotation_sheet
 from meshcore.documents.terms import TermsError
-from meshcore.documents.typesetting import Printed, pictures, typeset
+from meshcore.documents.typesetting import Printed, each_text, pictures, typeset
 
 if TYPE_CHECKING:
     from openpyxl.worksheet.worksheet import Worksheet
@@ -32,6 +34,24 @@ def pdf(sheet: Sheet) -> Printed:
     return typeset("sheet.typ", _data(sheet))
 
 
+def missing_text(missing: str) -> str:
+    """Say which signs no font at hand shows, and what stands for them.
+
+    Examples
+    --------
+    >>> missing_text("織")
+    'No font at hand shows 織: its code stands there instead, as [U+7E54]. Install a font that \
+has it, such as one of the Noto families, and print again.'
+    """
+    if not missing:
+        return ""
+    whose = "its code stands" if len(missing) == 1 else "their codes stand"
+    return (
+        f"No font at hand shows {missing}: {whose} there instead, as [U+{ord(missing[0]):04X}]. "
+        "Install a font that has it, such as one of the Noto families, and print again."
+    )
+
+
 def preview(sheet: Sheet) -> list[bytes]:
     """Return a document's pages as pictures (PNG), for the screen."""
     return pictures("sheet.typ", _data(sheet))
@@ -39,10 +59,29 @@ def preview(sheet: Sheet) -> list[bytes]:
 
 def _data(sheet: Sheet) -> dict[str, object]:
     day = date.fromisoformat(sheet.day)
-    return asdict(sheet) | {
+    held = asdict(sheet)
+    broken = {name: each_text(held[name], breakable) for name in _BREAKABLE}
+    return held | broken | {
         "year": day.year, "month": day.month, "day": day.day,
         "csv": lines_csv(sheet), "csv_name": "lines.csv",
     }  # fmt: skip
+
+
+#: What may hold long words that others typed.
+_BREAKABLE = ("mill_lines", "contact", "to", "facts", "rows", "offers", "sections")
+#: Signs of a word beyond which it may be broken anywhere.
+_LONG_WORD = re.compile(r"\S{24}(?=\S{8})")
+
+
+def breakable(text: str) -> str:
+    """Let a word break that is longer than any column (with ZERO WIDTH SPACE).
+
+    Examples
+    --------
+    >>> len(breakable("x" * 40)), breakable("304, 10 mesh")
+    (41, '304, 10 mesh')
+    """
+    return _LONG_WORD.sub("\\g<0>\u200b", text)
 
 
 def lines_csv(sheet: Sheet) -> str:
@@ -87,7 +126,8 @@ def plain_money(minor: int, digits: int) -> str:
 
 def text(sheet: Sheet) -> str:
     """Return a document for a mail, as plain text."""
-    lines = [sheet.mill, *sheet.mill_lines, "", *sheet.to, "", f"{sheet.title} {sheet.number}"]
+    lines = [*((sheet.banner, "") if sheet.banner else ())]
+    lines += [sheet.mill, *sheet.mill_lines, "", *sheet.to, "", f"{sheet.title} {sheet.number}"]
     lines += [f"{name}: {value}" for name, value in sheet.facts[1:]]
     lines += ["", *_wrapped(sheet.intro)]
     for row in (*sheet.rows, *sheet.offers):
@@ -126,6 +166,8 @@ def workbook(sheet: Sheet) -> bytes:
     book.remove(book.worksheets[0])
     for letter, width in zip("ABCDE", _WIDTHS, strict=True):
         page.column_dimensions[letter].width = width
+    if sheet.banner:
+        _put(page, [sheet.banner], bold=True)
     _put(page, [sheet.mill], bold=True)
     for line in (*sheet.mill_lines, "", *sheet.to, ""):
         _put(page, [line])
@@ -140,6 +182,8 @@ def workbook(sheet: Sheet) -> bytes:
         _put_row(page, row, sheet.digits)
     for name, value in sheet.totals:
         _put(page, ["", name, "", "", value], bold=True)
+    for note in sheet.notes:
+        _put(page, ["", note])
     for row in sheet.offers:
         _put_row(page, row, sheet.digits)
     for section in sheet.sections:
@@ -195,7 +239,7 @@ def write_document(sheet: Sheet, path: Path) -> str:
             printed = pdf(sheet)
             content = printed.content
             if printed.missing:
-                said = f"No font at hand shows {printed.missing}; a square stands for each."
+                said = missing_text(printed.missing)
         case ".xlsx":
             content = workbook(sheet)
         case ".csv":

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import replace
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 
@@ -11,6 +11,7 @@ import numpy as np
 
 from meshcore.alloys.comparison.conditions import Conditions
 from meshcore.alloys.papers import Paper, papers_for
+from meshcore.demo import is_demo_book
 from meshcore.documents.cloth_lines import asked_text, cloth_lines, labels_of
 from meshcore.documents.facts import (
     AskedPaper,
@@ -20,12 +21,14 @@ from meshcore.documents.facts import (
     Quotation,
     UnpricedLine,
 )
+from meshcore.documents.open_points import is_left_out, line_doubts
 from meshcore.documents.terms import LANGUAGES, Terms, TermsError, default_terms, read_terms
 from meshcore.estimates.nearest import nearest_weavable, offer_lines
 from meshcore.estimates.pipeline import priced_as
 from meshcore.estimates.questions import questions
 from meshcore.estimates.results import Estimate, EstimateSet
 from meshcore.messages import writable
+from meshcore.reading.days import read_day
 
 #: Rule of the price book that puts a tax into the price; then none is added to a document's sum.
 _TAX_RULE = "tax"
@@ -44,6 +47,8 @@ def quotation(
     language: str = "",
     breaks: Sequence[int] = (),
     alternatives: int = 1,
+    confirmed: Collection[str] = (),
+    wanted_by: str = "",
 ) -> Quotation:
     """Make a quotation of a priced list, or of one line of it.
 
@@ -65,6 +70,11 @@ def quotation(
         Quantities at which each line is priced too, as an order of its own.
     alternatives
         How many offers are made for each line that cannot be woven as asked.
+    confirmed
+        Labels of lines whose doubts whoever quotes has looked at and settled; the others are told
+        as still to be confirmed. `to_settle` lists them.
+    wanted_by
+        When all is wanted, where a line does not say so itself.
 
     Returns
     -------
@@ -99,6 +109,10 @@ def quotation(
     stopped = [row for row in rows if refused[row]]
     labels = labels_of(held)
     made = day or datetime.now(UTC).date()
+
+    def wished(lines: Sequence[ClothLine]) -> list[ClothLine]:
+        return [_wished(line, wanted_by, made, used.lead_time_days) for line in lines]
+
     return Quotation(
         number=number,
         revision=revision,
@@ -109,9 +123,9 @@ def quotation(
         language=chosen,
         currency=held.ledger.currency,
         digits=held.ledger.digits,
-        lines=tuple(cloth_lines(held, priced, breaks)),
+        lines=tuple(wished(cloth_lines(held, priced, breaks, confirmed=confirmed))),
         offers=(
-            *cloth_lines(held, beside, breaks, "beside"),
+            *wished(cloth_lines(held, beside, breaks, "beside", confirmed)),
             *_offers(held, stopped, alternatives),
         ),
         unpriced=tuple(UnpricedLine(labels[row], asked_text(held, row)) for row in stopped),
@@ -119,6 +133,7 @@ def quotation(
         taxes_in=any(item.rule == _TAX_RULE and np.any(item.minor) for item in held.ledger.items),
         terms=used,
         papers=_papers(held, rows),
+        sample=is_demo_book(held.book),
     )
 
 
@@ -133,6 +148,62 @@ def _papers(estimates: EstimateSet, rows: Sequence[int]) -> tuple[AskedPaper, ..
         AskedPaper(tuple(lines), paper.name, paper.question, paper.line)
         for paper, lines in by_paper.items()
     )
+
+
+def _wished(line: ClothLine, wanted_by: str, day: date, lead_time_days: int) -> ClothLine:
+    """Tell a line by when it is wanted, and whether the lead time is longer than that."""
+    wish = line.wanted_by or _clean(wanted_by)
+    read = read_day(wish, day) if wish and lead_time_days else None
+    late = read is not None and read < day + timedelta(days=lead_time_days)
+    return replace(line, wanted_by=wish, late=late)
+
+
+@dataclass(frozen=True, slots=True)
+class ToSettle:
+    """What whoever quotes should look at before it is sent: of which line, and what.
+
+    ``can_confirm`` tells whether it goes from the document once it is confirmed; what is not in
+    the price stays on it.
+    """
+
+    label: str
+    text: str
+    can_confirm: bool
+
+
+def to_settle(estimates: EstimateSet | Estimate, facts: Quotation) -> tuple[ToSettle, ...]:
+    """List what is open of a quotation, in the words of whoever estimates.
+
+    Examples
+    --------
+    >>> import meshcore as mc
+    >>> e = mc.estimate(mc.Enquiry(mesh_count="10 / in", wire_diameter="0.025 in", alloy="304",
+    ...                            form=mc.Roll("48 in", "100 ft"), services="gold plating"))
+    >>> [one.label for one in to_settle(e, quotation(e, number="Q1"))]
+    ['1', '']
+    """
+    held = estimates.estimates if isinstance(estimates, Estimate) else estimates
+    labels = labels_of(held)
+    quoted = {line.label: line for line in facts.lines}
+    found: list[ToSettle] = []
+    for row, doubts in line_doubts(held).items():
+        line = quoted.get(labels[row])
+        if line is None:
+            continue
+        for message in doubts.messages:
+            settled = not line.to_confirm and bool(doubts.to_confirm)
+            stays = is_left_out(message)
+            if stays or not settled:
+                found.append(ToSettle(line.label, str(message), not stays))
+    found += [
+        ToSettle(line.label, f"wanted by {line.wanted_by}, before the lead time is over.", False)
+        for line in facts.lines
+        if line.late
+    ]
+    if facts.sample:
+        text = f"{held.book.name} is an invented price book: the quotation says so. Name your own."
+        found.append(ToSettle("", text, False))
+    return tuple(found)
 
 
 def _terms(terms: Terms | str | Path | None) -> Terms:

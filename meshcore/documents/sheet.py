@@ -2,54 +2,16 @@
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from meshcore.documents.cloth_rows import Row, cloth_rows
+from meshcore.documents.drawings import Figure, figures
 from meshcore.documents.facts import ClothLine, Party, Quotation, taxes_of
-from meshcore.documents.terms import TEXTS, Terms, said
+from meshcore.documents.sections import Section, quotation_sections
+from meshcore.documents.terms import Terms, said
 from meshcore.documents.wording import Words, words
-from meshcore.units import METRES_PER_INCH
-
-_PERCENT = 100.0
-_METRIC = frozenset({"mm", "cm", "m"})
-#: Weaves of a count that a metric buyer tells by the centimetre [m].
-_CM = 1e-2
-#: Cloth of fewer than two meshes an inch goes by its aperture: common practice, no source [m].
-_COARSE_M = METRES_PER_INCH / 2
-
-
-@dataclass(frozen=True, slots=True)
-class Row:
-    """A line of a document's table.
-
-    Parameters
-    ----------
-    label, heading, details
-        What it is called, what it is, and more of it.
-    quantity, unit_price, amount
-        As they are printed.
-    numbers
-        The same for machines: quantity, unit price and amount in minor units; None where none.
-    drawing
-        The cloth drawn, as SVG; empty without.
-    """
-
-    label: str
-    heading: str
-    details: tuple[str, ...]
-    quantity: str = ""
-    unit_price: str = ""
-    amount: str = ""
-    numbers: tuple[float, int, int] | None = None
-    drawing: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Section:
-    """A heading and its paragraphs."""
-
-    heading: str
-    texts: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,6 +48,10 @@ class Sheet:
         "Page {n} of {all}", to be filled in.
     currency, digits
         Of the amounts.
+    figures
+        Drawings, after all else.
+    banner
+        What must be seen first: that the prices are invented; empty otherwise.
     """
 
     language: str
@@ -108,6 +74,8 @@ class Sheet:
     page: str
     currency: str
     digits: int
+    figures: tuple[Figure, ...] = ()
+    banner: str = ""
 
 
 def quotation_sheet(facts: Quotation) -> Sheet:
@@ -115,7 +83,7 @@ def quotation_sheet(facts: Quotation) -> Sheet:
     say = words(facts.language)
     number = numbered(say, facts.number, facts.revision)
     every = (*facts.lines, *facts.offers)
-    rows = tuple(cloth_rows(say, every, facts.currency, facts.digits, facts.terms))
+    rows = tuple(cloth_rows(say, every, facts.currency, facts.digits))
     head = [
         (say.say("head", "number"), number),
         (say.say("head", "date"), say.day(facts.day)),
@@ -140,11 +108,18 @@ def quotation_sheet(facts: Quotation) -> Sheet:
                       facts.taxes_in),
         notes=notes(say, facts.lines, facts.taxes_in),
         offers=rows[len(facts.lines) :],
-        sections=tuple(_sections(say, facts)),
+        sections=(*quotation_sections(say, facts), *address_section(say, facts.to)),
         page=say.say("head", "page"),
         currency=facts.currency,
         digits=facts.digits,
+        figures=tuple(figures(say, every)) if facts.terms.drawings else (),
+        banner=banner(say, facts.sample),
     )  # fmt: skip
+
+
+def banner(say: Words, sample: bool) -> str:
+    """Return what is said above a document whose prices are invented."""
+    return say.say("texts", "sample") if sample else ""
 
 
 def numbered(say: Words, number: str, revision: int) -> str:
@@ -152,10 +127,36 @@ def numbered(say: Words, number: str, revision: int) -> str:
     return f"{number}, {say.say('head', 'revision', n=revision)}" if revision > 1 else number
 
 
+#: Lines and signs of an address that the head of a page has room for; the rest follows below.
+_ADDRESS_LINES, _ADDRESS_SIGNS = 9, 420
+
+
 def addressee(say: Words, to: Party) -> tuple[str, ...]:
-    """Return the lines of an address."""
+    """Return the lines of an address, as many as the head of a page has room for."""
+    lines = _address(say, to)
+    if _has_room(lines):
+        return lines
+    kept = [textwrap.shorten(line, _ADDRESS_SIGNS // _ADDRESS_LINES * 2, placeholder=" …")
+            for line in lines[: _ADDRESS_LINES - 2]]  # fmt: skip
+    while sum(map(len, kept)) > _ADDRESS_SIGNS:
+        kept.pop()
+    return (*kept, "…")
+
+
+def address_section(say: Words, to: Party) -> Iterable[Section]:
+    """Return an address in full, where the head of the page has no room for it."""
+    lines = _address(say, to)
+    if not _has_room(lines):
+        yield Section(say.say("sections", "addressee"), (", ".join(lines),))
+
+
+def _address(say: Words, to: Party) -> tuple[str, ...]:
     person = (say.say("texts", "attention", name=to.person),) if to.person else ()
     return (*to.lines, *person)
+
+
+def _has_room(lines: Sequence[str]) -> bool:
+    return len(lines) <= _ADDRESS_LINES and sum(map(len, lines)) <= _ADDRESS_SIGNS
 
 
 def columns(say: Words) -> tuple[str, str, str, str, str]:
@@ -190,224 +191,8 @@ def notes(say: Words, lines: Sequence[ClothLine], taxes_in: bool) -> tuple[str, 
     said_: list[str] = []
     if any(line.unit_minor * line.quantity != line.amount_minor for line in lines):
         said_.append(say.say("texts", "rounded"))
+    if any(line.to_confirm or line.not_included for line in lines):
+        said_.append(say.say("texts", "open_lines"))
     if taxes_in:
         said_.append(say.say("table", "tax_in"))
     return tuple(said_)
-
-
-def cloth_rows(
-    say: Words, lines: Iterable[ClothLine], currency: str, digits: int, terms: Terms
-) -> Iterable[Row]:
-    """Write lines of cloth out; tolerances, which go by form, stand among the terms."""
-    for line in lines:
-        yield Row(
-            label=line.label,
-            heading=cloth_heading(say, line),
-            details=tuple(_details(say, line, currency, digits)),
-            quantity=quantity_text(say, line),
-            unit_price=say.money(line.unit_minor, digits),
-            amount=say.money(line.amount_minor, digits),
-            numbers=(line.quantity, line.unit_minor, line.amount_minor),
-            drawing=_drawing(line) if terms.drawings else "",
-        )
-
-
-def quantity_text(say: Words, line: ClothLine) -> str:
-    """Return how many, and of what form."""
-    return f"{say.number(line.quantity, 0)} {say.form(line.form, line.quantity != 1)}"
-
-
-def cloth_heading(say: Words, line: ClothLine) -> str:
-    """Return the cloth in one sentence: alloy, count, wire; coarse cloth goes by its aperture."""
-    wire = say.say("cloth", "wire", size=say.fine(line.wire_m, line.inches_first))
-    alloy = alloy_name(say, line.alloy)
-    name = alloy[:1].upper() + alloy[1:]
-    if line.pitch_m > _COARSE_M:
-        size = say.fine(line.aperture_m, line.inches_first)
-        return f"{name}, {say.say('cloth', 'aperture', size=size)}, {wire}"
-    if line.inches_first:
-        count = say.number(METRES_PER_INCH / line.pitch_m, 3, trim=True)
-        mesh = say.say("cloth", "mesh", n=count)
-    else:
-        count = say.number(_CM / line.pitch_m, 3, trim=True)
-        mesh = say.say("cloth", "mesh_metric", n=count)
-    return f"{name}, {mesh}, {wire}"
-
-
-def alloy_name(say: Words, designation: str) -> str:
-    """Return the trade's word for an alloy where it has one, else its designation.
-
-    Examples
-    --------
-    >>> alloy_name(words("de"), "brass 65/35"), alloy_name(words("de"), "316L")
-    ('Messing 65/35', '316L')
-    """
-    first, space, rest = designation.partition(" ")
-    whole = say.among("alloys", designation)
-    return whole if whole != designation else say.among("alloys", first) + space + rest
-
-
-def specification(say: Words, line: ClothLine) -> list[str]:
-    """Return the rest of the specification, a sentence each."""
-    coarse = line.pitch_m > _COARSE_M
-    size = say.fine(line.aperture_m, line.inches_first)
-    aperture = "" if coarse else say.say("cloth", "aperture", size=size)
-    share = say.number(line.open_area * _PERCENT, 1)
-    weave = say.say("cloth", "weave", weave=say.among("weaves", line.weave))
-    numbers = [
-        say.say("cloth", "alloy_numbers", uns=line.uns) if line.uns else "",
-        _standard_number(say, line.en),
-    ]
-    named = ", ".join(text for text in numbers if text)
-    parts = [weave, aperture, say.say("cloth", "open_area", n=share)]
-    first = ", ".join(part for part in parts if part)
-    return [f"{first} · {named}" if named else first, sizes_text(say, line)]
-
-
-def _standard_number(say: Words, number: str) -> str:
-    """Return a number of the European standards, which for aluminium begins with EN itself."""
-    return (
-        number
-        if not number or number.startswith("EN")
-        else say.say("cloth", "standard_numbers", en=number)
-    )
-
-
-def sizes_text(say: Words, line: ClothLine) -> str:
-    """Return form and sizes, in the buyer's units with the other beside them."""
-    name = say.form(line.form, False)
-    if line.form == "piece":
-        # What is typed stands as it is; the box in the other unit beside it.
-        metric = bool(_METRIC & _letters(line.sizes_text))
-        box = " × ".join(say.one_unit(s, metric) for s in (line.width_m, line.length_m))
-        over_all = say.say("cloth", "over_all", size=box) if line.width_m else ""
-        return ": ".join(
-            [name, "; ".join(text for text in (line.sizes_text, over_all) if text)]
-        ).capitalize()
-    width = say.width(line.width_m, line.inches_first)
-    return f"{name} {width} × {say.length(line.length_m, line.inches_first)}".capitalize()
-
-
-def _letters(text: str) -> set[str]:
-    """Return what is written in letters alone, such as units."""
-    return set("".join(s if s.isalpha() else " " for s in text.casefold()).split())
-
-
-def _details(say: Words, line: ClothLine, currency: str, digits: int) -> Iterable[str]:
-    if line.role != "asked":
-        yield say.say("cloth", line.role, text=line.asked)
-    yield from specification(say, line)
-    if line.services:
-        listed = ", ".join(say.among("services", name) for name in line.services)
-        yield say.say("cloth", "services", list=listed)
-    if line.breaks:
-        listed = "; ".join(
-            say.say("cloth", "break", quantity=say.number(one.quantity, 0),
-                    price=say.money(one.unit_minor, digits, currency))
-            for one in line.breaks
-        )  # fmt: skip
-        yield say.say("cloth", "breaks", list=listed)
-
-
-def tolerance_text(say: Words, lines: Sequence[ClothLine], terms: Terms) -> str:
-    """Return the delivery tolerances of each form, and what the cloth is woven to."""
-    # A form for which the mill states no tolerance is told with none: nothing is exact.
-    by_form = {line.form: line for line in lines if any((*line.under, *line.over))}
-    texts = [
-        f"{say.form(form, True) if len(by_form) > 1 else ''} {_tolerance(say, line)}".strip()
-        for form, line in by_form.items()
-    ]
-    standard = terms.text("standard", say.language)
-    if not texts:
-        return standard
-    return say.say("cloth", "tolerances", list="; ".join(texts), standard=standard).strip()
-
-
-def _tolerance(say: Words, line: ClothLine) -> str:
-    names = ("tolerance_length", "tolerance_width")
-    return ", ".join(
-        say.say("cloth", name, under=f"−{say.number(under * _PERCENT, 2, trim=True)}",
-                over=f"+{say.number(over * _PERCENT, 2, trim=True)}")
-        for name, under, over in zip(names, line.under, line.over, strict=True)
-    )  # fmt: skip
-
-
-def _drawing(line: ClothLine) -> str:
-    from meshcore.enquiry import WEAVES  # noqa: PLC0415 - only where the cloth is drawn
-    from meshcore.weave.drawing.sheet import draw_cloth  # noqa: PLC0415
-
-    return draw_cloth(WEAVES.index(line.weave), line.wire_m, line.pitch_m, theme="light")
-
-
-def terms_sections(say: Words, terms: Terms, lines: Sequence[ClothLine] = ()) -> Iterable[Section]:
-    """Return the mill's terms, each a name and its text, and tolerances alike for all lines."""
-    held = [(say.say("sections", name), terms.text(name, say.language)) for name in TEXTS]
-    texts = tuple(f"{name}: {text}" for name, text in held if text)
-    tolerances = tolerance_text(say, lines, terms) if lines else ""
-    if tolerances:
-        texts = (*texts, tolerances)
-    if texts:
-        yield Section(say.say("sections", "terms"), texts)
-
-
-def export_section(say: Words, lines: Sequence[ClothLine], terms: Terms) -> Iterable[Section]:
-    """Return masses, packages, origin and tariff headings, where the terms tell them."""
-    if not terms.export or not lines:
-        return
-    net = sum(line.net_mass_kg for line in lines)
-    packages = sum(line.packages for line in lines)
-    texts = [say.say("texts", "net_mass", mass=say.number(net, 1))]
-    if terms.kg_per_package:
-        gross = say.number(net + packages * terms.kg_per_package, 1)
-        texts.append(say.say("texts", "gross_mass", mass=gross))
-    texts.append(say.say("texts", "packages", n=say.number(packages, 0)))
-    if terms.origin:
-        texts.append(say.say("texts", "origin", country=terms.origin))
-    headings = dict.fromkeys(line.tariff for line in lines if line.tariff)
-    if headings:
-        texts.append(say.say("texts", "tariff", list=", ".join(headings)))
-    yield Section(say.say("sections", "export"), (", ".join(texts) + ".",))
-
-
-def caution_section(say: Words) -> Section:
-    """Return the caution that stands on every document."""
-    return Section(say.say("sections", "cautions"), (say.say("texts", "caution"),))
-
-
-def _sections(say: Words, facts: Quotation) -> Iterable[Section]:
-    yield from _open(say, facts)
-    yield from _papers(say, facts)
-    yield from terms_sections(say, facts.terms, (*facts.lines, *facts.offers))
-    excluded = facts.terms.text("excluded", say.language)
-    if excluded:
-        yield Section(say.say("sections", "excluded"), (excluded,))
-    yield from export_section(say, facts.lines, facts.terms)
-    yield caution_section(say)
-
-
-def _open(say: Words, facts: Quotation) -> Iterable[Section]:
-    """Tell what is still to be answered, and the lines without a price."""
-    texts: list[str] = []
-    for line in facts.unpriced:
-        asked = [q for q in facts.questions if q.label == line.label]
-        # In English the question is put as the estimator puts it; else in the words of its field.
-        put = [q.ask if say.language == "en" else say.among("questions", q.field) for q in asked]
-        what = f"{line.asked} – {say.say('cloth', 'not_priced')}. {' '.join(dict.fromkeys(put))}"
-        texts.append(say.say("texts", "open", line=line.label, text=what.strip()))
-    if texts:
-        yield Section(say.say("sections", "questions"), tuple(texts))
-
-
-def _papers(say: Words, facts: Quotation) -> Iterable[Section]:
-    """Tell which papers the lines call for, and what is to be asked first."""
-    texts: list[str] = []
-    for one in facts.papers:
-        # In English a paper is told as it is kept; else in the words of its name.
-        own = say.held.get("papers", {}).get(one.name)
-        name, question, proof = own or (one.name, one.question, one.proof)
-        asked = f"{question} " if one.question else ""
-        paper = say.say("texts", "paper", text=proof)
-        text = f"{name[:1].upper()}{name[1:]}. {asked}{paper}"
-        texts.append(say.say("texts", "open", line=", ".join(one.labels), text=text))
-    if texts:
-        yield Section(say.say("sections", "papers"), (*texts, say.say("texts", "papers")))

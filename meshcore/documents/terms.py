@@ -19,6 +19,7 @@ PAPERS: tuple[str, ...] = ("a4", "us-letter")
 #: Texts of a mill that a document may carry, in the order in which they are printed.
 TEXTS: tuple[str, ...] = ("payment", "delivery", "lead_time", "tax_text", "certificates")
 _LONGEST_VALIDITY_DAYS = 3650
+_LONGEST_LEAD_DAYS = 3650
 _MOST_TAX_PCT = 100.0
 
 
@@ -59,6 +60,8 @@ class Terms:
     texts
         ``payment``, ``delivery``, ``lead_time``, ``tax_text``, ``certificates``, ``excluded`` and
         ``standard`` (what the cloth is woven to), each by language.
+    lead_time_days
+        The lead time as a number, against which a wished date is held; 0 where none is told.
     """
 
     language: str
@@ -73,6 +76,7 @@ class Terms:
     kg_per_package: float
     taxes: tuple[Tax, ...]
     texts: Mapping[str, Mapping[str, str]]
+    lead_time_days: int = 0
 
     def text(self, name: str, language: str) -> str:
         """Return a text in a language; empty where there is none."""
@@ -145,6 +149,7 @@ due. validity_days: read -1; a whole number from 0 to 3650 is due.
         kg_per_package=_number(packing, "kg_per_package", 0.0, 1e6, wrong, False),
         taxes=_taxes(data.get("tax", []), wrong),
         texts={name: _by_language(text, f"text.{name}", wrong) for name, text in texts.items()},
+        lead_time_days=int(_number(data, "lead_time_days", 0, _LONGEST_LEAD_DAYS, wrong, True)),
     )
     known = {*TEXTS, "excluded", "standard"}
     wrong += [

@@ -28,7 +28,7 @@ class Printed:
     missing: str
 
 
-def typeset(layout: str, data: Mapping[str, Any]) -> Printed:
+def typeset(layout: str, data: Mapping[str, Any], *, system_fonts: bool = True) -> Printed:
     """Typeset data by a layout of this package.
 
     Parameters
@@ -37,38 +37,55 @@ def typeset(layout: str, data: Mapping[str, Any]) -> Printed:
         Name of the file in ``layout``.
     data
         What it sets; texts are set as they stand.
+    system_fonts
+        Whether the machine's own fonts may show what those of Typst lack.
 
     Notes
     -----
-    Fonts are those that come with Typst, so that a document looks the same on every machine; a
-    sign that they do not have is shown as a square, and told.
+    Fonts are those that come with Typst, so that a document looks the same on every machine. Only
+    for a sign that they lack are the fonts of the machine asked; what no font has stands as its
+    code point, such as ``[U+7E54]``, and is told.
     """
-    import typst  # noqa: PLC0415 - heavy: loaded when something is printed
-
-    clean = _each(data, _printable)
-    text = json.dumps(clean)
+    clean = each_text(data, _printable)
+    made = _compiled(layout, clean, own_fonts_alone=True)
+    if isinstance(made, bytes):
+        return Printed(made, "")
+    alone = True
+    if system_fonts:
+        # A font of the machine may break the standards, as one of pictures does: then it is left.
+        more = _compiled(layout, clean, own_fonts_alone=False)
+        if isinstance(more, bytes):
+            return Printed(more, "")
+        if more:
+            made, alone = more, False
     missing: list[str] = []
     for _ in range(_MOST_TRIES):
-        try:
-            content = typst.compile(
-                _source(layout), sys_inputs={"data": text}, pdf_standards=list(STANDARDS),
-                ignore_system_fonts=True,
-            )  # fmt: skip
-        except typst.TypstError as error:
-            sign = _MISSING.search(str(error))
-            if sign is None:
-                raise
-            missing.append(sign["text"])
-            shown = sign["text"]
-            clean = _each(clean, partial(_without, missing=shown))
-            text = json.dumps(clean)
-        else:
-            return Printed(bytes(content), "".join(missing))
-    return Printed(
-        bytes(typst.compile(_source(layout), sys_inputs={"data": json.dumps(_each(clean, _latin))},
-                            pdf_standards=list(STANDARDS), ignore_system_fonts=True)),
-        "".join(missing),
-    )  # fmt: skip
+        missing.append(made)
+        clean = each_text(clean, partial(_without, missing=made))
+        made = _compiled(layout, clean, own_fonts_alone=alone)
+        if isinstance(made, bytes):
+            return Printed(made, "".join(missing))
+    made = _compiled(layout, each_text(clean, _latin), own_fonts_alone=True)
+    if isinstance(made, bytes):
+        return Printed(made, "".join(missing))
+    raise RuntimeError(f"a sign cannot be set: {made!r}")
+
+
+def _compiled(layout: str, data: Mapping[str, Any], *, own_fonts_alone: bool) -> bytes | str:
+    """Return the PDF; or the signs that no font shows, empty where a font broke a standard."""
+    import typst  # noqa: PLC0415 - heavy: loaded when something is printed
+
+    try:
+        made = typst.compile(
+            _source(layout), sys_inputs={"data": json.dumps(data)}, pdf_standards=list(STANDARDS),
+            ignore_system_fonts=own_fonts_alone,
+        )  # fmt: skip
+    except typst.TypstError as error:
+        sign = _MISSING.search(str(error))
+        if sign is None and own_fonts_alone:
+            raise
+        return sign["text"] if sign else ""
+    return bytes(made)
 
 
 #: Pixels per inch of a picture on the screen.
@@ -79,10 +96,22 @@ def pictures(layout: str, data: Mapping[str, Any]) -> list[bytes]:
     """Set data by a layout, and return its pages as pictures (PNG)."""
     import typst  # noqa: PLC0415 - heavy: loaded when something is printed
 
-    text = json.dumps(_each(data, _printable))
+    text = json.dumps(each_text(data, _printable), ensure_ascii=False)
     made = typst.compile(_source(layout), format="png", ppi=_SCREEN_PPI,
-                         sys_inputs={"data": text}, ignore_system_fonts=True)  # fmt: skip
+                         sys_inputs={"data": text},
+                         ignore_system_fonts=not is_beyond_latin(text))  # fmt: skip
     return [bytes(page) for page in made] if isinstance(made, list) else [bytes(made)]
+
+
+def is_beyond_latin(text: str) -> bool:
+    """Tell whether a text holds signs that Typst's own fonts may lack.
+
+    Examples
+    --------
+    >>> is_beyond_latin("Köper 1 × 2 – Ткань"), is_beyond_latin("織物")
+    (False, True)
+    """
+    return any(sign > _LAST_LATIN and sign not in _OTHERS for sign in text)
 
 
 @cache
@@ -92,29 +121,34 @@ def _source(layout: str) -> bytes:
 
 #: Last of the signs of Latin, Greek and Cyrillic that the fonts have.
 _LAST_LATIN = "\u04ff"
+#: Signs beyond them that the fonts have, and that documents print.
+_OTHERS = "–−×·‘’“”„…€□²\u200b"
 
 
-def _each(value: Any, change: Callable[[str], str]) -> Any:  # noqa: ANN401 - plain data of any shape
+def each_text(value: Any, change: Callable[[str], str]) -> Any:  # noqa: ANN401 - plain data of any shape
     """Change every text of plain data."""
     if isinstance(value, str):
         return change(value)
     if isinstance(value, list | tuple):
-        return [_each(one, change) for one in value]
+        return [each_text(one, change) for one in value]
     if isinstance(value, dict):
-        return {name: _each(one, change) for name, one in value.items()}
+        return {name: each_text(one, change) for name, one in value.items()}
     return value
 
 
 def _printable(text: str) -> str:
     """Return a text without controls, and without what turns the direction of reading."""
-    return "".join(s if s.isprintable() or s in "\r\n\N{NO-BREAK SPACE}" else " " for s in text)
+    return "".join(
+        s if s.isprintable() or s in "\r\n\N{NO-BREAK SPACE}\N{ZERO WIDTH SPACE}" else " "
+        for s in text
+    )
 
 
 def _without(text: str, missing: str) -> str:
     for sign in missing:
-        text = text.replace(sign, NO_SIGN)
+        text = text.replace(sign, f"[U+{ord(sign):04X}]")
     return text
 
 
 def _latin(text: str) -> str:
-    return "".join(s if s <= _LAST_LATIN or s in "–−×·’…€□²" else NO_SIGN for s in text)
+    return "".join(s if s <= _LAST_LATIN or s in _OTHERS else NO_SIGN for s in text)

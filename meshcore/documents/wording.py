@@ -77,6 +77,17 @@ class Words:
         whole = whole.replace(",", str(numbers["thousands"]))
         return f"{whole}{numbers['decimal'] if rest else ''}{rest} {currency}".rstrip()
 
+    def quoted(self, text: str) -> str:
+        """Write what others typed, in the language's quotation marks.
+
+        Examples
+        --------
+        >>> words("en").quoted("wk 50"), words("de").quoted("KW 50")
+        ('“wk 50”', '„KW 50“')
+        """
+        first, last = self.held["numbers"]["quotes"]
+        return f"{first}{text}{last}"
+
     def day(self, day: date) -> str:
         """Write a date.
 

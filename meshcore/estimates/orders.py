@@ -88,7 +88,6 @@ def order_columns(
     apart: BoolArray,
     own: Mapping[str, ObjectArray | FloatArray],
     runs_by_width: Mapping[float, FloatArray] = MappingProxyType({}),
-    from_stock: BoolArray | None = None,
 ) -> OrderColumns:
     """Gather the columns of a list.
 
@@ -104,8 +103,6 @@ def order_columns(
         Columns of the list that nothing else reads, by heading.
     runs_by_width
         Length of each stock width that each line takes [m], where a plan takes several.
-    from_stock
-        Lines that are taken from cloth on hand; None where nothing is.
     """
     group = same_cloth(read, cloth, apart)
     width = np.round(supply.stock_width_m, CLOTH_DECIMALS)
@@ -119,7 +116,6 @@ def order_columns(
         services=read.services,
         own=own,
         runs_by_width=runs_by_width,
-        from_stock=from_stock,
         **supplied(supply, mass),
     )
 

@@ -28,9 +28,10 @@ class Bill:
     within
         Whether the roll is within tolerance.
     amounts
-        Amount of each roll, rounded half-up to the currency's minor unit.
+        Amount of each roll: what it adds to the sum so far, which is rounded half-up to the
+        currency's minor unit. Rolls delivered as ordered so come to the price, and no cent is off.
     total
-        Sum of the rounded amounts.
+        Their sum.
     currency
         ISO 4217 code.
     messages
@@ -96,7 +97,7 @@ whether it is accepted.
     if not (np.all(delivered > 0) and np.all(ordered > 0)):
         raise ValueError("lengths ordered and delivered must be above zero")
     digits = minor_digits(currency)
-    minor = to_minor(delivered * rate_per_m, digits)
+    minor = running_shares(delivered, rate_per_m, digits)
     deviation = delivered / ordered - 1.0
     within = (deviation >= -tolerance.length_under - SLACK) & (
         deviation <= tolerance.length_over + SLACK
@@ -113,6 +114,27 @@ whether it is accepted.
         currency=currency,
         messages=tuple(_outside(i, shown[i], deviation[i], ordered[i], tolerance) for i in outside),
     )
+
+
+def running_shares(parts: FloatArray, rate: FloatArray | float, digits: int) -> FloatArray:
+    """Charge parts one after another, so that no cent is lost over all of them [minor units].
+
+    Parameters
+    ----------
+    parts
+        Lengths or counts.
+    rate
+        Price of one, for each or for all.
+    digits
+        Decimal places of the currency's minor unit.
+
+    Examples
+    --------
+    >>> running_shares(np.array([1.0, 1, 1]), 100 / 3, 2).tolist()
+    [3333.0, 3334.0, 3333.0]
+    """
+    reached = to_minor(np.cumsum(parts * rate), digits)
+    return np.diff(reached, prepend=0.0)
 
 
 def _outside(

@@ -13,6 +13,18 @@ from meshcore.register.errors import RecordsError
 #: A comma between two digits is a decimal comma; any other ends a length, as a semicolon does.
 _LENGTH_END = re.compile(r";|(?<!\d),|,(?=\s)")
 _TIMES = re.compile(r"(\d{1,3})\s*[x×*]\s*(?=\S*\d)(.+)", re.IGNORECASE)
+#: A label before a length, and a heat or batch behind it.
+_LABELLED = re.compile(r"([^\W\d_][\w/-]*)\s*[:=]\s*(.+)")
+_HEAT = re.compile(
+    r"(.+?)\s+(?:heat|batch|lot|schmelze|charge|coulée|colada|lote)\.?\s*(?:no\.?|nr\.?|n°)?"
+    r"\s*[:#]?\s*(\S+)",
+    re.IGNORECASE,
+)
+_COUNT = re.compile(
+    r"(\d{1,6})\s*(?:pcs?|pieces?|strips?|stück|stk|zuschnitte?|streifen|pièces?|bandes?|piezas?|"
+    r"tiras?)\.?",
+    re.IGNORECASE,
+)
 #: Rolls that one entry may stand for.
 _MOST = 500
 #: Headings of a file, as people write them.
@@ -25,12 +37,16 @@ _HEADINGS = {
 
 @dataclass(frozen=True, slots=True)
 class Delivery:
-    """One length delivered, with the label and the heat or batch where they are told."""
+    """One length delivered [m], with the label and the heat or batch where they are told.
+
+    Of strips and pieces the count is told instead of a length.
+    """
 
     length_m: float
     text: str
     label: str = ""
     heat: str = ""
+    count: int = 0
 
 
 def lengths_of(text: str) -> list[str]:
@@ -50,7 +66,9 @@ def typed_deliveries(text: str, unit: str = "") -> list[Delivery]:
     Parameters
     ----------
     text
-        Apart by semicolons, lines, or commas with a space behind.
+        Apart by semicolons, lines, or commas with a space behind. A label may stand before a
+        length and its heat behind it: ``R2026-000003: 98 ft heat H7``; strips and pieces are
+        told by their count, ``R2026-000004: 12 pcs``.
     unit
         Of bare numbers: that of the order; without it they take the unit of the others.
 
@@ -63,12 +81,41 @@ def typed_deliveries(text: str, unit: str = "") -> list[Delivery]:
     --------
     >>> [round(one.length_m, 4) for one in typed_deliveries("2 x 100 ft; 98; 29,87 m")]
     [30.48, 30.48, 29.8704, 29.87]
+    >>> [one] = typed_deliveries("R2026-000003: 98 ft heat H7")
+    >>> one.label, round(one.length_m, 4), one.heat
+    ('R2026-000003', 29.8704, 'H7')
     """
     every = (part for line in text.split("\n") for part in lengths_of(line))
-    parts = [part for part in every if not is_blank(part)]
-    entries = [(1, part) if _bare(part) else _times(part) for part in parts]
-    usual = unit or next((_unit(part) for _, part in entries if _unit(part)), "")
-    return [Delivery(_length(part, usual), part) for count, part in entries for _ in range(count)]
+    entries = [_entry(part) for part in every if not is_blank(part)]
+    usual = unit or next((_unit(one.size) for one in entries if _unit(one.size)), "")
+    return [_delivery(one, usual) for one in entries for _ in range(one.times)]
+
+
+@dataclass(frozen=True, slots=True)
+class _Entry:
+    """What is typed of one delivery, apart."""
+
+    text: str
+    label: str
+    times: int
+    size: str
+    heat: str
+
+
+def _entry(part: str) -> _Entry:
+    labelled = _LABELLED.fullmatch(part)
+    label, rest = (labelled[1], labelled[2]) if labelled else ("", part)
+    heated = _HEAT.fullmatch(rest)
+    rest, heat = (heated[1], heated[2]) if heated else (rest, "")
+    times, size = (1, rest) if _bare(rest) else _times(rest)
+    return _Entry(part, label, times, size, heat)
+
+
+def _delivery(one: _Entry, unit: str) -> Delivery:
+    counted = _COUNT.fullmatch(one.size.strip())
+    if counted:
+        return Delivery(0.0, one.size, one.label, one.heat, int(counted[1]))
+    return Delivery(_length(one.size, unit), one.size, one.label, one.heat)
 
 
 def _bare(part: str) -> bool:
@@ -130,8 +177,8 @@ def read_deliveries(path: Path, unit: str = "") -> list[Delivery]:
     labels = columns.get(found["label"], blank)
     heats = columns.get(found["heat"], blank)
     return [
-        Delivery(_length(text, usual), text, "" if is_blank(label) else label.strip(),
-                 "" if is_blank(heat) else heat.strip())
+        _delivery(_Entry(text, "" if is_blank(label) else label.strip(), 1, text,
+                         "" if is_blank(heat) else heat.strip()), usual)
         for text, label, heat in zip(lengths, labels, heats, strict=True)
         if not is_blank(text)
     ]  # fmt: skip

@@ -2,25 +2,17 @@
 
 from __future__ import annotations
 
-import re
-from calendar import monthrange
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from meshcore.register.connecting import Register
-from meshcore.register.indexing import DELETED, DRAFT
-from meshcore.register.storing import KINDS
-from meshcore.register.words import folded, measures, plain_words
+from meshcore.register.indexing import DELETED
+from meshcore.register.wanting import Wanted, wanted
 
 if TYPE_CHECKING:
     from sqlalchemy import ColumnElement, Connection, Row
 
-#: States that a thing may be in, as they are typed.
-STATES: tuple[str, ...] = (
-    DRAFT, "sent", "won", "lost", "lapsed", "accepted", "cut", "delivered", "billed", DELETED,
-)  # fmt: skip
 #: Lines of the newest things that are ranked; older ones come when more words are typed (our
 #: choice: it bounds the time of a word that stands everywhere).
 _RANKED = 200
@@ -28,32 +20,6 @@ _RANKED = 200
 _PREFIX_FROM = 3
 #: What each kind of agreement counts for when things are ranked (our choice).
 _WHOLE_KEY, _KEY_BEGINS, _WORD, _BEGINS = 1000, 300, 3, 1
-_DAY = re.compile(r"(\d{4})(?:-(\d{2})(?:-(\d{2}))?)?")
-
-
-@dataclass(frozen=True, slots=True)
-class Wanted:
-    """What is looked for.
-
-    Parameters
-    ----------
-    terms
-        Each to be found; a term is found by any of its alternatives, and one of those by all of
-        its words.
-    key
-        All that was typed, as one word.
-    kinds, states
-        Any of them; any at all if empty.
-    since, until
-        Days (ISO 8601), inclusive; open if empty.
-    """
-
-    terms: tuple[tuple[tuple[str, ...], ...], ...] = ()
-    key: str = ""
-    kinds: tuple[str, ...] = ()
-    states: tuple[str, ...] = ()
-    since: str = ""
-    until: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,77 +44,6 @@ class Found:
     line: str
 
 
-def wanted(text: str, kinds: Sequence[str] = ()) -> Wanted:
-    """Read what is typed into the box.
-
-    Examples
-    --------
-    >>> found = wanted("10 mesh 316L sent 2026-03")
-    >>> found.terms, found.states, (found.since, found.until)
-    (((('c10000',), ('10', 'mesh')), (('316l',),)), ('sent',), ('2026-03-01', '2026-03-31'))
-    """
-    chunks: list[str] = []
-    states: list[str] = []
-    named = list(kinds)
-    since = until = ""
-    for chunk in text.split():
-        plain = chunk.casefold().rstrip(",;")
-        days = _days(plain)
-        if days:
-            since, until = days
-        elif plain in STATES:
-            states.append(plain)
-        elif plain in KINDS or plain.removesuffix("s") in KINDS:
-            named.append(plain if plain in KINDS else plain.removesuffix("s"))
-        else:
-            chunks.append(chunk)
-    return Wanted(
-        tuple(_terms(chunks)), folded("".join(chunks)), tuple(named), tuple(states), since, until
-    )
-
-
-def _days(text: str) -> tuple[str, str] | None:
-    """First and last day of a range, a day, a month or a year."""
-    first, dots, last = text.partition("..")
-    from_, to = _span(first), _span(last)
-    if not dots:
-        # Four digits alone may be a number on file; a year is given as a range or with a month.
-        return from_ if "-" in text else None
-    if (first and not from_) or (last and not to) or not (from_ or to):
-        return None
-    return (from_[0] if from_ else "", to[1] if to else "")
-
-
-def _span(text: str) -> tuple[str, str] | None:
-    parts = _DAY.fullmatch(text)
-    if not parts:
-        return None
-    year, month, day = int(parts[1]), int(parts[2] or 0), int(parts[3] or 0)
-    try:
-        first = date(year, month or 1, day or 1)
-        last = date(year, month or 12, day or monthrange(year, month or 12)[1])
-    except ValueError:
-        return None
-    return first.isoformat(), last.isoformat()
-
-
-def _terms(chunks: list[str]) -> Iterator[tuple[tuple[str, ...], ...]]:
-    held = {start: (many, word) for start, many, word in measures(chunks)} if chunks else {}
-    place = 0
-    while place < len(chunks):
-        many, word = held.get(place, (1, ""))
-        plain = tuple(w for chunk in chunks[place : place + many] for w in plain_words(chunk))
-        whole = folded("".join(chunks[place : place + many]))
-        options: list[tuple[str, ...]] = [(word,)] if word else []
-        if whole and (whole,) != plain and many == 1:
-            options.append((whole,))
-        if plain and not (many == 1 and len(plain) > 1):
-            options.append(plain)
-        if options:
-            yield tuple(options)
-        place += many
-
-
 def find(
     register: Register,
     text: str = "",
@@ -156,6 +51,7 @@ def find(
     kinds: Sequence[str] = (),
     limit: int = 20,
     offset: int = 0,
+    strict: bool = False,
 ) -> list[Found]:
     """Find things on file, those that agree best first, newer before older.
 
@@ -169,6 +65,8 @@ def find(
         Only of these kinds.
     limit, offset
         As many, after so many.
+    strict
+        Whether all words must stand in one line, or nothing is found.
 
     Notes
     -----
@@ -177,13 +75,16 @@ def find(
     """
     asked = wanted(text, kinds)
     with register.reading() as connection:
+        if not asked.terms and asked.signs:
+            # Signs alone, such as "%", are in no number and no word: they stand for nothing else.
+            return []
         if not asked.terms:
             return [_found(row, "", "") for row in _listed(connection, asked, limit, offset)]
         ranked = _by_key(connection, asked)
         _by_words(connection, asked, ranked, every=True, begins=False)
         if len(ranked) < offset + limit:
             _by_words(connection, asked, ranked, every=True, begins=True)
-        if not ranked and len(asked.terms) > 1:
+        if not ranked and len(asked.terms) > 1 and not strict:
             _by_words(connection, asked, ranked, every=False, begins=True)
         ordered = sorted(ranked.values(), key=_order, reverse=True)
         return [one.found for one in ordered[offset : offset + limit]]

@@ -10,10 +10,10 @@ from typing import TYPE_CHECKING
 
 from meshcore.register.connecting import Register, connect, default_records, default_register, told
 from meshcore.register.copying import backup
-from meshcore.register.errors import RecordsError
+from meshcore.register.errors import MissingRegisterError, RecordsError
 from meshcore.register.indexing import rebuild
 from meshcore.register.schema import LAYOUT
-from meshcore.register.taking_in import take_in_once
+from meshcore.register.taking_in import is_earlier, take_in_once
 
 if TYPE_CHECKING:
     from sqlalchemy import Connection
@@ -22,16 +22,21 @@ if TYPE_CHECKING:
 _LAYOUTS = ("", "0001", LAYOUT)
 
 
-def open_register(where: str | Path | None = None) -> Register:
+def open_register(where: str | Path | None = None, *, create: bool = True) -> Register:
     """Open a register; make it, or bring it to this layout, if need be.
 
     Parameters
     ----------
     where
         Path of an SQLite file, or URL of a PostgreSQL database; `default_register` if None.
+    create
+        Whether it is made where there is none, as for whoever is about to save. What is only to be
+        read is not made: a name that is spelt wrong would look like a register with nothing in it.
 
     Raises
     ------
+    MissingRegisterError
+        If there is none, and it is not to be made.
     RecordsError
         If it cannot be opened, is none, or was written by a later version.
 
@@ -43,6 +48,12 @@ def open_register(where: str | Path | None = None) -> Register:
     named = str(where) if where is not None else default_register()
     url = named if "://" in named else f"sqlite:///{Path(named).absolute()}"
     register = connect(url)
+    takes_in = where is None and is_earlier(default_records())
+    if not create and not takes_in and not _is_there(register):
+        raise MissingRegisterError(
+            f"{register.where}: no register is there yet. Check its name; the first thing saved "
+            "makes it."
+        )
     with told(register.where):
         layout = _layout(register)
         if layout != LAYOUT:
@@ -50,6 +61,16 @@ def open_register(where: str | Path | None = None) -> Register:
     if where is None and register.engine.dialect.name == "sqlite":
         take_in_once(register, default_records())
     return register
+
+
+def _is_there(register: Register) -> bool:
+    from sqlalchemy import inspect  # noqa: PLC0415 - heavy: loaded when one is opened
+
+    if register.engine.dialect.name == "sqlite":
+        file = Path(register.where)
+        return file.is_file() and file.stat().st_size > 0
+    with told(register.where), register.engine.connect() as connection:
+        return bool(inspect(connection).get_table_names())
 
 
 def _layout(register: Register) -> str:

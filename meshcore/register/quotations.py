@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
 from meshcore.documents.facts import Quotation, from_data, to_data
 from meshcore.register.connecting import Register
+from meshcore.register.entries import Entry, children, entry, found_as_filed
 from meshcore.register.errors import RecordsError
 from meshcore.register.finding import Found, find
 from meshcore.register.indexing import DRAFT, FoundLine, Head
-from meshcore.register.records import found_lines, packed
-from meshcore.register.storing import Entry, entry, insert, mark_as, next_number, revise
+from meshcore.register.packing import found_lines, packed
+from meshcore.register.storing import insert, mark_as, next_number, revise
 
 if TYPE_CHECKING:
     from meshcore.estimates.results import EstimateSet
@@ -28,6 +29,9 @@ NEXT: Mapping[str, tuple[str, ...]] = {
     "lost": ("sent", "won"),
     "won": ("lost",),
 }
+
+#: States of an order that stands no more.
+_GONE = ("cancelled", "deleted")
 
 
 def file_quotation(
@@ -70,6 +74,31 @@ def revise_quotation(
                   _lines(numbered, estimates), note=note, who=who)  # fmt: skip
 
 
+def confirm_lines(
+    register: Register, opened: Entry, labels: Collection[str], *, who: str = ""
+) -> Entry:
+    """Save a draft whose lines' doubts are settled: they are told as such no more.
+
+    Raises
+    ------
+    RecordsError
+        If it is no draft: what was sent is fixed, and a change is a revision.
+    """
+    if opened.state != DRAFT:
+        raise RecordsError(
+            f"quotation {opened.number} is {opened.state}; lines of a draft are confirmed. Save "
+            "it as a revision."
+        )
+    facts = quoted(opened)
+    lines = tuple(
+        replace(line, to_confirm=()) if line.label in labels else line for line in facts.lines
+    )
+    settled = replace(facts, lines=lines)
+    found = found_as_filed(register, opened)
+    return revise(register, opened, _head(settled), opened.body | {"facts": to_data(settled)},
+                  found, note=f"confirmed: {', '.join(labels)}", who=who)  # fmt: skip
+
+
 def quoted(opened: Entry) -> Quotation:
     """Return the facts of a quotation on file."""
     return from_data(opened.body["facts"])
@@ -93,6 +122,13 @@ def mark_quotation(
         )
     if state == "lost" and not reason.strip():
         raise RecordsError(f"quotation {opened.number}: say why it is lost.")
+    if state in ("lost", "lapsed", "deleted"):
+        orders = [one for one in children(register, opened, "order") if one.state not in _GONE]
+        if orders:
+            raise RecordsError(
+                f"quotation {opened.number} cannot be marked {state}: order {orders[0].number} is "
+                "on it. Cancel the order first."
+            )
     return mark_as(register, opened, state, reason, who=who)
 
 

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from meshcore.costing.item_tables import compare_items
 from meshcore.documents.cloth_lines import labels_of
 from meshcore.register.connecting import Register
+from meshcore.register.entries import Entry, entry_of
 from meshcore.register.errors import RecordsError
 from meshcore.register.finding import Found, find
-from meshcore.register.records import SavedEstimate, estimate_from
-from meshcore.register.storing import Entry, entry_of
+from meshcore.register.packing import SavedEstimate, estimate_from
+from meshcore.register.words import folded
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -77,10 +79,12 @@ def repeat(
     book, policy
         Today's; the book in use, and the policy of then, if None.
     item
-        Id of what was chosen among several; the first that is found if None.
+        Id of what was chosen among several.
 
     Raises
     ------
+    SeveralError
+        If several lines agree; it lists them.
     RecordsError
         If nothing on file agrees, or what does was never priced here.
     """
@@ -126,15 +130,66 @@ _KINDS = ("label", "order", "quotation", "bill", "estimate")
 
 def _chosen(register: Register, text: str, item: int | None) -> Found:
     # A label's text may be scanned whole, its lines and all: its number stands among them.
-    tried = (
-        [text, *(line for line in text.splitlines() if line.strip())] if "\n" in text else [text]
-    )
-    for words in tried:
-        found = find(register, words, kinds=_KINDS, limit=50)
-        for one in found:
-            if item is None or one.id == item:
-                return one
+    for words in [line for line in text.splitlines() if line.strip()] if "\n" in text else [text]:
+        found = find(register, words, kinds=_KINDS, limit=_MOST_FOUND, strict=True)
+        exact = _different(register, [n for n in found if folded(n.number) == folded(words)])
+        if len(exact) == 1 and item in (None, exact[0].id):
+            return exact[0]
+    found = find(register, " ".join(text.split()), kinds=_KINDS, limit=_MOST_FOUND, strict=True)
+    if item is not None:
+        found = [one for one in found if one.id == item] or found
+    different = _different(register, found)
+    if len(different) == 1:
+        return different[0]
+    if different:
+        raise SeveralError(text, different)
     raise RecordsError(f'nothing on file agrees with "{" ".join(text.split())}".')
+
+
+#: Things that are looked at, to tell whether they lead to one line or to several.
+_MOST_FOUND = 50
+
+
+def _different(register: Register, found: Sequence[Found]) -> list[Found]:
+    """Return one thing for each line that those found lead to, in their order."""
+    by_line: dict[tuple[int, str], Found] = {}
+    for one in found:
+        try:
+            source, label = _source(register, one)
+        except RecordsError:
+            # It was not priced here, so there is nothing of it to repeat.
+            continue
+        by_line.setdefault((source.id, label), one)
+    return list(by_line.values())
+
+
+class SeveralError(RecordsError):
+    """Several lines on file agree with a text.
+
+    Parameters
+    ----------
+    text
+        As it was typed.
+    found
+        One thing for each line, best first.
+    """
+
+    def __init__(self, text: str, found: Sequence[Found]) -> None:
+        self.found = tuple(found)
+        told = "; ".join(
+            f"{one.number}{f', line {one.label}' if one.label else ''} ({one.sender or '–'}, "
+            f"{one.day})"
+            for one in found[:_MOST_TOLD]
+        )
+        more = f"; and {len(found) - _MOST_TOLD} more" if len(found) > _MOST_TOLD else ""
+        super().__init__(
+            f'{len(found)} lines on file agree with "{" ".join(text.split())}": {told}{more}. '
+            "Say which."
+        )
+
+
+#: Lines that are told by name where several agree.
+_MOST_TOLD = 6
 
 
 def _source(register: Register, one: Found) -> tuple[Entry, str]:

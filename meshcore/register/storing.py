@@ -1,4 +1,4 @@
-"""Saving and opening what is on file: added to, never overwritten."""
+"""Saving what is on file: added to, never overwritten."""
 
 from __future__ import annotations
 
@@ -6,67 +6,20 @@ import getpass
 import json
 import os
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict
 from datetime import UTC, datetime
 from typing import TYPE_CHECKING, Any
 
 from meshcore.register.connecting import Register
+from meshcore.register.entries import KINDS, Entry, entry
 from meshcore.register.errors import ChangedMeanwhileError, RecordsError
-from meshcore.register.indexing import SAVED, FoundLine, Head, head_from, index, mark, storable
+from meshcore.register.indexing import SAVED, FoundLine, Head, index, mark, storable
 
 if TYPE_CHECKING:
-    from sqlalchemy import Connection, Row
+    from sqlalchemy import Connection
 
 #: Who is at work, where it is not to be the name of the login.
 USER_VARIABLE = "MESHCORE_USER"
-#: Kinds of things on file, and the letters that their numbers begin with.
-KINDS: Mapping[str, str] = {
-    "sender": "S",
-    "letter": "L",
-    "estimate": "E",
-    "quotation": "Q",
-    "order": "A",
-    "label": "R",
-    "bill": "B",
-}
-
-
-@dataclass(frozen=True, slots=True)
-class Change:
-    """One thing that was done: which version it made, when (UTC), by whom, what and why."""
-
-    version: int
-    at: datetime
-    who: str
-    what: str
-    note: str
-
-
-@dataclass(frozen=True, slots=True)
-class Entry:
-    """A thing on file, as it was at one version.
-
-    Parameters
-    ----------
-    id, kind, number, parent
-        What it is, and the id of what it came from; None where it came from nothing on file.
-    version, state
-        Of the last change, to be given back when it is changed.
-    head, body
-        What it is filed under, and what it holds.
-    changes
-        All that was done to it, first to last.
-    """
-
-    id: int
-    kind: str
-    number: str
-    parent: int | None
-    version: int
-    state: str
-    head: Head
-    body: dict[str, Any]
-    changes: tuple[Change, ...]
 
 
 def who_is_at_work() -> str:
@@ -178,10 +131,24 @@ def revise(
         If somebody else changed it since it was opened.
     """
     with register.writing() as connection:
-        version = _after(connection, opened)
-        _append(connection, opened.id, version, SAVED, note, who, head, body, found)
-        index(connection, (opened.id, opened.kind, opened.number), head, found, version)
+        revise_within(connection, opened, head, body, found, note=note, who=who)
     return entry(register, opened.kind, opened.number)
+
+
+def revise_within(
+    connection: Connection,
+    opened: Entry,
+    head: Head,
+    body: Mapping[str, Any],
+    found: Sequence[FoundLine] = (),
+    *,
+    note: str = "",
+    who: str = "",
+) -> None:
+    """Save new contents of a thing within a change that is open."""
+    version = _after(connection, opened)
+    _append(connection, opened.id, version, SAVED, note, who, head, body, found)
+    index(connection, (opened.id, opened.kind, opened.number), head, found, version)
 
 
 def mark_as(
@@ -259,92 +226,3 @@ def _append(
 def _json(value: object) -> str:
     # All but ASCII as escapes: broken text holds signs that no database takes as they are.
     return json.dumps(value, allow_nan=False)
-
-
-def entry(register: Register, kind: str, number: str, revision: int | None = None) -> Entry:
-    """Open a thing.
-
-    Parameters
-    ----------
-    register, kind, number
-        Which.
-    revision
-        Its contents at a revision; the newest if None.
-
-    Raises
-    ------
-    RecordsError
-        If it is not on file.
-    """
-    from sqlalchemy import select  # noqa: PLC0415 - heavy: loaded when one is opened
-
-    from meshcore.register.schema import items  # noqa: PLC0415
-
-    with register.reading() as connection:
-        row = connection.execute(
-            select(items).where(items.c.kind == kind, items.c.number == number)
-        ).first()
-        return _none(kind, number) if row is None else _opened(connection, row, revision)
-
-
-def entry_of(register: Register, place: int) -> Entry:
-    """Open a thing by its id."""
-    from sqlalchemy import select  # noqa: PLC0415 - heavy: loaded when one is opened
-
-    from meshcore.register.schema import items  # noqa: PLC0415
-
-    with register.reading() as connection:
-        row = connection.execute(select(items).where(items.c.id == place)).one()
-        return _opened(connection, row, None)
-
-
-def children(register: Register, opened: Entry, kind: str) -> list[Entry]:
-    """Open what came from a thing, of one kind, first to last."""
-    from sqlalchemy import select  # noqa: PLC0415 - heavy: loaded when one is opened
-
-    from meshcore.register.schema import items  # noqa: PLC0415
-
-    with register.reading() as connection:
-        rows = connection.execute(
-            select(items)
-            .where(items.c.parent == opened.id, items.c.kind == kind)
-            .order_by(items.c.id)
-        ).all()
-        return [_opened(connection, row, None) for row in rows]
-
-
-def _opened(connection: Connection, row: Row[Any], revision: int | None) -> Entry:
-    from sqlalchemy import select  # noqa: PLC0415 - heavy: loaded when one is opened
-
-    from meshcore.register.schema import changes  # noqa: PLC0415
-
-    rows = connection.execute(
-        select(changes).where(changes.c.item == row.id).order_by(changes.c.version)
-    ).all()
-    saved = [(head_from(one.head), one) for one in rows if one.head is not None]
-    chosen = [one for one in saved if revision is None or one[0].revision == revision]
-    if not chosen:
-        raise RecordsError(
-            f"{row.kind} {row.number} has no revision {revision}; the newest is "
-            f"{saved[-1][0].revision}."
-        )
-    head, contents = chosen[-1]
-    marks = [one.what for one in rows if one.version > saved[-1][1].version]
-    return Entry(
-        id=row.id,
-        kind=row.kind,
-        number=row.number,
-        parent=row.parent,
-        version=rows[-1].version,
-        state=marks[-1] if marks else head.state,
-        head=head,
-        body=json.loads(contents.body),
-        changes=tuple(
-            Change(one.version, datetime.fromisoformat(one.at), one.who, one.what, one.note)
-            for one in rows
-        ),
-    )
-
-
-def _none(kind: str, number: str) -> Entry:
-    raise RecordsError(f"no {kind} {number} is on file. Find it first, to see what there is.")

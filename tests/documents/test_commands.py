@@ -15,6 +15,7 @@ from fenced import fenced
 from meshcore.cli import main
 from meshcore.demo import demo_data
 from meshcore.register.connecting import REGISTER_VARIABLE
+from meshcore.register.opening import open_register
 
 LIST = (
     "mesh_count,wire_diameter,alloy,form,width,length,quantity\n"
@@ -91,12 +92,17 @@ def test_a_letter_is_quoted_for_who_wrote_it(
         ("register mark Q1 sent", 'no quotation "Q1"'),
         ("register restore none.gz", "no whole backup"),
         ("repeat unobtainium", "nothing on file agrees"),
+        ("repeat %", "nothing on file agrees"),
+        ("register labels A1 -o labels.txt", "labels are .pdf"),
+        ("register bill A1 -o bill.doc", "a document is .pdf"),
+        ("quote list.csv -o q.txt --confirm 9", "there is no line 9"),
+        ("quote list.csv -o q.txt --revise Q1", 'no quotation "Q1"'),
     ],
 )
 def test_what_cannot_be_done_is_said_in_one_line(
     desk: Path, capsys: pytest.CaptureFixture[str], words: str, said: str
 ) -> None:
-    assert desk.exists()
+    open_register(desk / "register.sqlite")
     assert main(shlex.split(words)) == 2
     told = capsys.readouterr().err
     assert said in told
@@ -139,3 +145,83 @@ def test_what_changed_since_is_told_item_by_item_and_adds_up(
     *items, total = changes
     assert items
     assert round(sum(items), 2) == total == round(today - then, 2)
+
+
+@pytest.mark.parametrize(
+    "words",
+    ["register find", "register find bakery", "register show Q1", "register export all.csv",
+     "register backup all.gz", "repeat R1", "register mark Q1 sent"],
+)  # fmt: skip
+def test_a_register_that_is_not_there_is_said_and_not_made(
+    desk: Path, capsys: pytest.CaptureFixture[str], words: str
+) -> None:
+    assert main(shlex.split(words)) == 2
+    assert "no register is there yet" in capsys.readouterr().err
+    assert not (desk / "register.sqlite").exists()
+
+
+def test_what_is_open_is_told_to_whoever_quotes_until_it_is_confirmed(
+    desk: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    (desk / "list.csv").write_text(
+        "Mesh;Wire;alloy;form;weave;width;length;Qty;services;note\n"
+        "2 / in;0.12 in;carbon steel;roll;pre-crimped;48 in;100 ft;2;3.2 certificate;\n",
+        encoding="utf-8",
+    )
+    assert main(shlex.split("quote list.csv -o q.txt --terms terms.toml --demo")) == 0
+    told = capsys.readouterr().err
+    assert "3.2 certificate" in told
+    assert "--confirm" in told
+    assert "invented price book" in told
+    text = " ".join((desk / "q.txt").read_text("utf-8").split())
+    assert "Still to be confirmed: Weave “pre-crimped”" in text
+    assert "Not in the price, to be agreed: “3.2 certificate”" in text
+    number = f"Q{datetime.now(UTC).year}-000001"
+    again = f"quote list.csv -o q.txt --terms terms.toml --demo --confirm all --revise {number}"
+    assert main(shlex.split(again)) == 0
+    out = capsys.readouterr()
+    assert "--confirm" not in out.err
+    assert "3.2 certificate" in out.err
+    text = " ".join((desk / "q.txt").read_text("utf-8").split())
+    assert "Still to be confirmed" not in text
+    assert "Not in the price, to be agreed: “3.2 certificate”" in text
+    # What was sent is fixed: what comes after it is the next revision.
+    assert main(["register", "mark", number, "sent"]) == 0
+    assert main(shlex.split(again)) == 0
+    assert f"{number}, revision 2" in capsys.readouterr().out
+    assert main(["register", "show", number, "--revision", "1"]) == 0
+    shown = capsys.readouterr().out
+    assert "revision 1" in shown
+    assert "line 1: Carbon steel" in shown
+
+
+def test_show_tells_lines_amounts_documents_and_deliveries(
+    desk: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    year = datetime.now(UTC).year
+    for words in (
+        "quote list.csv -o q.txt --terms terms.toml --demo --to Bakery",
+        f"register mark Q{year}-000001 sent",
+        f"register order Q{year}-000001 --buyer PO-7 --accept",
+        f'register deliver A{year}-000001 "R{year}-000001: 98 ft heat H7"',
+        f"register bill A{year}-000001 -o bill.txt",
+    ):
+        assert main(shlex.split(words)) == 0, capsys.readouterr().err
+    capsys.readouterr()
+    assert main(["register", "show", f"A{year}-000001"]) == 0
+    order = capsys.readouterr().out
+    for said in ("buyer's order: PO-7", "line 1: 304, 10 mesh per inch", "EUR",
+                 f"comes from quotation Q{year}-000001, won", f"label R{year}-000001, delivered",
+                 "delivered 29.870 m, heat H7", f"bill B{year}-000001, billed"):  # fmt: skip
+        assert said in order
+    assert main(["register", "find", "H7"]) == 0
+    assert f"R{year}-000001" in capsys.readouterr().out
+    assert main(["register", "show", f"B{year}-000001", "-o", "again.txt"]) == 0
+    assert f"R{year}-000001, line 1: 29.870 m, heat H7" in capsys.readouterr().out
+    assert (desk / "again.txt").read_text("utf-8") == (desk / "bill.txt").read_text("utf-8")
+    # An order is taken once, and a wild length is asked about.
+    again = f"register order Q{year}-000001 --buyer PO-7 --accept"
+    assert main(shlex.split(again)) == 2
+    assert "--anyway" in capsys.readouterr().err
+    assert main(shlex.split(f'register deliver A{year}-000001 "1000 ft"')) == 2
+    assert "check the unit" in capsys.readouterr().err

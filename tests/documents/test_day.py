@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 from dataclasses import replace
 from datetime import date, timedelta
+from fractions import Fraction
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -17,20 +18,16 @@ import zxingcpp
 import meshcore as mc
 from meshcore.demo import demo_data
 from meshcore.documents.labels import label_pdf
-from meshcore.documents.orders import bill_sheet, order_sheet
+from meshcore.documents.order_sheets import bill_sheet, order_sheet
 from meshcore.documents.printing import pdf, text
 from meshcore.documents.quotation import quotation
+from meshcore.register.bills import file_bill
 from meshcore.register.deliveries import read_deliveries, typed_deliveries
-from meshcore.register.errors import RecordsError
-from meshcore.register.orders import (
-    accept_order,
-    deliver,
-    draft_order,
-    file_bill,
-    make_labels,
-    ordered,
-    printable,
-)
+from meshcore.register.entries import entry
+from meshcore.register.errors import DoubtError, RecordsError
+from meshcore.register.finding import find
+from meshcore.register.labels import as_ordered, deliver, make_labels, measured, printable
+from meshcore.register.orders import accept_order, cancel_order, draft_order, live_orders, ordered
 from meshcore.register.quotations import (
     about_to_lapse,
     figures,
@@ -40,11 +37,11 @@ from meshcore.register.quotations import (
     quoted,
     revise_quotation,
 )
-from meshcore.register.repeating import repeat
+from meshcore.register.repeating import SeveralError, repeat
 
 if TYPE_CHECKING:
     from meshcore.register.connecting import Register
-    from meshcore.register.storing import Entry
+    from meshcore.register.entries import Entry
 
 DAY = date(2026, 11, 25)
 
@@ -96,10 +93,11 @@ def test_what_becomes_of_it(register: Register, sent: Entry) -> None:
 
 
 def test_the_whole_day(register: Register, sent: Entry) -> None:
-    order = draft_order(quoted(sent), "PO 7", DAY, {"1": 2, "4": 0})
+    order = draft_order(sent, "PO 7", DAY, {"1": 2, "4": 0}, keep_prices=True)
     assert [(d.label, d.what) for d in order.differences] == [
-        ("1", "quantity"), ("1", "amount"), ("4", "missing"),
+        ("1", "quantity"), ("1", "amount"), ("1", "price_kept"), ("4", "missing"),
     ]  # fmt: skip
+    assert "the unit price quoted for 3 is kept for 2" in text(order_sheet(order))
     assert "Line 1, quantity: quoted 3, ordered 2" in text(order_sheet(order))
     filed = accept_order(register, sent, order)
     assert figures(register).hit_rate == 1.0
@@ -112,16 +110,19 @@ def test_the_whole_day(register: Register, sent: Entry) -> None:
     _codes_read_back(filed, labels)
 
     # 98 ft on 100 ft is within the roll tolerance of 10 %; 112 ft is not.
-    goods = deliver(register, filed, typed_deliveries("98; 112 ft; 2 x 100 ft"))
-    assert [round(one.body["delivered_m"], 4) for one in goods] == [
-        29.8704, 34.1376, 30.48, 30.48, 0.0,
+    noted = deliver(register, filed, typed_deliveries("98; 112 ft; 2 x 100 ft"))
+    assert [[round(m.length_m, 4) for m in measured(one)] for one in noted.labels] == [
+        [29.8704], [34.1376], [30.48], [30.48], [],
     ]  # fmt: skip
     made, charged = file_bill(register, filed, day=DAY)
-    unit = [line.unit_minor for line in ordered(filed).lines]
-    # By hand: a roll's price times delivered over ordered, half up to the cent.
-    assert [one.amount_minor for one in charged] == [
-        int(unit[0] * 0.98 + 0.5), int(unit[0] * 1.12 + 0.5), unit[1], unit[1],
-    ]  # fmt: skip
+    first, second, _ = ordered(filed).lines
+    # By hand: the line's own amount times delivered over ordered, half up to the cent; not the
+    # rounded price of one roll times the rolls.
+    assert sum(one.amount_minor for one in charged[:2]) == _half_up(
+        Fraction(first.amount_minor * 210, 200)
+    )
+    assert charged[0].amount_minor == _half_up(Fraction(first.amount_minor * 98, 200))
+    assert sum(one.amount_minor for one in charged[2:]) == second.amount_minor
     assert [one.within for one in charged] == [True, False, True, True]
     told = " ".join(text(bill_sheet(ordered(filed), made.number, DAY, charged)).split())
     assert told.count("outside the tolerance agreed") == 1
@@ -130,9 +131,13 @@ def test_the_whole_day(register: Register, sent: Entry) -> None:
     assert made.head.total_minor == sum(one.amount_minor for one in charged)
     with pytest.raises(RecordsError, match="is left to be billed"):
         file_bill(register, filed)
-    deliver(register, filed, [replace(typed_deliveries("30 m")[0], label="R2026-000005")])
+    deliver(register, filed, typed_deliveries("R2026-000005: 50 ft heat H7"))
     _, rest = file_bill(register, filed, day=DAY)
-    assert [one.label for one in rest] == ["R2026-000005"]
+    assert [(one.label, one.heat) for one in rest] == [("R2026-000005", "H7")]
+
+
+def _half_up(exact: Fraction) -> int:
+    return int(exact + Fraction(1, 2))
 
 
 def _codes_read_back(filed: Entry, labels: list[Entry]) -> None:
@@ -150,21 +155,164 @@ def _codes_read_back(filed: Entry, labels: list[Entry]) -> None:
     assert all("304" in one or "316L" in one for one in wanted)
 
 
-def test_of_two_orders_on_one_quotation_the_second_is_told(register: Register, sent: Entry) -> None:
-    order = draft_order(quoted(sent), "PO 7", DAY)
-    accept_order(register, sent, order)
-    with pytest.raises(RecordsError, match="since you opened it"):
+def test_an_order_is_taken_once(register: Register, sent: Entry) -> None:
+    order = draft_order(sent, "PO 7", DAY)
+    filed = accept_order(register, sent, order)
+    with pytest.raises(DoubtError, match=f"PO 7 is on file already, as order {filed.number}"):
         accept_order(register, sent, order)
+    again = entry(register, "quotation", sent.number)
+    with pytest.raises(DoubtError, match=f"order {filed.number} .PO 7. is on {sent.number}"):
+        accept_order(register, again, draft_order(again, "PO 8", DAY))
+    accept_order(register, again, draft_order(again, "PO 8", DAY), anyway=True)
+    assert len(live_orders(register, again)) == 2
+
+
+def test_an_order_against_what_does_not_hold_asks_for_a_word(
+    register: Register, estimates: mc.EstimateSet
+) -> None:
+    facts = quotation(estimates, demo_data() / "terms.toml", to="Bakery", day=DAY)
+    draft = file_quotation(register, facts, estimates)
+    late = quoted(draft).valid_until + timedelta(days=1)
+
+    def take(opened: Entry, day: date = DAY, *, anyway: bool = False) -> Entry:
+        return accept_order(register, opened, draft_order(opened, "PO 1", DAY, day=day),
+                            anyway=anyway)  # fmt: skip
+
+    with pytest.raises(DoubtError, match="was never sent"):
+        take(draft)
+    sent = mark_quotation(register, draft, "sent")
+    with pytest.raises(DoubtError, match="lapsed: it held until"):
+        take(sent, late)
+    lost = mark_quotation(register, sent, "lost", "too dear")
+    with pytest.raises(DoubtError, match="is lost"):
+        take(lost)
+    revise_quotation(register, mark_quotation(register, lost, "sent"), facts, estimates)
+    old = entry(register, "quotation", draft.number, revision=1)
+    with pytest.raises(DoubtError, match="superseded by revision 2"):
+        take(old)
+    taken = take(old, anyway=True)
+    assert ordered(taken).revision == 1
+    assert "in spite of" in taken.changes[0].note
+
+
+def test_a_quotation_with_an_order_is_not_lost_before_the_order_is_cancelled(
+    register: Register, sent: Entry
+) -> None:
+    filed = accept_order(register, sent, draft_order(sent, "PO 7", DAY))
+    won = entry(register, "quotation", sent.number)
+    with pytest.raises(RecordsError, match=f"order {filed.number} is on it"):
+        mark_quotation(register, won, "lost", "why not")
+    with pytest.raises(RecordsError, match="say why"):
+        cancel_order(register, filed, " ")
+    cancelled = cancel_order(register, filed, "typed twice")
+    assert mark_quotation(register, won, "lost", "cancelled").state == "lost"
+    with pytest.raises(RecordsError, match="is cancelled"):
+        make_labels(register, cancelled)
+
+
+def test_an_order_of_another_quantity_is_priced_anew_with_the_book_of_then(
+    sent: Entry, estimates: mc.EstimateSet
+) -> None:
+    order = draft_order(sent, "PO 7", DAY, {"1": 1})
+    alone = estimates.enquiries.copy().astype(object)
+    alone.loc[alone.index[0], "Qty"] = "1"
+    priced = mc.estimate_list(alone, estimates.book, estimates.policy)
+    line = order.lines[0]
+    assert line.amount_minor == int(priced.ledger.price_minor[0]) == line.unit_minor
+    assert line.unit_minor > quoted(sent).lines[0].unit_minor
+    assert {d.what for d in order.differences} == {"quantity", "unit_price", "amount"}
+    # The rest is as quoted.
+    assert order.lines[1:] == quoted(sent).lines[1:]
+
+
+def test_deliveries_add_up_and_each_is_kept(register: Register, sent: Entry) -> None:
+    filed = accept_order(register, sent, draft_order(sent, "PO 7", DAY))
+    labels = make_labels(register, filed)
+    first, line = labels[0].number, ordered(filed).lines[0]
+    deliver(register, filed, typed_deliveries(f"{first}: 60 ft heat H1"))
+    _, one = file_bill(register, filed, day=DAY)
+    # Forty feet more of the same roll, after its bill: said, kept, and billed by themselves.
+    noted = deliver(register, filed, typed_deliveries(f"{first}: 40 ft heat H2"))
+    assert [f"{first} is billed already" in text for text in noted.said] == [True]
+    assert [(round(m.length_m, 3), m.heat) for m in measured(noted.labels[0])] == [
+        (18.288, "H1"), (12.192, "H2"),
+    ]  # fmt: skip
+    # What has no label goes to rolls that have nothing yet.
+    deliver(register, filed, typed_deliveries("100 ft; 100 ft"))
+    _, two = file_bill(register, filed, day=DAY)
+    assert [g.label for g in two] == [first, labels[1].number, labels[2].number]
+    assert sum(g.amount_minor for g in (*one, *two)) == line.amount_minor
+
+
+def test_a_length_that_was_noted_wrongly_is_taken_back_and_stays_on_file(
+    register: Register, sent: Entry
+) -> None:
+    filed = accept_order(register, sent, draft_order(sent, "PO 7", DAY))
+    first = make_labels(register, filed)[0].number
+    deliver(register, filed, typed_deliveries(f"{first}: 89 ft"))
+    noted = deliver(register, filed, typed_deliveries(f"{first}: 98 ft"), instead=True)
+    assert [round(m.length_m, 4) for m in measured(noted.labels[0])] == [29.8704]
+    assert len(measured(noted.labels[0], every=True)) == 2
+
+
+@pytest.mark.parametrize("typed", ["1000 ft", "100 m", "30 ft", "10 ft"])
+def test_a_length_out_of_all_proportion_asks_for_a_word(
+    register: Register, sent: Entry, typed: str
+) -> None:
+    filed = accept_order(register, sent, draft_order(sent, "PO 7", DAY))
+    make_labels(register, filed)
+    with pytest.raises(DoubtError, match=r"times the 30\.480 m ordered: check the unit"):
+        deliver(register, filed, typed_deliveries(typed))
+    assert file_nothing(register, filed)
+    noted = deliver(register, filed, typed_deliveries(typed), anyway=True)
+    assert "check the unit" in noted.labels[0].changes[-1].note
+    _, goods = file_bill(register, filed)
+    assert [one.within for one in goods] == [False]
+
+
+def file_nothing(register: Register, filed: Entry) -> bool:
+    with pytest.raises(RecordsError, match="is left to be billed"):
+        file_bill(register, filed)
+    return True
+
+
+def test_pieces_are_billed_by_their_count_as_they_are_delivered(register: Register) -> None:
+    enquiry = mc.Enquiry(mesh_count="4 / in", wire_diameter="0.047 in", alloy="304",
+                         form=mc.Piece(width="12 in", height="9 in"), quantity=12)  # fmt: skip
+    estimate = mc.estimate(enquiry)
+    facts = quotation(estimate, to="Bakery", day=DAY)
+    sent = mark_quotation(register, file_quotation(register, facts, estimate.estimates), "sent")
+    filed = accept_order(register, sent, draft_order(sent, "PO 7", DAY))
+    [label] = make_labels(register, filed)
+    file_nothing(register, filed)
+    with pytest.raises(RecordsError, match="a count, such as 12 pieces"):
+        deliver(register, filed, typed_deliveries(f"{label.number}: 98 ft"))
+    deliver(register, filed, typed_deliveries(f"{label.number}: 5 pcs"))
+    _, some = file_bill(register, filed, day=DAY)
+    assert some[0].amount_minor == _half_up(Fraction(facts.lines[0].amount_minor * 5, 12))
+    with pytest.raises(DoubtError, match="comes to 17, of 12 ordered"):
+        deliver(register, filed, typed_deliveries(f"{label.number}: 12 pcs"))
+    deliver(register, filed, typed_deliveries(f"{label.number}: 7 pcs"))
+    made, rest = file_bill(register, filed, day=DAY)
+    assert some[0].amount_minor + rest[0].amount_minor == facts.lines[0].amount_minor
+    assert bill_sheet(ordered(filed), made.number, DAY, rest).rows[0].quantity == "7 pieces"
+
+
+def test_all_as_ordered_comes_to_the_order_to_the_cent(register: Register, sent: Entry) -> None:
+    filed = accept_order(register, sent, draft_order(sent, "PO 7", DAY))
+    deliver(register, filed, as_ordered(ordered(filed), make_labels(register, filed)))
+    made, _ = file_bill(register, filed)
+    assert made.head.total_minor == ordered(filed).net_minor
 
 
 @pytest.mark.parametrize("wrong", [{"9": 1}, {"1": 0, "2": 0, "3": 0, "4": 0}])
 def test_an_order_that_cannot_be(sent: Entry, wrong: dict[str, int]) -> None:
     with pytest.raises(RecordsError, match=r"no priced line 9|nothing is left"):
-        draft_order(quoted(sent), "PO", DAY, wrong)
+        draft_order(sent, "PO", DAY, wrong)
 
 
 def test_the_repeat_order_adds_up(register: Register, sent: Entry) -> None:
-    filed = accept_order(register, sent, draft_order(quoted(sent), "PO 7", DAY))
+    filed = accept_order(register, sent, draft_order(sent, "PO 7", DAY))
     label = make_labels(register, filed)[3]
     book = mc.default_price_book()
     dearer = replace(
@@ -238,3 +386,26 @@ def test_lengths_from_a_file(tmp_path: Path, suffix: str) -> None:
     assert [(one.label, round(one.length_m, 4), one.heat) for one in found] == [
         ("R1", 29.8704, "H7"), ("R2", 30.9372, ""),
     ]  # fmt: skip
+
+
+def test_of_several_lines_that_agree_none_is_picked(
+    register: Register, sent: Entry, estimates: mc.EstimateSet
+) -> None:
+    facts = quotation(estimates, to="Another", day=DAY)
+    other = file_quotation(register, facts, estimates)
+    with pytest.raises(SeveralError, match=f"2 lines on file agree.*{other.number}.*{sent.number}"):
+        repeat(register, "20 mesh 304 48 in")
+    with pytest.raises(SeveralError) as told:
+        repeat(register, "20 mesh 304 48 in")
+    for one in told.value.found:
+        again = repeat(register, "20 mesh 304 48 in", item=one.id)
+        assert (again.source.number, again.label) == (one.number, "3")
+    assert repeat(register, other.number).source.number == other.number
+
+
+@pytest.mark.parametrize("signs", ["%", "_", "%_", "*", "?", "%%%"])
+def test_signs_stand_for_nothing_else(register: Register, sent: Entry, signs: str) -> None:
+    assert find(register, signs) == []
+    with pytest.raises(RecordsError, match="nothing on file agrees"):
+        repeat(register, signs)
+    assert [one.number for one in find(register, sent.number)] == [sent.number]

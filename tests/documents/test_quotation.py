@@ -5,6 +5,7 @@ from __future__ import annotations
 import csv
 import io
 import re
+from collections.abc import Mapping
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
@@ -13,15 +14,18 @@ from typing import Any
 import openpyxl
 import pandas as pd
 import pypdf
+import pypdfium2
 import pytest
 
 import meshcore as mc
 from meshcore.demo import demo_data
-from meshcore.documents.facts import Quotation, from_data, to_data
-from meshcore.documents.printing import lines_csv, pdf, text, workbook
-from meshcore.documents.quotation import quotation
+from meshcore.documents.facts import Party, Quotation, from_data, to_data
+from meshcore.documents.labels import code_svg
+from meshcore.documents.printing import lines_csv, missing_text, pdf, text, workbook
+from meshcore.documents.quotation import quotation, to_settle
 from meshcore.documents.sheet import Sheet, quotation_sheet
 from meshcore.documents.terms import LANGUAGES, TEXTS, Terms, TermsError, parse_terms, read_terms
+from meshcore.documents.typesetting import typeset
 from meshcore.documents.wording import words
 
 #: Words of costing in any of the languages; none may stand in what leaves for a customer.
@@ -191,15 +195,28 @@ def test_what_others_typed_is_never_run(terms: Terms, hostile: str) -> None:
         assert not any(cell.startswith(("=", "+", "@")) for cell in row)
 
 
-def test_a_sign_that_no_font_shows_is_a_square_and_is_told(terms: Terms) -> None:
-    e = mc.estimate(mc.Enquiry(mesh_count="10 / in", wire_diameter="0.025 in", alloy="304",
-                               form=mc.Roll("48 in", "100 ft")))  # fmt: skip
-    facts = quotation(e, terms, to="織物 Παπαδόπουλος Ткань", number="Q1")
-    printed = pdf(quotation_sheet(facts))
+def test_a_sign_that_no_font_shows_stands_as_its_code_and_is_told() -> None:
+    data = {"sheet": "single", "language": "en", "labels": [
+        {"number": "R1", "lines": ["織物 Παπαδόπουλος Ткань"], "mill": "M",
+         "code": code_svg("R1")}]}  # fmt: skip
+    printed = typeset("labels.typ", data, system_fonts=False)
     assert set(printed.missing) == set("織物")
-    reader, shown = read_back(printed.content)
+    _, shown = read_back(printed.content)
+    assert "[U+7E54]" in shown
     assert "Παπαδόπουλος" in shown
     assert "Ткань" in shown
+    assert "[U+7E54]" in missing_text(printed.missing)
+
+
+def test_a_sign_is_shown_where_the_machine_has_a_font_for_it(terms: Terms) -> None:
+    e = mc.estimate(mc.Enquiry(mesh_count="10 / in", wire_diameter="0.025 in", alloy="304",
+                               form=mc.Roll("48 in", "100 ft")))  # fmt: skip
+    facts = quotation(e, terms, to="織物 \N{FACTORY}", number="Q1")
+    printed = pdf(quotation_sheet(facts))
+    reader, shown = read_back(printed.content)
+    for sign in "織物\N{FACTORY}":
+        assert (f"[U+{ord(sign):04X}]" in shown) == (sign in printed.missing)
+        assert (sign in shown) != (sign in printed.missing)
     _is_archival(reader, "en")
 
 
@@ -209,10 +226,13 @@ def test_sizes_stand_in_the_buyers_units_with_the_other_beside(terms: Terms) -> 
         return text(quotation_sheet(quotation(mc.estimate_list(table), terms, number="1")))
 
     inches = line(mesh_count="10 / in", wire_diameter="0.025 in", width="48 in", length="100 ft")
-    assert "10 mesh per inch, wire 0.025 in (0.635 mm)" in inches
+    assert "10 mesh per inch (3.937 mesh per cm), wire 0.025 in (0.635 mm)" in inches
     assert "Roll 48 in (1,219.2 mm) × 100 ft (30.48 m)" in inches
     metric = line(mesh_count="4 / cm", wire_diameter="0.63 mm", width="1200 mm", length="30 m")
-    assert "4 mesh per cm, wire 0.63 mm (0.0248 in)" in metric
+    assert "4 mesh per cm (10.16 mesh per inch), wire 0.63 mm (0.0248 in)" in metric
+    # A cloth counted by the inch stays so, whatever the width is written in.
+    mixed = line(mesh_count="10 / in", wire_diameter="0.635 mm", width="1200 mm", length="30 m")
+    assert "10 mesh per inch (3.937 mesh per cm), wire 0.635 mm" in mixed
     assert "Roll 1,200 mm (47.24 in) × 30 m (98.43 ft)" in metric
     assert "UNS S31603, EN 1.4404" in " ".join(metric.split())
 
@@ -228,6 +248,8 @@ def test_pieces_stand_as_typed_with_the_box_in_the_other_unit(terms: Terms) -> N
     assert "Aluminium 5056, 4 mesh per inch" in told
     assert "EN EN" not in told
     assert "−0 / +0" not in told
+    # Nothing is exact: where the mill states no tolerance, that is said.
+    assert "Delivery tolerances: tolerances to be agreed" in told
 
 
 def test_breaks_are_what_each_quantity_costs_as_an_order_of_its_own(terms: Terms) -> None:
@@ -321,7 +343,9 @@ def test_every_text_of_the_terms_is_printed(estimates: mc.EstimateSet) -> None:
 def test_a_drawing_where_the_terms_want_one(estimates: mc.EstimateSet, terms: Terms) -> None:
     facts = replace(made(estimates, replace(terms, drawings=True)), offers=())
     sheet: Sheet = quotation_sheet(replace(facts, lines=facts.lines[:2]))
-    assert all("<svg" in row.drawing for row in sheet.rows)
+    # Both lines are of one cloth, which is drawn once.
+    assert [one.caption[:9] for one in sheet.figures] == ["Line 1, 2"]
+    assert "<svg" in sheet.figures[0].svg
     reader, _ = read_back(pdf(sheet).content)
     _is_archival(reader, "en")
 
@@ -361,3 +385,113 @@ def test_a_line_that_speaks_of_no_industry_calls_for_no_paper(terms: Terms) -> N
     table = pd.DataFrame([{"mesh_count": "10 / in", "wire_diameter": "2.1 mm", "alloy": "304",
                            "form": "roll", "width": "48 in", "length": "100 ft"}])  # fmt: skip
     assert quotation(mc.estimate_list(table), terms, number="1").papers == ()
+
+
+def _quoted(
+    terms: Terms, cells: Mapping[str, str] | None = None, book: mc.PriceBook | None = None
+) -> Quotation:
+    line = {"mesh_count": "10 / in", "wire_diameter": "0.025 in", "alloy": "304", "form": "roll",
+            "width": "48 in", "length": "100 ft", "quantity": "2"}  # fmt: skip
+    estimates = mc.estimate_list(pd.DataFrame([line | dict(cells or {})]), book)
+    return quotation(estimates, terms, number="1", day=date(2026, 11, 25))
+
+
+@pytest.mark.parametrize(
+    ("cells", "included", "left_out"),
+    [
+        ({"services": "certificate"}, ("certificate",), ()),
+        ({"services": "passivated, certificate"}, ("certificate",), ("passivated",)),
+        # It is charged by metres of cut, of which a roll has none: not "with a welded seam".
+        ({"services": "weld seam"}, (), ("weld seam",)),
+        ({"services": "3.2 certificate"}, (), ("3.2 certificate",)),
+        ({"note": "test report with delivery please"}, (), ("test report with delivery please",)),
+    ],
+)
+def test_what_is_asked_for_and_not_in_the_price_is_said(
+    terms: Terms, cells: dict[str, str], included: tuple[str, ...], left_out: tuple[str, ...]
+) -> None:
+    facts = _quoted(terms, cells)
+    assert facts.lines[0].services == included
+    assert facts.lines[0].not_included == left_out
+    told = " ".join(text(quotation_sheet(facts)).split())
+    for name in left_out:
+        shown = words("en").held["services"].get(name, f"“{name}”")
+        assert f"Not in the price, to be agreed: {shown}" in told
+    assert ("The prices of lines with open points" in told) == bool(left_out)
+
+
+def test_a_service_that_no_rule_charges_is_not_said_to_be_in_the_price(terms: Terms) -> None:
+    book = replace(mc.default_price_book(), rules_disabled=("services", "tax"))
+    facts = _quoted(terms, {"services": "certificate"}, book)
+    assert facts.lines[0].services == ()
+    assert facts.lines[0].not_included == ("certificate",)
+
+
+def test_what_is_in_doubt_is_marked_until_it_is_confirmed(terms: Terms) -> None:
+    line = {"mesh_count": "2 / in", "wire_diameter": "0.12 in", "alloy": "carbon steel",
+            "form": "roll", "width": "48 in", "length": "100 ft", "quantity": "2",
+            "weave": "pre-crimped"}  # fmt: skip
+    estimates = mc.estimate_list(pd.DataFrame([line]))
+    facts = quotation(estimates, terms, number="1", language="de")
+    told = " ".join(text(quotation_sheet(facts)).split())
+    assert "Noch zu bestätigen: Webart „pre-crimped“" in told
+    open_ = to_settle(estimates, facts)
+    assert [one.label for one in open_ if one.can_confirm] == ["1"]
+    settled = quotation(estimates, terms, number="1", confirmed=("1",))
+    assert settled.lines[0].to_confirm == ()
+    assert not [one for one in to_settle(estimates, settled) if one.can_confirm]
+    assert settled.net_minor == facts.net_minor
+
+
+@pytest.mark.parametrize("language", LANGUAGES)
+def test_invented_prices_are_said_to_be_so(
+    estimates: mc.EstimateSet, terms: Terms, language: str
+) -> None:
+    sheet = quotation_sheet(made(estimates, terms, language))
+    said = words(language).say("texts", "sample")
+    assert sheet.banner == said
+    for told in (text(sheet), " ".join(_cells(workbook(sheet)))):
+        assert said in " ".join(told.split())
+    own = mc.estimate_list(
+        estimates.enquiries.head(1), replace(estimates.book, name="Mill of the reader")
+    )
+    assert quotation_sheet(made(own, terms)).banner == ""
+
+
+def test_the_buyers_own_number_and_date_stand_with_each_line(terms: Terms) -> None:
+    facts = _quoted(terms, {"Customer ref": "E-2207/1", "Wanted by": "wk 50"})
+    told = " ".join(text(quotation_sheet(facts)).split())
+    assert "Your number: E-2207/1 · Wanted by: wk 50, before our lead time is over" in told
+    # Friday of week 50 is 11 December, and 35 days from 25 November end on the 30th.
+    assert facts.lines[0].late
+    later = _quoted(terms, {"Wanted by": "wk 3"})
+    assert not later.lines[0].late
+    assert "Wanted by: wk 3" in text(quotation_sheet(later))
+
+
+@pytest.mark.parametrize("to", [["A street of many houses, number " * 3] * 30, ["W" * 400], ["x"]])
+def test_a_long_address_leaves_the_page_whole(terms: Terms, to: list[str]) -> None:
+    sheet = quotation_sheet(replace(_quoted(terms), to=Party(tuple(to))))
+    reader, printed = read_back(pdf(sheet).content)
+    assert len(reader.pages) == 1 + (len(to) > 20)
+    assert sum(map(len, sheet.to)) < 500
+    # Nothing of it is lost, and nothing runs off the page.
+    assert "".join(to[-1].split())[-20:] in "".join(printed.replace("\u200b", "").split())
+    right = float(reader.pages[0].mediabox.width)
+    [page] = [pypdfium2.PdfDocument(pdf(sheet).content)[0]]
+    text_page = page.get_textpage()
+    boxes = [text_page.get_charbox(n) for n in range(text_page.count_chars())]
+    assert max(box[2] for box in boxes) <= right - 40
+
+
+def test_pieces_are_drawn_over_all(terms: Terms) -> None:
+    enquiry = mc.Enquiry(mesh_count="4 / in", wire_diameter="0.047 in", alloy="304",
+                         form=mc.Piece(shape="disc", diameter="300 mm"), quantity=6)  # fmt: skip
+    facts = quotation(mc.estimate(enquiry), replace(terms, drawings=True), number="1",
+                      language="fr")  # fmt: skip
+    cloth, piece = quotation_sheet(facts).figures
+    assert "chaîne" in cloth.svg
+    assert "300 mm" in piece.svg
+    reader, printed = read_back(pdf(quotation_sheet(facts)).content)
+    assert "épaisseur" in printed
+    _is_archival(reader, "fr")

@@ -10,10 +10,11 @@ import pytest
 
 from meshcore.register.connecting import Register
 from meshcore.register.copying import backup, restore
+from meshcore.register.entries import entry
 from meshcore.register.errors import RecordsError
 from meshcore.register.finding import find
 from meshcore.register.indexing import FoundLine, Head
-from meshcore.register.storing import add, entry, mark_as, revise
+from meshcore.register.storing import add, mark_as, revise
 
 HEAD = Head(day="2026-11-25", sender="Bakery by the Weir", reference="E-1")
 

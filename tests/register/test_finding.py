@@ -5,9 +5,10 @@ from __future__ import annotations
 import pytest
 
 from meshcore.register.connecting import Register
-from meshcore.register.finding import find, wanted
+from meshcore.register.finding import find
 from meshcore.register.indexing import FoundLine, Head
 from meshcore.register.storing import add, mark_as
+from meshcore.register.wanting import wanted
 from meshcore.register.words import line_words
 
 MM = 1e-3

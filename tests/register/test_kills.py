@@ -10,9 +10,10 @@ from typing import TYPE_CHECKING
 import pytest
 from thorough import share
 
+from meshcore.register.entries import entry
 from meshcore.register.indexing import FoundLine, Head
 from meshcore.register.opening import open_register
-from meshcore.register.storing import add, entry
+from meshcore.register.storing import add
 
 if TYPE_CHECKING:
     from databases import Server

@@ -17,13 +17,14 @@ from sqlalchemy import text
 from meshcore.demo import demo_data
 from meshcore.estimates.pipeline import estimate_list
 from meshcore.lists.reading import read_list
-from meshcore.register import records
+from meshcore.register import packing, records
 from meshcore.register.connecting import Register, connect
+from meshcore.register.entries import entry
 from meshcore.register.errors import RecordsError
 from meshcore.register.finding import find
 from meshcore.register.indexing import FoundLine, Head
 from meshcore.register.opening import open_register
-from meshcore.register.storing import add, entry, mark_as
+from meshcore.register.storing import add, mark_as
 
 HEAD = Head(day="2026-11-25", reference="E-1")
 
@@ -172,7 +173,7 @@ def test_the_earlier_file_is_taken_in_once_and_left(
 ) -> None:
     earlier = tmp_path / "records.sqlite"
     estimates = estimate_list(read_list(demo_data() / "enquiries.csv").head(3))
-    made = records.packed(estimates, "Inbox", "as received")
+    made = packing.packed(estimates, "Inbox", "as received")
     _write_earlier(earlier, made[1] | {"price_minor": made[0].total_minor})
     before = earlier.read_bytes()
     monkeypatch.setenv("MESHCORE_RECORDS", str(earlier))

@@ -10,10 +10,11 @@ from sqlalchemy import text
 from sqlalchemy.exc import DBAPIError
 
 from meshcore.register.connecting import Register
+from meshcore.register.entries import children, entry
 from meshcore.register.errors import ChangedMeanwhileError, RecordsError
 from meshcore.register.indexing import FoundLine, Head
 from meshcore.register.opening import open_register
-from meshcore.register.storing import add, children, entry, mark_as, revise
+from meshcore.register.storing import add, mark_as, revise
 
 HEAD = Head(day="2026-11-25", sender="Corrie Top Observatory", reference="CTO/2026/51",
             title="panels", currency="EUR", digits=2, total_minor=123456)  # fmt: skip

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from decimal import ROUND_HALF_UP, Decimal
+from itertools import pairwise
 
 import numpy as np
 import pytest
@@ -45,13 +46,20 @@ def test_minor_units(currency: str, amount: float) -> None:
     st.lists(st.integers(1, 90_000), min_size=1, max_size=30),
     st.integers(1, 99_999),
 )
-def test_total_is_the_sum_of_amounts_rounded_half_up(mm: list[int], cents: int) -> None:
-    """Millimetres times hundredths are exact in decimal, which rounds by the book."""
+def test_total_is_the_exact_sum_rounded_half_up(mm: list[int], cents: int) -> None:
+    """Millimetres times hundredths are exact in decimal, which rounds by the book.
+
+    Each roll is charged what it adds to the sum so far, so that no cent is lost over the rolls.
+    """
     found = bill(np.array(mm) / 1e3, 30.0, cents / 100, TEN_PERCENT, "EUR")
     cent = Decimal("0.01")
-    amounts = [(Decimal(n) / 1000 * Decimal(cents) / 100).quantize(cent, ROUND_HALF_UP) for n in mm]
-    assert found.amounts.tolist() == [float(a) for a in amounts]
-    assert found.total == float(sum(amounts))
+    exact = [Decimal(n) / 1000 * Decimal(cents) / 100 for n in mm]
+    reached = [
+        sum(exact[: n + 1], Decimal(0)).quantize(cent, ROUND_HALF_UP) for n in range(len(exact))
+    ]
+    steps = [after - before for before, after in pairwise([Decimal(0), *reached])]
+    assert found.amounts.tolist() == [float(step) for step in steps]
+    assert found.total == float(reached[-1])
 
 
 def test_rolls_may_differ_in_length_ordered_and_price() -> None:

@@ -6,11 +6,13 @@ from functools import partial
 
 import streamlit as st
 
-from meshcore.documents.printing import pdf, preview, text, workbook
+from meshcore.documents.facts import Quotation, to_data
+from meshcore.documents.printing import missing_text, pdf, preview, text, workbook
 from meshcore.documents.sheet import Sheet, quotation_sheet
+from meshcore.documents.typesetting import is_beyond_latin
 from meshcore.register.connecting import Register
-from meshcore.register.quotations import NEXT, mark_quotation, quoted
-from meshcore.register.storing import Entry, entry
+from meshcore.register.entries import Entry, entry
+from meshcore.register.quotations import NEXT, confirm_lines, mark_quotation, quoted
 from meshcore_estimator.quotations import order, state
 from meshcore_estimator.shared.files import XLSX
 from meshcore_estimator.shared.parts import aside, soft, table
@@ -40,6 +42,7 @@ def draw(register: Register) -> None:
         for image in preview(sheet):
             st.image(image, width="stretch")
     with side:
+        _open_points(register, opened)
         _files(number, sheet)
         _deeds(register, opened)
         if opened.state != "draft":
@@ -49,6 +52,42 @@ def draw(register: Register) -> None:
                 (f"{c.at:%Y-%m-%d %H:%M}", f"{c.what} {c.note}".strip(), soft(c.who))
                 for c in opened.changes
             ]))  # fmt: skip
+
+
+def _open_points(register: Register, opened: Entry) -> None:
+    """Tell what is open; a draft's lines can be confirmed, and then no longer say so."""
+    facts = quoted(opened)
+    said = missing_text(pdf(quotation_sheet(facts)).missing) if _is_rare(facts) else ""
+    if said:
+        st.html(aside(said, "review"))
+    if facts.sample:
+        st.html(aside("The prices are of an invented price book; the quotation says so.", "review"))
+    doubtful = [line for line in facts.lines if line.to_confirm]
+    for line in facts.lines:
+        for missing in line.not_included:
+            st.html(aside(f"Line {line.label}: not in the price, and told so: {missing}", "review"))
+        for doubt in line.to_confirm:
+            read = f", read “{doubt.read}”" if doubt.read else ""
+            st.html(aside(f"Line {line.label}: still to be confirmed, and told so: "
+                          f"{doubt.field}{read}", "review"))  # fmt: skip
+        if line.late:
+            st.html(aside(f"Line {line.label}: wanted by {line.wanted_by}, before the lead time "
+                          "is over.", "review"))  # fmt: skip
+    if doubtful and opened.state == "draft":
+        settled = st.multiselect("Settled lines", [line.label for line in doubtful],
+                                 key=f"quotation_settled_{opened.version}")  # fmt: skip
+        st.button("Confirm these lines", key="quotation_confirm", icon=":material/check:",
+                  disabled=not settled, on_click=state.do,
+                  args=(partial(_confirm, register, opened, tuple(settled)),))  # fmt: skip
+
+
+def _is_rare(facts: Quotation) -> bool:
+    return is_beyond_latin(str(to_data(facts)))
+
+
+def _confirm(register: Register, opened: Entry, labels: tuple[str, ...]) -> str:
+    confirm_lines(register, opened, labels)
+    return f"Lines {', '.join(labels)} are confirmed."
 
 
 def _files(number: str, sheet: Sheet) -> None:

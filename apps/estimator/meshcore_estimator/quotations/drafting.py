@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from functools import partial
 
 import streamlit as st
 
-from meshcore.documents.quotation import quotation
+from meshcore.documents.facts import Quotation
+from meshcore.documents.quotation import quotation, to_settle
 from meshcore.documents.terms import LANGUAGES
 from meshcore.estimates.letters import PricedLetter
 from meshcore.estimates.pipeline import estimate_list
 from meshcore.estimates.results import EstimateSet
 from meshcore.reading.letters.letter import Letter
-from meshcore.register.connecting import Register
+from meshcore.register.entries import entry
 from meshcore.register.errors import RecordsError
-from meshcore.register.quotations import file_quotation
+from meshcore.register.opening import open_register
+from meshcore.register.quotations import file_quotation, quoted, revise_quotation
 from meshcore_estimator.enquiry import form as enquiry_form
 from meshcore_estimator.letter import priced as priced_letter
 from meshcore_estimator.lists import source as list_source
@@ -31,7 +34,7 @@ _LETTER, _LIST, _ENQUIRY = "The letter", "The enquiry list", "The enquiry"
 KEPT = (_FROM, _TO, _REFERENCE, _LANGUAGE)
 
 
-def draw(register: Register) -> None:
+def draw() -> None:
     """Draw what a new quotation is made from, and for whom."""
     st.subheader("New quotation", anchor=False)
     current.start()
@@ -55,9 +58,14 @@ def draw(register: Register) -> None:
                              persist_state="session", width="stretch")  # fmt: skip
     with st.container(key="quotation_way"):
         _ask_way(made_from)
-    st.button("Draft the quotation", icon=":material/draft:", key="quotation_draft",
-              type="primary", on_click=state.do,
-              args=(partial(_draft, register, made_from),))  # fmt: skip
+    with st.container(horizontal=True):
+        st.button("Draft the quotation", icon=":material/draft:", key="quotation_draft",
+                  type="primary", on_click=state.do,
+                  args=(partial(_draft, made_from),))  # fmt: skip
+        if state.chosen():
+            st.button(f"Save as a revision of {state.chosen()}", icon=":material/history:",
+                      key="quotation_revise", on_click=state.do,
+                      args=(partial(_revise, made_from, state.chosen()),))  # fmt: skip
 
 
 def begin_from(letter: Letter) -> None:
@@ -98,15 +106,42 @@ def _ways(priced: PricedLetter) -> list[str]:
     ]  # fmt: skip
 
 
-def _draft(register: Register, made_from: str) -> str:
+def _draft(made_from: str) -> str:
+    facts, estimates = _made(made_from)
+    # The register is made here at the latest: whoever only looks makes none.
+    filed = file_quotation(open_register(), facts, estimates)
+    state.choose(filed.number)
+    return f"Drafted as {filed.number}.{_open(facts, estimates)}"
+
+
+def _revise(made_from: str, number: str) -> str:
+    facts, estimates = _made(made_from)
+    register = open_register(create=False)
+    opened = entry(register, "quotation", number)
+    old = quoted(opened)
+    same = replace(
+        facts, to=facts.to if facts.to.lines else old.to, reference=facts.reference or old.reference
+    )
+    revised = revise_quotation(register, opened, same, estimates)
+    named = f"{number}, revision {revised.head.revision}"
+    return f"Saved as {named}, a draft.{_open(facts, estimates)}"
+
+
+def _made(made_from: str) -> tuple[Quotation, EstimateSet]:
     estimates = _estimates(made_from)
+    letter = priced_letter.in_hand() if made_from == _LETTER else None
+    wish = letter.header.get("wanted_by") if letter is not None else None
     facts = quotation(
         estimates, state.terms(), to=str(st.session_state[_TO]),
         reference=str(st.session_state[_REFERENCE]), language=str(st.session_state[_LANGUAGE]),
+        wanted_by=wish.text if wish else "",
     )  # fmt: skip
-    filed = file_quotation(register, facts, estimates)
-    state.choose(filed.number)
-    return f"Drafted as {filed.number}."
+    return facts, estimates
+
+
+def _open(facts: Quotation, estimates: EstimateSet) -> str:
+    count = len(to_settle(estimates, facts))
+    return f" {count} open points are told beside it." if count else ""
 
 
 def _estimates(made_from: str) -> EstimateSet:

@@ -6,8 +6,8 @@ import streamlit as st
 
 from meshcore.costing.money import money_text
 from meshcore.register.connecting import Register
+from meshcore.register.entries import entry_of
 from meshcore.register.finding import Found, find
-from meshcore.register.storing import entry_of
 from meshcore_estimator.quotations import state
 from meshcore_estimator.shared.parts import Cell, aside, lines, soft, table
 

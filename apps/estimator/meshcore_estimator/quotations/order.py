@@ -8,38 +8,40 @@ from functools import partial
 import pandas as pd
 import streamlit as st
 
-from meshcore.documents.facts import Quotation
 from meshcore.documents.labels import Label, LabelSheet, label_pdf
-from meshcore.documents.orders import Order, bill_sheet, difference_texts, order_sheet
+from meshcore.documents.order_sheets import bill_sheet, difference_texts, order_sheet
+from meshcore.documents.orders import Order
 from meshcore.documents.printing import pdf
 from meshcore.documents.sheet import Sheet
 from meshcore.documents.wording import words
+from meshcore.register.bills import billed_goods, file_bill
 from meshcore.register.connecting import Register
 from meshcore.register.deliveries import typed_deliveries
+from meshcore.register.entries import Entry, children
 from meshcore.register.errors import RecordsError
+from meshcore.register.labels import as_ordered, deliver, make_labels, measured, printable
 from meshcore.register.orders import (
+    CANCELLED,
     accept_order,
-    billed_goods,
-    deliver,
+    cancel_order,
     draft_order,
-    file_bill,
-    make_labels,
+    live_orders,
     ordered,
-    printable,
 )
 from meshcore.register.quotations import quoted
-from meshcore.register.storing import Entry, children
 from meshcore_estimator.quotations import state
 from meshcore_estimator.shared.parts import aside, table
 
 _BUYER, _DAY, _LENGTHS = "order_buyer", "order_day", "order_lengths"
+_ANYWAY, _KEEP, _FAR_OFF = "order_anyway", "order_keep_prices", "order_far_off"
+_CANCEL = "order_cancel_reason"
 _PDF = "application/pdf"
 
 
 def draw(register: Register, opened: Entry) -> None:
     """Draw the order against a quotation: the next one, or the one there is."""
     filed = children(register, opened, "order")
-    if not filed:
+    if not live_orders(register, opened):
         _take(register, opened)
     for one in filed:
         with st.container(key=f"order_{one.number}", border=True):
@@ -64,33 +66,40 @@ def _take(register: Register, opened: Entry) -> None:
     )  # fmt: skip
     wanted = zip(edited["line"], edited["ordered"].fillna(0), strict=True)
     changed = {str(label): int(count) for label, count in wanted}
+    keep = st.checkbox("Keep the unit prices of lines in another quantity", key=_KEEP)
     try:
-        order = draft_order(facts, number, dated, changed)
+        order = draft_order(opened, number, dated, changed, keep_prices=keep)
     except RecordsError as error:
         st.html(aside(str(error), "refused"))
         return
-    _differences(facts, order)
+    _differences(order)
+    st.checkbox("Take it even if it is on file already, or the quotation does not hold",
+                key=_ANYWAY)  # fmt: skip
     st.button("Accept the order", icon=":material/task_alt:", key="order_accept",
               disabled=not number.strip(), on_click=state.do,
               args=(partial(_accept, register, opened, order),))  # fmt: skip
 
 
-def _differences(facts: Quotation, order: Order) -> None:
-    told = difference_texts(words("en"), order.differences, facts.currency, facts.digits)
+def _differences(order: Order) -> None:
+    told = difference_texts(words("en"), order.differences, order.currency, order.digits)
     for one in told:
         st.html(aside(one, "review"))
 
 
 def _accept(register: Register, opened: Entry, order: Order) -> str:
-    filed = accept_order(register, opened, order)
+    filed = accept_order(register, opened, order,
+                         anyway=bool(st.session_state.get(_ANYWAY)))  # fmt: skip
     labels = make_labels(register, filed)
     return f"Order {filed.number} is on file, with {len(labels)} labels."
 
 
 def _order(register: Register, one: Entry) -> None:
     facts = ordered(one)
-    labels = make_labels(register, one)
     st.markdown(f"**Order {one.number}** for {facts.buyer_number}")
+    if one.state == CANCELLED:
+        st.html(aside(f"Cancelled: {one.changes[-1].note}", "review"))
+        return
+    labels = make_labels(register, one)
     with st.container(horizontal=True):
         st.download_button("Acknowledgement", lambda: pdf(order_sheet(facts)).content,
                            file_name=f"{one.number}.pdf", mime=_PDF, on_click="ignore",
@@ -105,7 +114,9 @@ def _order(register: Register, one: Entry) -> None:
     st.html(table(("Label", "Line", "Delivered"), [
         (label.number, label.body["line"], _length(facts, label)) for label in labels
     ]))  # fmt: skip
-    st.text_input("Lengths delivered", key=_LENGTHS, placeholder="as 3 x 100 ft; 98; 29,87 m")
+    st.text_input("Lengths delivered", key=_LENGTHS,
+                  placeholder="as 3 x 100 ft; 98; R2026-000003: 12 pcs; all")  # fmt: skip
+    st.checkbox("Note them even if one is far off what was ordered", key=_FAR_OFF)
     with st.container(horizontal=True):
         st.button("Note the lengths", key="order_deliver", icon=":material/straighten:",
                   on_click=state.do, args=(partial(_deliver, register, one),))  # fmt: skip
@@ -123,6 +134,21 @@ def _order(register: Register, one: Entry) -> None:
                            file_name=f"{bill.number}.pdf", mime=_PDF, on_click="ignore",
                            icon=":material/download:", key=f"bill_{bill.number}")  # fmt: skip
 
+    if not children(register, one, "bill"):
+        _cancelling(register, one)
+
+
+def _cancelling(register: Register, one: Entry) -> None:
+    with st.expander("Cancel the order"):
+        st.text_input("Why it is cancelled", key=_CANCEL)
+        st.button("Cancel it", key="order_cancel", icon=":material/cancel:", on_click=state.do,
+                  args=(partial(_cancel, register, one),))  # fmt: skip
+
+
+def _cancel(register: Register, one: Entry) -> str:
+    cancelled = cancel_order(register, one, str(st.session_state.get(_CANCEL, "")))
+    return f"Order {cancelled.number} is cancelled."
+
 
 def _labels(shown: list[Label], sheet: LabelSheet, language: str) -> bytes:
     return label_pdf(shown, sheet, language).content
@@ -133,17 +159,29 @@ def _pdf(sheet: Sheet) -> bytes:
 
 
 def _length(facts: Order, label: Entry) -> str:
-    length = label.body["delivered_m"]
-    return words(facts.language).length(length, True) if length else "–"
+    say = words("en")
+    line = next(one for one in facts.lines if one.label == label.body["line"])
+    texts = [
+        (f"{one.count} {say.form(line.form, one.count != 1)}" if one.count
+         else say.length(one.length_m, line.inches_first)) + (f", heat {one.heat}" * bool(one.heat))
+        for one in measured(label)
+    ]  # fmt: skip
+    return "; ".join(texts) or "–"
 
 
 def _deliver(register: Register, one: Entry) -> str:
-    noted = typed_deliveries(str(st.session_state[_LENGTHS]))
-    if not noted:
+    typed = str(st.session_state[_LENGTHS])
+    is_all = typed.strip().casefold() == "all"
+    given = (
+        as_ordered(ordered(one), children(register, one, "label"))
+        if is_all
+        else typed_deliveries(typed)
+    )
+    if not given:
         raise RecordsError("write the lengths delivered, such as 98 ft; 101 ft.")
-    deliver(register, one, noted)
+    noted = deliver(register, one, given, anyway=bool(st.session_state.get(_FAR_OFF)))
     st.session_state[_LENGTHS] = ""
-    return f"{len(noted)} lengths are noted."
+    return " ".join((f"{len(given)} lengths are noted.", *noted.said))
 
 
 def _bill(register: Register, one: Entry) -> str:

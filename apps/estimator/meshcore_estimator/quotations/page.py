@@ -9,7 +9,7 @@ import streamlit as st
 from meshcore.costing.money import money_text
 from meshcore.documents.terms import TermsError
 from meshcore.register.connecting import Register
-from meshcore.register.errors import RecordsError
+from meshcore.register.errors import MissingRegisterError, RecordsError
 from meshcore.register.opening import open_register
 from meshcore.register.quotations import STATES, Figures, about_to_lapse, figures, lapse
 from meshcore_estimator.quotations import detail, drafting, finding, repeat_panel, state
@@ -25,9 +25,17 @@ _BAR = 18
 def page() -> None:
     """Draw the page."""
     try:
-        register = open_register()
-        lapse(register)
         state.terms()
+        register = open_register(create=False)
+        lapse(register)
+    except MissingRegisterError as error:
+        # To look makes none: a name that is spelt wrong would pass for an empty register.
+        with st.container(key="quotation_said_box"):
+            state.say()
+        st.html(aside(str(error), "note"))
+        with st.container(key="quotation_new"):
+            drafting.draw()
+        return
     except (RecordsError, TermsError) as error:
         st.html(aside(str(error), "refused"))
         return
@@ -36,7 +44,7 @@ def page() -> None:
     with st.container(key="quotation_figures"):
         _figures(register)
     with st.container(key="quotation_new"):
-        drafting.draw(register)
+        drafting.draw()
     with st.container(key="quotation_on_file"):
         finding.draw(register)
     with st.container(key="quotation_one"):

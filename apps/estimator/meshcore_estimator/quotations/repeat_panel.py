@@ -9,13 +9,14 @@ import streamlit as st
 from meshcore.documents.quotation import quotation
 from meshcore.register.connecting import Register
 from meshcore.register.errors import RecordsError
+from meshcore.register.finding import Found
 from meshcore.register.quotations import file_quotation, quoted
-from meshcore.register.repeating import Repeat, repeat
+from meshcore.register.repeating import Repeat, SeveralError, repeat
 from meshcore_estimator.quotations import state
 from meshcore_estimator.shared import settings, side_by_side
 from meshcore_estimator.shared.parts import aside
 
-_TEXT = "repeat_text"
+_TEXT, _WHICH = "repeat_text", "repeat_which"
 
 
 def draw(register: Register) -> None:
@@ -26,7 +27,7 @@ def draw(register: Register) -> None:
     if not text.strip():
         return
     try:
-        again = repeat(register, text, settings.price_book(), settings.supply_policy())
+        again = _repeated(register, text)
     except RecordsError as error:
         st.html(aside(str(error), "review"))
         return
@@ -42,6 +43,24 @@ def draw(register: Register) -> None:
     if again.source.kind == "quotation":
         st.button("Quote it anew", icon=":material/draft:", key="repeat_quote", on_click=state.do,
                   args=(partial(_quote, register, again),))  # fmt: skip
+
+
+def _repeated(register: Register, text: str) -> Repeat:
+    """Find the old line; where several agree, ask which."""
+    book, policy = settings.price_book(), settings.supply_policy()
+    try:
+        return repeat(register, text, book, policy)
+    except SeveralError as error:
+        several = {one.id: one for one in error.found}
+    st.html(aside(f"{len(several)} lines on file agree. Choose one.", "review"))
+    item = st.selectbox("Which of them", list(several), key=_WHICH,
+                        format_func=lambda n: _named(several[n]))  # fmt: skip
+    return repeat(register, text, book, policy, item=int(item))
+
+
+def _named(one: Found) -> str:
+    line = f", line {one.label}" if one.label else ""
+    return f"{one.number}{line} · {one.sender or '–'} · {one.day} · {one.line}"
 
 
 def _quote(register: Register, again: Repeat) -> str:

@@ -1,0 +1,47 @@
+"""What commands about the register share: a thing on file by its number."""
+
+from __future__ import annotations
+
+import argparse
+from typing import TYPE_CHECKING
+
+from meshcore.commands.options import Commands
+
+if TYPE_CHECKING:
+    from meshcore.register.connecting import Register
+    from meshcore.register.entries import Entry
+
+
+def numbered(deeds: Commands, name: str, help_: str, command: object) -> argparse.ArgumentParser:
+    """Add a command on one thing, by its number."""
+    one = deeds.add_parser(name, help=help_)
+    one.add_argument("number", metavar="NUMBER", help="of the thing on file")
+    one.set_defaults(command=command)
+    return one
+
+
+def opened_thing(number: str, kinds: tuple[str, ...] = ()) -> tuple[Register, Entry]:
+    """Open the thing that bears a number, of the given kinds if any are given.
+
+    Raises
+    ------
+    RecordsError
+        If there is none, or more than one kind of thing bears it.
+    """
+    from meshcore.register.entries import entry_of  # noqa: PLC0415 - only when it runs
+    from meshcore.register.errors import RecordsError  # noqa: PLC0415
+    from meshcore.register.finding import find  # noqa: PLC0415
+    from meshcore.register.opening import open_register  # noqa: PLC0415
+    from meshcore.register.words import folded  # noqa: PLC0415
+
+    register = open_register(create=False)
+    found = find(register, number, kinds=kinds, limit=50)
+    exact = [one for one in found if folded(one.number) == folded(number)]
+    if not exact:
+        what = " or ".join(kinds) or "thing"
+        hint = f" Perhaps {found[0].number}?" if found else ""
+        raise RecordsError(f'no {what} "{number}" is on file.{hint}')
+    if len(exact) > 1:
+        told = ", ".join(f"{one.kind} {one.number}" for one in exact)
+        raise RecordsError(f'"{number}" may be any of: {told}. Write the whole number.')
+    return register, entry_of(register, exact[0].id)

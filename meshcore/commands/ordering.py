@@ -1,0 +1,158 @@
+"""Commands about what follows a quotation: order, labels, delivery, bill."""
+
+from __future__ import annotations
+
+import argparse
+from datetime import date
+from pathlib import Path
+
+from meshcore.commands.on_file import numbered, opened_thing
+from meshcore.commands.options import Commands
+from meshcore.commands.quoting import day
+from meshcore.costing.money import money_text
+
+
+def add_to(deeds: Commands) -> None:
+    """Add ``order``, ``cancel``, ``labels``, ``deliver`` and ``bill`` to ``register``."""
+    order = numbered(deeds, "order", "take an order against a quotation", _order)
+    order.add_argument("--buyer", required=True, metavar="TEXT", help="the buyer's order number")
+    order.add_argument("--date", type=day, metavar="DAY", help="of the buyer's order; today")
+    order.add_argument("--revision", type=int, metavar="N", help="of the quotation; the newest")
+    order.add_argument("--quantity", action="append", default=[], metavar="LINE=N",
+                       help="where it is other than quoted; 0 for a line not ordered")  # fmt: skip
+    order.add_argument("--keep-prices", action="store_true",
+                       help="a line in another quantity keeps its unit price")  # fmt: skip
+    order.add_argument("--accept", action="store_true",
+                       help="file it; without, only tell what differs")  # fmt: skip
+    order.add_argument("--anyway", action="store_true",
+                       help="although an order is there, or the quotation lapsed")  # fmt: skip
+    order.add_argument("-o", "--output", type=Path, metavar="OUT", help="acknowledgement")
+    cancel = numbered(deeds, "cancel", "mark an order cancelled", _cancel)
+    cancel.add_argument("--reason", required=True, metavar="TEXT", help="why")
+    labels = numbered(deeds, "labels", "labels of an order", _labels)
+    labels.add_argument("-o", "--output", type=Path, required=True, metavar="OUT.pdf")
+    labels.add_argument("--sheet", choices=("single", "a4"), default="single",
+                        help="each by itself, 100 x 60 mm, or eight on A4")  # fmt: skip
+    deliver = numbered(deeds, "deliver", "note what was delivered on an order", _deliver)
+    deliver.add_argument("lengths", metavar="LENGTHS",
+                         help='as "3 x 100 ft; 98", "R2026-000003: 98 ft heat H7", a file, or '
+                         '"all" as ordered')  # fmt: skip
+    deliver.add_argument("--unit", default="", metavar="TEXT", help="of bare numbers")
+    deliver.add_argument("--instead", action="store_true",
+                         help="in place of what these labels have and no bill has")  # fmt: skip
+    deliver.add_argument("--anyway", action="store_true", help="although a length is far off")
+    billed = numbered(deeds, "bill", "bill what was delivered on an order", _bill)
+    billed.add_argument("-o", "--output", type=Path, required=True, metavar="OUT")
+
+
+def _order(chosen: argparse.Namespace) -> None:
+    from meshcore.documents.order_sheets import difference_texts, order_sheet  # noqa: PLC0415 - only when it runs
+    from meshcore.documents.printing import check_document, write_document  # noqa: PLC0415
+    from meshcore.documents.wording import words  # noqa: PLC0415
+    from meshcore.register.entries import entry  # noqa: PLC0415
+    from meshcore.register.errors import DoubtError, RecordsError  # noqa: PLC0415
+    from meshcore.register.orders import accept_order, draft_order, ordered  # noqa: PLC0415
+
+    if chosen.output:
+        check_document(chosen.output)
+    register, opened = opened_thing(chosen.number, ("quotation",))
+    if chosen.revision is not None:
+        opened = entry(register, "quotation", opened.number, chosen.revision)
+    changed = dict(_quantity(text) for text in chosen.quantity)
+    order = draft_order(opened, chosen.buyer, chosen.date or date.today(), changed,
+                        keep_prices=chosen.keep_prices)  # fmt: skip
+    told = difference_texts(words("en"), order.differences, order.currency, order.digits)
+    print("\n".join(told) or "As quoted.")
+    if chosen.accept:
+        try:
+            filed = accept_order(register, opened, order, anyway=chosen.anyway)
+        except DoubtError as error:
+            raise RecordsError(
+                f"{' '.join(error.doubts)} To take it all the same: --anyway."
+            ) from error
+        order = ordered(filed)
+        print(f"Order {filed.number} is on file.")
+    if chosen.output:
+        write_document(order_sheet(order), chosen.output)
+        print(f"Wrote {chosen.output}.")
+
+
+def _quantity(text: str) -> tuple[str, int]:
+    from meshcore.register.errors import RecordsError  # noqa: PLC0415 - only when it runs
+
+    label, sign, count = text.rpartition("=")
+    if not sign or not count.strip().isdecimal():
+        raise RecordsError(f'--quantity: read "{text}"; a line and a count are due, as 2=4.')
+    return label.strip(), int(count[:9])
+
+
+def _cancel(chosen: argparse.Namespace) -> None:
+    from meshcore.register.orders import cancel_order  # noqa: PLC0415 - only when it runs
+
+    register, opened = opened_thing(chosen.number, ("order",))
+    print(f"Order {cancel_order(register, opened, chosen.reason).number} is cancelled.")
+
+
+def _labels(chosen: argparse.Namespace) -> None:
+    from meshcore.documents.labels import check_labels, label_pdf  # noqa: PLC0415 - only when it runs
+    from meshcore.documents.printing import write_bytes  # noqa: PLC0415
+    from meshcore.register.labels import make_labels, printable  # noqa: PLC0415
+    from meshcore.register.orders import ordered  # noqa: PLC0415
+
+    check_labels(chosen.output)
+    register, opened = opened_thing(chosen.number, ("order",))
+    labels = make_labels(register, opened)
+    printed = label_pdf(printable(opened, labels), chosen.sheet, ordered(opened).language)
+    write_bytes(printed.content, chosen.output)
+    print(
+        f"{len(labels)} labels, {labels[0].number} to {labels[-1].number}.\nWrote {chosen.output}."
+    )
+
+
+def _deliver(chosen: argparse.Namespace) -> None:
+    from meshcore.register.deliveries import read_deliveries, typed_deliveries  # noqa: PLC0415 - only when it runs
+    from meshcore.register.errors import DoubtError, RecordsError  # noqa: PLC0415
+    from meshcore.register.labels import as_ordered, deliver, make_labels, measured  # noqa: PLC0415
+    from meshcore.register.orders import standing  # noqa: PLC0415
+
+    register, opened = opened_thing(chosen.number, ("order",))
+    labels = make_labels(register, opened)
+    if chosen.lengths.strip().casefold() == "all":
+        given = as_ordered(standing(opened), labels)
+    elif Path(chosen.lengths).suffix.casefold() in (".csv", ".xlsx"):
+        given = read_deliveries(Path(chosen.lengths), chosen.unit)
+    else:
+        given = typed_deliveries(chosen.lengths, chosen.unit)
+    try:
+        noted = deliver(register, opened, given, anyway=chosen.anyway, instead=chosen.instead)
+    except DoubtError as error:
+        raise RecordsError(
+            f"{' '.join(error.doubts)} To note it all the same: --anyway."
+        ) from error
+    for label in noted.labels:
+        for one in measured(label):
+            size = f"{one.count} pieces" if one.count else f"{one.length_m:.3f} m"
+            print(f"{label.number}: {size} {one.heat}".rstrip())
+    print("".join(f"{one}\n" for one in noted.said), end="")
+
+
+def _bill(chosen: argparse.Namespace) -> None:
+    from meshcore.documents.order_sheets import bill_sheet  # noqa: PLC0415 - only when it runs
+    from meshcore.documents.printing import check_document, write_document  # noqa: PLC0415
+    from meshcore.register.bills import file_bill  # noqa: PLC0415
+    from meshcore.register.orders import ordered  # noqa: PLC0415
+
+    check_document(chosen.output)
+    register, opened = opened_thing(chosen.number, ("order",))
+    filed, goods = file_bill(register, opened)
+    made = date.fromisoformat(filed.head.day)
+    write_document(bill_sheet(ordered(opened), filed.number, made, goods), chosen.output)
+    total = money_text(filed.head.total_minor / 10.0**filed.head.digits, filed.head.currency)
+    print(f"Bill {filed.number}: {total} before tax.")
+    for one in goods:
+        if not one.within:
+            print(
+                f"  {one.label}: outside the tolerance. "
+                "Settle with the buyer whether it is accepted."
+            )
+    print(f"Wrote {chosen.output}.")

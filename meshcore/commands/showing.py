@@ -1,0 +1,135 @@
+"""What is printed of one thing on file: what it holds, what came of it, and what was done."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from datetime import date
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from meshcore.costing.money import money_text
+
+if TYPE_CHECKING:
+    from meshcore.documents.facts import ClothLine
+    from meshcore.register.connecting import Register
+    from meshcore.register.entries import Entry
+
+
+def shown(register: Register, opened: Entry) -> Iterable[str]:
+    """Write all that is on file of one thing."""
+    from meshcore.register.entries import children, entry_of  # noqa: PLC0415 - only when it runs
+
+    head = opened.head
+    yield f"{opened.kind} {opened.number}, revision {head.revision}, {opened.state}"
+    for name, text in (("for", head.sender), ("reference", head.reference), ("date", head.day),
+                       ("holds until", head.until), ("about", head.title)):  # fmt: skip
+        if text:
+            yield f"  {name}: {text}"
+    if head.currency:
+        yield f"  amount: {_money(head.total_minor, head.digits, head.currency)}"
+    yield from _contents(opened)
+    if opened.parent is not None:
+        parent = entry_of(register, opened.parent)
+        yield f"  comes from {parent.kind} {parent.number}, {parent.state}"
+    for kind in ("order", "label", "bill"):
+        for child in children(register, opened, kind):
+            amount = ""
+            if child.head.currency:
+                amount = (
+                    f", {_money(child.head.total_minor, child.head.digits, child.head.currency)}"
+                )
+            yield f"  {kind} {child.number}, {child.state}, of {child.head.day}{amount}"
+            if kind == "label":
+                yield from (f"    {one}" for one in _deliveries(child))
+    for change in opened.changes:
+        note = f": {change.note}" if change.note else ""
+        yield f"  {change.at:%Y-%m-%d %H:%M} UTC  {change.what} by {change.who}{note}"
+
+
+def _money(minor: int, digits: int, currency: str) -> str:
+    return money_text(minor / 10.0**digits, currency)
+
+
+def _contents(opened: Entry) -> Iterable[str]:
+    """Write the lines of a thing, with their amounts."""
+    from meshcore.register.bills import billed_goods  # noqa: PLC0415 - only when it runs
+    from meshcore.register.orders import ordered  # noqa: PLC0415
+    from meshcore.register.quotations import quoted  # noqa: PLC0415
+
+    head = opened.head
+    if opened.kind == "quotation":
+        facts = quoted(opened)
+        yield from (_line(one, head.digits, head.currency) for one in facts.lines)
+        for bare in facts.unpriced:
+            yield f"  line {bare.label}: {bare.asked} – not priced"
+        if facts.sample:
+            yield "  the prices are of an invented price book"
+    elif opened.kind == "order":
+        order = ordered(opened)
+        yield f"  buyer's order: {order.buyer_number} of {order.buyer_day}"
+        yield from (_line(one, head.digits, head.currency) for one in order.lines)
+    elif opened.kind == "bill":
+        for one in billed_goods(opened):
+            size = f"{one.delivered_m:.3f} m" if one.delivered_m else f"{one.count} pieces"
+            heat = f", heat {one.heat}" if one.heat else ""
+            outside = "" if one.within else ", outside the tolerance"
+            amount = _money(one.amount_minor, head.digits, head.currency)
+            yield f"  {one.label}, line {one.line}: {size}{heat}{outside}: {amount}"
+    elif opened.kind == "label":
+        yield from (f"  {text}" for text in opened.body["lines"][1:])
+        yield from (f"  {one}" for one in _deliveries(opened))
+    elif opened.kind == "estimate":
+        yield f"  lines: {opened.body['lines']}, refused {opened.body['refused']}"
+        yield f"  price book: {opened.body['book_name']} ({opened.body['book_date']})"
+
+
+def _line(line: ClothLine, digits: int, currency: str) -> str:
+    from meshcore.documents.cloth_rows import cloth_heading, quantity_text, sizes_text  # noqa: PLC0415 - only when it runs
+    from meshcore.documents.wording import words  # noqa: PLC0415
+
+    say = words("en")
+    amount = _money(line.amount_minor, digits, currency)
+    open_ = [*line.not_included, *(f"{one.field} {one.read}".strip() for one in line.to_confirm)]
+    told = f"; open: {', '.join(open_)}" if open_ else ""
+    return (
+        f"  line {line.label}: {cloth_heading(say, line)}, {sizes_text(say, line)}, "
+        f"{quantity_text(say, line)}: {amount}{told}"
+    )
+
+
+def _deliveries(label: Entry) -> Iterable[str]:
+    from meshcore.register.labels import measured  # noqa: PLC0415 - only when it runs
+
+    for one in measured(label, every=True):
+        size = f"{one.count} pieces" if one.count else f"{one.length_m:.3f} m"
+        heat = f", heat {one.heat}" if one.heat else ""
+        yield f"delivered {size}{heat}{', taken back' if one.taken_back else ''}"
+
+
+def print_again(register: Register, opened: Entry, path: Path) -> str:
+    """Print the document of a thing on file again; return what to know of it.
+
+    Raises
+    ------
+    RecordsError
+        If it has no document.
+    """
+    from meshcore.documents.order_sheets import bill_sheet, order_sheet  # noqa: PLC0415 - only when it runs
+    from meshcore.documents.printing import write_document, write_quotation  # noqa: PLC0415
+    from meshcore.register.bills import billed_goods  # noqa: PLC0415
+    from meshcore.register.entries import entry_of  # noqa: PLC0415
+    from meshcore.register.errors import RecordsError  # noqa: PLC0415
+    from meshcore.register.orders import ordered  # noqa: PLC0415
+    from meshcore.register.quotations import quoted  # noqa: PLC0415
+
+    if opened.kind == "quotation":
+        return write_quotation(quoted(opened), path)
+    if opened.kind == "order":
+        return write_document(order_sheet(ordered(opened)), path)
+    if opened.kind == "bill" and opened.parent is not None:
+        order = ordered(entry_of(register, opened.parent))
+        made = date.fromisoformat(opened.head.day)
+        return write_document(bill_sheet(order, opened.number, made, billed_goods(opened)), path)
+    raise RecordsError(
+        f"a {opened.kind} is not printed from here; a quotation, an order or a bill is."
+    )

@@ -1,0 +1,87 @@
+"""Lines of a quotation in other quantities, priced with the book that it was quoted with."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+import numpy as np
+
+from meshcore.documents.cloth_lines import cloth_lines, labels_of
+from meshcore.documents.facts import ClothLine, Quotation
+from meshcore.register.entries import Entry
+from meshcore.register.errors import RecordsError
+from meshcore.register.packing import estimate_from
+from meshcore.rounding import SLACK
+
+
+def priced_anew(
+    opened: Entry, facts: Quotation, quantities: Mapping[str, int]
+) -> dict[str, ClothLine]:
+    """Price the lines whose quantity is changed, as lines of the order that comes of it.
+
+    Parameters
+    ----------
+    opened, facts
+        The quotation: what it was made from is filed with it.
+    quantities
+        Label → quantity, where it is other than quoted; 0 for a line that is not ordered.
+
+    Returns
+    -------
+    Label → the line at the new quantity. Lines whose quantity stays as quoted keep their price.
+
+    Raises
+    ------
+    RecordsError
+        If a line has no price at that quantity, or comes out as another thing.
+    """
+    from meshcore.estimates.pipeline import estimate_list  # noqa: PLC0415 - heavy: only when priced
+
+    quoted = {line.label: line for line in facts.lines}
+    changed = {label for label, count in quantities.items() if 0 < count != quoted[label].quantity}
+    if not changed:
+        return {}
+    saved = estimate_from(opened.body["estimate"])
+    then = estimate_list(
+        saved.enquiries, saved.book, saved.policy, saved.path_model, cutting=saved.cutting
+    )
+    labels = labels_of(then)
+    kept = [
+        row
+        for row, label in enumerate(labels)
+        if label in quoted and quantities.get(label, quoted[label].quantity) > 0
+    ]
+    asked = saved.enquiries.iloc[kept].reset_index(drop=True).astype(object)
+    heading = then.headings.column.get("quantity", "quantity")
+    counts = [str(quantities.get(labels[row], quoted[labels[row]].quantity)) for row in kept]
+    asked[heading] = counts
+    today = estimate_list(asked, saved.book, saved.policy, saved.path_model, cutting=saved.cutting)
+    rows = [place for place, row in enumerate(kept) if labels[row] in changed]
+    stopped = today.log.refused() | ~today.ledger.priced
+    wrong = [labels[kept[place]] for place in rows if stopped[place]]
+    if wrong:
+        raise RecordsError(_cannot(wrong, "has no price at that quantity"))
+    found: dict[str, ClothLine] = {}
+    for place, line in zip(rows, cloth_lines(today, rows), strict=True):
+        label = labels[kept[place]]
+        old = quoted[label]
+        if line.quantity != quantities[label] or not _same(old, line):
+            raise RecordsError(_cannot([label], "comes out as another thing at that quantity"))
+        found[label] = replace(
+            line, label=label, to_confirm=old.to_confirm, wanted_by=old.wanted_by, late=old.late
+        )
+    return found
+
+
+def _same(old: ClothLine, new: ClothLine) -> bool:
+    first, second = ((one.pitch_m, one.wire_m, one.width_m, one.length_m) for one in (old, new))
+    named = [(one.alloy, one.form, one.weave, one.sizes_text) for one in (old, new)]
+    return named[0] == named[1] and bool(np.allclose(first, second, rtol=SLACK, atol=0.0))
+
+
+def _cannot(labels: list[str], why: str) -> str:
+    return (
+        f"line {', '.join(labels)} {why}. Keep the unit price as quoted, or quote it anew as a "
+        "revision."
+    )
