@@ -11,6 +11,7 @@ from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
+from meshcore.costing.book.edits import saved_name
 from meshcore.costing.book.files import read_price_book
 from meshcore.costing.book.price_book import PriceBook
 from meshcore.supply.policy import SupplyPolicy, default_supply_policy, read_supply_policy
@@ -106,7 +107,7 @@ def is_demo_book(book: PriceBook) -> bool:
     >>> is_demo_book(demo_price_book())
     True
     """
-    return book.name == demo_price_book().name
+    return saved_name(book) == demo_price_book().name
 
 
 @cache

@@ -88,6 +88,21 @@ def make_path() -> Path:
     return _program(("make",), "make")
 
 
+#: Where `.ci/run` puts axe-core, of the root of the source tree.
+AXE = Path("out/npm/node_modules/axe-core/axe.min.js")
+
+
+@pytest.fixture(scope="session")
+def axe_path(project_root: Path) -> Path:
+    """axe-core, which judges pages by the Web Content Accessibility Guidelines."""
+    if (found := project_root / AXE).is_file():
+        return found
+    reason = "needs axe-core: npm install --prefix out/npm axe-core"
+    if os.environ.get("CI") == "true":
+        pytest.fail(f"{reason} (nothing is skipped where CI=true)")
+    pytest.skip(reason)
+
+
 @pytest.fixture(scope="session")
 def wheel(tmp_path_factory: pytest.TempPathFactory, project_root: Path) -> Path:
     """The project's wheel, built once, whichever test process asks for it first."""

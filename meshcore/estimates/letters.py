@@ -9,6 +9,8 @@ from email.message import EmailMessage
 from email.utils import parseaddr
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from meshcore.costing.book.price_book import PriceBook
 from meshcore.demo import policy_in_use
 from meshcore.estimates.pipeline import estimate_list
@@ -138,7 +140,7 @@ def mended(letter: Letter, lines: pd.DataFrame) -> Letter:
         return label in now and now[label].get(field) == was[label].get(field)
 
     numbers, fields = letter.asked["line"], letter.asked["field"]
-    kept = [stands(n, str(f)) for n, f in zip(numbers, fields, strict=True)]
+    kept = np.array([stands(n, str(f)) for n, f in zip(numbers, fields, strict=True)], dtype=bool)
     return replace(letter, lines=lines.reset_index(drop=True), asked=letter.asked[kept])
 
 

@@ -31,19 +31,23 @@ _REASON_WIDTH = 60
 _CAUTION_COLUMNS = 8
 
 
-def comparison_workbook(table: pd.DataFrame) -> bytes:
+def comparison_workbook(table: pd.DataFrame, made_from: str = "") -> bytes:
     """Write a comparison as .xlsx.
 
     Parameters
     ----------
     table
         From `meshcore.compare_alloys`; its cautions are written above the alloys.
+    made_from
+        What it was made from and when; nothing is said where it is empty.
     """
     book = Workbook()
     sheet = book.active
     assert isinstance(sheet, Worksheet)
     sheet.title = "Alloys"
     put(sheet, 1, 1, "Alloys compared for a service").font = TITLE
+    if made_from:
+        put(sheet, 2, 1, made_from)
     row = 3
     rests_on = [f"Rests on {one}" for one in table.attrs.get("assumptions", ())]
     papers = [f"To be asked: {one}" for one in table.attrs.get("papers", ())]

@@ -23,10 +23,17 @@ LIST_SHEET = "Priced list"
 
 
 def fill_summary(
-    sheet: Worksheet, live: LiveCells, estimates: EstimateSet, table: pd.DataFrame, rows: ItemRows
+    sheet: Worksheet,
+    live: LiveCells,
+    estimates: EstimateSet,
+    table: pd.DataFrame,
+    rows: ItemRows,
+    made_from: str,
 ) -> None:
     """Write totals, stages with their chart, what was priced with, and the caution."""
     put(sheet, 1, 1, "Estimate for woven wire cloth").font = TITLE
+    if made_from:
+        _put_wide(sheet, 2, 1, made_from, 1)
     facts = (("Priced on", date.today()), ("Price book", book_text(estimates.book)),
              ("Supply policy", policy_text(estimates.policy)),
              ("Priced as", estimates.orders_taken))  # fmt: skip

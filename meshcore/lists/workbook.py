@@ -39,13 +39,15 @@ _MONEY = ("cost", "price", "price_min", "price_max", "unit_price")
 _SAMPLE = 200
 
 
-def workbook_bytes(estimates: EstimateSet) -> bytes:
+def workbook_bytes(estimates: EstimateSet, made_from: str = "") -> bytes:
     """Build the workbook.
 
     Parameters
     ----------
     estimates
         The priced list.
+    made_from
+        What it was made from and when, for the first sheet; nothing is said where it is empty.
 
     Returns
     -------
@@ -76,7 +78,7 @@ def workbook_bytes(estimates: EstimateSet) -> bytes:
     _fill_list(listed, live, estimates, table, rows)
     _fill_messages(book.create_sheet("Messages"), estimates)
     _fill_data(book.create_sheet("Data used"), estimates)
-    fill_summary(summary, live, estimates, table, rows)
+    fill_summary(summary, live, estimates, table, rows, made_from)
     for sheet in (listed, items, *book.worksheets[3:]):
         set_print(sheet)
     book.calculation.fullCalcOnLoad = True

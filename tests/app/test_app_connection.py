@@ -67,6 +67,38 @@ def test_what_is_typed_while_the_app_is_dying_stands_when_it_runs_again(
             expect_fields(page, **typed)
 
 
+def test_what_is_chosen_while_the_app_is_dying_stands_when_it_runs_again(
+    browser: Browser, tmp_path: Path
+) -> None:
+    def choose(page: Page, box: str, name: str) -> None:
+        page.locator(f".st-key-{box} button").filter(has_text=name).click()
+
+    def expect_chosen(page: Page, box: str, name: str) -> None:
+        on = page.locator(f".st-key-{box} button:is([aria-checked=true], [aria-pressed=true])")
+        expect(on).to_have_text(name, timeout=PATIENCE)
+
+    port = free_port()
+    address = f"http://localhost:{port}/enquiry"
+    with running(tmp_path, os.environ, port) as first, visiting(browser, address) as page:
+        type_in(page, "Quantity", "5")
+        first.send_signal(signal.SIGSTOP)
+        choose(page, "ask_path_model", "Flat")
+        choose(page, "ask_form", "Strip")
+        first.kill()
+        first.wait()
+        expect_away(page)
+        with running(tmp_path, os.environ, port):
+            expect_back(page)
+            expect_chosen(page, "ask_path_model", "Flat 3 % rule")
+            expect_chosen(page, "ask_form", "Strip")
+            settled(page)
+            page.reload()
+            settled(page)
+            expect_chosen(page, "ask_path_model", "Flat 3 % rule")
+            expect_chosen(page, "ask_form", "Strip")
+            expect_fields(page, Quantity="5")
+
+
 def test_a_lost_connection_is_said_and_loses_nothing(browser: Browser, app_url: str) -> None:
     sockets: list[WebSocketRoute] = []
 

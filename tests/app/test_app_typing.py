@@ -4,22 +4,21 @@ from __future__ import annotations
 
 import os
 import random
+from copy import deepcopy
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
 from browsing import visiting
-from typist import LINKS, Typist, check_file, check_page
+from typed_forms import FORMS, TYPED
+from typist import Typist
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser
 
 pytestmark = pytest.mark.browser
-#: Entries typed, and the seed of what and how: MESHCORE_TYPED=300 for the long test.
-ENTRIES = int(os.environ.get("MESHCORE_TYPED", "25"))
-#: Whether cells of grids are typed in too. On a busy machine the grid itself still drops a letter
-#: of about one cell in twenty, so the short test leaves them out.
-CELLS = "MESHCORE_TYPED" in os.environ
+#: Entries typed, and the seed of what and how; as many as `LONG` under make thorough.
+SHORT, LONG = 30, 300
 SEED = int(os.environ.get("MESHCORE_TYPING_SEED", "1"))
 #: Most entries typed straight after one another, and bursts after which every page is looked at.
 LONGEST, EVERY = 5, 6
@@ -28,15 +27,29 @@ LONGEST, EVERY = 5, 6
 def test_what_is_typed_stands_is_priced_and_is_in_the_file(
     browser: Browser, app_url: str, tmp_path: Path
 ) -> None:
-    rng = random.Random(SEED)
+    typing(browser, app_url, tmp_path, int(os.environ.get("MESHCORE_TYPED", SHORT)), SEED)
+
+
+@pytest.mark.thorough
+@pytest.mark.skipif("MESHCORE_THOROUGH" not in os.environ, reason="300 entries: make thorough")
+@pytest.mark.parametrize("seed", [11, 12, 13])
+def test_three_hundred_entries_stand(
+    browser: Browser, app_url: str, tmp_path: Path, seed: int
+) -> None:
+    typing(browser, app_url, tmp_path, LONG, seed)
+
+
+def typing(browser: Browser, app_url: str, folder: Path, entries: int, seed: int) -> None:
+    """Type some entries, and compare all that stands anywhere."""
+    rng = random.Random(seed)
     with visiting(browser, f"{app_url}/enquiry") as page:
-        person = Typist(page, rng, tmp_path, cells=CELLS)
+        person = Typist(page, rng, folder, FORMS, "enquiry", deepcopy(TYPED))
         bursts = 0
-        while person.entries < ENTRIES:
+        while person.entries < entries:
             person.burst(rng.randint(1, LONGEST))
             bursts += 1
             if rng.random() < 0.5:
-                check_file(person)
+                FORMS[person.at].take(person)
             if bursts % EVERY == 0:
                 look_round(person)
         look_round(person)
@@ -46,6 +59,6 @@ def test_what_is_typed_stands_is_priced_and_is_in_the_file(
 
 def look_round(person: Typist) -> None:
     """Go to every page straight away, and compare what stands there."""
-    for name in (person.at, *LINKS):
+    for name in (person.at, *FORMS):
         person.go(name)
-        check_page(person)
+        person.look()

@@ -15,7 +15,7 @@ from streamlit.testing.v1 import AppTest
 import meshcore as mc
 from meshcore.costing.money import money_text
 from meshcore.demo import DEMO_VARIABLE, demo_data
-from meshcore.estimates.letters import PricedLetter, price_letter
+from meshcore.estimates.letters import PricedLetter, mended, price_letter
 from meshcore.reading.letters.letter import read_text_of_letter
 from meshcore_estimator.letter import marks
 
@@ -102,6 +102,22 @@ def test_a_letter_without_lines_says_so(page: AppTest) -> None:
     page.text_area[0].set_value("Thank you for the calendar.").run()
     assert not page.exception
     assert "No line was read" in html(page, "letter_grid")
+
+
+def test_a_line_is_mended_in_a_letter_that_leaves_nothing_open(page: AppTest) -> None:
+    text = "Please quote 4 rolls 10 mesh, 0.025 in wire, 304, 48 in x 100 ft."
+    page.text_area[0].set_value(text).run()
+    letter = read_text_of_letter(text)
+    assert letter.asked.empty
+    key = next(k for e in page.data_editor if (k := str(e.key)).startswith("letter_cells_"))
+    page.session_state[key] = {
+        "edited_rows": {0: {"quantity": "7"}}, "added_rows": [], "deleted_rows": [],
+    }  # fmt: skip
+    page.run()
+    assert not page.exception
+    supply = mc.read_supply_policy(demo_data() / "supply_policy.toml")
+    both = price_letter(mended(letter, letter.lines.assign(quantity="7")), supply_policy=supply)
+    assert price(both, 0) in html(page, "letter_lines")
 
 
 def test_what_a_letter_says_is_text_and_never_markup(page: AppTest) -> None:

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import dataclasses
 import doctest
+import io
+import re
 from collections.abc import Iterator
 from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Literal
 
+import openpyxl
 import pytest
 from browsing import NARROW, download, follow, visiting
 from streamlit.testing.v1 import AppTest
@@ -16,11 +19,14 @@ from test_app_enquiry import DEMO_LINE, POLICY, money, shown
 
 import meshcore as mc
 from meshcore.costing.book.checking import RATE_COLUMNS
+from meshcore.costing.book.edits import as_edited
 from meshcore.costing.book.files import read_price_book, to_toml, write_price_book
 from meshcore.costing.book.price_book import PriceBook
 from meshcore.demo import DEMO_VARIABLE, default_price_book
+from meshcore.lists.workbook import workbook_bytes
 from meshcore_estimator.price_book import draft as book_draft
 from meshcore_estimator.shared import side_by_side
+from meshcore_estimator.shared.provenance import made_from
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
@@ -105,8 +111,45 @@ def test_an_edit_is_listed_priced_and_used(book_page: AppTest) -> None:
     assert "Edited, not in use" in shown(app, "book_head")
 
     app.button(key="book_use").click().run()
-    assert in_use(app) == with_amount(4.1)
-    assert "Invented for demonstration" in shown(app, "book_head")
+    used = in_use(app)
+    assert used.rates == with_amount(4.1).rates
+    assert used.name == f"{BOOK.name}, edited"
+    assert used.date == date.today()
+    head = shown(app, "book_head")
+    assert "Edited, in use" in head
+    assert "Invented for demonstration" in head
+    assert app.button(key="book_use").disabled
+
+
+def test_a_book_put_back_to_what_is_saved_is_not_called_edited(book_page: AppTest) -> None:
+    app = edit(book_page, "rates", {METAL: {"amount": 4.1}})
+    app.button(key="book_use").click().run()
+    app.button(key="book_discard").click().run()
+    app.button(key="book_use").click().run()
+    assert in_use(app) == BOOK
+    assert "In use" in shown(app, "book_head")
+
+
+def test_an_edited_book_is_called_so_where_its_prices_are(demo_app: AppTest) -> None:
+    today = date.today()
+    book = as_edited(with_amount(4.1), BOOK, today)
+    demo_app.session_state["settings_book"] = book
+    app = demo_app.run()
+    said = f"{BOOK.name}, edited"
+    assert f"{said}, {today.isoformat()}" in shown(app, "headline")
+    assert said in shown(app, "basis")
+
+
+def test_a_workbook_says_what_it_was_made_from() -> None:
+    today = date.today()
+    one = mc.estimate(DEMO_LINE, as_edited(with_amount(4.1), BOOK, today), POLICY).estimates
+    content = workbook_bytes(one, made_from("the enquiry", one.book))
+    said = str(openpyxl.load_workbook(io.BytesIO(content)).worksheets[0].cell(2, 1).value)
+    assert re.fullmatch(
+        r"Made on \d{4}-\d\d-\d\d at [\d:]{8} UTC from the enquiry, "
+        rf"with the price book .*, edited, of {today.isoformat()}\.",
+        said,
+    )
 
 
 def test_steps_are_taken_back_one_by_one_and_made_again(book_page: AppTest) -> None:

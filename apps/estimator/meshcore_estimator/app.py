@@ -22,11 +22,14 @@ from meshcore_estimator.letter import source as letter_source
 from meshcore_estimator.lists import page as page_list
 from meshcore_estimator.lists import source as list_source
 from meshcore_estimator.price_book import page as page_price_book
+from meshcore_estimator.quotations import detail as quotation_detail
 from meshcore_estimator.quotations import drafting as quotation_drafting
+from meshcore_estimator.quotations import finding as quotation_finding
 from meshcore_estimator.quotations import page as page_quotations
+from meshcore_estimator.quotations import repeat_panel as quotation_repeat
 from meshcore_estimator.reasons_page import page as page_reasons
 from meshcore_estimator.reasons_page import uncertainty_form
-from meshcore_estimator.shared import current, keeping, navigation, settings, settling
+from meshcore_estimator.shared import aloud, current, keeping, navigation, settings, settling
 from meshcore_estimator.shared.keeping import Part, choices
 from meshcore_estimator.shared.parts import aside
 
@@ -47,7 +50,8 @@ PARTS = (
         "list_path", "list_sender", "nearest_hold", "purpose", "bill_delivered", "cutting_form",
         "cutting_services", "cutting_bias", "cutting_along", "cutting_seconds", "cutting_seed",
         "uncertain_draws", "uncertain_seed", "save_title", "save_note",
-        *quotation_drafting.KEPT,
+        *quotation_detail.KEPT, *quotation_drafting.KEPT,
+        *quotation_finding.KEPT, *quotation_repeat.KEPT,
     )),
 )  # fmt: skip
 
@@ -63,6 +67,7 @@ def main() -> None:
     keeping.restore(PARTS)
     settling.begin(partial(keeping.keep, PARTS))
     st.html(HERE / "style.css")
+    aloud.listen()
     keeping.say()
     st.logo(str(HERE / "logo.svg"), size="large")
     # In the order of the day, and what is asked seldom behind them.
@@ -112,6 +117,7 @@ def main() -> None:
             ),
         }
     )
+    st.html(aloud.heading(chosen.title))
     try:
         settings.price_book()
         settings.supply_policy()

@@ -34,7 +34,7 @@ def page() -> None:
     installed = plugins.installed()
     brought = gather(installed)
     with st.container(key="plugins"):
-        st.subheader("Plugins", anchor=False)
+        st.header("Plugins", anchor=False)
         for fault in installed.faults():
             st.html(aside(str(fault), "refused"))
         st.html(table(("Plugin", "Brings"), [
@@ -45,10 +45,10 @@ def page() -> None:
         for clash in installed_registry().clashes:
             st.html(aside(str(clash), "review"))
     with st.container(key="data"):
-        st.subheader("Data", anchor=False)
+        st.header("Data", anchor=False)
         st.html(_data())
     with st.container(key="cautions"):
-        st.subheader("Cautions", anchor=False)
+        st.header("Cautions", anchor=False)
         st.html(table((), [(text,) for text in _CAUTIONS]))
     version = importlib.metadata.version("wirecloth-meshcore")
     st.caption(f"wirecloth-meshcore {version}, MIT licence")

@@ -214,7 +214,7 @@ def _listed(heading: str, said: Sequence[str]) -> str:
 
 def draw_picture(table: pd.DataFrame, shown: BoolArray) -> None:
     """Draw price against margin, and apart from it the alloys that have no place there."""
-    st.subheader("Price against corrosion margin", anchor=False)
+    st.header("Price against corrosion margin", anchor=False)
     method = _method(table)
     drawn = alloy_chart.can_be_drawn(table, method)
     if not drawn.any():

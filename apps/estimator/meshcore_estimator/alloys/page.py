@@ -24,6 +24,7 @@ from meshcore_estimator.shared import current, navigation, result, settings, set
 from meshcore_estimator.shared.files import XLSX
 from meshcore_estimator.shared.line import Line
 from meshcore_estimator.shared.parts import aside, lines, message_list, soft
+from meshcore_estimator.shared.provenance import made_from
 
 _STYLE = Path(__file__).parent / "page.css"
 
@@ -54,7 +55,7 @@ def page() -> None:
 
 
 def _ask(line: Line | None, service: Conditions | tuple[Message, ...]) -> None:
-    st.subheader("Mesh and order", anchor=False)
+    st.header("Mesh and order", anchor=False)
     with st.container(key="asked"):
         st.html(_asked(line))
     with st.expander("Edit mesh and order", expanded=line is None, key="mesh_and_order"):
@@ -96,7 +97,7 @@ def _answer(line: Line | None, service: Conditions) -> pd.DataFrame:
         supply_policy=settings.supply_policy(),
         path_model=enquiry_form.path_model(),
     )
-    _title(table)
+    _title(table, line)
     with st.container(key="verdict_in_words"):
         alloy_answer.draw(table)
     if refused := [m for m in _of_the_cloth(line) if m.severity == "refused"]:
@@ -123,18 +124,23 @@ def _answer(line: Line | None, service: Conditions) -> pd.DataFrame:
     return table
 
 
-def _title(table: pd.DataFrame) -> None:
+def _title(table: pd.DataFrame, line: Line | None) -> None:
     with st.container(horizontal=True, vertical_alignment="center", key="alloys_title"):
         with st.container(width="stretch"):
-            st.subheader("Which alloy?", anchor=False)
+            st.header("Which alloy?", anchor=False)
         st.download_button(
-            "Workbook", partial(comparison_workbook, table), file_name="alloys.xlsx", mime=XLSX,
+            "Workbook", partial(_workbook, table, line), file_name="alloys.xlsx", mime=XLSX,
             icon=":material/download:", on_click="ignore", key="download_alloys_xlsx",
         )  # fmt: skip
         st.download_button(
             "CSV", partial(_csv, table), file_name="alloys.csv", mime="text/csv",
             icon=":material/download:", on_click="ignore", key="download_alloys_csv",
         )  # fmt: skip
+
+
+def _workbook(table: pd.DataFrame, line: Line | None) -> bytes:
+    what = f"the enquiry {result.subject(line)}" if line else "no enquiry"
+    return comparison_workbook(table, made_from(what, settings.price_book()))
 
 
 def _csv(table: pd.DataFrame) -> bytes:
@@ -146,10 +152,14 @@ def _alloy(table: pd.DataFrame, row: int) -> None:
     with st.container(horizontal=True, vertical_alignment="center"):
         with st.container(width="stretch"):
             st.markdown(alloy_answer.title(table.iloc[row]), unsafe_allow_html=True)
-        if st.button("Use this alloy", icon=":material/edit_note:", key="use_alloy",
-                     on_click=enquiry_form.use_alloy, args=(name,)):  # fmt: skip
-            navigation.go_to("enquiry")
+        st.button("Use this alloy", icon=":material/edit_note:", key="use_alloy",
+                  on_click=_use, args=(name,))  # fmt: skip
     alloy_answer.draw_alloy(table, row)
+
+
+def _use(name: str) -> None:
+    enquiry_form.use_alloy(name)
+    navigation.go_to("enquiry")
 
 
 def _bar(table: pd.DataFrame) -> None:

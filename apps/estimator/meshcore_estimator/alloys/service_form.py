@@ -135,7 +135,7 @@ def draw(notes: Notes) -> None:
     notes
         Field → what is said of it, shown below it.
     """
-    st.subheader("Service", anchor=False)
+    st.header("Service", anchor=False)
     _choice("environment", "Choose the air around the cloth")
     with st.container(key="surroundings"):
         if place := ENVIRONMENTS.get(_typed("environment")):
@@ -191,7 +191,8 @@ def _three(name: str) -> None:
     place = ENVIRONMENTS.get(_typed("environment"))
     assumed = place.assumed.get(name) if place else None
     st.segmented_control(
-        LABELS[name], list(_WORDS), key=_KEY + name, format_func=lambda word: _WORDS[word],
+        LABELS[name], list(_WORDS), key=_shown(name), persist_state="session",
+        format_func=lambda word: _WORDS[word],
         help=f"Taken as “{assumed}” where nothing is chosen." if assumed else
         "Where nothing is chosen it is not known.", width="stretch",
     )  # fmt: skip

@@ -56,7 +56,7 @@ def draw(line: Line | None) -> None:
         The current enquiry; None while nothing has been typed.
     """
     said = [m for m in line.messages if m.field in FIELDS] if line else []
-    st.subheader("Cloth", anchor=False)
+    st.header("Cloth", anchor=False)
     with st.container(key="cutting_cloth"):
         st.html(_named(line))
     is_open = line is None or any(m.severity == "refused" for m in said)

@@ -70,7 +70,7 @@ def from_text(text: str) -> None:
 
 def draw() -> tuple[str, DeltaGenerator]:
     """Draw the order; return its form, and a place for what is said of its lines."""
-    st.subheader("Order", anchor=False)
+    st.header("Order", anchor=False)
     form: str = st.segmented_control(
         "Cut into", list(FORM_WORDS), default=STRIP, required=True, width="stretch", key=_FORM,
         format_func=FORM_WORDS.__getitem__, persist_state="session", label_visibility="collapsed",

@@ -27,10 +27,11 @@ from meshcore_estimator.cutting import order as cutting_order
 from meshcore_estimator.cutting import plan_view as cutting_plan_view
 from meshcore_estimator.cutting import result as cutting_result
 from meshcore_estimator.enquiry import form as enquiry_form
-from meshcore_estimator.shared import breakdown, current, settings, settling
+from meshcore_estimator.shared import breakdown, current, result, settings, settling
 from meshcore_estimator.shared.files import XLSX
 from meshcore_estimator.shared.line import Line
 from meshcore_estimator.shared.parts import aside
+from meshcore_estimator.shared.provenance import made_from
 
 _STYLE = Path(__file__).parent / "page.css"
 _PLANNED, _WANTED = "cutting_planned", "cutting_wanted"
@@ -140,7 +141,7 @@ def _answer(cloth: Line, order: Asked, said: DeltaGenerator) -> None:
     with st.container(horizontal=True, vertical_alignment="center", key="cutting_title"):
         with st.container(width="stretch", key="cutting_status"):
             st.html(cutting_result.title(shown, cloth))
-        _downloads(shown, planned)
+        _downloads(cloth, shown, planned)
     with st.container(key="headline"):
         cutting_result.headline(whole, planned)
         breakdown.priced_with(shown)
@@ -192,7 +193,7 @@ def _planned(order: Asked) -> EstimateSet | None:
     return estimates
 
 
-def _downloads(shown: EstimateSet, planned: EstimateSet | None) -> None:
+def _downloads(cloth: Line, shown: EstimateSet, planned: EstimateSet | None) -> None:
     for plan in planned.plans if planned else ():
         st.download_button(
             "Drawing", partial(plan_svg, plan),
@@ -206,9 +207,14 @@ def _downloads(shown: EstimateSet, planned: EstimateSet | None) -> None:
                 key="download_plan_dxf",
             )  # fmt: skip
     st.download_button(
-        "Workbook", partial(workbook_bytes, _named(shown)), file_name="cutting.xlsx", mime=XLSX,
+        "Workbook", partial(_workbook, shown, cloth), file_name="cutting.xlsx", mime=XLSX,
         on_click="ignore", icon=":material/download:", key="download_cutting_xlsx",
     )  # fmt: skip
+
+
+def _workbook(shown: EstimateSet, cloth: Line) -> bytes:
+    what = f"an order cut from {result.cloth(cloth)}"
+    return workbook_bytes(_named(shown), made_from(what, shown.book))
 
 
 def _named(estimates: EstimateSet) -> EstimateSet:

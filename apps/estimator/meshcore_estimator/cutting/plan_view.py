@@ -31,7 +31,7 @@ def draw(plan: CuttingPlan, names: Sequence[str]) -> None:
     names
         What its lines are of, in the order of ``plan.rows``.
     """
-    st.subheader("Cutting plan", anchor=False)
+    st.header("Cutting plan", anchor=False)
     with st.container(key="cutting_drawing_box"):
         theme = _THEMES.get(st.context.theme.type, "system")
         st.image(plan_svg(plan, theme), width="stretch", alt=_in_words(plan))

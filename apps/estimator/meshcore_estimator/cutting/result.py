@@ -132,7 +132,7 @@ def _rolls(plan: SlitPlan) -> str:
 
 def by_line(whole: EstimateSet, planned: EstimateSet | None) -> None:
     """Draw what each line costs, with the plan and without."""
-    st.subheader("Prices line by line", anchor=False)
+    st.header("Prices line by line", anchor=False)
     shown = whole if planned is None else planned
     totals, without = list_totals(shown), list_totals(whole)
     table_now, table_whole = shown.table, whole.table

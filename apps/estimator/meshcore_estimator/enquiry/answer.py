@@ -83,7 +83,7 @@ def _above() -> None:
 
 def _section(title: str, key: str, section: Section) -> None:
     with st.container(key=key):
-        st.subheader(title, anchor=False)
+        st.header(title, anchor=False)
         section()
 
 

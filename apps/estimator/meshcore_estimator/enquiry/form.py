@@ -195,13 +195,13 @@ def draw(
         Whether to ask for the alloy; a page that compares alloys does not.
     """
     text = partial(_text, completed)
-    st.subheader("Cloth", anchor=False)
+    st.header("Cloth", anchor=False)
     _row(notes, {"mesh_count": text, "wire_diameter": text})
     _row(notes, {"aperture": text, "pitch": text})
     _row(notes, {"open_area": text, "weave": _weave})
     if alloy:
         _row(notes, {"alloy": _alloy})
-    st.subheader("Supply", anchor=False)
+    st.header("Supply", anchor=False)
     _row(notes, {"form": _form})
     with st.container(key="sizes"):
         if _typed("form") == "piece":

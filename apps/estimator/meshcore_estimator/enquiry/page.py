@@ -15,6 +15,7 @@ from meshcore_estimator.shared import breakdown, current, question_panel, result
 from meshcore_estimator.shared.files import XLSX
 from meshcore_estimator.shared.line import Line
 from meshcore_estimator.shared.parts import aside, status_word, tag
+from meshcore_estimator.shared.provenance import made_from
 
 
 def page() -> None:
@@ -57,7 +58,7 @@ def _answer(line: Line) -> None:
             st.html(result.title(line))
         st.download_button(
             "Workbook",
-            partial(workbook_bytes, line.estimates),
+            partial(_workbook, line),
             file_name="estimate.xlsx",
             mime=XLSX,
             icon=":material/download:",
@@ -74,6 +75,11 @@ def _answer(line: Line) -> None:
     with st.container(key="basis"):
         breakdown.basis(line.estimates)
     _price_bar(line)
+
+
+def _workbook(line: Line) -> bytes:
+    book = line.estimates.book
+    return workbook_bytes(line.estimates, made_from(f"the enquiry {result.subject(line)}", book))
 
 
 def _price_bar(line: Line) -> None:

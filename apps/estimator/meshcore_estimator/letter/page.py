@@ -7,6 +7,7 @@ import streamlit as st
 from meshcore.costing.money import minor_digits, money_text
 from meshcore.demo import demo_data, is_demo
 from meshcore.estimates.letters import PricedLetter, reply_mail
+from meshcore.estimates.results import EstimateSet
 from meshcore.estimates.summary import list_totals
 from meshcore.messages import Message
 from meshcore.reading.letters.letter import Letter
@@ -67,7 +68,7 @@ def _start() -> None:
     if is_demo() and _STARTED not in st.session_state and not source.text():
         source.give_file(*_demo_letter(_inbox()[0]))
     st.session_state[_STARTED] = True
-    st.session_state.setdefault(source.FIELD, source.text())
+    source.offer_again()
 
 
 def _inbox() -> list[str]:
@@ -79,10 +80,11 @@ def _demo_letter(name: str) -> tuple[str, bytes]:
 
 
 def _ask() -> None:
-    st.text_area(
-        "Letter", key=source.FIELD, height=220, on_change=source.keep_typed,
+    typed = st.text_area(
+        "Letter", key=source.FIELD, height=220,
         placeholder="Paste the buyer's message here, or drop its file below.",
     )  # fmt: skip
+    source.keep_typed(typed)
     upload, demo = st.columns([3, 2], gap="small") if is_demo() else (st.container(), None)
     upload.file_uploader(
         "File of a letter", [s.removeprefix(".") for s in SUFFIXES], key=_UPLOAD,
@@ -112,7 +114,7 @@ def _show(letter: Letter) -> None:
         if not letter.text.strip():
             st.html(NOTHING)
             return
-        st.subheader("What was read", anchor=False)
+        st.header("What was read", anchor=False)
         st.html(marks.key())
         st.html(marks.marked(letter))
 
@@ -231,21 +233,27 @@ def _price_text(line: Line) -> Cell:
 def _go_on(priced: PricedLetter) -> None:
     """Draw the ways on: a quotation, the list, or one line as an enquiry."""
     with st.container(horizontal=True, vertical_alignment="bottom"):
-        if st.button("Make a quotation", icon=":material/request_quote:", key="letter_quotation",
-                     type="primary", on_click=drafting.begin_from,
-                     args=(priced.letter,)):  # fmt: skip
-            navigation.go_to("quotations")
-        if st.button("Open as a list", icon=":material/table_rows:", key="letter_as_list",
-                     on_click=_to_list, args=(priced.letter,)):  # fmt: skip
-            navigation.go_to("list")
+        st.button("Make a quotation", icon=":material/request_quote:", key="letter_quotation",
+                  type="primary", on_click=_to_quotation, args=(priced.letter,))  # fmt: skip
+        st.button("Open as a list", icon=":material/table_rows:", key="letter_as_list",
+                  on_click=_to_list, args=(priced.letter,))  # fmt: skip
         labels = [str(n) for n in priced.letter.lines["line"]]
         chosen = st.selectbox("Line to open as an enquiry", labels, index=None, key="letter_line",
                               placeholder="Line", label_visibility="collapsed", width=110)  # fmt: skip  # noqa: E501
-        if st.button("Open as an enquiry", icon=":material/edit_note:", key="letter_as_enquiry",
-                     disabled=chosen is None):  # fmt: skip
-            estimates = priced.estimates
-            enquiry_form.fill(Line(estimates, estimates.table, labels.index(str(chosen))))
-            navigation.go_to("enquiry")
+        number = labels.index(str(chosen)) if chosen is not None else 0
+        st.button("Open as an enquiry", icon=":material/edit_note:", key="letter_as_enquiry",
+                  disabled=chosen is None, on_click=_to_enquiry,
+                  args=(priced.estimates, number))  # fmt: skip
+
+
+def _to_quotation(letter: Letter) -> None:
+    drafting.begin_from(letter)
+    navigation.go_to("quotations")
+
+
+def _to_enquiry(estimates: EstimateSet, number: int) -> None:
+    enquiry_form.fill(Line(estimates, estimates.table, number))
+    navigation.go_to("enquiry")
 
 
 def _to_list(letter: Letter) -> None:
@@ -253,10 +261,11 @@ def _to_list(letter: Letter) -> None:
     named = "".join(c if c.isalnum() else "-" for c in reference.text) if reference else "letter"
     lines = letter.lines.loc[:, letter.lines.astype(bool).any()]
     lists.give(f"{named}.csv", ".csv", lines.to_csv(index=False).encode())
+    navigation.go_to("list")
 
 
 def _reply(priced: PricedLetter) -> None:
-    st.subheader("Reply", anchor=False)
+    st.header("Reply", anchor=False)
     text = priced.reply()
     if text:
         with st.container(horizontal=True):

@@ -14,6 +14,7 @@ import streamlit as st
 from meshcore.estimates.letters import mended
 from meshcore.reading.letters.letter import Letter, read_text_of_letter
 from meshcore.reading.letters.open import LetterError, open_letter
+from meshcore_estimator.shared import settling
 
 #: The field that the letter is typed or pasted into; what is there is kept over other pages.
 FIELD = "letter_typed"
@@ -48,15 +49,23 @@ def text() -> str:
 
 def give(words: str) -> None:
     """Take another letter in hand; to be called before the field is drawn, or in a callback."""
-    st.session_state[_TEXT] = st.session_state[FIELD] = words
+    st.session_state[_TEXT] = words
+    settling.write({FIELD: words})
     st.session_state[_PROBLEM] = ""
     st.session_state.pop(_MENDED, None)
 
 
-def keep_typed() -> None:
-    """Take what is typed; mended lines hold where they are still read as they were."""
-    st.session_state[_TEXT] = st.session_state[FIELD]
-    st.session_state[_PROBLEM] = ""
+def offer_again() -> None:
+    """Put the text into the field where that is new on the page; before the field is drawn."""
+    if FIELD not in st.session_state:
+        settling.write({FIELD: text()})
+
+
+def keep_typed(typed: str) -> None:
+    """Take what stands in the field; mended lines hold where they are still read as they were."""
+    if typed != text():
+        st.session_state[_TEXT] = typed
+        st.session_state[_PROBLEM] = ""
 
 
 def give_file(name: str, content: bytes) -> None:

@@ -12,6 +12,7 @@ from meshcore.reading.tables.doubled import UNCOMPARED
 from meshcore.reading.tables.headings import FIELDS, SEVERAL, heading_units
 from meshcore_estimator.lists import source as lists
 from meshcore_estimator.lists.source import Source
+from meshcore_estimator.shared import settling
 from meshcore_estimator.shared.parts import LABELS, soft, table
 
 _SHEETS, _HEADED, _FIRST, _LAST, _FIELD, _UNIT = (
@@ -71,18 +72,18 @@ def _rows(source: Source) -> None:
     sheets = list(dict.fromkeys([*chosen, *(one.name for one in report.left_sheets)]))
     with st.container(horizontal=True, vertical_alignment="bottom"):
         if len(sheets) > 1:
-            st.session_state[_SHEETS] = chosen
+            settling.follow({_SHEETS: chosen})
             st.multiselect("Sheets", sheets, key=_SHEETS, on_change=_change_sheets, width=320,
                            select_all=False)  # fmt: skip
         if not rows:
             return
         priced = lists.rows_of(source.enquiries)
-        st.session_state[_FIRST], st.session_state[_LAST] = priced[0], priced[-1]
+        settling.follow({_FIRST: priced[0], _LAST: priced[-1]})
         st.selectbox("First row", rows, key=_FIRST, on_change=_change_rows, width=136)
         st.selectbox("Last row", rows[rows.index(priced[0]) :], key=_LAST,
                      on_change=_change_rows, width=136)  # fmt: skip
         if source.upload.suffix.casefold() != ".parquet":
-            st.session_state[_HEADED] = not report.mapping.headless
+            settling.follow({_HEADED: not report.mapping.headless})
             st.checkbox("Has headings", key=_HEADED, on_change=_change_headed)
 
 
@@ -128,14 +129,14 @@ def _headings(source: Source) -> None:
 def _heading(source: Source, number: int, column: ColumnMapping) -> None:
     units = heading_units(column.field)
     with st.container(horizontal=True, vertical_alignment="bottom", gap="small"):
-        st.session_state[f"{_FIELD}{number}"] = column.field
+        settling.follow({f"{_FIELD}{number}": column.field})
         st.selectbox(
             column.heading, ["", *FIELDS], key=f"{_FIELD}{number}", format_func=label,
             on_change=_change_heading, args=(number, column.heading),
         )  # fmt: skip
         if units:
             known = [column.unit] if column.unit and column.unit not in units else []
-            st.session_state[f"{_UNIT}{number}"] = column.unit
+            settling.follow({f"{_UNIT}{number}": column.unit})
             st.selectbox(
                 f"Unit of {column.heading}", ["", *units, *known], key=f"{_UNIT}{number}",
                 format_func=lambda unit: unit or "no unit", on_change=_change_heading,

@@ -46,6 +46,7 @@ from meshcore_estimator.shared.parts import (
     status_word,
     table,
 )
+from meshcore_estimator.shared.provenance import made_from
 
 _UPLOAD, _PRICED = "list_upload", "list_priced"
 #: Lines whose messages are written out on the screen.
@@ -185,9 +186,9 @@ def _totals(source: Source, totals: ListTotals, estimates: EstimateSet) -> None:
         return money_text(value, unit, totals.digits).strip()
 
     with st.container(horizontal=True, vertical_alignment="center"):
-        st.subheader(source.name, anchor=False)
+        st.header(source.name, anchor=False)
         with st.container(horizontal=True, width="content"):
-            _downloads(Path(source.name).stem, estimates)
+            _downloads(source, estimates)
     st.html(figures((
         ("Price of the priced lines", amount(totals.price),
          f"{amount(totals.price_min, '')} to {amount(totals.price_max)}"),
@@ -199,9 +200,16 @@ def _totals(source: Source, totals: ListTotals, estimates: EstimateSet) -> None:
     breakdown.priced_with(estimates)
 
 
-def _downloads(stem: str, estimates: EstimateSet) -> None:
+def _workbook(source: Source, estimates: EstimateSet) -> bytes:
+    cells = sum(map(len, source.changes.cells.values()))
+    mended = f", with {cells} {'cell' if cells == 1 else 'cells'} mended" if cells else ""
+    return workbook_bytes(estimates, made_from(f"the list {source.name}{mended}", estimates.book))
+
+
+def _downloads(source: Source, estimates: EstimateSet) -> None:
+    stem = Path(source.name).stem
     for label, suffix, mime, make in (
-        ("Workbook", "xlsx", XLSX, partial(workbook_bytes, estimates)),
+        ("Workbook", "xlsx", XLSX, partial(_workbook, source, estimates)),
         ("CSV", "csv", "text/csv", partial(written, ".csv", partial(write_list, estimates))),
     ):
         st.download_button(label, make, file_name=f"{stem}_priced.{suffix}", mime=mime,
@@ -230,7 +238,7 @@ def _said(priced: Priced, shown: list[int]) -> None:
     spoken = [number for number in shown if number in said]
     if not spoken:
         return
-    st.subheader("What is said of these lines", anchor=False)
+    st.header("What is said of these lines", anchor=False)
     rows = [
         (
             Line(priced.estimates, priced.table, number).name,
@@ -257,12 +265,16 @@ def _questions(source: Source, asked: QuestionList) -> None:
         question_panel.draw(letter)
 
 
+def _open(line: Line) -> None:
+    enquiry_form.fill(line)
+    navigation.go_to("enquiry")
+
+
 def _line(line: Line, asked: QuestionList) -> None:
     with st.container(horizontal=True, vertical_alignment="center"):
         st.html(result.title(line, f"Line {line.name}: "))
-        if st.button("Open as an enquiry", icon=":material/edit_note:", key="open_enquiry",
-                     on_click=enquiry_form.fill, args=(line,)):  # fmt: skip
-            navigation.go_to("enquiry")
+        st.button("Open as an enquiry", icon=":material/edit_note:", key="open_enquiry",
+                  on_click=_open, args=(line,))  # fmt: skip
     result.headline(line)
     result.messages(line)
     needed = question_panel.needed(asked, line.number)

@@ -12,7 +12,7 @@ from meshcore.lists.grids import ListError
 from meshcore.lists.mapping import ListMapping
 from meshcore_estimator.lists import source as lists
 from meshcore_estimator.lists.source import Source
-from meshcore_estimator.shared import senders
+from meshcore_estimator.shared import senders, settling
 from meshcore_estimator.shared.drafts import DraftsError
 from meshcore_estimator.shared.files import TOML, written
 from meshcore_estimator.shared.parts import NOTHING, aside
@@ -63,7 +63,7 @@ def draw(source: Source) -> None:
 def _choose(known: Mapping[str, ListMapping]) -> None:
     """Draw a choice of the senders that are remembered, where there are any."""
     if known:
-        st.session_state[_KNOWN] = None
+        settling.follow({_KNOWN: None})
         st.selectbox("Read as lists of", list(known), key=_KNOWN, placeholder="Choose a sender",
                      on_change=_use_chosen, width=240)  # fmt: skip
 

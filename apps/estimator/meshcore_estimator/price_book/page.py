@@ -137,7 +137,7 @@ def _mark_stale(draft: Draft, built: Built) -> None:
 
 def _head(draft: Draft, built: Built) -> None:
     name = str(draft.now.settings.get("name", ""))
-    st.html(f'<div class="mc-title">{_state(built).html} <span>{lines(name).html}</span> '
+    st.html(f'<div class="mc-title">{_state(draft, built).html} <span>{lines(name).html}</span> '
             f"{soft(draft.source).html}</div>")  # fmt: skip
     if is_demo_book(draft.saved):
         st.html(aside(_INVENTED, "review"))
@@ -157,11 +157,12 @@ def _facts(book: PriceBook) -> list[tuple[str, str, str]]:
     ]
 
 
-def _state(built: Built) -> Markup:
+def _state(draft: Draft, built: Built) -> Markup:
     if not isinstance(built, PriceBook):
         return tag("Cannot be used", "refused")
-    in_use = built == settings.price_book()
-    return tag("In use", "ok") if in_use else tag("Edited, not in use", "review")
+    if not settings.is_in_use(built, draft.saved):
+        return tag("Edited, not in use", "review")
+    return tag("In use", "ok") if built == draft.saved else tag("Edited, in use", "review")
 
 
 def _tools(draft: Draft, built: Built) -> None:
@@ -175,8 +176,8 @@ def _tools(draft: Draft, built: Built) -> None:
         st.button("Back to the saved book", on_click=draft.discard, key="book_discard",
                   icon=":material/restart_alt:", disabled=book == draft.saved)  # fmt: skip
         st.button("Use for now", type="primary", icon=":material/check:", key="book_use",
-                  on_click=settings.use_price_book, args=(book,),
-                  disabled=book is None or book == settings.price_book())  # fmt: skip
+                  on_click=settings.use_edited_book, args=(book, draft.saved),
+                  disabled=book is None or settings.is_in_use(book, draft.saved))  # fmt: skip
         for name, suffix, mime in (("TOML", ".toml", TOML), ("xlsx", ".xlsx", XLSX)):
             st.download_button(
                 f"Save as {name}", partial(_file, book, suffix), mime=mime,
@@ -219,7 +220,7 @@ def _findings(report: BookReport) -> list[tuple[Cell, ...]]:
 
 
 def _changes(draft: Draft, book: PriceBook) -> None:
-    st.subheader("Changes to the saved book", anchor=False)
+    st.header("Changes to the saved book", anchor=False)
     changes = compare_books(draft.saved, book)
     if changes.empty:
         st.html(aside("None. What you change in the tables above is listed here."))
@@ -237,7 +238,7 @@ def _changes(draft: Draft, book: PriceBook) -> None:
 
 
 def _effect(draft: Draft, book: PriceBook) -> None:
-    st.subheader("What they do to the enquiry", anchor=False)
+    st.header("What they do to the enquiry", anchor=False)
     if book == draft.saved:
         st.html(aside("Nothing has changed: the enquiry is priced as with the saved book."))
         return
@@ -268,7 +269,7 @@ def _effect(draft: Draft, book: PriceBook) -> None:
 
 
 def _open_another() -> None:
-    st.subheader("Open another book", anchor=False)
+    st.header("Open another book", anchor=False)
     st.file_uploader(
         "Price book, TOML or xlsx", ["toml", "xlsx"], key=_UPLOAD, on_change=_read_upload,
         help="Used at once. Save this one first to see how a book is written.",

@@ -14,7 +14,7 @@ _IN_FEET_ABOVE_FT = 30.0
 
 def draw(policy: SupplyPolicy) -> None:
     """Draw what a mill stocks, and how far a delivery may be off."""
-    st.subheader("Supply policy", anchor=False)
+    st.header("Supply policy", anchor=False)
     rows: list[tuple[Cell, ...]] = [
         ("Stock widths", _lengths(policy.widths_m)),
         ("Full roll", _lengths((policy.full_length_m,))),

@@ -18,6 +18,8 @@ from meshcore_estimator.shared.files import XLSX
 from meshcore_estimator.shared.parts import aside, soft, table
 
 _REASON = "quotation_reason"
+#: Fields that are kept over a reload.
+KEPT = (_REASON, *order.KEPT)
 _DEEDS = {
     "sent": ("Mark as sent", ":material/send:"),
     "won": ("Won", ":material/check_circle:"),
@@ -34,7 +36,7 @@ def draw(register: Register) -> None:
     opened = entry(register, "quotation", number)
     facts = quoted(opened)
     sheet = quotation_sheet(facts)
-    st.subheader(f"{sheet.title} {sheet.number}", anchor=False)
+    st.header(f"{sheet.title} {sheet.number}", anchor=False)
     st.caption(f"{opened.state} · {facts.to.name or 'no addressee'} · holds until "
                f"{facts.valid_until:%Y-%m-%d}")  # fmt: skip
     page, side = st.columns([3, 2], gap="large")
@@ -109,7 +111,7 @@ def _deeds(register: Register, opened: Entry) -> None:
     if not able:
         return
     if "lost" in able:
-        st.text_input("Why, if it is lost", key=_REASON)
+        st.text_input("Why, if it is lost", key=_REASON, persist_state="session")
     with st.container(horizontal=True):
         for name in able:
             label, icon = _DEEDS[name]

@@ -22,7 +22,7 @@ from meshcore_estimator.enquiry import form as enquiry_form
 from meshcore_estimator.letter import priced as priced_letter
 from meshcore_estimator.lists import source as list_source
 from meshcore_estimator.quotations import state
-from meshcore_estimator.shared import current, settings
+from meshcore_estimator.shared import current, settings, settling
 from meshcore_estimator.shared.parts import aside
 
 _LANGUAGE_WORDS = {"en": "English", "de": "German", "fr": "French", "es": "Spanish"}
@@ -36,7 +36,7 @@ KEPT = (_FROM, _TO, _REFERENCE, _LANGUAGE)
 
 def draw() -> None:
     """Draw what a new quotation is made from, and for whom."""
-    st.subheader("New quotation", anchor=False)
+    st.header("New quotation", anchor=False)
     current.start()
     sources = _sources()
     if not sources:
@@ -71,11 +71,11 @@ def draw() -> None:
 def begin_from(letter: Letter) -> None:
     """Fill in what a letter says of its sender; to be called before the fields are drawn."""
     sender, reference = letter.header.get("sender"), letter.header.get("reference")
-    st.session_state[_FROM] = _LETTER
-    st.session_state[_TO] = sender.text if sender else ""
-    st.session_state[_REFERENCE] = reference.text if reference else ""
-    if letter.language in LANGUAGES:
-        st.session_state[_LANGUAGE] = letter.language
+    settling.write({
+        _FROM: _LETTER,
+        _TO: sender.text if sender else "",
+        _REFERENCE: reference.text if reference else "",
+    } | ({_LANGUAGE: letter.language} if letter.language in LANGUAGES else {}))  # fmt: skip
 
 
 def _sources() -> list[str]:

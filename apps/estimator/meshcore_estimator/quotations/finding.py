@@ -12,13 +12,15 @@ from meshcore_estimator.quotations import state
 from meshcore_estimator.shared.parts import Cell, aside, lines, soft, table
 
 _TEXT = "quotation_find_text"
+#: Fields that are kept over a reload.
+KEPT = (_TEXT,)
 #: Things that are listed on the screen.
 _LISTED = 20
 
 
 def draw(register: Register) -> None:
     """Draw the box, what it finds, and which quotation is looked at."""
-    st.subheader("On file", anchor=False)
+    st.header("On file", anchor=False)
     text = st.text_input(
         "Find", key=_TEXT, persist_state="session",
         placeholder="Number, reference, sender, label, 10 mesh 316L 48 in, 2026-11, sent …",

@@ -30,11 +30,14 @@ from meshcore.register.orders import (
 )
 from meshcore.register.quotations import quoted
 from meshcore_estimator.quotations import state
+from meshcore_estimator.shared import settling
 from meshcore_estimator.shared.parts import aside, table
 
 _BUYER, _DAY, _LENGTHS = "order_buyer", "order_day", "order_lengths"
 _ANYWAY, _KEEP, _FAR_OFF = "order_anyway", "order_keep_prices", "order_far_off"
 _CANCEL = "order_cancel_reason"
+#: Fields that are kept over a reload.
+KEPT = (_BUYER, _LENGTHS, _CANCEL)
 _PDF = "application/pdf"
 
 
@@ -54,8 +57,8 @@ def _take(register: Register, opened: Entry) -> None:
     if not facts.lines:
         return
     buyer, day = st.columns(2)
-    number = buyer.text_input("Buyer's order", key=_BUYER)
-    dated: date = day.date_input("Of", key=_DAY)
+    number = buyer.text_input("Buyer's order", key=_BUYER, persist_state="session")
+    dated: date = day.date_input("Of", key=_DAY, persist_state="session")
     shown = pd.DataFrame(
         [(line.label, line.quantity, line.quantity) for line in facts.lines],
         columns=["line", "quoted", "ordered"],
@@ -115,7 +118,8 @@ def _order(register: Register, one: Entry) -> None:
         (label.number, label.body["line"], _length(facts, label)) for label in labels
     ]))  # fmt: skip
     st.text_input("Lengths delivered", key=_LENGTHS,
-                  placeholder="as 3 x 100 ft; 98; R2026-000003: 12 pcs; all")  # fmt: skip
+                  placeholder="as 3 x 100 ft; 98; R2026-000003: 12 pcs; all",
+                  persist_state="session")  # fmt: skip
     st.checkbox("Note them even if one is far off what was ordered", key=_FAR_OFF)
     with st.container(horizontal=True):
         st.button("Note the lengths", key="order_deliver", icon=":material/straighten:",
@@ -180,7 +184,7 @@ def _deliver(register: Register, one: Entry) -> str:
     if not given:
         raise RecordsError("write the lengths delivered, such as 98 ft; 101 ft.")
     noted = deliver(register, one, given, anyway=bool(st.session_state.get(_FAR_OFF)))
-    st.session_state[_LENGTHS] = ""
+    settling.write({_LENGTHS: ""})
     return " ".join((f"{len(given)} lengths are noted.", *noted.said))
 
 

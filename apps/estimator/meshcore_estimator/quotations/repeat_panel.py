@@ -17,11 +17,13 @@ from meshcore_estimator.shared import settings, side_by_side
 from meshcore_estimator.shared.parts import aside
 
 _TEXT, _WHICH = "repeat_text", "repeat_which"
+#: Fields that are kept over a reload.
+KEPT = (_TEXT,)
 
 
 def draw(register: Register) -> None:
     """Draw the box for a label or a number, and the old line beside the new."""
-    st.subheader("Repeat order", anchor=False)
+    st.header("Repeat order", anchor=False)
     text = st.text_input("Label or number to repeat", key=_TEXT,
                          placeholder="Type or scan it", persist_state="session")  # fmt: skip
     if not text.strip():

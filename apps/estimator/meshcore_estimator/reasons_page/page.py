@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 import pandas as pd
 import streamlit as st
 
@@ -15,6 +17,7 @@ from meshcore_estimator.shared import breakdown, charts, current, navigation, re
 from meshcore_estimator.shared.line import Line
 from meshcore_estimator.shared.numbers import percent, short
 from meshcore_estimator.shared.parts import aside, figures, key, message_list, table
+from meshcore_estimator.shared.provenance import made_from
 from meshcore_estimator.shared.side_by_side import amount, signed
 
 #: Drivers in the picture; all stand in the table.
@@ -32,8 +35,8 @@ def page() -> None:
     if line is None:
         st.html(aside("No enquiry is typed yet. Type one on the enquiry page: its range and the "
                       "reasons for its price stand here."))  # fmt: skip
-        if st.button("To the enquiry", icon=":material/edit_note:", key="to_enquiry"):
-            navigation.go_to("enquiry")
+        st.button("To the enquiry", icon=":material/edit_note:", key="to_enquiry",
+                  on_click=navigation.go_to, args=("enquiry",))  # fmt: skip
     else:
         with st.container(key="reasons_title"):
             st.html(result.title(line))
@@ -59,7 +62,7 @@ def _reasons(line: Line) -> None:
 
 
 def _budget(line: Line, drivers: pd.DataFrame) -> None:
-    st.subheader("Budget range", anchor=False)
+    st.header("Budget range", anchor=False)
     asking, answering = st.columns([4, 8], gap="large")
     with asking:
         uncertainties = ask_uncertainties(line.estimates.book, drivers["driver"].tolist())
@@ -87,7 +90,7 @@ def _budget(line: Line, drivers: pd.DataFrame) -> None:
 
 
 def _drivers(line: Line, drivers: pd.DataFrame) -> None:
-    st.subheader("What drives the price", anchor=False)
+    st.header("What drives the price", anchor=False)
     by, currency = percent(CHANGE, 0), str(line["currency"])
     st.html(key(((charts.COST, f"input {by} lower"), (charts.ADDED, f"input {by} higher"))))
     st.altair_chart(range_charts.tornado(drivers.head(_MOST_DRAWN), currency), width="stretch")
@@ -105,7 +108,7 @@ def _drivers(line: Line, drivers: pd.DataFrame) -> None:
 
 
 def _quantities(line: Line) -> None:
-    st.subheader("Price against quantity", anchor=False)
+    st.header("Price against quantity", anchor=False)
     currency, asked = str(line["currency"]), float(line.estimates.orders.quantity[line.number])
     curve = reasons.quantity_curve(line.estimates, line.number)
     st.html(key(((charts.COST, "each whole quantity, an order of its own"),
@@ -135,11 +138,17 @@ def _quantities(line: Line) -> None:
     st.html(table(headings, rows, numeric=(0, 1, 2, 3)))
 
 
+def _as_file(line: Line, text: str) -> str:
+    what = f"the enquiry {result.subject(line)}"
+    return f"{made_from(what, line.estimates.book)}\n\n{text}"
+
+
 def _arithmetic(line: Line) -> None:
     text = reasons.explain(line.estimates, line.number)
     with st.container(horizontal=True, vertical_alignment="center"):
-        st.subheader("The arithmetic, to redo by hand", anchor=False)
-        st.download_button("Save as text", text, file_name="arithmetic.txt", mime="text/plain",
-                           on_click="ignore", icon=":material/download:",
+        st.header("The arithmetic, to redo by hand", anchor=False)
+        st.download_button("Save as text", partial(_as_file, line, text), mime="text/plain",
+                           file_name="arithmetic.txt", on_click="ignore",
+                           icon=":material/download:",
                            key="download_arithmetic")  # fmt: skip
     st.code(text, language=None, wrap_lines=True, height=_TEXT_HEIGHT)

@@ -23,9 +23,8 @@ from meshcore.register.records import (
     save_estimate,
     saved_estimates,
 )
-from meshcore_estimator.shared import side_by_side
+from meshcore_estimator.shared import result, settling, side_by_side
 from meshcore_estimator.shared.line import Line
-from meshcore_estimator.shared.numbers import size
 from meshcore_estimator.shared.parts import LABELS, Cell, aside, lines, soft, table
 
 _TITLE, _NOTE, _SAID = "save_title", "save_note", "save_said"
@@ -55,7 +54,7 @@ def draw(line: Line | None) -> None:
     """
     saved = line if line is not None and line.estimates.ledger.priced[line.number] else None
     with st.container(key="save"):
-        st.subheader("Estimates on file", anchor=False)
+        st.header("Estimates on file", anchor=False)
         if saved is not None:
             _ask_to_save(saved)
         _said()
@@ -72,33 +71,22 @@ def draw(line: Line | None) -> None:
 
 def _ask_to_save(line: Line) -> None:
     title, note, button = st.columns([4, 4, 2], vertical_alignment="bottom")
-    title.text_input("Title", key=_TITLE, placeholder=_subject(line), persist_state="session")
+    title.text_input("Title", key=_TITLE, placeholder=result.subject(line), persist_state="session")
     note.text_input("Note", key=_NOTE, placeholder="e.g. for whom, and why",
                     persist_state="session")  # fmt: skip
     button.button("Save the estimate", icon=":material/save:", key="save_estimate",
                   on_click=partial(_save, line), width="stretch")  # fmt: skip
 
 
-def _subject(line: Line) -> str:
-    cloth = [size(line["mesh_count_per_in"], "/ in"), size(line["wire_diameter_mm"], "mm")]
-    sizes = [line.asked(name) for name in ("width", "length", "dimensions")]
-    supply = (line.asked("form"), line.asked("shape"), " × ".join(filter(None, sizes)))
-    quantity = line.asked("quantity")
-    return ", ".join(filter(None, [
-        " × ".join(cloth), line.alloy.split(" · ", maxsplit=1)[0], " ".join(filter(None, supply)),
-        f"{quantity} off" if quantity else "",
-    ]))  # fmt: skip
-
-
 def _save(line: Line) -> None:
-    title = str(st.session_state[_TITLE]).strip() or _subject(line)
+    title = str(st.session_state[_TITLE]).strip() or result.subject(line)
     try:
         number = save_estimate(line.estimates, title, str(st.session_state[_NOTE]).strip())
     except RecordsError as error:
         st.session_state[_SAID] = (str(error), "refused")
         return
     st.session_state[_SAID] = (f"Saved as number {number}, with the price book of today.", "ok")
-    st.session_state[_TITLE] = st.session_state[_NOTE] = ""
+    settling.write({_TITLE: "", _NOTE: ""})
 
 
 def _said() -> None:
@@ -158,7 +146,7 @@ def _compare(line: Line | None, listed: pd.DataFrame) -> None:
         names = {_CURRENT: "The enquiry as it stands"} | names
     if len(names) <= 1:
         return
-    st.subheader("Two estimates side by side", anchor=False)
+    st.header("Two estimates side by side", anchor=False)
     on_file = [number for number in names if number != _CURRENT]
     left, right = st.columns(2)
     chosen = [

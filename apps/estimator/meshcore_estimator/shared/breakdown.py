@@ -7,6 +7,7 @@ from collections.abc import Hashable, Mapping
 import pandas as pd
 import streamlit as st
 
+from meshcore.costing.book.edits import is_edited
 from meshcore.costing.money import minor_digits, money_text
 from meshcore.demo import is_demo_book
 from meshcore.estimates.results import EstimateSet
@@ -25,7 +26,7 @@ def price(line: Line) -> None:
     items, currency = line.items, str(line["currency"])
     if items.empty:
         return
-    st.subheader("How the price is made up", anchor=False)
+    st.header("How the price is made up", anchor=False)
     st.html(key(((charts.COST, "cost"), (charts.ADDED, "added to make the price"))))
     with st.container(key="chart"):
         chart = charts.breakdown(items, currency, minor_digits(currency))
@@ -99,15 +100,16 @@ def _margin(share: float) -> str:
 def priced_with(estimates: EstimateSet) -> None:
     """Say in a line which book the prices come from, plainly where it is the invented one."""
     book = estimates.book
+    mark = f" {tag('edited', 'review').html}" if is_edited(book) else ""
     text = f"Price book: {book.name}, {book.date.isoformat()}."
     if is_demo_book(book):
         text += " Invented for demonstration: nobody's prices."
-    st.html(f'<div class="mc-soft">{lines(text).html}</div>')
+    st.html(f'<div class="mc-soft">{lines(text).html}{mark}</div>')
 
 
 def basis(estimates: EstimateSet) -> None:
     """Draw what was estimated with, and which plugins were set aside."""
-    st.subheader("Estimated with", anchor=False)
+    st.header("Estimated with", anchor=False)
     if is_demo_book(estimates.book):
         st.html(aside("This is the invented demonstration price book: its prices are nobody's. "
                       "Name your own with --book or MESHCORE_PRICE_BOOK.", "review"))  # fmt: skip

@@ -14,7 +14,7 @@ from meshcore_estimator.shared.parts import NOTHING, aside
 
 #: Name of the draft's id in the address.
 PARAMETER = "draft"
-_HOLD, _KEPT, _SAID = "keeping_hold", "keeping_kept", "keeping_said"
+_HOLD, _KEPT, _SAID, _RUNS = "keeping_hold", "keeping_kept", "keeping_said", "keeping_runs"
 _GIVEN_UP = (
     "The draft that this address names is not kept here any more. What you type now is kept anew."
 )
@@ -41,6 +41,7 @@ class Part:
 
 def restore(parts: Iterable[Part]) -> None:
     """Bring back the draft that the address names, once in a session."""
+    st.session_state[_RUNS] = st.session_state.get(_RUNS, 0) + 1
     if _KEPT in st.session_state:
         return
     st.session_state[_KEPT] = None
@@ -76,9 +77,11 @@ def keep(parts: Sequence[Part], is_drawn: bool) -> None:
     """
     texts = {part.name: part.write() for part in parts}
     kept: dict[str, str] | None = st.session_state[_KEPT]
-    if kept is None:
+    if kept is None and st.session_state[_RUNS] == 1:
+        # Nobody has done anything yet. In a later run somebody may have, and broken off the first.
         st.session_state[_KEPT] = texts if is_drawn else None
         return
+    kept = kept or {}
     changed = {name: text for name, text in texts.items() if kept.get(name, "") != text}
     if changed:
         try:

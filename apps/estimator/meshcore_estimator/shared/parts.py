@@ -98,9 +98,14 @@ def table(
     wide
         Whether columns keep a width at which they read well, rather than shrink.
     """
-    head = "".join(f"<th{_class(n, numeric)}>{escape(h)}</th>" for n, h in enumerate(headings))
+    head = "".join(
+        f'<th scope="col"{_class(n, numeric)}>{escape(h)}</th>' if h else "<td></td>"
+        for n, h in enumerate(headings)
+    )
+    named = escape(", ".join(filter(None, headings))) or "Table"
     return (
-        f'<div class="mc-scroll" tabindex="0"><table class="mc-table{" mc-wide" if wide else ""}">'
+        f'<div class="mc-scroll" tabindex="0" role="region" aria-label="{named}">'
+        f'<table class="mc-table{" mc-wide" if wide else ""}">'
         + (f"<thead><tr>{head}</tr></thead>" if headings else "")
         + f"<tbody>{_rows(rows, numeric)}</tbody><tfoot>{_rows(foot, numeric)}</tfoot>"
         "</table></div>"
@@ -207,9 +212,10 @@ def field_notes(messages: Sequence[Message], labels: Mapping[str, str] = LABELS)
     shown = [m for m in messages if m.severity == worst]
     marked = ", ".join(f".st-key-field_{name}" for name in dict.fromkeys(m.field for m in shown))
     notes = "".join(
-        f'<div class="mc-note mc-{worst}"><b>{escape(labels.get(m.field, m.field))}.</b> '
+        f'<div class="mc-note mc-{worst}" id="note-{escape(m.field)}-{n}"'
+        f' data-fields="{escape(m.field)}"><b>{escape(labels.get(m.field, m.field))}.</b> '
         f"{escape(_sentence(m.text))}</div>"
-        for m in shown
+        for n, m in enumerate(shown)
     )
     rule = f":is({marked}) :is({_FRAMES}) {{ border-color: var(--mc-{worst}) }}"
     return f"<style>{rule}</style>{notes}"

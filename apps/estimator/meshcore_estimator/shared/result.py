@@ -41,6 +41,18 @@ def cloth(line: Line) -> str:
     return f"{count} mesh × {wire} {line['weave']}"
 
 
+def subject(line: Line) -> str:
+    """Name what is asked in one line: cloth, alloy, form, sizes and quantity."""
+    cloth = [size(line["mesh_count_per_in"], "/ in"), size(line["wire_diameter_mm"], "mm")]
+    sizes = [line.asked(name) for name in ("width", "length", "dimensions")]
+    supply = (line.asked("form"), line.asked("shape"), " × ".join(filter(None, sizes)))
+    quantity = line.asked("quantity")
+    return ", ".join(filter(None, [
+        " × ".join(cloth), line.alloy.split(" · ", maxsplit=1)[0], " ".join(filter(None, supply)),
+        f"{quantity} off" if quantity else "",
+    ]))  # fmt: skip
+
+
 def headline(line: Line) -> None:
     """Draw the four figures that people look for first."""
     digits, currency = minor_digits(str(line["currency"])), str(line["currency"])
@@ -99,7 +111,7 @@ def _both(millimetres: float) -> str:
 
 def specification(line: Line) -> None:
     """Draw the completed specification, metric and inch side by side."""
-    st.subheader("Specification", anchor=False)
+    st.header("Specification", anchor=False)
     per_cm = converted(float(line["mesh_count_per_in"]), "1/inch", "1/cm")
     rows: list[tuple[Cell, ...]] = [
         (_named(line, "mesh_count"), size(per_cm, "/ cm"), size(line["mesh_count_per_in"], "/ in")),
@@ -138,7 +150,7 @@ def mass_and_supply(line: Line) -> None:
     """Draw mass by both path rules, and the cloth delivered and consumed."""
     rows = _known(_mass_rows(line))
     if rows:
-        st.subheader("Mass and cloth", anchor=False)
+        st.header("Mass and cloth", anchor=False)
         st.html(table(("", "metric", "inch"), rows, numeric=(1, 2)))
 
 

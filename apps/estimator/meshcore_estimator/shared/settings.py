@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 import streamlit as st
 
+from meshcore.costing.book.edits import as_edited
 from meshcore.costing.book.files import from_toml, to_toml
 from meshcore.costing.book.price_book import PriceBook
 from meshcore.demo import default_price_book, policy_in_use
@@ -27,6 +30,17 @@ def price_book() -> PriceBook:
 def use_price_book(book: PriceBook) -> None:
     """Estimate with `book` from now on."""
     st.session_state[_BOOK] = book
+
+
+def use_edited_book(book: PriceBook, saved: PriceBook) -> None:
+    """Estimate with a book that was changed since it was saved, and have it say so."""
+    use_price_book(as_edited(book, saved, date.today()))
+
+
+def is_in_use(book: PriceBook, saved: PriceBook) -> bool:
+    """Whether the estimates are made with a book, saved or changed."""
+    used = price_book()
+    return used == as_edited(book, saved, used.date)
 
 
 def book_text() -> str:

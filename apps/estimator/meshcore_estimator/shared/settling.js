@@ -10,6 +10,8 @@ const LINKS = '[data-testid="stTopNavLink"], [data-testid="stTopNavDropdownLink"
 const DOWNLOADS = '[data-testid="stDownloadButton"] button';
 const CLICKABLE = `${LINKS}, ${DOWNLOADS}, [data-testid="stButton"] button`;
 const FIELDS = '[class*="st-key-"] :is(input[type="text"], input[type="number"], textarea)';
+const CHOICES = '[class*="st-key-"] :is([role="radiogroup"], [role="toolbar"])';
+const TICKED = '[class*="st-key-"] input[type="checkbox"]';
 const GRID = '[data-testid="stDataFrame"], #portal, .gdg-style';
 const TICKS = '[class*="st-key-book_rules"], [data-testid="stElementToolbar"]';
 // A hand that holds still may move this far between pressing and letting go [px].
@@ -20,10 +22,13 @@ const FRAMES = 60;
 const WORDS = {
   offline: "No connection to the estimator. What you typed stays here and is sent when it is back.",
   gone: "There is nothing to save for this enquiry any more.",
+  cells: "What was typed into a grid while there was no connection may be missing. Look at it.",
 };
 
 function begin() {
-  const page = { asked: 0, changed: false, held: [], passing: null, send: null, tell: null };
+  const page = {
+    asked: 0, cell: -1, changed: false, held: [], passing: null, send: null, tell: null,
+  };
   const line = document.createElement("div");
   line.className = "mc-connection";
   line.setAttribute("role", "status");
@@ -43,6 +48,11 @@ function begin() {
     page.asked += 1;
     page.send?.("asked", page.asked);
     return page.asked;
+  };
+
+  // A cell was left: what it holds is under way until that is answered.
+  const askForCell = () => {
+    page.cell = ask();
   };
 
   const isTyped = (field) =>
@@ -134,12 +144,43 @@ function begin() {
   // again where it stands no longer when the app is back.
   let stood = null;
   let back = 0;
+  let lostCells = false;
   const nameOf = (field) => {
     const box = field.closest('[class*="st-key-"]');
     const key = [...(box?.classList ?? [])].find((name) => name.startsWith("st-key-"));
     return `${key} ${field.getAttribute("aria-label")}`;
   };
+  const isOn = (button) =>
+    (button.getAttribute("aria-checked") ?? button.getAttribute("aria-pressed")) === "true";
+  const buttons = (group) => [...group.querySelectorAll("button")];
+  const chosen = (group) => buttons(group).filter(isOn).map((button) => button.innerText);
+  const holding = () => new Map([
+    ...[...document.querySelectorAll(FIELDS)].map((field) => [nameOf(field), field.value]),
+    ...[...document.querySelectorAll(TICKED)].map((box) => [nameOf(box), box.checked]),
+    ...[...document.querySelectorAll(CHOICES)].map((group) => [nameOf(group), chosen(group)]),
+  ]);
+  // True where a choice was made again: fields may come with it, and are filled the next time.
+  const chooseAgain = () => {
+    let isNew = false;
+    for (const box of document.querySelectorAll(TICKED)) {
+      const wanted = stood.get(nameOf(box));
+      if (wanted !== undefined && wanted !== box.checked) (isNew = true), box.click();
+    }
+    for (const group of document.querySelectorAll(CHOICES)) {
+      const wanted = stood.get(nameOf(group));
+      if (!wanted) continue;
+      const other = buttons(group).filter((one) => isOn(one) !== wanted.includes(one.innerText));
+      // Of buttons of which one is on, the one that is wanted puts the other out.
+      const only = wanted.length && group.matches('[role="radiogroup"]');
+      for (const button of other.filter((one) => !only || !isOn(one))) {
+        isNew = true;
+        button.click();
+      }
+    }
+    return isNew;
+  };
   const putBack = () => {
+    const isNew = chooseAgain();
     for (const field of document.querySelectorAll(FIELDS)) {
       const text = stood.get(nameOf(field));
       if (text === undefined || field.value === text) continue;
@@ -147,20 +188,38 @@ function begin() {
       if (field.matches('[role="combobox"]')) enter(field);
       else field.dispatchEvent(new FocusEvent("focusout", { bubbles: true }));
     }
-    stood = null;
+    if (isNew) back = ask();
+    else stood = null;
   };
   const note = (isAway) => {
     if (isAway) {
-      stood ??= new Map([...document.querySelectorAll(FIELDS)].map((f) => [nameOf(f), f.value]));
+      stood ??= holding();
       back = 0;
+      if (answered("done") < page.cell) lostCells = true;
     } else if (stood) {
       back ||= ask();
       if (answered("done") >= back) putBack();
+      if (lostCells && !stood) {
+        lostCells = false;
+        say(WORDS.cells);
+      }
+    }
+  };
+
+  // Going to another page empties the address, and a run that is broken off may not fill it again:
+  // without the draft that it names, a reload would begin anew.
+  const address = () => {
+    const mark = document.querySelector(".mc-done");
+    if (!mark || isRunning()) return;
+    const wanted = mark.dataset.address ?? "";
+    if (wanted && !location.search.includes(wanted)) {
+      history.replaceState(history.state, "", `${location.pathname}?${wanted}${location.hash}`);
     }
   };
 
   const look = () => {
     tell();
+    address();
     const app = document.querySelector('[data-testid="stApp"]');
     const state = app?.dataset.testConnectionState;
     const away = state && state !== "CONNECTED" && document.querySelector(".mc-done");
@@ -191,7 +250,7 @@ function begin() {
     if (end < 0) return;
     setTimeout(() => {
       press(field, keys[end]);
-      setTimeout(ask);
+      setTimeout(askForCell);
     });
   };
   // A cell that cannot be changed opens no field: then its letters are for nothing, and the first
@@ -226,7 +285,9 @@ function begin() {
 
   listen("input", (event) => {
     page.changed = true;
-    if (event.isTrusted) stood?.delete(nameOf(event.target));
+    if (event.isTrusted && event.target.matches(FIELDS)) {
+      stood?.set(nameOf(event.target), event.target.value);
+    }
     if (event.target.matches('[role="combobox"]')) event.target.dataset.mcTyped = "1";
   });
   listen("focusin", (event) => {
@@ -251,11 +312,13 @@ function begin() {
     if (event.key.startsWith("Arrow") && isTyped(event.target)) event.target.dataset.mcTyped = "2";
     if (event.key === "Escape") delete event.target.dataset?.mcTyped;
     if (!closest(event, LINKS) && !closest(event, DOWNLOADS)) page.changed = true;
-    if (grid && ["Enter", "Tab", "Delete", "Backspace"].includes(event.key)) setTimeout(ask);
+    if (grid && ["Enter", "Tab", "Delete", "Backspace"].includes(event.key)) {
+      setTimeout(askForCell);
+    }
   });
   listen("paste", () => {
     page.changed = true;
-    if (grid) setTimeout(ask);
+    if (grid) setTimeout(askForCell);
   });
   listen("pointerdown", (event) => {
     opening = null;
@@ -276,7 +339,7 @@ function begin() {
     // run for nothing could reach a cell that is opened meanwhile. Nothing is sent after a link:
     // the message would name the page that is being left.
     const commits = (was && wasOpen) || closest(event, TICKS);
-    if (commits && !closest(event, LINKS)) setTimeout(ask);
+    if (commits && !closest(event, LINKS)) setTimeout(askForCell);
     const press = pressed;
     pressed = null;
     if (!press || Math.hypot(event.clientX - press.x, event.clientY - press.y) > STILL) return;
@@ -286,6 +349,13 @@ function begin() {
     }
   });
   listen("click", (event) => {
+    if (line.textContent === WORDS.cells) say("");
+    const choice = stood && (closest(event, CHOICES) ?? closest(event, TICKED));
+    if (choice && event.isTrusted) {
+      setTimeout(() => {
+        stood?.set(nameOf(choice), choice.matches(TICKED) ? choice.checked : chosen(choice));
+      });
+    }
     const control = closest(event, `${LINKS}, ${DOWNLOADS}`);
     if (!control || control === page.passing) return;
     if (event.ctrlKey || event.metaKey || event.shiftKey) return;

@@ -14,8 +14,10 @@ from __future__ import annotations
 import secrets
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from html import escape
 from pathlib import Path
 from typing import TYPE_CHECKING
+from urllib.parse import urlencode
 
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
@@ -92,6 +94,21 @@ def write(values: Mapping[str, object]) -> None:
         st.session_state[key] = value
 
 
+def follow(values: Mapping[str, object]) -> None:
+    """Put into fields what follows from elsewhere, where they hold something else.
+
+    To be called right before the fields are drawn, in every run.
+
+    Parameters
+    ----------
+    values
+        Key of a field → what it is to hold.
+    """
+    held = st.session_state
+    if other := {k: v for k, v in values.items() if k not in held or held[k] != v}:
+        write(other)
+
+
 def _write_again() -> None:
     """Write what the page does not show yet; what was typed over it stands."""
     written: dict[str, _Written] = st.session_state.setdefault(_WRITTEN, {})
@@ -126,7 +143,13 @@ def _mark(place: int, name: str) -> None:
         st.session_state[_KEEP](name == "done")
         written = [one.token for one in st.session_state[_WRITTEN].values()]
         token = f' data-written="{written[-1]}"' if written else ""
+        token += f' data-address="{escape(address)}"' if (address := _address()) else ""
         places[place].html(f'<div class="mc-{name}" data-asked="{_asked()}"{token}></div>')
+
+
+def _address() -> str:
+    """Return what the address is to bear; the page sees to it that it does."""
+    return urlencode(st.query_params.to_dict())
 
 
 def _asked() -> int:
