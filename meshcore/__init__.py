@@ -18,6 +18,9 @@ if TYPE_CHECKING:
     from meshcore.costing.book.files import read_price_book as read_price_book
     from meshcore.costing.book.price_book import PriceBook as PriceBook
     from meshcore.costing.book.price_book import PriceBookError as PriceBookError
+    from meshcore.costing.customer import Customer as Customer
+    from meshcore.costing.customer import for_customer as for_customer
+    from meshcore.costing.customer import read_customer as read_customer
     from meshcore.costing.items import CostColumn as CostColumn
     from meshcore.costing.items import PricingRule as PricingRule
     from meshcore.costing.items import Remark as Remark
@@ -49,6 +52,7 @@ if TYPE_CHECKING:
     from meshcore.estimates.reasons import tornado as tornado
     from meshcore.estimates.results import Estimate as Estimate
     from meshcore.estimates.results import EstimateSet as EstimateSet
+    from meshcore.estimates.unit_prices import unit_prices as unit_prices
     from meshcore.lists.reading import ListError as ListError
     from meshcore.lists.reading import read_list as read_list
     from meshcore.lists.writing import write_list as write_list
@@ -109,6 +113,10 @@ _HOME: dict[str, str] = {
     "compare_alloys": "meshcore.estimates.alloy_comparison",
     "default_price_book": "meshcore.demo",
     "demo_price_book": "meshcore.demo",
+    "Customer": "meshcore.costing.customer",
+    "for_customer": "meshcore.costing.customer",
+    "read_customer": "meshcore.costing.customer",
+    "unit_prices": "meshcore.estimates.unit_prices",
     "draw_cloth": "meshcore.weave.drawing.sheet",
     "draw_nest_plan": "meshcore.supply.drawing.nest_drawing",
     "draw_slit_plan": "meshcore.supply.drawing.slit_drawing",

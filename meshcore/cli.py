@@ -91,6 +91,7 @@ def _run(arguments: Sequence[str] | None) -> int:
     chosen = _parser().parse_args(arguments)
     command: Callable[[argparse.Namespace], None] = chosen.command
     from meshcore.costing.book.price_book import PriceBookError  # noqa: PLC0415 - only when a command runs
+    from meshcore.costing.customer import CustomerError  # noqa: PLC0415
     from meshcore.documents.terms import TermsError  # noqa: PLC0415
     from meshcore.lists.reading import ListError  # noqa: PLC0415
     from meshcore.reading.letters.open import LetterError  # noqa: PLC0415
@@ -100,6 +101,7 @@ def _run(arguments: Sequence[str] | None) -> int:
     try:
         command(chosen)
     except (
+        CustomerError,
         LetterError,
         ListError,
         PriceBookError,

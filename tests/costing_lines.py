@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from datetime import date
+from typing import Any
 
 import numpy as np
 
@@ -91,9 +93,9 @@ def lines(
 
 
 def rate(key: str, amount: float, unit: str, currency: str = "", **cells: str) -> Rate:
-    return Rate(
-        key=key, amount=amount, unit=unit, currency=currency, date=DAY, note="test", **cells
-    )
+    plain = Rate(key=key, amount=amount, unit=unit, currency=currency, date=DAY, note="test")
+    chosen: dict[str, Any] = dict(cells)
+    return replace(plain, **chosen)
 
 
 def book(*rates: Rate, currency: str = "EUR", exchange: Sequence[Exchange] = ()) -> PriceBook:

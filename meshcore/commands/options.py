@@ -53,6 +53,8 @@ def add_data_options(parser: argparse.ArgumentParser) -> None:
     add_demo_option(parser)
     parser.add_argument("--book", type=Path, metavar="FILE", help="price book (.toml or .xlsx)")
     parser.add_argument("--policy", type=Path, metavar="FILE", help="supply policy (.toml)")
+    parser.add_argument("--customer", type=Path, metavar="FILE",
+                        help="a customer's terms (.toml)")  # fmt: skip
     parser.add_argument("--path", choices=PATHS, default=PATHS[0],
                         help="wire path by weave, or the flat 3 %% allowance")  # fmt: skip
 
@@ -121,17 +123,24 @@ def read_data(chosen: argparse.Namespace) -> tuple[PriceBook | None, SupplyPolic
 
     Raises
     ------
-    PriceBookError, SupplyPolicyError
+    PriceBookError, SupplyPolicyError, CustomerError
         If a file cannot be read.
     """
     from meshcore.costing.book.files import read_price_book  # noqa: PLC0415 - only when it runs
-    from meshcore.demo import demo_price_book, demo_supply_policy  # noqa: PLC0415
+    from meshcore.costing.customer import for_customer, read_customer  # noqa: PLC0415
+    from meshcore.demo import (  # noqa: PLC0415
+        default_price_book,
+        demo_price_book,
+        demo_supply_policy,
+    )
     from meshcore.supply.policy import read_supply_policy  # noqa: PLC0415
 
     book = read_price_book(chosen.book) if chosen.book else None
     policy = read_supply_policy(chosen.policy) if chosen.policy else None
     if chosen.demo:
         book, policy = book or demo_price_book(), policy or demo_supply_policy()
+    if chosen.customer:
+        book = for_customer(book or default_price_book(), read_customer(chosen.customer))
     return book, policy
 
 

@@ -23,6 +23,9 @@ from meshcore.commands.options import (
 if TYPE_CHECKING:
     from meshcore.estimates.results import EstimateSet
 
+#: Units of ``meshcore.estimates.unit_prices``, here because that is heavy to load.
+UNITS = ("roll", "m", "ft", "m2", "ft2", "kg", "piece")
+
 
 def add(commands: Commands) -> None:
     """Add ``price`` and ``estimate``."""
@@ -33,6 +36,7 @@ def add(commands: Commands) -> None:
     price.add_argument("-o", "--output", type=Path, required=True, metavar="OUT",
                        help="priced list; .xlsx is the live workbook")  # fmt: skip
     price.add_argument("--save", default="", metavar="TITLE", help="file it for a repeat order")
+    price.add_argument("--per", choices=UNITS, help="add the price of such a unit")
     add_mapping_options(price)
     add_data_options(price)
     add_cutting_options(price)
@@ -67,7 +71,7 @@ def _price(chosen: argparse.Namespace) -> None:
     if chosen.save_mapping:
         table.report.mapping.save(chosen.save_mapping)
     estimates = estimate_list(table, book, policy, chosen.path, cutting=effort)
-    write_list(estimates, chosen.output)
+    write_list(estimates, chosen.output, per=chosen.per)
     print(report.list_summary(estimates, str(chosen.output)))
     _save(estimates, chosen.save)
     refusals = report.refusals(estimates)

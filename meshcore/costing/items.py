@@ -50,8 +50,10 @@ class CostColumn:
         Other columns of the price book that went into the quantity: what is missing there refuses
         the line, and what is stale there is warned about.
     top_up
-        With `base`: ``"floor"``, the cost is what the base lacks to `rate`; ``"step up"``, what it
-        lacks to the next whole multiple of `rate`; ``"step nearest"``, the nearest, a credit below.
+        With `base`: ``"floor"``, the cost is what the base lacks to `rate`; ``"net"``, what brings
+        it to `rate`, a credit where it is above, and nothing where `rate` is zero; ``"step up"``,
+        what it lacks to the next whole multiple of `rate`; ``"step nearest"``, the nearest, a
+        credit below.
     per
         ``"order"``: quantity and rate, or floor, are of the whole order; ``"cloth"``, of the lines
         of one order in the same cloth; ``"warp"``, of the lines woven from one warp. The amount is
@@ -74,7 +76,7 @@ class CostColumn:
     origin: str = ""
     base: tuple[str, ...] = ()
     uses: tuple[RateColumn, ...] = ()
-    top_up: Literal["", "floor", "step up", "step nearest"] = ""
+    top_up: Literal["", "floor", "net", "step up", "step nearest"] = ""
     per: Literal["line", "order", "cloth", "warp"] = "line"
     credit: bool = False
     working: str = ""

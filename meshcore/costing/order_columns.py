@@ -56,6 +56,8 @@ class OrderColumns:
     runs_by_width
         Stock width [m] → length of it that each line consumes [m], where a cutting plan takes
         several; empty where each line has one, that of `stock_width_m`.
+    from_stock
+        Lines that are taken from cloth on hand; None where nothing is.
     """
 
     cloth: ClothColumns
@@ -78,10 +80,15 @@ class OrderColumns:
     services: Mapping[str, BoolArray]
     own: Mapping[str, ObjectArray | FloatArray] = field(default_factory=dict)
     runs_by_width: Mapping[float, FloatArray] = field(default_factory=dict)
+    from_stock: BoolArray | None = None
 
     def __len__(self) -> int:
         """Return the number of lines."""
         return len(self.quantity)
+
+    def woven_to_order(self, values: FloatArray) -> FloatArray:
+        """Values of the lines that are woven to order; zero on those taken from stock."""
+        return values if self.from_stock is None else np.where(self.from_stock, 0.0, values)
 
     def over_cloth(self, values: FloatArray) -> FloatArray:
         """Sum over the lines of one order in the same cloth, on each of them."""

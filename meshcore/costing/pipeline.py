@@ -2,8 +2,9 @@
 
 All rules run first, since none looks at another's amounts; that settles which lines have a
 price. Then the amounts are worked stage by stage. Within a stage the order is: quantities times
-rates, shares, minimums by line, minimums by order, rounding steps; within each of these the
-order of registration. So a share or a minimum finds all that it stands on worked and rounded.
+rates, shares, agreed prices, minimums by line, minimums by order, rounding steps; within each of
+these the order of registration. So a share or a minimum finds all that it stands on worked and
+rounded.
 
 A long list is worked in blocks that stay in the processor's cache and keep whole orders together.
 """
@@ -228,11 +229,19 @@ def _work_stages(running: RunningTotals, ranked: Sequence[RuleCost]) -> None:
             running.mark_before_tax()
 
 
+#: What is worked after what within a stage.
+_KINDS = ("plain", "share", "net", "floor line", "floor warp", "floor cloth", "floor order", "step")
+
+
 def _rank(cost: RuleCost) -> tuple[int, int]:
     column = cost.column
-    kinds = ["plain", "share", "floor line", "floor warp", "floor cloth", "floor order", "step"]
-    if column.top_up == "floor":
-        kind = f"floor {column.per}"
-    else:
-        kind = "step" if column.top_up else "share" if column.base else "plain"
-    return STAGES.index(cost.rule.stage), kinds.index(kind)
+    match column.top_up:
+        case "":
+            kind = "share" if column.base else "plain"
+        case "floor":
+            kind = f"floor {column.per}"
+        case "net":
+            kind = "net"
+        case _:
+            kind = "step"
+    return STAGES.index(cost.rule.stage), _KINDS.index(kind)

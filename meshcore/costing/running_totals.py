@@ -144,6 +144,8 @@ class RunningTotals:
             short = np.maximum(target - whole, 0.0)
             if column.per != "line":
                 short = self._shared_minor(short, column)
+        elif column.top_up == "net":
+            short = np.where(target > 0.0, target - base, 0.0)
         else:
             multiple = base / np.maximum(target, 1.0)
             up = column.top_up == "step up"

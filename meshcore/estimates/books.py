@@ -9,6 +9,7 @@ from functools import partial
 from meshcore.alloys.records.registry import Registry, resolve
 from meshcore.costing.book.judging import Known, judge_book, with_designations
 from meshcore.costing.book.price_book import PriceBook
+from meshcore.costing.book.validity import in_force, judge_validity
 from meshcore.costing.items import PricingRule
 from meshcore.messages import Message, MessageLog
 
@@ -44,7 +45,7 @@ def doubts(
         return families.get(designation(text).casefold(), "")
 
     known = Known(rules, designation, frozenset(families.values()), family)
-    said = judge_book(book, known, today)
+    said = (*judge_book(in_force(book, today), known, today), *judge_validity(book, today))
     book.resolved[_KEPT] = (mark, said)
     return said
 

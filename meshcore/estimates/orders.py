@@ -88,6 +88,7 @@ def order_columns(
     apart: BoolArray,
     own: Mapping[str, ObjectArray | FloatArray],
     runs_by_width: Mapping[float, FloatArray] = MappingProxyType({}),
+    from_stock: BoolArray | None = None,
 ) -> OrderColumns:
     """Gather the columns of a list.
 
@@ -103,6 +104,8 @@ def order_columns(
         Columns of the list that nothing else reads, by heading.
     runs_by_width
         Length of each stock width that each line takes [m], where a plan takes several.
+    from_stock
+        Lines that are taken from cloth on hand; None where nothing is.
     """
     group = same_cloth(read, cloth, apart)
     width = np.round(supply.stock_width_m, CLOTH_DECIMALS)
@@ -116,6 +119,7 @@ def order_columns(
         services=read.services,
         own=own,
         runs_by_width=runs_by_width,
+        from_stock=from_stock,
         **supplied(supply, mass),
     )
 

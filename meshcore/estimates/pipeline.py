@@ -15,12 +15,14 @@ from meshcore.alloys.records.beside import said_beside
 from meshcore.alloys.records.registry import Registry, installed_registry, resolve
 from meshcore.alloys.records.spotting import names_alloy
 from meshcore.costing.book.price_book import PriceBook
+from meshcore.costing.book.validity import in_force
 from meshcore.costing.items import PricingRule
 from meshcore.demo import default_price_book, policy_in_use
 from meshcore.enquiry import Enquiry, Service, as_table
 from meshcore.estimates.better_quantities import say_better_quantities
 from meshcore.estimates.books import designated, doubts, say_doubts
 from meshcore.estimates.coatings import judge_coatings
+from meshcore.estimates.from_stock import say_from_stock
 from meshcore.estimates.nominal import with_nominal_widths
 from meshcore.estimates.orders import form_columns, own_columns
 from meshcore.estimates.plausibility import judge_plausibility
@@ -105,7 +107,8 @@ def estimate_list(
     book = price_book if price_book is not None else default_price_book()
     policy = supply_policy if supply_policy is not None else policy_in_use()
     registry = installed_registry()
-    book = designated(book, registry)
+    named = designated(book, registry)
+    book = in_force(named, date.today())
     log = MessageLog(len(table))
     progress("Reading the lines", 0.0)
     read = with_nominal_widths(_read(table, registry, policy, log), policy, log)
@@ -130,7 +133,8 @@ def estimate_list(
     job = PricingJob(read, cloth, pieces, mass, policy, cutting, book, rules, own)
     priced = price_orders(job, log, progress)
     ledger, orders, supply, log = priced.ledger, priced.orders, priced.supply, priced.log
-    say_doubts(log, doubts(book, registry, [rule for _, rule in rules], date.today()))
+    say_doubts(log, doubts(named, registry, [rule for _, rule in rules], date.today()))
+    say_from_stock(orders, policy, log)
     low, high = (
         billed_minor(ledger, orders, ratio) for ratio in (supply.length_low, supply.length_high)
     )

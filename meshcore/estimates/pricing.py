@@ -15,12 +15,14 @@ from meshcore.costing.order_columns import OrderColumns
 from meshcore.costing.pipeline import price_columns
 from meshcore.enquiry import ROLL
 from meshcore.estimates.choosing import Pricing, widths_by_price
+from meshcore.estimates.from_stock import from_stock
 from meshcore.estimates.orders import form_columns, order_columns, same_cloth
 from meshcore.messages import Message, MessageLog
 from meshcore.reading.tables.intake import EnquiryColumns
 from meshcore.supply.closer import closer_runs
 from meshcore.supply.consumption import FormColumns, SupplyColumns, consume
 from meshcore.supply.cutting import CuttingEffort, CuttingPlan, PlannedSupply, plan_cutting
+from meshcore.supply.on_hand import stocked_widths
 from meshcore.supply.policy import SupplyPolicy
 from meshcore.supply.shapes.columns import PieceColumns
 from meshcore.supply.together import group_sums
@@ -87,7 +89,9 @@ def _priced_once(job: PricingJob, log: MessageLog, progress: Progress) -> Priced
     forms = form_columns(job.read, job.cloth, job.pieces, log.refused())
     whole = _whole_rows(job, forms, log)
     if job.cutting is None:
-        return _at_prices(job, PlannedSupply(whole, ()), log, progress)
+        said = log.copy()
+        made = _at_prices(job, PlannedSupply(whole, ()), log, progress)
+        return _from_stocked_widths(job, forms, made, said, progress)
     group = same_cloth(job.read, job.cloth, log.refused())
     unplanned = log.copy()
     planned = plan_cutting(
@@ -106,6 +110,20 @@ def _at_prices(
     job: PricingJob, planned: PlannedSupply, log: MessageLog, progress: Progress
 ) -> PricedOrders:
     progress("Pricing", 0.7)
+    taken = from_stock(job.policy, job.cloth, planned, ~log.refused())
+    if taken is None or not taken.any():
+        return _priced_with(job, planned, log, taken)
+    none = np.zeros(len(taken), dtype=np.bool_)
+    woven = _priced_with(job, planned, log.copy(), none)
+    made = _priced_with(job, planned, log.copy(), taken)
+    order = made.orders.order
+    kept = taken & (_by_order(made.ledger, order) < _by_order(woven.ledger, order))
+    return _priced_with(job, planned, log, kept)
+
+
+def _priced_with(
+    job: PricingJob, planned: PlannedSupply, log: MessageLog, taken: BoolArray | None
+) -> PricedOrders:
     orders = order_columns(
         job.read,
         job.cloth,
@@ -114,9 +132,35 @@ def _at_prices(
         log.refused(),
         job.own,
         planned.runs_by_width,
+        taken,
     )
     ledger = price_columns(orders, job.rules, job.book, log)
     return PricedOrders(planned.supply, planned.plans, orders, ledger, log)
+
+
+def _from_stocked_widths(
+    job: PricingJob, forms: FormColumns, made: PricedOrders, log: MessageLog, progress: Progress
+) -> PricedOrders:
+    """Cut the orders that it makes cheaper from the widths that their cloth is on hand in."""
+    wanted = stocked_widths(job.policy.on_hand, job.cloth, job.policy.widths_m)
+    if not ((wanted >= 0) & (forms.form != ROLL)).any():
+        return made
+    other = log.copy()
+    closer = closer_runs(forms, job.pieces.shapes, job.policy, ~log.refused())
+    supply = consume(forms, job.policy, other, wanted, closer)
+    tried = _at_prices(job, PlannedSupply(supply, ()), other, progress)
+    order = made.orders.order
+    cheaper = _by_order(tried.ledger, order) < _by_order(made.ledger, order)
+    if not cheaper.any():
+        return made
+    mixed = _of_either(cheaper, tried.supply, made.supply)
+    return _at_prices(job, PlannedSupply(mixed, ()), log, progress)
+
+
+def _of_either(mask: BoolArray, first: SupplyColumns, second: SupplyColumns) -> SupplyColumns:
+    """Return the first supply on the lines of a mask, and the second on the others."""
+    pairs = ((getattr(first, n), getattr(second, n)) for n in SupplyColumns.__slots__)
+    return SupplyColumns(*(np.where(mask, one, other) for one, other in pairs))
 
 
 def _never_dearer(
@@ -132,12 +176,7 @@ def _never_dearer(
     back = dearer & ~made.log.refused()
     if not back.any():
         return made
-    supply = SupplyColumns(
-        *(
-            np.where(back, getattr(rows.supply, name), getattr(made.supply, name))
-            for name in SupplyColumns.__slots__
-        )
-    )
+    supply = _of_either(back, rows.supply, made.supply)
     plans = tuple(plan for plan in made.plans if not back[plan.rows].any())
     log = unplanned.copy()
     planned_rows = np.concatenate([plan.rows for plan in made.plans])

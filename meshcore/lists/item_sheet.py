@@ -141,6 +141,8 @@ def _base_formula(item: LedgerItem, line: int, placed: Sequence[tuple[LedgerItem
     match item.top_up:
         case "floor":
             return f"MAX(0,{target!r}-{total})"
+        case "net":
+            return f"{target!r}-{total}"
         case "step up":
             return f"CEILING({total},{target!r})-{total}"
         case "step nearest":

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import numpy as np
 import pandas as pd
 from openpyxl import Workbook
 from openpyxl.styles import Alignment
@@ -11,10 +12,12 @@ from openpyxl.worksheet.worksheet import Worksheet
 from meshcore.costing.money import money_format
 from meshcore.estimates.priced_table import PRICED_COLUMNS
 from meshcore.estimates.results import EstimateSet
+from meshcore.estimates.unit_prices import delivered, unit_prices
 from meshcore.lists import item_sheet
 from meshcore.lists.item_sheet import ItemRows, fill_item_sheet, item_rows
 from meshcore.lists.reading import ListError
 from meshcore.lists.sheets import (
+    BOLD,
     STATUS_FILLS,
     LiveCells,
     fit_widths,
@@ -39,7 +42,9 @@ _MONEY = ("cost", "price", "price_min", "price_max", "unit_price")
 _SAMPLE = 200
 
 
-def workbook_bytes(estimates: EstimateSet, made_from: str = "") -> bytes:
+def workbook_bytes(
+    estimates: EstimateSet, made_from: str = "", *, per: str | None = None
+) -> bytes:
     """Build the workbook.
 
     Parameters
@@ -48,6 +53,8 @@ def workbook_bytes(estimates: EstimateSet, made_from: str = "") -> bytes:
         The priced list.
     made_from
         What it was made from and when, for the first sheet; nothing is said where it is empty.
+    per
+        A unit whose price is to stand in a further column.
 
     Returns
     -------
@@ -76,6 +83,8 @@ def workbook_bytes(estimates: EstimateSet, made_from: str = "") -> bytes:
     taken = table["order_taken"].tolist()
     rows = fill_item_sheet(items, live, estimates.ledger, line_names(estimates), taken)
     _fill_list(listed, live, estimates, table, rows)
+    if per is not None:
+        _fill_unit_price(listed, live, estimates, per)
     _fill_messages(book.create_sheet("Messages"), estimates)
     _fill_data(book.create_sheet("Data used"), estimates)
     fill_summary(summary, live, estimates, table, rows, made_from)
@@ -119,6 +128,18 @@ def _fill_list(
                        for n, h in enumerate(headings, start=1)})  # fmt: skip
     sheet.freeze_panes = "B2"
     sheet.auto_filter.ref = f"A1:{get_column_letter(len(headings))}{len(estimates) + 1}"
+
+
+def _fill_unit_price(sheet: Worksheet, live: LiveCells, estimates: EstimateSet, per: str) -> None:
+    """Write the price of a unit behind the list: the price over what is delivered."""
+    headings = [str(cell.value) for cell in sheet[1]]
+    price, place = get_column_letter(headings.index("price") + 1), len(headings) + 1
+    put(sheet, 1, place, f"price_per_{per}").font = BOLD
+    shown, counted = unit_prices(estimates, per), delivered(estimates, per)
+    for number in np.flatnonzero(np.isfinite(shown)).tolist():
+        row, digits = number + 2, estimates.ledger.digits
+        formula = f"=ROUND({price}{row}/{float(counted[number])!r},{digits})"
+        live.put(sheet, row, place, formula, float(shown[number]), money_format(digits))
 
 
 def _short(value: object) -> str:

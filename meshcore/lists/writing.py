@@ -32,8 +32,17 @@ def check_writable(path: str | Path) -> None:
         )
 
 
-def write_list(estimates: EstimateSet, path: str | Path) -> None:
+def write_list(estimates: EstimateSet, path: str | Path, *, per: str | None = None) -> None:
     """Write a priced list; the suffix says how, and .xlsx is the live workbook.
+
+    Parameters
+    ----------
+    estimates
+        The priced list.
+    path
+        Where to.
+    per
+        A unit whose price is to stand in a further column, of ``meshcore.estimates.unit_prices``.
 
     Raises
     ------
@@ -50,13 +59,13 @@ def write_list(estimates: EstimateSet, path: str | Path) -> None:
     try:
         match target.suffix.casefold():
             case ".csv":
-                without_formulas(estimates.table).to_csv(target, index=False)
+                without_formulas(_table(estimates, per)).to_csv(target, index=False)
             case ".parquet":
-                _as_parquet(estimates, target)
+                _as_parquet(_table(estimates, per), target)
             case _:
                 from meshcore.lists.workbook import workbook_bytes  # noqa: PLC0415 - heavy
 
-                target.write_bytes(workbook_bytes(estimates))
+                target.write_bytes(workbook_bytes(estimates, per=per))
     except OSError as error:
         raise ListError(f"{path}: cannot be written ({error.strerror or error}).") from error
 
@@ -100,9 +109,17 @@ def _plain(cell: object) -> object:
     return f"'{cell}" if _opens_as_formula(cell) else cell
 
 
-def _as_parquet(estimates: EstimateSet, target: Path) -> None:
+def _table(estimates: EstimateSet, per: str | None) -> pd.DataFrame:
+    """Return the priced list, with the price of a unit behind it where one is asked for."""
+    if per is None:
+        return estimates.table
+    from meshcore.estimates.unit_prices import unit_prices  # noqa: PLC0415 - only when asked for
+
+    return estimates.table.assign(**{f"price_per_{per}": unit_prices(estimates, per)})
+
+
+def _as_parquet(table: pd.DataFrame, target: Path) -> None:
     """Write parquet; a column of mixed cells, as people type them, is kept as text."""
-    table = estimates.table
     table.columns = [str(c) for c in table.columns]
     mixed = [c for c in table.columns if table[c].dtype == object]
     table.astype(dict.fromkeys(mixed, "str")).to_parquet(target, index=False)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -13,7 +14,9 @@ from typing import Any
 
 from meshcore.reading.entries import Entries
 from meshcore.reading.settings_files import read_toml
+from meshcore.rounding import SLACK
 from meshcore.supply.offcuts import KeepTerms
+from meshcore.supply.on_hand import StockCloth, read_on_hand
 
 
 class SupplyPolicyError(ValueError):
@@ -61,6 +64,8 @@ class SupplyPolicy:
         Least distance between pieces cut from one cloth [m].
     keep
         Offcuts that the mill takes back to stock, and what it credits; None where it takes none.
+    on_hand
+        Cloth on hand, each in a stock width.
     """
 
     name: str
@@ -79,6 +84,7 @@ class SupplyPolicy:
     kerf_m: float
     spacing_m: float
     keep: KeepTerms | None
+    on_hand: tuple[StockCloth, ...] = ()
 
 
 def read_supply_policy(path: str | Path) -> SupplyPolicy:
@@ -132,7 +138,13 @@ def parse_supply_policy(data: Mapping[str, Any], where: str) -> SupplyPolicy:
         kerf_m=entries.size("cutting", "kerf"),
         spacing_m=entries.size("cutting", "spacing"),
         keep=_keep(entries) if "offcuts" in data else None,
+        on_hand=read_on_hand(data, entries),
     )
+    for one in policy.on_hand:
+        if not any(math.isclose(one.width_m, w, rel_tol=SLACK) for w in policy.widths_m):
+            entries.wrong.append(
+                f"stock: {one.width_m * 1e3:g} mm is none of the widths of [rolls]. Enter it there."
+            )
     if not policy.widths_m or not all(
         size > 0 for size in (*policy.widths_m, policy.full_length_m)
     ):
@@ -180,6 +192,7 @@ def policy_from_values(values: Mapping[str, Any]) -> SupplyPolicy:
         plain[form] = Tolerance(**plain[form])
     for name in ("widths_m", "half_lengths_m"):
         plain[name] = tuple(plain[name])
+    plain["on_hand"] = tuple(StockCloth(**one) for one in plain.get("on_hand", ()))
     plain["keep"] = KeepTerms(**plain["keep"]) if plain["keep"] else None
     day = plain["date"]
     plain["date"] = day if isinstance(day, date) else date.fromisoformat(str(day))

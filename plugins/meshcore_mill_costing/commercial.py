@@ -176,6 +176,9 @@ RULES: tuple[PricingRule, ...] = (
     PricingRule("part-roll surcharge", "surcharges", _part_rolls, reads=(PART_ROLL,)),
     PricingRule("rush", "surcharges", _rush, reads=(RUSH,)),
     PricingRule("order set-up", "surcharges", _order_set_up, reads=(ORDER_SET_UP,)),
+)
+#: Rules that follow all others of their stage.
+LAST_RULES: tuple[PricingRule, ...] = (
     PricingRule("rounding", "surcharges", _rounding, reads=(ROUNDING,)),
-    PricingRule("tax", "tax", _tax, reads=(TAX,)),
+    PricingRule("tax", "tax", _tax, reads=(TAX, "tax.destination.")),
 )

@@ -119,11 +119,12 @@ def _warp_set_up(columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | R
     """Charge each warp once, to the lines woven from it by the length of each.
 
     Lines of one order, one cloth and one stock width are one run; a run shorter than a warp bears
-    the whole of it. A cloth that a cutting plan takes in several widths has a run of each.
+    the whole of it; lines taken from stock bear none. A cloth that a cutting plan takes in several
+    widths has a run of each.
     """
     if not rates.has(SET_UP):
         return
-    woven = _woven(columns)
+    woven = columns.woven_to_order(_woven(columns))
     if not columns.runs_by_width:
         yield _set_up_of(columns, rates, woven, columns.stock_width_m, "warp")
         return

@@ -6,13 +6,16 @@ import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
-from typing import Any
+from typing import Any, TypeAlias
 
 from meshcore.costing.book.limits import MOST_AMOUNT
 from meshcore.costing.money import CURRENCIES
 from meshcore.messages import Message
 from meshcore.reading.numbers import numerals
 from meshcore.reading.texts import tidy
+
+#: A date, where a method or a field of that name stands in the way.
+Day: TypeAlias = date
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,6 +97,10 @@ class CellReader:
         except ValueError:
             self.wrong(row, column, "a date is needed, as 2026-10-01.", code="book.date_unreadable")
             return date.min
+
+    def day_or_none(self, row: Row, column: str) -> Day | None:
+        """Read a date that may be left blank."""
+        return None if row.cells.get(column) in (None, "") else self.date(row, column)
 
     def currency(self, row: Row, column: str = "currency", *, needed: bool = True) -> str:
         """Read a code of ISO 4217."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Sequence
+from datetime import date
 from typing import cast
 
 from meshcore.costing.book.cells import CellReader, Row
@@ -43,6 +44,8 @@ RATE_COLUMNS: tuple[str, ...] = (
     "unit",
     "date",
     "note",
+    "valid_from",
+    "valid_to",
 )
 EXCHANGE_COLUMNS: tuple[str, ...] = ("currency", "to", "amount", "date", "note")
 #: Bases besides the stages: all that came before; what a margin is reckoned on.
@@ -82,7 +85,7 @@ def build_book(
                 code="book.column_unknown",
             )
     entries = tuple(_exchange(check, row) for row in exchange)
-    made = tuple(_rate(check, row) for row in rates)
+    made = tuple(read_rate(check, row) for row in rates)
     book = _settings(check, settings, entries, made)
     if not check.messages:
         _check_currencies(check, book, rates)
@@ -145,7 +148,8 @@ def _exchange(check: CellReader, row: Row) -> Exchange:
     )
 
 
-def _rate(check: CellReader, row: Row) -> Rate:
+def read_rate(check: CellReader, row: Row) -> Rate:
+    """Read one rate; what is wrong with it is gathered by `check`."""
     key = check.text(row, "key", needed=True)
     if key and not _KEY.match(key):
         check.wrong(
@@ -188,8 +192,13 @@ def _rate(check: CellReader, row: Row) -> Rate:
         form=check.choice(row, "form", FORMS),
         base=_base(check, row),
         at=at,
+        valid_from=check.day_or_none(row, "valid_from"),
+        valid_to=check.day_or_none(row, "valid_to"),
         where=row.place("amount"),
     )
+    if rate.valid_from and rate.valid_to and rate.valid_to < rate.valid_from:
+        text = f"it ends before it begins, on {rate.valid_from}."
+        check.wrong(row, "valid_to", text, code="book.validity_ends_first")
     if per and not math.isnan(rate.amount) and (text := amount_astray(rate)):
         check.wrong(row, "amount", text, code="book.amount_astray")
     if text := base_astray(rate):
@@ -225,7 +234,7 @@ def _check_currencies(check: CellReader, book: PriceBook, rows: Sequence[Row]) -
 
 def _check_rows_agree(check: CellReader, rates: Sequence[Rate], rows: Sequence[Row]) -> None:
     first: dict[str, Rate] = {}
-    seen: dict[tuple[str, tuple[str, ...]], str] = {}
+    seen: dict[tuple[str, tuple[str, ...], date | None], str] = {}
     for rate, row in zip(rates, rows, strict=True):
         model = first.setdefault(rate.key, rate)
         if rate.per.name != model.per.name or bool(rate.currency) != bool(model.currency):
@@ -245,7 +254,7 @@ def _check_rows_agree(check: CellReader, rates: Sequence[Rate], rows: Sequence[R
                 "of a key has a size, all of one kind, or none has.",
                 code="book.size_differs",
             )
-        earlier = seen.setdefault((rate.key, rate.selectors), rate.where)
+        earlier = seen.setdefault((rate.key, rate.selectors, rate.valid_from), rate.where)
         if earlier != rate.where:
             check.wrong(
                 row,

@@ -132,7 +132,7 @@ def book_cells(book: PriceBook) -> dict[str, list[dict[str, Any]]]:
 
     def cells(record: object, columns: Iterable[str]) -> dict[str, Any]:
         cells = {name: getattr(record, name) for name in columns}
-        return {name: cell for name, cell in cells.items() if cell not in ("", ())}
+        return {name: cell for name, cell in cells.items() if cell not in ("", (), None)}
 
     return {
         "book": [cells(book, SETTING_NAMES)],

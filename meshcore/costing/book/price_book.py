@@ -8,13 +8,17 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
 from types import MappingProxyType
-from typing import Any, Literal
+from typing import Any, Literal, TypeAlias
 
 from meshcore.costing.book.units import RateUnit, read_unit
 from meshcore.messages import Message
 
 #: How a line's price is brought to the rounding step, where the book has one.
 Rounding = Literal["up", "nearest"]
+
+
+#: A date, where a field of that name stands in the way.
+Day: TypeAlias = date
 
 
 class PriceBookError(ValueError):
@@ -61,6 +65,9 @@ class Rate:
         ``cost`` or ``price``.
     at
         For a table: the size at which the rate stands, such as ``"0.10 mm"`` or ``"50 kg"``.
+    valid_from, valid_to
+        First and last day on which the row holds; None is without limit. Of rows for the same, the
+        one that began last holds.
     where
         Its place in the file, for messages.
     """
@@ -77,6 +84,8 @@ class Rate:
     form: str = ""
     base: str = ""
     at: str = ""
+    valid_from: Day | None = None
+    valid_to: Day | None = None
     where: str = field(default="", compare=False)
 
     @property

@@ -21,7 +21,7 @@ from meshcore.messages import writable
 
 _SEVERITIES = ("note", "review", "refused")
 _PER = ("line", "order", "cloth", "warp")
-_TOP_UPS = ("", "floor", "step up", "step nearest")
+_TOP_UPS = ("", "floor", "net", "step up", "step nearest")
 #: No order of cloth has so many metres, square metres, kilograms or pieces (common sense, no
 #: source); whatever a rule makes of such a line is no fault of the rule.
 _BEYOND_REASON = 1e12

@@ -30,6 +30,7 @@ _STALE = "stale"
 #: What the rates are narrowed to: everything, what is stale, or keys that begin so.
 ALL, STALE = "", "stale"
 _NUMBERS = ("amount", "stale_after_days")
+_DATES = ("date", "valid_from", "valid_to")
 _NARROWED = "book_narrowed"
 #: Height of the tables [px].
 _RATES_HEIGHT, _ROW_HEIGHT = 460, 35
@@ -43,7 +44,7 @@ def _frame(entries: Iterable[Cells], columns: Sequence[str]) -> pd.DataFrame:
 
     def column(name: str) -> pd.Series:
         cells = [cells.get(name) for cells in held]
-        if name == "date":
+        if name in _DATES:
             return pd.Series(pd.to_datetime(pd.Series(cells, dtype=object)), dtype="datetime64[s]")
         if name == NUMBER:
             return pd.Series(cells, dtype="Int64")
@@ -182,6 +183,8 @@ def _rate_columns(draft: Draft) -> dict[str, Any]:
         "currency": chosen("currency", sorted(CURRENCIES), 80),
         "unit": config.TextColumn("unit", required=True, width=90,
                                   help="kg, lb, m2, h, m of cut, 100 pieces, % …"),
+        "valid_from": config.DateColumn("valid from", format="YYYY-MM-DD", width=100),
+        "valid_to": config.DateColumn("valid to", format="YYYY-MM-DD", width=100),
     }  # fmt: skip
 
 

@@ -1,0 +1,154 @@
+"""Terms of a customer: discount, net prices, indexed metal, rebate, commission, pallets."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+import numpy as np
+
+from meshcore.arrays import BoolArray, FloatArray
+from meshcore.costing.items import CostColumn, OrderColumns, PricingRule, Remark
+from meshcore.costing.rates import Rates
+from meshcore.rounding import SLACK
+from meshcore.supply.together import CLOTH_DECIMALS, group_sums
+from meshcore_mill_costing.finishing import driver_of
+
+DISCOUNT = "customer.discount"
+REBATE = "customer.rebate"
+COMMISSION = "customer.commission"
+NET = "price.net."
+INDEX_BASE = "surcharge.metal_index.base"
+INDEX_VALUE = "surcharge.metal_index.value"
+INDEX_CONTENT = "surcharge.metal_index.content"
+PALLET, PALLET_LOAD = "freight.pallet", "freight.pallet_load"
+ZONES, DESTINATIONS = "freight.zone.", "tax.destination."
+
+_SUBTOTAL = ("subtotal",)
+
+
+def _discount(_columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | Remark]:
+    if rates.has(DISCOUNT):
+        rate = rates.figure(DISCOUNT, "", default=0.0)
+        yield CostColumn("customer discount (credit)", "price so far, after quantity breaks", 0.0,
+                         "", rate, base=_SUBTOTAL, credit=True)  # fmt: skip
+
+
+def _net_prices(columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | Remark]:
+    """Bring each line of a cloth that has an agreed price to it, by charge or credit."""
+    for key in rates.keys(NET):
+        if key.endswith((".pitch", ".wire")):
+            continue
+        unit = rates.unit_of(key)
+        driver = driver_of(columns, unit)
+        if driver is None:
+            text = f"the price book agrees {key} per {unit}, which no line has. Mend it."
+            everywhere = np.ones(len(columns), np.bool_)
+            yield Remark(everywhere, "price", text, "review", code="price.net_unit_unknown")
+            continue
+        pitch, wire = (rates.figure(f"{key}.{size}", "m") for size in ("pitch", "wire"))
+        is_cloth = _is_size(columns.cloth.pitch_m, pitch.values) & _is_size(
+            columns.cloth.wire_diameter_m, wire.values
+        )
+        agreed = rates.money(key, unit, default=0.0)
+        target = np.where(is_cloth, np.nan_to_num(agreed.values * driver[1]), 0.0)
+        yield CostColumn("net price (charge or credit)", f"agreed by {driver[0]}", 0.0, "",
+                         agreed.with_values(target), base=_SUBTOTAL, top_up="net")  # fmt: skip
+
+
+def _is_size(own_m: FloatArray, agreed_m: FloatArray) -> BoolArray:
+    same: BoolArray = np.abs(own_m - agreed_m) < 10.0**-CLOTH_DECIMALS
+    return same
+
+
+def _metal_index(columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | Remark]:
+    """Charge what the metal's index lies above the agreed base, or credit what it lies below."""
+    if not rates.has(INDEX_BASE):
+        return
+    base = rates.money(INDEX_BASE, "kg", default=0.0)
+    value = rates.money(INDEX_VALUE, "kg")
+    content = rates.figure(INDEX_CONTENT, "", default=1.0)
+    agreed = base.values > 0.0
+    lacking = agreed & np.isnan(value.values)
+    text = f"{INDEX_BASE} is agreed and {INDEX_VALUE} is missing. Enter the index of the month."
+    yield Remark(lacking, "price book", text, "refused", code="price.index_missing")
+    change = np.where(agreed, np.nan_to_num(value.values - base.values), 0.0)
+    mass = columns.net_mass_kg * content.values
+    for label, credit, rate in (
+        ("metal index surcharge", False, np.maximum(change, 0.0)),
+        ("metal index surcharge (credit)", True, np.maximum(-change, 0.0)),
+    ):
+        yield CostColumn(
+            label,
+            "metal delivered",
+            mass,
+            "kg",
+            value.with_values(rate),
+            credit=credit,
+            uses=(base, content),
+            working="{mass} kg delivered × {content} of it; index {value} against base {base}",
+            terms={
+                "mass": columns.net_mass_kg,
+                "content": content.values,
+                "value": np.nan_to_num(value.values),
+                "base": base.values,
+            },
+        )
+
+
+def _of_the_price(label: str, key: str, rates: Rates) -> Iterable[CostColumn | Remark]:
+    """Charge so much that it is the share of the price that is given away."""
+    if rates.has(key):
+        rate = rates.figure(key, "", default=0.0)
+        share = np.minimum(rate.values, 1.0 - SLACK)
+        yield CostColumn(label, "price so far", 0.0, "", rate.with_values(share / (1.0 - share)),
+                         base=_SUBTOTAL,
+                         working="rate: {share} of the price is {share} ÷ (1 − {share}) of what "
+                         "comes before", terms={"share": share})  # fmt: skip
+
+
+def _commission(_columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | Remark]:
+    return _of_the_price("commission", COMMISSION, rates)
+
+
+def _rebate(_columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | Remark]:
+    return _of_the_price("provision for the rebate", REBATE, rates)
+
+
+def _freight_by_pallet(columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | Remark]:
+    """Charge an order's pallets by the step of the zone's tariff that their number reaches."""
+    if not rates.has(PALLET):
+        return
+    load = rates.figure(PALLET_LOAD, "kg")
+    mass = group_sums(np.nan_to_num(columns.net_mass_kg), columns.order)
+    pallets = np.ceil(mass / load.values * (1.0 - SLACK))
+    counted = pallets if rates.size_unit_of(PALLET) == "pallet" else None
+    rate = rates.money(PALLET, "pallet", at=counted, how="step")
+    yield CostColumn(
+        "freight by pallet",
+        "pallets of the order, shared by mass",
+        pallets,
+        "pallet",
+        rate,
+        per="order",
+        shared_by=columns.net_mass_kg,
+        uses=(load,),
+        working="{mass} kg of the order ÷ {load} kg a pallet, rounded up",
+        terms={"mass": mass, "load": load.values},
+    )
+
+
+RULES: tuple[PricingRule, ...] = (
+    PricingRule(
+        "freight by pallet", "freight", _freight_by_pallet, reads=(PALLET, PALLET_LOAD, ZONES)
+    ),
+    PricingRule("customer discount", "breaks and minimums", _discount, reads=(DISCOUNT,)),
+    PricingRule("net price", "breaks and minimums", _net_prices, reads=(NET,)),
+    PricingRule(
+        "metal index",
+        "surcharges",
+        _metal_index,
+        reads=(INDEX_BASE, INDEX_VALUE, INDEX_CONTENT),
+    ),
+    PricingRule("commission", "surcharges", _commission, reads=(COMMISSION,)),
+    PricingRule("rebate", "surcharges", _rebate, reads=(REBATE,)),
+)
