@@ -1,7 +1,8 @@
 """Letters written without regard to the reader, with their truth: how much of them it reads.
 
-What they showed was mended in the general way; the bounds below say what was reached. Those of
-`honest` were written after the mending and read once: 85.6 % was right, 2.5 % wrong in silence.
+What they showed was mended in the general way; the bounds below say what was reached. How
+much was read at first, before any mending: of `honest` 85.6 % was right and 2.5 % wrong in silence,
+of `strangers` 79.8 and 1.9 %, of `drafted` 73.9 and 5.3 %.
 """
 
 from __future__ import annotations
@@ -24,7 +25,9 @@ def _scored(folder: str) -> Score:
     [
         ("fresh", 0.95, 0.004, 6, 0),
         ("apart", 0.92, 0.008, 3, 0),
-        ("honest", 0.86, 0.02, 4, 0),
+        ("honest", 0.97, 0.004, 0, 0),
+        ("strangers", 0.95, 0.004, 4, 0),
+        ("drafted", 0.85, 0.018, 9, 0),
     ],
 )
 def test_letters_that_were_written_apart(

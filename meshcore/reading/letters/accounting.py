@@ -10,7 +10,7 @@ from dataclasses import dataclass, field
 from meshcore.reading.letters import targets
 from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.facts import Fact, Said
-from meshcore.reading.letters.passages import Passage
+from meshcore.reading.letters.passage import Passage
 
 Span = tuple[int, int, str]
 

@@ -9,6 +9,8 @@ from meshcore.reading.letters import targets
 from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import Fact, Said
 from meshcore.reading.letters.item import Item
+from meshcore.reading.letters.reading import read_passage
+from meshcore.reading.vocabulary import fold
 
 _GAUGES = frozenset({"SWG", "BWG", "AWG"})
 
@@ -18,10 +20,10 @@ def answer(lines: Sequence[Draft], question: Sequence[Item], said: Said) -> bool
     present = [line for line in lines if not line.gone]
     named = [one for _, labels, _ in targets.named_labels(question, lines) for one in labels]
     named += [one for _, labels, _ in targets.named_labels(said.items, lines) for one in labels]
-    asked = targets.by_label(named, lines) if named else present[-1:]
+    facts = [f for f in said.facts if not f.weak] or _agreed(question, said)
+    asked = targets.by_label(named, lines) if named else _open_ones(present, facts)
     if not asked:
         return False
-    facts = [f for f in said.facts if not f.weak]
     said_something = False
     for line in asked:
         said_something |= _meaning(line, said) | _gauge(line, said)
@@ -50,6 +52,31 @@ def answer(lines: Sequence[Draft], question: Sequence[Item], said: Said) -> bool
             line.put([replace(f, origin="an answer") for f in facts])
             said_something = True
     return said_something
+
+
+#: Words that agree to what is asked, and those that do not.
+_YES = frozenset({"yes", "yep", "yeah", "correct", "ok", "okay", "right", "ja", "genau", "stimmt",
+                  "oui", "si", "exactly", "indeed", "y"})  # fmt: skip
+
+
+def _agreed(question: Sequence[Item], said: Said) -> list[Fact]:
+    """Return what a question offers, where the answer only agrees: "plain for all?" - "yes"."""
+    words = [fold(i.text) for i in said.items if i.kind == "word"]
+    if not _YES & set(words) or said.dropped or said.has("not", "correct", "unlike"):
+        return []
+    asked = read_passage(question)
+    told = [f for f in asked.facts if not f.why]
+    single = [f for f in told if f.name in ("weave", "alloy", "services", "wire_diameter")]
+    named = [f.name for f in single if f.name != "services"]
+    choice = asked.has("or") or len(named) != len(set(named))
+    return [] if choice else single
+
+
+def _open_ones(present: Sequence[Draft], facts: Sequence[Fact]) -> list[Draft]:
+    """Lines that lack what an answer says: all of them are asked about, else the last."""
+    names = {f.name for f in facts} - {"services"}
+    lacking = [line for line in present if names and not any(line.has(name) for name in names)]
+    return lacking or list(present[-1:])
 
 
 def _meaning(line: Draft, said: Said) -> bool:

@@ -9,7 +9,7 @@ from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.correcting import correct_line
 from meshcore.reading.letters.facts import Said
 from meshcore.reading.letters.lexicon import Lexicon
-from meshcore.reading.letters.passages import Passage
+from meshcore.reading.letters.passage import Passage
 from meshcore.reading.letters.tables import is_price_break
 
 

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from meshcore.reading.letters.alloys import settle_alloys
+from meshcore.reading.letters.breaks import count_alternative, price_more
 from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.changes import change
 from meshcore.reading.letters.chunks import cut_chunks, shared_facts
 from meshcore.reading.letters.counting import count_late
-from meshcore.reading.letters.facts import CLOTH, Fact, Said
+from meshcore.reading.letters.draft import Draft
+from meshcore.reading.letters.facts import CLOTH, FABRIC, Fact, Said
 from meshcore.reading.letters.heads import (
     is_head,
     names_cloths,
@@ -17,8 +19,9 @@ from meshcore.reading.letters.heads import (
     take_head,
 )
 from meshcore.reading.letters.item import Item
-from meshcore.reading.letters.opening import length_left, open_lines, opens
-from meshcore.reading.letters.passages import Passage
+from meshcore.reading.letters.left_over import length_left
+from meshcore.reading.letters.opening import open_lines, opens
+from meshcore.reading.letters.passage import Passage
 
 
 def take(build: Build, passage: Passage, said: Said, followed: str = "") -> None:
@@ -31,7 +34,12 @@ def take(build: Build, passage: Passage, said: Said, followed: str = "") -> None
     if said.has("refuse") and not said.facts:
         return
 
+    if price_more(build, passage, said):
+        return
     if change(build, passage, said):
+        left, build.left = build.left, []
+        for one in left:
+            _open_parts(build, passage, one, listed=False)
         return
     if names_cloths(build, said):
         return
@@ -40,6 +48,11 @@ def take(build: Build, passage: Passage, said: Said, followed: str = "") -> None
     if each or (followed and is_head(passage, said, followed)):
         take_head(build, said, followed)
         return
+    _open_parts(build, passage, said, listed)
+
+
+def _open_parts(build: Build, passage: Passage, said: Said, listed: bool) -> None:
+    """Open and fill lines from the parts of a passage."""
     chunks = cut_chunks(said)
     common = shared_facts(said, chunks)
     before = len(build.lines)
@@ -49,9 +62,22 @@ def take(build: Build, passage: Passage, said: Said, followed: str = "") -> None
         _take_chunk(
             build, passage, said, [f for f in facts if id(f) not in apart], items, listed, shaped
         )
+    _share_tail(build, build.lines[before:])
     for line in build.lines[before:]:
         line.fill([f for f in common if f.name != "services"], "")
         line.facts += [f for f in common if f.name == "services"]
+
+
+def _share_tail(build: Build, lines: list[Draft]) -> None:
+    """Give the cloth that ends a sentence to all its lines: "400 discs 82 mm and 60 discs 140 mm, 16 mesh"."""  # noqa: E501
+    if len(lines) < 2 or not lines[-1].has(*CLOTH):  # noqa: PLR2004
+        return
+    headed = any(f.name in CLOTH for f in build.heads[-1])
+    bare = not any(one.has(*CLOTH, "pair", "wire_diameter") or one.notes for one in lines[:-1])
+    if headed or not bare:
+        return
+    for line in lines[:-1]:
+        line.fill([f for f in lines[-1].facts if not f.origin], "the end of the sentence", FABRIC)
 
 
 def _take_chunk(
@@ -73,6 +99,9 @@ def _take_chunk(
     same = build.opened[-1] if build.opened else None
     beside = same is not None and same.paragraph == passage.paragraph and not listed
     if beside and same is not None and same.has(*CLOTH) and count_late(same, rest, quantities):
+        return
+    alternative = "or" in {tag for i in said.items for tag in i.tags}
+    if alternative and beside and count_alternative(build, part, rest, quantities):
         return
     if shaped or opens(build, passage, part, rest, quantities, listed):
         open_lines(build, passage, part, rest, quantities, variants)

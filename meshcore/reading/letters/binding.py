@@ -60,6 +60,10 @@ def _is_word(items: Sequence[Item], n: int, dropped: set[int]) -> bool:
     role = items[n].tags.get("size")
     if role is None or n in dropped or role in ("size", "kind") or items[n].kind == "num":
         return False
+    if "place" in items[n].tags and not any(
+        i.tags.get("size") == "base" or i.tags.get("shape") == "trapezoid" for i in items
+    ):
+        return False
     if role in ("width", "height") and items[n].tags.get("wide"):
         return True
     if role == "diameter":  # "outside dia 100": the narrower word tells
@@ -81,7 +85,8 @@ def _pair_cost(items: Sequence[Item], pair: tuple[int, int], chosen: set[int]) -
         return _FAR
     cost = sum(_between(items[n], word_first) for n in range(a + 1, b))
     leans = word.tags.get("leans")
-    if leans and (leans == "before") != word_first:
+    run = b == a + 1 and role == "length" and amount.unit in ("m", "ft", "yd")
+    if leans and (leans == "before") != word_first and not run:
         cost += _AGAINST
     if role in ("side", "base", "top") and not word_first:
         cost += _FAR

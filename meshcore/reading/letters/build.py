@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from meshcore.reading.letters.draft import Draft
-from meshcore.reading.letters.facts import Fact
+from meshcore.reading.letters.facts import Fact, Said
 
 
 @dataclass(slots=True)
@@ -20,6 +20,7 @@ class Build:
     aside: list[tuple[int, int, str]] = field(default_factory=list)
     unread: list[tuple[int, int, str]] = field(default_factory=list)
     opened: list[Draft] = field(default_factory=list)
+    left: list[Said] = field(default_factory=list)
     awaits: bool = False
     sets: list[float] = field(default_factory=list)
     each: bool = False

@@ -5,9 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from meshcore.reading.letters import targets
+from meshcore.reading.letters.aims import aim_of
+from meshcore.reading.letters.amending import amend, amend_lines, speaks_of_lines
 from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.chunks import cut_chunks
+from meshcore.reading.letters.clauses import cut_clauses
 from meshcore.reading.letters.contrasts import with_contrasts
+from meshcore.reading.letters.copying import as_placed, keep_only
 from meshcore.reading.letters.correcting import (
     as_another,
     bare_quantity,
@@ -18,12 +22,11 @@ from meshcore.reading.letters.correcting import (
     newest_mail,
     put_in_doubt,
 )
-from meshcore.reading.letters.counting import count_labels
+from meshcore.reading.letters.counting import count_labels, count_named
 from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import CLOTH, Said
-from meshcore.reading.letters.item import Item
 from meshcore.reading.letters.opening import opens
-from meshcore.reading.letters.passages import Passage
+from meshcore.reading.letters.passage import Passage
 from meshcore.reading.letters.reading import read_passage
 from meshcore.reading.letters.withdrawing import labels_to_come, takes_back_words, withdraw_lines
 
@@ -32,6 +35,9 @@ def change(build: Build, passage: Passage, said: Said) -> bool:  # noqa: PLR0911
     """Apply a passage as a withdrawal or a correction; False where it is neither."""
     if said.has("withdraw") and takes_back_words(said):
         return False
+    again = _said_again(build, passage, said)
+    if again:
+        return _apply_again(build, said, again)
     if (
         said.has("withdraw")
         and passage.kind in ("item", "row")
@@ -40,6 +46,8 @@ def change(build: Build, passage: Passage, said: Said) -> bool:  # noqa: PLR0911
         return True
     if said.has("withdraw") and passage.kind not in ("item", "row"):
         build.absent += labels_to_come(build, said)
+    if said.has_any("restore"):
+        _restore(build, passage, said)
     if not build.present:
         return said.has("withdraw")
     if said.has("except"):
@@ -59,26 +67,116 @@ def change(build: Build, passage: Passage, said: Said) -> bool:  # noqa: PLR0911
         contrasted = with_contrasts(said.items)
         if contrasted != said.items:
             said = read_passage(contrasted)
-    if count_labels(build, said) or counts_named(build, said):
+    if count_labels(build, said) or count_named(build, said) or counts_named(build, said):
         return True
     if _adds(said):
         return False
-    if not said.has("withdraw", "correct", "unlike", "instead") and not _names(
-        build, passage, said
-    ):
+    if speaks_of_lines(build, passage, said) and amend(build, passage, said):
+        return True
+    if _answers_above(build, passage, said):
+        return True
+    marked = said.has("withdraw", "correct", "unlike", "instead") or said.has_any("restore")
+    if not marked and not _names(build, passage, said):
         return False
-    clauses = _clauses(said.items)
+    clauses = cut_clauses(said.items, build)
     if len(clauses) > 1 and not passage.label:
         told = [read_passage(clause) for clause in clauses]
         if not any(_changes(build, passage, one) for one in told):
             return False
         before: list[Draft] = []
         for one in told:
-            before = _named(build, passage, one) or before
-            if not _apply(build, passage, one, before):
+            if keep_only(build, one) or as_placed(build, one):
+                continue
+            if _adds(one):
+                _leave(build, passage, one)
+                continue
+            named = list(aim_of(one, build.present, build.lines, passage.label).lines)
+            done = _amends(build, passage, one) or _amends_more(build, one, before)
+            before = named or before
+            if not (done or _apply(build, passage, one, before)):
                 _leave(build, passage, one)
         return True
-    return _apply(build, passage, said)
+    if keep_only(build, said) or as_placed(build, said):
+        return True
+    return _amends(build, passage, said) or _apply(build, passage, said)
+
+
+def _amends_more(build: Build, said: Said, before: Sequence[Draft]) -> bool:
+    """Apply a clause that points at no line to those before, or to all: "all in 304"."""
+    if said.has("withdraw") or aim_of(said, build.present, build.lines).lines:
+        return False
+    facts = [f for f in said.facts if not (f.name == "quantity" and f.weak)]
+    if said.has("all") and facts and not any(f.name in ("quantity", "dim") for f in facts):
+        forms = [f for f in facts if f.name in ("form", "shape")]
+        return amend_lines(build, said, targets.by_facts(forms, build.present) or build.present)
+    lines = [line for line in before if not line.gone]
+    return said.has("unlike") and bool(lines) and amend_lines(build, said, lines)
+
+
+def _answers_above(build: Build, passage: Passage, said: Said) -> bool:
+    """Take what a mail says above the one line that it quotes for a change of it: "yes to the 316L"."""  # noqa: E501
+    lines = build.present
+    if len(lines) != 1 or passage.mail <= lines[0].mail or passage.kind in ("item", "row"):
+        return False
+    counts = any(not f.weak for f in said.of("quantity"))
+    if said.has("withdraw", "same", "cloth", "both", "except") or counts or said.of("dim"):
+        return False
+    facts = [f for f in said.facts if f.name in ("alloy", "wire_diameter", "weave", *CLOTH)]
+    if not facts or any(f.name in ("form", "shape") for f in said.facts):
+        return False
+    return amend_lines(build, said, [lines[0]])
+
+
+def _amends(build: Build, passage: Passage, said: Said) -> bool:
+    """Apply a clause to lines that it points at, where it is no reference to another line."""
+    if _adds(said) or said.has("same", "cloth"):
+        return False
+    if passage.label and passage.mail == newest_mail(build):
+        return False
+    return amend(build, passage, said)
+
+
+def _said_again(build: Build, passage: Passage, said: Said) -> list[Draft]:
+    """Lines of a label that comes again to change them: "Item 2: delete", "1. make it 6"."""
+    if not passage.label or passage.cells:
+        return []
+    same = [line for line in build.present if line.label == passage.label]
+    if any(line.start == passage.start for line in same):
+        return []
+    changes = said.has("withdraw", "correct", "unlike", "instead", "restore")
+    changes = changes or (said.has_any("put") and not said.cloth())
+    whole = said.cloth() and any(f.name in ("form", "dim") for f in said.facts)
+    later = bool(same) and passage.mail > max(line.mail for line in same)
+    return same if same and (changes or later) and not (whole and not changes) else []
+
+
+def _apply_again(build: Build, said: Said, lines: list[Draft]) -> bool:
+    if said.has("withdraw") and not [f for f in said.facts if f.name != "services"]:
+        for line in lines:
+            line.gone = True
+            line.notes.append("withdrawn")
+        return True
+    return amend_lines(build, with_old(said), lines) or not said.facts
+
+
+def with_old(said: Said) -> Said:
+    """Read a passage again with its contrasts: "5 not 3"."""
+    contrasted = with_contrasts(said.items)
+    return read_passage(contrasted) if contrasted != list(said.items) else said
+
+
+def _restore(build: Build, passage: Passage, said: Said) -> None:
+    """Take up again what was withdrawn: "item 3 is back on"."""
+    labels = [
+        one
+        for _, found, _ in targets.named_labels(said.items, build.lines)
+        for one in found
+        if one != passage.label
+    ]
+    for line in build.lines:
+        if line.gone and line.label and line.label in labels:
+            line.gone = False
+            line.notes.append("asked for again")
 
 
 def _adds(said: Said) -> bool:
@@ -110,54 +208,24 @@ def _changes(build: Build, passage: Passage, said: Said) -> bool:
 
 
 def _leave(build: Build, passage: Passage, said: Said) -> None:
-    if said.facts:
-        for facts, _ in cut_chunks(said):
-            rest = [f for f in facts if f.name != "quantity"]
-            quantities = [f for f in facts if f.name == "quantity"]
-            if opens(build, passage, said, rest, quantities, False):
-                build.unread.append((passage.start, passage.end, "stands among changes"))
+    """Keep a clause among changes that asks for a line of its own, or say that it is unread."""
+    counted = any(not f.weak for f in said.of("quantity"))
+    formed = any(f.name in ("form", "shape") for f in said.facts)
+    sized = said.cloth() or bool(said.of("dim")) or said.has("same", "cloth")
+    changes = said.has("withdraw", "correct", "unlike", "instead")
+    named = any(targets.by_label(one, build.lines) for _, one, _ in _labels(build, said))
+    if counted and formed and (sized or named) and not changes:
+        build.left.append(said)
+        return
+    for facts, _ in cut_chunks(said) if said.facts else []:
+        rest = [f for f in facts if f.name != "quantity"]
+        quantities = [f for f in facts if f.name == "quantity"]
+        if opens(build, passage, said, rest, quantities, False):
+            build.unread.append((passage.start, passage.end, "stands among changes"))
 
 
-def _clauses(items: Sequence[Item]) -> list[list[Item]]:
-    """Part a sentence of changes at commas and "and", each part with a change or a line of its own."""  # noqa: E501
-    parts: list[list[Item]] = [[]]
-    for n, item in enumerate(items):
-        stop = item.text in ",;!:" or (
-            item.text == "." and not (n + 1 < len(items) and items[n + 1].kind == "num")
-        )
-        if item.text == ":" and n > 1 and "item" in items[n - 2].tags:
-            stop = False
-        cut = (item.kind == "mark" and stop) or ("and" in item.tags and item.kind == "word")
-        between_labels = (
-            n
-            and n + 1 < len(items)
-            and items[n - 1].kind == "num"
-            and items[n + 1].kind == "num"
-            and not items[n - 1].unit
-            and not items[n + 1].unit
-        )
-        if cut and not between_labels:
-            parts.append([])
-        else:
-            parts[-1].append(item)
-    merged: list[list[Item]] = []
-    for part in parts:
-        tags = {tag for item in part for tag in item.tags}
-        own = {"withdraw", "correct", "unlike", "instead"} & tags or (
-            any("item" in i.tags for i in part) and len(part) > 1
-        )
-        if own or not merged:
-            merged.append(list(part))
-        else:
-            merged[-1] += part
-    if (
-        len(merged) > 1
-        and not any({"withdraw", "correct", "unlike"} & i.tags.keys() for i in merged[0])
-        and not any("item" in i.tags for i in merged[0])
-    ):
-        merged[1] = merged[0] + merged[1]
-        merged.pop(0)
-    return [part for part in merged if part]
+def _labels(build: Build, said: Said) -> list[tuple[int, list[str], int]]:
+    return targets.named_labels(said.items, build.lines)
 
 
 def _apply(  # noqa: PLR0911

@@ -9,7 +9,7 @@ from meshcore.reading.vocabulary import fold
 
 CHAT = re.compile(
     r"^\s*(?:\[?(?:\d{1,2}[./-]\d{1,2}[./-]\d{2,4},?\s)?(?:\d{1,2}[:.]\d{2}(?:[:.]\d\d)?)?(?:\s[ap]m)?\]?\s*(?:-\s)?)?"
-    r"(?P<who>[^\W\d][\w .&'()-]{0,40}):\s"
+    r"(?:<(?P<nick>[^\W\d][\w .&'-]{0,30})>:?|(?P<who>[^\W\d][\w .&'()-]{0,40}):)\s"
 )
 _HEAD = re.compile(
     r"^\s*(?P<who>[^\W\d][\w.&'-]{0,20}(?: [^\W\d][\w.&'-]{0,20})?),?\s{1,3}"
@@ -17,9 +17,14 @@ _HEAD = re.compile(
 )
 
 
+def who_says(hit: re.Match[str]) -> str:
+    """Name of who says a line of a chat."""
+    return fold(hit["nick"] or hit["who"])
+
+
 def is_chat(texts: Sequence[str]) -> bool:
     """Whether most lines of a paragraph begin with who says them."""
-    who = [hit["who"] for text in texts if (hit := CHAT.match(text))]
+    who = [who_says(hit) for text in texts if (hit := CHAT.match(text))]
     return len(who) > len(set(who)) and len(who) * 2 > len(texts)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 from meshcore.reading.letters.facts import CLOTH, Fact, Said
 from meshcore.reading.letters.item import Item
@@ -24,7 +25,7 @@ def cut_chunks(said: Said) -> list[tuple[list[Fact], list[Item]]]:
         f for f in said.facts if not (f.name == "quantity" and f.weak and f.group not in groups)
     ]
     if not anchors:
-        anchors = shape_anchors(said)
+        anchors = shape_anchors(said) or _placed(said)
     anchors = sorted({*anchors, *again})
     if len(anchors) < 2:  # noqa: PLR2004
         return [(facts, list(said.items))]
@@ -51,6 +52,7 @@ def _again(said: Said) -> list[int]:
             "again" in mark.tags
             and not before
             and later
+            and any(f.name in _OWN and f.start > later[0] for f in said.facts)
             and any(
                 (i.kind == "mark" and i.text in ",;") or "also" in i.tags
                 for i in said.items
@@ -69,6 +71,10 @@ def _again(said: Said) -> list[int]:
         ):
             out.append(mark.start)
     return out
+
+
+#: What a count after "same again" says where it counts another line.
+_OWN = frozenset({*CLOTH, "dim", "roll_length", "alloy"})
 
 
 def _own_noun(said: Said, fact: Fact, strong: Sequence[Fact]) -> bool:
@@ -90,6 +96,15 @@ def shape_anchors(said: Said) -> list[int]:
         )
     ]
     return [s.start for s in each] if len(each) > 1 and len(each) == len(shapes) else []
+
+
+def _placed(said: Said) -> list[int]:
+    """Where each place begins that has a cloth of its own: "the upper has 10 mesh, the lower 50 mesh"."""  # noqa: E501
+    places = [i for i in said.items if "place" in i.tags]
+    cloths = [f.start for f in said.facts if f.name in CLOTH]
+    starts = [i.start for i in places]
+    own = [any(a < c < b for c in cloths) for a, b in pairwise([*starts, 1 << 60])]
+    return starts if len(places) > 1 and all(own) else []
 
 
 def _bounds(facts: Sequence[Fact], anchors: Sequence[int], said: Said) -> list[int]:

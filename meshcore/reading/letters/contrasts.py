@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from meshcore.reading.letters.item import Item
+from meshcore.reading.vocabulary import fold
 
 
 def with_contrasts(items: Sequence[Item]) -> list[Item]:
@@ -15,10 +16,23 @@ def with_contrasts(items: Sequence[Item]) -> list[Item]:
         before = out[n - 2] if out[n - 1].text == "," and n > 1 else out[n - 1]
         if "not" in out[n].tags and _alike(before, out[n + 1]):
             out[n] = replace(out[n], tags={**out[n].tags, "unlike": "instead of"})
+        if fold(out[n].text) == "than" and not out[n].tags and _better(out, n):
+            out[n] = replace(out[n], tags={"unlike": "instead of"})
     return out
+
+
+#: Words before a "than" that only limit: "no more than 5".
+_LIMITS = frozenset({"more", "less", "bigger", "larger", "smaller", "fewer", "wider", "longer"})
+
+
+def _better(items: Sequence[Item], n: int) -> bool:
+    """Whether a "than" stands between two counts: "better have 6 rolls than 4"."""
+    before = [i for i in items[max(n - 2, 0) : n] if i.kind == "num"]
+    limits = fold(items[n - 1].text) in _LIMITS
+    return bool(before) and not limits and before[-1].whole and items[n + 1].whole
 
 
 def _alike(one: Item, other: Item) -> bool:
     if "alloy" in one.tags or "alloy" in other.tags:
         return "alloy" in one.tags and "alloy" in other.tags
-    return one.kind == other.kind == "num" and one.unit == other.unit
+    return one.kind == other.kind == "num" and one.unit in ("", other.unit)

@@ -9,7 +9,7 @@ from meshcore.reading.letters import targets
 from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import CLOTH, Fact, Said
-from meshcore.reading.letters.passages import Passage
+from meshcore.reading.letters.passage import Passage
 from meshcore.reading.letters.reading import read_passage
 
 

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from meshcore.reading.letters import targets
+from meshcore.reading.letters.aims import aim_of
 from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import Fact, Said
+from meshcore.reading.letters.item import Item
 
 #: What a sentence that only counts may say besides.
 _COUNTS = frozenset({"form", "shape", "counted"})
@@ -21,7 +24,12 @@ def count_labels(build: Build, said: Said) -> bool:
         for first, labels, _ in targets.named_labels(said.items, build.lines)
         if (lines := targets.by_label(labels, build.lines))
     ]
-    if not named or said.cloth() or said.has("same", "cloth", "correct", "withdraw"):
+    if (
+        not named
+        or said.cloth()
+        or said.of("dim")
+        or said.has("same", "cloth", "correct", "withdraw")
+    ):
         return False
     starts = {start for start, _ in named}
     counts = [f for f in said.of("quantity") if f.start not in starts]
@@ -39,6 +47,49 @@ def count_labels(build: Build, said: Said) -> bool:
             line.put([replace(count, weak=False)])
             line.fill(forms, "where it is counted")
     return True
+
+
+def count_named(build: Build, said: Said) -> bool:
+    """Give lines the numbers that they are counted by: "two for the top, four for the bottom".
+
+    False where any number of the sentence counts nothing that is known by its name.
+    """
+    if said.cloth() or said.of("dim") or said.has("same", "cloth", "correct", "withdraw"):
+        return False
+    if len(build.present) < 2:  # noqa: PLR2004
+        return False
+    found: list[tuple[Item, tuple[Draft, ...]]] = []
+    for number, part in _by_number(said):
+        aim = aim_of(part, build.present, build.lines)
+        if not aim.lines or number.start in aim.used:
+            return False
+        if any(f.name == "quantity" and not f.weak for one in aim.lines for f in one.facts):
+            return False
+        found.append((number, aim.lines))
+    told = [line for _, lines in found for line in lines]
+    if not found or len({id(line) for line in told}) != len(told):
+        return False
+    forms = [f for f in said.facts if f.name in ("form", "shape")]
+    for number, lines in found:
+        count = Fact("quantity", max(number.values), number.text, number.start, number.end, number)
+        for line in lines:
+            line.put([count])
+            line.fill(forms, "where it is counted")
+    return True
+
+
+def _by_number(said: Said) -> list[tuple[Item, Said]]:
+    """Part a sentence at its bare numbers, each with the words up to the next."""
+    at = [
+        n
+        for n, item in enumerate(said.items)
+        if item.whole
+        and n not in said.dropped
+        and "alloy" not in item.tags
+        and not (n and "item" in said.items[n - 1].tags)
+    ]
+    parts = [(said.items[a], said.items[a:b]) for a, b in pairwise([*at, len(said.items)])]
+    return [(number, Said(items=list(items))) for number, items in parts]
 
 
 def count_late(line: Draft | None, rest: Sequence[Fact], counts: Sequence[Fact]) -> bool:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field, replace
 from meshcore.reading.letters.facts import CLOTH, FABRIC, Fact
 
 #: Facts of the form: they go together.
-FORM = ("form", "shape", "dim", "roll_length")
+FORM = ("form", "shape", "dim", "roll_length", "slit")
 
 
 @dataclass(slots=True)
@@ -70,17 +70,17 @@ class Draft:
             self.facts = [
                 f
                 for f in self.facts
-                if f.name != "dim" or (f.role not in roles and self._place(f) not in roles)
+                if f.name != "dim" or (f.role not in roles and self.place_of(f) not in roles)
             ]
             names.discard("dim")
         if "roll_length" in names and not any(f.name == "dim" for f in new):
-            self.facts = [f for f in self.facts if f.name != "dim" or self._place(f) != "length"]
+            self.facts = [f for f in self.facts if f.name != "dim" or self.place_of(f) != "length"]
         if names & set(CLOTH):
             names |= set(CLOTH) - {"open_area"}
         self.facts = [f for f in self.facts if f.name not in names] + new
         self.old += [f for f in before if f not in self.facts]
 
-    def _place(self, fact: Fact) -> str:
+    def place_of(self, fact: Fact) -> str:
         """Role of a size by its place: the first of a roll is its width."""
         sizes = self.of("dim")
         return fact.role or ("width" if sizes and sizes[0] is fact else "length")
@@ -94,8 +94,16 @@ class Draft:
         if mine & set(CLOTH):
             mine |= set(CLOTH)
         form, theirs = self.value("form"), next((f.value for f in given if f.name == "form"), None)
+        if theirs == "strip" and form == "roll" and all(f.role == "wound" for f in self.of("form")):
+            self.facts = [f for f in self.facts if f.name != "form"]
+            mine.discard("form")
+            form = None
         if form is not None and theirs is not None and form != theirs:
             mine |= set(FORM)
+        roles = {f.role for f in self.of("dim")}
+        if roles & _ROUND and not roles & _ROUND & {f.role for f in given if f.name == "dim"}:
+            mine |= {"shape", "roll_length"}
+            given = [f for f in given if f.name != "dim"]
         add = [f for f in given if f.name not in mine and f.name != "dim"]
         add += self._missing_sizes([f for f in given if f.name == "dim"], mine)
         self.facts += [replace(f, origin=f.origin or origin) for f in add]
@@ -112,14 +120,19 @@ class Draft:
             ]
         if self.value("form") == "piece":
             return []
-        have = {self._place(f) for f in own} | ({"length"} if self.has("roll_length") else set())
+        have = {self.place_of(f) for f in own} | ({"length"} if self.has("roll_length") else set())
         other = Draft(facts=theirs)
-        missing = [replace(f, role=other._place(f)) for f in theirs if other._place(f) not in have]
+        missing = [
+            replace(f, role=other.place_of(f)) for f in theirs if other.place_of(f) not in have
+        ]
         for place, one in enumerate(self.facts if missing else ()):
             if one.name == "dim" and not one.role:
-                self.facts[place] = replace(one, role=self._place(one))
+                self.facts[place] = replace(one, role=self.place_of(one))
         return missing
 
+
+#: Sizes that only round pieces have.
+_ROUND = frozenset({"diameter", "od", "id"})
 
 #: What "the same cloth" carries over, and "the same size".
 SCOPES = {

@@ -16,6 +16,7 @@ SHAPES: dict[str, tuple[tuple[str, str], ...]] = {
     "rectangle": (("width", "width"), ("height", "height")),
     "rounded rectangle": (("width", "width"), ("height", "height"), ("radius", "radius")),
     "disc": (("diameter", "diameter"),),
+    "half disc": (("diameter", "diameter"),),
     "ring": (("od", "outer diameter"), ("id", "inner diameter")),
     "triangle": (("side", "a"), ("side", "b"), ("side", "c")),
     "trapezoid": (("base", "base"), ("top", "top"), ("height", "height")),
@@ -32,6 +33,7 @@ def read_form(line: Draft, customs: Customs, done: Finished) -> None:  # noqa: P
         shape = "rounded rectangle"
         line.facts = [replace(f, value=shape) if f.name == "shape" else f for f in line.facts]
     roles = {f.role for f in dims if not f.group}
+    form = _slit(line, form, dims, customs)
     if form == "piece" and shape == "rectangle" and len(dims) == 1 and roles == {"diameter"}:
         shape = "disc"
         line.facts = [replace(f, value=shape) if f.name == "shape" else f for f in line.facts]
@@ -125,6 +127,32 @@ def _by_sizes(dims: Sequence[Fact], customs: Customs) -> tuple[str, str | None] 
     if high >= _SHORTEST_ROLL and high >= _ROLL_RATIO * low:
         return "roll", None
     return None
+
+
+def _slit(
+    line: Draft, form: str | float | None, dims: Sequence[Fact], customs: Customs
+) -> str | float | None:
+    """Form of a line; cloth that is slit to a narrow width is strip."""
+    if form not in (None, "roll") or not line.has("slit") or not _is_narrow(dims, customs):
+        return form
+    line.facts = [f for f in line.facts if f.name != "form"]
+    line.facts += [replace(f, name="form", origin=f.text) for f in line.of("slit")[-1:]]
+    return "strip"
+
+
+#: Strips that are slit from rolls are narrower than this [mm] (our choice); wider ones are rolls.
+_WIDEST_STRIP = 300.0
+
+
+def _is_narrow(dims: Sequence[Fact], customs: Customs) -> bool:
+    """Whether the least of the sizes is a strip's width."""
+    sizes = [
+        resolve(f.item, "width", "strip", customs, _beside(f, dims)).mm
+        for f in dims
+        if f.item is not None and not f.why
+    ]
+    known = [mm for mm in sizes if mm is not None]
+    return bool(known) and min(known) < _WIDEST_STRIP
 
 
 def _is_long(dims: Sequence[Fact], customs: Customs) -> bool:

@@ -8,7 +8,7 @@ from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import CLOTH, FABRIC, Fact, Said
 from meshcore.reading.letters.item import Item
-from meshcore.reading.letters.passages import Passage
+from meshcore.reading.letters.passage import Passage
 
 
 def names_cloths(build: Build, said: Said) -> bool:

@@ -128,6 +128,10 @@ def _longest(
             and "alloy" in tags
         ):
             continue
+        if "process" in tags and not all(
+            tokens[at + k].glued for k in range(1, size) if phrase[k].isdigit()
+        ):
+            continue  # "30 m  2 rolls" states no square metres
         if (
             "weave" in tags
             and phrase[-1].isdigit()

@@ -96,6 +96,14 @@ _PATTERNS: tuple[tuple[str, str], ...] = (
         "page",
         r"(?i)\b(?:page|seite|hoja|p[áa]gina)[ .:]{0,2}\d{1,3}[ ]?(?:/|of|von|de|sur)[ ]?\d{1,3}\b",
     ),
+    (
+        "greeting",
+        r"(?im)^[ \t]{0,9}(?:dear|hello|hi|hiya|morning|good (?:morning|afternoon|evening)|"
+        r"sehr geehrte[rs]?|guten (?:tag|morgen)|hallo|bonjour|madame|monsieur|ch[eè]re?|hola|"
+        r"buen[oa]s (?:d[ií]as|tardes)|"
+        r"estimad[oa]s?)\b[^\n,:;.!?\d]{0,40}[,!]?[ \t]*$",
+    ),
+    ("name", r"\b(?:Mr|Mrs|Ms|Miss|Mme|Mlle|Herr|Frau|Hr|Sra?)\.?[ ][A-ZÄÖÜÉ][a-zäöüéß]{1,30}\b"),
     ("thread", r"\bM\d{1,2}(?: ?x ?\d{1,3})?\b(?! ?m)(?=.{0,40}(?:bolt|screw|box))"),
     (
         "range",

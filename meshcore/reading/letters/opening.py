@@ -10,10 +10,17 @@ from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.chunks import shape_anchors
 from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import CLOTH, FABRIC, Fact, Said
-from meshcore.reading.letters.passages import Passage
-from meshcore.reading.letters.references import find_sources, known_by_article, refer_to, widen
+from meshcore.reading.letters.left_over import length_left, same_in
+from meshcore.reading.letters.passage import Passage
+from meshcore.reading.letters.references import (
+    find_sources,
+    known_by_article,
+    known_by_pair,
+    mark_labels,
+    refer_to,
+    widen,
+)
 from meshcore.reading.letters.resolve import MM_OF
-from meshcore.reading.letters.sizing import either
 from meshcore.reading.letters.tables import is_price_break
 
 
@@ -42,7 +49,8 @@ def opens(  # noqa: PLR0911
             ((cloth or refers) and formed)
             or (any(f.name == "roll_length" for f in rest) and not build.awaits)
         )
-    if listed and passage.label and refers and (formed or cloth or rest):
+    sized = any(i.unit in MM_OF for i in part.loose)
+    if listed and passage.label and refers and (formed or cloth or rest or sized):
         return True
     if listed:
         sized = any(f.name == "dim" for f in rest) and any(f.name == "shape" for f in rest)
@@ -96,7 +104,8 @@ def open_lines(  # noqa: PLR0912
         and _count_again(build, quantities)
     ):
         return
-    _same_in(part, rest)
+    if not (build.present and part.has("same", "ditto")):
+        same_in(part, rest)
     length_left(part, rest)
     if part.has("usual"):
         mark = part.marks["usual"][0]
@@ -115,14 +124,18 @@ def open_lines(  # noqa: PLR0912
     if _break_down(build, passage, part, rest, quantities):
         return
     widen(part)
-    sources = find_sources(build, passage, part, base)
+    mark_labels(build, passage, part)
+    twin = known_by_pair(build, base)
+    sources = [twin] if twin is not None else find_sources(build, passage, part, base)
     made: list[Draft] = []
     for source in (*sources,) or (None,):
         one = replace(base, facts=list(base.facts), notes=[])
         for name, facts in build.cloths.items():
             if part.has(name):
                 one.fill(facts, "the cloths named before")
-        if source is not None:
+        if source is not None and source is twin:
+            one.fill(source.facts, "the line of its count and wire", FABRIC)
+        elif source is not None:
             refer_to(one, source, part, bool(build.cloths))
         elif not one.has(*CLOTH) and (known := known_by_article(build, part, one)):
             one.fill(known.facts, "the line it names", FABRIC)
@@ -243,42 +256,6 @@ def _break_down(
     build.lines = [_with(line, rest, q) for line in build.lines for q in quantities]
     build.opened = list(build.lines)
     return True
-
-
-#: Widths that rolls are offered in [mm]: what "the same again in 1.5 m" can mean (common practice).
-_OFFERED_MM = (300.0, 3000.0)
-
-
-def _same_in(part: Said, rest: list[Fact]) -> None:
-    """Take "same again in 1.5 m" for another width."""
-    loose = [
-        i
-        for i in part.loose
-        if i.unit in MM_OF and _OFFERED_MM[0] <= i.values[0] * MM_OF[i.unit] <= _OFFERED_MM[1]
-    ]
-    if part.has("same") and len(loose) == 1 and not any(f.name == "dim" for f in rest):
-        one = loose[0]
-        rest.append(Fact("dim", "", one.text, one.start, one.end, one, "width"))
-
-
-#: No roll is offered shorter than this [mm]: a loose size from here on is its length.
-_ROLL_MM = 4500.0
-
-
-def length_left(part: Said, rest: list[Fact]) -> None:
-    """Take the one long size left of a roll for its length: "1 m wide, 25 m"."""
-    sizes = [f for f in rest if f.name == "dim"]
-    loose = [i for i in part.loose if i.unit in MM_OF and i.values[0] * MM_OF[i.unit] >= _ROLL_MM]
-    forms = {f.value for f in rest if f.name == "form"}
-    rolled = "roll" in forms or (not forms and any(f.role == "width" for f in sizes))
-    if not rolled or len(loose) != 1 or any(f.name == "roll_length" for f in rest):
-        return
-    if any(f.role == "length" for f in sizes) or len(sizes) > 1:
-        return
-    one = loose[0]
-    at = next(n for n, item in enumerate(part.items) if item.start == one.start)
-    why = either(part.items, at)
-    rest.append(Fact("dim", "", one.text, one.start, one.end, one, "length", why=why))
 
 
 def _same_number(build: Build, made: Sequence[Draft], part: Said) -> None:

@@ -3,68 +3,18 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
-from meshcore.reading.letters.chats import CHAT, is_chat, speakers
+from meshcore.reading.letters.chats import CHAT, is_chat, speakers, who_says
 from meshcore.reading.letters.keyed import form_cells
 from meshcore.reading.letters.lexicon import Lexicon
+from meshcore.reading.letters.listing import ITEM, LABELS, named_lines
 from meshcore.reading.letters.mails import Line, blank_heads, letter_lines
+from meshcore.reading.letters.passage import Passage
+from meshcore.reading.letters.sentences import ABBREVIATED, cut_sentences
 from meshcore.reading.letters.tables import Cell, find_headings, row_cells
 from meshcore.reading.letters.wrapping import WRAPPED, is_filled
 from meshcore.reading.vocabulary import fold
-
-
-@dataclass(frozen=True, slots=True)
-class Passage:
-    """One stretch of the letter that is read as a whole.
-
-    Parameters
-    ----------
-    start, end
-        Where it stands.
-    kind
-        ``item``, ``prose``, ``row`` or ``note``.
-    label
-        Its number or letter where it is numbered.
-    paragraph
-        Number of its paragraph.
-    mail
-        Number of its mail, the oldest first.
-    ends_colon
-        Whether more is to follow.
-    speaker
-        Who says it, in a chat.
-    cells
-        Start, end and heading of each cell of a row.
-    """
-
-    start: int
-    end: int
-    kind: str = "prose"
-    label: str = ""
-    paragraph: int = 0
-    mail: int = 0
-    ends_colon: bool = False
-    speaker: str = ""
-    indent: int = 0
-    body: int = 0
-    cells: tuple[Cell, ...] = ()
-
-
-_ITEM = re.compile(
-    r"^(?P<indent>[ \t]*)(?:(?P<bullet>[-*+~])(?=[ \t])|(?P<label>\(?(?:\d{1,2}|\d\d0|0\d\d|[A-Za-z]|[ivx]{1,4})[.)]\)?)(?=[ \t])"  # noqa: E501
-    r"|(?P<word>(?:pos|item|line|poste?|position|artikel|ligne|línea|linea|art|partida|lot|no|nr|ítem|article|repère)"
-    r"[ \t.:]*)(?:(?<=[ \t.:])(?P<letter>[A-Za-z])|(?P<number>\d{1,3}))(?=[ \t.:)])[.:)]?(?!-\d|[ \t]*(?:\+|&|and\b|und\b|et\b|y\b|to\b|bis\b|,)[ \t]*\w+)|(?P<position>0{1,4}\d{1,3})(?=[ \t]{2,}\S)|(?P<code>[A-Z](?:\d{1,2}(?:\.\d{1,2})?)?|\d{1,2}\.\d{1,2})(?=[ \t]{2,}\S)(?![ \t]+(?:mm|m|in|x)\b))[ \t.:-]*",  # noqa: E501
-    re.IGNORECASE,
-)
-_SENTENCE = re.compile(
-    r"(?<=[^\s.\d][.!?])\s+(?=[^\sa-z0-9]|\d)|(?<=\d[.!?])\s+(?=[A-ZÄÖÜÉÈÀ¿¡(])|(?<=[.!?])\s*\n|;\s"
-)
-#: A letter typed without capitals: its sentences begin in lower case.
-_LOWER_SENTENCE = re.compile(r"(?<=[^\s.][.!?])\s+(?=\w)|;\s")
-_ABBREVIATED = re.compile(
-    r"(?i)(?:\b(?:pos|no|nr|dia|diam|approx|ca|ref|réf|art|st|stk|z\.b|incl|max|min|cert|galv|verz|ext|int|env|ro|p|prev|aprox|cant|drg|inc|wk|fig|lbs|mr|mrs|dr|hr|fr|bzw|u|ext|tel|phos|eg|ie|e\.g|i\.e|sq|gr|dbl|qty|thk|larg|long|haut|lg|durchm|épais|esp|alt|anch|lar|qté|dim|mat|werkst|br|l|b|h|w)|\.)\.$"
-)
 
 
 def cut_passages(text: str, lexicon: Lexicon) -> tuple[str, list[Passage]]:
@@ -144,8 +94,13 @@ def _paragraph(run: list[Line], body: str, lexicon: Lexicon) -> list[Passage]:
         top, bottom = run[min(by_line)], run[max(by_line)]
         cells = tuple(by_line.values())
         end = max(bottom.end, *(c.end for c in cells), 0)
+        told = [
+            c for c in cells if not c.column and len(body[c.start : c.end].split()) >= _SENTENCE_OF
+        ]
+        cells = tuple(c for c in cells if c not in told)
         out.append(Passage(top.start, end, "row", label, body=top.start, cells=cells))
-    named = _named_lines(run)
+        out += [Passage(c.start, c.end, "prose", body=c.start) for c in told]
+    named = named_lines(run)
     filled = is_filled([line.text for line in run])
     for k, line in enumerate(run):
         if k in form:
@@ -160,12 +115,12 @@ def _paragraph(run: list[Line], body: str, lexicon: Lexicon) -> list[Passage]:
         if found_table is not None:
             table = found_table
             continue
-        found = named.get(k) or _ITEM.match(line.text)
+        found = named.get(k) or ITEM.match(line.text)
         chat = CHAT.match(line.text) if found is None else None
         indent = len(line.text) - len(line.text.lstrip())
         last = out[-1] if out else None
         if found:
-            label = next((found[n] for n in _LABELS if n in found.re.groupindex and found[n]), "")
+            label = next((found[n] for n in LABELS if n in found.re.groupindex and found[n]), "")
             out.append(
                 Passage(
                     line.start,
@@ -174,6 +129,9 @@ def _paragraph(run: list[Line], body: str, lexicon: Lexicon) -> list[Passage]:
                     label.strip("().").casefold().lstrip("0"),
                     indent=indent,
                     body=line.start + found.end(),
+                    word=fold(found["word"])
+                    if k in named and "word" in found.re.groupindex
+                    else "",
                 )
             )
         elif chat and is_chat([one.text for one in run]):
@@ -182,7 +140,7 @@ def _paragraph(run: list[Line], body: str, lexicon: Lexicon) -> list[Passage]:
                     line.start,
                     line.end,
                     "note",
-                    speaker=fold(chat["who"]),
+                    speaker=who_says(chat),
                     indent=indent,
                     body=line.start + chat.end(),
                 )
@@ -192,40 +150,11 @@ def _paragraph(run: list[Line], body: str, lexicon: Lexicon) -> list[Passage]:
         else:
             kind = "note" if len(line.text.strip()) < 90 and len(run) > 1 else "prose"  # noqa: PLR2004
             out.append(Passage(line.start, line.end, kind, indent=indent, body=line.start))
-    return [piece for passage in out for piece in _sentences(passage, body)]
+    return [piece for passage in out for piece in cut_sentences(passage, body)]
 
 
-#: Groups of an item's pattern that hold its label.
-_LABELS = ("label", "number", "letter", "code", "position")
-#: "Screen 1:", "Deck A -": a word with a number, which names a line where others have it too.
-_NAMED = re.compile(
-    r"^[ \t]*(?P<word>[^\W\d_]{2,15})[ ](?P<label>\d{1,2}|[A-Z])"
-    r"[ \t]*(?:[:=)]|[ ]-(?=[ ])|[ \t]{2,})[ \t]*"
-)
-
-
-#: Words that head a number of pieces, and no item's.
-_COUNTS = frozenset({"qty", "quantity", "menge", "anzahl", "stuck", "qte", "quantite", "nombre",
-                     "cant", "cantidad"})  # fmt: skip
-
-
-#: "1 - 12 panels", "2 - 6 panels": numbers that go up by one number the lines.
-_NUMBERED = re.compile(r"^[ \t]*(?P<label>\d{1,2})[ \t]*(?:-|:|/|=)[ \t]+(?=\S)")
-
-
-def _named_lines(run: list[Line]) -> dict[int, re.Match[str]]:
-    """Lines that begin with one word and a number each, by their place: "Screen 1: …"."""
-    found = {k: hit for k, line in enumerate(run) if (hit := _NAMED.match(line.text))}
-    words = [fold(hit["word"]) for hit in found.values()]
-    named = {
-        k: hit
-        for k, hit in found.items()
-        if words.count(fold(hit["word"])) > 1 and fold(hit["word"]) not in _COUNTS
-    }
-    numbered = {k: hit for k, line in enumerate(run) if (hit := _NUMBERED.match(line.text))}
-    counted = [int(hit["label"]) for hit in numbered.values()]
-    in_turn = len(counted) > 1 and counted == list(range(counted[0], counted[0] + len(counted)))
-    return named | (numbered if in_turn else {})
+#: A cell without a field of so many words is a sentence, read by itself.
+_SENTENCE_OF = 5
 
 
 def _row(line: Line, cells: tuple[Cell, ...], body: str) -> Passage:
@@ -261,45 +190,6 @@ def _wrapped(before: Line, line: Line) -> bool:
     return (
         len(text) >= WRAPPED
         and text[-1:] not in ":;!?"
-        and not (text[-1:] == "." and not _ABBREVIATED.search(text))
+        and not (text[-1:] == "." and not ABBREVIATED.search(text))
         and not re.search(r"\S {3,}\S", before.text.strip() + " " + line.text.strip())
     )
-
-
-#: A sentence that is a line of its own among prose.
-_OPTION = re.compile(
-    r"(?i)\s*(?:option|variante?|opci[óo]n|alternative)\s+(?P<label>[a-z]|\d{1,2})\s*[:=)-]\s"
-)
-
-
-def _sentences(passage: Passage, body: str) -> list[Passage]:
-    text = body[passage.start : passage.end]
-    lower = bool(re.search(r"[a-z)]\. +[a-z]", text)) and not re.search(r"[.!?] +[A-Z]", text)
-    lower = lower and passage.kind == "prose" and not passage.speaker
-    ends = _LOWER_SENTENCE if lower else _SENTENCE
-    if passage.kind == "row":
-        return [passage]
-    if passage.kind == "item":
-        return [replace(passage, ends_colon=text.rstrip().endswith(":"))]
-    out: list[Passage] = []
-    start = 0
-    for found in [*ends.finditer(text), None]:
-        stop = len(text) if found is None else found.end()
-        if found is not None and _ABBREVIATED.search(text[: found.start()][-12:]):
-            continue
-        if text[start:stop].strip():
-            begin = passage.start + start
-            option = _OPTION.match(text, start, stop)
-            out.append(
-                replace(
-                    passage,
-                    kind="item" if option else passage.kind,
-                    label=option["label"].casefold() if option else passage.label,
-                    start=begin,
-                    end=passage.start + stop,
-                    body=max(passage.start + option.end() if option else begin, passage.body),
-                    ends_colon=text[start:stop].rstrip().endswith((":", "-")),
-                )
-            )
-        start = stop
-    return out

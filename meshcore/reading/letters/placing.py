@@ -67,6 +67,8 @@ def place_amount(  # noqa: PLR0911, PLR0912
         if _twice(items, members):
             return "hole_or_pitch", ""
         return ("pair" if _bare_pair(items, members) else "dim"), ""
+    if _and_wire(items, n):
+        return "wire_diameter", ""
     if item.unit == "µm":
         return "aperture", ""
     if after is not None and after.tags.get("form") in ("roll", "strip") and item.unit:
@@ -85,6 +87,19 @@ def place_amount(  # noqa: PLR0911, PLR0912
     ):
         return "wire_diameter", ""
     return "", ""
+
+
+def _and_wire(items: Sequence[Item], n: int) -> bool:
+    """Whether a size after an opening and an "and" is the wire: "6 mm hole and 3 mm"."""
+    before = items[max(n - 3, 0) : n]
+    if len(before) < 3 or "and" not in before[2].tags or before[1].tags.get("size") != "aperture":  # noqa: PLR2004
+        return False
+    opening, wire = before[0], items[n]
+    after = items[n + 1] if n + 1 < len(items) else None
+    if opening.kind != "num" or opening.unit != wire.unit or not wire.unit:
+        return False
+    named = after is not None and "size" in after.tags
+    return not named and max(wire.values) < min(opening.values)
 
 
 #: A size before "rolls" is their width from here on [mm]; less is cloth (common practice).
@@ -108,8 +123,18 @@ def _slashed(items: Sequence[Item], members: Sequence[int]) -> bool:
     return small and items[first].unit == items[second].unit == "mm"
 
 
+#: Bare numbers after "pieces" from here on are their sides, be it in inches (our choice).
+_LEAST_SIDE = 6.0
+
+
 def _bare_pair(items: Sequence[Item], members: Sequence[int]) -> bool:
     """Whether two small numbers stand side by side with nothing to tell what they are."""
+    before = items[members[0] - 1].tags if members[0] else {}
+    piece = before.get("form") == "piece" or "counts_pieces" in before
+    if (piece or before.get("shape") == "rectangle") and all(
+        min(items[n].values) >= _LEAST_SIDE for n in members
+    ):
+        return False
     pair = [items[n] for n in members if items[n].unit not in ("gauge", "SWG", "BWG", "AWG")]
     bare = [one for one in pair if not one.unit]
     small = all(v < 60 for one in bare for v in one.values)  # noqa: PLR2004 - sizes of forms are more

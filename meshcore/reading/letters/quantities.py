@@ -6,15 +6,12 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from meshcore.reading.letters.item import Item
+from meshcore.reading.letters.nouns import LENGTHS, find_noun
 from meshcore.reading.vocabulary import fold
 
-#: Words that may stand between a number and what it counts: "3 further stainless steel discs".
-_BETWEEN = 4
 _JOINS = frozenset({",", "/", "&"})
 #: A price break has fewer quantities than this.
 _MOST_PRICES = 12
-#: Words that end the search for what a number counts.
-_HALT = frozenset({"size", "process", "or", "unlike", "history", "item", "range", "unit", "count"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +59,7 @@ def find_quantities(items: Sequence[Item], dropped: set[int], listed: bool) -> l
         out = [*out, found]
         strong = [found]
     if not strong and listed:
-        found = _leading(items, dropped) or _trailing(items, dropped)
+        found = _leading(items, dropped) or _trailing(items, dropped, listed=True)
         if found is not None:
             return [found, *(c for c in out if c.first > found.last and not c.weak)]
     return out
@@ -79,7 +76,8 @@ def _counted(  # noqa: PLR0911, PLR0912
         return None
     run = [n]
     k = n + 1
-    while k < len(items) and len(run) < _MOST_PRICES:
+    crossed = n > 1 and fold(items[n - 1].text) in ("x", "by", "*") and items[n - 2].kind == "num"
+    while not crossed and k < len(items) and len(run) < _MOST_PRICES:
         step = k
         while step < len(items) and (
             items[step].text in _JOINS
@@ -105,10 +103,10 @@ def _counted(  # noqa: PLR0911, PLR0912
         return None
     if before is not None and before.tags.get("quantity") == "before":
         last = run[-1] if len(run) > 1 else n
-        noun = _noun(items, last, dropped)
+        noun = find_noun(items, last, dropped)
         return Counted(tuple(items[r] for r in run), n, noun or last, noun or last)
-    noun = _noun(items, run[-1], dropped)
-    if noun is not None and _is_second_size(items, n, noun):
+    noun = find_noun(items, run[-1], dropped)
+    if noun is not None and (_is_second_size(items, n, noun) or (crossed and noun > n + 1)):
         return None
     alone = noun is None and len(run) == 1
     if alone and (_one_more(items, n) or _times_sizes(items, n) or _named_piece(items, n, dropped)):
@@ -141,7 +139,7 @@ def _times_sizes(items: Sequence[Item], n: int) -> bool:
         return False
     if len(items) > n + 5 and fold(items[n + 5].text) in ("x", "*"):
         return False
-    united = a.unit in _LENGTHS and b.unit in _LENGTHS
+    united = a.unit in LENGTHS and b.unit in LENGTHS
     large = min(*a.values, *b.values) >= _LEAST_SIZE and not a.unit
     return first.values[0] <= _MOST_TIMES and (united or large)
 
@@ -150,26 +148,46 @@ def _times_sizes(items: Sequence[Item], n: int) -> bool:
 _AT = frozenset({"at", "measuring", "sized"})
 
 
-def _named_piece(items: Sequence[Item], n: int, dropped: set[int]) -> bool:
+#: Kinds of word that may stand between a number and the sizes of what it counts.
+_PLAIN = frozenset({"edge", "wide", "narrow", "also", "size", "place", "process"})
+
+
+def _named_piece(  # noqa: PLR0911
+    items: Sequence[Item], n: int, dropped: set[int]
+) -> bool:
     """Whether a number counts things that have sizes: "40 bottoms, 580 mm square"."""
     k = n + 1
     while k < len(items) and k - n <= 3 and items[k].kind == "word" and k not in dropped:  # noqa: PLR2004
         if fold(items[k].text) in _AT:
             break
+        if fold(items[k].text) in ("x", "by"):
+            return False
         tags = items[k].tags
-        if tags.keys() - {"edge", "wide", "narrow", "also", "size"} or tags.get("size") in _SIZED:
+        if tags.keys() - _PLAIN or tags.get("size") in _SIZED:
             return False
         k += 1
     after = items[k : k + 4]
     placed = bool(after) and fold(after[0].text) in _AT
     if (k == n + 1 and not placed) or len(after) < 3:  # noqa: PLR2004
         return False
+    if k == n + 2 and len(after) > 2 and fold(after[1].text) in ("x", "*"):  # noqa: PLR2004
+        return _is_large(after[0]) and _is_large(after[2])
     if not placed and after[0].text not in (",", ":"):
         return False
     if after[1].kind != "num" or after[1].unit not in ("", "mm", "cm", "in", "m", "ft"):
         return False
     crossed = fold(after[2].text) in ("x", "by", "*")
     return crossed or after[2].tags.get("shape") == "square" or fold(after[2].text) == "square"
+
+
+#: A size of a piece is no less than this, in whatever unit it is written in (our choice).
+_LEAST_SIDE = {"": 50.0, "mm": 50.0, "cm": 5.0, "m": 0.05, "in": 2.0, "ft": 0.2}
+
+
+def _is_large(item: Item) -> bool:
+    """Whether an amount may be the side of a piece."""
+    least = _LEAST_SIDE.get(item.unit)
+    return item.kind == "num" and least is not None and max(item.values, default=0.0) >= least
 
 
 #: Words that say which size an amount is: what stands before them is no count.
@@ -217,92 +235,6 @@ def _names(items: Sequence[Item], n: int) -> bool:
     return "item" in before.tags and before.tags.get("quantity") is None
 
 
-def _noun(items: Sequence[Item], n: int, dropped: set[int]) -> int | None:  # noqa: PLR0911
-    """Index of the word that says what is counted."""
-    k, steps = n + 1, 0
-    if (
-        k < len(items)
-        and fold(items[k].text) in ("x", "*")
-        and k + 1 < len(items)
-        and {"form", "shape", "roll_length"} & items[k + 1].tags.keys()
-    ):
-        return k + 1
-    long = items[k : k + 3]
-    if (
-        len(long) == 3  # noqa: PLR2004
-        and fold(long[0].text) in ("x", "*")
-        and long[1].unit in _LENGTHS
-        and "form" in long[2].tags
-    ):
-        return k + 2
-    if (past := _past_sizes(items, k)) and {"form", "shape"} & items[past].tags.keys():
-        return past
-    hyphen = False
-    while k < len(items) and steps <= _BETWEEN:
-        item = items[k]
-        if item.text == "(" and (past := _past_brackets(items, k, dropped)):
-            k = past
-            continue
-        if k in dropped and "but" not in item.tags:
-            return None
-        tags = item.tags
-        if {"form", "shape", "roll_length"} & tags.keys():
-            return k
-        if tags.get("quantity") == "after":
-            return _past_after(items, k)
-        if item.kind == "mark":
-            if item.text == "-" and item.glued and not hyphen:
-                hyphen = True
-                k += 1
-                continue
-            return None
-        if item.kind == "num" and item.unit in _LENGTHS and not steps and _form_after(items, k):
-            return k + 1
-        if item.kind != "word" or _HALT & tags.keys() or fold(item.text) in ("x", "by"):
-            return None
-        k, steps = k + 1, steps + 1
-    return None
-
-
-#: Units of a length that stands between a number and its rolls: "two 100 ft rolls".
-_LENGTHS = frozenset({"mm", "cm", "m", "in", "ft", "yd"})
-
-
-def _past_sizes(items: Sequence[Item], k: int) -> int:
-    """Index after crossed sizes between a number and what it counts: "one 48" x 100' roll"; or 0."""  # noqa: E501
-    n = k
-    while n < len(items) - 1 and (
-        items[n].unit in _LENGTHS or (n > k and fold(items[n].text) in ("x", "by"))
-    ):
-        n += 1
-    return n if n > k and items[n - 1].kind == "num" else 0
-
-
-def _form_after(items: Sequence[Item], k: int) -> bool:
-    return k + 1 < len(items) and bool({"form", "shape"} & items[k + 1].tags.keys())
-
-
-def _past_brackets(items: Sequence[Item], k: int, dropped: set[int]) -> int:
-    """Index after brackets in which something is denied: "4 (not 6) discs"; 0 for other brackets."""  # noqa: E501
-    for end in range(k + 1, min(k + 8, len(items))):
-        if items[end].text == ")":
-            return end + 1 if k + 1 in dropped else 0
-    return 0
-
-
-def _past_after(items: Sequence[Item], k: int) -> int | None:
-    """Read "5 off rings": take the noun after the "off" too; a bare "no" must end its clause."""
-    if "not" in items[k].tags:
-        after = items[k + 1] if k + 1 < len(items) else None
-        return k if after is None or after.kind in ("mark", "nl") else None
-    for j in range(k + 1, min(k + 3, len(items))):
-        if {"form", "shape"} & items[j].tags.keys():
-            return j
-        if items[j].kind != "word" or _HALT & items[j].tags.keys():
-            break
-    return k
-
-
 def _leading(items: Sequence[Item], dropped: set[int]) -> Counted | None:
     """Return the bare number at the head of an item counts what follows it: "4 snow cradles"."""
     for n, item in enumerate(items):
@@ -337,7 +269,7 @@ def _each_at_end(items: Sequence[Item], dropped: set[int]) -> Counted | None:
     return None
 
 
-def _trailing(items: Sequence[Item], dropped: set[int]) -> Counted | None:
+def _trailing(items: Sequence[Item], dropped: set[int], listed: bool = False) -> Counted | None:
     """Return the bare number at the end of an item after a dash or an x: "disc 90 mm - 250"."""
     last = len(items) - 1
     while last > 0 and items[last].kind in ("nl", "mark"):
@@ -351,4 +283,10 @@ def _trailing(items: Sequence[Item], dropped: set[int]) -> Counted | None:
     crossed = fold(before.text) == "x" and (
         {"form", "shape"} & two.tags.keys() or gap or (two.kind == "word" and "size" in two.tags)
     )
-    return Counted((items[last],), last, last, last) if dashed or crossed else None
+    apart = (
+        listed
+        and (before.kind != "mark" or before.text == ")")
+        and items[last].start - before.end > 1
+    )
+    found = dashed or crossed or apart
+    return Counted((items[last],), last, last, last) if found else None

@@ -11,6 +11,7 @@ from meshcore.reading.letters.binding import bind
 from meshcore.reading.letters.doubts import only_about
 from meshcore.reading.letters.facts import Fact, Said
 from meshcore.reading.letters.item import Item
+from meshcore.reading.letters.naming import read_words
 from meshcore.reading.letters.per_set import holder
 from meshcore.reading.letters.quantities import Counted, find_quantities
 from meshcore.reading.letters.scope import denied, of_the_past
@@ -70,10 +71,6 @@ MARKS = (
 _LENGTHS = frozenset({"mm", "cm", "m", "µm", "in", "ft", "yd", "thou"})
 
 
-#: A square is a rectangle that is given one side.
-_SHAPE_FORMS = {"square": "rectangle"}
-
-
 def read_passage(items: Sequence[Item], listed: bool = False, hint: str = "") -> Said:
     """Read one passage.
 
@@ -92,6 +89,8 @@ def read_passage(items: Sequence[Item], listed: bool = False, hint: str = "") ->
     bolts = bolt_holes(items)
     for n, item in enumerate(items):
         for mark in MARKS:
+            if mark in ("same", "ditto") and _is_verb(items, n):
+                continue
             if mark in item.tags and (
                 n not in said.dropped
                 or mark in ("withdraw", "unlike", "refuse", "not", "correct", "item")
@@ -113,7 +112,7 @@ def read_passage(items: Sequence[Item], listed: bool = False, hint: str = "") ->
     taken = {n for c in counted for n in range(c.first, c.last + 1)}
     starts = {one.start for c in counted for one in c.numbers}
     numbers = {n for n, item in enumerate(items) if item.start in starts}
-    _words(said, taken)
+    read_words(said, taken)
     nouns = {items[c.noun].start for c in counted}
     if any(f.start in nouns for f in said.facts if f.name in ("form", "shape")):
         said.facts = [
@@ -150,6 +149,14 @@ def _lettered(items: Sequence[Item], n: int) -> bool:
     one = items[n].text
     lettered = len(one) == 1 and one.isalpha()
     return (items[n].whole or lettered) and n + 1 < len(items) and "but" in items[n + 1].tags
+
+
+def _is_verb(items: Sequence[Item], n: int) -> bool:
+    """Whether a "do" is a verb, and no ditto: "do all three in 304", "can you do"."""
+    if fold(items[n].text) != "do":
+        return False
+    beside = [items[k] for k in (n - 1, n + 1) if 0 <= k < len(items)]
+    return any(one.kind == "word" and "but" not in one.tags for one in beside)
 
 
 #: An if within so many words speaks of the size before it; a size within this ratio of another
@@ -238,72 +245,6 @@ def _quantities(said: Said, counted: Sequence[Counted]) -> None:
                     why=per[c.first] or only_about(said, item),
                 )
             )
-
-
-def _words(said: Said, counted: set[int]) -> None:
-    for n, item in enumerate(said.items):
-        if n in said.dropped or (n in counted and item.kind == "num"):
-            continue
-        tags = item.tags
-        if item.unit or (item.kind == "num" and "alloy" not in tags):
-            continue
-        where = (item.text, item.start, item.end)
-        if "counts_pieces" in tags and n in counted:
-            said.facts.append(Fact("counted", "pieces", *where))
-        if "alloy" in tags and "other" not in tags:
-            said.facts.append(Fact("alloy", tags["alloy"], *where, why=_hedged(said, n)))
-        if "weave" in tags and not _only_word(said, n):
-            said.facts.append(Fact("weave", tags["weave"], *where, why=_only_if(said, n)))
-        if "roll_length" in tags:
-            said.facts.append(Fact("form", "roll", *where))
-            said.facts.append(Fact("roll_length", tags["roll_length"], *where))
-        elif "shape" in tags:
-            said.facts.append(Fact("form", "piece", *where))
-            said.facts.append(
-                Fact(
-                    "shape",
-                    _SHAPE_FORMS.get(tags["shape"], tags["shape"]),
-                    *where,
-                    role=tags["shape"],
-                )
-            )
-        elif "form" in tags:
-            said.facts.append(Fact("form", tags["form"], *where))
-        if "service" in tags:
-            said.facts.append(Fact("services", tags["service"], *where))
-            if tags["service"] == "galvanized after welding":
-                said.facts.append(Fact("alloy", "galvanized steel", *where))
-
-
-def _hedged(said: Said, n: int) -> str:
-    """Why an alloy is to be asked about: the buyer is not sure of it."""
-    for item in said.items[max(n - 4, 0) : n + 5]:
-        if "hedge" in item.tags:
-            return f'"{item.text}": is {said.items[n].text} meant?'
-    return ""
-
-
-def _only_if(said: Said, n: int) -> str:
-    """Why a weave is to be asked about: it is wanted under an if, "twill if it costs the same"."""
-    after = said.items[n + 1] if n + 1 < len(said.items) else None
-    if after is None or fold(after.text) not in ("if", "wenn", "falls", "si"):
-        return ""
-    return f'"{said.items[n].text} {after.text}…": which weave in the end?'
-
-
-def _only_word(said: Said, n: int) -> bool:
-    """Whether "plain" or "square" stands as any word may, and not as a weave."""
-    item = said.items[n]
-    if fold(item.text) == "plain":
-        near = said.items[max(n - 1, 0) : n] + said.items[n + 1 : n + 2]
-        return any(
-            one.kind == "word" and "weave" not in one.tags and "alloy" not in one.tags
-            for one in near
-        )
-    if fold(item.text) in ("welded", "soude", "soldada") and n:
-        before = said.items[n - 1]
-        return "edge" in before.tags or fold(before.text) in ("not", "are", "is", "after")
-    return False
 
 
 def carried(fact: Fact, origin: str) -> Fact:

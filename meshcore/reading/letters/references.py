@@ -2,15 +2,39 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from meshcore.reading.letters import targets
 from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.draft import SCOPES, Draft
 from meshcore.reading.letters.facts import CLOTH, FABRIC, Fact, Said
-from meshcore.reading.letters.passages import Passage
+from meshcore.reading.letters.item import Item
+from meshcore.reading.letters.passage import Passage
 from meshcore.reading.letters.resolve import MM_OF
 from meshcore.reading.vocabulary import fold
+
+
+def known_by_pair(build: Build, line: Draft) -> Draft | None:
+    """Return the line whose count or opening and wire a pair repeats: "the same 3.15/1.25"."""
+    pair = [f for f in line.of("pair") if f.item is not None]
+    if len(pair) != 2:  # noqa: PLR2004
+        return None
+    first, second = pair
+    for one in reversed(build.present):
+        cloth = [f for name in ("mesh_count", "aperture", "pitch") for f in one.of(name)]
+        wires = one.of("wire_diameter")
+        if _alike(cloth, first) and _alike(wires, second):
+            line.facts = [f for f in line.facts if f.name != "pair"]
+            return one
+    return None
+
+
+def _alike(facts: Sequence[Fact], fact: Fact) -> bool:
+    return any(
+        f.item is not None and fact.item is not None and set(f.item.values) & set(fact.item.values)
+        for f in facts
+    )
 
 
 def known_by_article(build: Build, part: Said, line: Draft) -> Draft | None:
@@ -41,6 +65,29 @@ def known_by_article(build: Build, part: Said, line: Draft) -> Draft | None:
         if found:
             return found[-1]
     return None
+
+
+#: Words before a line's label that say that its cloth is used, or that it is ordered again.
+_FROM = frozenset({"from", "ex", "aus", "out"})
+_OF = frozenset({"of", "von", "de", "del", "des"})
+
+
+def mark_labels(build: Build, passage: Passage, part: Said) -> None:
+    """Take "from 1)", "of line 2" and "the (i) cloth" for references as "the same" is one."""
+    if part.has("same", "cloth", "as"):
+        return
+    for first, labels, stop in targets.named_labels(part.items, build.lines):
+        if passage.label in labels or not targets.by_label(labels, build.lines):
+            continue
+        before = part.items[first - 1] if first else None
+        word = fold(before.text).split()[-1] if before is not None else ""
+        if before is not None and "the" in before.tags and first > 1:
+            word = fold(part.items[first - 2].text).split()[-1]
+        after = part.items[stop] if stop < len(part.items) else None
+        if word in _FROM or (after is not None and "cloth" in after.tags):
+            part.marks.setdefault("cloth", []).append(part.items[first])
+        elif word in _OF:
+            part.marks.setdefault("same", []).append(part.items[first])
 
 
 #: What the words after "the same" limit it to.
@@ -148,15 +195,47 @@ _SAME = (
 
 
 def _other_size(line: Draft, source: Draft, part: Said) -> None:
-    """Take the one size after "as item 3" for that of a piece that has one: "as item 3, 250 mm"."""
+    """Take the one size left after "as item 3" for the one that it may stand for: "but 250 mm"."""
     sizes = source.of("dim")
     loose = [i for i in part.loose if i.unit in MM_OF]
     own = [f for f in line.of("dim") if not f.origin]
-    if len(sizes) == 1 and len(loose) == 1 and not own and line.value("form") == "piece":
-        one = loose[0]
-        line.put(
-            [replace(sizes[0], text=one.text, start=one.start, end=one.end, item=one, origin="")]
-        )
+    if len(loose) != 1 or own or not sizes:
+        return
+    one = loose[0]
+    if len(sizes) == 1 and line.value("form") in ("piece", None):
+        new = replace(sizes[0], text=one.text, start=one.start, end=one.end, item=one, origin="")
+        line.put([new])
+    elif line.value("form") in ("roll", "strip", None) and source.value("form") != "piece":
+        other_side(line, source, one)
+
+
+#: Two sides are as near to a new size as each other where their ratios to it differ by less
+#: (our choice): then which is meant is asked.
+_AS_NEAR = 1.25
+
+
+def other_side(line: Draft, source: Draft, one: Item) -> None:
+    """Take a size for the width or the length of a roll, whichever it is nearer to."""
+    sides = {source.place_of(f): f for f in source.of("dim") if f.item is not None}
+    unit = {
+        name: max(f.item.values) * MM_OF.get(f.item.unit, 1.0)
+        for name, f in sides.items()
+        if f.item is not None
+    }
+    mm = one.values[0] * MM_OF[one.unit]
+    off = {name: max(mm / size, size / mm) for name, size in unit.items() if size}
+    if not off:
+        return
+    place = min(off, key=lambda name: off[name])
+    why = ""
+    if len(off) > 1 and max(off.values()) < _AS_NEAR * min(off.values()):
+        why = f'"{one.text}": the width or the length?'
+    for name, fact in sides.items():
+        if not line.has("dim") or name != place:
+            line.facts = [f for f in line.facts if f.item is not fact.item]
+            line.facts.append(replace(fact, role=name, origin=fact.origin or "an earlier line"))
+    line.facts = [f for f in line.facts if not (f.name == "dim" and f.role == place)]
+    line.facts.append(Fact("dim", "", one.text, one.start, one.end, one, place, why=why))
 
 
 def refer_to(line: Draft, source: Draft, part: Said, build_cloths: bool) -> None:
@@ -171,7 +250,7 @@ def refer_to(line: Draft, source: Draft, part: Said, build_cloths: bool) -> None
     if part.has("same number") and not line.has("quantity"):
         line.fill(source.facts, origin, ("quantity",))
     if whole or (part.has("former", "latter") and not build_cloths and not line.has(*CLOTH)):
-        same_form = not line.has("form") or line.value("form") == source.value("form")
+        same_form = not line.has("form") or source.value("form") in (None, line.value("form"))
         if line.has("counted") and line.has("dim") and source.value("form") != "piece":
             same_form = False  # "10 pcs same, 2 ft x 3 ft" are pieces of the roll's cloth
         names = {f.name for f in source.facts} - (

@@ -32,6 +32,7 @@ def denied(items: Sequence[Item]) -> set[int]:
             "because" in item.tags
             and (n == 0 or (items[n - 1].kind in ("mark", "nl") and items[n - 1].text != "'"))
             and n + 1 < len(items)
+            and not _compares(items, n)
         ):
             out.update(range(n, _reason_end(items, n)))
     for n, item in enumerate(items):
@@ -52,6 +53,15 @@ def denied(items: Sequence[Item]) -> set[int]:
         ):
             out.update(range(n, _denied_end(items, n)))
     return out
+
+
+#: What "as the" before it compares with, and gives no reason by.
+_PLACED = frozenset({"former", "latter", "third", "fourth", "last", "item", "form", "shape"})
+
+
+def _compares(items: Sequence[Item], n: int) -> bool:
+    """Whether an "as the" compares: "third item as the first but in 316"."""
+    return fold(items[n].text) == "as the" and bool(_PLACED & items[n + 1].tags.keys())
 
 
 def _reason_end(items: Sequence[Item], n: int) -> int:
@@ -121,6 +131,37 @@ def of_the_past(items: Sequence[Item], gone: set[int]) -> set[int]:
     return out
 
 
+_LIKE = frozenset({"as", "same", "the"})
+
+
+def _counted_before(items: Sequence[Item], start: int, first: int) -> int:
+    """Where what is told of the past begins, if goods are counted before it; 0 where none are.
+
+    "One roll of the 20 mesh we had" asks for a roll.
+    """
+    counts = [
+        n
+        for n in range(start, first)
+        if (items[n].whole or items[n].spelled)
+        and n + 1 < first
+        and {"form", "shape", "roll_length"} & items[n + 1].tags.keys()
+    ]
+    article = [n for n in range(counts[0], first) if _LIKE & items[n].tags.keys()] if counts else []
+    whole = (
+        any(i.kind == "mark" and i.text in ",:" for i in items[counts[0] : first])
+        if counts
+        else True
+    )
+    return first if article and not whole else 0
+
+
+def _relative_end(items: Sequence[Item], last: int, end: int) -> int:
+    for n in range(last + 1, end):
+        if items[n].kind in ("mark", "nl") and items[n].text in ",;(\n":
+            return n
+    return end
+
+
 def _closing(items: Sequence[Item], n: int) -> int:
     """Index after the bracket that closes the one at `n`; that of the end of its line without."""
     for k in range(n, len(items)):
@@ -140,6 +181,9 @@ def _told(items: Sequence[Item], start: int, end: int, marks: Sequence[int]) -> 
         {"because", "but"} & items[n].tags.keys() for n in range(clause, min(clause + 3, first + 1))
     ):
         return range(clause, end)
+    counted = _counted_before(items, start, first)
+    if counted:
+        return range(counted, _relative_end(items, marks[-1], end))
     buts = [n for n in range(start, end) if "but" in items[n].tags and n not in marks]
     for but in buts:
         if marks[-1] < but:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from itertools import pairwise
 
 from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.draft import Draft
@@ -94,27 +93,42 @@ def _multiply(build: Build) -> None:
     build.lines = out
 
 
-#: A line of no more than these says how many, and leaves the cloth to the next.
+#: A line of no more than these says how many and how large, and leaves the cloth to the next.
 _COUNTS = frozenset({"quantity", "form", "shape", "counted"})
+_SIZES = _COUNTS | {"dim", "services"}
 
 
 def _join_counts(build: Build) -> None:
-    """Give a bare count to the next line where that counts nothing: "8 panels. Panel 1830 x…"."""
-    for line, after in pairwise(build.present):
+    """Give a bare count to the lines after it that count nothing: "8 panels. Panel 1830 x…"."""
+    present = build.present
+    for n, line in enumerate(present[:-1]):
         names = {f.name for f in line.facts}
-        if not (names <= _COUNTS and "quantity" in names) or line.notes or after.has("quantity"):
+        if not names <= _SIZES or "quantity" not in names or line.notes:
             continue
-        alike = all(
-            line.value(name) is None
-            or after.value(name) is None
-            or line.value(name) == after.value(name)
-            for name in ("form", "shape")
-        )
-        if alike and after.has(*CLOTH, "dim") and line.mail == after.mail:
+        sized = not names <= _COUNTS
+        for after in present[n + 1 :]:
+            if after.has("quantity") or after.mail != line.mail or not _alike(line, after):
+                break
+            if not after.has(*CLOTH, "dim") or (sized and after.has("dim")):
+                break
+            if sized and not after.has(*CLOTH):
+                break
             after.facts += [
                 replace(f, origin="the item before") for f in line.facts if not after.has(f.name)
             ]
             line.gone = True
+            if not sized:
+                break
+
+
+def _alike(line: Draft, after: Draft) -> bool:
+    """Whether two lines do not differ in form or shape."""
+    return all(
+        line.value(name) is None
+        or after.value(name) is None
+        or line.value(name) == after.value(name)
+        for name in ("form", "shape")
+    )
 
 
 def _each(line: Draft, variants: Sequence[Fact]) -> list[Draft]:

@@ -17,12 +17,13 @@ from meshcore.reading.vocabulary import fold
 def read_sizes(said: Said, bound: Sequence[Bound], amounts: Sequence[int], hint: str) -> None:
     """Add a fact for each amount that says, or shows by its place, what it is."""
     items = said.items
-    roles = {b.at: b.role for b in bound}
+    roles = {b.at: _told_after(items, b) for b in bound}
     doubts: dict[int, str] = {}
     amounts = _without_twins(items, amounts, roles, doubts)
     groups = _groups(items, amounts, roles)
     group_of = {n: k + 1 for k, members in enumerate(groups) for n in members if len(members) > 1}
     for members in groups:
+        _same_twice(items, members, amounts, roles)
         _read_group(items, members, roles)
         amounts = _two_counts(items, members, amounts, doubts)
     for n in amounts:
@@ -51,6 +52,15 @@ def read_sizes(said: Said, bound: Sequence[Bound], amounts: Sequence[int], hint:
         said.facts.append(
             Fact(name, "", item.text, item.start, item.end, item, role, group_of.get(n, 0), why)
         )
+
+
+def _told_after(items: Sequence[Item], bound: Bound) -> str:
+    """Role of an amount, by the bracket after it if it says more: "maille 1 mm (ouverture)"."""
+    after = items[bound.at + 1 : bound.at + 4]
+    if bound.role == "maille" and len(after) == 3 and after[0].text == "(" and after[2].text == ")":  # noqa: PLR2004
+        told = after[1].tags.get("size", "")
+        return told if told in ("aperture", "pitch") else bound.role
+    return bound.role
 
 
 _OF = frozenset({"of", "de", "von", "d"})
@@ -96,9 +106,19 @@ def either(items: Sequence[Item], n: int) -> str:
     if n and fold(items[n - 1].text) in _BETWEEN:
         shown = " ".join(i.text for i in items[n - 1 : n + 3])
         return f'"{shown}": which of them?'
-    if n > 1 and "or" in items[n - 1].tags and items[n - 2].kind == "num" and not items[n - 2].unit:
-        return f'"{items[n - 2].text} or {items[n].text}": which of them?'
+    for a, b in ((n - 2, n), (n, n + 2)):
+        if a >= 0 and b < len(items) and "or" in items[a + 1].tags and _rivals(items[a], items[b]):
+            return f'"{items[a].text} or {items[b].text}": which of them?'
     return ""
+
+
+def _rivals(one: Item, other: Item) -> bool:
+    """Whether two amounts beside an "or" may be the same size: "1 m or 1.2 m", "0.28 or 0.3"."""
+    if not one.kind == other.kind == "num" or not one.values or not other.values:
+        return False
+    if {"alloy"} & (one.tags.keys() | other.tags.keys()):
+        return False
+    return one.unit in ("", other.unit) or (one.unit in MM_OF and other.unit in MM_OF)
 
 
 #: Two statements of one size in two units agree within this share (our choice: "36 in (915 mm)").
@@ -154,6 +174,30 @@ def _groups(
         else:
             groups.append([n])
     return groups
+
+
+#: No count of cloth is more than this per inch (common practice, no source).
+_MOST_MESH = 650.0
+
+
+def _same_twice(
+    items: Sequence[Item], members: Sequence[int], amounts: Sequence[int], roles: dict[int, str]
+) -> None:
+    """Take "8x8 .028" for a count each way and its wire."""
+    if len(members) != 2 or any(roles.get(n) or not items[n].whole for n in members):  # noqa: PLR2004
+        return
+    first, last = items[members[0]], items[members[1]]
+    wire = next((n for n in amounts if n == members[1] + 1), None)
+    if wire is None or first.values != last.values or first.values[0] > _MOST_MESH:
+        return
+    item = items[wire]
+    thin = not item.unit and item.text[:1] == "." and max(item.values) * first.values[0] < 1.0
+    if thin or item.unit in _GAUGES:
+        roles[members[0]] = roles[members[1]] = "mesh"
+        roles[wire] = "wire"
+
+
+_GAUGES = frozenset({"SWG", "BWG", "AWG", "gauge"})
 
 
 def _two_counts(

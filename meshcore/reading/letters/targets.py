@@ -23,7 +23,8 @@ def named_labels(items: Sequence[Item], lines: Sequence[Draft]) -> list[tuple[in
     n = 0
     while n < len(items):
         after = n + 1
-        if "item" in items[n].tags and (items[n].kind != "num"):
+        counted = bool(n) and bool(_ORDINALS.keys() & items[n - 1].tags.keys())
+        if "item" in items[n].tags and items[n].kind != "num" and not counted:
             while after < len(items) and items[after].text in ".:#(":
                 after += 1
             labels, stop = _labels(items, after, known)
@@ -33,6 +34,14 @@ def named_labels(items: Sequence[Item], lines: Sequence[Draft]) -> list[tuple[in
                 continue
         elif _as_number(items, n, known):
             out.append((n, [fold(items[n + 1].text)], n + 2))
+            n += 2
+            continue
+        elif _bracketed(items, n, known):
+            out.append((n, [fold(items[n + 1].text)], n + 3))
+            n += 3
+            continue
+        elif _drawn_from(items, n, known):
+            out.append((n, [fold(items[n].text)], n + 2))
             n += 2
             continue
         elif items[n].text == "(" and n and {"as", "same"} & items[n - 1].tags.keys():
@@ -68,6 +77,27 @@ def named_labels(items: Sequence[Item], lines: Sequence[Draft]) -> list[tuple[in
     return out
 
 
+def _bracketed(items: Sequence[Item], n: int, known: set[str]) -> bool:
+    """Whether a bracket holds the label of a line: "the (i) cloth", "price (iv) also"."""
+    three = items[n : n + 3]
+    if len(three) < 3 or three[0].text != "(" or three[2].text != ")":  # noqa: PLR2004
+        return False
+    if fold(three[1].text) not in known:
+        return False
+    before = items[n - 1] if n else None
+    told = before is None or bool(
+        {"as", "same", "the", "quote", "for", "cloth", "item", "and"} & before.tags.keys()
+    )
+    return told or not three[1].whole or (before is not None and fold(before.text) in _OF)
+
+
+def _drawn_from(items: Sequence[Item], n: int, known: set[str]) -> bool:
+    """Whether a number with a bracket is a label that something is taken from: "from 1)"."""
+    if not n or n + 1 >= len(items) or items[n + 1].text != ")" or not items[n].whole:
+        return False
+    return fold(items[n].text) in known and fold(items[n - 1].text).split()[-1] in _OF
+
+
 def _as_number(items: Sequence[Item], n: int, known: set[str]) -> bool:
     """Whether an "as 4" names a line: a number that is one's label, with no more to it."""
     if not {"as", "same"} & items[n].tags.keys() or n + 1 >= len(items):
@@ -84,7 +114,7 @@ def _stands_for_line(items: Sequence[Item], n: int, stop: int) -> bool:
         if items[stop - 1].text == ")" or (after is not None and after.text == ")"):
             return True
         return after is None or after.kind in ("mark", "nl") or "but" in after.tags
-    if n and fold(items[n - 1].text) in _OF and items[n].text.isupper():
+    if n and fold(items[n - 1].text) in _OF[:6] and items[n].text.isupper():
         return after is None or after.kind in ("mark", "nl") or "and" in after.tags
     if n and "cloth" in items[n - 1].tags:
         return after is None or after.kind in ("mark", "nl")
@@ -97,7 +127,7 @@ def _stands_for_line(items: Sequence[Item], n: int, stop: int) -> bool:
 
 
 #: Words before a label that is counted or cut from: "two of A", "each of B".
-_OF = ("of", "von", "de", "from", "aus")
+_OF = ("of", "von", "de", "from", "aus", "ex", "than", "like", "as", "zu", "wie", "comme", "como")
 
 
 #: Kinds of word after a number that is a count, and no label.
@@ -208,7 +238,7 @@ def own_words(items: Sequence[Item]) -> frozenset[str]:
         for i in items
         if i.kind == "word"
         and len(i.text) > _SHORT
-        and not i.tags.keys() - {"process", "stop", "quote", "edge"}
+        and ("place" in i.tags or not i.tags.keys() - {"process", "stop", "quote", "edge"})
         and "stop" not in i.tags
     )
 

@@ -22,7 +22,7 @@ from meshcore.reading.letters.asking_back import (
 from meshcore.reading.letters.assemble import take
 from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.conflicts import ask_conflicts, ask_doubtful
-from meshcore.reading.letters.facts import Fact, Said
+from meshcore.reading.letters.facts import FABRIC, Fact, Said
 from meshcore.reading.letters.finish import finish
 from meshcore.reading.letters.finished import Finished
 from meshcore.reading.letters.header import Found, find_header, without_references
@@ -30,12 +30,14 @@ from meshcore.reading.letters.item import Item
 from meshcore.reading.letters.items import cut_items
 from meshcore.reading.letters.lexicon import Lexicon
 from meshcore.reading.letters.never import without_never
-from meshcore.reading.letters.passages import Passage, cut_passages
+from meshcore.reading.letters.passage import Passage
+from meshcore.reading.letters.passages import cut_passages
 from meshcore.reading.letters.per_set import sets_ordered, times_sets
 from meshcore.reading.letters.reading import read_passage
 from meshcore.reading.letters.resolve import customs_of
 from meshcore.reading.letters.rows import read_row
 from meshcore.reading.letters.settling import settle
+from meshcore.reading.vocabulary import fold
 
 #: A letter is read up to so many lines (our choice: a list is read as a list); the rest is said
 #: to be unread.
@@ -56,6 +58,8 @@ class Course:
     above: dict[int, list[Fact]]
     question: list[Item]
     beside: dict[int, int] = field(default_factory=dict)
+    named: frozenset[str] = frozenset()
+    pending: list[Fact] = field(default_factory=list)
 
 
 def read_through(
@@ -81,6 +85,7 @@ def read_through(
     ignore_blanked(account, body, kept, "a reference")
     body = without_never(kept, account.ignore)
     course = Course(body, words, spaced, plain.isupper(), Build(), account, [], {}, [])
+    course.named = frozenset(one.word for one in passages if one.word)
     passages = _listed(course, passages)
     asked = quoted_questions(passages, body)
     course.beside = answered_lines(passages)
@@ -131,7 +136,13 @@ def _names_cloth(course: Course, passage: Passage) -> bool:
 
 def _items(course: Course, passage: Passage) -> list[Item]:
     low = max(passage.body, passage.start)
-    return cut_items(course.body, course.words, low, passage.end, course.spaced, course.capitals)
+    items = cut_items(course.body, course.words, low, passage.end, course.spaced, course.capitals)
+    if course.named:
+        labels = {line.label for line in course.build.lines}
+        for n, item in enumerate(items[:-1]):
+            if fold(item.text) in course.named and fold(items[n + 1].text) in labels:
+                items[n] = replace(item, tags={"item": "is"})
+    return items
 
 
 def _row(course: Course, passage: Passage) -> None:
@@ -155,9 +166,15 @@ def _prose(course: Course, passage: Passage, before: Passage | None, followed: s
     question = course.question
     if before is not None:
         question = cut_items(course.body, course.words, before.start, before.end)
-    if _only_asks(course.body[passage.start : passage.end]) and not said.of("quantity"):
+    words = course.body[max(passage.start, passage.body) : passage.end]
+    counts = any(not f.weak for f in said.of("quantity"))
+    if _only_asks(words) and not counts and not (said.of("quantity") and said.cloth()):
         course.question = []
+        course.pending = [f for f in said.facts if f.name in FABRIC]
         return
+    if course.pending and counts and not said.cloth() and not said.has("same", "cloth"):
+        said.facts = [replace(f, origin="the question before") for f in course.pending] + said.facts
+    course.pending = []
     short = not (said.cloth() or said.of("quantity")) or before is not None
     course.question = []
     if question and short and answer(course.build.lines, question, said):
@@ -170,6 +187,7 @@ def _prose(course: Course, passage: Passage, before: Passage | None, followed: s
 #: How a question begins that asks the mill for what it knows, and orders nothing.
 _ASKS = re.compile(
     r"(?i)^\s*(?:\(?\w{1,3}[.)]\)?\s+)?(?:(?:also|and|und|et|y)[, ]+)?(?:do|does|is|are|when|what|which|how|why|have you|has|did|führen|haben|hat|ist|sind|wann|was|welche"  # noqa: E501
+    r"|can you cut|could you cut|can we|can it|can they|could it"
     r"|avez|est-ce|quand|quel|quelle|tienen?|cuándo|qué|cuál)\b"
 )
 

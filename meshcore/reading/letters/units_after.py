@@ -29,8 +29,14 @@ def join_units(items: Sequence[Item], text: str, capitals: bool) -> list[Item]:
                 at += 1
                 following = items[at + 1]
             unit = _unit_after(
-                item, following, items[at + 2] if at + 2 < len(items) else None, capitals
+                item,
+                following,
+                items[at + 2] if at + 2 < len(items) else None,
+                capitals,
+                _is_sized(items, at),
             )
+            if unit == "in" and _is_preposition(items, at, out):
+                unit = ""
             if unit:
                 item = replace(
                     item,
@@ -63,6 +69,25 @@ def join_units(items: Sequence[Item], text: str, capitals: bool) -> list[Item]:
     return _metres(out)
 
 
+#: A bare whole number from here on is no size in inches where an "in" and another size follow.
+_NO_INCHES = 50.0
+
+
+def _is_preposition(items: Sequence[Item], at: int, before: Sequence[Item]) -> bool:
+    """Whether the "in" after a number is no unit: "of line 1 in 0.5 m", "500 x 500 in 8 mesh"."""
+    word = items[at + 1]
+    if fold(word.text) != "in" or word.glued or not items[at].whole:
+        return False
+    if before and "item" in before[-1].tags:
+        return True
+    after = items[at + 2 : at + 4]
+    if len(after) < 2 or after[0].kind != "num" or "/" in items[at].text:  # noqa: PLR2004
+        return False
+    if "count" in after[1].tags:
+        return True
+    return "unit" in after[1].tags and items[at].values[0] >= _NO_INCHES
+
+
 #: A size beside an "x" from here on [mm] is no wire or opening: what it is crossed with is long.
 _WIDE = 100.0
 
@@ -83,7 +108,22 @@ def _metres(items: list[Item]) -> list[Item]:
     return items
 
 
-def _unit_after(item: Item, following: Item, after: Item | None, capitals: bool) -> str:  # noqa: PLR0911
+def _is_sized(items: Sequence[Item], at: int) -> bool:
+    """Whether crossed sizes stand after a word: "10 screens 1525 x 1220 mm" are pieces."""
+    after = items[at + 2 : at + 5]
+    if len(after) < 3 or items[at + 1].kind != "word" or fold(items[at + 1].text) in _SHORT:  # noqa: PLR2004
+        return False
+    crossed = fold(after[1].text) in ("x", "by", "*")
+    return after[0].kind == "num" and crossed and after[2].kind == "num" and items[at].whole
+
+
+#: Units of a process as short as this name no things.
+_SHORT = frozenset({"c", "t", "l", "h", "v", "kg", "lb", "kw", "hp", "hz", "db", "m2", "m3", "min"})
+
+
+def _unit_after(  # noqa: PLR0911
+    item: Item, following: Item, after: Item | None, capitals: bool, sized: bool = False
+) -> str:
     tags, folded = following.tags, fold(following.text)
     if item.spelled and following.kind == "mark" and following.text in "'\"":
         return ""
@@ -112,5 +152,5 @@ def _unit_after(item: Item, following: Item, after: Item | None, capitals: bool)
             return ""
         return unit
     if "process" in tags:
-        return "process"
+        return "" if sized else "process"
     return ""

@@ -1,0 +1,98 @@
+"""A sentence of changes parted into its clauses."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from meshcore.reading.letters.aims import aim_of
+from meshcore.reading.letters.build import Build
+from meshcore.reading.letters.facts import Said
+from meshcore.reading.letters.item import Item
+from meshcore.reading.vocabulary import fold
+
+_CHANGES = frozenset({"withdraw", "correct", "unlike", "instead"})
+#: Words that may stand before what a clause begins with.
+_LEADS = frozenset({"please", "pls", "so", "then", "kindly", "for", "on", "with", "also", "bitte",
+                    "und", "et", "y", "por", "favor", "pour", "fur", "bei", "a", "in",
+                    "and"})  # fmt: skip
+#: What a clause says something new with.
+_TELLS = ("alloy", "service", "weave", "roll_length")
+
+
+def cut_clauses(items: Sequence[Item], build: Build) -> list[list[Item]]:
+    """Part a sentence of changes at commas and "and", each part with a change or a line of its own."""  # noqa: E501
+    merged: list[list[Item]] = []
+    for part in _fragments(items):
+        tags = {tag for item in part for tag in item.tags}
+        named = any("item" in i.tags for i in part) and len(part) > 1
+        own = _CHANGES & tags or named or _begins(part, build)
+        if (own and _tells(part, build)) or not merged:
+            merged.append(list(part))
+        else:
+            merged[-1] += part
+    if len(merged) > 1 and not _stands_alone(merged[0], build):
+        merged[1] = merged[0] + merged[1]
+        merged.pop(0)
+    return [part for part in merged if part]
+
+
+def _fragments(items: Sequence[Item]) -> list[list[Item]]:
+    parts: list[list[Item]] = [[]]
+    for n, item in enumerate(items):
+        stop = item.text in ",;!:" or (
+            item.text == "." and not (n + 1 < len(items) and items[n + 1].kind == "num")
+        )
+        if item.text == ":" and n > 1 and "item" in items[n - 2].tags:
+            stop = False
+        cut = (item.kind == "mark" and stop) or ("and" in item.tags and item.kind == "word")
+        between_labels = (
+            n
+            and n + 1 < len(items)
+            and items[n - 1].kind == "num"
+            and items[n + 1].kind == "num"
+            and not items[n - 1].unit
+            and not items[n + 1].unit
+        )
+        if cut and not between_labels:
+            parts.append([])
+        else:
+            parts[-1].append(item)
+    return parts
+
+
+def _begins(part: Sequence[Item], build: Build) -> bool:
+    """Whether a part begins with what a change begins with: "put the rolls …", "only 150 of …"."""
+    n = 0
+    while n < len(part) and fold(part[n].text) in _LEADS:
+        n += 1
+    if n >= len(part):
+        return False
+    first, after = part[n], part[n + 1] if n + 1 < len(part) else None
+    if "put" in first.tags:
+        return True
+    if "only" in first.tags and after is not None and after.kind == "num":
+        return True
+    aim = aim_of(Said(items=list(part)), build.present, build.lines)
+    starts = [k for k, item in enumerate(part) if item.start in aim.used]
+    return bool(aim.lines) and bool(starts) and starts[0] <= n + 1
+
+
+def _tells(part: Sequence[Item], build: Build) -> bool:
+    """Whether a part says anything besides which lines it points at."""
+    if any({"withdraw", "restore", *_TELLS} & i.tags.keys() for i in part):
+        return True
+    aim = aim_of(Said(items=list(part)), build.present, build.lines)
+    if any(_CHANGES & i.tags.keys() for i in part) and not aim.used:
+        return True
+    return any(i.kind == "num" and i.start not in aim.used for i in part)
+
+
+def _stands_alone(part: Sequence[Item], build: Build) -> bool:
+    """Whether the first part is a change by itself, and no opening of the next."""
+    if any({"withdraw", "correct", "unlike"} & i.tags.keys() for i in part):
+        return True
+    if any("item" in i.tags for i in part):
+        return True
+    if any("all" in i.tags for i in part) and _tells(part, build):
+        return True
+    return _begins(part, build) and _tells(part, build)

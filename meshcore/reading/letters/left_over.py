@@ -1,0 +1,42 @@
+"""One size left over in a part: the width or the length that it may be."""
+
+from __future__ import annotations
+
+from meshcore.reading.letters.facts import Fact, Said
+from meshcore.reading.letters.resolve import MM_OF
+from meshcore.reading.letters.sizing import either
+
+#: Widths that rolls are offered in [mm]: what "the same again in 1.5 m" can mean (common practice).
+_OFFERED_MM = (300.0, 3000.0)
+
+
+def same_in(part: Said, rest: list[Fact]) -> None:
+    """Take "same again in 1.5 m" for another width."""
+    loose = [
+        i
+        for i in part.loose
+        if i.unit in MM_OF and _OFFERED_MM[0] <= i.values[0] * MM_OF[i.unit] <= _OFFERED_MM[1]
+    ]
+    if part.has("same") and len(loose) == 1 and not any(f.name == "dim" for f in rest):
+        one = loose[0]
+        rest.append(Fact("dim", "", one.text, one.start, one.end, one, "width"))
+
+
+#: No roll is offered shorter than this [mm]: a loose size from here on is its length.
+_ROLL_MM = 4500.0
+
+
+def length_left(part: Said, rest: list[Fact]) -> None:
+    """Take the one long size left of a roll for its length: "1 m wide, 25 m"."""
+    sizes = [f for f in rest if f.name == "dim"]
+    loose = [i for i in part.loose if i.unit in MM_OF and i.values[0] * MM_OF[i.unit] >= _ROLL_MM]
+    forms = {f.value for f in rest if f.name == "form"}
+    rolled = "roll" in forms or (not forms and any(f.role == "width" for f in sizes))
+    if not rolled or len(loose) != 1 or any(f.name == "roll_length" for f in rest):
+        return
+    if any(f.role == "length" for f in sizes) or len(sizes) > 1:
+        return
+    one = loose[0]
+    at = next(n for n, item in enumerate(part.items) if item.start == one.start)
+    why = either(part.items, at)
+    rest.append(Fact("dim", "", one.text, one.start, one.end, one, "length", why=why))

@@ -1,0 +1,84 @@
+"""What the words of a passage name: alloys, weaves, forms, shapes, services."""
+
+from __future__ import annotations
+
+from meshcore.reading.letters.facts import Fact, Said
+from meshcore.reading.vocabulary import fold
+
+#: A square is a rectangle that is given one side.
+_SHAPE_FORMS = {"square": "rectangle"}
+
+
+def read_words(said: Said, counted: set[int]) -> None:
+    """Add a fact for each word that names something; `counted` are places of counts."""
+    for n, item in enumerate(said.items):
+        if n in said.dropped or (n in counted and item.kind == "num"):
+            continue
+        tags = item.tags
+        if item.unit or (item.kind == "num" and "alloy" not in tags):
+            continue
+        where = (item.text, item.start, item.end)
+        if "counts_pieces" in tags and n in counted:
+            said.facts.append(Fact("counted", "pieces", *where))
+        if "alloy" in tags and "other" not in tags:
+            said.facts.append(Fact("alloy", tags["alloy"], *where, why=_hedged(said, n)))
+        if "weave" in tags and not _only_word(said, n):
+            said.facts.append(Fact("weave", tags["weave"], *where, why=_only_if(said, n)))
+        if "roll_length" in tags:
+            said.facts.append(Fact("form", "roll", *where))
+            said.facts.append(Fact("roll_length", tags["roll_length"], *where))
+        elif "shape" in tags:
+            said.facts.append(Fact("form", "piece", *where))
+            said.facts.append(
+                Fact(
+                    "shape",
+                    _SHAPE_FORMS.get(tags["shape"], tags["shape"]),
+                    *where,
+                    role=tags["shape"],
+                )
+            )
+        elif "form" in tags:
+            wound = tags["form"] == _WOUND
+            form = "roll" if wound else tags["form"]
+            said.facts.append(Fact("form", form, *where, role=_WOUND if wound else "", weak=wound))
+        if "slit" in tags:
+            said.facts.append(Fact("slit", "strip", *where))
+        if "service" in tags:
+            said.facts.append(Fact("services", tags["service"], *where))
+            if tags["service"] == "galvanized after welding":
+                said.facts.append(Fact("alloy", "galvanized steel", *where))
+
+
+#: Reels are of strip as well as of cloth: what else the letter says of the form decides.
+_WOUND = "wound"
+
+
+def _hedged(said: Said, n: int) -> str:
+    """Why an alloy is to be asked about: the buyer is not sure of it."""
+    for item in said.items[max(n - 4, 0) : n + 5]:
+        if "hedge" in item.tags:
+            return f'"{item.text}": is {said.items[n].text} meant?'
+    return ""
+
+
+def _only_if(said: Said, n: int) -> str:
+    """Why a weave is to be asked about: it is wanted under an if, "twill if it costs the same"."""
+    after = said.items[n + 1] if n + 1 < len(said.items) else None
+    if after is None or fold(after.text) not in ("if", "wenn", "falls", "si"):
+        return ""
+    return f'"{said.items[n].text} {after.text}…": which weave in the end?'
+
+
+def _only_word(said: Said, n: int) -> bool:
+    """Whether "plain" or "square" stands as any word may, and not as a weave."""
+    item = said.items[n]
+    if fold(item.text) == "plain":
+        near = said.items[max(n - 1, 0) : n] + said.items[n + 1 : n + 2]
+        return any(
+            one.kind == "word" and "weave" not in one.tags and "alloy" not in one.tags
+            for one in near
+        )
+    if fold(item.text) in ("welded", "soude", "soldada") and n:
+        before = said.items[n - 1]
+        return "edge" in before.tags or fold(before.text) in ("not", "are", "is", "after")
+    return False

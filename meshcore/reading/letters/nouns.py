@@ -1,0 +1,118 @@
+"""The word that says what a number counts."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from meshcore.reading.letters.item import Item
+from meshcore.reading.vocabulary import fold
+
+#: Words that may stand between a number and what it counts: "3 further stainless steel discs".
+_BETWEEN = 4
+#: Words that end the search for what a number counts.
+_HALT = frozenset({"size", "process", "or", "unlike", "history", "item", "range", "unit", "count"})
+#: Units of a length that stands between a number and its rolls: "two 100 ft rolls".
+LENGTHS = frozenset({"mm", "cm", "m", "in", "ft", "yd"})
+
+
+def find_noun(items: Sequence[Item], n: int, dropped: set[int]) -> int | None:  # noqa: PLR0911, PLR0912
+    """Index of the word that says what a number counts; None where none does."""
+    k, steps = n + 1, 0
+    if (
+        k < len(items)
+        and fold(items[k].text) in ("x", "*")
+        and k + 1 < len(items)
+        and {"form", "shape", "roll_length"} & items[k + 1].tags.keys()
+    ):
+        return k + 1
+    long = items[k : k + 3]
+    if (
+        len(long) == 3  # noqa: PLR2004
+        and fold(long[0].text) in ("x", "*")
+        and long[1].unit in LENGTHS
+        and "form" in long[2].tags
+    ):
+        return k + 2
+    if (past := _past_sizes(items, k)) and {"form", "shape"} & items[past].tags.keys():
+        return past
+    if (part := _of_the(items, k)) and k not in dropped:
+        return part
+    hyphen = False
+    while k < len(items) and steps <= _BETWEEN:
+        item = items[k]
+        if item.text == "(" and (past := _past_brackets(items, k, dropped)):
+            k = past
+            continue
+        if k in dropped and "but" not in item.tags:
+            return None
+        tags = item.tags
+        if {"form", "shape", "roll_length"} & tags.keys():
+            return k
+        if tags.get("quantity") == "after":
+            return _past_after(items, k)
+        if item.kind == "mark":
+            if item.text == "-" and item.glued and not hyphen:
+                hyphen = True
+                k += 1
+                continue
+            return None
+        if item.kind == "num" and item.unit in LENGTHS and not steps and _form_after(items, k):
+            return k + 1
+        if item.kind != "word" or _HALT & tags.keys() or fold(item.text) in ("x", "by"):
+            return None
+        k, steps = k + 1, steps + 1
+    return None
+
+
+def _past_sizes(items: Sequence[Item], k: int) -> int:
+    """Index after crossed sizes between a number and what it counts: "one 48" x 100' roll"; or 0."""  # noqa: E501
+    n = k
+    while n < len(items) - 1 and (
+        items[n].unit in LENGTHS or (n > k and fold(items[n].text) in ("x", "by"))
+    ):
+        n += 1
+    return n if n > k and items[n - 1].kind == "num" else 0
+
+
+_OF = frozenset({"of", "von", "de", "des", "der", "del", "vom"})
+
+
+def _of_the(items: Sequence[Item], k: int) -> int:
+    """Index of the cloth that a number counts: "3 of the 20 mesh", "2 of the 304"; or 0."""
+    if k + 2 >= len(items) or fold(items[k].text) not in _OF:
+        return 0
+    at = k + 1 + ("the" in items[k + 1].tags)
+    if at >= len(items) or (at == k + 1 and fold(items[k].text) not in ("des", "der", "del")):
+        return 0
+    one = items[at]
+    counted = one.kind == "num" and (one.unit.startswith("/") or one.unit == "M")
+    return at if counted or "alloy" in one.tags else 0
+
+
+def _form_after(items: Sequence[Item], k: int) -> bool:
+    if k + 1 >= len(items):
+        return False
+    tags = items[k + 1].tags
+    one = items[k].unit in ("m", "ft", "yd") and tags.get("size") == "length"
+    return bool({"form", "shape"} & tags.keys()) or one
+
+
+def _past_brackets(items: Sequence[Item], k: int, dropped: set[int]) -> int:
+    """Index after brackets in which something is denied: "4 (not 6) discs"; 0 for other brackets."""  # noqa: E501
+    for end in range(k + 1, min(k + 8, len(items))):
+        if items[end].text == ")":
+            return end + 1 if k + 1 in dropped else 0
+    return 0
+
+
+def _past_after(items: Sequence[Item], k: int) -> int | None:
+    """Read "5 off rings": take the noun after the "off" too; a bare "no" must end its clause."""
+    if "not" in items[k].tags:
+        after = items[k + 1] if k + 1 < len(items) else None
+        return k if after is None or after.kind in ("mark", "nl") else None
+    for j in range(k + 1, min(k + 3, len(items))):
+        if {"form", "shape"} & items[j].tags.keys():
+            return j
+        if items[j].kind != "word" or _HALT & items[j].tags.keys():
+            break
+    return k

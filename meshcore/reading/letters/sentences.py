@@ -1,0 +1,95 @@
+"""Prose and items parted into sentences, and into the items within them."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+from itertools import pairwise
+
+from meshcore.reading.letters.listing import ITEM, LABELS, enumerated, items_within
+from meshcore.reading.letters.passage import Passage
+
+_SENTENCE = re.compile(
+    r"(?<=[^\s.\d][.!?])\s+(?=[^\sa-z0-9]|\d)|(?<=\d[.!?])\s+(?=[A-ZÄÖÜÉÈÀ¿¡(])|(?<=[.!?])\s*\n|;\s"
+)
+#: A letter typed without capitals: its sentences begin in lower case.
+_LOWER_SENTENCE = re.compile(r"(?<=[^\s.][.!?])\s+(?=\w)|;\s")
+ABBREVIATED = re.compile(
+    r"(?i)(?:\b(?:pos|no|nr|dia|diam|approx|ca|ref|réf|art|st|stk|z\.b|incl|max|min|cert|galv|verz|ext|int|env|ro|p|prev|aprox|cant|drg|inc|wk|fig|lbs|mr|mrs|dr|hr|fr|bzw|u|ext|tel|phos|eg|ie|e\.g|i\.e|sq|gr|dbl|qty|thk|larg|long|haut|lg|durchm|épais|esp|alt|anch|lar|qté|dim|mat|werkst|br|l|b|h|w)|\.)\.$"
+)
+
+
+#: A sentence that is a line of its own among prose.
+_OPTION = re.compile(
+    r"(?i)\s*(?:option|variante?|opci[óo]n|alternative)\s+(?P<label>[a-z]|\d{1,2})\s*[:=)-]\s"
+)
+
+
+def _parted_item(passage: Passage, text: str) -> list[Passage]:
+    """Part an item at the items within it."""
+    cuts = [0, *items_within(text), len(text)]
+    out = []
+    for a, b in pairwise(cuts):
+        piece = replace(passage, start=passage.start + a, end=passage.start + b)
+        found = ITEM.match(text[a:b]) if a else None
+        if found is not None:
+            label = next((found[n] for n in LABELS if found[n]), "").strip("().").casefold()
+            piece = replace(piece, label=label.lstrip("0"), body=piece.start + found.end())
+        out.append(replace(piece, ends_colon=text[a:b].rstrip().endswith(":")))
+    return out
+
+
+def _parted_prose(
+    passage: Passage, body: str, within: Sequence[tuple[int, int, int, str]]
+) -> list[Passage]:
+    """Part prose into what is said before an enumeration, its items, and what is said after."""
+    at = passage.start
+    first, last = within[0][0], within[-1][2]
+    out: list[Passage] = []
+    if first:
+        out += cut_sentences(replace(passage, end=at + first), body)
+    out += [
+        replace(passage, kind="item", label=label, start=at + a, body=at + b, end=at + stop)
+        for a, b, stop, label in within
+    ]
+    if last < passage.end - at:
+        out += cut_sentences(replace(passage, start=at + last, body=at + last), body)
+    return out
+
+
+def cut_sentences(passage: Passage, body: str) -> list[Passage]:
+    """Part a passage of prose into its sentences, and an item into the items within it."""
+    text = body[passage.start : passage.end]
+    lower = bool(re.search(r"[a-z)]\. +[a-z]", text)) and not re.search(r"[.!?] +[A-Z]", text)
+    lower = lower and passage.kind == "prose" and not passage.speaker
+    ends = _LOWER_SENTENCE if lower else _SENTENCE
+    if passage.kind == "row":
+        return [passage]
+    if passage.kind == "item":
+        return _parted_item(passage, text)
+    within = enumerated(text) if not passage.speaker else []
+    if within:
+        return _parted_prose(passage, body, within)
+    out: list[Passage] = []
+    start = 0
+    for found in [*ends.finditer(text), None]:
+        stop = len(text) if found is None else found.end()
+        if found is not None and ABBREVIATED.search(text[: found.start()][-12:]):
+            continue
+        if text[start:stop].strip():
+            begin = passage.start + start
+            option = _OPTION.match(text, start, stop)
+            out.append(
+                replace(
+                    passage,
+                    kind="item" if option else passage.kind,
+                    label=option["label"].casefold() if option else passage.label,
+                    start=begin,
+                    end=passage.start + stop,
+                    body=max(passage.start + option.end() if option else begin, passage.body),
+                    ends_colon=text[start:stop].rstrip().endswith((":", "-")),
+                )
+            )
+        start = stop
+    return out
