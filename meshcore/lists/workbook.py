@@ -42,9 +42,7 @@ _MONEY = ("cost", "price", "price_min", "price_max", "unit_price")
 _SAMPLE = 200
 
 
-def workbook_bytes(
-    estimates: EstimateSet, made_from: str = "", *, per: str | None = None
-) -> bytes:
+def workbook_bytes(estimates: EstimateSet, made_from: str = "", *, per: str | None = None) -> bytes:
     """Build the workbook.
 
     Parameters
