@@ -37,6 +37,9 @@ def take(build: Build, passage: Passage, said: Said, followed: str = "") -> None
     if price_more(build, passage, said):
         return
     if change(build, passage, said):
+        if not build.open_clause:
+            build.settled.add(passage.start)
+        build.open_clause = False
         left, build.left = build.left, []
         for one in left:
             _open_parts(build, passage, one, listed=False)

@@ -21,6 +21,8 @@ class Build:
     unread: list[tuple[int, int, str]] = field(default_factory=list)
     opened: list[Draft] = field(default_factory=list)
     left: list[Said] = field(default_factory=list)
+    settled: set[int] = field(default_factory=set)
+    open_clause: bool = False
     awaits: bool = False
     sets: list[float] = field(default_factory=list)
     each: bool = False

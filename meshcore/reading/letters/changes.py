@@ -217,6 +217,7 @@ def _leave(build: Build, passage: Passage, said: Said) -> None:
     if counted and formed and (sized or named) and not changes:
         build.left.append(said)
         return
+    build.open_clause = build.open_clause or bool(said.facts)
     for facts, _ in cut_chunks(said) if said.facts else []:
         rest = [f for f in facts if f.name != "quantity"]
         quantities = [f for f in facts if f.name == "quantity"]

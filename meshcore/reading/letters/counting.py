@@ -94,7 +94,9 @@ def _by_number(said: Said) -> list[tuple[Item, Said]]:
 
 def count_late(line: Draft | None, rest: Sequence[Fact], counts: Sequence[Fact]) -> bool:
     """Give the line before a count that says nothing of its own: "… in rolls. Quantity: 4 rolls"."""  # noqa: E501
-    if line is None or line.gone or line.has("quantity") or len(counts) != 1:
+    if line is None or line.gone or len(counts) != 1:
+        return False
+    if any(not f.weak for f in line.of("quantity")):
         return False
     if not {f.name for f in rest} <= _COUNTS or counts[0].weak:
         return False

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from meshcore.reading.letters.doubts import only_about
 from meshcore.reading.letters.facts import Fact, Said
 from meshcore.reading.letters.resolve import MM_OF
 from meshcore.reading.letters.sizing import either
@@ -38,5 +39,5 @@ def length_left(part: Said, rest: list[Fact]) -> None:
         return
     one = loose[0]
     at = next(n for n, item in enumerate(part.items) if item.start == one.start)
-    why = either(part.items, at)
+    why = either(part.items, at) or only_about(part, one)
     rest.append(Fact("dim", "", one.text, one.start, one.end, one, "length", why=why))

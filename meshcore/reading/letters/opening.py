@@ -44,6 +44,8 @@ def opens(  # noqa: PLR0911
         return bool(any(f.name == "dim" for f in rest))
     if any(not f.weak for f in quantities):
         return bool(cloth or formed or refers or build.heads[-1] or listed)
+    if any(f.why for f in quantities) and formed and any(f.name == "dim" for f in rest):
+        return True
     if quantities:
         return bool(
             ((cloth or refers) and formed)
@@ -202,16 +204,12 @@ def _count_again(build: Build, quantities: Sequence[Fact]) -> bool:
     )
     if last is None or not quantities:
         return False
+    left = list(quantities)
     if not last.has("quantity"):
-        last.put(quantities[:1])
-        return True
-    build.lines.append(
-        replace(
-            last,
-            facts=[f for f in last.facts if f.name != "quantity"] + list(quantities[:1]),
-            notes=list(last.notes),
-        )
-    )
+        last.put(left[:1])
+        left = left[1:]
+    kept = [f for f in last.facts if f.name != "quantity"]
+    build.lines += [replace(last, facts=[*kept, one], notes=list(last.notes)) for one in left]
     return True
 
 

@@ -12,7 +12,7 @@ from meshcore.reading.letters.listing import ITEM, LABELS, named_lines
 from meshcore.reading.letters.mails import Line, blank_heads, letter_lines
 from meshcore.reading.letters.passage import Passage
 from meshcore.reading.letters.sentences import ABBREVIATED, cut_sentences
-from meshcore.reading.letters.tables import Cell, find_headings, row_cells
+from meshcore.reading.letters.tables import Cell, find_headings, quantity_cells, row_cells
 from meshcore.reading.letters.wrapping import WRAPPED, is_filled
 from meshcore.reading.vocabulary import fold
 
@@ -114,6 +114,10 @@ def _paragraph(run: list[Line], body: str, lexicon: Lexicon) -> list[Passage]:
         found_table = find_headings(line.text, line.start, lexicon) if k + 1 < len(run) else None
         if found_table is not None:
             table = found_table
+            continue
+        counts = quantity_cells(line.text, line.start, lexicon)
+        if counts:
+            out.append(Passage(line.start, line.end, "row", body=line.start, cells=counts))
             continue
         found = named.get(k) or ITEM.match(line.text)
         chat = CHAT.match(line.text) if found is None else None

@@ -109,12 +109,27 @@ def _counted(  # noqa: PLR0911, PLR0912
     if noun is not None and (_is_second_size(items, n, noun) or (crossed and noun > n + 1)):
         return None
     alone = noun is None and len(run) == 1
+    if alone and _ends_clause(items, n):
+        return Counted((items[n],), n, n, n)
     if alone and (_one_more(items, n) or _times_sizes(items, n) or _named_piece(items, n, dropped)):
         return Counted((items[n],), n, n, n)
     if noun is None:
         return None
     weak = items[n].spelled and fold(items[n].text) in _ARTICLES and len(run) == 1
     return Counted(tuple(items[r] for r in run), n, noun, noun, weak)
+
+
+def _ends_clause(items: Sequence[Item], n: int) -> bool:
+    """Whether a bare number counts at the end of its clause: "…, also six.", "One only."."""
+    after = items[n + 1] if n + 1 < len(items) else None
+    only = after is not None and fold(after.text) == "only"
+    if only:
+        after = items[n + 2] if n + 2 < len(items) else None
+    ended = after is None or after.kind == "nl" or after.text in ".;"
+    before = items[n - 1] if n else None
+    told = before is not None and "also" in before.tags and fold(before.text) not in ("and", "&")
+    head = before is None or (before.kind == "mark" and before.text in ",;.-")
+    return ended and (told or (only and head))
 
 
 def _is_second_size(items: Sequence[Item], n: int, noun: int) -> bool:

@@ -207,6 +207,8 @@ def _per(said: Said, counted: Counted) -> str:
     before = said.items[max(counted.first - 3, 0) : counted.first]
     if any("each" in i.tags for i in before) and fold(before[-1].text) in _TAKES:
         return f'"each {before[-1].text} {counted.numbers[0].text}": how many in all?'
+    if shown := _each_takes(said.items, counted.first):
+        return f'"{shown} {counted.numbers[0].text}": how many in all?'
     after = said.items[counted.noun + 1 : counted.noun + 3]
     if len(after) < 2 or fold(after[0].text) not in _PER or after[1].kind != "word":  # noqa: PLR2004
         return ""
@@ -214,6 +216,18 @@ def _per(said: Said, counted: Counted) -> str:
         return ""
     shown = f"{counted.numbers[0].text} {after[0].text} {after[1].text}"
     return f'"{shown}": how many in all?'
+
+
+def _each_takes(items: Sequence[Item], first: int) -> str:
+    """Return what holds a number of each: "each machine takes" a panel and two more."""
+    for n in range(first - 1, 1, -1):
+        if items[n].kind in ("nl", "mark") and items[n].text in ".;:!?\n":
+            return ""
+        if fold(items[n].text) in _TAKES and any(
+            "each" in i.tags for i in items[max(n - 3, 0) : n]
+        ):
+            return f"each {items[n - 1].text} {items[n].text} …"
+    return ""
 
 
 #: What says that a count is for each of something.

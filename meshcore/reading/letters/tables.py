@@ -6,7 +6,8 @@ import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from meshcore.reading.letters.lexicon import Lexicon, cut
+from meshcore.reading.letters.lexicon import LANGUAGES, Lexicon, cut
+from meshcore.reading.letters.lexicon import lexicon as lexicon_of
 from meshcore.reading.vocabulary import fold
 
 _SEPARATORS = (
@@ -141,11 +142,25 @@ def column_of(text: str, lexicon: Lexicon) -> tuple[str, str]:
     if not column:
         forms = [_tags(words, n, lexicon)[0] for n in range(len(words))][:1]
         column = "quantity" if any({"form", "shape"} & t.keys() for t in forms) else ""
+    if not column and not unit:
+        column = next((c for one in LANGUAGES if (c := _told_in(words, one))), "")
     if column in ("quantity",) and any(
         w in ("last", "min", "old", "stock", "previous") for w in words
     ):
         column = ""
     return column, unit
+
+
+def _told_in(words: Sequence[str], language: str) -> str:
+    """Column that a short heading names in a language."""
+    if len(words) > _SHORT_HEADING:
+        return ""
+    tags, size = _tags(words, 0, lexicon_of(language)) if words else ({}, 0)
+    return _of_tags(tags) if size == len([w for w in words if w != "."]) else ""
+
+
+#: A heading of another language is told by no more words than this (our choice).
+_SHORT_HEADING = 3
 
 
 def _of_tags(tags: Mapping[str, str]) -> str:
@@ -198,6 +213,26 @@ def _under(low: int, headings: Sequence[Heading], text: str) -> int:
 
 def _margin(text: str) -> int:
     return len(text) - len(text.lstrip())
+
+
+#: "Quantity   50   200   1000": one price for each number.
+_QUANTITIES = re.compile(
+    r"^[ \t]*(?P<key>[^\W\d][^\d:|]{1,24}?)[ \t]*(?:[:|]|[ \t]{2,}|\t)[ \t]*"
+    r"(?P<counts>\d[\d,.]*(?:(?:[ ]{2,}|[ ]*[|/;\t][ ]*)\d[\d,.]*)+)[ \t|]*$"
+)
+
+
+def quantity_cells(text: str, start: int, lexicon: Lexicon) -> tuple[Cell, ...]:
+    """Cells of a row of quantities under one cloth; empty where the line is none."""
+    found = _QUANTITIES.match(text)
+    if not found or column_of(found["key"], lexicon)[0] != "quantity":
+        return ()
+    key = (start + found.start("key"), start + found.end("key"))
+    low = start + found.start("counts")
+    return tuple(
+        Cell(low + one.start(), low + one.end(), "quantity", "", n, key)
+        for n, one in enumerate(re.finditer(r"\d[\d,.]*", found["counts"]))
+    )
 
 
 def is_price_break(cells: Sequence[Cell]) -> bool:

@@ -34,6 +34,7 @@ from meshcore.reading.letters.passage import Passage
 from meshcore.reading.letters.passages import cut_passages
 from meshcore.reading.letters.per_set import sets_ordered, times_sets
 from meshcore.reading.letters.reading import read_passage
+from meshcore.reading.letters.remainders import changes_left
 from meshcore.reading.letters.resolve import customs_of
 from meshcore.reading.letters.rows import read_row
 from meshcore.reading.letters.settling import settle
@@ -109,6 +110,12 @@ def read_through(
         ask_conflicts(one)
         for names, why in build.doubtful:
             ask_doubtful(one, names, why)
+    taken = {f.start for line in build.lines for f in (*line.facts, *line.old)}
+    left = changes_left(build, account.read, taken)
+    for line, one in zip(build.present, done, strict=True):
+        for names, why, mail in left:
+            if line.mail <= mail:
+                ask_doubtful(one, names, why)
     facts = [f for one in done for _, f in one.evidence]
     build.unread += find_unread(account, plain, build, facts, passages)
     return done, build, account, header
