@@ -21,7 +21,8 @@ def read_words(said: Said, counted: set[int]) -> None:
         if "counts_pieces" in tags and n in counted:
             said.facts.append(Fact("counted", "pieces", *where))
         if "alloy" in tags and "other" not in tags:
-            said.facts.append(Fact("alloy", tags["alloy"], *where, why=_hedged(said, n)))
+            why = _hedged(said, n) or _only_if(said, n)
+            said.facts.append(Fact("alloy", tags["alloy"], *where, why=why))
         if "weave" in tags and not _only_word(said, n):
             said.facts.append(Fact("weave", tags["weave"], *where, why=_only_if(said, n)))
         if "roll_length" in tags:
@@ -62,11 +63,11 @@ def _hedged(said: Said, n: int) -> str:
 
 
 def _only_if(said: Said, n: int) -> str:
-    """Why a weave is to be asked about: it is wanted under an if, "twill if it costs the same"."""
+    """Why a word is to be asked about: it is wanted under an if, "twill if it costs the same"."""
     after = said.items[n + 1] if n + 1 < len(said.items) else None
     if after is None or fold(after.text) not in ("if", "wenn", "falls", "si"):
         return ""
-    return f'"{said.items[n].text} {after.text}…": which weave in the end?'
+    return f'"{said.items[n].text} {after.text}…": which in the end?'
 
 
 def _only_word(said: Said, n: int) -> bool:
