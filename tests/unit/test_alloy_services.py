@@ -11,7 +11,6 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import meshcore as mc
-from meshcore.alloys.comparison import vetoes
 from meshcore.alloys.comparison.assumptions import FIELD_WORDS, assumptions
 from meshcore.alloys.comparison.columns import condition_columns
 from meshcore.alloys.comparison.conditions import (
@@ -24,6 +23,7 @@ from meshcore.alloys.comparison.conditions import (
 from meshcore.alloys.comparison.facts import alloy_facts
 from meshcore.alloys.comparison.judging import judge_alloys
 from meshcore.alloys.comparison.reading_conditions import read_conditions
+from meshcore.alloys.comparison.vetoes import judging as vetoes
 from meshcore.alloys.methods import heat, media, outdoor_loss, zinc
 from meshcore.alloys.methods.verdicts import FAILS, MEETS, NOT_JUDGED, VERDICTS, VerdictArray
 from meshcore.alloys.records.registry import installed_registry
@@ -77,7 +77,7 @@ def test_every_surroundings_is_spoken_of_or_has_a_method() -> None:
 
 def test_a_family_in_a_veto_is_one_of_the_table() -> None:
     known = {g for r in media.media_rows() for g in r.groups}
-    assert {g for v in vetoes.VETOES for g in v.groups} <= known
+    assert {g for v in vetoes.VETOES for g in v.families} <= known
     assert all(v.source.strip() and v.reason.strip() for v in vetoes.VETOES)
 
 

@@ -69,9 +69,14 @@ def test_metals_without_an_equation_are_not_judged_in_water() -> None:
     assert set(words(in_water(facts, 500.0, 20.0))) == {"not judged"}
 
 
+def test_what_falls_short_at_the_end_of_the_range_falls_short_beyond() -> None:
+    for chloride, temperature in ((20_000.0, 96.0), (60_000.0, 90.0), (200_000.0, 120.0)):
+        assert words(in_water(facts_of("S31254", "316L"), chloride, temperature)) == ["fails"] * 2
+
+
 @pytest.mark.parametrize(
     ("chloride", "temperature"),
-    [(24_000.0, 20.0), (20_000.0, 96.0), (20_000.0, -1.0), (500.0, np.nan)],
+    [(24_000.0, 20.0), (20_000.0, -1.0), (500.0, np.nan)],
 )
 def test_water_outside_the_range_is_not_judged(chloride: float, temperature: float) -> None:
     assert words(in_water(facts_of("S31254"), chloride, temperature)) == ["not judged"]

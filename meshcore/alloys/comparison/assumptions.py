@@ -8,7 +8,13 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from meshcore.alloys.comparison.columns import condition_columns
-from meshcore.alloys.comparison.conditions import THREE_WAY, Conditions, Held, held
+from meshcore.alloys.comparison.conditions import (
+    TEMPERS,
+    THREE_WAY,
+    Conditions,
+    Held,
+    held,
+)
 from meshcore.alloys.comparison.facts import AlloyFacts
 from meshcore.alloys.comparison.judging import Judged, judge_alloys
 from meshcore.alloys.methods import outdoor_loss, outdoor_stainless
@@ -26,12 +32,14 @@ FIELD_WORDS: Mapping[str, tuple[str, str]] = {
     "chloride_mg_l": ("chloride", "mg/l"),
     "ph": ("pH", ""),
     "chlorine_mg_l": ("free chlorine", "mg/l"),
-    "oxidisers": ("oxidising ions", ""),
+    "flow_m_s": ("speed of the water", "m/s"),
+    "oxidisers": ("oxidising ions or air", ""),
     "h2s": ("hydrogen sulphide", ""),
     "ammonia": ("ammonia", ""),
     "stagnant": ("standing still", ""),
     "abrasion": ("rubbing", ""),
     "load": ("in tension", ""),
+    "temper": ("temper of the wire", ""),
     "hours": ("hours at temperature", "h"),
     "years_wanted": ("years wanted", "years"),
     "food_contact": ("food contact", ""),
@@ -41,6 +49,7 @@ FIELD_WORDS: Mapping[str, tuple[str, str]] = {
 _WORDS_TRIED: Mapping[str, tuple[str, ...]] = {
     "corrosivity": outdoor_loss.CATEGORIES,
     "washing": outdoor_stainless.WASHINGS,
+    "temper": TEMPERS,
 } | dict.fromkeys(THREE_WAY, ("yes", "no"))
 _NUMBERS_TRIED: Mapping[str, tuple[float, ...]] = {
     "distance_to_sea_m": (100.0, 200.0, 800.0, 5_000.0, 20_000.0),
@@ -51,6 +60,7 @@ _NUMBERS_TRIED: Mapping[str, tuple[float, ...]] = {
     "chloride_mg_l": (10.0, 50.0, 200.0, 500.0, 1_000.0, 5_000.0, 19_400.0),
     "ph": (3.5, 5.0, 6.5, 8.0, 9.5),
     "chlorine_mg_l": (0.0, 0.4, 1.0, 3.0, 6.0),
+    "flow_m_s": (2.0, 4.0),
     "hours": (100.0, 1_000.0, 10_000.0, 50_000.0),
     "years_wanted": (1.0, 5.0, 15.0, 30.0),
 }

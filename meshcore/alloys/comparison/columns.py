@@ -50,6 +50,8 @@ class ConditionColumns:
         Index into ``KINDS`` of the surroundings; -1 where none are named.
     medium
         Index into `media.MEDIA` of the rows that speak of the surroundings; -1 where none do.
+    rows_of
+        Name of those rows and the kind of surroundings, each empty where there is none.
     three_way
         Field of ``THREE_WAY`` → ``YES``, ``NO`` or ``UNKNOWN``.
     zinc_worth
@@ -58,6 +60,8 @@ class ConditionColumns:
         Temperature of the metal in whatever surrounds it [°C].
     temperature_c
         Temperature of the metal in hot air [°C]; NaN where it is in something else.
+    in_hot_air
+        Services in which heat is asked of the metal, known or not.
     """
 
     in_air: BoolArray
@@ -69,6 +73,7 @@ class ConditionColumns:
     is_foreign: BoolArray
     kind: IntArray
     medium: IntArray
+    rows_of: tuple[tuple[str, str], ...]
     distance_to_sea_m: FloatArray
     distance_to_salted_road_m: FloatArray
     so2_ug_m3: FloatArray
@@ -78,6 +83,7 @@ class ConditionColumns:
     category: IntArray
     metal_c: FloatArray
     temperature_c: FloatArray
+    in_hot_air: BoolArray
     concentration_pct: FloatArray
     chloride_mg_l: FloatArray
     water_temperature_c: FloatArray
@@ -103,20 +109,28 @@ class ConditionColumns:
         return len(self.in_air)
 
 
-def _category(conditions: Conditions, place: Environment) -> str:
-    """Return the category named; or the surroundings' own, or a graver one by salt and sulphur."""
+def _category(conditions: Conditions, place: Environment, *, worst: bool = True) -> str:
+    """Return the category named; or the surroundings' own, or a graver one by salt and sulphur.
+
+    What is not known counts as the worst, or not at all.
+    """
     if conditions.corrosivity or not place.category or place.indoor:
         return conditions.corrosivity or place.category
-    sea = conditions.distance_to_sea_m
+    sea = _taken(conditions.distance_to_sea_m, 0.0 if worst else np.inf)
     seaside = [e for e in ENVIRONMENTS.values() if np.isfinite(e.distance_to_sea_m) and e.in_annex]
     graver = [
         e.category for e in seaside if e.category and sea is not None and sea <= e.distance_to_sea_m
     ]
-    road, so2 = conditions.distance_to_salted_road_m, conditions.so2_ug_m3
+    road = _taken(conditions.distance_to_salted_road_m, 0.0 if worst else np.inf)
+    so2 = _taken(conditions.so2_ug_m3, np.inf if worst else 0.0)
     graver += [c for reach, c in _ROAD_CATEGORIES if road is not None and road <= reach]
     graver += [c for least, c in _SO2_CATEGORIES if so2 is not None and so2 >= least]
     graver += [_TUNNEL_CATEGORY] if conditions.road_tunnel else []
     return max([place.category, *graver], key=outdoor_loss.CATEGORIES.index)
+
+
+def _taken(value: float | None, unknown: float) -> float | None:
+    return unknown if value is not None and np.isnan(value) else value
 
 
 def condition_columns(conditions: Sequence[Conditions]) -> ConditionColumns:
@@ -166,25 +180,41 @@ def condition_columns(conditions: Sequence[Conditions]) -> ConditionColumns:
     # Chloride typed without surroundings is a water too, beside whatever the air is.
     of_water = np.where(wet, in_liquid, water_c)
     is_ranked = np.isin(kind, _RANKED) & ~np.isnan(chloride)
+    named_c = np.array([c.temperature_c is not None for c in whole], dtype=np.bool_)
+    unheated = ~named_c & np.isnan(water_c)
+    rows_of = _rows_of(conditions, places, categories)
+    wetted = wet | (is_ranked & ~np.isnan(water_c))
     return ConditionColumns(
         in_air=in_air,
         indoor=flag("indoor", places),
         in_annex=flag("in_annex", places),
-        is_wet=wet | (is_ranked & ~np.isnan(water_c)),
+        is_wet=wetted,
         speaks_of_chloride=np.isin(kind, _RANKED) | _assumes(places, "chloride_mg_l"),
         is_pool_hall=pool,
         is_foreign=pool | ~np.isin(kind, _IN_HOT_AIR),
         kind=kind,
-        medium=_media(conditions, places, categories),
+        medium=np.array([media.index_of(rows) for rows, _ in rows_of], dtype=np.int64),
+        # Water that nobody named is water all the same.
+        rows_of=tuple(
+            ("", "water") if is_wet and code < 0 else one
+            for one, code, is_wet in zip(rows_of, kind, wetted, strict=True)
+        ),
         distance_to_sea_m=filled("distance_to_sea_m"),
         distance_to_salted_road_m=filled("distance_to_salted_road_m"),
         so2_ug_m3=filled("so2_ug_m3"),
         washing=choice("washing", [c.washing for c in whole]),
         sheltered_coast=flag("sheltered_coast"),
         road_tunnel=flag("road_tunnel"),
-        category=choice("corrosivity", categories),
-        metal_c=_metal_c(wet, kind, in_liquid, np.where(np.isnan(hot), water_c, hot)),
+        category=choice(
+            "corrosivity",
+            [
+                worst if worst == _category(c, p, worst=False) else ""
+                for c, p, worst in zip(conditions, places, categories, strict=True)
+            ],
+        ),
+        metal_c=_metal_c(wet, kind, in_liquid, np.where(np.isnan(hot), water_c, hot), unheated),
         temperature_c=np.where(np.isin(kind, _IN_HOT_AIR) & ~pool, hot, np.nan),
+        in_hot_air=(kind == _HOT_AIR) | (np.isin(kind, _IN_HOT_AIR) & ~pool & named_c),
         concentration_pct=number("concentration_pct"),
         chloride_mg_l=chloride,
         water_temperature_c=of_water,
@@ -209,7 +239,8 @@ def condition_columns(conditions: Sequence[Conditions]) -> ConditionColumns:
 
 _POOL_HALL = "pool hall"
 _AIR = KINDS.index("air")
-_IN_HOT_AIR = (-1, _AIR, KINDS.index("hot air"))
+_HOT_AIR = KINDS.index("hot air")
+_IN_HOT_AIR = (-1, _AIR, _HOT_AIR)
 #: Kinds whose chloride the ranking in water speaks of.
 _RANKED = (-1, _AIR, KINDS.index("water"))
 #: What the metal is taken to be where nothing heats it [°C].
@@ -217,25 +248,32 @@ _AMBIENT_C = 20.0
 
 
 def _metal_c(
-    wet: BoolArray, kind: IntArray, in_liquid: FloatArray, otherwise: FloatArray
+    wet: BoolArray,
+    kind: IntArray,
+    in_liquid: FloatArray,
+    otherwise: FloatArray,
+    unheated: BoolArray,
 ) -> FloatArray:
-    unheated = np.isin(kind, (-1, _AIR)) & np.isnan(otherwise)
-    return np.where(wet, in_liquid, np.where(unheated, _AMBIENT_C, otherwise))
+    """Temperature of the metal; ambient where nobody named one, which is not "not known"."""
+    ambient = np.isin(kind, (-1, _AIR)) & unheated
+    return np.where(wet, in_liquid, np.where(ambient, _AMBIENT_C, otherwise))
 
 
 def _assumes(places: Sequence[Environment], field: str) -> BoolArray:
     return np.array([field in place.assumed for place in places], dtype=np.bool_)
 
 
-def _media(
+def _rows_of(
     conditions: Sequence[Conditions], places: Sequence[Environment], categories: Sequence[str]
-) -> IntArray:
-    """Index of the rows that speak of each service: by category in the open, by name elsewhere."""
-    names = [
-        f"air {category}" if category and place.kind == "air" else place.rows or c.environment
+) -> list[tuple[str, str]]:
+    """Name the rows that speak of each service: by category in the open, by name elsewhere."""
+    return [
+        (
+            f"air {category}" if category and place.kind == "air" else place.rows or c.environment,
+            place.kind if place is not UNNAMED else "",
+        )
         for c, place, category in zip(conditions, places, categories, strict=True)
     ]
-    return np.array([media.index_of(name) for name in names], dtype=np.int64)
 
 
 def surroundings(columns: ConditionColumns, chloride_factor: FloatArray) -> IntArray:

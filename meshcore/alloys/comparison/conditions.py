@@ -12,6 +12,7 @@ from meshcore.alloys.comparison.surroundings import (
     WATERS_MG_L,
     Environment,
 )
+from meshcore.alloys.comparison.windows import windows
 from meshcore.alloys.methods import galvanic, outdoor_loss, outdoor_stainless, zinc
 
 __all__ = [
@@ -125,12 +126,10 @@ class Conditions:
             chosen = getattr(self, field)
             if chosen and chosen not in choices:
                 raise ValueError(f"{field}: {chosen!r} is none of {', '.join(choices)}")
-        for field, most in _AMOUNTS.items():
+        for field, window in windows().items():
             amount = getattr(self, field)
-            if amount is not None and not math.isnan(amount) and not 0.0 <= amount <= most:
-                raise ValueError(f"{field}: {amount} must be 0 or more, and at most {most:g}")
-        if not 0.0 < self.lost_share < 1.0:
-            raise ValueError(f"lost_share: {self.lost_share} must lie between 0 and 1")
+            if amount is not None and not window.holds(amount):
+                raise ValueError(f"{field}: {amount} must lie {window}")
 
 
 #: What each field that is a choice may be.
@@ -142,20 +141,6 @@ CHOICES: Mapping[str, tuple[str, ...]] = {
     "coating": zinc.COATINGS,
     "temper": TEMPERS,
 } | dict.fromkeys(THREE_WAY, _THREE)
-_WHOLE_PCT, _PH_MOST = 100.0, 14.0
-_AMOUNTS: Mapping[str, float] = {
-    "distance_to_sea_m": math.inf,
-    "distance_to_salted_road_m": math.inf,
-    "so2_ug_m3": math.inf,
-    "concentration_pct": _WHOLE_PCT,
-    "chloride_mg_l": math.inf,
-    "ph": _PH_MOST,
-    "chlorine_mg_l": math.inf,
-    "flow_m_s": math.inf,
-    "hours": math.inf,
-    "years_wanted": math.inf,
-    "zinc_g_m2": math.inf,
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -216,6 +201,7 @@ def held(conditions: Conditions) -> tuple[Conditions, tuple[Held, ...]]:
 #: only the temperature is: neutral, clean, undosed water, and clean still air for so long [h].
 _PLAIN_WATER: Mapping[str, float | str] = {
     "ph": 7.0, "chlorine_mg_l": 0.0, "ammonia": "no", "h2s": "no", "oxidisers": "no",
+    "flow_m_s": 1.0,
 }  # fmt: skip
 DEFAULT_HOURS = 10_000.0
 
@@ -235,7 +221,14 @@ _NEEDED: Mapping[str, tuple[str, ...]] = {
     "": (),
     "air": ("washing", "years_wanted", "load"),
     "water": ("temperature_c", "chloride_mg_l", "stagnant", "load", "years_wanted"),
-    "chemical": ("temperature_c", "concentration_pct", "chloride_mg_l", "load", "years_wanted"),
+    "chemical": (
+        "temperature_c",
+        "concentration_pct",
+        "chloride_mg_l",
+        "oxidisers",
+        "load",
+        "years_wanted",
+    ),
     "ground": ("years_wanted", "load"),
     "gas": ("temperature_c", "load", "hours"),
     "hot air": ("temperature_c", "load"),
@@ -246,6 +239,8 @@ def _not_known(whole: Conditions, kind: str) -> list[Held]:
     values = [(field, getattr(whole, field)) for field in _NEEDED[kind]]
     if kind == "water" and whole.water_temperature_c is not None:
         values = [(f, v) for f, v in values if f != "temperature_c"]
+    if whole.h2s == "yes" and kind in ("water", "chemical"):
+        values.append(("temper", whole.temper))
     return [Held(field, None, assumed=False) for field, value in values if is_unknown(value)]
 
 

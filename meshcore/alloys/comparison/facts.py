@@ -13,6 +13,7 @@ from meshcore.alloys.methods import (
     magnetism,
     media,
     outdoor_loss,
+    row_ranges,
     zinc,
 )
 from meshcore.alloys.record import Alloy
@@ -41,8 +42,11 @@ class AlloyFacts:
     metal, zinc_um, zinc_class
         Index into `outdoor_loss.METALS` (-1: none), zinc on the wire [µm] as its record gives it,
         and index into `zinc.CLASSES` (-1: none).
-    resists_as, medium_group
-        Family in the table of media, by name and by index (-1: none).
+    resists_as, medium_group, family
+        Family in the table of media, by name and by index (-1: none), and its index in the file of
+        families (one beyond it: none).
+    density
+        [kg/m³].
     sensitises
         Whether carbon takes its chromium beside a weld: over 0.03 % and not stabilised.
     ceiling_c
@@ -69,6 +73,8 @@ class AlloyFacts:
     zinc_class: IntArray
     resists_as: ObjectArray
     medium_group: IntArray
+    family: IntArray
+    density: FloatArray
     sensitises: BoolArray
     ceiling_c: FloatArray
     crevice_c: tuple[FloatArray, FloatArray]
@@ -107,6 +113,8 @@ def alloy_facts(alloys: Sequence[Alloy]) -> AlloyFacts:
         ),
         resists_as=np.array(resists_as, dtype=object),
         medium_group=media.groups_of(resists_as),
+        family=row_ranges.family_index(resists_as),
+        density=np.array([a.density_kg_m3 for a in alloys], dtype=np.float64),
         sensitises=(most["C"] > _LOW_CARBON_PCT) & (least["Ti"] + least["Nb"] == 0.0),
         ceiling_c=np.array([a.max_air_temperature_c for a in alloys], dtype=np.float64),
         crevice_c=(

@@ -3,35 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
-import numpy as np
-
-from meshcore.alloys.comparison import vetoes
+from meshcore.alloys.comparison.asking import (
+    by_media,
+    chloride_factor,
+    in_heat,
+    lives,
+    outdoors,
+    scaled,
+    within_rows,
+)
 from meshcore.alloys.comparison.columns import ConditionColumns, surroundings
 from meshcore.alloys.comparison.conditions import SERVICES
 from meshcore.alloys.comparison.facts import AlloyFacts
-from meshcore.alloys.methods import (
-    chloride_water,
-    galvanic,
-    heat,
-    magnetism,
-    media,
-    outdoor_loss,
-    outdoor_stainless,
-    pool_hall,
-    requirements,
-    zinc,
-)
-from meshcore.alloys.methods.verdicts import (
-    MEETS,
-    NOT_ASKED,
-    NOT_JUDGED,
-    Fitness,
-    VerdictArray,
-    gravest,
-    together,
-)
+from meshcore.alloys.comparison.settling import corrosion_margin, overall, settle
+from meshcore.alloys.comparison.vetoes import judging as vetoes
+from meshcore.alloys.methods import chloride_water, galvanic, magnetism, requirements
+from meshcore.alloys.methods.verdicts import MEETS, Fitness, VerdictArray
 from meshcore.arrays import FloatArray, ObjectArray
 
 #: Questions put to an alloy, in the order of their columns.
@@ -40,7 +29,9 @@ ASPECTS: tuple[str, ...] = (
     "chloride_water",
     "medium",
     "heat",
+    "scale",
     "ruled_out",
+    "within_rows",
     "contact",
     "wire",
     "non_magnetic",
@@ -50,6 +41,8 @@ ASPECTS: tuple[str, ...] = (
 )
 #: Those that have a corrosion margin.
 CORROSION_ASPECTS: tuple[str, ...] = ("outdoor_air", "chloride_water", "medium", "heat")
+#: Those that are no service: alone they judge nothing.
+_OF_NO_SERVICE = ("wire", "within_rows")
 
 
 @dataclass(frozen=True, slots=True)
@@ -108,6 +101,7 @@ def judge_alloys(
 
     Examples
     --------
+    >>> import numpy as np
     >>> from meshcore.alloys.comparison.conditions import Conditions
     >>> from meshcore.alloys.comparison.columns import condition_columns
     >>> from meshcore.alloys.comparison.facts import alloy_facts
@@ -120,10 +114,10 @@ def judge_alloys(
     >>> [VERDICTS[v] for v in judged.verdict[0]]
     ['fails', 'meets']
     """
-    life = _lives(facts, conditions, wire_diameter_m)
-    by_media = _by_media(facts, conditions, wire_diameter_m)
+    life = lives(facts, conditions, wire_diameter_m)
+    table = by_media(facts, conditions, wire_diameter_m)
     findings = {
-        "outdoor_air": (*_outdoors(facts, conditions, life), by_media["outdoor_air"]),
+        "outdoor_air": (*outdoors(facts, conditions, life), table["outdoor_air"]),
         "chloride_water": (
             chloride_water.judge(
                 conditions.ranked_chloride_mg_l,
@@ -132,23 +126,17 @@ def judge_alloys(
                 facts.pren,
                 facts.names,
             ),
-            by_media["chloride_water"],
+            table["chloride_water"],
         ),
-        "medium": (by_media["medium"],),
-        "heat": (
-            heat.judge(
-                conditions.temperature_c,
-                facts.ceiling_c,
-                wire_diameter_m,
-                conditions.hours,
-                conditions.lost_share,
-            ),
-        ),
+        "medium": (table["medium"],),
+        "heat": (in_heat(facts, conditions, wire_diameter_m),),
+        "scale": (scaled(facts, conditions, wire_diameter_m),),
         "ruled_out": (vetoes.judge(facts, conditions),),
+        "within_rows": (within_rows(facts, conditions),),
         "contact": (
             galvanic.judge(
                 conditions.contact,
-                surroundings(conditions, _chloride_factor(conditions)),
+                surroundings(conditions, chloride_factor(conditions)),
                 facts.group,
                 facts.names,
             ),
@@ -176,157 +164,13 @@ def judge_alloys(
         service: (requirements.judge_service(service, asked, facts.alloys),)
         for service, asked in conditions.services.items()
     }
-    aspects = {name: _settle(verdicts) for name, verdicts in findings.items()}
-    margin, method = _corrosion_margin(findings, aspects)
+    aspects = {name: settle(verdicts) for name, verdicts in findings.items()}
+    margin, method = corrosion_margin(findings, aspects, CORROSION_ASPECTS)
     return Judged(
         findings=findings,
         aspects=aspects,
-        verdict=_overall(aspects),
+        verdict=overall(aspects, _OF_NO_SERVICE),
         margin=margin,
         margin_method=method,
         life_years=life[0],
     )
-
-
-def _chloride_factor(conditions: ConditionColumns) -> FloatArray:
-    return outdoor_stainless.chloride_factor(
-        conditions.distance_to_sea_m,
-        conditions.distance_to_salted_road_m,
-        conditions.indoor,
-        conditions.road_tunnel,
-        conditions.sheltered_coast,
-    )
-
-
-def _by_media(
-    facts: AlloyFacts, conditions: ConditionColumns, wire_diameter_m: FloatArray
-) -> dict[str, Fitness]:
-    """Ask the table of media under the aspect that each service's surroundings belong to."""
-    spoken = (conditions.medium >= 0) | conditions.is_foreign
-    is_water = conditions.is_wet & ~np.isnan(conditions.ranked_chloride_mg_l)
-    aspects = {
-        "outdoor_air": conditions.in_air & spoken,
-        "chloride_water": is_water & spoken,
-        "medium": spoken & ~conditions.in_air & ~is_water,
-    }
-    # The open air is judged at its own warmth, whatever heats the metal.
-    at_c = np.where(conditions.in_air, _OPEN_AIR_C, conditions.metal_c)
-    life = (wire_diameter_m, conditions.lost_share, conditions.years_wanted)
-    found = {
-        aspect: media.judge(
-            asked,
-            conditions.medium,
-            conditions.concentration_pct,
-            at_c,
-            life,
-            facts.medium_group,
-            facts.names,
-        )
-        for aspect, asked in aspects.items()
-    }
-    # In the open the rows know no steps: a limit of temperature says nothing of weather.
-    nothing = np.broadcast_to(np.nan, (len(conditions), len(facts)))
-    return found | {"outdoor_air": replace(found["outdoor_air"], margin=nothing)}
-
-
-#: Warmth at which the rows of open air are read [°C].
-_OPEN_AIR_C = 20.0
-
-
-def _lives(
-    facts: AlloyFacts, conditions: ConditionColumns, wire_diameter_m: FloatArray
-) -> tuple[FloatArray, FloatArray]:
-    """Life at the upper and lower end of the category; worked out only for metals that have one."""
-    rows = facts.metal >= 0
-    zinc_um = zinc.zinc_on_wire_um(
-        conditions.zinc_g_m2, wire_diameter_m, facts.zinc_class[rows], facts.zinc_um[rows]
-    )
-    # ISO 9223 is of open air: not of pool halls, and not of waters.
-    category = np.where(conditions.in_air & ~conditions.is_pool_hall, conditions.category, -1)
-    ends = []
-    for end in ("upper", "lower"):
-        life = np.full((len(conditions), len(facts)), np.nan)
-        life[:, rows] = outdoor_loss.wire_life_years(
-            facts.metal[None, rows],
-            zinc_um,
-            wire_diameter_m[:, None],
-            category[:, None],
-            conditions.lost_share[:, None],
-            end,
-            conditions.zinc_worth[:, None],
-        )
-        ends.append(life)
-    return ends[0], ends[1]
-
-
-def _outdoors(
-    facts: AlloyFacts, conditions: ConditionColumns, life: tuple[FloatArray, FloatArray]
-) -> tuple[Fitness, ...]:
-    resistance = outdoor_stainless.resistance_factor(
-        conditions.distance_to_sea_m,
-        conditions.distance_to_salted_road_m,
-        conditions.so2_ug_m3,
-        conditions.washing,
-        conditions.indoor,
-        conditions.road_tunnel,
-        conditions.sheltered_coast,
-    )
-    in_annex = np.where(conditions.in_annex, resistance, np.nan)
-    pool = conditions.is_pool_hall
-    return (
-        outdoor_stainless.judge(
-            conditions.in_air & ~pool, in_annex, facts.en, facts.names, conditions.washing
-        ),
-        outdoor_loss.judge(
-            conditions.in_air & ~pool,
-            conditions.category,
-            conditions.years_wanted,
-            life,
-            facts.metal,
-            facts.names,
-        ),
-        pool_hall.judge(
-            pool, conditions.washing, conditions.three_way["load"], facts.en, facts.names
-        ),
-    )
-
-
-def _settle(findings: tuple[Fitness, ...]) -> VerdictArray:
-    verdict = findings[0].verdict
-    for finding in findings[1:]:
-        verdict = together(verdict, finding.verdict)
-    return verdict
-
-
-def _overall(aspects: Mapping[str, VerdictArray]) -> VerdictArray:
-    """Gravest aspect; a wire that can be drawn is no service met, so alone it judges nothing."""
-    others = np.maximum.reduce([v for name, v in aspects.items() if name != "wire"])
-    return np.where(others == NOT_ASKED, NOT_JUDGED, gravest(list(aspects.values()))).astype(
-        np.int8
-    )
-
-
-def _corrosion_margin(
-    findings: Mapping[str, tuple[Fitness, ...]], aspects: Mapping[str, VerdictArray]
-) -> tuple[FloatArray, ObjectArray]:
-    """Margin of the gravest corrosion aspect, by the method that gave it; never of two methods."""
-    corrosion = [aspects[name] for name in CORROSION_ASPECTS]
-    worst = np.maximum.reduce(corrosion)
-    margin = np.full(worst.shape, np.nan)
-    code = np.full(worst.shape, -1, dtype=np.int8)
-    methods: list[str] = []
-    undecided = worst != NOT_ASKED
-    for name, verdict in zip(CORROSION_ASPECTS, corrosion, strict=True):
-        if (verdict == NOT_ASKED).all():
-            continue
-        here = undecided & (verdict == worst)
-        for finding in findings[name]:
-            if not finding.margin.strides[0]:
-                continue
-            at = here & (finding.verdict == worst) & ~np.isnan(finding.margin)
-            np.copyto(margin, finding.margin, where=at)
-            np.copyto(code, np.int8(len(methods)), where=at)
-            methods.append(finding.method)
-            here &= ~at
-        undecided &= verdict != worst
-    return margin, np.array([*methods, ""], dtype=object)[code]

@@ -15,6 +15,8 @@ from meshcore.alloys.comparison.conditions import (
     WATERS_MG_L,
     Conditions,
 )
+from meshcore.alloys.comparison.surroundings import unclear_words
+from meshcore.alloys.comparison.windows import windows
 from meshcore.messages import Message
 from meshcore.reading.numbers import plausible
 from meshcore.reading.numbers.readings import NO_HINTS
@@ -29,6 +31,7 @@ _CELSIUS = {"C": (1.0, 0.0), "F": (5 / 9, -160 / 9), "K": (1.0, _COLDEST_C)}
 #: By mass in water of about 1 kg/l.
 _CONCENTRATIONS = {"mg/l": (1.0, 0.0), "g/l": (1e3, 0.0), "%": (1e4, 0.0)}
 _NOUN = "a number with a unit"
+_PCT_OF_MG_L = {unit: (factor / 1e4, 0.0) for unit, (factor, _) in _CONCENTRATIONS.items()}
 
 
 def _amount_of(
@@ -67,16 +70,13 @@ AMOUNTS: Mapping[str, Amount] = {
     "lost_share": _amount_of("unit_share", {"%": (0.01, 0.0), "1": (1.0, 0.0)}, "50 %",
                              "lost_share"),
 }  # fmt: skip
+_STRENGTH_BY_VOLUME = _amount_of("unit_concentration", _PCT_OF_MG_L, "50 %", "concentration_pct")
 #: Unit of a bare number, where its field has but one that anybody writes.
 _BARE_UNITS = {"years_wanted": "a", "so2": "µg/m3", "ph": "1", "concentration": "%", "zinc": "g/m2"}
-#: Least of a field [its own unit]; all others are nought or more.
-_LEAST = {"temperature": _COLDEST_C, "water_temperature": _COLDEST_C}
 _FLAGS = (
     "sheltered_coast", "road_tunnel", "non_magnetic", "food_contact", "drinking_water", "weld",
     "form", "anneal", "coat",
 )  # fmt: skip
-#: Most of a field [its own unit].
-_MOST = {"concentration": 100.0, "ph": 14.0}
 #: Field → how it is written: what a command line or a form offers.
 CONDITION_FIELDS: Mapping[str, str] = (
     {name: ", ".join(choices) for name, choices in CHOICES.items()}
@@ -171,6 +171,15 @@ def _choice(field: str, typed: str) -> str | Message:
     if field == "environment":
         known |= {fold(other): name for name, e in ENVIRONMENTS.items() for other in e.also}
     folded = fold(typed)
+    if field == "environment" and (means := unclear_words().get(folded)):
+        return Message(
+            field,
+            typed,
+            "means more than one, and they differ: "
+            + "; ".join(f'"{name}" ({ENVIRONMENTS[name].about})' for name in means)
+            + ". Write one of them.",
+            code="service.surroundings_unclear",
+        )
     if (choice := known.get(typed.casefold()) or known.get(folded)) is not None:
         return choice
     if field in THREE_WAY and (folded in words("yes") or folded in words("no")):
@@ -200,22 +209,50 @@ def _amount(field: str, typed: str) -> float | Message:
     amount = AMOUNTS[field]
     read = read_amount(typed, amount, field, _BARE_UNITS.get(field, ""), NO_HINTS)
     if isinstance(read, Message):
-        return read
-    inside = _LEAST.get(field, 0.0) <= read.value <= _MOST.get(field, math.inf)
-    if not inside or (field == "lost_share" and not 0.0 < read.value < 1):
-        return Message(
-            field,
-            typed,
-            f"out of range. Write it as {amount.example}.",
-            code="service.amount_out_of_range",
-        )
+        return _by_volume(field, typed, read) if field == "concentration" else read
+    value = _inside(field, typed, round(read.value, _PLACES))
+    if isinstance(value, Message):
+        return value
     if field == "temperature" and _is_slip(typed, read.value):
         said = (
             f"{read.value:g} °C is out of the ordinary for hot metal; the mark may part thousands. "
             f"Write the degrees without it, as {amount.example}."
         )
         return Message(field, typed, said, code="service.temperature_unlikely")
-    return round(read.value, _PLACES)
+    return value
+
+
+def _inside(field: str, typed: str, value: float) -> float | Message:
+    amount = AMOUNTS[field]
+    window = windows()[amount.window]
+    if window.holds(value):
+        return value
+    return Message(
+        field,
+        typed,
+        f"out of range: it must lie {window}. Write it as {amount.example}.",
+        code="service.amount_out_of_range",
+    )
+
+
+#: Strength by volume up to which a litre weighs about a kilogram: it is as much by mass [%].
+_DILUTE_PCT = 10.0
+
+
+def _by_volume(field: str, typed: str, otherwise: Message) -> float | Message:
+    """Read a strength in g/l or mg/l (ppm) of a dilute solution."""
+    read = read_amount(typed, _STRENGTH_BY_VOLUME, field, "", NO_HINTS)
+    if isinstance(read, Message):
+        return otherwise
+    if read.value > _DILUTE_PCT:
+        return Message(
+            field,
+            typed,
+            "a strong solution weighs more than its water, so that its volume does not tell its "
+            'share by mass. Write it by mass, as "30 %".',
+            code="service.strength_by_volume",
+        )
+    return _inside(field, typed, round(read.value, _PLACES))
 
 
 #: A mark between digits: of decimals, or of thousands with a digit left out.

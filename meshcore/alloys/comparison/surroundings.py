@@ -56,11 +56,31 @@ class Environment:
 
 
 @cache
+def _held() -> Mapping[str, list[dict[str, object]]]:
+    file = resources.files(__package__) / "data" / "surroundings.toml"
+    return tomllib.loads(file.read_text(encoding="utf-8"))
+
+
+@cache
 def environments() -> Mapping[str, Environment]:
     """Return the named surroundings, in the order of their file."""
-    file = resources.files(__package__) / "data" / "surroundings.toml"
-    entries = tomllib.loads(file.read_text(encoding="utf-8"))["surroundings"]
-    return {entry["name"]: _environment(entry) for entry in entries}
+    return {str(entry["name"]): _environment(entry) for entry in _held()["surroundings"]}
+
+
+@cache
+def unclear_words() -> Mapping[str, tuple[str, ...]]:
+    """Return words that mean more than one of the surroundings, and which they may mean.
+
+    Examples
+    --------
+    >>> unclear_words()["swimming pool"]
+    ('pool hall', 'swimming-pool water')
+    """
+    return {
+        str(word).casefold(): tuple(map(str, entry["means"]))  # type: ignore[call-overload]
+        for entry in _held()["unclear"]
+        for word in entry["words"]  # type: ignore[attr-defined]
+    }
 
 
 def _environment(entry: Mapping[str, object]) -> Environment:

@@ -119,7 +119,12 @@ def judge(
     lean_pren, middle_pren = (p[None, :] for p in pren_range)
     if not asked.any():
         return not_asked(METHOD, (len(chloride_mg_l), len(names)))
-    in_range = (chloride <= MOST_CHLORIDE_MG_L) & (water >= 0.0) & (water <= WARMEST_WATER_C)
+    # What falls short of the saltiest and warmest water of the ranking falls short of more.
+    is_beyond = (chloride > MOST_CHLORIDE_MG_L) | (water > WARMEST_WATER_C)
+    chloride, water = (
+        np.minimum(chloride, MOST_CHLORIDE_MG_L), np.minimum(water, WARMEST_WATER_C),
+    )  # fmt: skip
+    in_range = water >= 0.0
     by_guide = (water <= GUIDE_TEMPERATURE_C) & ~np.isnan(lean_pren)
     needed_c, needed_pren = water + TEMPERATURE_MARGIN_K, pren_needed(chloride)
 
@@ -129,7 +134,7 @@ def judge(
     # What falls short of a guide level in cool water falls short of it in warm.
     short = middle_pren < needed_pren
     decided = meets | marginal | by_guide | (chloride >= SEA_WATER_MG_L) | short
-    covered = in_range & ~np.isnan(lean_c) & decided
+    covered = in_range & ~np.isnan(lean_c) & decided & ~(is_beyond & (meets | marginal))
     verdict = verdict_where(asked, covered, meets, marginal)
 
     by_heat = (lean_c - needed_c) / TEMPERATURE_STEP_K
@@ -140,7 +145,8 @@ def judge(
         where = f"{chloride_mg_l[service]:g} mg/l chloride at {water_temperature_c[service]:g} °C"
         if np.isnan(water_temperature_c[service]):
             return "chloride water: its temperature is not named"
-        if not in_range[service, 0]:
+        outside = is_beyond[service, 0] and verdict[service, alloy] == NOT_JUDGED
+        if outside or not in_range[service, 0]:
             return f"chloride water: {where} lies outside the ranking"
         if np.isnan(crevice_c[0][alloy]):
             return f"PREN and ASTM G48 do not cover {names[alloy]}"

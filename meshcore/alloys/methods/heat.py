@@ -11,8 +11,8 @@ from __future__ import annotations
 import numpy as np
 
 from meshcore.alloys.methods.outdoor_loss import depth_for_share
-from meshcore.alloys.methods.verdicts import Fitness, not_asked, verdict_where
-from meshcore.arrays import FloatArray
+from meshcore.alloys.methods.verdicts import NOT_JUDGED, Fitness, not_asked, verdict_where
+from meshcore.arrays import BoolArray, FloatArray
 
 METHOD = "heat (ceiling in air, and scale by wire)"
 
@@ -25,6 +25,8 @@ HEAT_STEP_K = 50.0
 _LOSS_UM, _LOSS_HOURS, _DOUBLES_IN_K = 120.0 / 7.9, 120.0, 50.0
 #: Below this ceiling it is not scaling that sets it [°C] (project's own).
 SCALING_CEILING_C = 600.0
+#: Hours that nobody knows may be as many [h]: some eleven years without a stop (project's own).
+MOST_HOURS = 100_000.0
 
 
 def depth_lost_um(
@@ -49,6 +51,7 @@ def judge(
     wire_diameter_m: FloatArray | None = None,
     hours: FloatArray | None = None,
     lost_share: FloatArray | None = None,
+    asked_of: BoolArray | None = None,
 ) -> Fitness:
     """Judge alloys by their ceiling, marginal within a tenth of it, and by what a wire can lose.
 
@@ -60,7 +63,10 @@ def judge(
         Customary ceiling of each alloy [°C].
     wire_diameter_m, hours, lost_share
         Of each service: wire [m], time at temperature [h], share of the section that may be lost;
-        where one is NaN or left out, only the ceiling is judged.
+        where one is NaN or left out, only the ceiling is judged; hours that nobody knows may be
+        many, and then nothing is judged that many would take.
+    asked_of
+        Services in heat; those with a temperature by default. One without is not judged.
 
     Examples
     --------
@@ -68,7 +74,7 @@ def judge(
     [[2, 1]]
     """
     hot, ceiling = temperature_c[:, None], ceiling_c[None, :]
-    asked = ~np.isnan(hot)
+    asked = ~np.isnan(hot) if asked_of is None else asked_of[:, None]
     if not asked.any():
         return not_asked(METHOD, (len(temperature_c), len(ceiling_c)))
     keeps = (1.0 - HEAT_MARGIN) * ceiling
@@ -77,11 +83,23 @@ def judge(
     time = nobody if hours is None else hours
     allowed = depth_for_share(wire, nobody if lost_share is None else lost_share)[:, None]
     radius = wire[:, None] / 2.0 * 1e6
-    lost = np.where(ceiling >= SCALING_CEILING_C, depth_lost_um(hot, time[:, None], ceiling), 0.0)
+    scales = ceiling >= SCALING_CEILING_C
+    lost = np.where(scales, depth_lost_um(hot, time[:, None], ceiling), 0.0)
+    at_most = np.where(scales, depth_lost_um(hot, np.array(MOST_HOURS), ceiling), 0.0)
     thin, gone = lost > allowed, lost > radius
-    verdict = verdict_where(asked, np.array(True), (hot <= keeps) & ~thin, (hot <= ceiling) & ~gone)
+    depends = np.isnan(time)[:, None] & (at_most > allowed) & (hours is not None)
+    verdict = verdict_where(
+        asked,
+        ~np.isnan(hot) & ~(depends & (hot <= ceiling)),
+        (hot <= keeps) & ~thin,
+        (hot <= ceiling) & ~gone,
+    )
 
     def say(service: int, alloy: int) -> str:
+        if np.isnan(temperature_c[service]):
+            return "heat: the temperature is not known"
+        if depends[service, alloy] and verdict[service, alloy] == NOT_JUDGED:
+            return "heat: the hours are not known, and many would scale this wire away"
         words = (
             f"{temperature_c[service]:g} °C against a ceiling in air of {ceiling_c[alloy]:g} °C "
             f"({HEAT_MARGIN:.0%} of it kept in hand)"

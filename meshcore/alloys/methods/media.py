@@ -30,6 +30,8 @@ METHOD = "media by name (table of limits)"
 #: One step of margin [K]: the gap in temperature that the trade would call comfortable
 #: (project's own).
 MEDIA_STEP_K = 20.0
+#: Years that cloth is to last where nobody says how many [a] (project's own).
+LEAST_YEARS = 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -253,7 +255,8 @@ def judge(
         here = _where(name, concentration_pct[service], temperature_c[service], by_strength)
         depth_mm = float(depth_for_share(life[0][service], life[1][service])) / 1e3
         left = depth_mm / found.rate_mm_a if found.rate_mm_a else np.inf
-        is_spent = left < life[2][service] and temperature_c[service] <= ends[0]
+        wanted = LEAST_YEARS if np.isnan(life[2][service]) else life[2][service]
+        is_spent = left < wanted and temperature_c[service] <= ends[0]
         note = _spent_said(found, left) if is_spent else ""
         return f"{here}: {found.why} ({_limits_said(*ends)}; {found.source}){note}"
 
@@ -265,7 +268,8 @@ def _is_spent(
 ) -> BoolArray:
     """Whether the share of the wire is lost before the years wanted, at the rate of each row."""
     depth_mm = depth_for_share(wire_m, share) / 1e3
-    spent: BoolArray = depth_mm[:, None] < rate_mm_a * years[:, None]
+    wanted = np.where(np.isnan(years), LEAST_YEARS, years)
+    spent: BoolArray = depth_mm[:, None] < rate_mm_a * wanted[:, None]
     return spent
 
 

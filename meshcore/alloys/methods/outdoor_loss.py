@@ -213,11 +213,16 @@ def judge(
     """
     shortest, longest = life
     wanted = years_wanted[:, None]
-    covered = ~np.isnan(shortest) & ~np.isnan(wanted)
+    timed = ~np.isnan(shortest) & ~np.isnan(wanted)
     pits = (metal == ALUMINIUM)[None, :] & (category > 0)[:, None]
+    # What pits is marginal however few the years.
+    untimed = pits & np.isnan(wanted)
+    # In CX aluminium has no ceiling; what is too short at the lower end is too short all the same.
+    gone = np.isnan(shortest) & (longest < wanted)
+    covered = timed | untimed | gone
     meets = (shortest >= wanted) & ~pits
-    verdict = verdict_where(asked[:, None], covered, meets, longest >= wanted)
-    measured = covered & ~pits & (shortest > 0.0) & asked[:, None]
+    verdict = verdict_where(asked[:, None], covered, meets, (longest >= wanted) | untimed)
+    measured = timed & ~pits & (shortest > 0.0) & asked[:, None]
     margin = np.log2(np.where(measured, shortest, np.nan) / np.where(wanted > 0.0, wanted, np.nan))
 
     def say(service: int, alloy: int) -> str:
@@ -225,7 +230,7 @@ def judge(
             return f"ISO 9223 does not cover {names[alloy]}"
         if category[service] < 0:
             return "ISO 9223: no corrosivity category is named"
-        if np.isnan(shortest[service, alloy]):
+        if np.isnan(shortest[service, alloy]) and not gone[service, alloy]:
             return f"ISO 9223 gives no ceiling for {METALS[metal[alloy]]} in CX"
         where = CATEGORIES[category[service]]
         note = "; aluminium pits, so even loss flatters it" if pits[service, alloy] else ""
@@ -239,6 +244,8 @@ def judge(
 
 def _span(shortest: float, longest: float) -> str:
     """Word a life from the category's upper to its lower end."""
+    if np.isnan(shortest):
+        return f"life {longest:.3g} years at the most"
     if np.isinf(shortest):
         return "no loss that counts"
     if np.isinf(longest):

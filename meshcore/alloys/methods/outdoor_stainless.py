@@ -200,6 +200,7 @@ def judge(
     en_numbers: Sequence[str],
     names: ObjectArray,
     washing: IntArray | None = None,
+    at_best: FloatArray | None = None,
 ) -> Fitness:
     """Judge grades by their class against the class that each service needs.
 
@@ -214,6 +215,9 @@ def judge(
         EN number and designation of each alloy.
     washing
         Index into ``WASHINGS`` of each service, -1 where nobody knows; rain by default.
+    at_best
+        CRF of each service with the best of what nobody knows besides the washing; `resistance` by
+        default.
 
     Returns
     -------
@@ -222,20 +226,35 @@ def judge(
     """
     washed = np.zeros(len(resistance), dtype=np.int64) if washing is None else washing
     needed, has = class_needed(resistance)[:, None], class_of_grades(en_numbers)[None, :]
-    at_best = class_needed(best_factor(resistance, washed))[:, None]
-    meets, depends = has >= needed, (has < needed) & (has >= at_best)
-    covered = (needed > 0) & (has > 0)
-    verdict = verdict_where(asked[:, None], covered & ~depends, meets, np.array(False))
+    best = best_factor(resistance if at_best is None else at_best, washed)
+    least = class_needed(best)[:, None]
+    meets, depends = has >= needed, (has < needed) & (has >= least)
+    # What falls short of the best falls short, also where the tables do not reach the worst.
+    short = (has > 0) & (has < least)
+    covered = ((needed > 0) & (has > 0)) | short
+    verdict = verdict_where(asked[:, None], covered & ~depends, meets & ~short, np.array(False))
 
     def say(service: int, alloy: int) -> str:
-        if not needed[service, 0]:
+        if not needed[service, 0] and not short[service, alloy]:
             return "EN 1993-1-4: the service lies outside its tables"
         if not has[0, alloy]:
             return f"EN 1993-1-4 Annex A does not list {names[alloy]}"
+        if short[service, alloy] and not needed[service, 0]:
+            return (
+                f"class {CLASSES[has[0, alloy]]} falls short of class {CLASSES[least[service, 0]]} "
+                "at the end of its tables, and the service lies beyond"
+            )
+        if depends[service, alloy] and washed[service] >= 0:
+            return (
+                f"class {CLASSES[has[0, alloy]]} is enough at the best (class "
+                f"{CLASSES[least[service, 0]]}) and too low at the worst (class "
+                f"{CLASSES[needed[service, 0]]}): say how far sea and salted roads are, and how "
+                "much sulphur dioxide there is"
+            )
         if depends[service, alloy]:
             return (
                 f"class {CLASSES[has[0, alloy]]} is enough if rain washes it (class "
-                f"{CLASSES[at_best[service, 0]]}) and too low if nothing does (class "
+                f"{CLASSES[least[service, 0]]}) and too low if nothing does (class "
                 f"{CLASSES[needed[service, 0]]}): say what washes it"
             )
         relation = "covers" if has[0, alloy] >= needed[service, 0] else "falls short of"

@@ -46,6 +46,8 @@ _TABLE: FloatArray = np.array(
     ],
     dtype=np.float64,
 )  # fmt: skip
+#: Diameter at which each class begins [mm].
+_FIRST_MM: FloatArray = _TABLE[np.isfinite(_TABLE[:, 1:]).argmax(axis=0), 0]
 
 
 def class_mass_g_m2(zinc_class: IntArray, wire_diameter_m: FloatArray) -> FloatArray:
@@ -97,7 +99,13 @@ def zinc_on_wire_um(
         Of each alloy: its class, and the thickness that its record gives where the class or the
         wire says nothing [µm].
     """
-    by_class = thickness_um(class_mass_g_m2(zinc_class[None, :], wire_diameter_m[:, None]))
+    wire = wire_diameter_m[:, None]
+    mass = class_mass_g_m2(zinc_class[None, :], wire)
+    # On wire finer than its class begins at there is no more zinc than on that, by diameter.
+    first_m = _FIRST_MM[np.maximum(zinc_class, 0)][None, :] / 1e3
+    finer = (zinc_class >= 0)[None, :] & (wire < first_m)
+    at_first = class_mass_g_m2(zinc_class[None, :], first_m)
+    by_class = thickness_um(np.where(finer, at_first * wire / first_m, mass))
     own = np.where(np.isnan(by_class), record_um[None, :], by_class)
     stated = thickness_um(stated_g_m2)[:, None]
     coated = (record_um > 0.0)[None, :]

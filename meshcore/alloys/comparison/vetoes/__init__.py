@@ -1,0 +1,1 @@
+"""Named rules that rule an alloy out."""

@@ -1,0 +1,98 @@
+"""What rules an alloy out when hot, when cold, and by the temper of its wire."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from meshcore.alloys.comparison.columns import ConditionColumns
+from meshcore.alloys.comparison.vetoes.terms import (
+    HANDBOOKS,
+    HOT_METALS,
+    Veto,
+    colder,
+    every,
+    hot_between,
+    hotter,
+    in_medium,
+    of_temper,
+    under_load_above,
+)
+from meshcore.alloys.methods.three_way import Maybe, sure
+from meshcore.alloys.methods.verdicts import MARGINAL, NOT_JUDGED
+
+#: Hotter than any metal is used [°C]: the upper end of a range that has none.
+_ANY_C = 4_000.0
+
+
+def _in_foul_air(c: ConditionColumns) -> Maybe:
+    """Hot air in which somebody named what the ceilings of clean air do not know."""
+    foul = (c.chlorine_mg_l > 0.0) | (c.three_way["h2s"] == 1) | (c.three_way["ammonia"] == 1)
+    return sure(foul & ~np.isnan(c.temperature_c) & ~c.in_air & ~c.is_wet)
+
+
+HOT_VETOES: tuple[Veto, ...] = (
+    Veto("foul hot air", ("*",), _in_foul_air,
+         "the ceilings are of clean air: name the gas as the surroundings", HOT_METALS, NOT_JUDGED),
+    Veto("warm pool hall", ("stainless",), every(in_medium("pool hall"), hotter(45.0)),
+         "what is published is of the air that bathers breathe", HANDBOOKS, NOT_JUDGED,
+         "temperature"),
+    Veto("magnesium over 3 %", ("al5high",), hotter(65.0),
+         "warmth makes aluminium with over 3 % magnesium crack",
+         "Corrosion 15(2) (1959) 19: about 150 °F (abstract read)", rests_on="temperature"),
+    Veto("475 °C embrittlement", ("duplex",), hotter(315.0),
+         "ferrite turns brittle near 475 °C, in use from about 300 °C on",
+         "EN 10028-7 holds duplex to 250 °C (from memory)", rests_on="temperature"),
+    Veto("475 °C embrittlement", ("ferritic",), hot_between(400.0, 550.0),
+         "ferrite turns brittle near 475 °C: do not bend or knock it when cold", HOT_METALS,
+         MARGINAL, "temperature"),
+    Veto("475 °C embrittlement", ("crheat", "fecral"), hot_between(550.0, _ANY_C),
+         "it passes 475 °C whenever it is heated and cooled, and turns brittle if it does so "
+         "slowly", HOT_METALS, MARGINAL, "temperature"),
+    Veto("sigma phase", ("crheat",), hot_between(520.0, 870.0),
+         "a brittle phase forms from about 520 to 870 °C: do not bend or knock it when cold",
+         HOT_METALS, MARGINAL, "temperature"),
+    Veto("sigma phase", ("heataust",), hot_between(600.0, 870.0),
+         "a brittle phase forms from about 600 to 870 °C: do not bend or knock it when cold",
+         HOT_METALS, MARGINAL, "temperature"),
+    Veto("sigma phase", ("austmo", "superaust", "sixmo"), hot_between(620.0, 900.0),
+         "molybdenum makes a brittle phase from about 620 to 900 °C: do not bend or knock it when "
+         "cold", HOT_METALS, MARGINAL, "temperature"),
+    Veto("brittle once hot", ("fecral",), hot_between(900.0, _ANY_C),
+         "its grains grow: once hot it is brittle when cold", HANDBOOKS, MARGINAL, "temperature"),
+    *(Veto("load in heat", groups, under_load_above(limit),
+           f"above about {limit:g} °C it stretches slowly under load: reckon with creep",
+           "creep ranges of handbooks, from memory", MARGINAL)
+      for groups, limit in (
+          (("aluminium",), 100.0), (("copper", "zinc-bearing", "zinc"), 150.0),
+          (("tinbronze", "sibronze", "cuni"), 200.0), (("titanium",), 300.0),
+          (("carbon",), 370.0), (("nickel", "nicu"), 370.0), (("ferritic",), 480.0),
+          (("aust", "austmo", "superaust", "sixmo"), 550.0),
+          (("heataust", "ni330", "nickel-chromium", "nimo"), 600.0))),
+)  # fmt: skip
+COLD_VETOES: tuple[Veto, ...] = (
+    Veto("brittle when cold", ("carbon", "zinc", "ferritic"), colder(-20.0),
+         "ferrite turns brittle in the cold: not for knocks or notches", HANDBOOKS, MARGINAL),
+    Veto("brittle when cold", ("carbon", "zinc", "ferritic"), colder(-100.0),
+         "ferrite breaks like glass so cold", HANDBOOKS),
+    Veto("brittle when cold", ("duplex", "mo", "w"), colder(-50.0),
+         "its ferrite turns brittle in the cold",
+         "EN 10028-7 holds duplex to −40 °C (from memory)", MARGINAL),
+    Veto("brittle when cold", ("duplex", "mo", "w"), colder(-100.0),
+         "its ferrite breaks like glass so cold", HANDBOOKS),
+)  # fmt: skip
+TEMPER_VETOES: tuple[Veto, ...] = tuple(
+    Veto("hard wire in heat", groups, every(of_temper("hard-drawn"), hotter(limit)),
+         f"above about {limit:g} °C it loses the strength that drawing gave it",
+         "tempering ranges of handbooks, from memory", MARGINAL, "temperature")
+    for groups, limit in (
+        (("copper", "zinc-bearing", "aluminium"), 100.0),
+        (("tinbronze", "sibronze", "cuni", "carbon", "zinc"), 200.0),
+        (("titanium",), 300.0),
+        (("stainless", "nickel-base"), 400.0))
+)  # fmt: skip
+#: Gases with hydrogen in them, in which hard wire cracks.
+HYDROGEN_VETOES: tuple[Veto, ...] = (
+    Veto("gas on hard wire", ("carbon", "zinc", "ferritic", "duplex"),
+         every(of_temper("hard-drawn"), in_medium("hot hydrogen")),
+         "hydrogen from the gas may crack hard wire", HANDBOOKS, MARGINAL),
+)  # fmt: skip

@@ -1,0 +1,152 @@
+"""What rules an alloy out in waters, chemicals, food and moist air."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from meshcore.alloys.comparison.columns import ConditionColumns
+from meshcore.alloys.comparison.vetoes.terms import (
+    HANDBOOKS,
+    Veto,
+    Where,
+    acid_below,
+    chlorine_above,
+    every,
+    flowing_above,
+    hotter,
+    in_kind,
+    in_medium,
+    in_water,
+    not_dry,
+    of_temper,
+    said_yes,
+    some,
+    wet,
+    yes,
+)
+from meshcore.alloys.methods.media import index_of
+from meshcore.alloys.methods.three_way import Maybe, above, at_least, below, both, sure
+from meshcore.alloys.methods.verdicts import MARGINAL, NOT_JUDGED
+
+_GUIDANCE = "guidance of stainless-steel associations on waters, from memory"
+_AMMONIA = "Corrosion 15(8) (1959) 51 (abstract read)"
+_SOUR = "ISO 15156-3 (from memory)"
+_REDUCING_ACID = in_medium("hydrochloric acid", "sulphuric acid", "phosphoric acid", "acetic acid",
+                           "formic acid", "hydrofluoric acid")  # fmt: skip
+#: Chloride from which warm austenitic steel may crack [mg/l] (stainless guidance, from memory).
+_CRACKING_CHLORIDE = 10.0
+#: Food and its cleaning have rows of practice with the salt that is in them: milk is heated in 304.
+_OF_PRACTICE = ("fruit juice and wine", "milk", "salted food", "dry food and sugar",
+                "cleaning in place")  # fmt: skip
+
+
+def _hot_chloride(limit_c: float) -> Where:
+    practice = [index_of(name) for name in _OF_PRACTICE]
+
+    def where(c: ConditionColumns) -> Maybe:
+        return both(
+            sure(c.is_wet & c.speaks_of_chloride & ~np.isin(c.medium, practice)),
+            above(c.metal_c, limit_c),
+            at_least(c.chloride_mg_l, _CRACKING_CHLORIDE),
+        )
+
+    return where
+
+
+def _salt(limit_mg_l: float) -> Where:
+    return lambda c: above(c.chloride_mg_l, limit_mg_l)
+
+
+def _welded(c: ConditionColumns) -> Maybe:
+    return sure(c.services["weld"] & c.is_wet)
+
+
+CHLORIDE_VETOES: tuple[Veto, ...] = (
+    *(Veto("chloride stress corrosion", groups, _hot_chloride(limit),
+           "chloride cracks it in warm water, and crimped wire holds stress", source,
+           rests_on="temperature and chloride")
+      for groups, limit, source in (
+          (("aust", "heataust"), 50.0, f"about 50 °C for 304: {HANDBOOKS}"),
+          (("austmo",), 60.0, f"about 60 °C for 316: {HANDBOOKS}"),
+          (("ni330",), 80.0, f"30 % nickel helps, and does not do: {HANDBOOKS}"),
+          (("superaust", "leanduplex", "duplex"), 90.0, HANDBOOKS),
+          (("sixmo", "superduplex"), 110.0, HANDBOOKS))),
+    Veto("loss of zinc", ("brass",),
+         every(in_water, some(_salt(250.0), hotter(60.0), lambda c: below(c.ph, 6.5))),
+         "it loses its zinc in salt, warm or acid water", HANDBOOKS,
+         rests_on="chloride, temperature and pH"),
+    Veto("still water", ("nicu", "nickel", "nicr", "austmo", "aust", "heataust", "ni330",
+                         "leanduplex", "cr18mo", "cr17", "crheat"),
+         every(in_water, said_yes("stagnant"), _salt(100.0)),
+         "pits under deposits where the water stands", HANDBOOKS, MARGINAL, "chloride"),
+    Veto("dosed chlorine", ("ferritic",), chlorine_above(0.5),
+         "dosed chlorine pits ferritic steel", HANDBOOKS, rests_on="free chlorine"),
+    Veto("dosed chlorine", ("ferritic",), chlorine_above(0.0),
+         "dosed chlorine may pit ferritic steel, and nobody recommends it for dosed water",
+         HANDBOOKS, MARGINAL, "free chlorine"),
+    *(Veto("dosed chlorine", groups, chlorine_above(limit),
+           f"more than about {limit:g} mg/l of free chlorine pits it", _GUIDANCE,
+           rests_on="free chlorine")
+      for groups, limit in ((("aust", "heataust", "ni330", "leanduplex"), 2.0),
+                            (("austmo", "duplex"), 5.0))),
+    Veto("dosed chlorine", ("copper-base", "nicu", "nickel"), chlorine_above(1.0),
+         "chlorine takes it into the water", HANDBOOKS, MARGINAL, "free chlorine"),
+)  # fmt: skip
+ACID_VETOES: tuple[Veto, ...] = (
+    Veto("acid or alkali on zinc", ("zinc",),
+         every(in_water, some(lambda c: below(c.ph, 6.0), lambda c: above(c.ph, 12.5))),
+         "zinc dissolves below pH 6 and above pH 12.5",
+         "zinc handbooks, from memory; 5.5 to 12.5 in some", rests_on="pH"),
+    Veto("acid or alkali on aluminium", ("aluminium",),
+         every(in_water, some(lambda c: below(c.ph, 4.0), lambda c: above(c.ph, 8.5))),
+         "its oxide dissolves below pH 4 and above pH 8.5", HANDBOOKS, rests_on="pH"),
+    Veto("acid water", ("carbon", "cr12"), acid_below(4.0), "acid dissolves it", HANDBOOKS,
+         rests_on="pH"),
+    Veto("acid water", ("copper-base", "nickel", "nicu"), acid_below(5.0),
+         "acid water with air in it dissolves copper and nickel", HANDBOOKS, MARGINAL, "pH"),
+    Veto("acid water", ("stainless",), acid_below(4.0),
+         "the ranking is of near-neutral water: name the acid", HANDBOOKS, NOT_JUDGED, "pH"),
+    Veto("oxidising ions", ("nickel", "nicu", "nimo", "zr", "mo", "copper-base"),
+         every(_REDUCING_ACID, yes("oxidisers")),
+         "ferric or cupric ions, or air, make the acid attack it fast", HANDBOOKS,
+         rests_on="oxidising ions or air"),
+    Veto("oxidising ions", ("nicr", "ni825", "nb"),
+         every(in_medium("hydrochloric acid", "hydrofluoric acid"), yes("oxidisers")),
+         "ferric or cupric ions, or air, make the acid attack it fast", HANDBOOKS, NOT_JUDGED,
+         "oxidising ions or air"),
+    Veto("sensitised by the weld", ("austenitic", "nickel-austenitic"), _welded,
+         "carbon over 0.03 % takes the chromium beside the weld: a low-carbon or stabilised "
+         "grade is meant for it", HANDBOOKS, MARGINAL),
+)  # fmt: skip
+SULPHIDE_VETOES: tuple[Veto, ...] = (
+    Veto("ammonia", ("zinc-bearing",), every(not_dry, yes("ammonia")),
+         "moist ammonia cracks it (season cracking)", _AMMONIA, rests_on="ammonia"),
+    Veto("ammonia", ("copper", "tinbronze", "sibronze", "cuni"), every(not_dry, yes("ammonia")),
+         "ammonia dissolves copper, and may crack its alloys", _AMMONIA, NOT_JUDGED, "ammonia"),
+    Veto("hydrogen sulphide", ("copper-base", "nickel", "nicu"), every(wet, yes("h2s")),
+         "sulphide attacks copper and nickel", HANDBOOKS, rests_on="H₂S"),
+    Veto("hydrogen sulphide", ("copper", "zinc-bearing"), every(in_kind("air"), yes("h2s")),
+         "sulphide in the air blackens and eats it", HANDBOOKS, MARGINAL, "H₂S"),
+    Veto("hydrogen sulphide", ("stainless",), every(in_kind("water"), yes("h2s")),
+         "ISO 15156 asks for annealed metal; wire in cloth is cold worked",
+         "ISO 15156-3; an answered inquiry on 316 reads so", NOT_JUDGED, "H₂S"),
+    Veto("hydrogen sulphide on hard wire", ("carbon", "zinc", "stainless"),
+         every(wet, yes("h2s"), of_temper("hard-drawn")),
+         "hard wire cracks in hydrogen sulphide: about 22 HRC is the most that is allowed",
+         "ISO 15156-2 and -3 (from memory)", rests_on="H₂S"),
+    Veto("hydrogen sulphide on hard wire", ("nickel-chromium", "nimo", "titanium"),
+         every(wet, yes("h2s"), of_temper("soft-drawn", "hard-drawn")),
+         "its hardness is limited, about 35 to 40 HRC by alloy and state, and drawn wire may "
+         "exceed it: have the hardness certified", _SOUR, NOT_JUDGED, "H₂S"),
+)  # fmt: skip
+FLOW_VETOES: tuple[Veto, ...] = (
+    Veto("fast water", ("copper", "zinc-bearing"), flowing_above(1.5),
+         "fast water takes its film away", HANDBOOKS, rests_on="speed of the water"),
+    Veto("fast water", ("tinbronze", "sibronze", "cuni"), flowing_above(3.0),
+         "fast water takes its film away", HANDBOOKS, rests_on="speed of the water"),
+    Veto("fast water", ("aluminium", "zinc", "carbon"), flowing_above(3.0),
+         "fast water takes its film away", HANDBOOKS, MARGINAL,
+         "speed of the water"),
+    Veto("abrasion", ("copper-base", "zinc", "aluminium"), every(wet, said_yes("abrasion")),
+         "rubbing takes its film or coating away", HANDBOOKS, MARGINAL),
+)  # fmt: skip

@@ -1,0 +1,157 @@
+"""What a rule that rules out is made of: families, where it speaks, and why."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+import numpy as np
+
+from meshcore.alloys.comparison.columns import ConditionColumns
+from meshcore.alloys.comparison.conditions import TEMPERS
+from meshcore.alloys.comparison.surroundings import KINDS
+from meshcore.alloys.methods import media
+from meshcore.alloys.methods.families import all_of
+from meshcore.alloys.methods.three_way import (
+    Maybe,
+    above,
+    below,
+    between,
+    both,
+    either,
+    is_so,
+    sure,
+)
+from meshcore.alloys.methods.verdicts import FAILS
+
+#: Source of what every corrosion handbook says.
+HANDBOOKS = "corrosion handbooks, from memory"
+#: Source of what is said of metals when hot.
+HOT_METALS = "AISI and Nickel Institute 9004 (from memory)"
+
+Where = Callable[[ConditionColumns], Maybe]
+
+
+@dataclass(frozen=True, slots=True)
+class Veto:
+    """One rule.
+
+    Parameters
+    ----------
+    name
+        What it is about.
+    groups
+        Families that it speaks of, or their kin, as the file of families has them.
+    where
+        Services that it speaks of: certain, and possible as far as anybody knows.
+    reason, source
+        Why, and who says so.
+    verdict
+        What it comes to where it is certain; where it is only possible, nothing is judged.
+    rests_on
+        What to find out where it is only possible.
+    """
+
+    name: str
+    groups: tuple[str, ...]
+    where: Where
+    reason: str
+    source: str
+    verdict: np.int8 = FAILS
+    rests_on: str = ""
+
+    @property
+    def families(self) -> tuple[str, ...]:
+        """Every family that it speaks of."""
+        return all_of(*self.groups)
+
+
+def in_kind(*names: str) -> Where:
+    """Surroundings of some kinds."""
+    codes = [KINDS.index(name) for name in names]
+    return lambda c: sure(np.isin(c.kind, codes))
+
+
+def in_medium(*names: str) -> Where:
+    """Media by name."""
+    codes = [media.index_of(name) for name in names]
+    return lambda c: sure(np.isin(c.medium, codes))
+
+
+def wet(c: ConditionColumns) -> Maybe:
+    """In a liquid, or in wet ground."""
+    return sure(c.is_wet)
+
+
+def in_water(c: ConditionColumns) -> Maybe:
+    """In water, and in no chemical."""
+    return sure(c.is_wet & ~np.isin(c.kind, [KINDS.index("chemical"), KINDS.index("ground")]))
+
+
+def not_dry(c: ConditionColumns) -> Maybe:
+    """In a liquid or in the air, which is moist."""
+    return sure(c.is_wet | (c.kind == KINDS.index("air")))
+
+
+def chlorine_above(limit_mg_l: float) -> Where:
+    """Water with more free chlorine than so much [mg/l]."""
+    return every(in_water, lambda c: above(c.chlorine_mg_l, limit_mg_l))
+
+
+def acid_below(limit: float) -> Where:
+    """Water of a lower pH."""
+    return every(in_water, lambda c: below(c.ph, limit))
+
+
+def flowing_above(limit_m_s: float) -> Where:
+    """Water that runs faster [m/s]."""
+    return every(in_water, lambda c: above(c.flow_m_s, limit_m_s))
+
+
+def yes(field: str) -> Where:
+    """Where a field that is yes, no or not known says yes."""
+    return lambda c: is_so(c.three_way[field])
+
+
+def said_yes(field: str) -> Where:
+    """Where somebody said yes: what is asked for takes nothing away while nobody has said it."""
+    return lambda c: sure(c.three_way[field] == 1)
+
+
+def hotter(limit_c: float) -> Where:
+    """Metal above a temperature [°C]."""
+    return lambda c: above(c.metal_c, limit_c)
+
+
+def colder(limit_c: float) -> Where:
+    """Metal that is known to be below a temperature [°C]."""
+    return lambda c: sure(c.metal_c < limit_c)
+
+
+def hot_between(least_c: float, most_c: float) -> Where:
+    """Metal in hot air or gas between two temperatures [°C]."""
+    gas = in_kind("gas", "hot air")
+    return lambda c: both(
+        sure(gas(c).certain | ~np.isnan(c.temperature_c)), between(c.metal_c, least_c, most_c)
+    )
+
+
+def under_load_above(limit_c: float) -> Where:
+    """Metal above a temperature and under a load that somebody named [°C]."""
+    return every(said_yes("load"), lambda c: sure(c.metal_c > limit_c))
+
+
+def of_temper(*names: str) -> Where:
+    """Wire of a temper that is named."""
+    codes = [TEMPERS.index(name) for name in names]
+    return lambda c: sure(np.isin(c.temper, codes))
+
+
+def every(*parts: Where) -> Where:
+    """Where all hold."""
+    return lambda c: both(*(part(c) for part in parts))
+
+
+def some(*parts: Where) -> Where:
+    """Where any holds."""
+    return lambda c: either(*(part(c) for part in parts))
