@@ -53,6 +53,11 @@ def _hot_chloride(limit_c: float) -> Where:
     return where
 
 
+def _no_sewage(c: ConditionColumns) -> Maybe:
+    # Sewage has its sulphide, cold and without pressure: its rows speak of it.
+    return sure(c.medium != index_of("waste water"))
+
+
 def _salt(limit_mg_l: float) -> Where:
     return lambda c: above(c.chloride_mg_l, limit_mg_l)
 
@@ -127,7 +132,7 @@ SULPHIDE_VETOES: tuple[Veto, ...] = (
          "sulphide attacks copper and nickel", HANDBOOKS, rests_on="H₂S"),
     Veto("hydrogen sulphide", ("copper", "zinc-bearing"), every(in_kind("air"), yes("h2s")),
          "sulphide in the air blackens and eats it", HANDBOOKS, MARGINAL, "H₂S"),
-    Veto("hydrogen sulphide", ("stainless",), every(in_kind("water"), yes("h2s")),
+    Veto("hydrogen sulphide", ("stainless",), every(in_kind("water"), _no_sewage, yes("h2s")),
          "ISO 15156 asks for annealed metal; wire in cloth is cold worked",
          "ISO 15156-3; an answered inquiry on 316 reads so", NOT_JUDGED, "H₂S"),
     Veto("hydrogen sulphide on hard wire", ("carbon", "zinc", "stainless"),
