@@ -1,4 +1,4 @@
-"""A service as users know it: what is assumed, what is not known, and that harsher never helps."""
+"""A service as users know it: what is assumed, and what is not known."""
 
 from __future__ import annotations
 
@@ -7,8 +7,6 @@ from itertools import combinations
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
-from hypothesis import strategies as st
 
 import meshcore as mc
 from meshcore.alloys.comparison.assumptions import FIELD_WORDS, assumptions
@@ -186,72 +184,6 @@ def test_a_refused_line_says_so_in_print() -> None:
     assert table["price"].isna().all()
     assert "No prices: the line is refused." in text
     assert "wire_diameter" in text
-
-
-# Harsher never helps.
-
-#: Field → steps from mild to harsh.
-HARSHER: dict[str, tuple[object, ...]] = {
-    "temperature_c": tuple(float(t) for t in (5, 20, 35, 50, 61, 80, 100, 150, 300, 500, 700, 950)),
-    "chloride_mg_l": (0.0, 20.0, 100.0, 260.0, 500.0, 1_000.0, 5_000.0, 19_000.0),
-    "ph": (7.0, 6.2, 5.5, 4.5, 3.5, 2.0),
-    "chlorine_mg_l": (0.0, 0.3, 1.0, 3.0, 8.0),
-    "years_wanted": (1.0, 5.0, 15.0, 40.0, 100.0),
-    "hours": (10.0, 1_000.0, 10_000.0, 100_000.0),
-    "corrosivity": outdoor_loss.CATEGORIES,
-    "distance_to_sea_m": (50_000.0, 5_000.0, 800.0, 100.0),
-    "so2_ug_m3": (2.0, 20.0, 60.0, 200.0),
-    "washing": ("rain", "cleaned", "neither"),
-    "flow_m_s": (0.5, 2.0, 4.0),
-    **dict.fromkeys(THREE_WAY, ("no", "yes")),
-    "non_magnetic": (False, True),
-    "food_contact": (False, True),
-    "drinking_water": (False, True),
-}
-#: Media in which stronger is not always harsher: strong sulphuric, nitric, acetic and hydrofluoric
-#: acid make some metals passive, as their rows say.
-PASSIVATING = ("sulphuric acid", "nitric acid", "acetic acid", "hydrofluoric acid")
-
-
-@st.composite
-def services(draw: st.DrawFn) -> Conditions:
-    drawn: dict[str, object] = {"environment": draw(st.sampled_from(list(ENVIRONMENTS)))}
-    for field in draw(st.sets(st.sampled_from(list(HARSHER)), max_size=6)):
-        drawn[field] = draw(st.sampled_from(HARSHER[field]))
-    drawn["concentration_pct"] = draw(st.sampled_from([None, 1.0, 10.0, 40.0, 90.0]))
-    return Conditions(**drawn)  # type: ignore[arg-type]
-
-
-@settings(max_examples=150, deadline=None)
-@given(services(), st.sampled_from(list(HARSHER)), st.sampled_from([0.05, 0.4, 2.0]))
-def test_harsher_never_turns_fails_into_meets(
-    service: Conditions, field: str, wire_mm: float
-) -> None:
-    if field == "washing" and service.environment == "pool hall":
-        steps = ("cleaned", "neither")  # rain does not reach it
-    else:
-        steps = HARSHER[field]  # type: ignore[assignment]
-    if field == "temperature_c":
-        service = replace(service, non_magnetic=False)  # heat helps there: Curie points
-    rising = [replace(service, **{field: step}) for step in steps]  # type: ignore[arg-type]
-    found = verdicts(*rising, wire_mm=wire_mm)
-    failed = np.logical_or.accumulate(found == FAILS, axis=0)
-    helped = failed[:-1] & (found[1:] == MEETS)
-    assert not helped.any(), [str(FACTS.names[i]) for i in np.flatnonzero(helped.any(axis=0))]
-
-
-@pytest.mark.parametrize("name", [n for n, e in ENVIRONMENTS.items() if e.kind == "chemical"])
-def test_stronger_never_turns_fails_into_meets(name: str) -> None:
-    if name in PASSIVATING:
-        return
-    for temperature in (20.0, 50.0, 90.0):
-        rising = [
-            Conditions(environment=name, temperature_c=temperature, concentration_pct=float(c))
-            for c in range(1, 101)
-        ]
-        found = verdicts(*rising)
-        failed = np.logical_or.accumulate(found == FAILS, axis=0)
-        assert not (failed[:-1] & (found[1:] == MEETS)).any()
 
 
 # Single methods.

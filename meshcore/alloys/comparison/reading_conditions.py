@@ -172,12 +172,11 @@ def _choice(field: str, typed: str) -> str | Message:
         known |= {fold(other): name for name, e in ENVIRONMENTS.items() for other in e.also}
     folded = fold(typed)
     if field == "environment" and (means := unclear_words().get(folded)):
+        named = "; ".join(f'"{name}" ({ENVIRONMENTS[name].about})' for name in means)
         return Message(
             field,
             typed,
-            "means more than one, and they differ: "
-            + "; ".join(f'"{name}" ({ENVIRONMENTS[name].about})' for name in means)
-            + ". Write one of them.",
+            f"means more than one, and they differ: {named}. Write one of them.",
             code="service.surroundings_unclear",
         )
     if (choice := known.get(typed.casefold()) or known.get(folded)) is not None:

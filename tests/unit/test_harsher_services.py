@@ -1,0 +1,179 @@
+"""Harsher never helps, and not to know is never better than to know: over all surroundings.
+
+Every surroundings by name is made harsher in every quantity that a service may state, step by step.
+What fails at one step may not meet, nor be marginal, at a harsher one; and what nobody knows may
+meet only where no value would fail, and is never better than the best of them. Two things are set
+apart: acid that is strong enough to make a metal passive, as its row says, and heat where the cloth
+must be non-magnetic, for heat helps there (Curie points).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import fields, replace
+from random import Random
+
+import numpy as np
+import pytest
+from thorough import share
+
+from meshcore.alloys.comparison.columns import condition_columns
+from meshcore.alloys.comparison.conditions import (
+    ENVIRONMENTS,
+    NOT_KNOWN,
+    TEMPERS,
+    THREE_WAY,
+    Conditions,
+)
+from meshcore.alloys.comparison.facts import alloy_facts
+from meshcore.alloys.comparison.judging import judge_alloys
+from meshcore.alloys.comparison.windows import windows
+from meshcore.alloys.methods import media, outdoor_loss
+from meshcore.alloys.methods.verdicts import FAILS, MARGINAL, MEETS, VERDICTS, VerdictArray
+from meshcore.alloys.records.registry import installed_registry
+
+FACTS = alloy_facts(installed_registry().alloys)
+#: Way to make a service harsher → its field, and its steps from mild to harsh.
+HARSHER: dict[str, tuple[str, tuple[object, ...]]] = {
+    "hotter": ("temperature_c", (5.0, 20.0, 35.0, 50.0, 61.0, 80.0, 100.0, 111.0, 150.0, 200.0,
+                                 300.0, 400.0, 500.0, 600.0, 700.0, 800.0, 950.0, 1100.0, 1300.0,
+                                 2000.0)),
+    "colder": ("temperature_c", (-10.0, -30.0, -60.0, -120.0, -196.0, -269.0)),
+    "saltier": ("chloride_mg_l", (0.0, 1.0, 20.0, 50.0, 100.0, 200.0, 260.0, 500.0, 1e3, 2e3, 5e3,
+                                  1.9e4, 2.5e4, 6e4, 1.5e5, 3e5)),
+    "more acid": ("ph", (7.0, 6.4, 6.0, 5.5, 5.0, 4.5, 3.9, 3.5, 3.0, 2.0, 1.0, 0.0)),
+    "more alkaline": ("ph", (7.0, 8.0, 8.6, 9.1, 9.6, 10.0, 10.5, 11.0, 12.0, 12.6, 13.1, 14.0)),
+    "more chlorine": ("chlorine_mg_l", (0.0, 0.1, 0.3, 0.6, 1.0, 1.5, 2.5, 3.5, 6.0, 12.0, 60.0,
+                                        300.0, 5e3, 1e5)),
+    "stronger": ("concentration_pct", (0.1, 1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 10.0, 11.0, 20.0, 21.0,
+                                       30.0, 50.0, 51.0, 60.0, 65.0, 66.0, 75.0, 81.0, 91.0, 96.0,
+                                       99.0, 100.0)),
+    "longer": ("years_wanted", (0.05, 1.0, 5.0, 15.0, 40.0, 100.0, 200.0)),
+    "more hours": ("hours", (1.0, 10.0, 100.0, 1e3, 1e4, 1e5, 5e5)),
+    "graver category": ("corrosivity", outdoor_loss.CATEGORIES),
+    "nearer the sea": ("distance_to_sea_m", (5e4, 5e3, 800.0, 100.0, 0.0)),
+    "nearer salted roads": ("distance_to_salted_road_m", (5e3, 50.0, 5.0)),
+    "more sulphur dioxide": ("so2_ug_m3", (2.0, 20.0, 60.0, 120.0, 200.0, 400.0)),
+    "less washed": ("washing", ("rain", "cleaned", "neither")),
+    "faster": ("flow_m_s", (0.5, 1.6, 2.0, 3.1, 4.0, 10.0)),
+    "harder wire": ("temper", TEMPERS),
+    **{field: (field, ("no", "yes")) for field in THREE_WAY},
+    **{flag: (flag, (False, True))
+       for flag in ("non_magnetic", "food_contact", "drinking_water", "road_tunnel", "weld")},
+}  # fmt: skip
+#: Numbers and words that may be said to be not known, with the ways that try their values.
+UNKNOWN = {
+    "temperature_c": ("hotter", "colder"), "chloride_mg_l": ("saltier",),
+    "ph": ("more acid", "more alkaline"), "chlorine_mg_l": ("more chlorine",),
+    "concentration_pct": ("stronger",), "years_wanted": ("longer",), "hours": ("more hours",),
+    "distance_to_sea_m": ("nearer the sea",), "flow_m_s": ("faster",),
+    "distance_to_salted_road_m": ("nearer salted roads",), "so2_ug_m3": ("more sulphur dioxide",),
+    "washing": ("less washed",), **{field: (field,) for field in THREE_WAY},
+}  # fmt: skip
+WIRES_MM = (5.0, 2.0, 0.9, 0.4, 0.2, 0.1, 0.05, 0.02)
+#: Strength from which an acid may make passive what weaker acid dissolves [%].
+PASSIVATING_PCT = 66.0
+PLAIN = {"temperature_c": 25.0, "years_wanted": 5.0, "washing": "rain"}
+
+
+def verdicts(services: Sequence[Conditions], wires_mm: float | Sequence[float]) -> VerdictArray:
+    wires = np.broadcast_to(np.asarray(wires_mm) / 1e3, (len(services),)).copy()
+    return judge_alloys(FACTS, condition_columns(services), wires).verdict
+
+
+def steps_of(way: str, place: str) -> tuple[object, ...]:
+    if way == "less washed" and place == "pool hall":
+        return ("cleaned", "neither")  # rain does not reach it
+    return HARSHER[way][1]
+
+
+def bases(way: str, place: str) -> Iterator[Conditions]:
+    """Services to start from: a plain one, and some drawn at random, always the same."""
+    dice = Random(f"{way} {place}")
+    field = HARSHER[way][0]
+    for number in range(share(1, 12)):
+        said: dict[str, object] = dict(PLAIN)
+        if number:
+            said = {}
+            for other in dice.sample(sorted(HARSHER), dice.randint(1, 6)):
+                said[HARSHER[other][0]] = dice.choice(steps_of(other, place))
+        if ENVIRONMENTS[place].kind == "chemical":
+            said.setdefault("concentration_pct", dice.choice((1.0, 5.0, 10.0, 40.0, 90.0)))
+        said.pop(field, None)
+        if field == "temperature_c":
+            said.pop("non_magnetic", None)
+        yield Conditions(environment=place, **said)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize("way", HARSHER)
+def test_harsher_never_turns_fails_into_meets(way: str) -> None:
+    field = HARSHER[way][0]
+    for place, surroundings in ENVIRONMENTS.items():
+        if way == "stronger" and surroundings.kind != "chemical":
+            continue
+        for wire_mm, base in zip((0.9, *WIRES_MM) * 2, bases(way, place), strict=False):
+            steps = steps_of(way, place)
+            rising = [replace(base, **{field: step}) for step in steps]  # type: ignore[arg-type]
+            found = verdicts(rising, wire_mm)
+            failed = np.logical_or.accumulate(found == FAILS, axis=0)
+            helped = failed[:-1] & ((found[1:] == MEETS) | (found[1:] == MARGINAL))
+            told = [
+                f"{place}, {base}: {FACTS.names[alloy]} {VERDICTS[found[n + 1, alloy]]} "
+                f"at {steps[n + 1]}"
+                for n, alloy in np.argwhere(helped)
+                if not _is_passive(way, place, steps[n + 1], str(FACTS.resists_as[alloy]))
+            ]
+            assert told == []
+
+
+def _is_passive(way: str, place: str, strength: object, family: str) -> bool:
+    """Whether the row itself says that strong acid makes the metal passive."""
+    if way != "stronger" or not isinstance(strength, float) or strength < PASSIVATING_PCT:
+        return False
+    return any(
+        row.medium == place and family in row.groups and "strong" in row.why
+        and row.from_pct < strength <= row.to_pct
+        for row in media.media_rows()
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize("place", ENVIRONMENTS)
+def test_thinner_never_turns_fails_into_meets(place: str) -> None:
+    for temperature in share((25.0, 700.0), (25.0, 60.0, 300.0, 500.0, 700.0, 900.0, 1100.0)):
+        for years in share((10.0,), (1.0, 10.0, 50.0)):
+            base = Conditions(
+                environment=place, temperature_c=temperature, years_wanted=years, washing="rain"
+            )
+            found = verdicts([base] * len(WIRES_MM), WIRES_MM)
+            failed = np.logical_or.accumulate(found == FAILS, axis=0)
+            helped = failed[:-1] & ((found[1:] == MEETS) | (found[1:] == MARGINAL))
+            assert not helped.any(), FACTS.names[helped.any(axis=0)].tolist()
+
+
+@pytest.mark.parametrize("field", UNKNOWN)
+def test_not_known_is_never_better_than_known(field: str) -> None:
+    for place, surroundings in ENVIRONMENTS.items():
+        if field == "chloride_mg_l" and surroundings.kind == "air":
+            continue  # of a water that nobody named
+        said: dict[str, object] = dict(PLAIN)
+        if surroundings.kind == "chemical" and field != "concentration_pct":
+            said["concentration_pct"] = 10.0
+        base = Conditions(environment=place, **said)  # type: ignore[arg-type]
+        unknown = NOT_KNOWN if field in (*THREE_WAY, "washing") else float("nan")
+        values = [step for way in UNKNOWN[field] for step in steps_of(way, place)]
+        tried = [replace(base, **{field: v}) for v in (unknown, *values)]  # type: ignore[arg-type]
+        silent, *known = verdicts(tried, 0.9)
+        better = silent < np.min(known, axis=0)
+        comfort = (silent == MEETS) & (np.array(known) == FAILS).any(axis=0)
+        assert not better.any(), (place, FACTS.names[better].tolist())
+        assert not comfort.any(), (place, FACTS.names[comfort].tolist())
+
+
+def test_every_quantity_of_a_service_is_made_harsher() -> None:
+    tried = {field for field, _ in HARSHER.values()}
+    apart = {
+        "environment", "sheltered_coast", "water_temperature_c", "lost_share", "zinc_g_m2",
+        "coating", "form", "anneal", "coat", "contact_metal",
+    }  # fmt: skip
+    assert {f.name for f in fields(Conditions)} - apart == tried
+    assert set(windows()) - tried <= apart
