@@ -8,20 +8,9 @@ from dataclasses import replace
 from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import Fact
 from meshcore.reading.letters.finished import Finished, ask, cell_text, take
-from meshcore.reading.letters.resolve import MM_OF, Customs, Size, resolve
+from meshcore.reading.letters.piecing import read_piece, unit_beside
+from meshcore.reading.letters.resolve import Customs, Size, resolve
 from meshcore.reading.letters.settling import OF_PIECES
-
-#: Sizes of each shape in the customary order: role → its name in the dimensions of an enquiry.
-SHAPES: dict[str, tuple[tuple[str, str], ...]] = {
-    "rectangle": (("width", "width"), ("height", "height")),
-    "rounded rectangle": (("width", "width"), ("height", "height"), ("radius", "radius")),
-    "disc": (("diameter", "diameter"),),
-    "half disc": (("diameter", "diameter"),),
-    "ring": (("od", "outer diameter"), ("id", "inner diameter")),
-    "triangle": (("side", "a"), ("side", "b"), ("side", "c")),
-    "trapezoid": (("base", "base"), ("top", "top"), ("height", "height")),
-    "ellipse": (("width", "width"), ("height", "height")),
-}
 
 
 def read_form(line: Draft, customs: Customs, done: Finished) -> None:  # noqa: PLR0912
@@ -91,7 +80,7 @@ def read_form(line: Draft, customs: Customs, done: Finished) -> None:  # noqa: P
             done.values["shape"] = shape
             take(done, "shape", fact, str(shape))
         if shape is not None:
-            _piece(str(shape), line, dims, customs, done)
+            read_piece(str(shape), line, dims, customs, done)
         return
     if len({f.group for f in dims}) == 1 and len(dims) > 1 and dims[0].group:
         return
@@ -114,7 +103,7 @@ def _by_sizes(dims: Sequence[Fact], customs: Customs) -> tuple[str, str | None] 
     if any(f.role not in ("", "width", "height", "length", "side") for f in dims):
         return None
     sizes = [
-        resolve(f.item, "dimensions", "piece", customs, _beside(f, dims)).mm
+        resolve(f.item, "dimensions", "piece", customs, unit_beside(f, dims)).mm
         for f in dims
         if f.item is not None
     ]
@@ -147,7 +136,7 @@ _WIDEST_STRIP = 300.0
 def _is_narrow(dims: Sequence[Fact], customs: Customs) -> bool:
     """Whether the least of the sizes is a strip's width."""
     sizes = [
-        resolve(f.item, "width", "strip", customs, _beside(f, dims)).mm
+        resolve(f.item, "width", "strip", customs, unit_beside(f, dims)).mm
         for f in dims
         if f.item is not None and not f.why
     ]
@@ -163,16 +152,6 @@ def _is_long(dims: Sequence[Fact], customs: Customs) -> bool:
     length = by_role["length"].item
     mm = None if length is None else resolve(length, "length", "roll", customs).mm
     return mm is not None and mm >= _SHORTEST_ROLL
-
-
-def _beside(fact: Fact, dims: Sequence[Fact]) -> str:
-    """Return unit of the other sizes of the pair that a bare size stands in."""
-    units = [
-        f.item.unit
-        for f in dims
-        if f.group == fact.group and fact.group and f.item and f.item.unit in MM_OF
-    ]
-    return units[-1] if units else ""
 
 
 def _roll(line: Draft, form: str, dims: Sequence[Fact], customs: Customs, done: Finished) -> None:
@@ -204,7 +183,7 @@ def _roll(line: Draft, form: str, dims: Sequence[Fact], customs: Customs, done: 
     if _is_turned(form, places, customs):
         places = {"width": places["length"], "length": places["width"]}
     for place, fact in places.items():
-        _one(place, fact, form, customs, done, _beside(fact, dims))
+        _one(place, fact, form, customs, done, unit_beside(fact, dims))
 
 
 #: No loom is wider than this [mm] (common practice, no source): the other size is the width.
@@ -236,68 +215,3 @@ def _one(place: str, fact: Fact, form: str, customs: Customs, done: Finished, be
         return
     done.values[f"{place}_mm"] = size.mm
     take(done, place, fact, cell_text(fact, size, place))
-
-
-def _piece(shape: str, line: Draft, dims: Sequence[Fact], customs: Customs, done: Finished) -> None:
-    wanted = SHAPES.get(shape)
-    if wanted is None or not dims:
-        return
-    chosen = _ordered(shape, line, dims)
-    if len(chosen) != len(wanted):
-        ask(
-            done,
-            "dimensions",
-            dims[0],
-            f"{', '.join(f.text for f in dims)}: which size of the {shape} is which?",
-        )
-        return
-    sizes = [
-        resolve(f.item, "dimensions", "piece", customs, _beside(f, dims))
-        if f.item and not f.why
-        else Size(None, why=f.why)
-        for f in chosen
-    ]
-    open_ones = [s.why for s in sizes if s.mm is None]
-    if open_ones:
-        ask(done, "dimensions", chosen[0], open_ones[0])
-        return
-    done.values["sizes_mm"] = [s.mm for s in sizes]
-    done.cells["dimensions"] = ", ".join(
-        f"{name} {cell_text(f, s, 'dimensions')}"
-        for (_, name), f, s in zip(wanted, chosen, sizes, strict=True)
-    )
-    done.evidence += [("dimensions", f) for f in chosen]
-
-
-def _ordered(shape: str, line: Draft, dims: Sequence[Fact]) -> list[Fact]:
-    """Sizes in the customary order of the shape; shorter where some are missing or too many."""
-    radius = [f for f in dims if f.role == "radius"]
-    rest = [f for f in dims if f.role != "radius"]
-    if shape == "rectangle":
-        square = any(f.role == "square" for f in line.of("shape")) or (
-            len(rest) == 1 and rest[0].role == "side"
-        )
-        rest = rest * 2 if square and len(rest) == 1 else rest
-        return rest if not radius else []
-    if shape == "rounded rectangle":
-        return [*rest, *radius] if len(rest) == 2 and len(radius) == 1 else []  # noqa: PLR2004
-    if shape == "ring":
-        outer = [f for f in rest if f.role == "od"] or [f for f in rest if f.role != "id"]
-        inner = [f for f in rest if f.role == "id"] or [f for f in rest if f not in outer[:1]]
-        found = [*outer[:1], *inner[:1]] if len(rest) == 2 else []  # noqa: PLR2004
-        if (
-            len(found) == 2  # noqa: PLR2004
-            and found[0].item
-            and found[1].item
-            and not any(f.role in ("od", "id") for f in found)
-            and found[0].item.unit == found[1].item.unit
-            and found[0].item.values < found[1].item.values
-        ):
-            found.reverse()
-        return found
-    if shape == "disc" and len(rest) == 2 and rest[0].text == rest[1].text:  # noqa: PLR2004
-        return list(rest[:1])
-    if shape == "trapezoid":
-        order = {"base": 0, "top": 1, "height": 2}
-        return sorted(rest, key=lambda f: order.get(f.role, 3))
-    return list(rest)

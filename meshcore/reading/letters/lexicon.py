@@ -95,12 +95,35 @@ def language_of(text: str) -> str:
     return max(LANGUAGES, key=lambda one: (counts[one], one == "en"))
 
 
+#: Tens that take units after or before them, and those that French counts on from by twenty.
+_TENS, _BY_TWENTY = range(20, 100, 10), {60: 20, 80: 20}
+
+
+def _compounds(file: Mapping[str, Mapping[str, list[str]]]) -> list[tuple[str, str]]:
+    """Numbers that are put together of tens and units, each with its value: "zweiunddreißig"."""
+    written = file["number"]
+    out = []
+    for ten in _TENS:
+        most = _BY_TWENTY.get(ten, 10) if "quatre-vingts" in written.get("80", ()) else 10
+        for unit in range(1, most):
+            for pattern in file["compound"]["is"]:
+                out += [
+                    (pattern.format(ten=a, unit=b), str(ten + unit))
+                    for a in written.get(str(ten), ())
+                    for b in written.get(str(unit), ())
+                    if " " not in a + b
+                ]
+    return out
+
+
 @cache
 def lexicon(language: str) -> Lexicon:  # noqa: PLR0912
     """Return the words for a letter in a language."""
     found: dict[tuple[str, ...], dict[str, str]] = {}
     for spoken in dict.fromkeys((language, "en", *LANGUAGES)):
         for kind, table in _file(spoken).items():
+            if kind == "compound":
+                continue
             if spoken == language or (spoken == "en" and kind in _TRAVELS):
                 for meaning, written in table.items():
                     # What a word says is a tag of its own: one word may say two things.
@@ -109,6 +132,8 @@ def lexicon(language: str) -> Lexicon:  # noqa: PLR0912
                         if spoken != language and phrase in _NOT_ABROAD:
                             continue
                         found.setdefault(cut(phrase), {}).setdefault(tag, meaning)
+    for phrase, meaning in _compounds(_file(language)):
+        found.setdefault(cut(phrase), {}).setdefault("number", meaning)
     for topic, kind in _SHARED.items():
         for phrase, meaning in words(topic).items():
             if language != "en" and phrase in _NOT_ABROAD:

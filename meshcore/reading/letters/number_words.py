@@ -8,6 +8,9 @@ from dataclasses import replace
 from meshcore.reading.letters.item import NO_TAGS, Item
 from meshcore.reading.vocabulary import fold
 
+#: What a number is counted in.
+_MANY = {"dozen": 12.0, "gross": 144.0, "pair": 2.0}
+
 
 def join_numbers(items: Sequence[Item]) -> list[Item]:
     """Read numbers written as words, and dozens and gross."""
@@ -16,7 +19,7 @@ def join_numbers(items: Sequence[Item]) -> list[Item]:
         worded = item.tags.get("number") or item.tags.get("vague")
         if item.kind == "word" and worded is not None:
             item = replace(item, kind="num", values=(float(worded),), spelled=True)  # noqa: PLW2901
-        many = {"dozen": 12.0, "gross": 144.0}.get(item.tags.get("quantity", ""))
+        many = _MANY.get(item.tags.get("quantity", ""))
         last = out[-1] if out else None
         if (
             many is not None

@@ -48,6 +48,10 @@ _SIGNS = str.maketrans(
 _STRUCK = re.compile(r"(?<![\w.,/-])[\dOlI][\dOolI.,]*(?=(?:MM|mm|cm|CM|[mML\"'])?(?![\w]))")
 #: A one or a nought in the midst of a word, as scanning leaves them: "c1oth".
 _SCANNED = re.compile(r"(?<=[a-wyz])[10](?=(?!mm\b|cm\b|in\b|ft\b|um\b)[a-z]{2,})")
+#: The same in a grade that stands behind letters: "ss3O4".
+_GRADE_STRUCK = re.compile(
+    r"(?i)(?<=\bss)[34][\dO][\dO](?=[a-z]{0,2}\b)|(?<=\baisi)[34][\dO][\dO]\b"
+)
 _LETTER_FOR_DIGIT = str.maketrans("OolI", "0011")
 
 
@@ -58,6 +62,8 @@ def plain_text(text: str) -> str:
     --------
     >>> plain_text("1OOO × 5OO mm, 3O4")
     '1000 x 500 mm, 304'
+    >>> plain_text("mesh ss3O4L")
+    'mesh ss304L'
     >>> len(plain_text("Ø 90 – ½″")) == len("Ø 90 – ½″")
     True
     """
@@ -65,6 +71,7 @@ def plain_text(text: str) -> str:
     if not folded.isascii():
         folded = "".join(map(_one_sign, folded))
     folded = _SCANNED.sub(lambda hit: "l" if hit[0] == "1" else "o", folded)
+    folded = _GRADE_STRUCK.sub(lambda hit: hit[0].translate(_LETTER_FOR_DIGIT), folded)
     return _STRUCK.sub(_digits, folded)
 
 

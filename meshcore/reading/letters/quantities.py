@@ -92,6 +92,8 @@ def _counted(  # noqa: PLR0911, PLR0912
         run.append(step)
         k = step + 1
     before = items[n - 1] if n else None
+    if len(run) > 1 and before is not None and fold(before.text) in ("x", "*", "by") and n > 1:
+        return None
     if before is not None and before.text in ":=" and n > 1:
         before = items[n - 2]
     sized = before is not None and "size" in before.tags and before.tags.get("leans") != "after"

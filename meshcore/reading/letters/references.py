@@ -238,9 +238,36 @@ def other_side(line: Draft, source: Draft, one: Item) -> None:
     line.facts.append(Fact("dim", "", one.text, one.start, one.end, one, place, why=why))
 
 
+#: Two bare numbers are the sizes of a piece where they are to those of the line referred to as
+#: this, one way or the other (our choice).
+_SIZED_ALIKE = 3.5
+
+
+def _pair_as_sizes(line: Draft, source: Draft) -> None:
+    """Take the two bare numbers of "same but 26 x 22" for the sizes of a piece that has two."""
+    pair, sizes = line.of("pair"), [f for f in source.of("dim") if f.item is not None]
+    two = len(pair) == len(sizes) == 2  # noqa: PLR2004
+    if not two or any(f.role not in ("", "width", "height") for f in sizes):
+        return
+    unit = next((f.item.unit for f in sizes if f.item and f.item.unit), "")
+    for one, other in zip(pair, sizes, strict=True):
+        if one.item is None or other.item is None or not one.item.values:
+            return
+        ratio = max(one.item.values) / max(other.item.values)
+        if not 1 / _SIZED_ALIKE <= ratio <= _SIZED_ALIKE:
+            return
+    line.facts = [
+        replace(f, name="dim", item=replace(f.item, unit=f.item.unit or unit))
+        if f.name == "pair" and f.item is not None
+        else f
+        for f in line.facts
+    ]
+
+
 def refer_to(line: Draft, source: Draft, part: Said, build_cloths: bool) -> None:
     """Carry over what a reference carries: the whole line, or only its cloth, size, width."""
     origin = f"line {source.label}" if source.label else "an earlier line"
+    _pair_as_sizes(line, source)
     whole = part.has("same", "ditto") and not part.has("cloth")
     for mark, scope in SCOPES.items():
         if part.has(mark):

@@ -80,6 +80,8 @@ def _is_square(items: Sequence[Item], n: int) -> bool:
 def _off_a_roll(items: Sequence[Item], n: int) -> bool:
     """Whether an amount is a length of cloth as such: "2 metros de malla", "6 ft of 10 mesh"."""
     after = items[n + 1 : n + 3]
+    if after and items[n].unit in ("m", "ft", "yd") and fold(after[0].text) == "of it":
+        return True
     return (
         items[n].unit in ("m", "ft", "yd")
         and len(after) == 2  # noqa: PLR2004

@@ -146,7 +146,7 @@ def _labels(items: Sequence[Item], n: int, known: set[str]) -> tuple[list[str], 
             after = items[n + 1] if n + 1 < len(items) else None
             if labels and after is not None and _COUNTED & after.tags.keys():
                 break  # "change item 2 to 4 rolls": the second number counts
-            one = text
+            one = text.lstrip("0") or text
         elif labels and (item.text in "-+,&/)(" or {"and", "range"} & item.tags.keys()):
             ranged = item.text == "-" or "range" in item.tags
             n += 1

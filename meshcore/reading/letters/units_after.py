@@ -66,7 +66,41 @@ def join_units(items: Sequence[Item], text: str, capitals: bool) -> list[Item]:
                     out.pop()
         out.append(item)
         at += 1
-    return _metres(out)
+    return _metres(_bracketed(out))
+
+
+def _is_bare(item: Item) -> bool:
+    return item.kind == "num" and not item.unit and not item.tags.get("alloy")
+
+
+#: Words in brackets that may stand beside the unit of what was before: "(sorry, inches)".
+_MOST_BRACKETED = 6
+
+
+def _bracketed(items: list[Item]) -> list[Item]:
+    """Give bare sizes before brackets the unit that these hold: "24 x 36 (sorry, inches)"."""
+    for n, item in enumerate(items):
+        if item.text != "(" or not n or items[n - 1].kind != "num" or items[n - 1].unit:
+            continue
+        end = next(
+            (k for k in range(n, min(n + _MOST_BRACKETED, len(items))) if items[k].text == ")"), 0
+        )
+        inside = items[n + 1 : end]
+        units = [i.tags["unit"] for i in inside if i.kind == "word" and i.tags.get("unit") in _MM]
+        if len(units) != 1 or any(i.kind == "num" for i in inside):
+            continue
+        if all("unit" not in i.tags or len(i.text) < 2 for i in inside):  # noqa: PLR2004
+            continue
+        k = n - 1
+        while (
+            k >= 0
+            and items[k].kind == "num"
+            and not items[k].unit
+            and not items[k].tags.get("alloy")
+        ):
+            items[k] = replace(items[k], unit=units[0])
+            k -= 2 if k > 1 and fold(items[k - 1].text) in ("x", "by", "*") else len(items)
+    return items
 
 
 #: A bare whole number from here on is no size in inches where an "in" and another size follow.

@@ -8,6 +8,7 @@ from meshcore.reading.letters import targets
 from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import CLOTH, Said
+from meshcore.reading.letters.item import Item
 from meshcore.reading.letters.reading import read_passage
 
 
@@ -18,6 +19,8 @@ def takes_back_words(said: Said) -> bool:
     required" is none, nor is "forget the 2 rolls".
     """
     mark = said.marks["withdraw"][0]
+    if _says_anew(said, mark):
+        return True
     counts = [f for f in said.of("quantity") if not f.weak and f.end <= mark.start]
     if not counts:
         return False
@@ -28,6 +31,20 @@ def takes_back_words(said: Said) -> bool:
     if not before:
         return False
     said.facts = [f for f in said.facts if f is not before[-1]]
+    return True
+
+
+def _says_anew(said: Said, mark: Item) -> bool:
+    """Put what is said after "scrap that" in the place of what was said before it."""
+    after = [f for f in said.facts if f.start >= mark.end]
+    names = {f.name for f in after if not (f.name in ("form", "shape") or f.weak)}
+    before = [f for f in said.facts if f.end <= mark.start]
+    if not names or not names <= {f.name for f in before} or {f.name for f in before} <= names:
+        return False
+    formed = {f.name for f in before if f.name in ("form", "shape")}
+    said.facts = [f for f in before if f.name not in names] + [
+        f for f in after if f.name not in formed
+    ]
     return True
 
 
