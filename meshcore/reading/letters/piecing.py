@@ -36,6 +36,7 @@ def unit_beside(fact: Fact, dims: Sequence[Fact]) -> str:
 def read_piece(
     shape: str, line: Draft, dims: Sequence[Fact], customs: Customs, done: Finished
 ) -> None:
+    """Put the sizes of a piece in the order of its shape, or ask which is which."""
     wanted = SHAPES.get(shape)
     if wanted is None or not dims:
         return
