@@ -6,11 +6,33 @@ from dataclasses import replace
 
 import numpy as np
 
+from meshcore.arrays import FloatArray
 from meshcore.enquiry import ROLL
 from meshcore.messages import Message, MessageLog
 from meshcore.reading.tables.intake import EnquiryColumns
+from meshcore.rounding import SLACK
 from meshcore.supply.policy import SupplyPolicy
 from meshcore.supply.rolls import nominal_widths
+
+#: Whole centimetres are how widths are rounded, in whatever unit they are written: 1220 mm is
+#: 1.22 m
+#: (common practice, no source) [m].
+_CENTIMETRE_M = 0.01
+
+
+def rounded_to(width_m: FloatArray, half_m: FloatArray) -> FloatArray:
+    """Half of the digit that each width is rounded to [m]: at least that of a whole centimetre.
+
+    Examples
+    --------
+    >>> rounded_to(np.array([1.22, 1.221]), np.array([5e-4, 5e-4])).tolist()
+    [0.005, 0.0005]
+    """
+    steps = width_m / _CENTIMETRE_M
+    with np.errstate(invalid="ignore"):
+        whole = np.abs(steps - np.round(steps)) <= SLACK * steps
+    half: FloatArray = np.where(whole, np.fmax(half_m, 0.5 * _CENTIMETRE_M), half_m)
+    return half
 
 
 def with_nominal_widths(
@@ -18,7 +40,8 @@ def with_nominal_widths(
 ) -> EnquiryColumns:
     """Take a roll's width for the stock width that it rounds: 1.22 m for 48 in."""
     width = read.width
-    named = nominal_widths(width.values, width.half_width, np.array(policy.widths_m))
+    half = rounded_to(width.values, width.half_width)
+    named = nominal_widths(width.values, half, np.array(policy.widths_m))
     rows = np.flatnonzero((read.form == ROLL) & ~np.isnan(named))
     if not len(rows):
         return read

@@ -177,6 +177,21 @@ def named_otherwise(named: str, field: str) -> Message:
     return Message("", "", text, code="size.named_otherwise")
 
 
+def of_a_shape(word: str, field: str, example: str) -> Message:
+    """Refuse what is said to be square, or a diameter, where nothing is."""
+    text = (
+        f'"{word}" is said of a piece or an opening, not of a {field}. Write the {field} alone, '
+        f"such as {example}, and a piece as its shape."
+    )
+    return Message("", "", text, code="size.of_a_shape")
+
+
+def about_taken() -> Message:
+    """Note that a size or number was said to be about so."""
+    text = "said to be about so; taken as it stands."
+    return Message("", "", text, "note", code="size.about_taken")
+
+
 def states_more(field: str, shown: str) -> Message:
     """Refuse a cell that states another field too, where that cannot be used."""
     text = f"states the {field} too, {shown}. Write each in a column of its own."
@@ -303,6 +318,12 @@ def figure_and_word() -> Message:
 def order_below_zero() -> Message:
     """Refuse a negative number of things."""
     return Message("", "", f"an order is above zero. {HOW_MANY}", code="quantity.below_zero")
+
+
+def ordinal() -> Message:
+    """Put to review a number that may be a place in a row."""
+    text = "may be a place in a row and no number of things; taken as 1. Write how many."
+    return Message("", "", text, "review", code="quantity.ordinal")
 
 
 def part_of_a_thing() -> Message:

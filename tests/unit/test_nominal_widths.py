@@ -20,5 +20,11 @@ def test_two_decimals_of_a_metre_name_48_inches() -> None:
     assert "width.nominal" not in {m.code for m in inches.messages}
 
 
-def test_whole_millimetres_are_what_is_asked_for() -> None:
-    assert priced("1220 mm").price != priced("48 in").price
+def test_whole_centimetres_name_it_in_any_unit() -> None:
+    """1220 mm was cut from a wider stock and cost more than 1.22 m."""
+    assert priced("1220 mm").price == priced("122 cm").price == priced("1.22 m").price
+
+
+def test_single_millimetres_are_what_is_asked_for() -> None:
+    assert priced("1221 mm").price != priced("48 in").price
+    assert priced("1.2200 m").price == priced("48 in").price

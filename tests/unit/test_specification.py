@@ -14,7 +14,7 @@ from meshcore.arrays import FloatArray
 from meshcore.messages import Message, MessageLog
 from meshcore.reading.columns import QuantityColumn, read_column
 from meshcore.units import Kind
-from meshcore.weave.specification import completing
+from meshcore.weave.specification import telling
 from meshcore.weave.specification.completing import Specification, complete
 from meshcore.weave.specification.pairs import BASES, FIELDS, solve
 from meshcore.weave.specification.stated import Stated, decimal_step, stated
@@ -408,7 +408,7 @@ def test_many_open_lines_are_held_against_their_rounding_at_once(
         calls.append(1)
         return stated(columns)
 
-    monkeypatch.setattr(completing, "stated", counted)
+    monkeypatch.setattr(telling, "stated", counted)
     lines = 50
     log = MessageLog(lines)
     sizes = {"pitch": bare(np.full(lines, 1.0), 1e-3), "aperture": bare(np.full(lines, 0.9), 1e-3)}

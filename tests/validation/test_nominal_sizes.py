@@ -21,10 +21,11 @@ from meshcore.messages import MessageLog
 from meshcore.reading.columns import read_column
 from meshcore.reading.sizes.gauges import R20
 from meshcore.units import Kind
-from meshcore.weave.specification.agreement import WORTH_A_LOOK
-from meshcore.weave.specification.completing import OPEN_AS_EXACT, complete
+from meshcore.weave.specification.completing import complete
+from meshcore.weave.specification.off import WORTH_A_LOOK
 from meshcore.weave.specification.series import SERIES, cloths
 from meshcore.weave.specification.stated import WHOLE_COUNT_LEEWAY
+from meshcore.weave.specification.telling import OPEN_AS_EXACT
 
 KINDS: dict[str, Kind] = {
     "mesh_count": "count",

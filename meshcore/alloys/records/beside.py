@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+import re
+
 from meshcore.alloys.records import as_written
 from meshcore.alloys.records.naming import normalise
 from meshcore.alloys.records.registry import SEPARATORS, Registry
 from meshcore.messages import Message
 
+#: Marks of a footnote, and a material number of a figure too few that ends in nought.
+_FOOTNOTE = re.compile(r"[*†‡]|[¹²³]\s*\)?$")
+_SHORT_NUMBER = re.compile(r"1\.4\d0")
 #: Most letters that a stroke parts from a grade's number: "316/L", "316/Ti".
 _MOST_LETTERS = 2
 
@@ -31,6 +36,15 @@ def said_beside(registry: Registry, text: str, index: int) -> Message | None:
     True
     """
     taken = registry.alloys[index].designation
+    if _FOOTNOTE.search(text):
+        said = f"taken as {taken}; the mark beside it may stand for a footnote. Check what it says."
+        return Message("alloy", text, said, "review", code="alloy.marked")
+    if _SHORT_NUMBER.fullmatch(text.strip()):
+        said = (
+            f"read as {text.strip()}0, which is {taken}: a last figure is missing, and may be "
+            "another. Write the whole number."
+        )
+        return Message("alloy", text, said, "review", code="alloy.number_short")
     if "?" in text:
         said = (
             f"taken as {taken}, though the sender is not sure of it. Write the one that is meant."

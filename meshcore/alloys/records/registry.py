@@ -37,6 +37,8 @@ _SUGGESTIONS = 3
 _LIKENESS = 0.7
 #: Signs by which people write two names of one alloy in one cell: "1.4404 / 316L".
 SEPARATORS = re.compile(r"[/;,|()\[\]]+")
+#: Those of them that are in no name themselves, and a dash or equals sign that stands free.
+_TWICE = re.compile(r"[;,|()\[\]]+|\s/\s|\s[-–—=]\s")
 
 
 @dataclass(frozen=True, slots=True)
@@ -205,6 +207,8 @@ def resolve(  # noqa: PLR0911 - one return for each way of naming an alloy
         return Message(
             field, text, _general(registry, registry.shared_names[key]), code="alloy.general_name"
         )
+    if (index := _named_twice(registry, text)) is not None:
+        return index
     parts = [p for p in map(normalise, SEPARATORS.split(text)) if p]
     indices = {registry.names.get(part, -1) for part in parts}
     if len(indices) == 1 and -1 not in indices:
@@ -217,6 +221,27 @@ def resolve(  # noqa: PLR0911 - one return for each way of naming an alloy
             code="alloy.general_name",
         )
     return Message(field, text, _unknown(registry, key), code="alloy.unknown")
+
+
+def _named_twice(registry: Registry, text: str) -> int | None:
+    """Find the one alloy that each part of a text names: "CuZn37 (Ms63)", "316L - 1.4404"."""
+    common: frozenset[int] | None = None
+    parts = [part for part in map(str.strip, _TWICE.split(text)) if part]
+    for part in parts if len(parts) > 1 else ():
+        found = _may_mean(registry, part)
+        common = found if common is None else common & found
+    return next(iter(common)) if common is not None and len(common) == 1 else None
+
+
+def _may_mean(registry: Registry, part: str) -> frozenset[int]:
+    """Alloys that a part of a text may mean by itself; none where it names none."""
+    if shared := _known(registry, as_written.shared(part)):
+        return frozenset(shared)
+    index = registry.names.get(normalise(part) or " ")
+    index = _as_written(registry, part) if index is None else index
+    if index is not None:
+        return frozenset({index})
+    return frozenset(registry.shared_names.get(normalise(part), ()))
 
 
 def _known(registry: Registry, designations: Sequence[str]) -> tuple[int, ...]:

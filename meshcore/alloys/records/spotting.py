@@ -9,7 +9,7 @@ from meshcore.alloys.records.registry import Registry
 from meshcore.reading.vocabulary import fold, words
 
 #: A bare number is an alloy where it is one of the four-figure or three-figure steel numbers.
-_BARE_NUMBER = re.compile(r"[23]\d\d|4[0-4]\d|2[0-9]{3}|1\.\d{4}")
+_BARE_NUMBER = re.compile(r"[23]\d\d|4[0-4]\d|2[0-9]{3}|[123]\.\d{4}")
 
 
 def names_alloy(registry: Registry, text: str) -> bool:

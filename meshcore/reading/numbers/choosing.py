@@ -66,7 +66,7 @@ def choose(measure: Measure, field: str, unit: str, hints: Hints) -> Sized:
         hints,
         known,
         whole_is_total=field == "length",
-        every_digit=field == "dimensions",
+        every_digit=field == "dimensions" or hints.form == "piece",
     )
     if isinstance(found, Message):
         return Sized(0.0, 0.0, known, why=found)

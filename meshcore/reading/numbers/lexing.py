@@ -22,6 +22,8 @@ _QUOTES = str.maketrans(
 _POINTED_INCHES = re.compile(
     r"(?<![\d.,])(\d{1,2})\.(?=(?:1/2|[13]/4|[1357]/8|1?[13579]/(?:16|32))\s*(?:\"|in))"
 )
+#: The sign of a diameter that touches the unit before it: 0.5mmø.
+_GLUED_DIAMETER = re.compile(r"(?<=mm|cm|in)ø")
 #: The sign between two sizes: "10x10", "2 mm × 3 mm", "30 m x 1 m".
 _TIMES = re.compile(
     r"(?:(?<=[\d\"'ø)])|(?<=mm)|(?<=cm)|(?<=in)|(?<=ft)|(?<=\dm)|(?<= m))"
@@ -104,6 +106,7 @@ def plain(text: str) -> str:
     bare = "".join(c for c in lower if not unicodedata.combining(c))
     bare = bare.replace("µ", "μ").translate(_QUOTES).replace("''", '"')
     bare = _POINTED_INCHES.sub(r"\1 ", bare)
+    bare = _GLUED_DIAMETER.sub(" ø", bare)
     return " ".join(_TIMES.sub(" × ", bare).split())
 
 

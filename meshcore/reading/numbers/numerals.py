@@ -16,6 +16,8 @@ _GROUPED = {
     ",": re.compile(r"^\d{1,3}(?:,\d{3})+(?:\.\d+)?$"),
     ".": re.compile(r"^\d{1,3}(?:\.\d{3})+(?:,\d+)?$"),
 }
+#: Lakhs and crores, as India groups them: 1,00,000 is a hundred thousand.
+_LAKHS = re.compile(r"^\d{1,2}(?:,\d{2})+,\d{3}(?:\.\d+)?$")
 _SPACED = re.compile(r"^\d{1,3}(?:[ ']\d{3})+(?:[.,]\d+)?$")
 _GROUP = 3
 #: More digits than this are no size.
@@ -78,6 +80,8 @@ def readings(digits: str) -> tuple[Number, ...]:
 
 def _several(mantissa: str, power: str) -> tuple[Number, ...]:
     """Read digits with more than one mark: thousands, and perhaps the other mark after them."""
+    if _LAKHS.match(mantissa):
+        return _one(mantissa.replace(",", ""), power, True)
     for mark, pattern in _GROUPED.items():
         if pattern.match(mantissa):
             other = "." if mark == "," else ","

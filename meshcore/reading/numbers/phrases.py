@@ -64,7 +64,13 @@ def with_more(
         return replace(read, said=refusals.says_more(more, read.said))
     if has_tolerance and read.said is None:
         return replace(read, said=refusals.tolerance_left())
+    if read.said is None and any(_says_about(t) for t in tokens):
+        return replace(read, said=refusals.about_taken())
     return read
+
+
+def _says_about(token: Token) -> bool:
+    return bool(token.means("approximate")) and not token.means("part")
 
 
 #: Topic of a word → what is said of a size that it stands with.

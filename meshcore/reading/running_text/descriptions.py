@@ -19,6 +19,7 @@ from meshcore.reading.running_text.described_sizes import (
     take_pairs,
 )
 from meshcore.reading.running_text.scanning import Scan
+from meshcore.reading.sizes.rolls import ROLL_LENGTHS
 from meshcore.reading.texts import tidy
 from meshcore.reading.vocabulary import fold, phrases, words
 
@@ -156,7 +157,7 @@ def read_size_cell(text: str, form: str, unit: str) -> dict[str, str]:
     if pair is None:
         bare = bool(unit) and re.search(r"\d\s*$", plain) is not None
         whole = f"{plain} {unit}" if bare else plain
-        if form in ("roll", "strip", "full roll", "half roll"):
+        if form in ("roll", "strip", *ROLL_LENGTHS):
             return {"width": whole}
         return {"dimensions": whole} if form else {"form": "piece", "dimensions": whole}
     first, second = sizes.pair_units(plain[slice(*pair.span(1))], plain[slice(*pair.span(2))], unit)

@@ -13,6 +13,7 @@ from meshcore.arrays import FloatArray, IntArray, ObjectArray
 from meshcore.enquiry import PIECE
 from meshcore.messages import Message, MessageLog
 from meshcore.reading.columns import QuantityColumn
+from meshcore.reading.shape_texts import written
 from meshcore.reading.texts import is_blank, read_text, tidy
 from meshcore.reading.vocabulary import fold, words
 from meshcore.units import METRES_PER_FOOT, METRES_PER_INCH
@@ -174,6 +175,40 @@ def counts_another(text: str, form: str) -> str:
     others = _NOT_COUNTED_ON.get(form, frozenset())
     said = (fold(word) for word in re.findall(r"[^\W\d_]+", text))
     return next((word for word in said if words("counted").get(word) in others), "")
+
+
+@lru_cache(maxsize=65536)
+def counts_another_shape(text: str, shape: str, dimensions: str) -> tuple[str, str]:
+    """Return the word of a quantity that counts pieces of another shape, and the line's shape.
+
+    Examples
+    --------
+    >>> counts_another_shape("12 discs", "rectangle", "500 x 300 mm")
+    ('discs', 'rectangle')
+    >>> counts_another_shape("12 blanks", "disc", "200 mm"), counts_another_shape("4", "disc", "")
+    (('', ''), ('', ''))
+    """
+    said = [fold(word) for word in re.findall(r"[^\W\d_]+", text)]
+    named = [w for w in said if words("counted").get(w) in _OF_ONE_SHAPE and w in words("shape")]
+    found = written(shape, dimensions) if named else None
+    own = found[0] if found else words("shape").get(fold(shape.partition(":")[0]), "")
+    if not own:
+        return "", ""
+    other = [w for w in named if _basic(words("shape")[w]) != _basic(own)]
+    return (other[0], own) if other else ("", "")
+
+
+#: Things counted that have a shape of their own; blanks and pieces may have any.
+_OF_ONE_SHAPE = frozenset({"disc", "sheet"})
+
+
+def _basic(shape: str) -> str:
+    """Shape by what is round of it and what is not: a square is a sheet, a ring a disc."""
+    return "round" if shape in ("disc", "ring") else "flat" if shape in _FLAT else shape
+
+
+_FLAT = frozenset({"rectangle", "square", "rounded rectangle", "notched rectangle",
+                   "rectangle with holes"})  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,12 +7,12 @@ from dataclasses import replace
 from meshcore.messages import Message
 from meshcore.reading import refusals
 from meshcore.reading.numbers.choosing import Sized, choose, example, field_words
-from meshcore.reading.numbers.lexing import lex, plain
+from meshcore.reading.numbers.lexing import Token, lex, plain
 from meshcore.reading.numbers.numerals import Number
 from meshcore.reading.numbers.phrases import doubt, with_more, without_tolerance
 from meshcore.reading.numbers.readings import Hints, Reading, Stated
 from meshcore.reading.refusals import about
-from meshcore.reading.sizes.measures import Measure, parse
+from meshcore.reading.sizes.measures import Measure, Parsed, parse
 from meshcore.units import LENGTHS_M
 
 TOPICS = (
@@ -20,10 +20,14 @@ TOPICS = (
     "not", "unsure", "number", "part", "counted", "form", "per", "separator", "unit_area",
     "unit_mass",
 )  # fmt: skip
+#: Fields of which none is a diameter: that is a disc's.
+_FLAT = frozenset({"width", "length"})
 #: Fields in which square mesh has one size both ways.
 ONE_EACH_WAY = frozenset({"pitch", "aperture", "wire_diameter"})
 #: What a name that could be several things means in a field.
 _DIAMETER = "diameter"
+#: Fields of which none is square: the word is of a piece, or of an opening.
+_NEVER_SQUARE, _SQUARE = frozenset({"wire_diameter", "width", "length"}), "square"
 #: Sizes that say one thing twice agree this nearly [-]: 48 in is 1.22 m, 100 ft is 30 m.
 _AGREEMENT = {"width": 0.01, "length": 0.02}
 _USUAL_AGREEMENT = 0.01
@@ -59,14 +63,23 @@ def read_length(text: str, field: str, unit: str, hints: Hints) -> Reading | Mes
     if parsed.is_unit:
         unknown = refusals.unit_unknown(parsed.unknown, "length", example(field))
         return about(unknown, field, text)
-    if any(m.fraction[1].strip("0") == "" and m.fraction[1] for m in parsed.measures):
-        return about(refusals.fraction_over_zero(), field, text)
-    if not parsed.measures or any(not m.numbers for m in parsed.measures):
-        return about(refusals.unreadable("a length", mend), field, text)
-    if parsed.unknown:
-        return about(refusals.not_understood(parsed.unknown, "a length", mend), field, text)
+    if why := _unreadable(parsed, tokens, field, mend):
+        return about(why, field, text)
     read = with_more(_chosen(list(parsed.measures), field, unit, hints), tokens, whole != bare)
     return about(read, field, text) if isinstance(read, Message) else read
+
+
+def _unreadable(parsed: Parsed, tokens: tuple[Token, ...], field: str, mend: str) -> Message | None:
+    """Return why a text holds no size of its field; None where it may."""
+    if any(m.fraction[1].strip("0") == "" and m.fraction[1] for m in parsed.measures):
+        return refusals.fraction_over_zero()
+    if not parsed.measures or any(not m.numbers for m in parsed.measures):
+        return refusals.unreadable("a length", mend)
+    if parsed.unknown:
+        return refusals.not_understood(parsed.unknown, "a length", mend)
+    if field in _NEVER_SQUARE and any(t.means("aside") == _SQUARE for t in tokens):
+        return refusals.of_a_shape(_SQUARE, field_words(field), example(field))
+    return None
 
 
 def _chosen(
@@ -86,6 +99,8 @@ def _chosen(
         named = " or ".join(
             sorted(field_words(name) for m in others or counted for name in m.labels)
         )
+        if named == _DIAMETER:
+            return refusals.of_a_shape(named, field_words(field), example(field))
         return refusals.named_otherwise(named or "quantity", field_words(field))
     return _combined(own, others, counted, field, unit, hints)
 
@@ -93,7 +108,7 @@ def _chosen(
 def _of_field(measure: Measure, field: str) -> Measure:
     """Settle names that could be several things: a diameter is the wire's in a cloth's fields."""
     labels = measure.labels
-    if _DIAMETER in labels:
+    if _DIAMETER in labels and field not in _FLAT:
         labels = (labels - {_DIAMETER}) | {"wire_diameter" if field in ONE_EACH_WAY else field}
     if field in labels:
         labels = frozenset({field})
@@ -181,6 +196,8 @@ def _settle_rest(  # noqa: PLR0911 - one return for each way of writing sizes si
         return _aperture_and_wire(first, rest, field, unit, hints)
     if field == "width" and signs == "×":
         return _width_and_length(first, rest[0], unit, hints)
+    if field == "length" and signs == "×" and not first.text[-1:].isdigit():
+        return _length_after_width(first, rest[0], hints)
     if all(m.before in ("(", "[", "=", "/", "=(", ",") for m in rest) and (
         not one_unit or signs != "/"
     ):
@@ -224,6 +241,13 @@ def _width_and_length(
     if wide.value < _NARROWEST_ROLL_M:
         return refusals.several_strips()
     return first, [_stated(second, frozenset({"length"}), hints, unit)]
+
+
+def _length_after_width(
+    first: Measure, second: Measure, hints: Hints
+) -> tuple[Measure, list[Stated | None]] | Message:
+    """Read 48" x 100' as a width and the length; a bare number before the sign may be a count."""
+    return second, [_stated(first, frozenset({"width"}), hints)]
 
 
 def _stated(

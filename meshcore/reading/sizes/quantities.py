@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import re
+from dataclasses import replace
+
 from meshcore.messages import Message
 from meshcore.reading import refusals
 from meshcore.reading.numbers.choosing import choose, pick
-from meshcore.reading.numbers.lexing import Token, lex, plain
+from meshcore.reading.numbers.lexing import Token, lex, plain, tidy
 from meshcore.reading.numbers.numerals import Number
-from meshcore.reading.numbers.phrases import doubt
+from meshcore.reading.numbers.phrases import doubt, with_more
 from meshcore.reading.numbers.readings import Hints, Reading, Stated
 from meshcore.reading.refusals import about
 from meshcore.reading.sizes.measures import parse, with_number_words
@@ -20,6 +23,8 @@ TOPICS = (
     "per", "unit_time", "aside",
 )  # fmt: skip
 _MEND = refusals.HOW_MANY
+#: How English numbers the places of a row; "1 St." is one piece in German.
+_ORDINAL = re.compile(r"\d*1st")
 #: Signs between a number and what it counts.
 _LINKS = frozenset({"x", "-", ".", "×"})
 #: Units of measure that a quantity is asked in at times, and what they say.
@@ -37,6 +42,9 @@ def read_quantity(text: str, field: str, unit: str, hints: Hints) -> Reading | M
     bare = plain(text)
     tokens = with_number_words(lex(bare, TOPICS), "counted")
     read = doubt(bare, tokens, _MEND) or _understood(bare, tokens, field, unit, hints)
+    if isinstance(read, Reading) and _ORDINAL.fullmatch(tidy(text)):
+        read = replace(read, said=refusals.ordinal())
+    read = with_more(read, tokens)
     return about(read, field, text) if isinstance(read, Message) else read
 
 
@@ -156,7 +164,8 @@ def _sizes(rest: list[Token], counted: str, hints: Hints) -> list[Stated] | Mess
     measures = parsed.measures
     if parsed.unknown or not measures or any(not m.numbers or m.counted for m in measures):
         return refusals.not_understood(parsed.unknown or said, "a number", _MEND)
-    if counted and not is_roll and any(map(str.isdigit, said)):
+    says_sizes = any(m.unit or m.labels or m.before for m in measures)
+    if counted and not is_roll and says_sizes:
         return [Stated("dimensions", 0.0, said.lstrip(", "))]
     if not is_roll or not all(m.unit for m in measures) or len(measures) > 2:  # noqa: PLR2004 - width and length
         return refusals.not_understood(said, "a number", _MEND)

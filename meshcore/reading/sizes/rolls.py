@@ -9,11 +9,13 @@ from meshcore.reading.vocabulary import words
 #: What a length may be called instead of measured.
 FULL, HALF = "full roll", "half roll"
 _TOPICS = ("form", "number", "part", "counted")
+#: Names of rolls that stand for a length.
+ROLL_LENGTHS = (FULL, HALF)
 _SHARES = {1.0: FULL, 0.5: HALF}
 
 
 def roll_word(text: str) -> str:
-    """Return ``"full roll"`` or ``"half roll"`` where a text says one; empty where it does not.
+    """Return ``"full roll"``, or the half of one, where a text says so; else empty.
 
     Examples
     --------
@@ -21,7 +23,7 @@ def roll_word(text: str) -> str:
     ('full roll', 'half roll', '')
     """
     bare = plain(text)
-    if (named := words("form").get(bare.rstrip("."))) in (FULL, HALF):
+    if (named := words("form").get(bare.rstrip("."), "")) in ROLL_LENGTHS:
         return named
     tokens = with_number_words(lex(bare, _TOPICS), "counted")
     if len(tokens) != 2 or not tokens[0].numbers:  # noqa: PLR2004 - a number and a roll

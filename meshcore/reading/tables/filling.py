@@ -12,11 +12,17 @@ from meshcore.arrays import IntArray, ObjectArray
 from meshcore.messages import Message
 from meshcore.reading.columns import cell_texts
 from meshcore.reading.running_text.descriptions import Described, describe, is_pair, read_size_cell
-from meshcore.reading.running_text.ordered import Amounts, Ordered, counts_another, read_ordered
+from meshcore.reading.running_text.ordered import (
+    Amounts,
+    Ordered,
+    counts_another,
+    counts_another_shape,
+    read_ordered,
+)
 from meshcore.reading.tables.cells import Cells, column_under
 from meshcore.reading.tables.doubled import SameAlloy, fill_doubled
 from meshcore.reading.tables.forms import form_name
-from meshcore.reading.tables.headings import DESCRIPTION, SIZE, UOM
+from meshcore.reading.tables.headings import DESCRIPTION, INNER, OUTER, SIZE, UOM
 from meshcore.reading.texts import is_blank, tidy
 from meshcore.reading.vocabulary import fold, words
 
@@ -73,6 +79,7 @@ def fill_cells(
     filling = Filling(cells)
     fill_doubled(cells, filling.column, same_alloy)
     described = _fill_descriptions(filling, names_alloy)
+    _fill_rings(filling)
     _fill_shapes_of_forms(filling)
     amounts, forms = _fill_quantities(filling)
     _fill_sizes(filling, forms)
@@ -92,6 +99,7 @@ def _hold_counts_against_forms(filling: Filling) -> None:
         return
     texts = filling.cells.texts("quantity") if texts is None else texts
     named = filling.texts["form"] if "form" in filling.texts else filling.cells.texts("form")
+    _hold_counts_against_shapes(filling, texts)
     for rows, both in _different(texts, named):
         cell, _, form = both.partition(_PARTED)
         basic = form_name(form)
@@ -99,6 +107,21 @@ def _hold_counts_against_forms(filling: Filling) -> None:
         if word:
             said = f'counts "{word}", and the form of the line is "{form}". Correct one.'
             message = Message("quantity", cell, said, "review", code="quantity.other_form")
+            filling.cells.log.add(rows(), message)
+
+
+def _hold_counts_against_shapes(filling: Filling, texts: ObjectArray) -> None:
+    """Put to review quantities that count things of another shape: "12 discs" of a rectangle."""
+    columns = [
+        filling.texts[n] if n in filling.texts else filling.cells.texts(n)
+        for n in ("shape", "dimensions")
+    ]
+    for rows, every in _different(texts, columns[0] + _PARTED + columns[1]):
+        cell, shape, dimensions = every.split(_PARTED)
+        word, own = counts_another_shape(cell, shape, dimensions)
+        if word:
+            said = f'counts "{word}", and the shape of the line is "{own}". Correct one.'
+            message = Message("quantity", cell, said, "review", code="quantity.other_shape")
             filling.cells.log.add(rows(), message)
 
 
@@ -151,6 +174,36 @@ def _take(filling: Filling, row: int, text: str, described: Described) -> None:
         filling.cells.log.add(
             [row], Message("description", text, said, "review", code="description.unread")
         )
+
+
+def _fill_rings(filling: Filling) -> None:
+    """Fill shape and dimensions from columns of an outer and an inner diameter."""
+    cells = filling.cells
+    outer, inner = (_with_units_of(cells, name) for name in (OUTER, INNER))
+    if outer is None:
+        return
+    for row, size in enumerate(outer):
+        if is_blank(size):
+            continue
+        bore = "" if inner is None or is_blank(inner[row]) else inner[row]
+        shape = "ring" if bore else "disc"
+        sizes = f"outer diameter {size}, inner diameter {bore}" if bore else f"diameter {size}"
+        for name, said in (("form", "piece"), ("shape", shape), ("dimensions", sizes)):
+            if not filling.fill(name, row, said) and name == "dimensions":
+                own = filling.column(name)[row]
+                why = f'the columns of diameters say "{said}"; "{own}" is taken. Correct one.'
+                message = Message(name, said, why, "review", code="size.differs")
+                cells.log.add([row], message)
+
+
+def _with_units_of(cells: Cells, name: str) -> list[str] | None:
+    """Return the texts of a column of sizes, bare numbers with the unit of the heading."""
+    heading = cells.headings.column.get(name)
+    if heading is None:
+        return None
+    unit = cells.headings.unit.get(name, "")
+    texts = [tidy(str(text)) for text in cell_texts(column_under(cells.table, heading)).tolist()]
+    return [f"{text} {unit}" if unit and text[-1:].isdigit() else text for text in texts]
 
 
 def _fill_shapes_of_forms(filling: Filling) -> None:

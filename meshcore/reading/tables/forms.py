@@ -9,15 +9,14 @@ from meshcore.arrays import BoolArray, FloatArray, IntArray, ObjectArray
 from meshcore.enquiry import FORMS, PIECE, ROLL, WEAVES
 from meshcore.messages import Message
 from meshcore.reading.columns import cell_texts
+from meshcore.reading.sizes.rolls import ROLL_LENGTHS, roll_word
 from meshcore.reading.tables.cells import Cells, different_cells
 from meshcore.reading.texts import is_blank
 from meshcore.reading.vocabulary import doubtful, fold, words
 
-#: Words of a form that also stand for a length of it.
-ROLL_LENGTHS = ("full roll", "half roll")
 #: Forms that do not say the length, but say that it is a roll.
 _PART_ROLLS = frozenset({"part roll", "part rolls", "cut roll", "cut length", "cut lengths",
-                         "teilrolle", "part rouleau", "quarter roll"})  # fmt: skip
+                         "teilrolle", "part rouleau"})  # fmt: skip
 FORM_MEND = "how is it to be supplied? Write roll, strip or piece."
 
 
@@ -81,13 +80,14 @@ def form_name(text: str) -> str:
 
     Examples
     --------
-    >>> form_name("Rollen"), form_name("half roll"), form_name("Ronde"), form_name("bundle")
-    ('roll', 'half roll', 'piece', '')
+    >>> form_name("Rollen"), form_name("1 full roll"), form_name("Ronde"), form_name("bundle")
+    ('roll', 'full roll', 'piece', '')
     """
     word = fold(text)
-    if word in _PART_ROLLS:
+    if word in _PART_ROLLS or word in words("form_part"):
         return "roll"
-    return words("form").get(word, "") or ("piece" if word in words("shape") else "")
+    named = words("form").get(word, "") or roll_word(text)
+    return named or ("piece" if word in words("shape") else "")
 
 
 def form_code(text: str) -> int | Message:
@@ -143,6 +143,19 @@ def _blank(cells: Cells, name: str) -> BoolArray:
     positions, unique = different_cells(series)
     texts = cell_texts(pd.Series(unique, dtype=object))
     return np.array([is_blank(text) for text in texts], dtype=np.bool_)[positions]
+
+
+def parts_of_rolls(cells: Cells) -> dict[float, BoolArray]:
+    """Return the shares of a roll that words of the form name, each with its lines."""
+    series = cells.series("form")
+    if series is None:
+        return {}
+    positions, unique = different_cells(series)
+    shares = [words("form_part").get(fold(str(cell)), "") for cell in unique]
+    return {
+        float(share): np.isin(positions, [n for n, s in enumerate(shares) if s == share])
+        for share in dict.fromkeys(shares) if share
+    }  # fmt: skip
 
 
 def implied_lengths(cells: Cells) -> ObjectArray | None:

@@ -79,7 +79,7 @@ def split_unit(heading: str) -> tuple[str, str, str]:
     >>> split_unit("Maschen/Zoll"), split_unit("SWG"), split_unit("Width (see drawing)")
     (('maschen', '/ in', ''), ('swg', '', ''), ('width', '', 'see drawing'))
     """
-    plain = tidy(heading).casefold()
+    plain = tidy(heading).casefold().rstrip(" :")
     bracketed = _BRACKETED.match(plain)
     if bracketed:
         inside = bracketed["unit"].strip()

@@ -46,6 +46,34 @@ def folded_words(topic: str) -> Mapping[str, str]:
     return _folded(vocabulary.words(topic))
 
 
+#: Words that only join others in a heading.
+_JOINING = frozenset({"de", "del", "du", "des", "of", "the", "der", "la", "le", "el"})
+
+
+def loose(name: str) -> str:
+    """Leave out of a heading the words that only join others.
+
+    Examples
+    --------
+    >>> loose("diametro de alambre"), loose("no part")
+    ('diametro alambre', 'no part')
+    """
+    return " ".join(word for word in name.split() if word not in _JOINING)
+
+
+def loose_words(topic: str) -> Mapping[str, str]:
+    """Return the words of a topic of headings as `loose` puts them; none that means two things."""
+    return _loosened(id(_folded(vocabulary.words(topic))), topic)
+
+
+@lru_cache(maxsize=16)
+def _loosened(_vocabulary: int, topic: str) -> Mapping[str, str]:
+    found: dict[str, set[str]] = {}
+    for word, meaning in _folded(vocabulary.words(topic)).items():
+        found.setdefault(loose(word), set()).add(meaning)
+    return {word: next(iter(each)) for word, each in found.items() if len(each) == 1}
+
+
 _FOLDED: dict[int, tuple[Mapping[str, str], Mapping[str, str]]] = {}
 
 

@@ -9,7 +9,14 @@ from typing import TYPE_CHECKING
 
 from meshcore import enquiry
 from meshcore.reading.tables.heading_units import AMOUNTS, split_unit, unit_word
-from meshcore.reading.tables.heading_words import beside_words, counted_words, folded, heading_words
+from meshcore.reading.tables.heading_words import (
+    beside_words,
+    counted_words,
+    folded,
+    heading_words,
+    loose,
+    loose_words,
+)
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -19,8 +26,12 @@ ORDER = "order"
 #: Columns that are no enquiry columns themselves, and fill some: a unit of measure, sizes of
 #: whatever form, and one cell that describes the whole line.
 UOM, SIZE, DESCRIPTION = "uom", "size", "description"
+#: Columns of the sizes of round pieces, which make their dimensions.
+OUTER, INNER = "outer_diameter", "inner_diameter"
 #: Every column that a heading may stand for.
-FIELDS = (*enquiry.COLUMNS, ORDER, UOM, SIZE, DESCRIPTION)
+FIELDS = (*enquiry.COLUMNS, ORDER, UOM, SIZE, DESCRIPTION, OUTER, INNER)
+#: Columns of the sizes of round pieces, which make their dimensions.
+OUTER, INNER = "outer_diameter", "inner_diameter"
 #: Columns of which a list may have several, all of them read.
 SEVERAL = frozenset({DESCRIPTION, SIZE})
 _GAUGE_SYSTEMS = frozenset({"SWG", "AWG", "BWG"})
@@ -38,6 +49,8 @@ _UNITS: dict[str, frozenset[str]] = {
     "length": _LENGTHS,
     "dimensions": _LENGTHS,
     SIZE: _LENGTHS,
+    OUTER: _LENGTHS,
+    INNER: _LENGTHS,
     "quantity": _COUNTED | frozenset(AMOUNTS.values()) | {"ft"},
 }
 
@@ -203,8 +216,8 @@ def _meanings(_vocabulary: int, heading: str) -> tuple[str, str]:
     name, unit, inside = split_unit(heading)
     if unit_word(heading) in _GAUGE_SYSTEMS:
         return "wire_diameter", unit_word(heading)
-    if whole in counted_words():
-        return "quantity", counted_words()[whole]
+    if counted := counted_words().get(whole) or loose_words("heading_counted").get(loose(whole)):
+        return "quantity", counted
     target = _target(whole) or _target(name)
     if not target and inside and name in counted_words():
         target, unit = "quantity", counted_words()[name]
@@ -212,6 +225,8 @@ def _meanings(_vocabulary: int, heading: str) -> tuple[str, str]:
         target = _target(f"{name} {folded(inside)}") if inside else ""
     if not target:
         return "", ""
+    if unit.startswith("/ ") and unit[2:] in _UNITS.get(target, ()):
+        unit = unit[2:]  # "Width / mm"
     if unit and unit not in _UNITS.get(target, ()):
         return _measured(name, unit) or ((target, "") if _target(whole) else ("", ""))
     if inside and not _changes_nothing(inside):
@@ -233,7 +248,15 @@ def _target(name: str) -> str:
     if name in words:
         return words[name]
     bare = " ".join(w for w in name.split() if w not in beside_words())
-    return words.get(bare, "") if bare else ""
+    if (
+        found := (words.get(bare, "") or loose_words("heading").get(loose(bare), ""))
+        if bare
+        else ""
+    ):
+        return found
+    parts = [part.strip() for part in name.split("/")]
+    each = {words.get(part) or ("quantity" if part in counted_words() else "") for part in parts}
+    return each.pop() if len(parts) > 1 and len(each) == 1 else ""
 
 
 def _changes_nothing(inside: str) -> bool:

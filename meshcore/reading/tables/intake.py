@@ -16,21 +16,19 @@ from meshcore.messages import Message, MessageLog
 from meshcore.reading import refusals
 from meshcore.reading.columns import (
     QuantityColumn,
-    cell_texts,
-    certain_text,
     different_texts,
-    read_column,
 )
 from meshcore.reading.running_text.ordered import apply_amounts
 from meshcore.reading.sizes.coatings import coating_masses
-from meshcore.reading.sizes.rolls import roll_word
-from meshcore.reading.tables.cells import Cells, row_name
+from meshcore.reading.tables.cells import Cells
 from meshcore.reading.tables.filling import fill_cells
 from meshcore.reading.tables.forms import implied_lengths, named_forms, read_weaves, settled_forms
-from meshcore.reading.tables.headings import ORDER, Headings, headings_of, priced_from
+from meshcore.reading.tables.headings import ORDER, Headings, headings_of
 from meshcore.reading.tables.list_remarks import note_list_remarks
 from meshcore.reading.tables.remarks import note_unread
-from meshcore.reading.tables.service_words import read_services, service_names
+from meshcore.reading.tables.repeats import note_repeats
+from meshcore.reading.tables.roll_lengths import read_lengths
+from meshcore.reading.tables.service_words import hold_against_forms, read_services, service_names
 from meshcore.reading.tables.standing import note_standing
 from meshcore.reading.tables.stated import (
     counted_in_shapes,
@@ -38,7 +36,6 @@ from meshcore.reading.tables.stated import (
     with_stated,
     with_stated_texts,
 )
-from meshcore.reading.texts import NO_HINTS, is_blank, tidy
 from meshcore.reading.vocabulary import fold, words
 from meshcore.units import Kind
 
@@ -134,10 +131,11 @@ def read_enquiries(
             readings["wire_diameter"], readings[name].also, "wire_diameter", name, log
         )
     _note_bare_counts(readings["mesh_count"], headings, log)
-    _note_repeats(table, headings, log)
+    note_repeats(table, headings, log)
     forms = named_forms(cells)
     width = cells.quantity("width", "length", _STATES["width"], forms)
-    length = _read_lengths(cells, implied_lengths(cells), roll_lengths, forms)
+    length = read_lengths(cells, implied_lengths(cells), roll_lengths, forms)
+    width = with_stated(width, length.also, "width", "length", log)
     length = with_stated(length, width.also, "length", "width", log)
     ordered = cells.quantity("quantity", "number", _STATES["quantity"], forms)
     width = with_stated(width, ordered.also, "width", "quantity", log)
@@ -161,6 +159,8 @@ def read_enquiries(
     alloy = cells.codes("alloy", alloy_of, blank=None)
     say_what_stands_beside(cells, alloy, beside_alloy)
     note_list_remarks(table, alloy, alloy_of, names_alloy, log)
+    asked = read_services(cells, services)
+    hold_against_forms(cells, asked, form)
     return EnquiryColumns(
         headings=headings,
         readings=readings,
@@ -172,7 +172,7 @@ def read_enquiries(
         shape=shape,
         dimensions=dimensions,
         quantity=quantity,
-        services=read_services(cells, services),
+        services=asked,
         order=_apart(cells.groups(ORDER), options),
         options=options,
         coating_kg_m2=_read_coatings(cells),
@@ -195,88 +195,6 @@ def _read_coatings(cells: Cells) -> FloatArray:
         return np.full(len(cells.table), np.nan)
     positions, unique = different_texts(series)
     return coating_masses(unique)[positions]
-
-
-def _read_lengths(
-    cells: Cells,
-    implied: ObjectArray | None,
-    roll_lengths: Mapping[str, float],
-    forms: IntArray,
-) -> QuantityColumn:
-    """Read lengths; words such as "full roll" stand for one, in this column or in the form's."""
-    import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first read
-
-    series = cells.series("length")
-    numeric = series is not None and series.dtype.kind in "fi"
-    if implied is None and (series is None or numeric):
-        return cells.quantity("length", "length", forms=forms)
-    texts = cells.texts("length")
-    if implied is not None:
-        texts = np.where(np.array([is_blank(t) for t in texts]), implied, texts)
-    sizes = {word: f"{certain_text(metres)} m" for word, metres in roll_lengths.items()}
-    known = {text: sizes.get(_roll_name(text, sizes), text) for text in set(texts.tolist())}
-    worded = pd.Series([known[text] for text in texts.tolist()], dtype=object)
-    unit = cells.headings.unit.get("length", "")
-    hints = NO_HINTS if series is None else cells.hints(series)
-    read = read_column(worded, "length", "length", cells.log, unit, hints, forms)
-    if implied is not None:
-        _hold_against_form(cells, implied, roll_lengths, read)
-    return read
-
-
-#: A roll named in the form and a length beside it are one roll if they are as near as this [-]: a
-#: full roll is 30 m as well as 100 ft (common practice, no source).
-_ONE_ROLL = 0.1
-
-
-def _hold_against_form(
-    cells: Cells, implied: ObjectArray, roll_lengths: Mapping[str, float], read: QuantityColumn
-) -> None:
-    """Put to review a form that names a roll of another length than the one stated."""
-    for word in set(implied.tolist()) & set(roll_lengths):
-        due = roll_lengths[word]
-        with np.errstate(invalid="ignore"):
-            apart = (implied == word) & (np.abs(read.values - due) > _ONE_ROLL * due)
-        for row in np.flatnonzero(apart).tolist():
-            said = (
-                f"a {word} is {due:.6g} m here, but the length is {read.values[row]:.6g} m, "
-                "which is taken. Write the one that is meant."
-            )
-            message = Message("form", word, said, "review", code="form.length_conflict")
-            cells.log.add([row], message)
-
-
-def _roll_name(text: str, sizes: Mapping[str, str]) -> str:
-    """Return the name of a roll length in a text: as the policy has it, or as the trade says it."""
-    word = tidy(text).casefold()
-    return word if word in sizes else roll_word(text)
-
-
-#: Longer lists are not searched for repeated lines: they come from programs, not from people.
-_SEARCHED_FOR_REPEATS = 20_000
-#: Columns in which repeated lines may differ.
-_LABELS = ("line", ORDER)
-
-
-def _note_repeats(table: pd.DataFrame, headings: Headings, log: MessageLog) -> None:
-    """Say of a line that says just what an earlier line says, in every column, that it does."""
-    labels = {place for place, name in headings.doubled.items() if name in _LABELS}
-    apart = {headings.column.get(name, "") for name in _LABELS}
-    names = [str(c) for c in table.columns]
-    own = [n for n, h in enumerate(names[: priced_from(names)]) if h not in apart]
-    own = [n for n in own if n not in labels]
-    if len(table) > _SEARCHED_FOR_REPEATS or not headings.column.keys() - {*_LABELS, "note"}:
-        return
-    first: dict[tuple[str, ...], int] = {}
-    columns = [cell_texts(table.iloc[:, place]) for place in own]
-    for row, cells in enumerate(zip(*columns, strict=True)):
-        key = tuple(tidy(cell).casefold() for cell in cells)
-        earlier = first.setdefault(key, row)
-        if earlier != row and any(key):
-            first_row, own_row = row_name(table, earlier), row_name(table, row)
-            text = f"asks for the same as row {first_row}. Leave one out if it came twice."
-            said = Message("line", own_row, text, "note", code="line.repeated")
-            log.add([row], said)
 
 
 _SIZE_EXAMPLES = {"width": '"48 in"', "length": '"100 ft" or "full roll"'}
@@ -324,7 +242,9 @@ def _name_one_alloy(first: str, other: str, resolve: Callable[[str], int | Messa
 
 
 def _werkstoff_number(text: str) -> str:
-    """Give a material number kept as a number back its last zero: 1.4310 comes as 1.431."""
+    """Undo what a column of numbers does to names: 1.4310 comes as 1.431, and 304 as 304.0."""
+    if re.fullmatch(r"\d{3}\.0", text.strip()):
+        return text.strip()[:-2]
     return f"{text}0" if re.fullmatch(r"1\.[4-9]\d\d", text.strip()) else text
 
 

@@ -11,7 +11,7 @@ import numpy as np
 import pandas as pd
 
 from meshcore import enquiry
-from meshcore.arrays import BoolArray
+from meshcore.arrays import BoolArray, IntArray
 from meshcore.messages import Message
 from meshcore.reading.columns import cell_texts
 from meshcore.reading.tables.cells import Cells, column_under
@@ -29,7 +29,8 @@ _Lines: TypeAlias = tuple[dict[str, BoolArray], dict[str, BoolArray]]
 def service_names(services: Sequence[enquiry.Service]) -> Mapping[str, str]:
     """Return each folded word for a service that is offered, and the service's name."""
     offered = {s.name for s in services}
-    known = {word: name for word, name in words("service").items() if name in offered}
+    every = {**words("service_kind"), **words("service")}
+    known = {word: name for word, name in every.items() if name in offered}
     return known | {fold(word): s.name for s in services for word in (s.name, *s.aliases)}
 
 
@@ -86,6 +87,7 @@ def _read_names(cells: Cells, names: Mapping[str, str], lines: _Lines, offered: 
             _ask(asked, name, rows)
         for name in wanted.denied:
             _ask(denied, name, rows)
+        _say_kinds(cells, str(cell), rows, names)
         for part in wanted.unknown:
             mend = f"no such service here, so it is not in the price. Offered: {offered}."
             said = Message("services", part, mend, "review", code="services.unknown")
@@ -99,6 +101,33 @@ def _read_names(cells: Cells, names: Mapping[str, str], lines: _Lines, offered: 
             left = f"not in the price: {', '.join(wanted.denied)}."
             said = Message("services", text, left, "note", code="services.denied")
             cells.log.add(rows, said)
+
+
+def _say_kinds(cells: Cells, text: str, rows: BoolArray, names: Mapping[str, str]) -> None:
+    """Put to review words for one kind of a service that has one rate: PVC, bright annealed."""
+    for _, part in _parts(text):
+        word = _without_asides(fold(_marked(part)[0]))
+        if word in words("service_kind") and word in names:
+            said = (
+                f'one kind of "{names[word]}"; the rate of the book is for all kinds. Check that '
+                "it holds for this one."
+            )
+            message = Message("services", part, said, "review", code="services.kind")
+            cells.log.add(rows, message)
+
+
+def hold_against_forms(cells: Cells, asked: Mapping[str, BoolArray], forms: IntArray) -> None:
+    """Put to review services that are of another form than the line's: pieces are not slit."""
+    for name, allowed in words("service_form").items():  # "slit" → "roll, strip"
+        rows = asked.get(name)
+        others = [n for n, form in enumerate(enquiry.FORMS) if form not in allowed.split(", ")]
+        if rows is None:
+            continue
+        said = (
+            f'"{name}" is done to {allowed.replace(", ", " or ")}, and this is neither. Check it.'
+        )
+        message = Message("services", name, said, "review", code="services.other_form")
+        cells.log.add(rows & np.isin(forms, others), message)
 
 
 @dataclass(frozen=True, slots=True)

@@ -55,6 +55,11 @@ def _said_of(field: str, heading: str, text: str, is_label: bool) -> Message | N
     standing, is_certain = line_standing(text, is_label)
     if fold(text) in words("yes"):
         standing, is_certain = words("line_standing").get(fold(heading), ""), True
+    if fold(text) in words("no") and fold(heading.strip(" ?:")) in words("line_wanted"):
+        why = (
+            f'"{heading}" says no, and the line is priced as it stands. Check whether it is wanted.'
+        )
+        return Message(field, text, why, "review", code="line.perhaps_unwanted")
     if standing == _OPTIONAL:
         why = (
             "names an option or an alternative. The line is priced as an order of its own, and it "

@@ -10,16 +10,9 @@ import numpy as np
 
 from meshcore.arrays import BoolArray, FloatArray, IntArray
 from meshcore.weave.specification.matching import NO_SERIES, agrees_with, name_cloth, typed_standard
-from meshcore.weave.specification.pairs import (
-    BASES,
-    Sizes,
-    bases_of,
-    corners_of,
-    extent,
-    physical,
-    solve,
-)
-from meshcore.weave.specification.series import STANDARD_SIZES
+from meshcore.weave.specification.off import area_told, mass_spread, mass_uncertainty, well_off
+from meshcore.weave.specification.pairs import BASES, NOMINAL_PAIRS, Sizes, bases_of, extent, solve
+from meshcore.weave.specification.series import STANDARD_SIZES, numbered_as
 from meshcore.weave.specification.stated import DUST, Stated, stated
 
 if TYPE_CHECKING:
@@ -28,21 +21,11 @@ if TYPE_CHECKING:
 #: A later pair in `BASES` is preferred only if its uncertainty is below this share of the earlier
 #: one's: one digit more is a tenth, while sizes of like digits differ by mere circumstance.
 CLEARLY_BETTER = 0.5
-#: Relative change from the size typed to the size used that is put up for review, though the typed
-#: digits allow it. A choice, no source: 2 % of the wire is 4 % of the mass.
-WORTH_A_LOOK = 0.02
-#: The same of an open area, in shares of the cloth: its per cent are mostly whole. A choice.
-OPEN_AREA_WORTH_A_LOOK = 0.01
+#: Cloth is called by the number of a test sieve of its aperture where its count is as near [-]:
+#: 45 µm with 36 µm has 314 to the inch, and is sold as 325 (common practice, no source).
+_NUMBER_LEEWAY = 0.05
 #: Relative difference of two sizes that nobody would call another size [-].
 _SAME_CLOTH = 1e-6
-#: Pairs of two sizes that are drawn and woven; every other pair leaves one to be derived.
-NOMINAL_PAIRS = frozenset(
-    {
-        ("mesh_count", "wire_diameter"),
-        ("pitch", "wire_diameter"),
-        ("aperture", "wire_diameter"),
-    }
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,7 +101,14 @@ def agree(columns: Mapping[str, QuantityColumn]) -> Agreement:
         moved |= np.abs(named.of(field) / agreement.sizes.of(field) - 1.0) > _SAME_CLOTH
     whole = (series != STANDARD_SIZES) | (typed_standard(said) if both_typed else np.False_)
     listed = three & moved & whole & ~well_off(named, said.values)
+    listed &= ~(agreement.as_stated & area_told(agreement.sizes, named, said))
     take = (series != NO_SERIES) & (~agreement.as_stated | listed)
+    roughly = _counted_roughly(said)
+    if roughly is not None:
+        sizes = {f: said.values[f] for f in ("aperture", "wire_diameter")}
+        unnamed = (series == NO_SERIES) | well_off(named, sizes)
+        kept = roughly.agrees & unnamed & ~agreement.as_stated
+        agreement, take = _where(kept, roughly, agreement), take & ~kept
     if not take.any():
         return agreement
     moved |= ~agreement.agrees | agreement.rounded_count
@@ -130,22 +120,21 @@ def agree(columns: Mapping[str, QuantityColumn]) -> Agreement:
     return _where(take, of_series, agreement)
 
 
-def well_off(sizes: Sizes, values: Mapping[str, FloatArray]) -> BoolArray:
-    """Lines of which any size used is well off the one typed, though its rounding allows it."""
-    off = np.zeros(sizes.pitch.shape, dtype=np.bool_)
-    for field, value in values.items():
-        off |= size_off(field, sizes, value)
-    return off
-
-
-def size_off(field: str, sizes: Sizes, value: FloatArray) -> BoolArray:
-    """Lines of which one size used is well off the one typed."""
-    used = sizes.of(field)
-    if field == "open_area":
-        area_off: BoolArray = np.abs(used - value) > OPEN_AREA_WORTH_A_LOOK
-        return area_off
-    off: BoolArray = np.abs(used / value - 1.0) > WORTH_A_LOOK
-    return off
+def _counted_roughly(said: Stated) -> Agreement | None:
+    """Agreement of aperture and wire as typed with a whole count that is only theirs rounded."""
+    basis = ("aperture", "wire_diameter")
+    if not {*basis, "mesh_count"} <= said.values.keys():
+        return None
+    sizes = solve(basis, said.values)
+    rest = {f: v for f, v in said.values.items() if f != "mesh_count"}
+    agrees = said.counted & agrees_with(sizes, rest, said.own)
+    count = said.values["mesh_count"]
+    numbered = numbered_as(count, said.values["aperture"])
+    leeway = np.where(numbered, _NUMBER_LEEWAY * count, said.nearest["mesh_count"])
+    agrees &= np.abs(sizes.of("mesh_count") - count) <= leeway * (1.0 + DUST)
+    one = np.ones(agrees.shape)
+    found = _agreement(basis, sizes, agrees, (one, one))
+    return replace(found, rounded_count=agrees)
 
 
 def count_and_pitch_differ(columns: Mapping[str, QuantityColumn]) -> BoolArray:
@@ -207,7 +196,7 @@ def _as_typed(said: Stated, bases: list[tuple[str, str]]) -> Agreement:
     for basis in bases:
         sizes = solve(basis, said.values)
         agrees = agrees_with(sizes, said.values, said.own)
-        score = _mass_uncertainty(sizes, *extent(basis, said.values, said.meant))
+        score = mass_uncertainty(sizes, *extent(basis, said.values, said.meant))
         one = np.ones(score.shape)
         here = _agreement(basis, sizes, agrees, (one, one))
         closely = agrees & ~well_off(sizes, said.values)
@@ -228,8 +217,8 @@ def _best(
         sizes = solve(basis, values)
         low, high = extent(basis, values, ranges)
         agrees = _others_agree(basis, values, own, low, high)
-        here = _agreement(basis, sizes, agrees, _mass_spread(basis, values, meant, sizes))
-        scored.append((_mass_uncertainty(sizes, low, high), here))
+        here = _agreement(basis, sizes, agrees, mass_spread(basis, values, meant, sizes))
+        scored.append((mass_uncertainty(sizes, low, high), here))
     return _clearly_best(scored)
 
 
@@ -253,33 +242,6 @@ def _clearly_best(scored: list[tuple[FloatArray, Agreement]]) -> Agreement:
         least = np.where(better, score, least)
         best = _where(better, here, best)
     return best
-
-
-def _mass_uncertainty(sizes: Sizes, low: Sizes, high: Sizes) -> FloatArray:
-    """Relative uncertainty of d²/p; infinite where the pair gives no cloth."""
-    wire = (high.wire_diameter - low.wire_diameter) / sizes.wire_diameter
-    pitch = (high.pitch - low.pitch) / sizes.pitch
-    return np.where(physical(sizes), 2.0 * wire + pitch, np.inf)
-
-
-def _mass_spread(
-    basis: tuple[str, str],
-    values: Mapping[str, FloatArray],
-    halves: Mapping[str, FloatArray],
-    sizes: Sizes,
-) -> tuple[FloatArray, FloatArray]:
-    """Least and greatest of d²/p over the rounding of a pair, as shares of its value."""
-    if basis in NOMINAL_PAIRS:
-        one = np.ones(sizes.pitch.shape)
-        return one, one
-    mass = np.stack(
-        [
-            np.where(physical(c), np.square(c.wire_diameter) / c.pitch, 0.0)
-            for c in corners_of(basis, values, halves)
-        ]
-    )
-    nominal = np.square(sizes.wire_diameter) / sizes.pitch
-    return mass.min(axis=0) / nominal, mass.max(axis=0) / nominal
 
 
 def _others_agree(

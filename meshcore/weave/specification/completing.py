@@ -15,23 +15,18 @@ from meshcore.arrays import BoolArray, FloatArray, IntArray
 from meshcore.messages import Message, MessageLog
 from meshcore.reading.columns import QuantityColumn
 from meshcore.weave.specification import refusals
-from meshcore.weave.specification.agreement import (
-    NOMINAL_PAIRS,
-    Agreement,
-    agree,
-    count_and_pitch_differ,
-    size_off,
-)
+from meshcore.weave.specification.agreement import agree, count_and_pitch_differ
 from meshcore.weave.specification.matching import NO_SERIES
-from meshcore.weave.specification.pairs import BASES, FIELDS, Sizes, all_physical, physical, solve
-from meshcore.weave.specification.stated import is_standard, stated
-
-#: Greatest over least mass that the rounding of two sizes may leave, less one, and still be priced
-#: as if it left none: 5 % either way is what weighing a roll against its nominal mass shows
-#: (common practice, no source).
-OPEN_AS_EXACT = 0.10
-#: Beyond this the line is asked: no price range helps where a quarter either way is open. A choice.
-OPEN_TO_ASK = 0.50
+from meshcore.weave.specification.pairs import (
+    BASES,
+    FIELDS,
+    NOMINAL_PAIRS,
+    Sizes,
+    all_physical,
+    physical,
+    solve,
+)
+from meshcore.weave.specification.telling import tell_altered, tell_coarse, tell_open
 
 #: Basis of a line that is refused.
 NO_BASIS = -1
@@ -193,95 +188,11 @@ def _checked(
         rows[rounded],
         [refusals.rounded_count(columns, row, agreement.sizes) for row in rounded.tolist()],
     )
-    _tell_coarse(columns, rows, agreement, plain, log)
-    _tell_altered(columns, rows, agreement.sizes, ~bad, log)
-    asked, spread = _tell_open(columns, rows, agreement, plain, log)
+    tell_coarse(columns, rows, agreement, plain, log)
+    tell_altered(columns, rows, agreement.sizes, ~bad, log)
+    asked, spread = tell_open(columns, rows, agreement, plain, log)
     low, high = (np.where(spread, m, 1.0) for m in (agreement.mass_low, agreement.mass_high))
     return _blanked(bad | asked, agreement.sizes, agreement.basis, low, high)
-
-
-#: Relative change of a standard aperture that is worth a word: less is how it is rounded in another
-#: unit, as 0.14 mm for 0.0055 in. A choice, no source.
-_WELL_ALTERED = 0.009
-
-
-def _tell_altered(
-    columns: Mapping[str, QuantityColumn],
-    rows: IntArray,
-    sizes: Sizes,
-    good: BoolArray,
-    log: MessageLog,
-) -> None:
-    """Put up for review an aperture of ISO 565 that was typed and is used as another."""
-    if "aperture" not in columns:
-        return
-    typed = columns["aperture"].values
-    altered = is_standard("aperture", typed) & (
-        np.abs(sizes.aperture / typed - 1.0) > _WELL_ALTERED
-    )
-    altered &= good & ~size_off("aperture", sizes, typed)
-    log.add_each(
-        rows[altered],
-        [
-            refusals.aperture_altered(columns, row, sizes)
-            for row in np.flatnonzero(altered).tolist()
-        ],
-    )
-
-
-def _tell_coarse(
-    columns: Mapping[str, QuantityColumn],
-    rows: IntArray,
-    agreement: Agreement,
-    good: BoolArray,
-    log: MessageLog,
-) -> None:
-    """Put up for review the sizes that agree, yet are used at a value well off the typed one."""
-    for field, column in columns.items():
-        off = size_off(field, agreement.sizes, column.values)
-        said = agreement.rounded_count if field == "mesh_count" else np.zeros_like(good)
-        coarse = np.flatnonzero(good & off & ~said)
-        log.add_each(
-            rows[coarse],
-            [
-                refusals.coarse(columns, row, field, BASES[agreement.basis[row]], agreement.sizes)
-                for row in coarse.tolist()
-            ],
-        )
-
-
-def _tell_open(
-    columns: Mapping[str, QuantityColumn],
-    rows: IntArray,
-    agreement: Agreement,
-    good: BoolArray,
-    log: MessageLog,
-) -> tuple[BoolArray, BoolArray]:
-    """Ask for the size that rounding leaves open, or say what range is priced; both masks."""
-    # A range that begins at no mass at all is open without end.
-    low, high = agreement.mass_low, agreement.mass_high
-    ratio = np.where(low > 0.0, high / low, np.inf) - 1.0
-    asked = good & (ratio > OPEN_TO_ASK)
-    spread = good & (ratio > OPEN_AS_EXACT) & ~asked
-    if not (asked | spread).any():
-        return asked, spread
-    meant = stated(columns).meant
-    for mask, is_asked in ((asked, True), (spread, False)):
-        log.add_each(
-            rows[mask],
-            [
-                refusals.left_open(
-                    columns,
-                    row,
-                    BASES[agreement.basis[row]],
-                    meant,
-                    (float(low[row]), float(high[row])),
-                    asked=is_asked,
-                )
-                for row in np.flatnonzero(mask).tolist()
-            ],
-        )
-    return asked, spread
 
 
 def _refuse(

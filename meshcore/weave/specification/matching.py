@@ -37,9 +37,9 @@ def name_cloth(said: Stated) -> tuple[Sizes, IntArray]:
 
     Notes
     -----
-    Apertures of ISO 565 with wires of R20 are asked first where such sizes were typed, and the
-    rounding holds one of each; then the series, those of a lower rank together and first; then
-    the standard sizes for the other lines.
+    Apertures of ISO 565 with wires of R20 are asked first where such sizes were typed, or the typed
+    sizes give them as they are, and the rounding holds one of each; then the series, those of a
+    lower rank together and first; then the standard sizes for the other lines.
     """
     basis = bases_of(tuple(said.values))[0]
     low, high = extent(basis, said.values, said.nearest)
@@ -48,6 +48,10 @@ def name_cloth(said: Stated) -> tuple[Sizes, IntArray]:
     code = np.full(lines, NO_SERIES, dtype=np.int64)
     standard_pitch, standard_wire, standard = _of_standard_sizes(basis, said)
     first = standard & typed_standard(said)
+    just_pitch, just_wire, just = _just_standard(basis, said)
+    standard_pitch = np.where(just, just_pitch, standard_pitch)
+    standard_wire = np.where(just, just_wire, standard_wire)
+    first |= just
     open_rows = ~first
     for rank in sorted({series.rank for series in SERIES}):
         series = cloths(rank)
@@ -95,6 +99,31 @@ def _of_standard_sizes(
     drawn, wire_found = _only(standard_wires(), *_span("wire_diameter", said, low, high))
     pitch = aperture + drawn
     return pitch, drawn, aperture_found & wire_found & _fits(pitch, drawn, said)
+
+
+#: Sizes that two others give come this near to the standard ones that are meant [-]: an open area
+#: is mostly written to the whole per cent.
+_JUST = 2e-3
+
+
+def _just_standard(
+    basis: tuple[str, str], said: Stated
+) -> tuple[FloatArray, FloatArray, BoolArray]:
+    """Pitch and wire of the standard pair that the typed sizes give as it is: 2.5 mm and 64 %."""
+    solved = solve(basis, said.values)
+    # Of pitch and aperture the wire is only a difference, which their rounding leaves open.
+    found = np.full(len(solved.pitch), "open_area" in basis)
+    nearest = []
+    for known, size in (
+        (standard_apertures(), solved.aperture), (standard_wires(), solved.wire_diameter)
+    ):  # fmt: skip
+        place = np.clip(np.searchsorted(known, size), 1, len(known) - 1)
+        below, above = known[place - 1], known[place]
+        near = np.where(size - below < above - size, below, above)
+        found &= np.abs(near / size - 1.0) <= _JUST
+        nearest.append(near)
+    pitch, wire = nearest[0] + nearest[1], nearest[1]
+    return pitch, wire, found & _fits(pitch, wire, said)
 
 
 def _sizes(pitch: FloatArray, wire: FloatArray) -> Sizes:

@@ -27,6 +27,15 @@ BASES: tuple[tuple[str, str], ...] = (
     ("wire_diameter", "open_area"),
 )
 
+#: Pairs of two sizes that are drawn and woven; every other pair leaves one to be derived.
+NOMINAL_PAIRS = frozenset(
+    {
+        ("mesh_count", "wire_diameter"),
+        ("pitch", "wire_diameter"),
+        ("aperture", "wire_diameter"),
+    }
+)
+
 
 class Sizes(NamedTuple):
     """Pitch, wire and aperture [m] and open area [-] of each line."""

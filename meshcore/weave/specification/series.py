@@ -9,7 +9,7 @@ from importlib import resources
 
 import numpy as np
 
-from meshcore.arrays import FloatArray, IntArray
+from meshcore.arrays import BoolArray, FloatArray, IntArray
 from meshcore.reading.sizes.gauges import r20_sizes
 from meshcore.units import METRES_PER_INCH
 
@@ -122,6 +122,33 @@ def standard_apertures() -> FloatArray:
     r20 = _as_listed(r20_sizes(FINEST_APERTURE_M, COARSEST_APERTURE_M))
     sizes = np.concatenate([r20, cycle * 1e-6, cycle * 1e-3])
     return within(distinct(sizes), FINEST_APERTURE_M, COARSEST_APERTURE_M)
+
+
+@cache
+def sieve_numbers() -> tuple[FloatArray, FloatArray]:
+    """Numbers of test sieves as counts [1/m], and their apertures [m] (ASTM E11, from memory)."""
+    text = resources.files(__package__).joinpath("data/sieve_numbers.csv").read_text("utf-8")
+    rows = list(csv.DictReader(text.splitlines()))
+    numbers = np.array([float(row["number"]) for row in rows]) / METRES_PER_INCH
+    return numbers, np.array([float(row["aperture_mm"]) for row in rows]) * _MM
+
+
+def numbered_as(count: FloatArray, aperture: FloatArray) -> BoolArray:
+    """Lines whose count is the number of the test sieve of their aperture.
+
+    Examples
+    --------
+    >>> numbered_as(np.array([100, 100]) / 0.0254, np.array([150e-6, 140e-6])).tolist()
+    [True, False]
+    """
+    numbers, apertures = sieve_numbers()
+    place = np.clip(np.searchsorted(numbers, count * (1.0 - _FILED)), 0, len(numbers) - 1)
+    same: BoolArray = np.abs(numbers[place] / count - 1.0) <= _FILED
+    return same & (np.abs(apertures[place] / aperture - 1.0) <= _FILED)
+
+
+#: Relative difference within which a number of a sieve and its aperture are those typed.
+_FILED = 1e-6
 
 
 @cache

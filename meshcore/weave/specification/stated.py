@@ -99,7 +99,7 @@ def stated(columns: Mapping[str, QuantityColumn]) -> Stated:
             counted = is_whole_count(size) & (digits > _MEASURED_TO / METRES_PER_INCH)
             by_count = counted | _is_half_count(size, digits)
             own[field] = meant[field] = np.where(by_count, 0.0, digits)
-            near = np.minimum(digits, WHOLE_COUNT_LEEWAY * size)
+            near = np.minimum(_count_digit(size, digits, values), WHOLE_COUNT_LEEWAY * size)
             nearest[field] = np.where(by_count, near, digits)
         else:
             own[field] = nearest[field] = digits + OPEN_AREA_LEEWAY
@@ -110,6 +110,26 @@ def stated(columns: Mapping[str, QuantityColumn]) -> Stated:
 #: Half of the last digit [1/in]: of a whole count it is more than the first, per cm too; of a count
 #: typed to one decimal it is between the two.
 _MEASURED_TO, _TO_ONE_DECIMAL = 0.3, 0.04
+
+
+def _count_digit(
+    sizes: FloatArray, digits: FloatArray, values: Mapping[str, FloatArray]
+) -> FloatArray:
+    """Half of the digit that a whole count is rounded to: of fine sieve cloth, tens or fives.
+
+    Beside its aperture and wire, "100 mesh" is the name of 150 µm with 100 µm, which has 101.6.
+    """
+    if not {"aperture", "wire_diameter"} <= values.keys():
+        return digits
+    half = digits
+    for step in (_FIVES, _TENS):
+        rounded = _is_multiple(sizes, step / METRES_PER_INCH) & (sizes > _FINE / METRES_PER_INCH)
+        half = np.where(rounded, 0.5 * step / METRES_PER_INCH, half)
+    return half
+
+
+#: Counts per inch above this are called by whole tens or fives (common practice, no source).
+_FINE, _FIVES, _TENS = 30.0, 5.0, 10.0
 
 
 def _means_itself(

@@ -1,0 +1,112 @@
+"""What is said of sizes that are used otherwise than typed, or left open by their rounding."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+import numpy as np
+
+from meshcore.arrays import BoolArray, IntArray
+from meshcore.messages import MessageLog
+from meshcore.reading.columns import QuantityColumn
+from meshcore.weave.specification import refusals
+from meshcore.weave.specification.agreement import Agreement
+from meshcore.weave.specification.off import size_off
+from meshcore.weave.specification.pairs import BASES, Sizes
+from meshcore.weave.specification.stated import is_standard, stated
+
+#: Greatest over least mass that the rounding of two sizes may leave, less one, and still be only
+#: noted: 5 % either way is what weighing a roll against its nominal mass shows (common practice, no
+#: source). It is in the price range all the same, from `OPEN_IN_RANGE` on, which is less than the
+#: wire's own tolerance makes (a choice).
+OPEN_AS_EXACT, OPEN_IN_RANGE = 0.10, 0.02
+#: Beyond this the line is asked: no price range helps where a quarter either way is open. A choice.
+OPEN_TO_ASK = 0.50
+
+
+#: Relative change of a standard aperture that is worth a word: less is how it is rounded in another
+#: unit, as 0.14 mm for 0.0055 in. A choice, no source.
+_WELL_ALTERED = 0.009
+
+
+def tell_altered(
+    columns: Mapping[str, QuantityColumn],
+    rows: IntArray,
+    sizes: Sizes,
+    good: BoolArray,
+    log: MessageLog,
+) -> None:
+    """Put up for review an aperture of ISO 565 that was typed and is used as another."""
+    if "aperture" not in columns:
+        return
+    typed = columns["aperture"].values
+    altered = is_standard("aperture", typed) & (
+        np.abs(sizes.aperture / typed - 1.0) > _WELL_ALTERED
+    )
+    altered &= good & ~size_off("aperture", sizes, typed)
+    log.add_each(
+        rows[altered],
+        [
+            refusals.aperture_altered(columns, row, sizes)
+            for row in np.flatnonzero(altered).tolist()
+        ],
+    )
+
+
+def tell_coarse(
+    columns: Mapping[str, QuantityColumn],
+    rows: IntArray,
+    agreement: Agreement,
+    good: BoolArray,
+    log: MessageLog,
+) -> None:
+    """Put up for review the sizes that agree, yet are used at a value well off the typed one."""
+    for field, column in columns.items():
+        off = size_off(field, agreement.sizes, column.values)
+        said = agreement.rounded_count if field == "mesh_count" else np.zeros_like(good)
+        coarse = np.flatnonzero(good & off & ~said)
+        log.add_each(
+            rows[coarse],
+            [
+                refusals.coarse(columns, row, field, BASES[agreement.basis[row]], agreement.sizes)
+                for row in coarse.tolist()
+            ],
+        )
+
+
+def tell_open(
+    columns: Mapping[str, QuantityColumn],
+    rows: IntArray,
+    agreement: Agreement,
+    good: BoolArray,
+    log: MessageLog,
+) -> tuple[BoolArray, BoolArray]:
+    """Ask for the size that rounding leaves open, or say what range is priced; both masks."""
+    # A range that begins at no mass at all is open without end.
+    low, high = agreement.mass_low, agreement.mass_high
+    ratio = np.where(low > 0.0, high / low, np.inf) - 1.0
+    asked = good & (ratio > OPEN_TO_ASK)
+    spread = good & (ratio > OPEN_IN_RANGE) & ~asked
+    if not (asked | spread).any():
+        return asked, spread
+    meant = stated(columns).meant
+    little = spread & (ratio <= OPEN_AS_EXACT)
+    numbers = np.flatnonzero(asked | spread)
+    messages = [
+        refusals.left_open(
+            columns,
+            row,
+            BASES[agreement.basis[row]],
+            meant,
+            (float(low[row]), float(high[row])),
+            asked=bool(asked[row]),
+        )
+        for row in numbers.tolist()
+    ]
+    noted = little[numbers].tolist()
+    log.add_each(
+        rows[numbers],
+        [replace(m, severity="note") if n else m for m, n in zip(messages, noted, strict=True)],
+    )
+    return asked, spread
