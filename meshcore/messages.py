@@ -25,6 +25,11 @@ _RANK: dict[Severity, int] = {"note": 0, "review": 1, "refused": 2}
 STATUSES: tuple[Status, ...] = ("ok", "review", "refused")
 
 
+#: As much of a cell as a message shows, of a message as it says, and of its end what is kept
+#: [letters] (our choice).
+MOST_READ, MOST_TEXT, _MEND_KEPT = 400, 1500, 300
+
+
 @dataclass(frozen=True, slots=True)
 class Message:
     """One thing to say about one field of a line.
@@ -54,6 +59,15 @@ class Message:
     text: str
     severity: Severity = "refused"
     code: str = dataclasses.field(default="", compare=False, kw_only=True)
+
+    def __post_init__(self) -> None:
+        """Keep a message readable, whatever a cell holds: the cell itself stays in the list."""
+        if len(self.read) > MOST_READ:
+            object.__setattr__(self, "read", f"{self.read[:MOST_READ]}…")
+        if len(self.text) > MOST_TEXT:
+            # What would mend it stands last.
+            head, tail = self.text[: MOST_TEXT - _MEND_KEPT], self.text[-_MEND_KEPT:]
+            object.__setattr__(self, "text", f"{head} … {tail}")
 
     def __str__(self) -> str:
         read = f'read "{self.read}"' if self.read else "blank"

@@ -320,6 +320,12 @@ def order_below_zero() -> Message:
     return Message("", "", f"an order is above zero. {HOW_MANY}", code="quantity.below_zero")
 
 
+def total_differs(total: str, parts: str) -> Message:
+    """Refuse a total that is not that of its parts."""
+    text = f"{total} in all, but {parts} is not that. Write the ones that are meant."
+    return Message("", "", text, code="quantity.total_differs")
+
+
 def ordinal() -> Message:
     """Put to review a number that may be a place in a row."""
     text = "may be a place in a row and no number of things; taken as 1. Write how many."

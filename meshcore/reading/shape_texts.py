@@ -15,6 +15,8 @@ from meshcore.reading.vocabulary import follows_words
 
 _TOPICS = ("shape", "size", "unit_length", "unit_angle", "counted", "limit", "or", "unsure",
            "separator", "not")  # fmt: skip
+#: A shape and its sizes are a line of text; beyond this they are something else [letters].
+LONGEST_SHAPE = 400
 #: Bare sizes of which the largest is so great are millimetres: 100 in is longer than any sheet
 #: (common practice, no source).
 LEAST_BARE_MM = 100.0
@@ -55,6 +57,8 @@ def written(shape: str, dimensions: str) -> tuple[str, str] | None:
     >>> written("", "as drawn") is None
     True
     """
+    if len(shape) + len(dimensions) > LONGEST_SHAPE:
+        return None
     text = _tidied(shape, dimensions)
     tokens = lex(text, _TOPICS)
     if doubt(text, tokens, "") is not None:
@@ -79,6 +83,8 @@ def pieces_counted(shape: str, dimensions: str) -> float | None:
     >>> pieces_counted("", "4 x Ø200"), pieces_counted("disc", "200 mm")
     (4.0, None)
     """
+    if len(shape) + len(dimensions) > LONGEST_SHAPE:
+        return None
     found = _gather(list(lex(_tidied(shape, dimensions), _TOPICS)))
     if found.unknown:
         return None

@@ -10,8 +10,10 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
+from meshcore.messages import Message
 from meshcore.reading.running_text import size_texts as sizes
 from meshcore.reading.running_text.described_pieces import take_quantity, take_shape
+from meshcore.reading.running_text.described_services import take_services
 from meshcore.reading.running_text.described_sizes import (
     settle,
     take_labelled,
@@ -20,8 +22,9 @@ from meshcore.reading.running_text.described_sizes import (
 )
 from meshcore.reading.running_text.scanning import Scan
 from meshcore.reading.sizes.rolls import ROLL_LENGTHS
-from meshcore.reading.texts import tidy
-from meshcore.reading.vocabulary import fold, phrases, words
+from meshcore.reading.sizes.totals import agrees, find_total
+from meshcore.reading.texts import Hints, read_text, tidy
+from meshcore.reading.vocabulary import fold, words
 
 _N, _SIZE = sizes.NUMBER, sizes.SIZE
 #: Line numbers, weeks and tolerances: no sizes of the cloth.
@@ -67,6 +70,10 @@ _FILLERS = frozenset(
 )  # fmt: skip
 
 
+#: A description is a line or two; beyond this it is a letter [letters], and as much is shown.
+_LONGEST, _SHOWN = 600, 100
+
+
 @dataclass(frozen=True, slots=True)
 class Described:
     """A description in parts.
@@ -101,8 +108,13 @@ def describe(text: str, names_alloy: Callable[[str], bool]) -> Described:
     >>> found.fields["width"], found.fields["length"], found.unread
     ('48"', "100'", ())
     """
+    if len(text) > _LONGEST:
+        return Described({}, (f"{text[:_SHOWN]}… ({len(text):,} letters, too long to read)",))
     scan = Scan(tidy(text))
     scan.take(_LABELS)
+    start, end, total = find_total(scan.low)
+    if total:
+        scan.blank(start, end)
     for pattern in (_WEEK, _TOLERANCE):
         scan.lift(pattern)
     coating = _take_coating(scan)
@@ -112,7 +124,7 @@ def describe(text: str, names_alloy: Callable[[str], bool]) -> Described:
     elif coating:
         scan.unread.append(coating)
     take_shape(scan)
-    _take_services(scan)
+    take_services(scan)
     _take_weave(scan)
     _take_count(scan)
     found = scan.search(_OPEN)
@@ -126,7 +138,20 @@ def describe(text: str, names_alloy: Callable[[str], bool]) -> Described:
     take_pairs(scan)
     take_lone(scan)
     settle(scan)
+    if total and not _is_total(total, scan.fields):
+        scan.unread.append(f"{total} in all")
     return Described(dict(scan.fields), (*scan.unread, *_left(scan)))
+
+
+def _is_total(total: str, fields: Mapping[str, str]) -> bool:
+    """Whether a total length is that of the pieces and lengths that are described."""
+    hints = Hints(form=fields.get("form", ""))
+    whole = read_text(total, "length", "", hints=hints)
+    each = read_text(fields.get("length", ""), "length", "length", hints=hints)
+    many = read_text(fields.get("quantity", ""), "number", "quantity")
+    if isinstance(whole, Message) or isinstance(each, Message) or isinstance(many, Message):
+        return False
+    return agrees(whole.value, many.value * each.value)
 
 
 def is_pair(text: str) -> bool:
@@ -187,7 +212,9 @@ def _take_alloy(scan: Scan, names_alloy: Callable[[str], bool]) -> None:
             part = scan.text[slice(*span)]
             if not scan.is_free(*span) or _NO_ALLOY.search(part) or fold(part) in _WIRE_WORDS:
                 continue
-            if names_alloy(part) and not _is_a_size(scan, *span):
+            if names_alloy(part) and (denial := scan.denial_before(span[0])):
+                scan.leave(span[0] - denial, span[1])
+            elif names_alloy(part) and not _is_a_size(scan, *span):
                 scan.fields["alloy"] = part
                 scan.blank(*span)
                 return
@@ -203,26 +230,6 @@ def _is_a_size(scan: Scan, start: int, end: int) -> bool:
         rf"(?:{sizes.UNIT}|mesh|maschen|mailles|#|wide|long|[x×/]\s*\d|pcs|off|stk|%)", after
     )
     return bool(unit) or bool(re.search(r"(?:[x×/=ø]|\bqty)$", before))
-
-
-def _take_services(scan: Scan) -> None:
-    """Take services that are no forms or weaves too; one that is not wanted is left out."""
-    taken: list[str] = []
-    other = {**words("form"), **words("weave"), **words("alloy_aside")}
-    for phrase in phrases("service"):
-        if phrase in other or phrase in sizes.EVERYDAY or len(phrase) < 3:  # noqa: PLR2004
-            continue
-        found = scan.search_phrase(phrase)
-        if not found:
-            continue
-        before = scan.low[: found.start()].rstrip().rsplit(" ", 1)[-1]
-        if before in ("not", "no", "nicht", "non", "sin", "sans", "ohne", "without"):
-            scan.blank(found.start() - len(before) - 1, found.end())
-        else:
-            taken.append(scan.part(*found.span()))
-            scan.blank(*found.span())
-    if taken:
-        scan.fields["services"] = ", ".join(taken)
 
 
 def _take_weave(scan: Scan) -> None:
@@ -244,7 +251,9 @@ def _take_weave(scan: Scan) -> None:
         ):
             continue
         found = scan.search_phrase(phrase)
-        if found and "weave" not in scan.fields:
+        if found and (denial := scan.denial_before(found.start())):
+            scan.leave(found.start() - denial, found.end())
+        elif found and "weave" not in scan.fields:
             scan.put("weave", scan.part(*found.span()), found)
 
 

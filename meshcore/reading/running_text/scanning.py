@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass, field
 from functools import lru_cache
 
-from meshcore.reading.vocabulary import fold
+from meshcore.reading.vocabulary import fold, follows_words, phrases
 
 #: What stands where a part was taken: no letter, digit or space, so nothing matches over it.
 TAKEN = "¦"
@@ -82,9 +82,37 @@ class Scan:
         """Strike out a part; with a space for `sign`, what is beside it stands together."""
         self.low = self.low[:start] + sign * (end - start) + self.low[end:]
 
+    def leave(self, start: int, end: int) -> None:
+        """Leave a part unread, as it was typed."""
+        self.unread.append(self.part(start, end))
+        self.blank(start, end)
+
+    def denial_before(self, start: int) -> int:
+        """Return how many letters before a place deny what stands there; 0 where nothing does."""
+        found = _denial(before=True).search(_bare(self.low[:start]))
+        return start - found.start() if found else 0
+
+    def denial_after(self, end: int) -> int:
+        """Return how many letters after a place deny what stands there: "weld not required"."""
+        found = _denial(before=False).match(_bare(self.low[end:]))
+        return found.end() if found else 0
+
     def is_free(self, start: int, end: int) -> bool:
         """Whether nothing of a part was taken."""
         return TAKEN not in self.low[start:end]
+
+
+@lru_cache(maxsize=2)
+def _denial(*, before: bool) -> re.Pattern[str]:
+    """Return what denies a thing before it ("no", "without"), or behind it ("not required")."""
+    if before:
+        every = "|".join(re.escape(phrase) for phrase in phrases("denial"))
+        return re.compile(rf"(?<![\w.])(?:{every})\.?\s+$")
+    every = "|".join(re.escape(phrase) for phrase in phrases("no") if " " in phrase)
+    return re.compile(rf"\s*[:\-]?\s*(?:{every})(?!\w)")
+
+
+follows_words(_denial.cache_clear)
 
 
 @lru_cache(maxsize=4096)

@@ -14,6 +14,7 @@ from meshcore.reading.numbers.phrases import doubt, with_more
 from meshcore.reading.numbers.readings import Hints, Reading, Stated
 from meshcore.reading.refusals import about
 from meshcore.reading.sizes.measures import parse, with_number_words
+from meshcore.reading.sizes.totals import agrees, without_total
 from meshcore.reading.unit_words import unit_factor
 from meshcore.units import LENGTHS_M
 
@@ -39,13 +40,40 @@ def read_quantity(text: str, field: str, unit: str, hints: Hints) -> Reading | M
     text, field, unit, hints
         As for `meshcore.reading.texts.read_text`.
     """
-    bare = plain(text)
+    bare, total = without_total(plain(text))
     tokens = with_number_words(lex(bare, TOPICS), "counted")
     read = doubt(bare, tokens, _MEND) or _understood(bare, tokens, field, unit, hints)
     if isinstance(read, Reading) and _ORDINAL.fullmatch(tidy(text)):
         read = replace(read, said=refusals.ordinal())
+    if isinstance(read, Reading) and total:
+        read = _held_against(total, read, hints)
     read = with_more(read, tokens)
     return about(read, field, text) if isinstance(read, Message) else read
+
+
+def _held_against(total: str, read: Reading, hints: Hints) -> Reading | Message:
+    """Hold a total length against the number and the length of each, or find that length by it."""
+    whole = _total_metres(total, hints)
+    if whole is None or not read.value > 0:
+        return refusals.not_understood(total, "a number", _MEND)
+    each = next((stated for stated in read.also if stated.field == "length"), None)
+    if each is None:
+        one = whole / read.value
+        if "length" not in hints.takes:
+            return refusals.states_more("length", f"{one:.6g} m")
+        return replace(read, also=(*read.also, Stated("length", one, f"{one:.10g} m")))
+    if not agrees(whole, read.value * each.value):
+        return refusals.total_differs(total, f"{read.value:g} × {each.text}")
+    return read
+
+
+def _total_metres(text: str, hints: Hints) -> float | None:
+    """Metres of a total length; None where it is none, or may be two."""
+    parsed = parse(lex(text, TOPICS))
+    if parsed.unknown or len(parsed.measures) != 1 or not parsed.measures[0].unit:
+        return None
+    sized = choose(parsed.measures[0], "length", "", hints)
+    return None if sized.why else sized.value
 
 
 def _understood(
@@ -159,7 +187,8 @@ def _sizes(rest: list[Token], counted: str, hints: Hints) -> list[Stated] | Mess
     if any(rest[0].means(topic) for topic in _MEASURED):
         return refusals.asked_in(rest[0].text)
     said = " ".join(t.text for t in rest)
-    is_roll = counted == "roll" or any(t.means("counted") == "roll" for t in rest)
+    by_form = hints.form == "roll" and not counted and rest[0].text in ("×", "@")
+    is_roll = by_form or counted == "roll" or any(t.means("counted") == "roll" for t in rest)
     parsed = parse(tuple(rest))
     measures = parsed.measures
     if parsed.unknown or not measures or any(not m.numbers or m.counted for m in measures):

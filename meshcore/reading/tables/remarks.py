@@ -42,6 +42,8 @@ _EVERYDAY = frozenset(
 _SIZE_NAMES = frozenset({"draht", "wire", "tapes"})
 _TOPICS = ("service", "weave", "other_goods", "form", "form_unclear", "weave_unclear",
            "priced_by_hand")  # fmt: skip
+#: As many words of a remark are named [-].
+_MOST_QUOTED = 12
 #: A column of more different cells than this is named without them: a program made it [-].
 _MOST_SHOWN = 500
 #: What a column under a heading that is not read may do to the price: as it stands in the word
@@ -131,7 +133,8 @@ def remark_words(text: str, names_alloy: Callable[[str], bool]) -> tuple[str, ..
 
 
 def _quoted(found: Sequence[str]) -> str:
-    return ", ".join(f'"{word}"' for word in found)
+    more = f" and {len(found) - _MOST_QUOTED} more" if len(found) > _MOST_QUOTED else ""
+    return ", ".join(f'"{word}"' for word in found[:_MOST_QUOTED]) + more
 
 
 def _name_words(cells: Cells, place: int, field: str, names_alloy: Callable[[str], bool]) -> None:

@@ -88,11 +88,12 @@ def _read_names(cells: Cells, names: Mapping[str, str], lines: _Lines, offered: 
         for name in wanted.denied:
             _ask(denied, name, rows)
         _say_kinds(cells, str(cell), rows, names)
-        for part in wanted.unknown:
+        if wanted.unknown:
+            part = ", ".join(wanted.unknown)
             mend = f"no such service here, so it is not in the price. Offered: {offered}."
             said = Message("services", part, mend, "review", code="services.unknown")
             cells.log.add(rows, said)
-        for part in wanted.unclear:
+        for part in dict.fromkeys(wanted.unclear):
             left_out = "" if part in wanted.taken else "not "
             mend = f"wanted or not? It is {left_out}in the price. Write only what is wanted."
             said = Message("services", part, mend, "review", code="services.denied_or_asked")

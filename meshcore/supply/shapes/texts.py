@@ -7,7 +7,7 @@ import re
 from functools import lru_cache
 
 from meshcore.messages import Message
-from meshcore.reading.shape_texts import written
+from meshcore.reading.shape_texts import LONGEST_SHAPE, written
 from meshcore.reading.texts import Reading, is_blank, read_text, tidy
 from meshcore.reading.vocabulary import fold, words
 from meshcore.supply.shapes.builders import Impossible
@@ -58,6 +58,9 @@ def read_shape(shape: str, dimensions: str, field: str = "dimensions") -> Shape 
     a triangle needs its side c or angle too. Write "triangle: side a 300 mm, side b 400 mm, \
 side c 500 mm, or: triangle: side a 300 mm, side b 400 mm, angle 60°".
     """
+    if len(shape) + len(dimensions) > LONGEST_SHAPE:
+        text = f"too long for a shape and its sizes. Write it in {LONGEST_SHAPE} letters or less."
+        return Message(field, dimensions or shape, text, code="shape.too_long")
     read = _by_name(*_parted(shape, dimensions), shape, dimensions, field)
     if isinstance(read, Shape):
         return read
