@@ -12,7 +12,7 @@ from meshcore.lists.enquiry_table import EnquiryTable
 from meshcore.lists.grids import Mark, shown
 from meshcore.lists.report import ReadingReport
 from meshcore.lists.rows import is_ditto
-from meshcore.lists.tables import Column, Table
+from meshcore.lists.table import Column, Table
 from meshcore.reading.tables.cells import FILE_ROW
 from meshcore.reading.tables.headings import SEVERAL, Headings, headings_as
 

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from meshcore.lists.grids import Mark, column_letters
 from meshcore.lists.report import LeftSheet, ReadingReport
 from meshcore.lists.rows import UNKNOWN_HEADINGS
-from meshcore.lists.tables import SetAside, Table
+from meshcore.lists.table import SetAside, Table
 from meshcore.reading.tables.headings import priced_from
 from meshcore.reading.tables.list_remarks import ListRemark
 

@@ -8,9 +8,10 @@ import pandas as pd
 
 from meshcore.lists.enquiry_table import EnquiryTable
 from meshcore.lists.grids import ListError, no_heading_known
+from meshcore.lists.heading_rows import as_asked
 from meshcore.lists.mapping import ListMapping
 from meshcore.lists.report import ReadingReport, settled_mapping
-from meshcore.lists.tables import Column, Table, as_asked
+from meshcore.lists.table import Column, Table
 from meshcore.reading.tables.cells import FILE_ROW
 from meshcore.reading.tables.headings import heading_meaning, headings_as
 

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING, BinaryIO
 
 from meshcore.lists.grids import Grid, ListError, no_heading_known
 from meshcore.lists.mapping import ListMapping, as_mapping
-from meshcore.lists.tables import Found, Meaning, SetAside, Table, find_tables
+from meshcore.lists.table import Found, Meaning, SetAside, Table
+from meshcore.lists.tables import find_tables
 from meshcore.reading.tables.headings import heading_meaning
 
 if TYPE_CHECKING:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from meshcore.lists.grids import column_letters
 from meshcore.lists.mapping import ColumnMapping, ListMapping
-from meshcore.lists.tables import SetAside, Table
+from meshcore.lists.table import SetAside, Table
 from meshcore.reading.tables.service_words import service_of
 from meshcore.reading.vocabulary import words
 

@@ -188,14 +188,19 @@ def counts_another_shape(text: str, shape: str, dimensions: str) -> tuple[str, s
     >>> counts_another_shape("12 blanks", "disc", "200 mm"), counts_another_shape("4", "disc", "")
     (('', ''), ('', ''))
     """
-    said = [fold(word) for word in re.findall(r"[^\W\d_]+", text)]
-    named = [w for w in said if words("counted").get(w) in _OF_ONE_SHAPE and w in words("shape")]
+    named = shape_counted(text)
     found = written(shape, dimensions) if named else None
     own = found[0] if found else words("shape").get(fold(shape.partition(":")[0]), "")
-    if not own:
+    if not (named and own) or _basic(words("shape")[named]) == _basic(own):
         return "", ""
-    other = [w for w in named if _basic(words("shape")[w]) != _basic(own)]
-    return (other[0], own) if other else ("", "")
+    return named, own
+
+
+def shape_counted(text: str) -> str:
+    """Return the word of a quantity that counts things of one shape; empty where none does."""
+    said = (fold(word) for word in re.findall(r"[^\W\d_]+", text))
+    kinds = words("counted")
+    return next((w for w in said if kinds.get(w) in _OF_ONE_SHAPE and w in words("shape")), "")
 
 
 #: Things counted that have a shape of their own; blanks and pieces may have any.

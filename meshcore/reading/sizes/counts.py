@@ -7,15 +7,15 @@ import re
 from dataclasses import replace
 
 from meshcore.messages import Message
-from meshcore.reading import refusals
+from meshcore.reading import count_refusals, refusals
 from meshcore.reading.numbers.choosing import impossible, pick
 from meshcore.reading.numbers.lexing import Token, lex, plain
 from meshcore.reading.numbers.numerals import NUMBER
 from meshcore.reading.numbers.phrases import doubt, with_more, without_tolerance
 from meshcore.reading.numbers.readings import NO_HINTS, Hints, Reading, Stated
+from meshcore.reading.numbers.worded import with_number_words
 from meshcore.reading.refusals import about
 from meshcore.reading.sizes.lengths import read_length
-from meshcore.reading.sizes.measures import with_number_words
 from meshcore.reading.unit_words import unit_factor
 from meshcore.reading.vocabulary import words
 from meshcore.units import AREAS_M2, LENGTHS_M
@@ -72,7 +72,7 @@ def _statements(bare: str, field: str, unit: str, hints: Hints) -> Reading | Mes
         return second
     apart = abs(reading.value - second.value)
     if apart > max(reading.half_width + second.half_width, _AGREEMENT * reading.value):
-        return refusals.counts_differ()
+        return count_refusals.counts_differ()
     return reading
 
 
@@ -158,7 +158,7 @@ def _each_way(number: Token, rest: list[Token]) -> list[Token] | Message:  # noq
         return refusals.unreadable("a mesh count", _MEND)
     small = number.kind == "fraction" and number.numbers[0].value < 1.0
     if small and not any(t.means("per") for t in rest):
-        return refusals.part_of_a_mesh(number.text)
+        return count_refusals.part_of_a_mesh(number.text)
     if (len(rest) > 1 and rest[0].text in ("×", "/", "-")) or (
         len(rest) > 1 and rest[0].means("separator")
     ):
@@ -205,7 +205,7 @@ def _with_tail(  # noqa: PLR0911 - one return for each way of naming what a coun
         heading = unit_factor(unit, "count") if unit and unit != "/in" else None
         if heading is not None and not tail:
             return _scaled(number, heading, field, hints, unit)
-        return refusals.per_what(number.text)
+        return count_refusals.per_what(number.text)
     return refusals.unit_unknown(named, "mesh count", EXAMPLES)
 
 

@@ -7,8 +7,8 @@ from decimal import ROUND_HALF_UP, Decimal
 
 from meshcore.messages import Message
 from meshcore.reading.numbers.lexing import lex, plain
+from meshcore.reading.numbers.worded import with_number_words
 from meshcore.reading.sizes.gauges import GAUGES, designation
-from meshcore.reading.sizes.measures import with_number_words
 
 #: Signs by which a text is a gauge at all; checked first, since most cells are plain sizes.
 _MENTION = re.compile(

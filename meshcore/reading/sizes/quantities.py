@@ -6,14 +6,15 @@ import re
 from dataclasses import replace
 
 from meshcore.messages import Message
-from meshcore.reading import refusals
+from meshcore.reading import count_refusals, refusals
 from meshcore.reading.numbers.choosing import choose, pick
 from meshcore.reading.numbers.lexing import Token, lex, plain, tidy
 from meshcore.reading.numbers.numerals import Number
 from meshcore.reading.numbers.phrases import doubt, with_more
 from meshcore.reading.numbers.readings import Hints, Reading, Stated
+from meshcore.reading.numbers.worded import with_number_words
 from meshcore.reading.refusals import about
-from meshcore.reading.sizes.measures import parse, with_number_words
+from meshcore.reading.sizes.measures import parse
 from meshcore.reading.sizes.totals import agrees, without_total
 from meshcore.reading.unit_words import unit_factor
 from meshcore.units import LENGTHS_M
@@ -23,7 +24,7 @@ TOPICS = (
     "or", "and", "not", "unsure", "label", "unit_length", "unit_area", "unit_mass", "form",
     "per", "unit_time", "aside",
 )  # fmt: skip
-_MEND = refusals.HOW_MANY
+_MEND = count_refusals.HOW_MANY
 #: How English numbers the places of a row; "1 St." is one piece in German.
 _ORDINAL = re.compile(r"\d*1st")
 #: Signs between a number and what it counts.
@@ -44,7 +45,7 @@ def read_quantity(text: str, field: str, unit: str, hints: Hints) -> Reading | M
     tokens = with_number_words(lex(bare, TOPICS), "counted")
     read = doubt(bare, tokens, _MEND) or _understood(bare, tokens, field, unit, hints)
     if isinstance(read, Reading) and _ORDINAL.fullmatch(tidy(text)):
-        read = replace(read, said=refusals.ordinal())
+        read = replace(read, said=count_refusals.ordinal())
     if isinstance(read, Reading) and total:
         read = _held_against(total, read, hints)
     read = with_more(read, tokens)
@@ -63,7 +64,7 @@ def _held_against(total: str, read: Reading, hints: Hints) -> Reading | Message:
             return refusals.states_more("length", f"{one:.6g} m")
         return replace(read, also=(*read.also, Stated("length", one, f"{one:.10g} m")))
     if not agrees(whole, read.value * each.value):
-        return refusals.total_differs(total, f"{read.value:g} × {each.text}")
+        return count_refusals.total_differs(total, f"{read.value:g} × {each.text}")
     return read
 
 
@@ -80,9 +81,9 @@ def _understood(
     bare: str, tokens: tuple[Token, ...], field: str, unit: str, hints: Hints
 ) -> Reading | Message:
     if "+" in bare.replace("e+", "e") or ";" in bare:
-        return refusals.several_quantities()
+        return count_refusals.several_quantities()
     if unit and unit_factor(unit, "number") is None and not _multiple_of(unit):
-        return refusals.asked_in(unit)
+        return count_refusals.asked_in(unit)
     trimmed = _without_names(list(tokens))
     counted = _count(trimmed)
     if isinstance(counted, Message):
@@ -121,7 +122,7 @@ def _count(tokens: list[Token]) -> tuple[Token, list[Token]] | Message:  # noqa:
         if len(body) == 1 and body[0].kind == "number":
             return body[0], []
     if first.text == "-" and len(tokens) > 1 and tokens[1].numbers:
-        return refusals.order_below_zero()
+        return count_refusals.order_below_zero()
     if first.kind not in ("number", "fraction") or not first.numbers:
         return refusals.unreadable("a number", _MEND)
     rest = tokens[1:]
@@ -129,7 +130,7 @@ def _count(tokens: list[Token]) -> tuple[Token, list[Token]] | Message:  # noqa:
         many = float(rest[0].means("multiple"))
         first, rest = _numbered(first, first.numbers[0].value * many), rest[1:]
     elif first.kind == "fraction":
-        return refusals.part_of_a_thing()
+        return count_refusals.part_of_a_thing()
     return _repeated(first, rest)
 
 
@@ -146,7 +147,7 @@ def _repeated(number: Token, rest: list[Token]) -> tuple[Token, list[Token]] | M
     if isinstance(inner, Message) or inner[1]:
         return number, rest
     if inner[0].numbers[0].value != number.numbers[0].value:
-        return refusals.figure_and_word()
+        return count_refusals.figure_and_word()
     return number, rest[places[0] + 1 :]
 
 
@@ -170,7 +171,7 @@ def _with_rest(
         while rest and rest[0].text in _LINKS and (len(rest) == 1 or _is_counted(rest[1])):
             rest = rest[1:]
     if rest and rest[0].means("counted_unclear"):
-        return refusals.pack_unclear(rest[0].text)
+        return count_refusals.pack_unclear(rest[0].text)
     if rest:
         stated = _sizes(rest, counted, hints)
         if isinstance(stated, Message):
@@ -185,7 +186,7 @@ def _with_rest(
 def _sizes(rest: list[Token], counted: str, hints: Hints) -> list[Stated] | Message:
     """Read the sizes that stand with a number: "2 rolls @ 30 m", "4 discs dia 200"."""
     if any(rest[0].means(topic) for topic in _MEASURED):
-        return refusals.asked_in(rest[0].text)
+        return count_refusals.asked_in(rest[0].text)
     said = " ".join(t.text for t in rest)
     by_form = hints.form == "roll" and not counted and rest[0].text in ("×", "@")
     is_roll = by_form or counted == "roll" or any(t.means("counted") == "roll" for t in rest)
@@ -226,7 +227,7 @@ def _whole(
             return Reading(whole[0].value * many, 0.0, "", None, also)
         if not hints.decimal:
             either = " or ".join(f"{n.value:g}" for n in read)
-            return refusals.quantity_could_be(either)
+            return count_refusals.quantity_could_be(either)
     found = pick(read, 1.0, "", hints, "")
     if isinstance(found, Message):
         return found

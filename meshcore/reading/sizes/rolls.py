@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from meshcore.reading.numbers.lexing import lex, plain
-from meshcore.reading.sizes.measures import with_number_words
+from meshcore.reading.numbers.worded import with_number_words
 from meshcore.reading.vocabulary import words
 
 #: What a length may be called instead of measured.

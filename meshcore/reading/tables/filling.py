@@ -2,25 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field, replace
-from functools import partial
+from collections.abc import Callable, Sequence
+from dataclasses import replace
 
 import numpy as np
 
-from meshcore.arrays import IntArray, ObjectArray
+from meshcore.arrays import ObjectArray
 from meshcore.messages import Message
 from meshcore.reading.columns import cell_texts
 from meshcore.reading.running_text.descriptions import Described, describe, is_pair, read_size_cell
 from meshcore.reading.running_text.ordered import (
     Amounts,
     Ordered,
-    counts_another,
-    counts_another_shape,
     read_ordered,
 )
 from meshcore.reading.tables.cells import Cells, column_under
+from meshcore.reading.tables.counted_things import hold_counts
 from meshcore.reading.tables.doubled import SameAlloy, fill_doubled
+from meshcore.reading.tables.filled import PARTED, Filling, different
 from meshcore.reading.tables.forms import form_name
 from meshcore.reading.tables.headings import DESCRIPTION, INNER, OUTER, SIZE, UOM
 from meshcore.reading.texts import is_blank, tidy
@@ -33,28 +32,6 @@ _FILLED = ("mesh_count", "pitch", "aperture", "wire_diameter", "open_area", "wea
            "form", "width", "length", "shape", "dimensions", "quantity", "services")  # fmt: skip
 #: Fields as a message names them.
 _NAMES = {"mesh_count": "mesh count", "wire_diameter": "wire", "open_area": "open area"}
-
-
-@dataclass(slots=True)
-class Filling:
-    """The cells while they are filled: texts by column, and what was said about them."""
-
-    cells: Cells
-    texts: dict[str, ObjectArray] = field(default_factory=dict)
-
-    def column(self, name: str) -> ObjectArray:
-        """Return the texts of a column, to be filled in place."""
-        if name not in self.texts:
-            self.texts[name] = self.cells.texts(name).copy()
-        return self.texts[name]
-
-    def fill(self, name: str, row: int, text: str) -> bool:
-        """Fill a cell that is blank; tell whether what stands there agrees."""
-        own = str(self.column(name)[row])
-        if is_blank(own):
-            self.column(name)[row] = text
-            return True
-        return fold(tidy(own)) == fold(tidy(text))
 
 
 def fill_cells(
@@ -86,43 +63,9 @@ def fill_cells(
     if described or forms.any():
         for row in np.flatnonzero(forms != "").tolist():
             filling.fill("form", row, str(forms[row]))
-    _hold_counts_against_forms(filling)
+    hold_counts(filling)
     kept = {name: texts for name, texts in filling.texts.items() if _changed(cells, name, texts)}
     return replace(cells, filled=kept), amounts, forms
-
-
-def _hold_counts_against_forms(filling: Filling) -> None:
-    """Put to review quantities that count things of another form: "3 sheets" on a line of rolls."""
-    texts = filling.texts.get("quantity")
-    own = filling.cells.series("quantity")
-    if texts is None and (own is None or own.dtype.kind in "fi"):
-        return
-    texts = filling.cells.texts("quantity") if texts is None else texts
-    named = filling.texts["form"] if "form" in filling.texts else filling.cells.texts("form")
-    _hold_counts_against_shapes(filling, texts)
-    for rows, both in _different(texts, named):
-        cell, _, form = both.partition(_PARTED)
-        basic = form_name(form)
-        word = counts_another(cell, basic.rpartition(" ")[2])
-        if word:
-            said = f'counts "{word}", and the form of the line is "{form}". Correct one.'
-            message = Message("quantity", cell, said, "review", code="quantity.other_form")
-            filling.cells.log.add(rows(), message)
-
-
-def _hold_counts_against_shapes(filling: Filling, texts: ObjectArray) -> None:
-    """Put to review quantities that count things of another shape: "12 discs" of a rectangle."""
-    columns = [
-        filling.texts[n] if n in filling.texts else filling.cells.texts(n)
-        for n in ("shape", "dimensions")
-    ]
-    for rows, every in _different(texts, columns[0] + _PARTED + columns[1]):
-        cell, shape, dimensions = every.split(_PARTED)
-        word, own = counts_another_shape(cell, shape, dimensions)
-        if word:
-            said = f'counts "{word}", and the shape of the line is "{own}". Correct one.'
-            message = Message("quantity", cell, said, "review", code="quantity.other_shape")
-            filling.cells.log.add(rows(), message)
 
 
 def _changed(cells: Cells, name: str, texts: ObjectArray) -> bool:
@@ -192,7 +135,7 @@ def _fill_rings(filling: Filling) -> None:
             if not filling.fill(name, row, said) and name == "dimensions":
                 own = filling.column(name)[row]
                 why = f'the columns of diameters say "{said}"; "{own}" is taken. Correct one.'
-                message = Message(name, said, why, "review", code="size.differs")
+                message = Message(name, said, why, "review", code="size.diameters_differ")
                 cells.log.add([row], message)
 
 
@@ -211,32 +154,11 @@ def _fill_shapes_of_forms(filling: Filling) -> None:
     if filling.cells.series("form") is None:
         return
     shapes = words("shape")
-    for rows, text in _different(filling.cells.texts("form")):
+    for rows, text in different(filling.cells.texts("form")):
         shape = shapes.get(fold(text), "")
         if shape and shape != "rectangle":
             for row in rows():
                 filling.fill("shape", row, shape)
-
-
-def _different(
-    texts: ObjectArray, beside: ObjectArray | None = None
-) -> Iterator[tuple[Callable[[], list[int]], str]]:
-    """Give each different text once, with a function for its rows; blank ones are left out."""
-    import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first read
-
-    codes, unique = pd.factorize(texts if beside is None else texts + _PARTED + beside)
-    for number, text in enumerate(unique):
-        if not is_blank(str(text)):
-            yield partial(_rows_of, codes, number), str(text)
-
-
-def _rows_of(codes: IntArray, number: int) -> list[int]:
-    rows: list[int] = np.flatnonzero(codes == number).tolist()
-    return rows
-
-
-#: Stands between two cells that are looked at together; no cell holds it.
-_PARTED = "\x1f"
 
 
 def _fill_quantities(filling: Filling) -> tuple[Amounts | None, ObjectArray]:
@@ -258,8 +180,8 @@ def _fill_quantities(filling: Filling) -> tuple[Amounts | None, ObjectArray]:
         units = np.array([heading_unit if is_blank(text) else text for text in said], dtype=object)
     texts = filling.texts["quantity"] if "quantity" in filling.texts else cells.texts("quantity")
     found: list[tuple[int, Ordered, str]] = []
-    for rows, both in _different(texts, units):
-        cell, _, unit = both.partition(_PARTED)
+    for rows, both in different(texts, units):
+        cell, _, unit = both.partition(PARTED)
         cell, of_rows, span = cell.partition(IN_ONE_CELL)
         if of_rows:
             why = (
@@ -306,7 +228,7 @@ def _fill_sizes(filling: Filling, forms: ObjectArray) -> None:
         sources.append(("width", cells.texts("width")))
     unit = cells.headings.unit.get(SIZE, "")
     for heading, texts in sources:
-        for rows, text in _different(texts):
+        for rows, text in different(texts):
             if heading == "width" and not is_pair(text):
                 continue
             for row in rows():

@@ -151,7 +151,8 @@ def parts_of_rolls(cells: Cells) -> dict[float, BoolArray]:
     if series is None:
         return {}
     positions, unique = different_cells(series)
-    shares = [words("form_part").get(fold(str(cell)), "") for cell in unique]
+    texts = cell_texts(pd.Series(unique, dtype=object))
+    shares = [words("form_part").get(fold(text), "") for text in texts]
     return {
         float(share): np.isin(positions, [n for n, s in enumerate(shares) if s == share])
         for share in dict.fromkeys(shares) if share

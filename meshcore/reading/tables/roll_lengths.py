@@ -71,7 +71,7 @@ def _hold_against_form(
 ) -> None:
     """Put to review a form that names a roll of another length than the one stated."""
     for word in set(implied.tolist()) & set(roll_lengths):
-        _review(cells, word, implied == word, roll_lengths[word], read)
+        _hold_apart(cells, word, implied == word, roll_lengths[word], read)
 
 
 def _hold_against_parts(
@@ -80,10 +80,10 @@ def _hold_against_parts(
     """Put to review a form that names a part of a roll beside a length that is none of it."""
     if FULL in roll_lengths:
         for share, rows in parts_of_rolls(cells).items():
-            _review(cells, f"{share:g} of a roll", rows, share * roll_lengths[FULL], read)
+            _hold_apart(cells, f"{share:g} of a roll", rows, share * roll_lengths[FULL], read)
 
 
-def _review(cells: Cells, word: str, rows: BoolArray, due: float, read: QuantityColumn) -> None:
+def _hold_apart(cells: Cells, word: str, rows: BoolArray, due: float, read: QuantityColumn) -> None:
     with np.errstate(invalid="ignore"):
         apart = rows & (np.abs(read.values - due) > _ONE_ROLL * due)
     for row in np.flatnonzero(apart).tolist():
