@@ -5,29 +5,22 @@ from __future__ import annotations
 import re
 from functools import lru_cache
 
-from meshcore.reading.tables.heading_words import counted_words, folded
+from meshcore.reading.tables.heading_words import counted_words, folded, folded_words
 from meshcore.reading.texts import tidy
+from meshcore.reading.vocabulary import fold, follows_words, phrases, words
 
-#: Unit as a heading writes it, folded → the unit as the reader of cells knows it.
-_LENGTHS: dict[str, str] = {
-    "mm": "mm", "cm": "cm", "m": "m", "µm": "µm", "μm": "µm", "um": "µm", "µ": "µm", "μ": "µm",
-    "micron": "µm", "microns": "µm", "in": "in", "ins": "in", "inch": "in", "inches": "in",
-    '"': "in", "''": "in", "″": "in", "”": "in", "ft": "ft", "feet": "ft", "foot": "ft",
-    "'": "ft", "′": "ft", "’": "ft", "yd": "yd", "yds": "yd", "yards": "yd", "thou": "thou",
-    "mil": "thou", "mils": "thou", "metre": "m", "metres": "m", "meter": "m", "meters": "m",
-    "mtr": "m", "mtrs": "m", "lfm": "m", "ml": "m", "zoll": "in", "fuss": "ft", "fuß": "ft",
-    "pouce": "in", "pouces": "in", "pied": "ft", "pieds": "ft", "pulgada": "in",
-    "pulgadas": "in", "pulg": "in", "pie": "ft", "pies": "ft", "lm": "m",
-}  # fmt: skip
-_SHARES = {"%": "%", "percent": "%", "pct": "%", "prozent": "%"}
 _GAUGES = {"swg": "SWG", "iswg": "SWG", "awg": "AWG", "bwg": "BWG", "b&s": "AWG"}
 _COUNTED = frozenset({"roll", "strip", "piece"})
-_PER = r"(?:per|/|je|pro|par|por|p\.?|1/|auf)"
-_COUNT = re.compile(
-    rf"^\s*(?:{_PER}\s*)(?:(?:lin(?:ear|eal)?\.?|running)\s*)?"
-    r"(?P<length>in|ins|inch|inches|\"|''|″|zoll|pouce|pouces|pulgada|pulg|cm|mm|m)\.?$"
-)
-_COUNTED_NOUN = re.compile(r"\s*(?:mesh(?:es)?|openings?|maschen|mailles?|mallas?|hilos)\s*")
+#: Units of length that stand in headings; others of the word files are of cells only.
+LENGTHS = frozenset({"mm", "cm", "m", "µm", "in", "ft", "yd", "thou"})
+#: Units of an amount that is no count of pieces.
+AMOUNTS = frozenset({"m2", "ft2", "kg", "lb", "t", "g", "m", "ft"})
+#: Words for a unit that end a heading as something else: a customer's PO (our choice).
+_NO_UNITS = frozenset({"po", "u", "my", "mu", "mü", "mi", "l.m", "p", "a", "à"})
+#: In a heading a mil is a thousandth of an inch: nobody heads a column of metres so.
+_OF_HEADINGS = {"mil": "thou"}
+#: Between what a count is per and its length, and changing nothing.
+_RUNNING = re.compile(r"^(?:lin(?:ear|eal)?\.?|running|lfd\.?)\s+")
 _BRACKETED = re.compile(r"^(?P<name>.*?)\s*[\[({](?P<unit>[^\])}]*)[\])}]\s*$")
 _TAIL = re.compile(r"^(?P<name>.*?\S)(?:[\s,;:/]+|(?<=\w)(?=[\"'″]))(?:in\s+|en\s+)?(?P<unit>\S+)$")
 
@@ -45,27 +38,55 @@ def unit_word(text: str) -> str:
     """
     plain = tidy(text).casefold().strip(" .:").removeprefix("in ").removeprefix("en ").strip()
     plain = plain or tidy(text).casefold().strip(" .:")
-    for table in (_LENGTHS, _SHARES, _GAUGES):
-        if plain in table:
-            return table[plain]
-    count = _COUNT.match(_COUNTED_NOUN.sub("", plain))
-    if count:
-        return f"/ {_LENGTHS[count['length']]}"
+    if plain in _GAUGES:
+        return _GAUGES[plain]
+    if length := _length(plain):
+        return length
+    if words("unit_share").get(fold(plain)) == "%":
+        return "%"
+    if count := _count_unit(plain):
+        return count
     if plain in _COUNTED:
         return plain
-    return counted_words().get(folded(plain)) or AMOUNTS.get(folded(plain), "")
+    return counted_words().get(folded(plain)) or _amount(plain)
 
 
-#: Units of an amount that is no count of pieces, folded → its short name.
-AMOUNTS: dict[str, str] = {
-    "m2": "m2", "m²": "m2", "sqm": "m2", "sq m": "m2", "qm": "m2", "square metres": "m2",
-    "square meters": "m2", "ft2": "ft2", "sqft": "ft2", "sq ft": "ft2", "sf": "ft2",
-    "square feet": "ft2", "kg": "kg", "kgs": "kg", "kilo": "kg", "kilos": "kg", "kilogram": "kg",
-    "lb": "lb", "lbs": "lb", "pounds": "lb", "t": "t", "ton": "t", "tonne": "t", "tonnes": "t",
-    "to": "t", "g": "g", "lin m": "m", "linear m": "m", "linear metres": "m", "rm": "m",
-    "running metres": "m", "lfdm": "m", "lfd m": "m", "lin ft": "ft", "linear feet": "ft",
-    "lf": "ft", "metros": "m", "mètres": "m", "metres lineaires": "m", "mts": "m", "metro": "m",
-}  # fmt: skip
+def _length(plain: str) -> str:
+    name = words("unit_length").get(fold(plain), "")
+    name = _OF_HEADINGS.get(name, name)
+    return name if name in LENGTHS and plain not in _NO_UNITS else ""
+
+
+def _amount(plain: str) -> str:
+    """Return the unit of an amount of cloth: "sq ft", "kgs", "running metres"."""
+    bare = folded(plain)
+    for topic in ("unit_area", "unit_mass", "unit_length"):
+        name = folded_words(topic).get(bare, "")
+        if name in AMOUNTS and plain not in _NO_UNITS:
+            return name
+    return ""
+
+
+def _count_unit(plain: str) -> str:
+    """Return the unit of a count: "per inch", "/cm", "je Zoll"; empty where it is none."""
+    for noun in ("", *phrases("count_noun")):
+        rest = plain.removeprefix(noun).strip() if plain.startswith(noun) else ""
+        for per in _pers():
+            if rest.startswith(per):
+                length = _length(_RUNNING.sub("", rest[len(per) :].strip()))
+                return f"/ {length}" if length else ""
+    return ""
+
+
+def _pers() -> tuple[str, ...]:
+    """Words between a count and its length, longest first, as they are typed."""
+    return tuple(per for per in phrases("per") if per not in _NO_UNITS)
+
+
+@lru_cache(maxsize=1)
+def _per_pattern() -> re.Pattern[str]:
+    every = "|".join(re.escape(per) for per in _pers())
+    return re.compile(rf"^(?P<name>.*?\w)\s*(?P<unit>(?:/|\b(?:{every})\s)\s*[^/]+)$")
 
 
 @lru_cache(maxsize=4096)
@@ -89,9 +110,7 @@ def split_unit(heading: str) -> tuple[str, str, str]:
             return folded(name), unit, ""
         outer = split_unit(name)
         return outer[0], outer[1], inside
-    per = re.match(
-        rf"^(?P<name>.*?\w)\s*(?P<unit>(?:/|\b{_PER}\s)\s*[^/]+)$", plain.replace("_", " ")
-    )
+    per = _per_pattern().match(plain.replace("_", " "))
     if per and unit_word(per["unit"]):
         return folded(per["name"]), unit_word(per["unit"]), ""
     tail = _TAIL.match(plain.replace("_", " "))
@@ -100,3 +119,7 @@ def split_unit(heading: str) -> tuple[str, str, str]:
         if unit and (unit not in ("roll", "strip", "piece") or len(tail["unit"]) > 1):
             return folded(tail["name"]), unit, ""
     return folded(plain), "", ""
+
+
+for _kept in (unit_word, split_unit, _per_pattern):
+    follows_words(_kept.cache_clear)

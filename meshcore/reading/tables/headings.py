@@ -8,7 +8,7 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from meshcore import enquiry
-from meshcore.reading.tables.heading_units import AMOUNTS, split_unit, unit_word
+from meshcore.reading.tables.heading_units import AMOUNTS, LENGTHS, split_unit, unit_word
 from meshcore.reading.tables.heading_words import (
     beside_words,
     counted_words,
@@ -35,23 +35,22 @@ OUTER, INNER = "outer_diameter", "inner_diameter"
 #: Columns of which a list may have several, all of them read.
 SEVERAL = frozenset({DESCRIPTION, SIZE})
 _GAUGE_SYSTEMS = frozenset({"SWG", "AWG", "BWG"})
-_LENGTHS = frozenset({"mm", "cm", "m", "µm", "in", "ft", "yd", "thou"})
 _PER = frozenset({"/ in", "/ cm", "/ mm", "/ m"})
 _COUNTED = frozenset({"roll", "strip", "piece"})
 #: Units that may stand in the heading of each column; others have none.
 _UNITS: dict[str, frozenset[str]] = {
     "mesh_count": _PER,
-    "pitch": _LENGTHS,
-    "aperture": _LENGTHS,
-    "wire_diameter": _LENGTHS | _GAUGE_SYSTEMS,
+    "pitch": LENGTHS,
+    "aperture": LENGTHS,
+    "wire_diameter": LENGTHS | _GAUGE_SYSTEMS,
     "open_area": frozenset({"%"}),
-    "width": _LENGTHS,
-    "length": _LENGTHS,
-    "dimensions": _LENGTHS,
-    SIZE: _LENGTHS,
-    OUTER: _LENGTHS,
-    INNER: _LENGTHS,
-    "quantity": _COUNTED | frozenset(AMOUNTS.values()) | {"ft"},
+    "width": LENGTHS,
+    "length": LENGTHS,
+    "dimensions": LENGTHS,
+    SIZE: LENGTHS,
+    OUTER: LENGTHS,
+    INNER: LENGTHS,
+    "quantity": _COUNTED | AMOUNTS,
 }
 
 
@@ -128,7 +127,7 @@ def meanings_beside(headings: Sequence[str]) -> list[tuple[str, str]]:
         return meanings
     fields = {"w": "width", "b": "width", "l": "length"}
     return [
-        (fields[name], unit) if name in fields and unit in {"", *_LENGTHS} else meaning
+        (fields[name], unit) if name in fields and unit in {"", *LENGTHS} else meaning
         for meaning, (name, unit) in zip(meanings, split, strict=True)
     ]
 
