@@ -11,6 +11,7 @@ from dataclasses import replace
 from functools import cache
 from pathlib import Path
 
+from meshcore.alloys.availability import Availability, read_availability
 from meshcore.costing.book.edits import saved_name
 from meshcore.costing.book.files import read_price_book
 from meshcore.costing.book.price_book import PriceBook
@@ -20,6 +21,8 @@ from meshcore.supply.policy import SupplyPolicy, default_supply_policy, read_sup
 BOOK_VARIABLE = "MESHCORE_PRICE_BOOK"
 #: Path of the supply policy to use where none is given.
 POLICY_VARIABLE = "MESHCORE_SUPPLY_POLICY"
+#: Path of the file of what wire the mill has.
+AVAILABILITY_VARIABLE = "MESHCORE_AVAILABILITY"
 #: Set to anything where the demonstration is asked for.
 DEMO_VARIABLE = "MESHCORE_ESTIMATOR_DEMO"
 
@@ -64,6 +67,33 @@ def demo_supply_policy() -> SupplyPolicy:
     0.01
     """
     return _read_policy_once(demo_data() / "supply_policy.toml")
+
+
+def demo_availability() -> Availability:
+    """Return what wire the invented mill has.
+
+    Examples
+    --------
+    >>> demo_availability().wires["316L"].state
+    'stocked'
+    """
+    return _read_availability_once(demo_data() / "availability.toml")
+
+
+def availability_in_use() -> Availability | None:
+    """Return what wire the mill has, where none is given; None where nobody said.
+
+    That is the file named by ``MESHCORE_AVAILABILITY``, or the demonstration's where it was asked
+    for.
+
+    Raises
+    ------
+    AvailabilityError
+        If the file cannot be read.
+    """
+    if named := os.environ.get(AVAILABILITY_VARIABLE):
+        return _read_availability_once(Path(named))
+    return demo_availability() if is_demo() else None
 
 
 def default_price_book() -> PriceBook:
@@ -123,3 +153,8 @@ def _read_once(path: Path) -> PriceBook:
 @cache
 def _read_policy_once(path: Path) -> SupplyPolicy:
     return read_supply_policy(path)
+
+
+@cache
+def _read_availability_once(path: Path) -> Availability:
+    return read_availability(path)

@@ -8,16 +8,18 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from meshcore.alloys.availability import STATES, Availability, availability_of
 from meshcore.alloys.comparison.assumptions import assumptions
 from meshcore.alloys.comparison.columns import condition_columns
 from meshcore.alloys.comparison.conditions import Conditions
 from meshcore.alloys.comparison.facts import alloy_facts
 from meshcore.alloys.comparison.judging import judge_alloys
 from meshcore.alloys.comparison.tabulating import comparison_table
+from meshcore.alloys.methods.verdicts import MARGINAL, MEETS, NOT_JUDGED, VERDICTS
 from meshcore.alloys.papers import papers_for
 from meshcore.alloys.record import Alloy
 from meshcore.alloys.records.registry import Registry, installed_registry, resolve
-from meshcore.costing.money import minor_digits, money_text
+from meshcore.demo import availability_in_use
 from meshcore.enquiry import Enquiry, as_table
 from meshcore.estimates.life_cost import (
     LifeCost,
@@ -38,7 +40,6 @@ if TYPE_CHECKING:
     from meshcore.supply.policy import SupplyPolicy
 
 _MM = 1e-3
-_NO_VALUE = "–"
 
 
 def compare_alloys(
@@ -49,6 +50,7 @@ def compare_alloys(
     supply_policy: SupplyPolicy | None = None,
     path_model: PathModel = "arc",
     life_cost: LifeCost | None = None,
+    availability: Availability | None = None,
 ) -> pd.DataFrame:
     """Compare alloys for one mesh, order and service.
 
@@ -64,6 +66,8 @@ def compare_alloys(
         As for `meshcore.estimate_table`.
     life_cost
         What a replacement costs besides the cloth, and the discount; nothing by default.
+    availability
+        What wire the mill has; what `meshcore.demo.availability_in_use` returns by default.
 
     Returns
     -------
@@ -76,6 +80,9 @@ def compare_alloys(
     for, ``attrs["assumptions"]`` what was assumed and what would flip it, ``attrs["papers"]`` what
     is to be asked and which paper proves it. Where years are wanted, ``replacements``,
     ``cost_over_years``, ``cost_per_year`` and ``break_even_years`` are reckoned over those.
+    ``availability`` and ``wire_supply`` say whether the mill has the wire, ``attrs["who_weaves"]``
+    what that means for those that meet. Where the mesh itself is refused, no alloy meets: there is
+    no such cloth to judge.
 
     Examples
     --------
@@ -88,7 +95,7 @@ def compare_alloys(
     """
     line = as_table(enquiry)
     return compare_for_line(
-        line, conditions, alloys, price_book, supply_policy, path_model, life_cost
+        line, conditions, alloys, price_book, supply_policy, path_model, life_cost, availability
     )
 
 
@@ -100,6 +107,7 @@ def compare_for_line(
     supply_policy: SupplyPolicy | None = None,
     path_model: PathModel = "arc",
     life_cost: LifeCost | None = None,
+    availability: Availability | None = None,
 ) -> pd.DataFrame:
     """Compare alloys for a list of one line, as `compare_alloys` does for an enquiry."""
     chosen, unknown = _chosen(installed_registry(), alloys)
@@ -113,6 +121,8 @@ def compare_for_line(
     rests_on = assumptions(conditions, facts, judged, float(wire[0]))
     table = comparison_table(facts, judged, prices, rests_on)
     table = _with_life_cost(table, conditions.years_wanted, life_cost or LifeCost())
+    table = _without_cloth(table, line, prices)
+    table = _with_wire(table, availability or availability_in_use(), float(wire[0]))
     table.attrs["papers"] = tuple(map(str, papers_for(conditions)))
     table.attrs["messages"] = (*map(str, unknown), *_refusals(prices))
     table.attrs["asked"] = _asked(line, conditions)
@@ -140,6 +150,58 @@ def _with_life_cost(
         "break_even_years": break_even_years(price, life, years, cost),
     }
     return table.assign(**added)
+
+
+#: Columns of an enquiry that say what cloth it is.
+_CLOTH = ("mesh_count", "pitch", "aperture", "wire_diameter", "open_area", "weave")
+
+
+def _without_cloth(table: pd.DataFrame, line: pd.DataFrame, prices: pd.DataFrame) -> pd.DataFrame:
+    """Take back what meets where the mesh is refused: there is no such cloth to judge."""
+    asked = any(str(line[c].iloc[0]).strip() for c in _CLOTH if c in line)
+    said = [s for s in _refusals(prices)[1:] if s.partition(":")[0] in _CLOTH]
+    if not said or not asked:
+        return table
+    fit = table["verdict"].isin([VERDICTS[MEETS], VERDICTS[MARGINAL]])
+    told = f"the mesh is refused ({said[0].rstrip('.')}); of the metal alone: "
+    return table.assign(
+        verdict=table["verdict"].where(~fit, VERDICTS[NOT_JUDGED]),
+        reason=table["reason"].where(~fit, told + table["verdict"] + ", " + table["reason"]),
+        on_front=False,
+        cheapest_that_meets=False,
+    )
+
+
+def _with_wire(table: pd.DataFrame, held: Availability | None, wire_m: float) -> pd.DataFrame:
+    """Add whether the mill has the wire of each alloy, and who weaves those that meet."""
+    mass = table["mass_kg"].to_numpy(dtype=np.float64, na_value=np.nan)
+    states, words = availability_of(list(table["alloy"]), held, wire_m, mass)
+    added = table.assign(availability=states, wire_supply=words)
+    added.attrs["who_weaves"] = _who_weaves(added, held)
+    return added
+
+
+def _who_weaves(table: pd.DataFrame, held: Availability | None) -> tuple[str, ...]:
+    meets = table[(table["verdict"] == VERDICTS[MEETS]) & table["price"].notna()]
+    if not len(meets):
+        return ()
+    if held is None:
+        return (
+            "Who weaves it? The mill has not said what wire it has: ask before it is promised.",
+        )
+    first = meets.iloc[0]
+    said = [
+        f"Who weaves it? By the list of {held.name} of {held.day.isoformat()}, wire of "
+        f"{first['alloy']}, the cheapest that meets: {first['wire_supply']}."
+    ]
+    stocked = meets[meets["availability"] == STATES[0]]
+    if first["availability"] != STATES[0]:
+        said.append(
+            f"The cheapest that meets and is stocked: {stocked['alloy'].iloc[0]}."
+            if len(stocked)
+            else "No alloy that meets is stocked."
+        )
+    return tuple(said)
 
 
 def _refusals(prices: pd.DataFrame) -> tuple[str, ...]:
@@ -178,82 +240,3 @@ def _lines(line: pd.DataFrame, alloys: Sequence[Alloy]) -> pd.DataFrame:
     lines["alloy"] = np.array([a.designation for a in alloys], dtype=object)
     lines["line"] = np.array([str(n + 1) for n in range(len(alloys))], dtype=object)
     return lines
-
-
-def comparison_text(table: pd.DataFrame) -> str:
-    """Write a comparison as text, with its cautions, for a terminal.
-
-    Parameters
-    ----------
-    table
-        From `compare_alloys`.
-    """
-    heads = ("", "alloy", "verdict", "price", "per m²", "life, a", "per year", "margin", "reason")
-    rows = [heads, *(_row(r) for r in table.to_dict("records"))]
-    widths = [max(len(row[i]) for row in rows) for i in range(len(heads) - 1)]
-    texts = (3, len(heads))
-    lines = [
-        "  ".join(
-            cell.rjust(width) if texts[0] <= i < texts[1] else cell.ljust(width)
-            for i, (cell, width) in enumerate(zip(row, [*widths, 0], strict=True))
-        ).rstrip()
-        for row in rows
-    ]
-    currency = str(table["currency"].iloc[0]) if len(table) else ""
-    key = (
-        f"* cheapest that meets   + on the front of price against margin   prices in {currency}, "
-        "margin in steps of its method (0 only just meets)"
-    )
-    rests_on = table.attrs.get("assumptions", ())
-    taken = (
-        ["", "What this rests on, and what would change a verdict:", *rests_on] if rests_on else []
-    )
-    said = [*table.attrs["messages"], *table.attrs["cautions"]]
-    papers = table.attrs.get("papers", ())
-    asked = ["", "To be asked, and which paper proves it:", *papers] if papers else []
-    return "\n".join([*lines, "", key, *said, *taken, *_over_years(table), *asked])
-
-
-#: Alloys whose cost over the years is printed.
-_MOST_COSTED = 8
-
-
-def _over_years(table: pd.DataFrame) -> list[str]:
-    """Write what the cheapest over the years wanted cost, where cloth would be replaced at all."""
-    costed = table[table["cost_over_years"].notna()].sort_values("cost_over_years", kind="stable")
-    if not (costed["replacements"] > 0.0).any():
-        return []
-    digits = minor_digits(str(table["currency"].iloc[0]))
-    lines = ["", "Over the years wanted, in money of today, the cheapest first:"]
-    for row in costed.head(_MOST_COSTED).to_dict("records"):
-        even = float(row["break_even_years"])
-        after = "" if np.isnan(even) or not even else f", even with the cheapest after {even:.3g} a"
-        again = f"{row['replacements']:g} times replaced"
-        over, yearly = (money_text(float(row[c]), digits=digits)
-                        for c in ("cost_over_years", "cost_per_year"))  # fmt: skip
-        lines.append(f"{row['alloy']} ({row['verdict']}): {over}, {again}, {yearly} a year{after}")
-    return lines
-
-
-def _row(cells: dict[object, object]) -> tuple[str, ...]:
-    def number(column: str, pattern: str) -> str:
-        value = float(str(cells[column]))
-        return _NO_VALUE if np.isnan(value) else format(value, pattern)
-
-    def money(column: str) -> str:
-        value = float(str(cells[column]))
-        return _NO_VALUE if np.isnan(value) else money_text(value, digits=digits)
-
-    digits = minor_digits(str(cells["currency"]))
-    marks = ("*" if cells["cheapest_that_meets"] else "") + ("+" if cells["on_front"] else "")
-    return (
-        marks,
-        str(cells["alloy"]),
-        str(cells["verdict"]),
-        money("price"),
-        money("price_per_m2"),
-        number("life_years", ".3g"),
-        money("price_per_year"),
-        number("corrosion_margin", "+.1f"),
-        str(cells["reason"]),
-    )

@@ -54,7 +54,7 @@ def comparison_workbook(table: pd.DataFrame, made_from: str = "") -> bytes:
     said = (
         f"Compared for {table.attrs['asked']}.", *table.attrs["cautions"], *rests_on, *papers,
     )  # fmt: skip
-    for caution in (*said, *table.attrs["messages"]):
+    for caution in (*said, *table.attrs["messages"], *table.attrs.get("who_weaves", ())):
         put(sheet, row, 1, caution).alignment = Alignment(wrap_text=True, vertical="top")
         sheet.merge_cells(
             start_row=row, end_row=row + 1, start_column=1, end_column=_CAUTION_COLUMNS

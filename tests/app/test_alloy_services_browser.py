@@ -90,6 +90,28 @@ def test_what_is_to_be_asked_stands_on_the_page(monkeypatch: pytest.MonkeyPatch)
     assert "cost_over_years" in grid(page)
 
 
+def test_what_a_replacement_costs_is_typed_and_counted(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv(DEMO_VARIABLE, "1")
+    page = AppTest.from_function(_alloys_page, default_timeout=60).run()
+    before = grid(page).set_index("alloy")["cost_over_years"]
+    page.text_input(key="service_fitting").set_value("500").run()
+    page.text_input(key="service_discount").set_value("5 %").run()
+    after = grid(page).set_index("alloy")["cost_over_years"]
+    assert not page.exception
+    assert after["316L"] == pytest.approx(before["316L"]), "what lasts is not replaced"
+    assert after["galvanized steel"] != pytest.approx(before["galvanized steel"])
+    page.text_input(key="service_discount").set_value("much").run()
+    assert "Discount a year" in said(page, "alloys_answer")
+    assert "Write it as 5 % a year" in said(page, "alloys_answer")
+
+
+def test_who_weaves_it_stands_on_the_page(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv(DEMO_VARIABLE, "1")
+    page = AppTest.from_function(_alloys_page, default_timeout=60).run()
+    assert "Who weaves it?" in said(page, "verdict_in_words")
+    assert {"stocked", "to order", "not listed"} <= set(grid(page)["availability"])
+
+
 def _choose(page: Page, label: str, option: str) -> None:
     if label == "Must be":
         page.get_by_role("button", name=option, exact=True).click()

@@ -15,7 +15,7 @@ from meshcore.alloys.comparison.conditions import Conditions
 from meshcore.alloys.methods.verdicts import VERDICTS
 from meshcore.arrays import FloatArray
 from meshcore_estimator.alloys import chart as alloy_chart
-from meshcore_estimator.alloys import label_placement
+from meshcore_estimator.alloys import chart_ticks, label_placement
 from meshcore_estimator.alloys import marks as alloy_marks
 from meshcore_estimator.alloys import story as alloy_story
 from meshcore_estimator.alloys.chart import WIDTHS, can_be_drawn, picture
@@ -141,7 +141,7 @@ def test_without_a_service_nothing_is_asked() -> None:
     ("low", "high"), [(900.0, 1000.0), (120.0, 800.0), (0.8, 3.0), (1e3, 4e5), (2500.0, 2900.0)]
 )
 def test_the_axis_of_prices_has_round_marks_in_range(low: float, high: float) -> None:
-    ticks = alloy_chart.price_ticks(low, high)
+    ticks = chart_ticks.price_ticks(low, high)
     assert 1 <= len(ticks) <= 24
     assert all(low <= tick <= high for tick in ticks)
     assert ticks == sorted(ticks)
@@ -149,7 +149,7 @@ def test_the_axis_of_prices_has_round_marks_in_range(low: float, high: float) ->
 
 @pytest.mark.parametrize(("low", "high"), [(-0.5, 0.5), (-15.9, 0.5), (-0.5, 220.0)])
 def test_the_axis_of_margins_has_zero(low: float, high: float) -> None:
-    ticks = alloy_chart.margin_ticks(low, high)
+    ticks = chart_ticks.margin_ticks(low, high)
     assert 0.0 in ticks
     assert len(ticks) <= 10
 
@@ -206,7 +206,7 @@ def test_every_verdict_has_a_shape_and_a_sign_of_its_own() -> None:
     assert len({alloy_marks.SIGNS[v] for v in verdicts}) == len(verdicts)
 
 
-@pytest.mark.parametrize("module", [alloy_chart, alloy_marks, alloy_story, label_placement])
+@pytest.mark.parametrize("module", [chart_ticks, alloy_marks, alloy_story, label_placement])
 def test_examples_in_the_modules(module: ModuleType) -> None:
     failed, tried = doctest.testmod(module)
     assert failed == 0

@@ -7,7 +7,7 @@ import pytest
 import meshcore as mc
 from meshcore.alloys.comparison.conditions import Conditions
 from meshcore.alloys.papers import papers_for
-from meshcore.estimates.alloy_comparison import comparison_text
+from meshcore.estimates.alloy_comparison_text import comparison_text
 
 
 def names(service: Conditions, text: str = "") -> list[str]:

@@ -25,7 +25,7 @@ from meshcore.alloys.comparison.vetoes import judging as vetoes
 from meshcore.alloys.methods import heat, media, outdoor_loss, zinc
 from meshcore.alloys.methods.verdicts import FAILS, MEETS, NOT_JUDGED, VERDICTS, VerdictArray
 from meshcore.alloys.records.registry import installed_registry
-from meshcore.estimates.alloy_comparison import comparison_text
+from meshcore.estimates.alloy_comparison_text import comparison_text
 
 FACTS = alloy_facts(installed_registry().alloys)
 PLACE = {name: i for i, name in enumerate(FACTS.names)}

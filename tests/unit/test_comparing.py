@@ -9,7 +9,8 @@ from meshcore import Enquiry, Roll
 from meshcore.alloys.comparison.conditions import Conditions
 from meshcore.alloys.methods.outdoor_loss import CARBON_STEEL, CATEGORIES, wire_life_years
 from meshcore.alloys.records.registry import installed_registry
-from meshcore.estimates.alloy_comparison import compare_alloys, comparison_text
+from meshcore.estimates.alloy_comparison import compare_alloys
+from meshcore.estimates.alloy_comparison_text import comparison_text
 from meshcore.estimates.pipeline import estimate
 
 MESH = Enquiry(

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 import meshcore as mc
 from meshcore.alloys.comparison.conditions import Conditions
 from meshcore.cli import main
-from meshcore.estimates.alloy_comparison import comparison_text
+from meshcore.estimates.alloy_comparison_text import comparison_text
 from meshcore.estimates.life_cost import (
     LifeCost,
     break_even_years,

@@ -22,7 +22,7 @@ from meshcore.commands.estimate_report import estimate_text
 from meshcore.commands.reasons_text import range_text
 from meshcore.commands.weaving import alternatives_text
 from meshcore.costing.money import money_text
-from meshcore.estimates.alloy_comparison import comparison_text
+from meshcore.estimates.alloy_comparison_text import comparison_text
 from meshcore.lists.comparison_workbook import comparison_workbook
 from meshcore.register.billing import Bill
 from meshcore.register.invoicing import bill_text

@@ -13,10 +13,7 @@ from meshcore.alloys.comparison.conditions import SERVICES
 from meshcore.alloys.comparison.judging import ASPECTS
 from meshcore.alloys.methods.verdicts import VERDICTS
 from meshcore.alloys.records.registry import installed_registry
-from meshcore.arrays import BoolArray
-from meshcore.costing.money import minor_digits, money_text
-from meshcore_estimator.alloys import chart as alloy_chart
-from meshcore_estimator.alloys.marks import mark, marked
+from meshcore_estimator.alloys.marks import marked
 from meshcore_estimator.alloys.story import (
     MEETS_WORD,
     NOT_ASKED_WORD,
@@ -29,50 +26,13 @@ from meshcore_estimator.alloys.story import (
     next_best,
     passed_over,
 )
-from meshcore_estimator.shared.numbers import NONE, short
+from meshcore_estimator.alloys.wording import ASPECT_WORDS, amount, margin
+from meshcore_estimator.shared.numbers import short
 from meshcore_estimator.shared.parts import Cell, Markup, aside, figures, lines, soft
 from meshcore_estimator.shared.parts import table as html_table
 
-#: Question → how the screen words it.
-ASPECT_WORDS = {
-    "outdoor_air": "Outdoor air",
-    "chloride_water": "Water",
-    "medium": "Medium",
-    "heat": "Heat",
-    "scale": "Wire outlasts its scale",
-    "ruled_out": "Rules that rule out",
-    "within_rows": "Within what is tabled",
-    "contact": "Contact with the other metal",
-    "wire": "Wire can be drawn",
-    "non_magnetic": "Non-magnetic",
-    "food_contact": "Food contact",
-    "drinking_water": "Drinking water",
-    "weld": "Welding",
-    "form": "Forming",
-    "anneal": "Annealing",
-    "coat": "Coating",
-}
 _OF_MANY = {"meets": "meet", "fails": "fail"}
-_NO_ROOM = "Drawn without their names, for want of room:"
-#: Decimal places of margins and lives.
-_PLACES, _LIFE_DIGITS = 1, 3
-
-
-def amount(value: float, table: pd.DataFrame, unit: bool = True) -> str:
-    """Write an amount in the currency of a comparison."""
-    currency = str(table["currency"].iloc[0])
-    if np.isnan(value):
-        return NONE
-    return money_text(value, currency if unit else "", minor_digits(currency)).strip()
-
-
-def margin(value: float) -> str:
-    """Write a margin in steps, with its sign."""
-    if np.isnan(value):
-        return NONE
-    if np.isinf(value):
-        return "no limit"
-    return f"{value:+.{_PLACES}f}".replace("-", "−").replace("+0.0", "0").replace("−0.0", "0")
+_LIFE_DIGITS = 3
 
 
 def draw(table: pd.DataFrame) -> None:
@@ -88,6 +48,8 @@ def draw(table: pd.DataFrame) -> None:
         return
     _headline(table, best)
     st.html(f'<p class="mc-said">{_why(table, best)}</p>')
+    for told in table.attrs.get("who_weaves", ()):
+        st.html(f'<p class="mc-said">{escape(told)}</p>')
     passed = passed_over(table, best)
     if not passed:
         st.html('<p class="mc-said">It is also the cheapest of all.</p>')
@@ -214,77 +176,6 @@ def _listed(heading: str, said: Sequence[str]) -> str:
     return f'<div class="mc-aside mc-cautions"><b>{escape(heading)}</b><ul>{items}</ul></div>'
 
 
-def draw_picture(table: pd.DataFrame, shown: BoolArray) -> None:
-    """Draw price against margin, and apart from it the alloys that have no place there."""
-    st.header("Price against corrosion margin", anchor=False)
-    method = _method(table)
-    drawn = alloy_chart.can_be_drawn(table, method)
-    if not drawn.any():
-        st.html(aside("No alloy has both a price and a corrosion margin, so there is nothing to "
-                      "set one against the other. The table has them all."))  # fmt: skip
-        return
-    with st.container(key="alloy_picture"):
-        st.markdown(_picture(table, shown, method), unsafe_allow_html=True)
-    with st.container(key="alloy_strip"):
-        st.markdown(_strip(table[~drawn & shown]), unsafe_allow_html=True)
-
-
-def _method(table: pd.DataFrame) -> str:
-    """Let one method be chosen: margins of two do not compare, so each has its own picture."""
-    found = alloy_chart.methods(table)
-    if len(found) < 2:  # noqa: PLR2004 - nothing to choose
-        chosen = next(iter(found), "")
-    else:
-        chosen = st.selectbox("Margins by", found, key="margin_method") or found[0]
-    if chosen:
-        st.caption(f"Margins in steps of one method: {chosen}. Those of others do not compare.")
-    return chosen
-
-
-@st.cache_data(max_entries=20, show_spinner=False)
-def _drawn(table: pd.DataFrame, shown: BoolArray, method: str) -> list[alloy_chart.Picture]:
-    return alloy_chart.pictures(table, shown, method)
-
-
-def _picture(table: pd.DataFrame, shown: BoolArray, method: str) -> str:
-    keys = "".join(marked(v) for v in VERDICTS if v != NOT_ASKED_WORD)
-    sizes = []
-    for width, picture in zip(alloy_chart.WIDTHS, _drawn(table, shown, method), strict=True):
-        unnamed = escape(", ".join(picture.unnamed))
-        note = f'<p class="mc-said mc-soft">{_NO_ROOM} {unnamed}.</p>' if unnamed else ""
-        sizes.append(
-            f'<div class="mc-picture-{width}" style="display:none">{picture.svg}{note}</div>'
-        )
-    return (
-        f'<div class="mc-key">{keys}<span class="mc-marked"><i class="mc-front-key"></i>'
-        "front: no cheaper alloy has as much margin</span>"
-        '<span class="mc-marked"><i class="mc-ring-key"></i>cheapest that meets</span></div>'
-        f'<div class="mc-pictures">{"".join(sizes)}</div>'
-    )
-
-
-def _strip(rows: pd.DataFrame) -> str:
-    """Alloys without a margin or a price, by price: they have no place in the picture."""
-    if rows.empty:
-        return ""
-    ordered = rows.sort_values("price", kind="stable")
-    chips = "".join(_chip(row, rows) for _, row in ordered.iterrows())
-    currency = escape(str(rows["currency"].iloc[0]))
-    return (
-        f'<div class="mc-strip"><div class="mc-soft">No place in the picture, for want of a '
-        f"margin by this method or a price ({len(rows)}), with prices in {currency}:</div>"
-        f"{chips}</div>"
-    )
-
-
-def _chip(row: pd.Series, table: pd.DataFrame) -> str:
-    price = soft(amount(float(row["price"]), table, unit=False)).html
-    return (
-        f'<span class="mc-chip" title="{escape(str(row["reason"]))}">'
-        f"{mark(str(row['verdict']))}{escape(str(row['alloy']))} {price}</span>"
-    )
-
-
 def title(row: pd.Series) -> str:
     """Return verdict and name of one alloy, as HTML."""
     return (
@@ -297,6 +188,8 @@ def draw_alloy(table: pd.DataFrame, number: int) -> None:
     """Draw one alloy in full: why, what each method says, and how it takes services."""
     row = table.iloc[number]
     st.html(f'<p class="mc-said">{escape(_capital(str(row["reason"])))}.</p>')
+    if row["wire_supply"]:
+        st.html(f'<p class="mc-said">Wire: {escape(str(row["wire_supply"]))}.</p>')
     if row["flips"]:
         st.html(f'<p class="mc-said mc-soft">Would change it: {escape(str(row["flips"]))}.</p>')
     if row.get("messages"):

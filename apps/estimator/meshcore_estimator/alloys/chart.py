@@ -13,6 +13,7 @@ from meshcore.alloys.methods.verdicts import VERDICTS
 from meshcore.arrays import BoolArray, FloatArray
 from meshcore.costing.money import minor_digits, money_text
 from meshcore.weave.drawing.svg import Sheet, new_sheet
+from meshcore_estimator.alloys.chart_ticks import margin_ticks, price_ticks
 from meshcore_estimator.alloys.label_placement import Placed, place_labels
 from meshcore_estimator.alloys.marks import RADIUS, class_of, shape
 from meshcore_estimator.shared.numbers import short
@@ -32,10 +33,6 @@ _LETTER, _LINE, _BOLD = 0.56, 1.15, 1.06
 _MARGIN_ROOM, _PRICE_ROOM = 0.5, 0.06
 #: Ring around the cheapest that meets, and room kept free around every mark [px].
 _RING, _CLEAR = RADIUS + 3.0, RADIUS + 2.0
-#: Least number of prices on the axis, and about how many margins.
-_PRICES, _MARGINS = 4, 8
-_LADDERS = ((1.0, 2.0, 5.0), (1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 7.0), tuple(np.arange(1.0, 10.0, 0.5)))
-_STEPS = (1.0, 2.0, 5.0, 10.0, 20.0, 50.0, 100.0, 200.0, 500.0, 1000.0)
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,36 +184,6 @@ def _margins(rows: pd.DataFrame) -> FloatArray:
 
 def _prices(rows: pd.DataFrame) -> FloatArray:
     return rows["price"].to_numpy(dtype=np.float64)
-
-
-def price_ticks(low: float, high: float) -> list[float]:
-    """Round prices between two, at least four of them where the ladders allow it.
-
-    Examples
-    --------
-    >>> price_ticks(1200.0, 7500.0)
-    [1500.0, 2000.0, 3000.0, 4000.0, 5000.0, 7000.0]
-    """
-    decades = 10.0 ** np.arange(np.floor(np.log10(low)), np.ceil(np.log10(high)) + 1)
-    ticks = np.empty(0)
-    for ladder in _LADDERS:
-        ticks = np.outer(decades, ladder).ravel()
-        ticks = ticks[(ticks >= low) & (ticks <= high)]
-        if len(ticks) >= _PRICES:
-            break
-    return [float(tick) for tick in ticks]
-
-
-def margin_ticks(low: float, high: float) -> list[float]:
-    """Whole steps of margin between two, zero among them.
-
-    Examples
-    --------
-    >>> margin_ticks(-2.5, 3.5)
-    [-2.0, -1.0, 0.0, 1.0, 2.0, 3.0]
-    """
-    step = next((s for s in _STEPS if (high - low) / s <= _MARGINS), _STEPS[-1])
-    return [float(n * step) for n in range(int(np.ceil(low / step)), int(high // step) + 1)]
 
 
 def _draw_axes(sheet: Sheet, axes: _Axes, whole: pd.DataFrame) -> None:

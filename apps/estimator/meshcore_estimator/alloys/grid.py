@@ -13,19 +13,20 @@ from meshcore.alloys.methods.verdicts import VERDICTS
 from meshcore.arrays import BoolArray
 from meshcore.costing.money import minor_digits
 from meshcore_estimator.alloys import story as alloy_story
-from meshcore_estimator.alloys.answer import ASPECT_WORDS
 from meshcore_estimator.alloys.marks import SIGNS
+from meshcore_estimator.alloys.wording import ASPECT_WORDS
 
 _TAG_COLOURS = {"meets": "blue", "marginal": "orange", "not judged": "gray", "fails": "red"}
 _BEFORE = (
     "alloy", "verdict", "price", "price_per_m2", "life_years", "price_per_year",
-    "cost_over_years", "break_even_years", "corrosion_margin", "reason",
+    "cost_over_years", "break_even_years", "corrosion_margin", "availability", "reason",
 )  # fmt: skip
 _AFTER = ("family", "uns", "en")
 _MARK_HELP = "Cheapest that meets, or on the front of price against margin."
 _LIFE_HELP = "Of the wire in the open, at the fast end of its category."
 _YEARS_HELP = "Cost over the years wanted: cloth that does not last is bought again."
 _EVEN_HELP = "Year from which it costs no more than the alloy that is cheapest at first."
+_WIRE_HELP = "Whether the mill has the wire, where it has said so."
 #: Most of the height that the grid may take [px].
 _MOST_HEIGHT, _ROW_HEIGHT = 460, 35
 
@@ -123,6 +124,7 @@ def _columns(currency: str, asked: list[str]) -> Mapping[str, Any]:
         "break_even_years": config.NumberColumn("even after [years]", format="%.1f", width=95,
                                                 help=_EVEN_HELP),
         "corrosion_margin": config.NumberColumn("margin", format="%+.1f", width=70),
+        "availability": config.TextColumn("wire", width=105, help=_WIRE_HELP),
         "reason": config.TextColumn("reason", width=400),
         **{a: config.TextColumn(ASPECT_WORDS[a].lower(), width=110) for a in (*asked, "wire")},
         "uns": config.TextColumn("UNS", width=75),

@@ -12,11 +12,14 @@ from meshcore.alloys.comparison.conditions import Conditions
 from meshcore.alloys.comparison.reading_conditions import read_conditions
 from meshcore.demo import is_demo
 from meshcore.estimates.alloy_comparison import compare_for_line
+from meshcore.estimates.life_cost import LifeCost
+from meshcore.estimates.life_cost_reading import read_life_cost
 from meshcore.lists.comparison_workbook import comparison_workbook
 from meshcore.messages import Message
 from meshcore_estimator.alloys import answer as alloy_answer
 from meshcore_estimator.alloys import grid as alloy_grid
 from meshcore_estimator.alloys import marks as alloy_marks
+from meshcore_estimator.alloys import picture as alloy_picture
 from meshcore_estimator.alloys import service_form
 from meshcore_estimator.alloys import story as alloy_story
 from meshcore_estimator.enquiry import form as enquiry_form
@@ -37,24 +40,36 @@ def page() -> None:
     service_form.restore(is_demo())
     line = current.line()
     service = read_conditions(service_form.texts())
+    cost = read_life_cost(service_form.cost_texts())
     first = st.container(key="alloys_first")
     asking, answering = st.columns([5, 12], gap="large")
     with asking, st.container(key="alloys_form", gap="small"):
-        _ask(line, service)
+        _ask(line, service, cost)
     enquiry_form.keep()
     service_form.keep()
     settling.taken()
     with answering, st.container(key="alloys_answer"):
-        if isinstance(service, Conditions):
-            table = _answer(line, service)
+        if isinstance(service, Conditions) and isinstance(cost, LifeCost):
+            table = _answer(line, service, cost)
             best = alloy_story.cheapest(table)
             with first:
                 st.html(alloy_answer.first(table, best, service.environment))
         else:
-            st.html(aside(service_form.refusal(service), "refused"))
+            st.html(aside(service_form.refusal(_refused(service, cost)), "refused"))
 
 
-def _ask(line: Line | None, service: Conditions | tuple[Message, ...]) -> None:
+def _refused(
+    service: Conditions | tuple[Message, ...], cost: LifeCost | tuple[Message, ...]
+) -> list[Message]:
+    """Every refusal of what is typed of the service and its cost."""
+    return [m for said in (service, cost) if isinstance(said, tuple) for m in said]
+
+
+def _ask(
+    line: Line | None,
+    service: Conditions | tuple[Message, ...],
+    cost: LifeCost | tuple[Message, ...],
+) -> None:
     st.header("Mesh and order", anchor=False)
     with st.container(key="asked"):
         st.html(_asked(line))
@@ -63,7 +78,7 @@ def _ask(line: Line | None, service: Conditions | tuple[Message, ...]) -> None:
         enquiry_form.draw(
             _by_field(_of_the_cloth(line)), completed, settings.supply_policy(), alloy=False
         )
-    service_form.draw(_by_field([] if isinstance(service, Conditions) else service))
+    service_form.draw(_by_field(_refused(service, cost)))
 
 
 def _asked(line: Line | None) -> str:
@@ -89,13 +104,14 @@ def _of_the_cloth(line: Line | None) -> list[Message]:
     return [m for m in line.messages if m.field != "alloy"] if line else []
 
 
-def _answer(line: Line | None, service: Conditions) -> pd.DataFrame:
+def _answer(line: Line | None, service: Conditions, cost: LifeCost) -> pd.DataFrame:
     table = compare_for_line(
         enquiry_form.as_list(),
         service,
         price_book=settings.price_book(),
         supply_policy=settings.supply_policy(),
         path_model=enquiry_form.path_model(),
+        life_cost=cost,
     )
     _title(table, line)
     with st.container(key="verdict_in_words"):
@@ -114,7 +130,7 @@ def _answer(line: Line | None, service: Conditions) -> pd.DataFrame:
         st.html(alloy_answer.cautions(table))
     with st.container(key="compared"):
         shown = alloy_grid.choose(table)
-        alloy_answer.draw_picture(table, shown)
+        alloy_picture.draw(table, shown)
     with st.container(key="alloy_table"):
         chosen = alloy_grid.draw(table, shown)
     if chosen is not None:

@@ -19,6 +19,7 @@ from meshcore.alloys.comparison.conditions import (
 from meshcore.alloys.comparison.reading_conditions import AMOUNTS, CONDITION_FIELDS
 from meshcore.alloys.comparison.surroundings import Environment
 from meshcore.alloys.methods.outdoor_loss import DEFAULT_LOST_SHARE
+from meshcore.estimates.life_cost_reading import COST_FIELDS
 from meshcore.messages import Message
 from meshcore_estimator.shared import fields
 from meshcore_estimator.shared.numbers import short
@@ -59,6 +60,9 @@ LABELS: Mapping[str, str] = {
     "oxidisers": "Oxidising ions",
     "ammonia": "Ammonia",
     "h2s": "Hydrogen sulphide",
+    "fitting": "Fitting, each time",
+    "down_time": "Down time, each time",
+    "discount": "Discount a year",
 }
 #: Fields in pairs, by the kind of surroundings; what is not shown is not read.
 _PAIRS: Mapping[str, tuple[tuple[str, ...], ...]] = {
@@ -118,6 +122,11 @@ def texts() -> dict[str, str]:
     return typed
 
 
+def cost_texts() -> dict[str, str]:
+    """Return what a replacement costs as `read_life_cost` of the library reads it."""
+    return {name: _typed(name) for name in COST_FIELDS}
+
+
 def _typed(name: str) -> str:
     value = st.session_state.get(_KEY + name)
     return "" if value is None else str(value).strip()
@@ -155,6 +164,11 @@ def draw(notes: Notes) -> None:
         _choice("temper", "Not named")
         _choice("coating", "Zinc, where the metal is coated")
         _row(notes, "zinc")
+    is_priced = any(notes.get(name) for name in COST_FIELDS)
+    with st.expander("Cost over the years", expanded=is_priced, key="cost_over_years"):
+        st.caption("What each replacement costs besides the cloth, in the currency of the book.")
+        _row(notes, "fitting", "down_time")
+        _row(notes, "discount")
     is_said = any(notes.get(name) for name in _SINGLE)
     with st.expander("Single values, if known better", expanded=is_said, key="single_values"):
         _air(notes)
@@ -213,10 +227,14 @@ def _text(name: str) -> None:
         LABELS[name],
         key=_shown(name),
         persist_state="session",
-        placeholder=_typical(name) or f"e.g. {CONDITION_FIELDS[name]}",
+        placeholder=_typical(name) or f"e.g. {_example(name)}",
         live=_PAUSE,
         autocomplete="off",
     )
+
+
+def _example(name: str) -> str:
+    return COST_FIELDS[name][0].split(",")[0] if name in COST_FIELDS else CONDITION_FIELDS[name]
 
 
 def _typical(name: str) -> str:
