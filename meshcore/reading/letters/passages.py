@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
+from meshcore.reading.letters.broken_cells import with_rest
 from meshcore.reading.letters.chats import CHAT, is_chat, speakers, who_says
 from meshcore.reading.letters.keyed import form_cells
 from meshcore.reading.letters.lexicon import Lexicon
@@ -12,7 +13,7 @@ from meshcore.reading.letters.listing import ITEM, LABELS, named_lines
 from meshcore.reading.letters.mails import Line, blank_heads, letter_lines
 from meshcore.reading.letters.passage import Passage
 from meshcore.reading.letters.sentences import ABBREVIATED, cut_sentences
-from meshcore.reading.letters.tables import Cell, find_headings, quantity_cells, row_cells
+from meshcore.reading.letters.tables import Cell, Heading, find_headings, quantity_cells, row_cells
 from meshcore.reading.letters.wrapping import WRAPPED, is_filled
 from meshcore.reading.vocabulary import fold
 
@@ -105,12 +106,8 @@ def _paragraph(run: list[Line], body: str, lexicon: Lexicon) -> list[Passage]:
     for k, line in enumerate(run):
         if k in form:
             continue
-        if table is not None:
-            cells = row_cells(line.text, line.start, *table)
-            if cells or not line.text.strip(" |+:=_-\t"):
-                if cells:
-                    out.append(_row(line, cells, body))
-                continue
+        if table is not None and _take_row(out, line, table, body):
+            continue
         found_table = find_headings(line.text, line.start, lexicon) if k + 1 < len(run) else None
         if found_table is not None:
             table = found_table
@@ -159,6 +156,22 @@ def _paragraph(run: list[Line], body: str, lexicon: Lexicon) -> list[Passage]:
 
 #: A cell without a field of so many words is a sentence, read by itself.
 _SENTENCE_OF = 5
+
+
+def _take_row(
+    out: list[Passage], line: Line, table: tuple[re.Pattern[str], list[Heading]], body: str
+) -> bool:
+    """Take a line for a row of a table, or for more of the row above it."""
+    row = out[-1] if out and out[-1].kind == "row" else None
+    if row is not None:
+        more = with_rest(line.text, line.start, *table, row.cells, row.start)
+        if more:
+            out[-1] = replace(row, cells=more, end=line.end)
+            return True
+    cells = row_cells(line.text, line.start, *table)
+    if cells:
+        out.append(_row(line, cells, body))
+    return bool(cells) or not line.text.strip(" |+:=_-\t")
 
 
 def _row(line: Line, cells: tuple[Cell, ...], body: str) -> Passage:

@@ -6,11 +6,13 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 
+from meshcore.reading.letters.broken_cells import cell_items
 from meshcore.reading.letters.facts import Fact, Said
 from meshcore.reading.letters.item import Item
 from meshcore.reading.letters.items import cut_items
 from meshcore.reading.letters.lexicon import Lexicon
 from meshcore.reading.letters.reading import MARKS, read_passage
+from meshcore.reading.letters.resolve import MM_OF
 from meshcore.reading.letters.tables import Cell
 from meshcore.reading.vocabulary import fold
 
@@ -25,7 +27,7 @@ def read_row(
     said = Said()
     every: list[Item] = []
     for cell in cells:
-        items = cut_items(body, lexicon, cell.start, cell.end, spaced)
+        items = cell_items(body, cell, lexicon, spaced)
         every += items
         if cell.column == "label":
             _mark(said, items)
@@ -43,20 +45,45 @@ def read_row(
     for cell in cells:
         if cell.column == "label":
             continue
-        items = cut_items(body, lexicon, cell.start, cell.end, spaced)
+        items = cell_items(body, cell, lexicon, spaced)
         again = Said()
         facts = _cell_facts(again, cell, items, body, lexicon)
         said.loose += again.loose
-        if any("ditto" in i.tags for i in items):
-            have = {f.name for f in facts}
-            old = [f for f in above.get(cell.heading, []) if f.name not in have]
-            facts = facts + [replace(f, origin="the row above") for f in old]
+        if any("ditto" in i.tags for i in items) and not _names_row(items):
+            facts = facts + _from_above(above.get(cell.heading, []), facts)
         if facts:
             above[cell.heading] = facts
         said.facts += facts
-    _drop_ditto(said)
+    if not _names_row(every):
+        _drop_ditto(said)
     _by_length(said, cells, body)
     return said, every
+
+
+def _names_row(items: Sequence[Item]) -> bool:
+    """Whether a "ditto" names the row that it means: "idem pos. 3"."""
+    return any(
+        "item" in item.tags and any(i.whole for i in items[n + 1 : n + 3])
+        for n, item in enumerate(items)
+        if item.kind == "word"
+    )
+
+
+def _from_above(above: Sequence[Fact], facts: Sequence[Fact]) -> list[Fact]:
+    """Return what a "ditto" takes from the row above: all that the row does not say itself."""
+    have = {f.name for f in facts} - {"dim"}
+    roles = {f.role for f in facts if f.name == "dim"}
+    keep = [
+        f
+        for f in above
+        if f.name not in have and (f.name != "dim" or not roles or _beside_roles(f, roles))
+    ]
+    return [replace(f, origin="the row above") for f in keep]
+
+
+def _beside_roles(fact: Fact, roles: set[str]) -> bool:
+    """Whether a width or a length of the row above stands beside the other one of this row."""
+    return "" not in roles and fact.role in ("width", "length") and fact.role not in roles
 
 
 #: Units in which cloth is ordered by its length.
@@ -103,8 +130,12 @@ def _cell_facts(  # noqa: PLR0911
     said: Said, cell: Cell, items: list[Item], body: str, lexicon: Lexicon
 ) -> list[Fact]:
     bare = [i for i in items if i.kind == "num" and not i.unit and "alloy" not in i.tags]
-    if cell.column in ("price", "unit"):
+    if cell.column == "price":
         return []
+    if cell.column == "unit":
+        return [replace(f, weak=True) for f in read_passage(items).of("form")]
+    if "+" in cell.column and (several := _several(cell, items)):
+        return [*several, *_named_by(cell, body, lexicon)]
     if cell.column == "text" and _ARTICLE.match(body[cell.start : cell.end]):
         return []
     if cell.column == "quantity" and len(bare) == 1 and bare[0].values:
@@ -141,6 +172,28 @@ def _cell_facts(  # noqa: PLR0911
     if cell.column not in ("quantity",):
         read.facts = [f for f in read.facts if f.name != "quantity" or not f.weak]
     return read.facts
+
+
+def _several(cell: Cell, items: Sequence[Item]) -> list[Fact]:
+    """Sizes of a cell whose heading names several, in its order: "Opening x wire"."""
+    columns = cell.column.split("+")
+    sizes = [i for i in items if i.kind == "num" and i.values and "alloy" not in i.tags]
+    if len(sizes) != len(columns):
+        return []
+    unit = cell.unit or next((i.unit for i in reversed(sizes) if i.unit in MM_OF), "")
+    out = []
+    for column, size in zip(columns, sizes, strict=True):
+        where = (size.text, size.start, size.end)
+        if column == "mesh_count":
+            counted = size if size.unit.startswith("/") else replace(size, unit="/in")
+            out.append(Fact(column, "", *where, counted))
+        elif column in ("width", "length", "od", "id"):
+            out.append(
+                Fact("dim", "", *where, replace(size, unit=size.unit or unit), column, group=1)
+            )
+        else:
+            out.append(Fact(column, "", *where, replace(size, unit=size.unit or unit)))
+    return out
 
 
 def _is_break(items: Sequence[Item], bare: Sequence[Item]) -> bool:

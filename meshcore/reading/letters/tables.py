@@ -68,6 +68,7 @@ class Cell:
     unit: str
     heading: int
     under: tuple[int, int] = (0, 0)
+    more: tuple[tuple[int, int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,6 +131,8 @@ def column_of(text: str, lexicon: Lexicon) -> tuple[str, str]:
     for column, names in _OTHER_HEADINGS.items():
         if bare in names:
             return column, ""
+    if several := _several(words, lexicon):
+        return several
     unit, column = "", "shape" if fold(text).strip(" .:") in _SHAPE_HEADINGS else ""
     at = 0
     while at < len(words):
@@ -161,6 +164,31 @@ def _told_in(words: Sequence[str], language: str) -> str:
 
 #: A heading of another language is told by no more words than this (our choice).
 _SHORT_HEADING = 3
+
+
+#: Columns that one heading may name together: "Opening x wire (mm)".
+_TOGETHER = frozenset(
+    {"mesh_count", "aperture", "pitch", "wire_diameter", "width", "length", "od", "id"}
+)
+_CROSSED = frozenset({"x", "/", "*", "&", "+", "and", "und", "et", "y"})
+
+
+def _several(words: Sequence[str], lexicon: Lexicon) -> tuple[str, str] | None:
+    """Columns of a heading that names several sizes with a cross between, joined by "+"."""
+    columns: list[str] = []
+    unit, at, crossed = "", 0, False
+    while at < len(words):
+        tags, size = _tags(words, at, lexicon)
+        column = _of_tags(tags)
+        if column in _TOGETHER and (not columns or crossed):
+            columns.append(column)
+            crossed = False
+        elif columns and words[at] in _CROSSED and size <= 1:
+            crossed = True
+        elif "unit" in tags and columns:
+            unit = tags["unit"]
+        at += max(size, 1)
+    return ("+".join(columns), unit) if len(set(columns)) > 1 else None
 
 
 def _of_tags(tags: Mapping[str, str]) -> str:
@@ -196,7 +224,7 @@ def row_cells(
         if len(cells) == len(headings) or separator.pattern != r"\s{2,}":
             at = n if n < len(headings) else None
         else:
-            at = _under(a, headings, text)
+            at = heading_under(a, headings, text)
         if at is not None:
             head = headings[at]
             under = (head.start, head.end)
@@ -204,7 +232,7 @@ def row_cells(
     return tuple(out)
 
 
-def _under(low: int, headings: Sequence[Heading], text: str) -> int:
+def heading_under(low: int, headings: Sequence[Heading], text: str) -> int:
     """Heading that a cell stands under, by its place in the line."""
     origin = headings[0].start - _margin(text)
     places = [h.start - origin for h in headings]
