@@ -92,7 +92,8 @@ def _one_each(facts: Sequence[Fact], part: Said) -> list[Fact]:
         if (
             fact.item is not None
             and before.item is not None
-            and (fact.item.values == before.item.values and fact.item.unit == before.item.unit)
+            and fact.item.values == before.item.values
+            and (fact.item.unit == before.item.unit or (fact.group and fact.group == before.group))
         ) or (fact.item is None and fact.value == before.value):
             continue
         between = [i for i in part.items if before.end <= i.start < fact.end]

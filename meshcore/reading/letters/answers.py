@@ -9,6 +9,7 @@ from meshcore.reading.letters import targets
 from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import Fact, Said
 from meshcore.reading.letters.item import Item
+from meshcore.reading.letters.placing import SIZES
 from meshcore.reading.letters.reading import read_passage
 from meshcore.reading.vocabulary import fold
 
@@ -21,7 +22,10 @@ def answer(lines: Sequence[Draft], question: Sequence[Item], said: Said) -> bool
     named = [one for _, labels, _ in targets.named_labels(question, lines) for one in labels]
     named += [one for _, labels, _ in targets.named_labels(said.items, lines) for one in labels]
     facts = [f for f in said.facts if not f.weak] or _agreed(question, said)
-    asked = targets.by_label(named, lines) if named else _open_ones(present, facts)
+    asked = targets.by_label(named, lines) if named else []
+    if not named:
+        found = targets.by_words(targets.own_words(said.items), present)
+        asked = found if 0 < len(found) < len(present) else _open_ones(present, facts)
     if not asked:
         return False
     said_something = False
@@ -52,6 +56,22 @@ def answer(lines: Sequence[Draft], question: Sequence[Item], said: Said) -> bool
             line.put([replace(f, origin="an answer") for f in facts])
             said_something = True
     return said_something
+
+
+def with_question(question: Sequence[Item], said: Said) -> None:
+    """Add to an answer what only its question tells: "Wire diameter?" - "2 mm"; "6 mm: opening or pitch?" - "opening"."""  # noqa: E501
+    roles = [i.tags["size"] for i in question if i.tags.get("size") in SIZES]
+    own = [i.tags["size"] for i in said.items if i.tags.get("size") in SIZES]
+    if len(said.loose) == 1 and not said.facts and len(set(roles)) == 1:
+        read = read_passage(said.items, hint=SIZES[roles[0]])
+        said.facts, said.loose = read.facts, read.loose
+        return
+    sizes = [i for i in question if i.kind == "num" and i.values and i.unit]
+    if len(set(own)) == 1 and own[0] in roles and not said.facts and len(sizes) == 1:
+        one = sizes[0]
+        said.facts.append(
+            Fact(SIZES[own[0]], "", one.text, one.start, one.end, one, origin="the question before")
+        )
 
 
 #: Words that agree to what is asked, and those that do not.

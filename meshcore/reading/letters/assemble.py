@@ -11,6 +11,7 @@ from meshcore.reading.letters.counting import count_late
 from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import CLOTH, FABRIC, Fact, Said
 from meshcore.reading.letters.heads import (
+    alloys_for_words,
     is_head,
     names_cloths,
     note_exceptions,
@@ -19,7 +20,7 @@ from meshcore.reading.letters.heads import (
     take_head,
 )
 from meshcore.reading.letters.item import Item
-from meshcore.reading.letters.left_over import length_left
+from meshcore.reading.letters.left_over import late_length, length_left
 from meshcore.reading.letters.opening import open_lines, opens
 from meshcore.reading.letters.passage import Passage
 
@@ -44,7 +45,7 @@ def take(build: Build, passage: Passage, said: Said, followed: str = "") -> None
         for one in left:
             _open_parts(build, passage, one, listed=False)
         return
-    if names_cloths(build, said):
+    if names_cloths(build, said) or alloys_for_words(build, said):
         return
     note_exceptions(build, said)
     each = not build.present and not listed and says_of_each(said)
@@ -108,6 +109,8 @@ def _take_chunk(
         return
     if shaped or opens(build, passage, part, rest, quantities, listed):
         open_lines(build, passage, part, rest, quantities, variants)
+        return
+    if not rest and not quantities and build.opened and late_length(build.opened[-1], part):
         return
     if len(quantities) > 1 and not build.present and not rest:
         build.heads[-1] += [f for f in quantities if not f.weak]

@@ -56,6 +56,10 @@ def bind(items: Sequence[Item], amounts: Sequence[int], dropped: set[int]) -> li
     return [bound.get(n, Bound(n, _own_role(items[n]))) for n in row if n in chosen]
 
 
+#: After the word "wire" these name the goods: "wire mesh".
+_GOODS = frozenset({"mesh", "cloth", "gauze", "netting", "fabric", "screen", "screens"})
+
+
 def _is_word(items: Sequence[Item], n: int, dropped: set[int]) -> bool:
     role = items[n].tags.get("size")
     if role is None or n in dropped or role in ("size", "kind") or items[n].kind == "num":
@@ -66,6 +70,8 @@ def _is_word(items: Sequence[Item], n: int, dropped: set[int]) -> bool:
         return False
     if role in ("width", "height") and items[n].tags.get("wide"):
         return True
+    if role == "wire" and n + 1 < len(items) and fold(items[n + 1].text) in _GOODS:
+        return bool(n) and items[n - 1].kind == "num"
     if role == "diameter":  # "outside dia 100": the narrower word tells
         for m in (n - 1, n + 1):
             other = items[m].tags.get("size") if 0 <= m < len(items) else None

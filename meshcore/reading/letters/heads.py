@@ -9,6 +9,7 @@ from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import CLOTH, FABRIC, Fact, Said
 from meshcore.reading.letters.item import Item
 from meshcore.reading.letters.passage import Passage
+from meshcore.reading.vocabulary import fold
 
 
 def names_cloths(build: Build, said: Said) -> bool:
@@ -68,6 +69,28 @@ def note_exceptions(build: Build, said: Said) -> None:
             build.excepted.append(
                 ("", targets.own_words([i for i in after if i.start < alloys[0].start]), alloys[0])
             )
+
+
+def alloys_for_words(build: Build, said: Said) -> bool:
+    """Keep which alloy is for what: "304 is fine for the chute, 316 for the wash drum"."""
+    alloys = said.of("alloy")
+    if len(alloys) < 2 or {f.name for f in said.facts} != {"alloy"}:  # noqa: PLR2004
+        return False
+    told: list[frozenset[str]] = []
+    for n, fact in enumerate(alloys):
+        stop = alloys[n + 1].start if n + 1 < len(alloys) else 1 << 60
+        after = [i for i in said.items if fact.end <= i.start < stop]
+        at = next((k for k, i in enumerate(after) if fold(i.text) in _FOR), len(after))
+        told.append(targets.own_words(after[at:]))
+    apart = all(told) and not any(a & b for n, a in enumerate(told) for b in told[n + 1 :])
+    if not apart:
+        return False
+    build.excepted += [("", words, fact) for words, fact in zip(told, alloys, strict=True)]
+    return True
+
+
+#: Before what an alloy is for.
+_FOR = frozenset({"for", "on", "fur", "pour", "para", "in"})
 
 
 def is_head(passage: Passage, said: Said, followed: str) -> bool:  # noqa: PLR0911

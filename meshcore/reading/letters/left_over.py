@@ -2,7 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from itertools import pairwise
+
 from meshcore.reading.letters.doubts import only_about
+from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import Fact, Said
 from meshcore.reading.letters.resolve import MM_OF
 from meshcore.reading.letters.sizing import either
@@ -41,3 +45,33 @@ def length_left(part: Said, rest: list[Fact]) -> None:
     at = next(n for n, item in enumerate(part.items) if item.start == one.start)
     why = either(part.items, at) or only_about(part, one)
     rest.append(Fact("dim", "", one.text, one.start, one.end, one, "length", why=why))
+
+
+def fill_named_size(line: Draft, lines: Sequence[Draft], part: Said) -> None:
+    """Give a line the size by which it names an earlier one: "5 of the 200 in opening 0.5"."""
+    if line.has("dim", "roll_length"):
+        return
+    for before, item in pairwise(part.items):
+        if "the" not in before.tags or not any(item is one for one in part.loose):
+            continue
+        for other in lines:
+            sizes = [f for f in other.of("dim") if f.item is not None]
+            if any(f.item and f.item.values == item.values for f in sizes):
+                line.fill(other.facts, "the size that it names", ("form", "shape", "dim"))
+                return
+
+
+def late_length(line: Draft | None, part: Said) -> bool:
+    """Give a roll without a length the one long size that is said of it later: "15 m will do"."""
+    loose = [i for i in part.loose if i.unit in MM_OF and i.values[0] * MM_OF[i.unit] >= _ROLL_MM]
+    if line is None or line.gone or len(loose) != 1 or len(part.loose) > 1:
+        return False
+    sizes = line.of("dim")
+    if line.value("form") != "roll" or line.has("roll_length") or len(sizes) > 1:
+        return False
+    if any(f.role not in ("", "width") for f in sizes) or part.items[0].start != loose[0].start:
+        return False
+    one = loose[0]
+    why = only_about(part, one)
+    line.facts.append(Fact("dim", "", one.text, one.start, one.end, one, "length", why=why))
+    return True

@@ -78,7 +78,15 @@ _OF = frozenset({"of", "von", "de", "des", "der", "del", "vom"})
 
 
 def _of_the(items: Sequence[Item], k: int) -> int:
-    """Index of the cloth that a number counts: "3 of the 20 mesh", "2 of the 304"; or 0."""
+    """Index of the cloth that a number counts: "3 of the 20 mesh", "5 of the same"; or 0."""
+    if k < len(items) and "cloth" in items[k].tags and fold(items[k].text).split()[0] in _OF:
+        return k
+    if k + 1 < len(items) and fold(items[k].text) in _OF:
+        for same in range(k + 1, min(k + 3, len(items))):
+            if {"same", "cloth"} & items[same].tags.keys():
+                return same
+            if "the" not in items[same].tags:
+                break
     if k + 2 >= len(items) or fold(items[k].text) not in _OF:
         return 0
     at = k + 1 + ("the" in items[k + 1].tags)

@@ -10,7 +10,7 @@ from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.chunks import shape_anchors
 from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import CLOTH, FABRIC, Fact, Said
-from meshcore.reading.letters.left_over import length_left, same_in
+from meshcore.reading.letters.left_over import fill_named_size, length_left, same_in
 from meshcore.reading.letters.passage import Passage
 from meshcore.reading.letters.references import (
     find_sources,
@@ -24,7 +24,7 @@ from meshcore.reading.letters.resolve import MM_OF
 from meshcore.reading.letters.tables import is_price_break
 
 
-def opens(  # noqa: PLR0911
+def opens(  # noqa: PLR0911, PLR0912
     build: Build,
     passage: Passage,
     part: Said,
@@ -59,6 +59,8 @@ def opens(  # noqa: PLR0911
         headed = bool(build.present) or any(f.name in CLOTH for f in build.heads[-1])
         rolled = any(f.name == "form" and f.value == "roll" for f in rest)
         alloyed = any(f.name in ("alloy", "pair") for f in rest)
+        if _is_size_of_head(build, rest) and not passage.ends_colon:
+            return True
         if rolled and alloyed and any(f.name == "dim" for f in rest) and not passage.ends_colon:
             return True
         return (cloth or bool(passage.label and sized and headed)) and not passage.ends_colon
@@ -88,6 +90,15 @@ def opens(  # noqa: PLR0911
         and not cloth
         and listed
     )
+
+
+def _is_size_of_head(build: Build, rest: Sequence[Fact]) -> bool:
+    """Whether an item is one more size of the shape and the cloth that its head names."""
+    head = {f.name for f in build.heads[-1]}
+    sized = {f.name for f in rest} <= {"dim", "form", "shape"} and any(
+        f.name == "dim" for f in rest
+    )
+    return sized and "shape" in head and bool(head & set(CLOTH))
 
 
 def open_lines(  # noqa: PLR0912
@@ -165,6 +176,8 @@ def open_lines(  # noqa: PLR0912
             ]
             one.fill(build.present[-1].facts, "the line before", names)
             one.notes.append("otherwise as the line before")
+        if source is None and one.has(*CLOTH):
+            fill_named_size(one, build.present, part)
         for quantity in (*quantities,) or (None,):
             line = replace(one, facts=list(one.facts), notes=list(one.notes))
             if quantity is not None:

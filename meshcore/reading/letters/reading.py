@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import replace
@@ -142,13 +143,18 @@ def _under_an_if(said: Said, fact: Fact) -> Fact:
     return replace(fact, why=f'"{fact.text}": another is named under an if')
 
 
+#: A number of two parts, as points of minutes are numbered.
+_DOTTED = re.compile(r"^\d{1,2}\.\d{1,2}$")
+
+
 def _lettered(items: Sequence[Item], n: int) -> bool:
     """Whether the label of an item stands here: "as a) but"."""
     if n + 1 < len(items) and items[n + 1].text == ")" and len(items[n].text) <= 2:  # noqa: PLR2004
         return True
     one = items[n].text
     lettered = len(one) == 1 and one.isalpha()
-    return (items[n].whole or lettered) and n + 1 < len(items) and "but" in items[n + 1].tags
+    numbered = items[n].whole or bool(_DOTTED.match(one))
+    return (numbered or lettered) and n + 1 < len(items) and "but" in items[n + 1].tags
 
 
 def _is_verb(items: Sequence[Item], n: int) -> bool:

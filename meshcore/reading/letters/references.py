@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from meshcore.reading.letters import targets
 from meshcore.reading.letters.build import Build
@@ -125,7 +126,14 @@ def widen(part: Said) -> None:
             part.marks["same"] = [i for i in part.marks.get("same", []) if i is not item]
 
 
-def find_sources(build: Build, passage: Passage, part: Said, base: Draft) -> list[Draft]:  # noqa: PLR0911
+def _names_none(part: Said) -> bool:
+    """Whether an "as" is followed by a bare number that is no line's: "as 07 but in 316"."""
+    after = [b for a, b in pairwise(part.items) if {"as", "same"} & a.tags.keys()]
+    loose = {i.start for i in part.loose}
+    return any(i.kind == "num" and not i.unit and i.start in loose for i in after)
+
+
+def find_sources(build: Build, passage: Passage, part: Said, base: Draft) -> list[Draft]:  # noqa: PLR0911, PLR0912
     """Lines that a new one refers to."""
     if not build.present or not part.has(
         "same",
@@ -145,6 +153,8 @@ def find_sources(build: Build, passage: Passage, part: Said, base: Draft) -> lis
         if found:
             return found
     if any(one != passage.label for _, labels, _ in named for one in labels):
+        return []
+    if _names_none(part):
         return []
     ordered = (
         targets.by_order(part, build.present)

@@ -33,7 +33,7 @@ def named_labels(items: Sequence[Item], lines: Sequence[Draft]) -> list[tuple[in
                 n = stop
                 continue
         elif _as_number(items, n, known):
-            out.append((n, [fold(items[n + 1].text)], n + 2))
+            out.append((n, [label_of(items[n + 1])], n + 2))
             n += 2
             continue
         elif _bracketed(items, n, known):
@@ -104,7 +104,13 @@ def _as_number(items: Sequence[Item], n: int, known: set[str]) -> bool:
         return False
     number, after = items[n + 1], items[n + 2] if n + 2 < len(items) else None
     alone = after is None or after.kind in ("mark", "nl") or "but" in after.tags
-    return number.whole and fold(number.text) in known and alone and not number.tags
+    told = number.kind == "num" and not number.unit and label_of(number) in known
+    return told and alone and not number.tags
+
+
+def label_of(item: Item) -> str:
+    """Return a number as the label that it may be: "02" is 2, "4.2" stands."""
+    return fold(item.text).lstrip("0") or fold(item.text)
 
 
 def _stands_for_line(items: Sequence[Item], n: int, stop: int) -> bool:

@@ -11,7 +11,7 @@ from meshcore.reading.letters.accounting import (
     ignore_blanked,
     ignore_said,
 )
-from meshcore.reading.letters.answers import answer
+from meshcore.reading.letters.answers import answer, with_question
 from meshcore.reading.letters.asking_back import (
     answer_beside,
     answered_lines,
@@ -38,6 +38,7 @@ from meshcore.reading.letters.remainders import changes_left
 from meshcore.reading.letters.resolve import customs_of
 from meshcore.reading.letters.rows import read_row
 from meshcore.reading.letters.settling import settle
+from meshcore.reading.letters.stacks import stacked_sizes
 from meshcore.reading.vocabulary import fold
 
 #: A letter is read up to so many lines (our choice: a list is read as a list); the rest is said
@@ -127,7 +128,7 @@ def _listed(course: Course, passages: list[Passage]) -> list[Passage]:
         one.kind == "note" and not one.speaker and not one.label and _names_cloth(course, one)
         for one in passages
     ]
-    out = list(passages)
+    out = stacked_sizes(passages, [_items(course, one) for one in passages], named)
     for n, one in enumerate(passages):
         beside = [k for k in (n - 1, n + 1) if 0 <= k < len(passages)]
         if named[n] and any(named[k] and passages[k].paragraph == one.paragraph for k in beside):
@@ -173,6 +174,8 @@ def _prose(course: Course, passage: Passage, before: Passage | None, followed: s
     question = course.question
     if before is not None:
         question = cut_items(course.body, course.words, before.start, before.end)
+    if question:
+        with_question(question, said)
     words = course.body[max(passage.start, passage.body) : passage.end]
     counts = any(not f.weak for f in said.of("quantity"))
     if _only_asks(words) and not counts and not (said.of("quantity") and said.cloth()):
