@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import random
-import statistics
+import sys
 import tempfile
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import asdict
 from datetime import date, timedelta
 from pathlib import Path
@@ -20,13 +20,16 @@ from meshcore.register.schema import changes, heads, items, keys
 from meshcore.register.schema import lines as lines_table
 from meshcore.register.words import folded, line_words
 
+sys.path.append(str(Path(__file__).resolve().parents[1] / "tests" / "register"))
+from databases import programs, running
+
 LINES = 6
 #: What the project asks of a search [ms].
 ASKED_MS = 50.0
 SEARCHES = (
     "Q2026-031234", "R-77123", "weir bakery", "10 mesh 316L 48 in", "316L", "0.025 in",
     "60 mesh alloy 625 1220 mm", "won 2026-03", "20 mesh 2026-05..2026-06", "observatory 304 sent",
-    "nothing of the kind", "",
+    "nothing of the kind", "obser", "316L 2022-01", "316L orders", "",
 )  # fmt: skip
 _INCH = 0.0254
 _BATCH = 2000
@@ -87,34 +90,64 @@ def _lines(rng: random.Random, lines: int) -> Iterator[FoundLine]:
         yield FoundLine(str(line + 1), text, words)
 
 
-def measure(register: Register, quotations: int, rounds: int = 7) -> dict[str, float]:
-    """Middle time of each search in this process [ms]: the database runs in it."""
+def measure(
+    register: Register, quotations: int, clock: Callable[[], float], rounds: int = 7
+) -> dict[str, float]:
+    """Return the least time of each search [ms], by the clock that is given."""
     told: dict[str, float] = {}
     for text in SEARCHES:
         times = []
         for _ in range(rounds):
-            start = time.process_time()
+            start = clock()
             find(register, text)
-            times.append((time.process_time() - start) * 1e3)
-        told[text or "(all, first page)"] = statistics.median(times)
-    start = time.process_time()
+            times.append((clock() - start) * 1e3)
+        told[text or "(all, first page)"] = min(times)
+    start = clock()
     find(register, "", limit=20, offset=quotations // 2)
-    told["(all, a page in the middle)"] = (time.process_time() - start) * 1e3
+    told["(all, a page in the middle)"] = (clock() - start) * 1e3
     return told
 
 
+def server_clock(register: Register) -> Callable[[], float]:
+    """Return a clock of what this process and the server's own for it take of a processor [s].
+
+    Linux tells the nanoseconds that each process ran; elsewhere the clock on the wall is read.
+    """
+    with register.reading() as connection:
+        place = connection.exec_driver_sql("SELECT pg_backend_pid()").scalar()
+    ran = Path(f"/proc/{place}/schedstat")
+    if not ran.is_file():
+        return time.perf_counter
+    return lambda: time.process_time() + int(ran.read_text("ascii").split()[0]) / 1e9
+
+
+def report(name: str, register: Register, quotations: int, clock: Callable[[], float]) -> None:
+    """Fill a register, and print what each search takes."""
+    start = time.perf_counter()
+    fill(register, quotations)
+    print(f"register in {name}: {quotations:,} quotations of {LINES} lines filed in "
+          f"{time.perf_counter() - start:.0f} s")  # fmt: skip
+    if name == "PostgreSQL":
+        # As its own housekeeping does within a minute.
+        with register.engine.connect().execution_options(isolation_level="AUTOCOMMIT") as one:
+            one.exec_driver_sql("VACUUM ANALYZE")
+    for text, milliseconds in measure(register, quotations, clock).items():
+        slow = "" if milliseconds <= ASKED_MS else f"  over {ASKED_MS:.0f} ms"
+        print(f"  find {text:<30}{milliseconds:8.1f} ms{slow}")
+
+
 def main(lines: int = 300_000) -> None:
-    """Print the middle time of each search."""
+    """Print the least time of each search, in either database that is at hand."""
     quotations = max(1, lines // LINES)
     with tempfile.TemporaryDirectory() as folder:
         register = open_register(Path(folder) / "register.sqlite")
-        start = time.process_time()
-        fill(register, quotations)
-        print(f"register: {quotations:,} quotations of {LINES} lines filed in "
-              f"{time.process_time() - start:.0f} s")  # fmt: skip
-        for text, milliseconds in measure(register, quotations).items():
-            slow = "" if milliseconds <= ASKED_MS else f"  over {ASKED_MS:.0f} ms"
-            print(f"  find {text:<30}{milliseconds:8.1f} ms{slow}")
+        report("SQLite", register, quotations, time.process_time)
+    if programs() is None:
+        print("register in PostgreSQL: not measured; on Debian: apt-get install postgresql")
+        return
+    with running() as server:
+        register = open_register(server.new("bench"))
+        report("PostgreSQL", register, quotations, server_clock(register))
 
 
 if __name__ == "__main__":

@@ -8,16 +8,12 @@ from typing import TYPE_CHECKING, Any
 
 from meshcore.register.connecting import Register
 from meshcore.register.indexing import DELETED
+from meshcore.register.matching import MOST_RANKED, PREFIX_FROM, newest_lines
 from meshcore.register.wanting import Wanted, wanted
 
 if TYPE_CHECKING:
     from sqlalchemy import ColumnElement, Connection, Row
 
-#: Lines of the newest things that are ranked; older ones come when more words are typed (our
-#: choice: it bounds the time of a word that stands everywhere).
-_RANKED = 200
-#: A word of so many signs is found by its beginning too; shorter ones are numbers mostly.
-_PREFIX_FROM = 3
 #: What each kind of agreement counts for when things are ranked (our choice).
 _WHOLE_KEY, _KEY_BEGINS, _WORD, _BEGINS = 1000, 300, 3, 1
 
@@ -137,7 +133,7 @@ def _by_key(connection: Connection, asked: Wanted) -> dict[int, _Ranked]:
 
     from meshcore.register.schema import heads, keys  # noqa: PLC0415
 
-    if len(asked.key) < _PREFIX_FROM:
+    if len(asked.key) < PREFIX_FROM:
         return {}
     rows = connection.execute(
         select(keys.c.key, heads)
@@ -145,7 +141,7 @@ def _by_key(connection: Connection, asked: Wanted) -> dict[int, _Ranked]:
         .where(keys.c.key >= asked.key, keys.c.key < asked.key + "\U0010ffff",
                *_conditions(asked))
         .order_by(keys.c.key)
-        .limit(_RANKED)
+        .limit(MOST_RANKED)
     ).all()  # fmt: skip
     ranked: dict[int, _Ranked] = {}
     for row in rows:
@@ -164,31 +160,7 @@ def _by_words(
     begins: bool,
 ) -> None:
     """Add the things of which a line holds the words."""
-    from sqlalchemy import text  # noqa: PLC0415 - heavy: loaded when one is opened
-
-    is_sqlite = connection.dialect.name == "sqlite"
-    limits, values = _limits(asked)
-    matching, place = (
-        ("word_index JOIN lines ON lines.id = word_index.rowid", "word_index.rowid")
-        if is_sqlite
-        else ("lines", "lines.id")
-    )
-    held = "word_index MATCH :words" if is_sqlite else "lines.tokens @@ cast(:words AS tsquery)"
-    first = ""
-    if begins and not is_sqlite:
-        # How many lines hold a word that only begins so is unknown to the planner, which would
-        # rather read all of them; so the index is looked up by itself.
-        first = f"WITH lines AS MATERIALIZED (SELECT * FROM lines WHERE {held}) "
-        held = "true"
-    # The newest lines that hold the words; the order of their ids is that of filing.
-    rows = connection.execute(
-        text(
-            f"{first}SELECT heads.*, lines.label AS line_label, lines.text AS line_text, "
-            f"lines.words AS line_words FROM {matching} JOIN heads ON heads.item = lines.item "
-            f"WHERE {held} AND {limits} ORDER BY {place} DESC LIMIT :many"
-        ),
-        {"words": _query(asked, is_sqlite, every, begins), "many": _RANKED} | values,
-    ).all()
+    rows = newest_lines(connection, asked, every=every, begins=begins)
     for row in rows:
         score = _score(asked, row.line_words)
         known = ranked.get(row.item)
@@ -198,39 +170,6 @@ def _by_words(
         if known is None or score > known.by_line:
             by_key = 0 if known is None else known.by_key
             ranked[row.item] = _Ranked(by_key, score, _found(row, row.line_label, row.line_text))
-
-
-def _limits(asked: Wanted) -> tuple[str, dict[str, str]]:
-    """Conditions on the heads as SQL, with their values."""
-    held: list[str] = []
-    values: dict[str, str] = {}
-    for column, given in (("kind", asked.kinds), ("state", asked.states)):
-        if given:
-            names = {f"{column}{n}": one for n, one in enumerate(given)}
-            held.append(f"heads.{column} IN ({', '.join(f':{name}' for name in names)})")
-            values |= names
-    if not asked.states:
-        held.append("heads.state <> 'deleted'")
-    for sign, name, day in ((">=", "since", asked.since), ("<=", "until", asked.until)):
-        if day:
-            held.append(f"heads.day {sign} :{name}")
-            values[name] = day
-    return " AND ".join(held), values
-
-
-def _query(asked: Wanted, is_sqlite: bool, every: bool, begins: bool) -> str:
-    """Write what is wanted as either database's own query; words are letters and digits alone."""
-    both, either = (" AND ", " OR ") if is_sqlite else (" & ", " | ")
-    quote, rest = ('"', "*") if is_sqlite else ("'", ":*")
-
-    def word(plain: str) -> str:
-        return f"{quote}{plain}{quote}{rest if begins and len(plain) >= _PREFIX_FROM else ''}"
-
-    terms = [
-        "(" + either.join("(" + both.join(map(word, option)) + ")" for option in term) + ")"
-        for term in asked.terms
-    ]
-    return (both if every else either).join(terms)
 
 
 def _score(asked: Wanted, text: str) -> int:

@@ -97,16 +97,16 @@ def app_url(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
 
 
 @contextmanager
-def serving(folder: Path, environment: Mapping[str, str]) -> Iterator[str]:
+def serving(folder: Path, environment: Mapping[str, str], *options: str) -> Iterator[str]:
     """Serve the app on the demonstration data, with records and drafts of its own in a folder."""
     port = free_port()
-    with running(folder, environment, port):
+    with running(folder, environment, port, *options):
         yield f"http://localhost:{port}"
 
 
 @contextmanager
 def running(
-    folder: Path, environment: Mapping[str, str], port: int
+    folder: Path, environment: Mapping[str, str], port: int, *options: str
 ) -> Iterator[subprocess.Popen[bytes]]:
     """Run the process that serves the app on a port, and wait until it answers."""
     folder.mkdir(exist_ok=True)
@@ -114,7 +114,7 @@ def running(
     own = {**environment, RECORDS_VARIABLE: str(folder / "records.sqlite"),
            DRAFTS_VARIABLE: str(folder / "drafts.sqlite")}  # fmt: skip
     command = [sys.executable, "-m", "meshcore_estimator", "--demo", "--no-browser",
-               "--port", str(port)]  # fmt: skip
+               "--port", str(port), *options]  # fmt: skip
     with log.open("w") as out, subprocess.Popen(command, stdout=out, stderr=out, env=own) as served:
         try:
             _wait_for(f"http://localhost:{port}/_stcore/health", served, log)

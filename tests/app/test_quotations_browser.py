@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import os
+import re
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -15,6 +16,7 @@ from app_fixtures import serving
 from browsing import PATIENCE, WIDE, download, field, follow, settled, type_in, visiting
 from playwright.sync_api import expect
 
+from meshcore.demo import demo_data
 from meshcore.register.connecting import REGISTER_VARIABLE
 
 if TYPE_CHECKING:
@@ -25,9 +27,9 @@ if TYPE_CHECKING:
 pytestmark = pytest.mark.browser
 
 LIST = (
-    "Mesh;Wire;alloy;form;width;length;Qty\n"
-    "10 / in;0.025 in;304;roll;48 in;100 ft;2\n"
-    "20 / in;0.016 in;316L;roll;36 in;100 ft;1\n"
+    "Mesh;Wire;alloy;form;width;length;Qty;weave;services\n"
+    "10 / in;0.025 in;304;roll;48 in;100 ft;2;;gold plating\n"
+    "4 / in;0.063 in;316L;roll;36 in;100 ft;1;pre-crimped;\n"
 )
 
 
@@ -53,15 +55,35 @@ def test_the_whole_day(browser: Browser, tmp_path: Path) -> None:
         page.locator(".st-key-how_read").wait_for(timeout=PATIENCE)
         settled(page)
         label = _quote_and_order(page, tmp_path)
-    # The server is stopped, and started anew on the same register.
-    with serving(tmp_path / "second", own) as address, visiting(browser, address, WIDE) as page:
+    # The server is stopped, and started anew on the same register, with a dearer book.
+    with (
+        serving(tmp_path / "second", own, "--book", str(_dearer(tmp_path))) as address,
+        visiting(browser, address, WIDE) as page,
+    ):
         follow(page, "Quotations")
         type_in(page, "Label or number to repeat", label)
         compared = page.locator(".st-key-quotation_repeat")
         expect(compared).to_contain_text("Q20", timeout=PATIENCE)
-        differences = compared.locator("tr td:last-child").all_inner_texts()
-        assert differences
+        expect(compared.locator("tfoot")).to_be_visible(timeout=PATIENCE)
+        told = compared.locator("tr td:last-child").all_inner_texts()
+        *items, total = [_amount(text) for text in told if text.strip()]
+        assert round(sum(items), 2) == total > 0
         press(page, "Quote it anew", "-000002")
+
+
+def _dearer(folder: Path) -> Path:
+    """Write a book in which the loom is dearer."""
+    book = (demo_data() / "price_book.toml").read_text("utf-8")
+    dearer = re.sub(r'(key = "weaving\.loom"[^\[]*?amount = )([\d.]+)', r"\g<1>999.0", book)
+    assert dearer != book
+    path = folder / "book.toml"
+    path.write_text(dearer, "utf-8")
+    return path
+
+
+def _amount(text: str) -> float:
+    number = re.search(r"[+−-]?[\d,]+(?:\.\d+)?", text)
+    return float(number[0].replace(",", "").replace("−", "-")) if number else 0.0
 
 
 def _quote_and_order(page: Page, folder: Path) -> str:
@@ -84,6 +106,19 @@ def _quote_and_order(page: Page, folder: Path) -> str:
     amounts = [line.split(",")[-2] for line in lines[1:]]
     assert all(f"{float(amount):,.2f}" in told for amount in amounts)
 
+    # What is in doubt is told beside the page, and confirmed there.
+    beside = page.locator(".st-key-quotation_one")
+    expect(beside).to_contain_text("Line 2: still to be confirmed", timeout=PATIENCE)
+    expect(beside).to_contain_text("not in the price, and told so: gold plating")
+    assert "Still to be confirmed" in told
+    assert "gold plating" in told
+    page.get_by_role("combobox", name="Settled lines").click()
+    page.get_by_role("option", name="2", exact=True).click()
+    page.keyboard.press("Escape")
+    settled(page)
+    press(page, "Confirm these lines", "Lines 2 are confirmed")
+    _, confirmed = printed(download(page, "quotation_pdf", folder / "confirmed.pdf"))
+    assert "Still to be confirmed" not in confirmed
     press(page, "Mark as sent", "is sent")
     type_in(page, "Buyer's order", "PO 7")
     press(page, "Accept the order", "with 3 labels")
@@ -95,13 +130,15 @@ def _quote_and_order(page: Page, folder: Path) -> str:
     assert len(codes) == 3
     assert all("PO 7" in code for code in codes)
 
+    type_in(page, "Lengths delivered", "980 ft")
+    press(page, "Note the lengths", "check the unit")
     type_in(page, "Lengths delivered", "98 ft; 112 ft; 100 ft")
     press(page, "Note the lengths", "3 lengths are noted")
     press(page, "Bill what is delivered", "for 3 labels")
     expect(page.locator(".st-key-quotation_one")).to_contain_text(
         "outside the tolerance", timeout=PATIENCE
     )
-    return codes[2].splitlines()[1]
+    return codes[0].splitlines()[1]
 
 
 def _codes(content: bytes) -> list[str]:

@@ -8,6 +8,7 @@ import shutil
 import subprocess
 import tempfile
 from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass
 from itertools import count
 from pathlib import Path
@@ -59,15 +60,12 @@ def programs() -> Path | None:
     return found[-1].parent if found else Path(named).parent if named else None
 
 
-@pytest.fixture(scope="session")
-def postgresql() -> Iterator[Server]:
-    """A server for all tests that need one."""
+@contextmanager
+def running() -> Iterator[Server]:
+    """Run a server of its own, where PostgreSQL's programs are at hand."""
     found = programs()
     if found is None:
-        reason = "needs PostgreSQL; on Debian: apt-get install postgresql"
-        if os.environ.get("CI") == "true":
-            pytest.fail(f"{reason} (nothing is skipped where CI=true)")
-        pytest.skip(reason)
+        raise FileNotFoundError("initdb")
     # A socket's path must be short, and the server will not run as root.
     folder = Path(tempfile.mkdtemp(prefix="meshcore-pg-", dir="/tmp"))
     user = None
@@ -84,6 +82,18 @@ def postgresql() -> Iterator[Server]:
     finally:
         server.kill()
         shutil.rmtree(folder)
+
+
+@pytest.fixture(scope="session")
+def postgresql() -> Iterator[Server]:
+    """A server for all tests that need one."""
+    if programs() is None:
+        reason = "needs PostgreSQL; on Debian: apt-get install postgresql"
+        if os.environ.get("CI") == "true":
+            pytest.fail(f"{reason} (nothing is skipped where CI=true)")
+        pytest.skip(reason)
+    with running() as server:
+        yield server
 
 
 _NUMBERS = count(1)

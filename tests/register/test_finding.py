@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from meshcore.register import matching
 from meshcore.register.connecting import Register
 from meshcore.register.finding import find
 from meshcore.register.indexing import FoundLine, Head
@@ -113,3 +114,19 @@ def test_a_date_that_is_none_is_a_word() -> None:
     assert wanted("2026-13").since == ""
     assert wanted("2026-02-30").terms
     assert (wanted("2026..").since, wanted("2026..").until) == ("2026-01-01", "")
+
+
+@pytest.mark.parametrize(("few", "rare"), [(3000, 3000), (0, 3000), (0, 1)])
+def test_every_way_of_looking_finds_the_same(
+    filed: Register, monkeypatch: pytest.MonkeyPatch, few: int, rare: int
+) -> None:
+    """Whether few things are left by kind, state and day, and whether a word is rare or common."""
+    monkeypatch.setattr(matching, "_FEW", few)
+    monkeypatch.setattr(matching, "_RARE", rare)
+    assert numbers(filed, "bakery orders") == ["A2026-000001"]
+    assert numbers(filed, "10 mesh 2026-03..2026-04") == ["Q2026-000002", "Q2026-000001"]
+    assert numbers(filed, "10 mesh 316L 48 in quotations") == ["Q2026-000001"]
+    assert numbers(filed, "bak 2026-04") == ["Q2026-000002"]
+    assert numbers(filed, "weir unobtainium orders") == ["A2026-000001"]
+    assert numbers(filed, "unobtainium orders") == []
+    assert numbers(filed, "30400 orders") == []

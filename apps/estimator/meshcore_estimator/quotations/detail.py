@@ -12,6 +12,7 @@ from meshcore.documents.sheet import Sheet, quotation_sheet
 from meshcore.documents.typesetting import is_beyond_latin
 from meshcore.register.connecting import Register
 from meshcore.register.entries import Entry, entry
+from meshcore.register.orders import live_orders
 from meshcore.register.quotations import NEXT, confirm_lines, mark_quotation, quoted
 from meshcore_estimator.quotations import order, state
 from meshcore_estimator.shared.files import XLSX
@@ -107,7 +108,9 @@ def _files(number: str, sheet: Sheet) -> None:
 
 def _deeds(register: Register, opened: Entry) -> None:
     """Draw what may become of the quotation now."""
-    able = [name for name in NEXT.get(opened.state, ()) if name in _DEEDS]
+    ordered = bool(live_orders(register, opened))
+    able = [name for name in NEXT.get(opened.state, ())
+            if name in _DEEDS and not (ordered and name == "lost")]  # fmt: skip
     if not able:
         return
     if "lost" in able:
