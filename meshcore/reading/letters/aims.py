@@ -124,7 +124,9 @@ def _phrase(
             break
         some = left
         places.add(k)
+        ahead = said.items[k + 1].tags if k + 1 < len(said.items) else {}
         noun = bool({"form", "shape", "counts_pieces", "one"} & tags.keys())
+        noun = noun and not {"narrow", "wide", "place"} & ahead.keys()
     if want and not (noun or is_article(said.items[n]) or "one" in said.items[n].tags):
         return [], set()
     if want:
@@ -157,10 +159,11 @@ def _narrowed(
     if item.kind == "num":
         found = [line for line in some if _is(line, "alloy", tags["alloy"])]
         after = items[k + 1].tags if k + 1 < len(items) else {}
-        named = bool({"form", "shape", "one", "counts_pieces"} & after.keys())
-        return found if found and (named or k + 1 == len(items)) else None
-    word = fold(item.text)
-    found = [line for line in some if word in line.words or word.removesuffix("s") in line.words]
+        named = bool({"form", "shape", "one", "counts_pieces", "correct"} & after.keys())
+        ended = k + 1 == len(items) or items[k + 1].kind == "mark"
+        return found if found and (named or ended) else None
+    word = targets.stem(item.text)
+    found = [line for line in some if word in line.words]
     return found if found and len(word) > 2 else None  # noqa: PLR2004 - an article names nothing
 
 

@@ -51,7 +51,7 @@ def amend_lines(build: Build, said: Said, lines: list[Draft], aim: Aim | None = 
         own = told.get(id(line), [])
         facts = [f for f in aim.rest(said.facts) if not _only_names(f, line)]
         facts = [f for f in facts if not any(f.start == o.start for o in own)] + own
-        facts = _news(facts, line)
+        facts = [_on_top(f, said.items, line) for f in _news(facts, line)]
         taken = {f.start for f in facts}
         left = [i for i in free if i.start not in taken]
         if id(line) in told and not own:
@@ -68,6 +68,17 @@ def _only_names(fact: Fact, line: Draft) -> bool:
     if fact.name in ("form", "shape", "counted"):
         return line.has(fact.name) or fact.name == "counted"
     return False
+
+
+def _on_top(fact: Fact, items: Sequence[Item], line: Draft) -> Fact:
+    """Add a number with a plus to what the line counts: "pos 1 +2 rolls"."""
+    n = next((k for k, one in enumerate(items) if one is fact.item), 0)
+    before = line.of("quantity")
+    if fact.name != "quantity" or not n or items[n - 1].text != "+" or not before:
+        return fact
+    if not items[n].glued:
+        return fact
+    return replace(fact, value=float(before[-1].value) + float(fact.value))
 
 
 def _news(facts: Sequence[Fact], line: Draft) -> list[Fact]:
@@ -227,9 +238,10 @@ def speaks_of_lines(build: Build, passage: Passage, said: Said) -> bool:
         "same", "cloth", "except", "all", "quote", "rest"
     ):
         return False
-    if said.loose or any(not f.weak for f in said.of("quantity")):
-        return False
     aim = aim_of(said, build.present, build.lines, passage.label)
+    loose = [i for i in said.loose if i.start not in aim.used]
+    if loose or any(not f.weak for f in said.of("quantity")):
+        return False
     rest = [f for f in aim.rest(said.facts) if f.name not in ("form", "shape", "counted")]
     names = {f.name for f in rest}
     if not aim.lines or len(aim.lines) == len(build.present):

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from meshcore.reading.letters import targets
 from meshcore.reading.letters.alloys import settle_alloys
 from meshcore.reading.letters.breaks import count_alternative, price_more
 from meshcore.reading.letters.build import Build
@@ -28,7 +29,7 @@ from meshcore.reading.letters.passage import Passage
 def take(build: Build, passage: Passage, said: Said, followed: str = "") -> None:
     """Take one passage into the lines; `followed` says whether a list or its sub-items come next."""  # noqa: E501
     listed = passage.kind in ("item", "row")
-    if said.has("other") and not (said.has("square") and said.cloth()):
+    if said.has("other") and not (said.cloth() and (said.has("square") or _is_cloth(said))):
         name = said.marks["other"][0].tags["other"]
         build.aside.append((passage.start, passage.end, name))
         return
@@ -57,6 +58,8 @@ def take(build: Build, passage: Passage, said: Said, followed: str = "") -> None
 
 def _open_parts(build: Build, passage: Passage, said: Said, listed: bool) -> None:
     """Open and fill lines from the parts of a passage."""
+    if _take_drawings(build, passage, said):
+        return
     chunks = cut_chunks(said)
     common = shared_facts(said, chunks)
     before = len(build.lines)
@@ -66,10 +69,41 @@ def _open_parts(build: Build, passage: Passage, said: Said, listed: bool) -> Non
         _take_chunk(
             build, passage, said, [f for f in facts if id(f) not in apart], items, listed, shaped
         )
+    lead = _lead_words(said)
+    for line in build.lines[before:]:
+        line.words |= lead
     _share_tail(build, build.lines[before:])
     for line in build.lines[before:]:
         line.fill([f for f in common if f.name != "services"], "")
         line.facts += [f for f in common if f.name == "services"]
+
+
+def _take_drawings(build: Build, passage: Passage, said: Said) -> bool:
+    """Keep a piece for each drawing that a letter begins with: "see left.dxf and right.dxf"."""
+    drawings = [i for i in said.items if "drawing" in i.tags]
+    if not drawings or build.present or said.cloth() or said.of("quantity"):
+        return False
+    for item in drawings:
+        fact = Fact("form", "piece", item.text, item.start, item.end)
+        line = Draft([fact], start=item.start, end=item.end, section=len(build.heads) - 1,
+                     mail=passage.mail, paragraph=passage.paragraph)  # fmt: skip
+        line.notes.append(f"drawing {item.text}")
+        build.lines.append(line)
+    build.opened = list(build.lines[-len(drawings) :])
+    return True
+
+
+def _lead_words(said: Said) -> frozenset[str]:
+    """Own words before the first number that counts: "for the windows: five … and one …"."""
+    first = min((f.start for f in said.of("quantity") if not f.weak), default=0)
+    return targets.own_words([i for i in said.items if i.start < first])
+
+
+def _is_cloth(said: Said) -> bool:
+    """Whether goods that are named are made of the cloth asked for: "belts of mesh, 5 mesh 1.2 mm wire"."""  # noqa: E501
+    general = all(i.tags["other"] == "other goods" for i in said.marks["other"])
+    counted = any(not f.weak for f in said.of("quantity"))
+    return general and counted and bool(said.of("wire_diameter"))
 
 
 def _share_tail(build: Build, lines: list[Draft]) -> None:
@@ -95,6 +129,7 @@ def _take_chunk(
 ) -> None:
     here = {i.start for i in items}
     part = Said(facts, {}, [i for i in said.loose if i.start in here], items, said.dropped)
+    part.silent = said.silent
     for mark, marked in said.marks.items():
         part.marks[mark] = [item for item in marked if item.start in here]
     plain, variants = settle_alloys(part, said)

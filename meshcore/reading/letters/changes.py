@@ -24,10 +24,17 @@ from meshcore.reading.letters.correcting import (
 )
 from meshcore.reading.letters.counting import count_labels, count_named
 from meshcore.reading.letters.draft import Draft
-from meshcore.reading.letters.facts import CLOTH, Said
+from meshcore.reading.letters.facts import CLOTH, Fact, Said
 from meshcore.reading.letters.opening import opens
 from meshcore.reading.letters.passage import Passage
 from meshcore.reading.letters.reading import read_passage
+from meshcore.reading.letters.said_again import (
+    apply_again,
+    restore,
+    retract,
+    said_again,
+    with_old,
+)
 from meshcore.reading.letters.withdrawing import labels_to_come, takes_back_words, withdraw_lines
 
 
@@ -35,9 +42,12 @@ def change(build: Build, passage: Passage, said: Said) -> bool:  # noqa: PLR0911
     """Apply a passage as a withdrawal or a correction; False where it is neither."""
     if said.has("withdraw") and takes_back_words(said):
         return False
-    again = _said_again(build, passage, said)
+    if said.has_any("retract") and not said.facts:
+        return retract(build, passage, said)
+    relabelled = with_old(said) if passage.label else said
+    again = said_again(build, passage, relabelled)
     if again:
-        return _apply_again(build, said, again)
+        return apply_again(build, relabelled, again)
     if (
         said.has("withdraw")
         and passage.kind in ("item", "row")
@@ -47,7 +57,7 @@ def change(build: Build, passage: Passage, said: Said) -> bool:  # noqa: PLR0911
     if said.has("withdraw") and passage.kind not in ("item", "row"):
         build.absent += labels_to_come(build, said)
     if said.has_any("restore"):
-        _restore(build, passage, said)
+        restore(build, passage, said)
     if not build.present:
         return said.has("withdraw")
     if said.has("except"):
@@ -71,6 +81,8 @@ def change(build: Build, passage: Passage, said: Said) -> bool:  # noqa: PLR0911
         return True
     if _adds(said):
         return False
+    if _restates(build, passage, said):
+        return True
     if speaks_of_lines(build, passage, said) and amend(build, passage, said):
         return True
     if _answers_above(build, passage, said):
@@ -110,7 +122,25 @@ def _amends_more(build: Build, said: Said, before: Sequence[Draft]) -> bool:
         forms = [f for f in facts if f.name in ("form", "shape")]
         return amend_lines(build, said, targets.by_facts(forms, build.present) or build.present)
     lines = [line for line in before if not line.gone]
-    return said.has("unlike") and bool(lines) and amend_lines(build, said, lines)
+    told = said.has("unlike") or (said.has("quote") and not said.facts)
+    return told and bool(lines) and amend_lines(build, said, lines)
+
+
+def _restates(build: Build, passage: Passage, said: Said) -> bool:
+    """Whether a newer mail says of lines only what they say already: "the 316 one as quoted (2 rolls)"."""  # noqa: E501
+    aim = aim_of(said, build.present, build.lines, passage.label)
+    if not aim.lines or passage.mail <= max(line.mail for line in aim.lines) or said.loose:
+        return False
+    facts = [f for f in aim.rest(said.facts) if f.name != "counted"]
+    if not said.facts or said.dropped or said.has("withdraw"):
+        return False
+    return all(_says(line, f) for line in aim.lines for f in facts)
+
+
+def _says(line: Draft, fact: Fact) -> bool:
+    if fact.item is not None and fact.name != "quantity":
+        return targets.matches(line, fact)
+    return any(one.value == fact.value for one in line.of(fact.name))
 
 
 def _answers_above(build: Build, passage: Passage, said: Said) -> bool:
@@ -136,49 +166,6 @@ def _amends(build: Build, passage: Passage, said: Said) -> bool:
     return amend(build, passage, said)
 
 
-def _said_again(build: Build, passage: Passage, said: Said) -> list[Draft]:
-    """Lines of a label that comes again to change them: "Item 2: delete", "1. make it 6"."""
-    if not passage.label or passage.cells:
-        return []
-    same = [line for line in build.present if line.label == passage.label]
-    if any(line.start == passage.start for line in same):
-        return []
-    changes = said.has("withdraw", "correct", "unlike", "instead", "restore")
-    changes = changes or (said.has_any("put") and not said.cloth())
-    whole = said.cloth() and any(f.name in ("form", "dim") for f in said.facts)
-    later = bool(same) and passage.mail > max(line.mail for line in same)
-    return same if same and (changes or later) and not (whole and not changes) else []
-
-
-def _apply_again(build: Build, said: Said, lines: list[Draft]) -> bool:
-    if said.has("withdraw") and not [f for f in said.facts if f.name != "services"]:
-        for line in lines:
-            line.gone = True
-            line.notes.append("withdrawn")
-        return True
-    return amend_lines(build, with_old(said), lines) or not said.facts
-
-
-def with_old(said: Said) -> Said:
-    """Read a passage again with its contrasts: "5 not 3"."""
-    contrasted = with_contrasts(said.items)
-    return read_passage(contrasted) if contrasted != list(said.items) else said
-
-
-def _restore(build: Build, passage: Passage, said: Said) -> None:
-    """Take up again what was withdrawn: "item 3 is back on"."""
-    labels = [
-        one
-        for _, found, _ in targets.named_labels(said.items, build.lines)
-        for one in found
-        if one != passage.label
-    ]
-    for line in build.lines:
-        if line.gone and line.label and line.label in labels:
-            line.gone = False
-            line.notes.append("asked for again")
-
-
 def _adds(said: Said) -> bool:
     """Whether a passage of a correction asks for one more line: "add 10 discs of that"."""
     first = [i for i in said.items if i.kind == "word"][:2]
@@ -186,7 +173,7 @@ def _adds(said: Said) -> bool:
         any("also" in i.tags for i in first)
         and any(not f.weak for f in said.of("quantity"))
         and any(f.name in ("form", "shape") for f in said.facts)
-        and not said.has("withdraw")
+        and not said.has("withdraw", "unlike")
     )
 
 

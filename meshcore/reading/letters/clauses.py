@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from meshcore.reading.letters.aims import aim_of
 from meshcore.reading.letters.build import Build
@@ -22,7 +23,7 @@ _TELLS = ("alloy", "service", "weave", "roll_length")
 def cut_clauses(items: Sequence[Item], build: Build) -> list[list[Item]]:
     """Part a sentence of changes at commas and "and", each part with a change or a line of its own."""  # noqa: E501
     merged: list[list[Item]] = []
-    for part in _fragments(items):
+    for part in map(_taken_out, _fragments(items)):
         tags = {tag for item in part for tag in item.tags}
         named = any("item" in i.tags for i in part) and len(part) > 1
         own = _CHANGES & tags or named or _begins(part, build)
@@ -34,6 +35,19 @@ def cut_clauses(items: Sequence[Item], build: Build) -> list[list[Item]]:
         merged[1] = merged[0] + merged[1]
         merged.pop(0)
     return [part for part in merged if part]
+
+
+#: What ends a clause that takes an item out: "pos 3 out".
+_OUT = frozenset({"out", "off", "gone", "raus", "weg", "fuera"})
+
+
+def _taken_out(part: list[Item]) -> list[Item]:
+    """Take the "out" after an item's number for a withdrawal."""
+    ended = [i for i in part if i.kind != "mark"]
+    if len(ended) < 3 or fold(ended[-1].text) not in _OUT or "item" not in ended[-3].tags:  # noqa: PLR2004
+        return part
+    last = ended[-1]
+    return [replace(i, tags={"withdraw": "is"}) if i is last else i for i in part]
 
 
 def _fragments(items: Sequence[Item]) -> list[list[Item]]:
@@ -79,9 +93,10 @@ def _begins(part: Sequence[Item], build: Build) -> bool:
 
 def _tells(part: Sequence[Item], build: Build) -> bool:
     """Whether a part says anything besides which lines it points at."""
-    if any({"withdraw", "restore", *_TELLS} & i.tags.keys() for i in part):
-        return True
     aim = aim_of(Said(items=list(part)), build.present, build.lines)
+    free = [i for i in part if i.start not in aim.used]
+    if any({"withdraw", "restore", *_TELLS} & i.tags.keys() for i in free):
+        return True
     if any(_CHANGES & i.tags.keys() for i in part) and not aim.used:
         return True
     return any(i.kind == "num" and i.start not in aim.used for i in part)

@@ -11,13 +11,35 @@ from meshcore.reading.vocabulary import fold
 
 def with_contrasts(items: Sequence[Item]) -> list[Item]:
     """Take the "not" between two numbers or two alloys for "instead of"."""
-    out = list(items)
+    out = _arrows(items)
     for n in range(1, len(out) - 1):
         before = out[n - 2] if out[n - 1].text == "," and n > 1 else out[n - 1]
+        if n > 1 and {"form", "shape", "counts_pieces"} & before.tags.keys():
+            before = out[n - 2]  # "4 rolls not 3"
         if "not" in out[n].tags and _alike(before, out[n + 1]):
             out[n] = replace(out[n], tags={**out[n].tags, "unlike": "instead of"})
         if fold(out[n].text) == "than" and not out[n].tags and _better(out, n):
             out[n] = replace(out[n], tags={"unlike": "instead of"})
+    return out
+
+
+def _arrows(items: Sequence[Item]) -> list[Item]:
+    """Read "20 -> 30" as "30 instead of 20"."""
+    out: list[Item] = []
+    n = 0
+    while n < len(items):
+        drawn = items[n].text == "-" and n + 1 < len(items) and items[n + 1].text == ">"
+        size = 2 if drawn else 1
+        told = drawn or items[n].text in ("→", "⇒", "»")
+        after = items[n + size] if n + size < len(items) else None
+        if told and out and after is not None and _alike(out[-1], after):
+            sign = items[n]
+            mark = Item("word", sign.text, sign.start, sign.end, {"unlike": "instead of"})
+            out[-1:] = [after, mark, out[-1]]
+            n += size + 1
+            continue
+        out.append(items[n])
+        n += 1
     return out
 
 

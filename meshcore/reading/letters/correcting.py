@@ -10,6 +10,7 @@ from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import CLOTH, Fact, Said
 from meshcore.reading.letters.passage import Passage
+from meshcore.reading.letters.quantities import is_total
 from meshcore.reading.letters.reading import read_passage
 
 
@@ -107,6 +108,8 @@ def bare_quantity(said: Said, known: Sequence[Draft]) -> list[Fact]:
         if item.whole and n not in said.dropped and n not in labels and not item.tags.get("alloy"):
             before = said.items[n - 1] if n else None
             if before is not None and ("item" in before.tags or before.text == "."):
+                continue
+            if is_total(said.items, n):
                 continue
             after = said.items[n + 1] if n + 1 < len(said.items) else None
             if any(f.item is item for f in said.facts) or (

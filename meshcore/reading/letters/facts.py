@@ -58,6 +58,8 @@ class Said:
         What its words do: ``same``, ``all``, ``withdraw``, ``correct``…, each with its places.
     loose
         Amounts that no field took.
+    silent
+        Starts of the items that are denied or told of the past.
     """
 
     facts: list[Fact] = field(default_factory=list)
@@ -65,6 +67,7 @@ class Said:
     loose: list[Item] = field(default_factory=list)
     items: list[Item] = field(default_factory=list)
     dropped: set[int] = field(default_factory=set)
+    silent: frozenset[int] = frozenset()
 
     def has(self, *names: str) -> bool:
         """Whether any of these marks stands in the passage."""

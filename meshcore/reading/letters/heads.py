@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from meshcore.reading.letters import targets
+from meshcore.reading.letters.aims import aim_of
 from meshcore.reading.letters.alloys import settle_alloys
 from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.draft import Draft
@@ -66,9 +67,22 @@ def note_exceptions(build: Build, said: Said) -> None:
         if which and alloys:
             build.excepted.append((which, frozenset(), alloys[0]))
         elif alloys:
-            build.excepted.append(
-                ("", targets.own_words([i for i in after if i.start < alloys[0].start]), alloys[0])
-            )
+            named = [i for i in after if i.start < alloys[0].start]
+            _except_named(build, named, alloys[0])
+
+
+def _except_named(build: Build, named: list[Item], alloy: Fact) -> None:
+    """Keep an exception for what it names; where that is no one thing, the alloy is asked."""
+    sized = any({"narrow", "wide"} & i.tags.keys() for i in named)
+    aim = aim_of(Said(items=named), build.present, build.lines)
+    if sized and len(aim.lines) == 1:
+        aim.lines[0].put([alloy])
+        return
+    if sized and build.present:
+        shown = " ".join(i.text for i in named)
+        build.doubtful.append((frozenset({"alloy"}), f'"except {shown}": which is that?'))
+        return
+    build.excepted.append(("", targets.own_words(named), alloy))
 
 
 def alloys_for_words(build: Build, said: Said) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
 from meshcore.reading.letters.codes import known_code, not_alloys, number_values
 from meshcore.reading.letters.item import NO_TAGS, Item
@@ -25,7 +26,7 @@ _SPACED = re.compile(r"\d{1,3}(?: \d{3})+(?![\d.,/])(?:,\d+)?")
 
 
 _TOKEN = re.compile(
-    rf"(?P<nl>\n)|(?P<code>(?<![\w])(?!Ø)(?![xX][.,]?\d[\d.,/]*(?:mm|cm|m|in|ft)?(?![\w-]))(?:[^\W\d_]{{1,6}}[-/.]?\d[\w/-]*\d[\w/-]*|\d+(?:-\d+){{2,}}[\w-]*"
+    rf"(?P<nl>\n)|(?P<file>(?<!\w)[\w-]{{1,60}}\.(?:dxf|dwg|stp|step)\b)|(?P<code>(?<![\w])(?!Ø)(?![xX][.,]?\d[\d.,/]*(?:mm|cm|m|in|ft)?(?![\w-]))(?:[^\W\d_]{{1,6}}[-/.]?\d[\w/-]*\d[\w/-]*|\d+(?:-\d+){{2,}}[\w-]*"
     rf"|\d+[A-WYZ]+\d+\w*|\d{{7,}}))|(?P<num>{_NUMBER})"
     r"|(?P<word>(?:mm|cm|m|in|ft)(?=x\d)|[^\W\d_]+)|(?P<mark>[^\s\w]|_|\w)",
     re.IGNORECASE,
@@ -85,6 +86,10 @@ def _match(tokens: Sequence[Item], text: str, lexicon: Lexicon) -> list[Item]:
     at = 0
     while at < len(tokens):
         token = tokens[at]
+        if token.kind == "file":
+            out.append(replace(token, kind="code", tags={"drawing": token.text}))
+            at += 1
+            continue
         if token.kind == "code":
             split = known_code(token, lexicon)
             out += split

@@ -93,6 +93,8 @@ def _of_the(items: Sequence[Item], k: int) -> int:
     if at >= len(items) or (at == k + 1 and fold(items[k].text) not in ("des", "der", "del")):
         return 0
     one = items[at]
+    if at > k + 1 and fold(one.text) in ("following", "below", "above"):
+        return at
     counted = one.kind == "num" and (one.unit.startswith("/") or one.unit == "M")
     return at if counted or "alloy" in one.tags else 0
 

@@ -37,6 +37,9 @@ def join_numbers(items: Sequence[Item]) -> list[Item]:
                 tags=NO_TAGS,
             )
             continue
+        if _hyphened(out, item):
+            out.pop()
+            last = out[-1]
         if last is not None and item.spelled and last.spelled and _adds(last, item):
             out[-1] = _added(last, item)
             continue
@@ -69,6 +72,14 @@ def join_numbers(items: Sequence[Item]) -> list[Item]:
             continue
         out.append(item)
     return out
+
+
+def _hyphened(out: Sequence[Item], item: Item) -> bool:
+    """Whether a number word follows another after a hyphen: "twenty-five"."""
+    if len(out) < 2 or not item.spelled or out[-1].text != "-":  # noqa: PLR2004
+        return False
+    joined = out[-1].glued and item.glued
+    return joined and out[-2].spelled and _adds(out[-2], item)
 
 
 def _adds(a: Item, b: Item) -> bool:

@@ -43,6 +43,10 @@ def opens(  # noqa: PLR0911, PLR0912
     if part.has("total") and not cloth and any(line.has("quantity") for line in build.present):
         return bool(any(f.name == "dim" for f in rest))
     if any(not f.weak for f in quantities):
+        waiting = build.present and not any(line.has("quantity") for line in build.present)
+        more = build.bases is not None and build.bases[0] == passage.start
+        if part.has("each") and (waiting or more):
+            return True
         return bool(cloth or formed or refers or build.heads[-1] or listed)
     if any(f.why for f in quantities) and formed and any(f.name == "dim" for f in rest):
         return True
@@ -123,7 +127,7 @@ def open_lines(  # noqa: PLR0912
     if part.has("usual"):
         mark = part.marks["usual"][0]
         rest.append(Fact("papers", "", mark.text, mark.start, mark.end))
-    words = targets.own_words(part.items)
+    words = targets.own_words([i for i in part.items if i.start not in part.silent])
     base = Draft(
         list(rest),
         passage.label,

@@ -46,7 +46,27 @@ def cut_passages(text: str, lexicon: Lexicon) -> tuple[str, list[Passage]]:
                     for p in _spoken(run, body, lexicon, spoken)
                 ]
             run = []
+    passages = _mentions(passages, body)
     return body, [piece for passage in passages for piece in _pieces(passage, body)]
+
+
+#: "Pos. 2 brauchen wir nicht": a word and a number that head a sentence, and no item of a list.
+_MENTION = re.compile(r"^[ \t]*[^\W\d_]{2,9}\.?[ \t]*\d{1,3}[ \t]+(?=[^\W\d_])")
+
+
+def _mentions(passages: list[Passage], body: str) -> list[Passage]:
+    """Take an item whose label has come before, and which says its label amid words, for prose."""
+    out: list[Passage] = []
+    seen: set[str] = set()
+    for one in passages:
+        if one.kind == "item" and one.label in seen and _MENTION.match(body[one.start : one.end]):
+            plain = replace(one, kind="prose", label="", body=one.start)
+            out += cut_sentences(plain, body)
+            continue
+        if one.kind in ("item", "row") and one.label:
+            seen.add(one.label)
+        out.append(one)
+    return out
 
 
 def _spoken(run: list[Line], body: str, lexicon: Lexicon, names: dict[int, str]) -> list[Passage]:

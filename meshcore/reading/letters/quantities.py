@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from meshcore.reading.letters.item import Item
-from meshcore.reading.letters.nouns import LENGTHS, find_noun
+from meshcore.reading.letters.nouns import find_noun
+from meshcore.reading.letters.sized_pieces import named_piece, times_sizes
 from meshcore.reading.vocabulary import fold
 
 _JOINS = frozenset({",", "/", "&"})
@@ -72,7 +73,7 @@ def _one(item: Item) -> Item:
 def _counted(  # noqa: PLR0911, PLR0912
     items: Sequence[Item], n: int, dropped: set[int]
 ) -> Counted | None:
-    if not items[n].whole or _names(items, n):
+    if not items[n].whole or _names(items, n) or is_total(items, n):
         return None
     run = [n]
     k = n + 1
@@ -113,12 +114,23 @@ def _counted(  # noqa: PLR0911, PLR0912
     alone = noun is None and len(run) == 1
     if alone and _ends_clause(items, n):
         return Counted((items[n],), n, n, n)
-    if alone and (_one_more(items, n) or _times_sizes(items, n) or _named_piece(items, n, dropped)):
+    if alone and (_one_more(items, n) or times_sizes(items, n) or named_piece(items, n, dropped)):
         return Counted((items[n],), n, n, n)
     if noun is None:
         return None
     weak = items[n].spelled and fold(items[n].text) in _ARTICLES and len(run) == 1
     return Counted(tuple(items[r] for r in run), n, noun, noun, weak)
+
+
+#: What parts a total: "16, of which 10 …".
+_PARTS = ("of which", "of them", "davon", "dont", "de los cuales", "whereof")
+
+
+def is_total(items: Sequence[Item], n: int) -> bool:
+    """Whether a number is only the sum of those that follow: "16 panels, of which 10 are …"."""
+    k = next((k for k in range(n + 1, min(n + 4, len(items))) if items[k].text == ","), n)
+    text = " ".join(fold(i.text) for i in items[k + 1 : k + 4])
+    return k > n and text.startswith(_PARTS) and any(i.whole for i in items[k + 2 : k + 5])
 
 
 def _ends_clause(items: Sequence[Item], n: int) -> bool:
@@ -141,81 +153,11 @@ def _is_second_size(items: Sequence[Item], n: int, noun: int) -> bool:
     return noun == n + 1 and items[n - 2].whole and not items[n - 2].unit
 
 
-#: A first number of three crossed ones counts where it is no more than this, and the others are
-#: sizes: "2 x 1m x 30m" (our choice).
-_MOST_TIMES, _LEAST_SIZE = 60.0, 100.0
-
-
-def _times_sizes(items: Sequence[Item], n: int) -> bool:
-    """Whether a number counts the sizes that it is crossed with: "2 x 1m x 30m"."""
-    five = items[n : n + 5]
-    if len(five) < 5 or {fold(five[1].text), fold(five[3].text)} - {"x", "*"}:  # noqa: PLR2004
-        return False
-    first, a, b = five[0], five[2], five[4]
-    if a.kind != "num" or b.kind != "num" or (n and fold(items[n - 1].text) in ("x", "*")):
-        return False
-    if len(items) > n + 5 and fold(items[n + 5].text) in ("x", "*"):
-        return False
-    united = a.unit in LENGTHS and b.unit in LENGTHS
-    large = min(*a.values, *b.values) >= _LEAST_SIZE and not a.unit
-    return first.values[0] <= _MOST_TIMES and (united or large)
-
-
-#: Words between what is counted and its two sizes: "three bits at 1100 x 750".
-_AT = frozenset({"at", "measuring", "sized"})
-
-
-#: Kinds of word that may stand between a number and the sizes of what it counts.
-_PLAIN = frozenset({"edge", "wide", "narrow", "also", "size", "place", "process"})
-
-
-def _named_piece(  # noqa: PLR0911
-    items: Sequence[Item], n: int, dropped: set[int]
-) -> bool:
-    """Whether a number counts things that have sizes: "40 bottoms, 580 mm square"."""
-    k = n + 1
-    while k < len(items) and k - n <= 3 and items[k].kind == "word" and k not in dropped:  # noqa: PLR2004
-        if fold(items[k].text) in _AT:
-            break
-        if fold(items[k].text) in ("x", "by"):
-            return False
-        tags = items[k].tags
-        if tags.keys() - _PLAIN or tags.get("size") in _SIZED:
-            return False
-        k += 1
-    after = items[k : k + 4]
-    placed = bool(after) and fold(after[0].text) in _AT
-    if (k == n + 1 and not placed) or len(after) < 3:  # noqa: PLR2004
-        return False
-    if k == n + 2 and len(after) > 2 and fold(after[1].text) in ("x", "*"):  # noqa: PLR2004
-        return _is_large(after[0]) and _is_large(after[2])
-    if not placed and after[0].text not in (",", ":"):
-        return False
-    if after[1].kind != "num" or after[1].unit not in ("", "mm", "cm", "in", "m", "ft"):
-        return False
-    crossed = fold(after[2].text) in ("x", "by", "*")
-    return crossed or after[2].tags.get("shape") == "square" or fold(after[2].text) == "square"
-
-
-#: A size of a piece is no less than this, in whatever unit it is written in (our choice).
-_LEAST_SIDE = {"": 50.0, "mm": 50.0, "cm": 5.0, "m": 0.05, "in": 2.0, "ft": 0.2}
-
-
-def _is_large(item: Item) -> bool:
-    """Whether an amount may be the side of a piece."""
-    least = _LEAST_SIDE.get(item.unit)
-    return item.kind == "num" and least is not None and max(item.values, default=0.0) >= least
-
-
-#: Words that say which size an amount is: what stands before them is no count.
-_SIZED = frozenset(
-    {"aperture", "wire", "pitch", "width", "length", "height", "diameter", "od", "id"}
-)
-
-
 def _one_more(items: Sequence[Item], n: int) -> bool:
     """Whether a bare number counts more of the same: "und noch 1 in Masche 16", "plus 2 in 316"."""
     lead, after = items[max(n - 2, 0) : n], items[n + 1 : n + 3]
+    if lead and "the" in lead[-1].tags:
+        return False
     return (
         any("also" in i.tags for i in lead)
         and len(after) == 2  # noqa: PLR2004

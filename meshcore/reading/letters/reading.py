@@ -128,6 +128,7 @@ def read_passage(items: Sequence[Item], listed: bool = False, hint: str = "") ->
     read_sizes(said, bind(items, amounts, said.dropped | bolts), amounts, hint)
     said.facts.sort(key=lambda fact: fact.start)
     said.facts = [_under_an_if(said, fact) for fact in said.facts]
+    said.silent = frozenset(items[n].start for n in said.dropped)
     return said
 
 

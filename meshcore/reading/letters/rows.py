@@ -122,11 +122,18 @@ def _mark(said: Said, items: Sequence[Item]) -> None:
                 said.marks.setdefault(mark, []).append(item)
 
 
+#: A heading over counts that are for each of something: "off per unit", "Stück je Maschine".
+_PER = re.compile(
+    r"(?i)\b(?:per|pro|je|par|por) (?!roll|order|line|item|size)[^\W\d]{2}"
+    r"|/ ?(?:set|unit|machine)\b"
+)
+
+
 #: An article's number alone in its cell: "A-11", "7730-04".
 _ARTICLE = re.compile(r"^(?=.*\d)[A-Za-z]{0,5}[-/.]?\d[\w./-]*$")
 
 
-def _cell_facts(  # noqa: PLR0911
+def _cell_facts(  # noqa: PLR0911, PLR0912
     said: Said, cell: Cell, items: list[Item], body: str, lexicon: Lexicon
 ) -> list[Fact]:
     bare = [i for i in items if i.kind == "num" and not i.unit and "alloy" not in i.tags]
@@ -141,10 +148,12 @@ def _cell_facts(  # noqa: PLR0911
     if cell.column == "quantity" and len(bare) == 1 and bare[0].values:
         one = bare[0]
         read = read_passage([i for i in items if i is not one])
+        heading = body[slice(*cell.under)]
+        why = f'"{heading}": {one.text} for each: how many in all?' if _PER.search(heading) else ""
         whole = max((v for v in one.values if v == int(v)), default=0.0)
         _mark(said, items)
         return [
-            Fact("quantity", whole, one.text, one.start, one.end, one),
+            Fact("quantity", whole, one.text, one.start, one.end, one, why=why),
             *(read.of("form") or _named_by(cell, body, lexicon)),
             *read.of("shape"),
         ]
@@ -157,6 +166,11 @@ def _cell_facts(  # noqa: PLR0911
     if cell.column == "mesh_count" and len(items) == 1 and bare:
         one = bare[0]
         return [Fact("mesh_count", "", one.text, one.start, one.end, replace(one, unit="/in"))]
+    if cell.column == "mesh_count" and len(bare) == 2 and len(items) == 3:  # noqa: PLR2004
+        one, other = bare
+        if one.values == other.values and fold(items[1].text) in ("x", "*"):
+            size = replace(one, unit="/in")
+            return [Fact("mesh_count", "", one.text, one.start, one.end, size)]
     if cell.unit and cell.column:
         items = [replace(i, unit=cell.unit) if i in bare else i for i in items]
     if cell.column == "shape" and len(items) == 1 and fold(items[0].text) in _SQUARE:

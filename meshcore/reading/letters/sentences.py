@@ -58,6 +58,17 @@ def _parted_prose(
     return out
 
 
+#: Words that may end a sentence as well as stand for a longer one.
+_MAY_END = re.compile(r"(?i)\b(?:long|wide|haut|lot|l|h|b|w)\.$")
+
+
+def _abbreviates(before: str, after: str) -> bool:
+    """Whether a full stop stands after an abbreviation, and no sentence ends."""
+    if not ABBREVIATED.search(before[-12:]):
+        return False
+    return not (_MAY_END.search(before[-6:]) and re.match(r"[A-ZÄÖÜÉ][a-zäöüé]", after))
+
+
 def cut_sentences(passage: Passage, body: str) -> list[Passage]:
     """Part a passage of prose into its sentences, and an item into the items within it."""
     text = body[passage.start : passage.end]
@@ -75,7 +86,7 @@ def cut_sentences(passage: Passage, body: str) -> list[Passage]:
     start = 0
     for found in [*ends.finditer(text), None]:
         stop = len(text) if found is None else found.end()
-        if found is not None and ABBREVIATED.search(text[: found.start()][-12:]):
+        if found is not None and _abbreviates(text[: found.start()], text[found.end() :]):
             continue
         if text[start:stop].strip():
             begin = passage.start + start

@@ -65,6 +65,9 @@ def settle(build: Build) -> None:  # noqa: PLR0912
     if build.variants:
         build.lines = [one for line in build.lines for one in _each(line, build.variants)]
     for line in build.present:
+        drawn = any(note.startswith("drawing ") for note in line.notes)
+        if drawn and not line.has("quantity"):
+            line.gone = True
         if {f.name for f in line.facts} <= {"pair", "services"}:
             line.gone = True
         elif not line.has(*CLOTH, "alloy", "wire_diameter", "papers") and not line.notes:

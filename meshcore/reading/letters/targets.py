@@ -237,10 +237,16 @@ def by_width(said: Said, lines: Sequence[Draft]) -> list[Draft]:
 _SHORT = 2
 
 
+def stem(word: str) -> str:
+    """Return a word as it is compared: "windows" and "window" are one."""
+    folded = fold(word)
+    return folded.removesuffix("s") if len(folded) > 3 else folded  # noqa: PLR2004
+
+
 def own_words(items: Sequence[Item]) -> frozenset[str]:
     """Words of a passage that are none of the trade's: by them it may be named again."""
     return frozenset(
-        fold(i.text)
+        stem(i.text)
         for i in items
         if i.kind == "word"
         and len(i.text) > _SHORT

@@ -30,6 +30,7 @@ from meshcore.reading.letters.item import Item
 from meshcore.reading.letters.items import cut_items
 from meshcore.reading.letters.lexicon import Lexicon
 from meshcore.reading.letters.never import without_never
+from meshcore.reading.letters.ordering import changes_last
 from meshcore.reading.letters.passage import Passage
 from meshcore.reading.letters.passages import cut_passages
 from meshcore.reading.letters.per_set import sets_ordered, times_sets
@@ -89,6 +90,7 @@ def read_through(
     course = Course(body, words, spaced, plain.isupper(), Build(), account, [], {}, [])
     course.named = frozenset(one.word for one in passages if one.word)
     passages = _listed(course, passages)
+    passages = changes_last(passages, course.body, lambda one: read_passage(_items(course, one)))
     asked = quoted_questions(passages, body)
     course.beside = answered_lines(passages)
     for n, passage in enumerate(passages):
