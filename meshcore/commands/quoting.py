@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from meshcore.commands.on_file import opened_thing
 from meshcore.commands.options import (
@@ -94,7 +94,7 @@ def _quote(chosen: argparse.Namespace) -> None:
         language=chosen.language, breaks=chosen.breaks, wanted_by=letter["wanted_by"],
         confirmed=_confirmed(chosen.confirm, labels_of(estimates)),
     )  # fmt: skip
-    facts = _filed(chosen, facts, estimates)
+    facts = _filed(chosen, facts, estimates, letter["text"])
     said = write_quotation(facts, chosen.output)
     total = money_text(facts.total_minor / 10.0**facts.digits, facts.currency)
     named = f"{facts.number}, revision {facts.revision}" if facts.revision > 1 else facts.number
@@ -126,9 +126,12 @@ def _confirmed(text: str, labels: Sequence[str]) -> tuple[str, ...]:
     return named
 
 
-def _filed(chosen: argparse.Namespace, facts: Quotation, estimates: EstimateSet) -> Quotation:
+def _filed(
+    chosen: argparse.Namespace, facts: Quotation, estimates: EstimateSet, letter: str
+) -> Quotation:
     """Put a quotation on file, unless it has a number of its own."""
-    from meshcore.register.opening import open_register  # noqa: PLC0415 - only where it is filed
+    from meshcore.register.intake import Came  # noqa: PLC0415 - only where it is filed
+    from meshcore.register.opening import open_register  # noqa: PLC0415
     from meshcore.register.quotations import file_quotation, quoted, revise_quotation  # noqa: PLC0415
 
     if chosen.revise:
@@ -141,7 +144,9 @@ def _filed(chosen: argparse.Namespace, facts: Quotation, estimates: EstimateSet)
         return quoted(revise_quotation(register, opened, same, estimates, note=chosen.note))
     if chosen.number:
         return facts
-    return quoted(file_quotation(open_register(), facts, estimates, note=chosen.note))
+    kind: Literal["letter", "list"] = "letter" if letter else "list"
+    came = Came(kind, chosen.input.name, chosen.input.read_bytes(), letter)
+    return quoted(file_quotation(open_register(), facts, estimates, came=came, note=chosen.note))
 
 
 def _asked(chosen: argparse.Namespace) -> tuple[pd.DataFrame, dict[str, str]]:
@@ -152,11 +157,11 @@ def _asked(chosen: argparse.Namespace) -> tuple[pd.DataFrame, dict[str, str]]:
         table = read_list(chosen.input, mapping=chosen.mapping)
         if chosen.save_mapping:
             table.report.mapping.save(chosen.save_mapping)
-        return table, {"sender": "", "reference": "", "wanted_by": ""}
+        return table, dict.fromkeys(("sender", "reference", "wanted_by", "text"), "")
     from meshcore.reading.letters.letter import read_letter  # noqa: PLC0415 - only when it runs
 
     letter = read_letter(chosen.input)
     told = {name: found.text if (found := letter.header.get(name)) else ""
             for name in ("sender", "reference", "wanted_by")}  # fmt: skip
     told["sender"] = told["sender"].partition("<")[0].strip()
-    return letter.lines, told
+    return letter.lines, told | {"text": letter.text}

@@ -68,18 +68,21 @@ def _told(one: Found) -> str:
 
 
 def _show(chosen: argparse.Namespace) -> None:
-    from meshcore.commands.showing import print_again, shown  # noqa: PLC0415 - only when it runs
+    from meshcore.commands.showing import print_again, shown, write_as_it_came  # noqa: PLC0415 - only when it runs
     from meshcore.documents.printing import check_document  # noqa: PLC0415
     from meshcore.register.entries import entry  # noqa: PLC0415
 
-    if chosen.output:
-        check_document(chosen.output)
     register, opened = opened_thing(chosen.number)
+    came = opened.kind in ("letter", "list")
+    if chosen.output and not came:
+        check_document(chosen.output)
     if chosen.revision is not None:
         opened = entry(register, opened.kind, opened.number, chosen.revision)
     print("\n".join(shown(register, opened)))
     if chosen.output:
-        said = print_again(register, opened, chosen.output)
+        said = "" if came else print_again(register, opened, chosen.output)
+        if came:
+            write_as_it_came(opened, chosen.output)
         print(f"Wrote {chosen.output}.")
         if said:
             print(said, file=sys.stderr)

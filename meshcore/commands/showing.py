@@ -31,7 +31,7 @@ def shown(register: Register, opened: Entry) -> Iterable[str]:
     if opened.parent is not None:
         parent = entry_of(register, opened.parent)
         yield f"  comes from {parent.kind} {parent.number}, {parent.state}"
-    for kind in ("order", "label", "bill"):
+    for kind in ("quotation", "order", "label", "bill"):
         for child in children(register, opened, kind):
             amount = ""
             if child.head.currency:
@@ -78,6 +78,8 @@ def _contents(opened: Entry) -> Iterable[str]:
     elif opened.kind == "label":
         yield from (f"  {text}" for text in opened.body["lines"][1:])
         yield from (f"  {one}" for one in _deliveries(opened))
+    elif opened.kind == "sender":
+        yield f"  language: {opened.body['language']}"
     elif opened.kind == "estimate":
         yield f"  lines: {opened.body['lines']}, refused {opened.body['refused']}"
         yield f"  price book: {opened.body['book_name']} ({opened.body['book_date']})"
@@ -133,3 +135,21 @@ def print_again(register: Register, opened: Entry, path: Path) -> str:
     raise RecordsError(
         f"a {opened.kind} is not printed from here; a quotation, an order or a bill is."
     )
+
+
+def write_as_it_came(opened: Entry, path: Path) -> None:
+    """Write a letter or a list on file just as it came.
+
+    Raises
+    ------
+    TermsError
+        If it cannot be written, or the name would make another kind of file of it.
+    """
+    from meshcore.documents.printing import write_bytes  # noqa: PLC0415 - only when it runs
+    from meshcore.documents.terms import TermsError  # noqa: PLC0415
+    from meshcore.register.intake import content_of  # noqa: PLC0415
+
+    own = Path(opened.body["name"]).suffix
+    if path.suffix.casefold() != own.casefold():
+        raise TermsError(f"{path}: it came as {opened.body['name']}; end the name in {own}.")
+    write_bytes(content_of(opened), path)

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 KINDS: Mapping[str, str] = {
     "sender": "S",
     "letter": "L",
+    "list": "T",
     "estimate": "E",
     "quotation": "Q",
     "order": "A",

@@ -13,6 +13,7 @@ from meshcore.register.entries import Entry, children, entry, found_as_filed
 from meshcore.register.errors import RecordsError
 from meshcore.register.finding import Found, find
 from meshcore.register.indexing import DRAFT, FoundLine, Head
+from meshcore.register.intake import Came, file_came, file_sender
 from meshcore.register.packing import found_lines, packed
 from meshcore.register.storing import insert, mark_as, next_number, revise
 
@@ -35,7 +36,13 @@ _GONE = ("cancelled", "deleted")
 
 
 def file_quotation(
-    register: Register, facts: Quotation, estimates: EstimateSet, *, note: str = "", who: str = ""
+    register: Register,
+    facts: Quotation,
+    estimates: EstimateSet,
+    *,
+    came: Came | None = None,
+    note: str = "",
+    who: str = "",
 ) -> Entry:
     """File a new quotation as a draft, under the next number.
 
@@ -47,14 +54,23 @@ def file_quotation(
         The quotation; its number is given here if it has none.
     estimates
         What it was made from, filed with it: book, policy and versions too.
+    came
+        The letter or list that it answers, to be filed just as it came.
     note, who
         Why, and by whom.
     """
+    source = None
+    if came is not None:
+        source = file_came(
+            register, came, sender=facts.to.name, reference=facts.reference, who=who
+        ).id
+    file_sender(register, facts, who=who)
     with register.writing() as connection:
         number = facts.number or next_number(connection, "quotation", facts.day.isoformat()[:4])
         numbered = replace(facts, number=number)
         insert(connection, "quotation", _head(numbered), _body(numbered, estimates),
-               _lines(numbered, estimates), number=number, note=note, who=who)  # fmt: skip
+               _lines(numbered, estimates), parent=source, number=number, note=note,
+               who=who)  # fmt: skip
     return entry(register, "quotation", number)
 
 

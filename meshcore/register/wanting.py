@@ -15,7 +15,7 @@ from meshcore.register.words import folded, measures, plain_words
 #: States that a thing may be in, as they are typed.
 STATES: tuple[str, ...] = (
     DRAFT, "sent", "won", "lost", "lapsed", "accepted", "cut", "delivered", "billed", "cancelled",
-    DELETED,
+    "came", "known", DELETED,
 )  # fmt: skip
 _DAY = re.compile(r"(\d{4})(?:-(\d{2})(?:-(\d{2}))?)?")
 

@@ -54,7 +54,9 @@ def test_a_day_at_the_desk(
     assert "Bakery by the Weir" in (desk / "again.txt").read_text("utf-8")
     assert main(["register", "export", "all.csv"]) == 0
     kinds = [row["kind"] for row in csv.DictReader((desk / "all.csv").open(encoding="utf-8"))]
-    assert sorted(kinds) == ["bill", "label", "label", "order", "quotation"]
+    assert sorted(kinds) == [
+        "bill", "label", "label", "list", "order", "quotation", "sender",
+    ]  # fmt: skip
 
 
 def test_a_backup_goes_into_another_register(
@@ -225,3 +227,28 @@ def test_show_tells_lines_amounts_documents_and_deliveries(
     assert "--anyway" in capsys.readouterr().err
     assert main(shlex.split(f'register deliver A{year}-000001 "1000 ft"')) == 2
     assert "check the unit" in capsys.readouterr().err
+
+
+def test_letters_and_lists_are_kept_as_they_came(
+    desk: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    letter = demo_data() / "inbox" / "04-observatory.eml"
+    for words in (f"quote {letter} -o q.txt --demo", "quote list.csv -o q.txt --to Bakery --demo",
+                  "quote list.csv -o q.txt --to Bakery --demo"):  # fmt: skip
+        assert main(shlex.split(words)) == 0, capsys.readouterr().err
+    capsys.readouterr()
+    year = datetime.now(UTC).year
+    assert main(["register", "show", f"L{year}-000001", "-o", "again.eml"]) == 0
+    assert f"quotation Q{year}-000001, draft" in capsys.readouterr().out
+    assert (desk / "again.eml").read_bytes() == letter.read_bytes()
+    # What came twice is on file once, with both quotations.
+    assert main(["register", "show", f"T{year}-000001", "-o", "again.csv"]) == 0
+    shown = capsys.readouterr().out
+    assert f"quotation Q{year}-000002" in shown
+    assert f"quotation Q{year}-000003" in shown
+    assert (desk / "again.csv").read_text("utf-8") == LIST
+    assert main(["register", "show", f"T{year}-000001", "-o", "again.pdf"]) == 2
+    assert "it came as list.csv" in capsys.readouterr().err
+    assert main(["register", "show", f"T{year}-000002"]) == 2
+    assert main(["register", "find", "senders", "bakery"]) == 0
+    assert f"S{year}-00000" in capsys.readouterr().out

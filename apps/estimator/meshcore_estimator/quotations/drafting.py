@@ -16,6 +16,7 @@ from meshcore.estimates.results import EstimateSet
 from meshcore.reading.letters.letter import Letter
 from meshcore.register.entries import entry
 from meshcore.register.errors import RecordsError
+from meshcore.register.intake import Came
 from meshcore.register.opening import open_register
 from meshcore.register.quotations import file_quotation, quoted, revise_quotation
 from meshcore_estimator.enquiry import form as enquiry_form
@@ -109,9 +110,18 @@ def _ways(priced: PricedLetter) -> list[str]:
 def _draft(made_from: str) -> str:
     facts, estimates = _made(made_from)
     # The register is made here at the latest: whoever only looks makes none.
-    filed = file_quotation(open_register(), facts, estimates)
+    filed = file_quotation(open_register(), facts, estimates, came=_came(made_from))
     state.choose(filed.number)
     return f"Drafted as {filed.number}.{_open(facts, estimates)}"
+
+
+def _came(made_from: str) -> Came | None:
+    """Return the letter or list in hand, to be filed as it came."""
+    letter = priced_letter.in_hand() if made_from == _LETTER else None
+    if letter is not None:
+        return Came("letter", "letter.txt", letter.text.encode("utf-8", "replace"), letter.text)
+    source = list_source.current()[0] if made_from == _LIST else None
+    return Came("list", source.name, source.upload.content) if source is not None else None
 
 
 def _revise(made_from: str, number: str) -> str:
