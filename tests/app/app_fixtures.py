@@ -75,6 +75,12 @@ def shown(app: AppTest) -> AppTest:
     return app
 
 
+def opened(app: AppTest, tab: str) -> AppTest:
+    """Open a tab of the estimate, as a click does: what is in the others is not worked out."""
+    app.session_state["answer_tabs"] = tab
+    return app.run()
+
+
 @pytest.fixture
 def empty_app() -> AppTest:
     """The app as it opens without the demonstration data."""

@@ -9,7 +9,7 @@ from html import unescape
 from importlib.metadata import EntryPoint, entry_points
 
 import pytest
-from app_fixtures import on_enquiry
+from app_fixtures import on_enquiry, opened
 from streamlit.testing.v1 import AppTest
 from streamlit.testing.v1.element_tree import Image
 
@@ -64,8 +64,8 @@ def test_demo_enquiry_shows_the_librarys_price(demo_app: AppTest) -> None:
 def test_cost_table_adds_up_to_the_price(demo_app: AppTest) -> None:
     html = demo_app.get_by_key("cost_items").html[0].value
     rows = [re.findall(r"<td[^>]*>(.*?)</td>", row) for row in re.findall("<tr>(.*?)</tr>", html)]
-    amounts = [float(row[3].replace(",", "")) for row in rows if row and "<b" not in row[3]
-               and re.fullmatch(r"-?[\d,.]+", row[3])]  # fmt: skip
+    amounts = [float(row[3].replace(",", "").replace("−", "-")) for row in rows if row and "<b" not in row[3]
+               and re.fullmatch(r"−?[\d,.]+", row[3])]  # fmt: skip
     *items, price = amounts
     assert len(items) > 5
     assert sum(items) == pytest.approx(price, abs=1e-6)
@@ -106,7 +106,7 @@ def test_a_refusal_stands_beside_its_field(demo_app: AppTest) -> None:
 
 def test_cloth_that_cannot_be_woven_is_judged_by_rule(demo_app: AppTest) -> None:
     demo_app.text_input(key="ask_wire_diameter").set_value("0.08 in").run()
-    verdict = shown(demo_app, "verdict")
+    verdict = shown(opened(demo_app, "Can it be woven?"), "verdict")
     assert "Cannot be woven" in verdict
     assert "geometric jam" in verdict
 
@@ -255,6 +255,7 @@ def test_what_cannot_be_held_is_said(demo_app: AppTest) -> None:
 
 
 def test_the_recommended_weave_is_used_on_a_click(demo_app: AppTest) -> None:
+    opened(demo_app, "Can it be woven?")
     demo_app.selectbox(key="purpose").set_value("vibrating screen").run()
     said = mc.estimate(DEMO_LINE, supply_policy=POLICY).recommended_weave("vibrating screen")
     weave, reason = said.split(": ")
@@ -265,6 +266,7 @@ def test_the_recommended_weave_is_used_on_a_click(demo_app: AppTest) -> None:
 
 
 def test_questions_are_ready_to_send(demo_app: AppTest) -> None:
+    opened(demo_app, "Questions to ask back")
     assert "Please confirm" in letter(demo_app)
     assert "we need to know" not in letter(demo_app)
     demo_app.text_input(key="ask_wire_diameter").set_value("").run()
@@ -274,7 +276,7 @@ def test_questions_are_ready_to_send(demo_app: AppTest) -> None:
 
 
 def test_strength_comes_with_its_caution(demo_app: AppTest) -> None:
-    said = shown(demo_app, "tolerances")
+    said = shown(opened(demo_app, "Tolerances and strength"), "tolerances")
     assert "72.3 to 106 kN/m" in said
     assert CAUTION in said
     assert "± 0.095 mm" in said
@@ -284,6 +286,7 @@ def test_the_bill_is_the_librarys(demo_app: AppTest) -> None:
     lengths = ["99 ft", "112 ft", "30.4 m"]
     invoice = bill_rolls(mc.estimate(DEMO_LINE, supply_policy=POLICY).estimates, lengths)
     assert isinstance(invoice, Bill)
+    opened(demo_app, "Bill what was delivered")
     demo_app.text_input(key="bill_delivered").set_value(", ".join(lengths)).run()
     said = shown(demo_app, "bill")
     assert f"Total {money(invoice.total, '').strip()}" in said
@@ -292,6 +295,7 @@ def test_the_bill_is_the_librarys(demo_app: AppTest) -> None:
 
 
 def test_lengths_that_cannot_be_read_are_explained(demo_app: AppTest) -> None:
+    opened(demo_app, "Bill what was delivered")
     demo_app.text_input(key="bill_delivered").set_value("99 ft, long").run()
     assert not demo_app.exception
     assert "long" in shown(demo_app, "bill")

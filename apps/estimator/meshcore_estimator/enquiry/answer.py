@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
 import streamlit as st
 
+from meshcore.estimates.questions import QuestionList
 from meshcore.weave.judging.practicality import CANNOT, REVIEW
 from meshcore_estimator.enquiry import bill_panel, cloth_view, nearest_offers, weave_choice
 from meshcore_estimator.shared import breakdown, question_panel, result
@@ -13,30 +14,32 @@ from meshcore_estimator.shared.line import Line
 from meshcore_estimator.shared.parts import aside
 
 _NEAREST, _QUESTIONS = "Nearest that can be woven", "Questions to ask back"
+#: Under which the page keeps the tab that is open.
+_TABS = "answer_tabs"
 #: Draws one section.
 Section = Callable[[], None]
 
 
-def draw(line: Line, letter: str, needed: int, in_form: bool) -> None:
+def draw(line: Line, asked: Callable[[], QuestionList], in_form: bool) -> None:
     """Draw an estimate below its headline.
 
     Parameters
     ----------
     line
         The line.
-    letter
-        Its questions to ask back, ready to send.
-    needed
-        How many of them have to be answered for a price.
+    asked
+        Works out the questions to ask back; called only where they are wanted.
     in_form
         Whether the line is the one in the form, which offers can be put into.
     """
     verdict = int(line.estimates.practicality.verdict[line.number])
     offer_first = in_form and verdict in (REVIEW, CANNOT)
-    ask_first = needed > 0 and verdict != CANNOT
+    # Only a line without a price has a question that has to be answered for one.
+    is_open = line.status == "refused" and verdict != CANNOT
+    ask_first = is_open and question_panel.needed(asked(), line.number) > 0
 
     def ask() -> None:
-        question_panel.draw(letter)
+        question_panel.draw(asked().text_for_all() if in_form else asked().text(line.number))
 
     # Places and tabs stay where they are, whatever is in them: what came and went would make the
     # page draw all that follows anew, and drop what is half typed there.
@@ -65,9 +68,16 @@ def draw(line: Line, letter: str, needed: int, in_form: bool) -> None:
     more[_QUESTIONS] = ("questions_above", _above) if ask_first else ("questions", ask)
     if in_form and bill_panel.applies(line):
         more["Bill what was delivered"] = ("bill", lambda: bill_panel.draw(line))
-    for tab, (key, section) in zip(st.tabs(list(more)), more.values(), strict=True):
-        with tab:
-            _box(key, section)
+    _tabs(more, _TABS if in_form else f"{_TABS}_of_line")
+
+
+def _tabs(more: Mapping[str, tuple[str, Section]], key: str) -> None:
+    """Draw sections in tabs; what nobody looks at is not worked out."""
+    tabs = st.tabs(list(more), key=key, on_change="rerun")
+    for tab, (box, section) in zip(tabs, more.values(), strict=True):
+        if tab.open:
+            with tab:
+                _box(box, section)
 
 
 def _cost_items(line: Line) -> None:

@@ -70,8 +70,7 @@ def _answer(line: Line) -> None:
         breakdown.priced_with(line.estimates)
     with st.container(key="messages"):
         result.messages(line)
-    asked = question_panel.of(line.estimates)
-    answer.draw(line, asked.text_for_all(), question_panel.needed(asked, line.number), in_form=True)
+    answer.draw(line, lambda: question_panel.of(line.estimates), in_form=True)
     with st.container(key="basis"):
         breakdown.basis(line.estimates)
     _price_bar(line)

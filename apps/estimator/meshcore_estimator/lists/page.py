@@ -277,5 +277,4 @@ def _line(line: Line, asked: QuestionList) -> None:
                   on_click=_open, args=(line,))  # fmt: skip
     result.headline(line)
     result.messages(line)
-    needed = question_panel.needed(asked, line.number)
-    answer.draw(line, asked.text(line.number), needed, in_form=False)
+    answer.draw(line, lambda: asked, in_form=False)

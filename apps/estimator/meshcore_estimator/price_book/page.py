@@ -30,6 +30,7 @@ from meshcore_estimator.price_book.draft import (
 )
 from meshcore_estimator.shared import current, navigation, settings, settling, side_by_side
 from meshcore_estimator.shared.files import TOML, XLSX, written
+from meshcore_estimator.shared.numbers import amount
 from meshcore_estimator.shared.parts import (
     Cell,
     Markup,
@@ -256,9 +257,7 @@ def _effect(draft: Draft, book: PriceBook) -> None:
     if not compared["difference"].any():
         st.html(aside("The price of the enquiry stays as it is: nothing that it rests on changed."))
         return
-    before, after = (
-        side_by_side.amount(total[f"amount_{side}"], digits) for side in ("first", "second")
-    )
+    before, after = (amount(total[f"amount_{side}"], digits) for side in ("first", "second"))
     st.html(figures((
         ("Saved book", before, book.currency),
         ("Edited book", after, book.currency),

@@ -15,10 +15,10 @@ from meshcore_estimator.reasons_page import range_charts, saved_panel
 from meshcore_estimator.reasons_page.uncertainty_form import ask_draws, ask_uncertainties
 from meshcore_estimator.shared import breakdown, charts, current, navigation, result, settling
 from meshcore_estimator.shared.line import Line
-from meshcore_estimator.shared.numbers import percent, short
+from meshcore_estimator.shared.numbers import amount, percent, short
 from meshcore_estimator.shared.parts import aside, figures, key, message_list, table
 from meshcore_estimator.shared.provenance import made_from
-from meshcore_estimator.shared.side_by_side import amount, signed
+from meshcore_estimator.shared.side_by_side import signed
 
 #: Drivers in the picture; all stand in the table.
 _MOST_DRAWN = 12

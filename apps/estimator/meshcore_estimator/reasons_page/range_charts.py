@@ -10,7 +10,8 @@ import pandas as pd
 from meshcore.costing.money import minor_digits
 from meshcore.costing.ranges import BudgetRange
 from meshcore_estimator.shared.charts import ADDED, COST, ink
-from meshcore_estimator.shared.side_by_side import amount, signed
+from meshcore_estimator.shared.numbers import amount
+from meshcore_estimator.shared.side_by_side import signed
 
 #: A picture as altair may return one.
 Picture = alt.LayerChart | alt.FacetChart

@@ -8,14 +8,27 @@ import pandas as pd
 import streamlit as st
 
 from meshcore.costing.book.edits import is_edited
-from meshcore.costing.money import minor_digits, money_text
+from meshcore.costing.money import minor_digits
+from meshcore.costing.stages import COST_STAGES
 from meshcore.demo import is_demo_book
 from meshcore.estimates.results import EstimateSet
 from meshcore.weave.judging.practicality import VERDICTS
 from meshcore_estimator.shared import charts
 from meshcore_estimator.shared.line import Line
+from meshcore_estimator.shared.numbers import amount as plain
 from meshcore_estimator.shared.numbers import percent, short
-from meshcore_estimator.shared.parts import VERDICT_TAGS, Cell, aside, key, lines, soft, table, tag
+from meshcore_estimator.shared.parts import (
+    VERDICT_TAGS,
+    Bar,
+    Cell,
+    aside,
+    bars,
+    key,
+    lines,
+    soft,
+    table,
+    tag,
+)
 
 #: A margin beyond this is ample, and its figure says no more [-].
 _AMPLE = 10.0
@@ -29,8 +42,17 @@ def price(line: Line) -> None:
     st.header("How the price is made up", anchor=False)
     st.html(key(((charts.COST, "cost"), (charts.ADDED, "added to make the price"))))
     with st.container(key="chart"):
-        chart = charts.breakdown(items, currency, minor_digits(currency))
-        st.altair_chart(chart, width="stretch")
+        st.html(bars(_bar_rows(items, minor_digits(currency)), f"Amount [{currency}]"))
+
+
+def _bar_rows(items: pd.DataFrame, digits: int) -> list[Bar]:
+    return [
+        Bar(
+            str(item["label"]), float(item["amount"]), plain(item["amount"], digits),
+            "cost" if item["stage"] in COST_STAGES else "added",
+        )
+        for item in items.to_dict("records")
+    ]  # fmt: skip
 
 
 def cost_items(line: Line) -> None:
@@ -42,9 +64,7 @@ def cost_items(line: Line) -> None:
 def _items_table(line: Line, items: pd.DataFrame, currency: str, digits: int) -> str:
     headings = ("Item", "Quantity", f"Rate [{currency}]", f"Amount [{currency}]", "Rule and origin")
     rows = [_item_row(item, currency, digits) for item in items.to_dict("records")]
-    total, cost = (
-        money_text(float(line[column]), "", digits).strip() for column in ("price", "cost")
-    )
+    total, cost = (plain(float(line[column]), digits) for column in ("price", "cost"))
     foot = (("Price", "", "", total, ""), (soft("of which cost"), "", "", soft(cost), ""))
     return table(headings, rows, numeric=(1, 2, 3), foot=foot, wide=True)
 
@@ -54,9 +74,9 @@ def _item_row(item: Mapping[Hashable, object], currency: str, digits: int) -> tu
     in_money = unit == currency
     return (
         lines(str(item["label"]), soft(f"{item['stage']}: {item['driver']}")),
-        money_text(quantity, unit, digits) if in_money else f"{short(quantity, 5)} {unit}",
+        f"{plain(quantity, digits)} {unit}" if in_money else f"{short(quantity, 5)} {unit}",
         _rate(rate, unit, in_money),
-        money_text(float(str(item["amount"])), "", digits).strip(),
+        plain(float(str(item["amount"])), digits),
         lines(f"{item['rule']} ({item['plugin']})", soft(str(item["origin"]))),
     )
 

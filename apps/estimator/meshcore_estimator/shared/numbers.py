@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+from meshcore.costing.money import money_text
 from meshcore.units import unit_registry
 
 #: Stands where there is no value.
@@ -73,3 +74,8 @@ def percent(share: float, places: int = 1, signed: bool = False) -> str:
         return NONE
     text = f"{share:+.{places}%}" if signed else f"{share:.{places}%}"
     return text.replace("%", " %").replace("-", "−")
+
+
+def amount(value: float, digits: int) -> str:
+    """Write an amount without its currency."""
+    return money_text(value, "", digits).strip().replace("-", "−")

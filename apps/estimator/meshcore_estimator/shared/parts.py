@@ -152,6 +152,36 @@ def offer(name: str, cells: Iterable[tuple[str, str, str]]) -> str:
     )
 
 
+@dataclass(frozen=True, slots=True)
+class Bar:
+    """One row of a table with bars: what it is, how long its bar is, its amount, and its colour."""
+
+    name: str
+    length: float
+    text: str
+    kind: str
+
+
+def bars(rows: Sequence[Bar], heading: str) -> str:
+    """Return a table whose amounts are drawn as bars too; those below nothing go to the left.
+
+    The page works out the bars' lengths itself, so that they fit whatever its width is.
+    """
+    lengths = [row.length for row in rows]
+    ends = f"--low: {min(0.0, *lengths):g}; --high: {max(0.0, *lengths):g}"
+    drawn = "".join(
+        f'<tr><th scope="row">{escape(row.name)}</th>'
+        f'<td class="mc-bar-cell"><span class="mc-length mc-{escape(row.kind)}-bar"'
+        f' style="--length: {row.length:g}"></span></td>'
+        f'<td class="mc-number">{escape(row.text)}</td></tr>'
+        for row in rows
+    )
+    return (
+        f'<table class="mc-table mc-bars" style="{ends}"><caption class="mc-unseen">'
+        f"{escape(heading)}</caption><tbody>{drawn}</tbody></table>"
+    )
+
+
 def key(entries: Iterable[tuple[str, str]]) -> str:
     """Return the key of a picture: colour and what it stands for."""
     return (

@@ -7,8 +7,8 @@ from typing import Any
 
 import pandas as pd
 
-from meshcore.costing.money import minor_digits, money_text
-from meshcore_estimator.shared.numbers import percent, short
+from meshcore.costing.money import minor_digits
+from meshcore_estimator.shared.numbers import amount, percent, short
 from meshcore_estimator.shared.parts import Cell, lines, soft, table
 
 _SIDES = ("first", "second")
@@ -60,11 +60,6 @@ def _side(item: Mapping[Hashable, Any], side: str, currency: str, digits: int) -
     else:
         arithmetic = "" if rate == 1.0 else f"{amount(quantity, digits)} × {percent(rate, 2)}"
     return lines(amount(item[f"amount_{side}"], digits), soft(arithmetic) if arithmetic else "")
-
-
-def amount(value: float, digits: int) -> str:
-    """Write an amount without its currency."""
-    return money_text(value, "", digits).strip().replace("-", "−")
 
 
 def signed(value: float, digits: int) -> str:
