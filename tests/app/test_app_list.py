@@ -53,7 +53,11 @@ def _opened_line(number: int) -> None:
 @pytest.fixture
 def list_page(monkeypatch: pytest.MonkeyPatch) -> AppTest:
     monkeypatch.setenv(DEMO_VARIABLE, "1")
-    return AppTest.from_function(_list_page, default_timeout=60).run()
+    page = AppTest.from_function(_list_page, default_timeout=60)
+    # What is folded is not worked out: a click unfolds it.
+    for box in ("how_read_open", "mend_open", "questions_open"):
+        page.session_state[box] = True
+    return page.run()
 
 
 @pytest.fixture

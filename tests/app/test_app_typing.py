@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 from browsing import visiting
-from typed_forms import FORMS, TYPED
+from typed_forms import FORMS, TYPED, mend_rate
 from typist import Typist
 
 if TYPE_CHECKING:
@@ -28,6 +28,20 @@ def test_what_is_typed_stands_is_priced_and_is_in_the_file(
     browser: Browser, app_url: str, tmp_path: Path
 ) -> None:
     typing(browser, app_url, tmp_path, int(os.environ.get("MESHCORE_TYPED", SHORT)), SEED)
+
+
+def test_a_cell_that_is_left_at_once_holds_what_was_typed(
+    browser: Browser, app_url: str, tmp_path: Path
+) -> None:
+    """Six of 24 such cells stayed as they were: the key that leaves came ahead of the grid."""
+    with visiting(browser, f"{app_url}/enquiry") as page:
+        person = Typist(page, random.Random(1), tmp_path, FORMS, "enquiry", deepcopy(TYPED))
+        person.go("price_book")
+        for row, text in enumerate(("5.83", "3.48", "8.19", "6.14", "6.63", "1.71")):
+            mend_rate(person, row, lambda text=text: page.keyboard.type(text))  # type: ignore[misc]
+            person.typed["price_book"][f"row {row}"] = text
+        person.look()
+        assert not person.wrong
 
 
 @pytest.mark.thorough

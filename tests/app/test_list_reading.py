@@ -171,6 +171,8 @@ def test_what_a_sender_means_is_remembered_and_offered(list_page: AppTest) -> No
     later.button(key="use_sender_Example Screens").click().run()
     settled = {"Draht A": "", "Draht B": "wire_diameter"}
     assert total(LINES.replace(";3\n", ";4\n"), settled) in shown(later, "list_totals")
+    later.session_state["how_read_open"] = True
+    later.run()
     later.text_input(key="list_sender").set_value("Example Screens").run()
     later.button(key="forget_sender").click().run()
     assert senders.remembered() == {}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -73,7 +74,8 @@ def _ask(person: Typist) -> None:
     if label != _BILL:
         person.write(label, person.rng.choice(CHOICES[label]) if label in CHOICES else number)
     elif _bill(person):
-        person.write(label, f"{number} ft")
+        person.into(person.page.get_by_label(label, exact=True), f"{number} ft")
+        person.typed["enquiry"]["bill"] = f"{number} ft"
 
 
 def _bill(person: Typist) -> bool:
@@ -95,6 +97,9 @@ def _asked(person: Typist) -> EstimateSet:
 def _look_at_enquiry(person: Typist) -> None:
     value = person.page.locator(".st-key-headline .mc-value").first
     _priced(person, value, _asked(person), person.typed["enquiry"])
+    if (wanted := person.typed["enquiry"].get("bill")) and _bill(person):
+        shown = person.page.get_by_label(_BILL, exact=True)
+        person.compare("bill", wanted, shown.input_value(timeout=PATIENCE))
 
 
 def _take_enquiry(person: Typist) -> None:
@@ -321,6 +326,15 @@ def _reprice(person: Typist) -> None:
     grid = person.page.locator(".st-key-book_tables [data-testid=stDataFrame]").first
     person.into_cell(grid, _RATE_ALLOY, row, _TO_AMOUNT, amount)
     person.typed["price_book"][f"row {row}"] = amount
+
+
+def mend_rate(person: Typist, row: int, write: Callable[[], None]) -> None:
+    """Go to the amount of a rate, write, and leave the cell at once."""
+    grid = person.page.locator(".st-key-book_tables [data-testid=stDataFrame]").first
+    person.to_cell(grid, _RATE_ALLOY, row, _TO_AMOUNT)
+    write()
+    person.page.keyboard.press("Tab")
+    person.pause()
 
 
 def _look_at_book(person: Typist) -> None:

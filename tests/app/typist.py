@@ -114,8 +114,8 @@ class Typist:
             self.page.locator("h2:visible").first.click(delay=self.rng.uniform(*PRESS))
         self.pause()
 
-    def into_cell(self, grid: Locator, x: int, row: int, right: int, text: str) -> None:
-        """Go to a cell of a grid by mouse and arrows, and type over it."""
+    def to_cell(self, grid: Locator, x: int, row: int, right: int) -> None:
+        """Go to a cell of a grid by mouse and arrows."""
         for _ in range(TRIES):
             grid.click(position={"x": x, "y": ROW * (row + 1.5)}, delay=self.rng.uniform(*PRESS))
             self.page.wait_for_timeout(TO_KEYBOARD)
@@ -125,6 +125,10 @@ class Typist:
             self.again += 1
         for _ in range(right):
             self.page.keyboard.press("ArrowRight")
+
+    def into_cell(self, grid: Locator, x: int, row: int, right: int, text: str) -> None:
+        """Go to a cell of a grid, type over it, and leave it."""
+        self.to_cell(grid, x, row, right)
         self.letters(text)
         self.page.keyboard.press(self.rng.choice(("Tab", "Enter")))
         self.pause()
@@ -139,7 +143,7 @@ class Typist:
     def take(self, key: str, name: str) -> Path:
         """Take a file away at once."""
         with self.page.expect_download(timeout=PATIENCE) as given:
-            self.page.locator(f".st-key-{key} button").click(delay=self.rng.uniform(*PRESS))
+            self.page.locator(f".st-key-{key} button").first.click(delay=self.rng.uniform(*PRESS))
         path = self.folder / f"{self.entries}_{name}"
         given.value.save_as(path)
         return path

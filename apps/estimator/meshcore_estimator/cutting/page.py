@@ -194,6 +194,11 @@ def _planned(order: Asked) -> EstimateSet | None:
 
 
 def _downloads(cloth: Line, shown: EstimateSet, planned: EstimateSet | None) -> None:
+    # First, so that it stays where it is whether there is a plan or not.
+    st.download_button(
+        "Workbook", partial(_workbook, shown, cloth), file_name="cutting.xlsx", mime=XLSX,
+        on_click="ignore", icon=":material/download:", key="download_cutting_xlsx",
+    )  # fmt: skip
     for plan in planned.plans if planned else ():
         st.download_button(
             "Drawing", partial(plan_svg, plan),
@@ -206,10 +211,6 @@ def _downloads(cloth: Line, shown: EstimateSet, planned: EstimateSet | None) -> 
                 mime="image/vnd.dxf", on_click="ignore", icon=":material/download:",
                 key="download_plan_dxf",
             )  # fmt: skip
-    st.download_button(
-        "Workbook", partial(_workbook, shown, cloth), file_name="cutting.xlsx", mime=XLSX,
-        on_click="ignore", icon=":material/download:", key="download_cutting_xlsx",
-    )  # fmt: skip
 
 
 def _workbook(shown: EstimateSet, cloth: Line) -> bytes:

@@ -22,6 +22,22 @@ _PLACES = {
     "mass_kg": 1, "mass_min_kg": 1, "mass_max_kg": 1,
 }  # fmt: skip
 _MONEY = ("cost", "price", "price_min", "price_max", "unit_price")
+#: Priced column → what the screen calls it.
+_NAMES = {
+    "mesh_count_per_in": "Mesh count [/ in]", "pitch_mm": "Pitch [mm]",
+    "aperture_mm": "Aperture [mm]", "wire_diameter_mm": "Wire diameter [mm]",
+    "open_area_pct": "Open area [%]", "path_ratio": "Wire per length of cloth",
+    "thickness_mm": "Thickness [mm]", "density_kg_m3": "Density [kg/m³]",
+    "mass_per_area_kg_m2": "Mass per area [kg/m²]", "net_area_m2": "Area delivered [m²]",
+    "gross_area_m2": "Cloth consumed [m²]", "yield_pct": "Yield [%]", "mass_kg": "Mass [kg]",
+    "mass_min_kg": "Least mass [kg]", "mass_max_kg": "Most mass [kg]", "cost": "Cost",
+    "price": "Price", "price_min": "Least price", "price_max": "Most price",
+    "unit_price": "Price each",
+}  # fmt: skip
+_WORDS = {
+    "weave": "Weave", "weave_asked": "Weave asked for", "currency": "Currency",
+    "order_taken": "Order it is taken in",
+}  # fmt: skip
 _STATUS_COLOURS = {"ok": "green", "review": "orange", "refused": "red"}
 #: Most of the height that the grid may take [px].
 _MOST_HEIGHT, _ROW_HEIGHT = 420, 35
@@ -48,7 +64,8 @@ def draw(estimates: EstimateSet, lines: pd.DataFrame, key: str) -> int | None:
     first = [name] if name in own else []
     order = [*first, *_FIRST, *(c for c in own if c != name)]
     shown = lines.reset_index(drop=True)
-    shown["status"] = [[status_word(s)] for s in shown["status"]]
+    words = {status: [status_word(status)] for status in _STATUS_COLOURS}
+    shown["status"] = [words[status] for status in shown["status"]]
     texts = {c: shown[c].astype("str") for c in own if shown[c].dtype == object}
     state = st.dataframe(
         shown.assign(**texts),
@@ -69,14 +86,15 @@ def _columns(pinned: list[str], currency: str) -> Mapping[str, Any]:
     money = "accounting" if digits == 2 else f"%.{digits}f"  # noqa: PLR2004 - what that format has
     return {
         "status": config.MultiselectColumn(
-            "status",
+            "Status",
             options=[status_word(s) for s in _STATUS_COLOURS],
             color=list(_STATUS_COLOURS.values()),
             width=90,
         ),
-        "messages": config.TextColumn("messages", width=360),
-        **{c: config.NumberColumn(f"{c} [{currency}]", format=money) for c in _MONEY},
-        **{c: config.NumberColumn(c, format=f"%.{n}f") for c, n in _PLACES.items()},
+        "messages": config.TextColumn("What is said", width=360),
+        **{c: config.NumberColumn(f"{_NAMES[c]} [{currency}]", format=money) for c in _MONEY},
+        **{c: config.NumberColumn(_NAMES[c], format=f"%.{n}f") for c, n in _PLACES.items()},
+        **{c: config.Column(name) for c, name in _WORDS.items()},
         **{c: config.Column(c, pinned=True, width=60) for c in pinned},
     }
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import operator
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
@@ -21,6 +22,7 @@ from meshcore.lists.reading import READABLE
 from meshcore.lists.template import write_template
 from meshcore.lists.workbook import workbook_bytes
 from meshcore.lists.writing import write_list
+from meshcore.messages import Message
 from meshcore_estimator.enquiry import answer
 from meshcore_estimator.enquiry import form as enquiry_form
 from meshcore_estimator.lists import how_read, line_table, mending, senders_panel
@@ -62,6 +64,10 @@ class Priced:
     estimates: EstimateSet
     table: pd.DataFrame
     asked: QuestionList
+    totals: ListTotals
+    #: How many lines have no price without an answer.
+    open_lines: int
+    said: Mapping[int, list[Message]]
 
 
 def page() -> None:
@@ -74,7 +80,7 @@ def page() -> None:
         return
     priced = _price(source, path_model)
     with st.container(key="list_totals"):
-        _totals(source, list_totals(priced.estimates), priced.estimates)
+        _totals(source, priced.totals, priced.estimates)
     with st.container(key="lines"):
         chosen, shown = _lines(priced)
     with st.container(key="line_box"):
@@ -82,7 +88,7 @@ def page() -> None:
             with st.container(key="line", border=True):
                 _line(Line(priced.estimates, priced.table, chosen), priced.asked)
     with st.container(key="questions_of_list"):
-        _questions(source, priced.asked)
+        _questions(source, priced)
     with st.container(key="said"):
         _said(priced, shown)
     with st.container(key="basis"):
@@ -108,11 +114,18 @@ def _read() -> Source | None:
         return None
     with st.container(key="how_read"):
         st.caption(how_read.summary(source))
-        with st.expander("How it was read", icon=":material/view_column:", key="how_read_open"):
-            how_read.draw(source)
-            senders_panel.draw(source)
-        with st.expander("Mend the lines", icon=":material/edit:", key="mend_open"):
-            mending.draw(source)
+        # What nobody looks at is not worked out.
+        how = st.expander("How it was read", icon=":material/view_column:", key="how_read_open",
+                          on_change="rerun")  # fmt: skip
+        if how.open:
+            with how:
+                how_read.draw(source)
+                senders_panel.draw(source)
+        lines = st.expander("Mend the lines", icon=":material/edit:", key="mend_open",
+                            on_change="rerun")  # fmt: skip
+        if lines.open:
+            with lines:
+                mending.draw(source)
     return lists.current()[0]
 
 
@@ -175,9 +188,12 @@ def _price(source: Source, path_model: str) -> Priced:
         tell,
     )
     bar.empty()
+    asked = question_panel.of(estimates)
+    open_lines = sum(question_panel.needed(asked, row) > 0 for row in range(len(asked.lines)))
     priced = st.session_state[_PRICED] = Priced(
-        by, estimates, estimates.table, question_panel.of(estimates)
-    )
+        by, estimates, estimates.table, asked, list_totals(estimates), open_lines,
+        estimates.log.by_line(),
+    )  # fmt: skip
     return priced
 
 
@@ -234,7 +250,7 @@ def _lines(priced: Priced) -> tuple[int | None, list[int]]:
 
 def _said(priced: Priced, shown: list[int]) -> None:
     """Draw in full what is said of the lines shown."""
-    said = priced.estimates.log.by_line()
+    said = priced.said
     spoken = [number for number in shown if number in said]
     if not spoken:
         return
@@ -251,12 +267,16 @@ def _said(priced: Priced, shown: list[int]) -> None:
         st.caption(f"The first {_MOST_SPOKEN} of {len(spoken)} lines; the workbook has all.")
 
 
-def _questions(source: Source, asked: QuestionList) -> None:
-    """Draw what to ask the buyer back about the whole list."""
-    open_lines = sum(question_panel.needed(asked, row) > 0 for row in range(len(asked.lines)))
-    what = f"{open_lines} {'line has' if open_lines == 1 else 'lines have'} no price without"
-    with st.expander(f"Questions to ask back: {what} an answer", icon=":material/forum:"):
-        letter = asked.text_for_all()
+def _questions(source: Source, priced: Priced) -> None:
+    """Draw what to ask the buyer back about the whole list; worked out when it is opened."""
+    count = priced.open_lines
+    what = f"{count} {'line has' if count == 1 else 'lines have'} no price without an answer"
+    box = st.expander(f"Questions to ask back: {what}", icon=":material/forum:",
+                      key="questions_open", on_change="rerun")  # fmt: skip
+    if not box.open:
+        return
+    with box:
+        letter = priced.asked.text_for_all()
         st.download_button(
             "Text", letter, file_name=f"{Path(source.name).stem}_questions.txt",
             mime="text/plain", on_click="ignore", icon=":material/download:",

@@ -16,6 +16,9 @@ const GRID = '[data-testid="stDataFrame"], #portal, .gdg-style';
 const TICKS = '[class*="st-key-book_rules"], [data-testid="stElementToolbar"]';
 // A hand that holds still may move this far between pressing and letting go [px].
 const STILL = 6;
+// A grid takes what stands in its field a moment after the last letter. A hand that goes on sooner
+// would leave the cell as it was [ms].
+const TAKEN = 120;
 // Pictures drawn before a cell that was typed over is taken for one that cannot be changed: a
 // second on a quiet machine, and as much longer as a busy one takes to draw.
 const FRAMES = 60;
@@ -262,8 +265,24 @@ function begin() {
     const key = mine.keys.find((one) => one.length > 1);
     if (key) press(mine.cell, key);
   });
+  // Leave the field of a cell once the grid has taken what stands in it, and go on from there.
+  let lettered = 0;
+  const leaveLater = (key, field) => {
+    const mine = (opening = { keys: [key], cell: field });
+    setTimeout(() => {
+      if (opening !== mine) return;
+      opening = null;
+      for (const one of mine.keys) press(document.activeElement ?? field, one);
+      setTimeout(askForCell);
+    }, TAKEN);
+  };
   const intoCell = (event) => {
     if (!event.isTrusted || event.ctrlKey || event.metaKey || event.altKey) return false;
+    const leaves = ["Enter", "Tab"].includes(event.key) && event.target === open();
+    if (leaves && !opening && performance.now() - lettered < TAKEN) {
+      leaveLater(event.key, event.target);
+      return true;
+    }
     if (opening) {
       if (event.key.length !== 1 && !["Enter", "Tab"].includes(event.key)) return false;
       opening.keys.push(event.key);
@@ -285,6 +304,7 @@ function begin() {
 
   listen("input", (event) => {
     page.changed = true;
+    if (event.target === open()) lettered = performance.now();
     if (event.isTrusted && event.target.matches(FIELDS)) {
       stood?.set(nameOf(event.target), event.target.value);
     }
