@@ -89,7 +89,7 @@ def _row(cells: dict[object, object]) -> tuple[str, ...]:
         money("price"),
         money("price_per_m2"),
         number("life_years", ".3g"),
-        money("price_per_year"),
+        money("cost_per_year"),
         number("corrosion_margin", "+.1f"),
         str(cells["reason"]),
     )

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 import meshcore as mc
-from meshcore.alloys.comparison.assumptions import FIELD_WORDS, assumptions
+from meshcore.alloys.comparison.assumptions import FIELD_WORDS, assumptions, written
 from meshcore.alloys.comparison.columns import condition_columns
 from meshcore.alloys.comparison.conditions import (
     ENVIRONMENTS,
@@ -175,6 +175,17 @@ def test_the_assumptions_stand_in_the_result_and_in_print() -> None:
     assert all(one in text for one in said)
     row = table.set_index("alloy").loc["434"]
     assert "free chlorine" in row["flips"]
+
+
+def test_every_assumption_of_every_preset_stands_in_the_result_and_in_print() -> None:
+    for name in ENVIRONMENTS:
+        service = Conditions(environment=name)
+        table = mc.compare_alloys(MESH, service, ["304", "316L"])
+        text = comparison_text(table)
+        for one in held(service)[1]:
+            words = f"{FIELD_WORDS[one.field][0]}: {written(one.field, one.value)}"
+            assert any(said.startswith(words) for said in table.attrs["assumptions"]), name
+            assert words in text
 
 
 def test_a_refused_line_says_so_in_print() -> None:

@@ -60,7 +60,7 @@ def test_every_amount_in_the_prose_is_the_librarys(example: str, coast: pd.DataF
     price = coast["price"]
     known = {
         price["carbon steel"],
-        coast["price_per_year"]["carbon steel"],
+        coast["cost_per_year"]["carbon steel"],
         price["304"],
         price["S32101"],
         price["S32101"] - price["304"],

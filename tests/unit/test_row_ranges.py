@@ -108,7 +108,7 @@ def test_the_reason_names_the_range() -> None:
     service = Conditions(environment="milk", chlorine_mg_l=50.0)
     judged = judge_alloys(FACTS, condition_columns([service]), np.array([9e-4]))
     said = judged.reason(0, PLACE["316L"])
-    assert "free chlorine 50 mg/l is stated, and the rows on milk speak of up to 5 mg/l" in said
+    assert "free chlorine 50 mg/l: the rows on milk speak of up to 5 mg/l" in said
 
 
 # Kin: what is said of one is said of the others, or apart.
@@ -126,6 +126,15 @@ def test_families_are_what_their_compositions_say() -> None:
             is_duplex = family in all_of("duplex")
             assert (family in all_of("ferritic")) == (low and not is_duplex), name
             assert is_austenitic != (family in all_of("ferritic", "duplex")), name
+
+
+def test_nickel_with_much_molybdenum_has_it() -> None:
+    """The rows on nickel-chromium-molybdenum are of alloys with 13 % and more (families.csv)."""
+    for family, molybdenum, name in zip(
+        FACTS.resists_as, FACTS.least_pct["Mo"], FACTS.names, strict=True
+    ):
+        assert family != "nimocr" or molybdenum >= 12.0, name
+    assert word("N06002", environment="wet chlorine", temperature_c=25.0) != "meets"
 
 
 def test_every_alloy_is_of_a_family_that_the_file_knows() -> None:

@@ -269,7 +269,9 @@ def _rows_of(
     """Name the rows that speak of each service: by category in the open, by name elsewhere."""
     return [
         (
-            f"air {category}" if category and place.kind == "air" else place.rows or c.environment,
+            f"air {category}"
+            if category and place.kind == "air" and c.environment != _POOL_HALL
+            else place.rows or c.environment,
             place.kind if place is not UNNAMED else "",
         )
         for c, place, category in zip(conditions, places, categories, strict=True)

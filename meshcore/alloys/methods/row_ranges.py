@@ -181,10 +181,7 @@ def _said(field: str, value: float, rows: str, held: RowRange | None) -> str:
         return f"depends on {words}, not known: the rows{where} speak of {_span(held)}"
     is_flag = field in _YES_OR_NO
     amount = "" if is_flag else f" {value:,g}{unit}"
-    return (
-        f"{words}{amount} is stated, and the rows{where} speak of {_span(held)} "
-        f"({held.why}; {held.source})"
-    )
+    return f"{words}{amount}: the rows{where} speak of {_span(held)} ({held.why}; {held.source})"
 
 
 def _span(held: RowRange) -> str:

@@ -48,8 +48,13 @@ def draw(table: pd.DataFrame) -> None:
         return
     _headline(table, best)
     st.html(f'<p class="mc-said">{_why(table, best)}</p>')
-    for told in table.attrs.get("who_weaves", ()):
+    _draw_cheaper(table, best)
+    if told := " ".join(table.attrs.get("who_weaves", ())):
         st.html(f'<p class="mc-said">{escape(told)}</p>')
+
+
+def _draw_cheaper(table: pd.DataFrame, best: int) -> None:
+    """Say why no cheaper alloy is taken."""
     passed = passed_over(table, best)
     if not passed:
         st.html('<p class="mc-said">It is also the cheapest of all.</p>')
@@ -87,7 +92,7 @@ def _headline(table: pd.DataFrame, best: int) -> None:
         ("Life reckoned", "no end", "no loss that counts in such air")
         if np.isinf(life)
         else ("Life reckoned", f"{short(life, _LIFE_DIGITS)} years",
-         f"{amount(row['price_per_year'], table)} per year of it")
+         f"{amount(row['cost_per_year'], table)} a year over those wanted")
         if not np.isnan(life)
         else ("Alloys compared", str(len(table)), judged)
     )  # fmt: skip
@@ -215,7 +220,9 @@ def _services(designation: str) -> list[tuple[Cell, ...]]:
 def bar(table: pd.DataFrame, best: int | None) -> str:
     """Return the answer in one line, as HTML."""
     if best is None:
-        return '<div class="mc-bar"><span>No alloy that meets has a price</span></div>'
+        met = bool((table["verdict"] == MEETS_WORD).any())
+        none = "No alloy that meets has a price" if met else "No alloy meets"
+        return f'<div class="mc-bar"><span>{none}</span></div>'
     row = table.iloc[best]
     return (
         f'<div class="mc-bar"><span>{escape(str(row["alloy"]))} meets</span>'
@@ -229,7 +236,9 @@ def first(table: pd.DataFrame, best: int | None, surroundings: str) -> str:
     judged = ", ".join(f"{counts[v]} {_OF_MANY.get(v, v)}" for v in VERDICTS if counts.get(v, 0))
     where = f"{escape(_capital(surroundings))}: " if surroundings else ""
     if best is None:
-        return f'<p class="mc-said">{where}{judged}; none that meets has a price.</p>'
+        met = bool((table["verdict"] == MEETS_WORD).any())
+        none = "none that meets has a price" if met else "none meets"
+        return f'<p class="mc-said">{where}{judged}; {none}.</p>'
     row = table.iloc[best]
     return (
         f'<p class="mc-said">{where}<b>{escape(str(row["alloy"]))}</b> is the cheapest that meets, '

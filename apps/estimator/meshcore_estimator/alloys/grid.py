@@ -18,13 +18,14 @@ from meshcore_estimator.alloys.wording import ASPECT_WORDS
 
 _TAG_COLOURS = {"meets": "blue", "marginal": "orange", "not judged": "gray", "fails": "red"}
 _BEFORE = (
-    "alloy", "verdict", "price", "price_per_m2", "life_years", "price_per_year",
+    "alloy", "verdict", "price", "price_per_m2", "life_years", "cost_per_year",
     "cost_over_years", "break_even_years", "corrosion_margin", "availability", "reason",
 )  # fmt: skip
 _AFTER = ("family", "uns", "en")
 _MARK_HELP = "Cheapest that meets, or on the front of price against margin."
 _LIFE_HELP = "Of the wire in the open, at the fast end of its category."
 _YEARS_HELP = "Cost over the years wanted: cloth that does not last is bought again."
+_YEAR_HELP = "Even yearly cost over the years wanted, replacements counted."
 _EVEN_HELP = "Year from which it costs no more than the alloy that is cheapest at first."
 _WIRE_HELP = "Whether the mill has the wire, where it has said so."
 #: Most of the height that the grid may take [px].
@@ -118,7 +119,7 @@ def _columns(currency: str, asked: list[str]) -> Mapping[str, Any]:
         "price_per_m2": config.NumberColumn("per m²", format=money, width=80),
         "life_years": config.NumberColumn("life [years]", format="%.1f", width=85,
                                           help=_LIFE_HELP),
-        "price_per_year": config.NumberColumn("per year of life", format=money, width=105),
+        "cost_per_year": config.NumberColumn("a year", format=money, width=90, help=_YEAR_HELP),
         "cost_over_years": config.NumberColumn("over the years", format=money, width=105,
                                                help=_YEARS_HELP),
         "break_even_years": config.NumberColumn("even after [years]", format="%.1f", width=95,

@@ -69,10 +69,10 @@ _PAIRS: Mapping[str, tuple[tuple[str, ...], ...]] = {
     "": (("chloride", "water_temperature"),),
     "air": (("chloride", "water_temperature"),),
     "water": (("chloride", "ph"), ("chlorine", "flow")),
-    "chemical": (("concentration", "chloride"),),
-    "ground": (),
-    "gas": (("concentration", "hours"),),
-    "hot air": (("hours",),),
+    "chemical": (("concentration", "chloride"), ("chlorine", "ph")),
+    "ground": (("chloride", "ph"),),
+    "gas": (("hours", "chlorine"),),
+    "hot air": (("hours", "chlorine"),),
 }
 _WORDS = {"yes": "Yes", "no": "No", NOT_KNOWN: "Not known"}
 _SINGLE = ("distance_to_sea", "distance_to_salted_road", "so2", "lost_share")
