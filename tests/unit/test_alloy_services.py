@@ -228,6 +228,14 @@ def test_zinc_that_is_stated_is_taken_and_lasts_by_its_mass() -> None:
     assert life(zinc_g_m2=100.0) == life(zinc_g_m2=100.0, coating="polymer over zinc")
 
 
+def test_zinc_is_not_thicker_than_its_wire() -> None:
+    found = zinc.zinc_on_wire_um(
+        np.array([1000.0, np.nan]), np.array([0.1e-3, 0.1e-3]), np.array([0]), np.array([20.0])
+    )
+    assert found[0, 0] == 50.0
+    assert found[1, 0] < 20.0, "class A begins at thicker wire: there is less on thinner"
+
+
 def test_salt_sulphur_and_tunnels_count_in_the_category() -> None:
     """ISO 9223:2012 Annex C and EN 1993-1-4 Table A.1 (both from memory)."""
     town = Conditions(environment="rural", years_wanted=10.0)

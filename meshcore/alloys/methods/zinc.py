@@ -109,4 +109,7 @@ def zinc_on_wire_um(
     own = np.where(np.isnan(by_class), record_um[None, :], by_class)
     stated = thickness_um(stated_g_m2)[:, None]
     coated = (record_um > 0.0)[None, :]
-    return np.where(coated, np.where(np.isnan(stated), own, stated), 0.0)
+    zinc = np.where(np.isnan(stated), own, stated)
+    # There is no more zinc on a wire than the wire is thick.
+    most = np.where(np.isnan(wire), np.inf, wire / 2.0 * 1e6)
+    return np.where(coated, np.minimum(zinc, most), 0.0)
