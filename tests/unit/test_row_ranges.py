@@ -94,6 +94,15 @@ def test_chloride_that_nobody_knows_is_no_comfort_in_demineralised_water() -> No
         assert unknown == "not judged", alloy
 
 
+def test_what_is_beyond_the_rows_has_no_margin_by_them() -> None:
+    services = [Conditions(environment="milk", chlorine_mg_l=c) for c in (0.0, 50.0)]
+    judged = judge_alloys(FACTS, condition_columns(services), np.array([WIRE_M, WIRE_M]))
+    at = PLACE["316L"]
+    assert np.isfinite(judged.margin[0, at])
+    assert np.isnan(judged.margin[1, at])
+    assert judged.margin_method[1, at] == ""
+
+
 def test_every_range_names_its_source_and_a_place_that_is_one() -> None:
     places = {"*", *KINDS, *ENVIRONMENTS, *(e.rows for e in ENVIRONMENTS.values())}
     for one in row_ranges.row_ranges():

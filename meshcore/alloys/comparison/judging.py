@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+import numpy as np
+
 from meshcore.alloys.comparison.asking import (
     by_media,
     chloride_factor,
@@ -20,7 +22,7 @@ from meshcore.alloys.comparison.facts import AlloyFacts
 from meshcore.alloys.comparison.settling import corrosion_margin, overall, settle
 from meshcore.alloys.comparison.vetoes import judging as vetoes
 from meshcore.alloys.methods import chloride_water, galvanic, magnetism, requirements
-from meshcore.alloys.methods.verdicts import MEETS, Fitness, VerdictArray
+from meshcore.alloys.methods.verdicts import MEETS, NOT_JUDGED, Fitness, VerdictArray
 from meshcore.arrays import FloatArray, ObjectArray
 
 #: Questions put to an alloy, in the order of their columns.
@@ -166,6 +168,9 @@ def judge_alloys(
     }
     aspects = {name: settle(verdicts) for name, verdicts in findings.items()}
     margin, method = corrosion_margin(findings, aspects, CORROSION_ASPECTS)
+    # Where the rows do not speak of what is stated, nor do their margins.
+    unread = aspects["within_rows"] == NOT_JUDGED
+    margin, method = np.where(unread, np.nan, margin), np.where(unread, "", method)
     return Judged(
         findings=findings,
         aspects=aspects,
