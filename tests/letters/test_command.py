@@ -8,8 +8,10 @@ from pathlib import Path
 
 import pandas as pd
 import pytest
+from openpyxl import load_workbook
 
 from meshcore.cli import main
+from meshcore.commands.letter import _write
 from meshcore.demo import demo_data
 
 INBOX = demo_data() / "inbox"
@@ -31,6 +33,19 @@ def test_writes_the_lines_as_a_list(tmp_path: Path, name: str) -> None:
     read = pd.read_csv(output) if name.endswith("csv") else pd.read_excel(output, engine="openpyxl")
     assert len(read) == 3
     assert main(["price", str(output), "-o", str(tmp_path / "priced.csv")]) == 0
+
+
+@pytest.mark.parametrize("name", ["lines.csv", "lines.xlsx"])
+def test_no_cell_of_the_lines_opens_as_a_formula(tmp_path: Path, name: str) -> None:
+    cell = '=HYPERLINK("http://mill.example")'
+    lines = pd.DataFrame({"line": [1], "mesh_count": ["10 / in"], "note": [cell]})
+    output = tmp_path / name
+    _write(lines, output)
+    if name.endswith("csv"):
+        assert pd.read_csv(output)["note"].tolist() == ["'" + cell]
+        return
+    [[_, _, written]] = load_workbook(output)["Sheet1"].iter_rows(min_row=2)
+    assert (written.value, written.data_type) == (cell, "s")
 
 
 def test_writes_the_lines_priced(tmp_path: Path) -> None:

@@ -13,14 +13,14 @@ from thorough import share
 
 import meshcore as mc
 
-OWN = Path(__file__).parent / "own"
+HERE = Path(__file__).parent
 MANY = share(100, 5_000)
 #: A second for ten kilobytes is allowed [s/byte]; a small text has a tenth of a second.
 ALLOWED, LEAST = 1.0 / 10_000, 0.3
 
 
 def _letters() -> list[str]:
-    return [path.read_text("utf-8") for path in sorted(OWN.glob("*.txt"))]
+    return [path.read_text("utf-8") for path in sorted(HERE.glob("*/*.txt"))]
 
 
 def _spoilt(seed: int) -> Iterator[str]:
@@ -43,6 +43,8 @@ def _spoilt(seed: int) -> Iterator[str]:
             "".join(chr(chance.randrange(1, 0x2FFF)) for _ in range(400)),
             one.replace(" ", chance.choice(["", "  ", "\t", "\n", " | "])),
             one.upper(),
+            one.replace("1", "0"),
+            other + "\n> " + one.replace("\n", "\n> "),
         ])  # fmt: skip
 
 
@@ -76,10 +78,21 @@ def _spent(text: str) -> float:
     return time.process_time() - start
 
 
+@pytest.mark.timed
 def test_a_megabyte_of_noise_is_read_in_part_and_says_so() -> None:
     text = "".join(f"{word} " for word in _letters())[:1000] * 1000
+    start = time.process_time()
     letter = mc.read_letter(text)
+    assert time.process_time() - start < ALLOWED * len(text)
     assert "after" in " ".join(letter.unread["why"])
+
+
+def test_amounts_of_nought_are_no_sizes_to_reckon_with() -> None:
+    letter = mc.read_letter(
+        "1. 2 rolls 10 mesh, 0.5 mm wire, 304, 0 m x 30 m\n2. as 1 but 0 m\n\n"
+        "change item 1 to 0 m\n"
+    )
+    assert len(letter.lines) == 2
 
 
 @pytest.mark.timed

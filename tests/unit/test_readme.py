@@ -13,6 +13,7 @@ import pytest
 from fenced import fenced
 
 import meshcore as mc
+from meshcore.cli import main
 from meshcore.costing.book.price_book import Rate
 from meshcore.demo import BOOK_VARIABLE, demo_price_book
 from meshcore.plugins import installed
@@ -93,6 +94,19 @@ def test_without_make_the_same_is_started(
     assert setting_up[0] == "python3 -m venv .venv"
     assert "-c constraints.txt -e '.[dev]'" in makefile
     assert setting_up[1] == '.venv/bin/pip install -c constraints.txt -e ".[dev]"'
+
+
+def test_the_letter_is_of_the_inbox_and_becomes_what_is_shown(
+    readme: Path, checkout: Path, monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:  # fmt: skip
+    [letter] = fenced(readme, "eml")
+    command, shown = fenced(readme, "console")[0].split("\n", 1)
+    words = command.removeprefix("$ python -m meshcore ").split()
+    monkeypatch.chdir(checkout)
+    assert letter.strip() in (checkout / words[1]).read_text("utf-8")
+    assert main(words) == 0
+    assert capsys.readouterr().out == shown
 
 
 def test_the_table_of_alloys_is_what_the_program_prints(readme: Path, project_root: Path) -> None:

@@ -233,7 +233,7 @@ def other_side(line: Draft, source: Draft, one: Item) -> None:
         if f.item is not None
     }
     mm = one.values[0] * MM_OF[one.unit]
-    off = {name: max(mm / size, size / mm) for name, size in unit.items() if size}
+    off = {name: max(mm / size, size / mm) for name, size in unit.items() if size and mm}
     if not off:
         return
     place = min(off, key=lambda name: off[name])
