@@ -76,9 +76,11 @@ def count_text(say: Words, line: ClothLine) -> str:
     Where no count was given, the units of the sizes decide.
     """
     by_inch = line.counted_by == "in" or (not line.counted_by and line.inches_first)
-    per_inch = say.say("cloth", "mesh", n=say.number(METRES_PER_INCH / line.pitch_m, 3, trim=True))
-    per_cm = say.say("cloth", "mesh_metric", n=say.number(_CM / line.pitch_m, 3, trim=True))
-    return f"{per_inch} ({per_cm})" if by_inch else f"{per_cm} ({per_inch})"
+    inch = say.number(METRES_PER_INCH / line.pitch_m, 3, trim=True)
+    cm = say.number(_CM / line.pitch_m, 3, trim=True)
+    if by_inch:
+        return f"{say.say('cloth', 'mesh', n=inch)} ({say.say('cloth', 'also_metric', n=cm)})"
+    return f"{say.say('cloth', 'mesh_metric', n=cm)} ({say.say('cloth', 'also_inch', n=inch)})"
 
 
 def alloy_name(say: Words, designation: str) -> str:
@@ -128,9 +130,11 @@ def sizes_text(say: Words, line: ClothLine) -> str:
         metric = bool(_METRIC & _letters(line.sizes_text))
         box = " × ".join(say.one_unit(s, metric) for s in (line.width_m, line.length_m))
         over_all = say.say("cloth", "over_all", size=box) if line.width_m else ""
-        return ": ".join(
-            [name, "; ".join(text for text in (line.sizes_text, over_all) if text)]
-        ).capitalize()
+        return (
+            str(say.held["numbers"]["colon"])
+            .join([name, "; ".join(text for text in (line.sizes_text, over_all) if text)])
+            .capitalize()
+        )
     width = say.width(line.width_m, line.inches_first)
     return f"{name} {width} × {say.length(line.length_m, line.inches_first)}".capitalize()
 

@@ -21,7 +21,7 @@ _TITLE_ROOM = 56.0
 #: A number of a drawing, whose decimal sign is the language's.
 _NUMBER = re.compile(r"(\d)\.(\d)")
 #: Side of the square that a piece is drawn in, and the room around it, in drawing units.
-_SIDE, _ROOM = 420.0, 90.0
+_SIDE, _ROOM = 420.0, 110.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -61,7 +61,9 @@ def _data(sheet: Sheet) -> dict[str, object]:
     day = date.fromisoformat(sheet.day)
     held = asdict(sheet)
     broken = {name: each_text(held[name], breakable) for name in _BREAKABLE}
+    drawn = [one | {"caption": breakable(one["caption"])} for one in held["figures"]]
     return held | broken | {
+        "figures": drawn,
         "year": day.year, "month": day.month, "day": day.day,
         "csv": lines_csv(sheet), "csv_name": "lines.csv",
     }  # fmt: skip
@@ -69,19 +71,21 @@ def _data(sheet: Sheet) -> dict[str, object]:
 
 #: What may hold long words that others typed.
 _BREAKABLE = ("mill_lines", "contact", "to", "facts", "rows", "offers", "sections")
+#: The space between a number and its unit, which are not parted at the end of a line.
+_SIZE = re.compile(r"(?<=\d) (?=(?:mm|cm|m|in|ft|kg|%|[A-Z]{3})(?![\w-]))")
 #: Signs of a word beyond which it may be broken anywhere.
 _LONG_WORD = re.compile(r"\S{24}(?=\S{8})")
 
 
 def breakable(text: str) -> str:
-    """Let a word break that is longer than any column (with ZERO WIDTH SPACE).
+    """Let a word break that is longer than any column (with ZERO WIDTH SPACE), and no size.
 
     Examples
     --------
     >>> len(breakable("x" * 40)), breakable("304, 10 mesh")
     (41, '304, 10 mesh')
     """
-    return _LONG_WORD.sub("\\g<0>\u200b", text)
+    return _LONG_WORD.sub("\\g<0>\u200b", _SIZE.sub("\N{NO-BREAK SPACE}", text))
 
 
 def lines_csv(sheet: Sheet) -> str:

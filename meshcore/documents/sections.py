@@ -46,7 +46,8 @@ def _tolerance(say: Words, line: ClothLine) -> str:
 def terms_sections(say: Words, terms: Terms, lines: Sequence[ClothLine] = ()) -> Iterable[Section]:
     """Return the mill's terms, each a name and its text, and tolerances alike for all lines."""
     held = [(say.say("sections", name), terms.text(name, say.language)) for name in TEXTS]
-    texts = tuple(f"{name}: {text}" for name, text in held if text)
+    colon = say.held["numbers"]["colon"]
+    texts = tuple(f"{name}{colon}{text}" for name, text in held if text)
     tolerances = tolerance_text(say, lines, terms) if lines else ""
     if tolerances:
         texts = (*texts, tolerances)
