@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
 
+from meshcore.documents.printing import breakable
 from meshcore.documents.terms import TermsError
 from meshcore.documents.typesetting import Printed, typeset
 
@@ -59,8 +60,8 @@ def label_pdf(
         "sheet": sheet,
         "language": language,
         "labels": [
-            {"number": one.number, "lines": one.lines[1:], "mill": one.mill,
-             "code": code_svg(one.code_text)}
+            {"number": one.number, "mill": one.mill, "code": code_svg(one.code_text),
+             "lines": [breakable(text) for text in one.lines[1:]]}
             for one in labels
         ],
     }  # fmt: skip

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 from collections.abc import Sequence
 from datetime import date
 
@@ -165,15 +166,25 @@ def _sheet(
     )
 
 
+#: Signs of a buyer's name that a label has room for.
+_LABEL_NAME = 80
+
+
 def label_lines(order: Order, line: ClothLine, number: str) -> tuple[str, ...]:
     """Return what a label says: its number first, then the goods in words."""
     say = words(order.language)
     bundle = "" if line.form == "roll" else f"{say.number(line.quantity, 0)} × "
     return (
         number,
-        order.to.name,
+        textwrap.shorten(order.to.name, _LABEL_NAME, placeholder=" …"),
         f"{say.say('head', 'your_order')} {order.buyer_number}".strip(),
         f"{say.say('head', 'our_order')} {order.number} / {line.label}",
         cloth_heading(say, line),
+        specification(say, line)[0],
         f"{bundle}{specification(say, line)[-1]}",
     )
+
+
+def heat_line(language: str, heats: Sequence[str]) -> tuple[str, ...]:
+    """Return what a label says of heats or batches; nothing where none is known."""
+    return (words(language).say("texts", "heat", text=", ".join(heats)),) if heats else ()

@@ -8,7 +8,7 @@ from typing import Any
 
 from meshcore.documents.facts import ClothLine
 from meshcore.documents.labels import Label
-from meshcore.documents.order_sheets import label_lines
+from meshcore.documents.order_sheets import heat_line, label_lines
 from meshcore.documents.orders import Order
 from meshcore.register.connecting import Register
 from meshcore.register.deliveries import Delivery
@@ -69,9 +69,17 @@ def _head(order: Order, said: Sequence[str], state: str, heats: Sequence[str] = 
 
 
 def printable(opened: Entry, labels: Sequence[Entry]) -> list[Label]:
-    """Return the labels of an order as they are printed."""
-    mill = ordered(opened).terms.mill
-    return [Label(one.number, tuple(one.body["lines"]), mill) for one in labels]
+    """Return the labels of an order as they are printed, with the heats that are known by now."""
+    order = ordered(opened)
+    return [
+        Label(one.number, (*one.body["lines"], *heat_line(order.language, _heats(one))),
+              order.terms.mill)
+        for one in labels
+    ]  # fmt: skip
+
+
+def _heats(label: Entry) -> list[str]:
+    return list(dict.fromkeys(one.heat for one in measured(label) if one.heat))
 
 
 @dataclass(frozen=True, slots=True)

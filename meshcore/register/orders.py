@@ -69,7 +69,8 @@ def draft_order(
     if all(wanted.get(line.label, line.quantity) <= 0 for line in facts.lines):
         raise RecordsError(f"nothing is left of quotation {facts.number} to be ordered.")
     anew = {} if keep_prices else priced_anew(opened, facts, wanted)
-    lines = ordered_lines(facts.lines, wanted, anew)
+    # What another quantity would have cost is of the quotation alone.
+    lines = [replace(line, breaks=()) for line in ordered_lines(facts.lines, wanted, anew)]
     return Order(
         number="", day=day or datetime.now(UTC).date(), buyer_number=buyer_number.strip(),
         buyer_day=buyer_day, quotation=facts.number, revision=facts.revision, to=facts.to,

@@ -237,6 +237,8 @@ def test_deliveries_add_up_and_each_is_kept(register: Register, sent: Entry) -> 
     assert [(round(m.length_m, 3), m.heat) for m in measured(noted.labels[0])] == [
         (18.288, "H1"), (12.192, "H2"),
     ]  # fmt: skip
+    # A label printed now bears the heats, in its words and its code.
+    assert "heat or batch H1, H2" in printable(filed, noted.labels)[0].code_text
     # What has no label goes to rolls that have nothing yet.
     deliver(register, filed, typed_deliveries("100 ft; 100 ft"))
     _, two = file_bill(register, filed, day=DAY)
