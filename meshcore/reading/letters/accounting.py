@@ -123,8 +123,7 @@ def find_unread(
             if item.kind == "num" and not item.unit and item.values == (1.0,):
                 continue
             told = item.kind == "num" or any(
-                kind in item.tags and not _is_known(item.tags[kind], kind, known)
-                for kind in _ORDERS
+                kind in item.tags and not is_known(item.tags[kind], kind, known) for kind in _ORDERS
             )
             if told and not account.is_taken(item.start, item.end):
                 open_ones.append((item.start, item.end))
@@ -151,7 +150,7 @@ def _known(build: Build) -> set[tuple[str, str]]:
     return {(f.name, str(f.value)) for line in build.lines for f in line.facts}
 
 
-def _is_known(meaning: str, kind: str, known: set[tuple[str, str]]) -> bool:
+def is_known(meaning: str, kind: str, known: set[tuple[str, str]]) -> bool:
     """Whether some line says the same: a word said again asks for nothing more."""
     name = {"service": "services"}.get(kind, kind)
     if (name, meaning) in known:

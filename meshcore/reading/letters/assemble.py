@@ -118,6 +118,16 @@ def _share_tail(build: Build, lines: list[Draft]) -> None:
         line.fill([f for f in lines[-1].facts if not f.origin], "the end of the sentence", FABRIC)
 
 
+def _is_alone(build: Build, passage: Passage, part: Said) -> bool:
+    """Whether only one line of a paragraph waits for its count."""
+    waiting = [
+        line
+        for line in build.present
+        if line.paragraph == passage.paragraph and not line.has("quantity")
+    ]
+    return len(waiting) == 1 and not part.has("each", "all", "same", "cloth")
+
+
 def _take_chunk(
     build: Build,
     passage: Passage,
@@ -137,7 +147,12 @@ def _take_chunk(
     rest = [f for f in plain if f.name != "quantity"]
     same = build.opened[-1] if build.opened else None
     beside = same is not None and same.paragraph == passage.paragraph and not listed
-    if beside and same is not None and same.has(*CLOTH) and count_late(same, rest, quantities):
+    if (
+        beside
+        and same is not None
+        and same.has(*CLOTH)
+        and count_late(same, rest, quantities, _is_alone(build, passage, part))
+    ):
         return
     alternative = "or" in {tag for i in said.items for tag in i.tags}
     if alternative and beside and count_alternative(build, part, rest, quantities):

@@ -10,9 +10,9 @@ from meshcore.reading.vocabulary import fold
 
 #: What a buyer does himself with what he has.
 _OWN = re.compile(
-    r"(?:we|i)(?:'ll| will)? (?:make|weld|build|fit|bend|fabricate|fold|cast|turn)"
+    r"(?:we|i)(?:'ll| will)? (?:make|weld|build|fit|bend|fabricate|fold|cast|turn|punch|drill|cut)"
     r"(?: (?:that|those|these|them|it|this))?(?: up)? (?:ourselves|here|myself|in house)"
-    r"|(?:machen|bauen|schweissen|biegen|fertigen) wir(?: hier)? selbst"
+    r"|(?:machen|bauen|schweissen|biegen|fertigen|stanzen|bohren) wir(?: hier)? selbst"
     r"|nous (?:les )?(?:faisons|soudons|fabriquons) nous"
     r"|(?:los |las )?(?:hacemos|soldamos|fabricamos) nosotros"
 )
@@ -33,6 +33,45 @@ def bolt_holes(items: Sequence[Item]) -> set[int]:
         if dia is not None and sized:
             out.update(range(n, max(dia, sized[0]) + 1))
     return out
+
+
+def profiles(items: Sequence[Item]) -> set[int]:
+    """Places of the sizes of tube, bar and angle: "25 x 25 x 2 tube", "angle 40 x 40 x 4"."""
+    out: set[int] = set()
+    for n, item in enumerate(items):
+        if "profile" not in item.tags:
+            continue
+        for step in (-1, 1):
+            k = n + step
+            if step == 1 and k < len(items) and items[k].text in ("(", ","):
+                k += 1
+            if not (0 <= k < len(items)) or items[k].kind != "num" or items[k].tags.get("alloy"):
+                continue
+            run = [k]
+            while 0 <= k + step < len(items) and _crossed(items[k + step]):
+                k += 2 * step
+                if not (0 <= k < len(items)) or items[k].kind != "num":
+                    break
+                run.append(k)
+            if len(run) > 1 or (step == -1 and items[run[0]].unit):
+                out.update(range(min(run), max(run) + 1))
+                out |= _thickness(items, max(n, *run))
+    return out
+
+
+def _crossed(item: Item) -> bool:
+    return fold(item.text) in ("x", "*", "by")
+
+
+def _thickness(items: Sequence[Item], n: int) -> set[int]:
+    """Places of a wall's thickness said after a profile: ", 3 thick", ", wall 2 mm"."""
+    after = range(n + 1, min(n + 5, len(items)))
+    walls = [
+        k
+        for k in after
+        if items[k].tags.get("size") == "thickness" or fold(items[k].text) == "wall"
+    ]
+    return set(range(n + 1, walls[0] + 1)) if walls else set()
 
 
 def own_work(items: Sequence[Item]) -> set[int]:
@@ -58,5 +97,6 @@ def own_work(items: Sequence[Item]) -> set[int]:
 #: First words of what `_OWN` finds.
 _FIRST = frozenset(
     {"we", "i", "machen", "bauen", "schweissen", "biegen", "fertigen", "nous", "los", "las"}
+    | {"stanzen", "bohren"}
     | {"hacemos", "soldamos", "fabricamos"}
 )

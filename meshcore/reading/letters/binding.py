@@ -11,6 +11,8 @@ from meshcore.reading.vocabulary import fold
 #: What it costs to bind over a comma, a line's end, an "x", any other word (our choice: a comma
 #: parts more than two words do, a line's end more than a comma).
 _COMMA, _NEWLINE, _CROSS, _WORD = 2.0, 3.0, 2.5, 0.6
+#: A word after the comma that ends an amount speaks of what comes next: "40 micron, wire as usual".
+_COMMA_AFTER = 4.3
 #: A word that leans to the other side costs this much more, and one left alone this much.
 _AGAINST, _ALONE = 1.4, 2.6
 #: An amount left alone.
@@ -56,11 +58,23 @@ def bind(items: Sequence[Item], amounts: Sequence[int], dropped: set[int]) -> li
     return [bound.get(n, Bound(n, _own_role(items[n]))) for n in row if n in chosen]
 
 
+#: A hole in the middle of a piece is no opening of its cloth.
+_MIDDLE = frozenset({"middle", "centre", "center", "mitte", "milieu", "centro", "mittig"})
 #: After the word "wire" these name the goods: "wire mesh".
 _GOODS = frozenset({"mesh", "cloth", "gauze", "netting", "fabric", "screen", "screens"})
 
 
-def _is_word(items: Sequence[Item], n: int, dropped: set[int]) -> bool:
+def _in_the_middle(items: Sequence[Item], n: int) -> bool:
+    """Whether a hole is one in the middle of the piece: "a hole of 60 in the middle"."""
+    for item in items[n + 1 : n + 6]:
+        if item.kind in ("mark", "nl"):
+            return False
+        if fold(item.text) in _MIDDLE:
+            return True
+    return False
+
+
+def _is_word(items: Sequence[Item], n: int, dropped: set[int]) -> bool:  # noqa: PLR0911
     role = items[n].tags.get("size")
     if role is None or n in dropped or role in ("size", "kind") or items[n].kind == "num":
         return False
@@ -70,6 +84,8 @@ def _is_word(items: Sequence[Item], n: int, dropped: set[int]) -> bool:
         return False
     if role in ("width", "height") and items[n].tags.get("wide"):
         return True
+    if role == "aperture" and _in_the_middle(items, n):
+        return False
     if role == "wire" and n + 1 < len(items) and fold(items[n + 1].text) in _GOODS:
         return bool(n) and items[n - 1].kind == "num"
     if role == "diameter":  # "outside dia 100": the narrower word tells
@@ -132,7 +148,7 @@ def _between(item: Item, word_first: bool) -> float:  # noqa: PLR0911
     if item.text in ".":
         return 0.1
     if item.text in ",;":
-        return _COMMA
+        return _COMMA if word_first else _COMMA_AFTER
     if item.text in "-/(+*":
         return 0.8
     if fold(item.text) in CROSSES:

@@ -92,13 +92,18 @@ def _by_number(said: Said) -> list[tuple[Item, Said]]:
     return [(number, Said(items=list(items))) for number, items in parts]
 
 
-def count_late(line: Draft | None, rest: Sequence[Fact], counts: Sequence[Fact]) -> bool:
+def count_late(
+    line: Draft | None, rest: Sequence[Fact], counts: Sequence[Fact], alone: bool = False
+) -> bool:
     """Give the line before a count that says nothing of its own: "… in rolls. Quantity: 4 rolls"."""  # noqa: E501
     if line is None or line.gone or len(counts) != 1:
         return False
     if any(not f.weak for f in line.of("quantity")):
         return False
-    if not {f.name for f in rest} <= _COUNTS or counts[0].weak:
+    names = {f.name for f in rest}
+    if alone and "dim" in names and not line.has("dim", "form", "shape", "roll_length"):
+        names -= {"dim"}  # "… wire 0.9 mm; 10 discs 300 mm": the cloth stood before
+    if not names <= _COUNTS or counts[0].weak:
         return False
     for fact in rest:
         if line.has(fact.name) and line.value(fact.name) != fact.value:

@@ -104,6 +104,8 @@ class Draft:
         if roles & _ROUND and not roles & _ROUND & {f.role for f in given if f.name == "dim"}:
             mine |= {"shape", "roll_length"}
             given = [f for f in given if f.name != "dim"]
+        if form is None and theirs == "roll" and {"counted", "dim"} <= mine:
+            mine |= set(FORM)  # what is counted by the piece is of no roll beside it
         add = [f for f in given if f.name not in mine and f.name != "dim"]
         add += self._missing_sizes([f for f in given if f.name == "dim"], mine)
         self.facts += [replace(f, origin=f.origin or origin) for f in add]

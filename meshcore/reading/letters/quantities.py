@@ -24,6 +24,7 @@ class Counted:
     last: int
     noun: int
     weak: bool = False
+    pieces: bool = False
 
 
 def find_quantities(items: Sequence[Item], dropped: set[int], listed: bool) -> list[Counted]:
@@ -114,8 +115,10 @@ def _counted(  # noqa: PLR0911, PLR0912
     alone = noun is None and len(run) == 1
     if alone and _ends_clause(items, n):
         return Counted((items[n],), n, n, n)
-    if alone and (_one_more(items, n) or times_sizes(items, n) or named_piece(items, n, dropped)):
+    if alone and (_one_more(items, n) or times_sizes(items, n)):
         return Counted((items[n],), n, n, n)
+    if alone and named_piece(items, n, dropped):
+        return Counted((items[n],), n, n, n, pieces=True)
     if noun is None:
         return None
     weak = items[n].spelled and fold(items[n].text) in _ARTICLES and len(run) == 1

@@ -7,7 +7,7 @@ from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import replace
 
-from meshcore.reading.letters.besides import bolt_holes, own_work
+from meshcore.reading.letters.besides import bolt_holes, own_work, profiles
 from meshcore.reading.letters.binding import bind
 from meshcore.reading.letters.doubts import only_about
 from meshcore.reading.letters.facts import Fact, Said
@@ -86,7 +86,7 @@ def read_passage(items: Sequence[Item], listed: bool = False, hint: str = "") ->
     """
     said = Said(items=list(items))
     said.dropped = denied(items)
-    said.dropped |= of_the_past(items, said.dropped) | own_work(items)
+    said.dropped |= of_the_past(items, said.dropped) | own_work(items) | profiles(items)
     bolts = bolt_holes(items)
     for n, item in enumerate(items):
         for mark in MARKS:
@@ -251,6 +251,9 @@ def _quantities(said: Said, counted: Sequence[Counted]) -> None:
     if any(not why for n, why in per.items()):
         counted = [c for c in counted if not per[c.first]]
     for c in counted:
+        if c.pieces:
+            one = c.numbers[0]
+            said.facts.append(Fact("counted", "pieces", one.text, one.start, one.end))
         for item in c.numbers:
             whole = [v for v in item.values if v == int(v)]
             said.facts.append(

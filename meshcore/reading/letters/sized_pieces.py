@@ -36,18 +36,25 @@ _AT = frozenset({"at", "measuring", "sized"})
 _PLAIN = frozenset({"edge", "wide", "narrow", "also", "size", "place", "process"})
 
 
+def _may_name(item: Item) -> bool:
+    """Whether a word may stand in the name of a thing: "half trays", "of the ordinary trays"."""
+    return item.kind == "word" or (item.spelled and item.values == (0.5,))
+
+
 def named_piece(  # noqa: PLR0911
     items: Sequence[Item], n: int, dropped: set[int]
 ) -> bool:
     """Whether a number counts things that have sizes: "40 bottoms, 580 mm square"."""
     k = n + 1
-    while k < len(items) and k - n <= 3 and items[k].kind == "word" and k not in dropped:  # noqa: PLR2004
+    far = 5 if k < len(items) and fold(items[k].text) in ("of", "de", "von") else 3
+    while k < len(items) and k - n <= far and _may_name(items[k]) and k not in dropped:
         if fold(items[k].text) in _AT:
             break
         if fold(items[k].text) in ("x", "by"):
             return False
         tags = items[k].tags
-        if tags.keys() - _PLAIN or tags.get("size") in _SIZED:
+        other = tags.keys() - _PLAIN - ({"the", "stop"} if far > 3 else set())  # noqa: PLR2004
+        if items[k].kind == "word" and (other or tags.get("size") in _SIZED):
             return False
         k += 1
     after = items[k : k + 4]

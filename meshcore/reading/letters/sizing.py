@@ -98,6 +98,23 @@ _LESS = frozenset({"less", "minus", "weniger", "moins", "menos"})
 _BETWEEN = frozenset({"between", "zwischen", "entre"})
 
 
+#: The ends of a range of sizes are to each other at most as this (our choice).
+_WIDEST_RANGE = 4.0
+
+
+def _ranges(items: Sequence[Item], n: int) -> bool:
+    """Whether a size is the lower end of a range: "wire 0.9 to 1.2 mm"."""
+    three = items[n : n + 3]
+    if len(three) < 3 or three[2].kind != "num" or not three[2].values or not three[0].values:  # noqa: PLR2004
+        return False
+    if "range" not in three[1].tags and not (three[1].text == "-" and three[1].glued):
+        return False
+    if three[0].unit not in ("", three[2].unit) or three[2].unit not in MM_OF:
+        return False
+    low, high = min(three[0].values), max(three[2].values)
+    return 0 < low < high <= _WIDEST_RANGE * low
+
+
 def either(items: Sequence[Item], n: int) -> str:
     """Why an amount is to be asked about: another number stands beside it, "or" or "between"."""
     for k in (n + 1, n + 2):
@@ -108,6 +125,8 @@ def either(items: Sequence[Item], n: int) -> str:
     if n and fold(items[n - 1].text) in _BETWEEN:
         shown = " ".join(i.text for i in items[n - 1 : n + 3])
         return f'"{shown}": which of them?'
+    if _ranges(items, n):
+        return f'"{" ".join(i.text for i in items[n : n + 3])}": which of them?'
     for a, b in ((n - 2, n), (n, n + 2)):
         if a >= 0 and b < len(items) and "or" in items[a + 1].tags and _rivals(items[a], items[b]):
             return f'"{items[a].text} or {items[b].text}": which of them?'

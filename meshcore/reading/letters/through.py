@@ -28,6 +28,7 @@ from meshcore.reading.letters.finished import Finished
 from meshcore.reading.letters.header import Found, find_header, without_references
 from meshcore.reading.letters.item import Item
 from meshcore.reading.letters.items import cut_items
+from meshcore.reading.letters.last_look import look_again
 from meshcore.reading.letters.lexicon import Lexicon
 from meshcore.reading.letters.never import without_never
 from meshcore.reading.letters.ordering import changes_last
@@ -121,6 +122,7 @@ def read_through(
                 ask_doubtful(one, names, why)
     facts = [f for one in done for _, f in one.evidence]
     build.unread += find_unread(account, plain, build, facts, passages)
+    look_again(done, account.read, lambda start, end: not account.is_taken(start, end))
     return done, build, account, header
 
 
