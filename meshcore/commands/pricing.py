@@ -36,6 +36,8 @@ def add(commands: Commands) -> None:
     price.add_argument("-o", "--output", type=Path, required=True, metavar="OUT",
                        help="priced list; .xlsx is the live workbook")  # fmt: skip
     price.add_argument("--save", default="", metavar="TITLE", help="file it for a repeat order")
+    price.add_argument("--without-costs", action="store_true",
+                       help="tell prices alone, for others than the mill")  # fmt: skip
     price.add_argument("--per", choices=UNITS, help="add the price of such a unit")
     add_mapping_options(price)
     add_data_options(price)
@@ -71,7 +73,7 @@ def _price(chosen: argparse.Namespace) -> None:
     if chosen.save_mapping:
         table.report.mapping.save(chosen.save_mapping)
     estimates = estimate_list(table, book, policy, chosen.path, cutting=effort)
-    write_list(estimates, chosen.output, per=chosen.per)
+    write_list(estimates, chosen.output, per=chosen.per, costs=not chosen.without_costs)
     print(report.list_summary(estimates, str(chosen.output)))
     _save(estimates, chosen.save)
     refusals = report.refusals(estimates)

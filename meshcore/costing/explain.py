@@ -7,7 +7,7 @@ from itertools import groupby
 
 import numpy as np
 
-from meshcore.arrays import FloatArray
+from meshcore.costing.items import Term, term_values
 from meshcore.costing.ledger import Ledger, LedgerItem
 from meshcore.costing.money import money_text
 
@@ -113,8 +113,8 @@ def _figures(ledger: Ledger, item: LedgerItem, line: int) -> tuple[str, str]:
     return texts[-1], rate
 
 
-def _term(values: FloatArray | float, line: int) -> str:
-    held = np.asarray(values)
+def _term(term: Term, line: int) -> str:
+    held = np.asarray(term_values(term))
     return f"{float(held[line] if held.ndim else held):.{_TERM_FIGURES}g}"
 
 

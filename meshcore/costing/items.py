@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, field
-from typing import Literal
+from typing import Literal, TypeAlias
 
 from meshcore.arrays import BoolArray, FloatArray
 from meshcore.costing.order_columns import OrderColumns
@@ -17,10 +17,61 @@ __all__ = [
     "FORMS",
     "STAGES",
     "CostColumn",
+    "GroupSum",
+    "Live",
     "OrderColumns",
     "PricingRule",
     "Remark",
+    "Term",
+    "term_values",
 ]
+
+
+@dataclass(frozen=True, slots=True)
+class GroupSum:
+    """A term that is summed over the lines of an order, a cloth or a warp.
+
+    Parameters
+    ----------
+    per
+        ``"order"``, ``"cloth"`` or ``"warp"``.
+    each
+        What each line brings.
+    total
+        The sum over the line's group, on each of its lines.
+    """
+
+    per: Literal["order", "cloth", "warp"]
+    each: FloatArray
+    total: FloatArray
+
+
+#: What a quantity is reckoned from: facts of the lines, figures of the book, sums over lines.
+Term: TypeAlias = FloatArray | float | RateColumn | GroupSum
+
+
+def term_values(term: Term) -> FloatArray | float:
+    """Return a term's numbers."""
+    if isinstance(term, GroupSum):
+        return term.total
+    return term.values if isinstance(term, RateColumn) else term
+
+
+@dataclass(frozen=True, slots=True)
+class Live:
+    """How a cost follows from its terms, for a workbook in which they may be changed.
+
+    Parameters
+    ----------
+    quantity, rate, at
+        Spreadsheet formulas with the names of terms in braces: of the quantity, of the rate, where
+        ``{rate}`` is that of the book, and of the size at which the rate is read. An empty one of
+        the quantity or the size is what it is, a number.
+    """
+
+    quantity: str = ""
+    rate: str = "{rate}"
+    at: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +115,8 @@ class CostColumn:
     working, terms
         How the quantity is reckoned, as a text with the names of terms in braces, and the terms:
         ``"{mass} kg × (1 + {scrap})"``. For whoever wants to redo it by hand.
+    live
+        The same as formulas, so that a priced workbook follows a changed rate or quantity.
     credit
         The amount is given, not charged: `rate` is written positive, and the amount is negative.
     """
@@ -80,8 +133,9 @@ class CostColumn:
     per: Literal["line", "order", "cloth", "warp"] = "line"
     credit: bool = False
     working: str = ""
-    terms: Mapping[str, FloatArray | float] = field(default_factory=dict)
+    terms: Mapping[str, Term] = field(default_factory=dict)
     shared_by: FloatArray | None = None
+    live: Live = Live()
 
 
 @dataclass(frozen=True, slots=True)

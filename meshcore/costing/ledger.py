@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from meshcore.arrays import BoolArray, FloatArray, IntArray
+from meshcore.costing.items import Live, Term
 from meshcore.costing.money import from_minor
 from meshcore.costing.rates import RateColumn
 from meshcore.costing.stages import STAGES
@@ -66,6 +67,8 @@ class LedgerItem:
         The quantity of all these lines together; the line's own where it shares with none.
     working, terms
         How the quantity is reckoned, with the names of terms in braces, and the terms.
+    credit, shared_by, live
+        As the rule gave them.
     """
 
     stage: str
@@ -85,7 +88,10 @@ class LedgerItem:
     per: str
     whole: FloatArray
     working: str
-    terms: Mapping[str, FloatArray | float]
+    terms: Mapping[str, Term]
+    credit: bool
+    shared_by: FloatArray | None
+    live: Live
 
     @property
     def shared(self) -> bool:

@@ -45,6 +45,7 @@ def price_columns(
     *,
     today: date | None = None,
     factors: Mapping[str, FloatArray] | None = None,
+    keep_all: bool = False,
 ) -> Ledger:
     """Price every line.
 
@@ -63,12 +64,15 @@ def price_columns(
         Day on which rates are judged stale; the calendar's, if None.
     factors
         Price-book key → factor per line on its values, for ranges and sensitivities.
+    keep_all
+        Whether items that arise on no line are kept too: they may, where a rate changes.
 
     Returns
     -------
     The ledger; amounts are whole minor units and totals are sums of them.
     """
-    job = _Job(columns, tuple(rules), book, ~log.refused(), today or date.today(), factors or {})
+    job = _Job(columns, tuple(rules), book, ~log.refused(), today or date.today(), factors or {},
+               keep_all)  # fmt: skip
     blocks = _work_blocks(job, _cuts(columns.order))
     for block in blocks:
         log.take_in(block.said, block.start)
@@ -99,6 +103,7 @@ class _Job:
     alive: BoolArray
     today: date
     factors: Mapping[str, FloatArray]
+    keep_all: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,10 +192,10 @@ def _work(job: _Job, start: int, stop: int, failed: Mapping[str, PluginFault]) -
             alive,
             Message("price", f"replaces: {name}", text, "note", code="price.replaced_rule_unknown"),
         )
-    running = _worked(columns, priced, book, results.costs)
+    running = _worked(columns, priced, book, results.costs, job.keep_all)
     while running.beyond:
         priced = refuse_beyond(running.beyond, priced, said)
-        running = _worked(columns, priced, book, results.costs)
+        running = _worked(columns, priced, book, results.costs, job.keep_all)
     warn_of_stale(running.items, book, job.today, said)
     totals = (running.cost, running.before_tax, running.price)
     return _Block(start, priced, totals, results, said, tuple(running.items))
@@ -209,10 +214,15 @@ def _replacing_nothing(rules: Sequence[tuple[str, PricingRule]]) -> list[tuple[s
 
 
 def _worked(
-    columns: OrderColumns, priced: BoolArray, book: PriceBook, costs: Sequence[RuleCost]
+    columns: OrderColumns,
+    priced: BoolArray,
+    book: PriceBook,
+    costs: Sequence[RuleCost],
+    keep_all: bool,
 ) -> RunningTotals:
     """Work the amounts of all lines that are priced."""
-    running = RunningTotals(columns, priced, minor_digits(book.currency), book.currency)
+    digits = minor_digits(book.currency)
+    running = RunningTotals(columns, priced, digits, book.currency, keep_all)
     # Where an amount is beyond all reason, its line is refused when all is worked.
     with np.errstate(over="ignore", invalid="ignore"):
         _work_stages(running, sorted(costs, key=_rank))

@@ -26,6 +26,8 @@ class RunningTotals:
         The lines, and which of them are to be priced.
     digits, currency
         Of the price book.
+    keep_all
+        Whether items that arise on no line are kept too.
     items, price, cost, before_tax, by_stage
         The items worked so far, and their sums [minor units]: of all, through the overhead,
         before tax, and by stage.
@@ -41,6 +43,7 @@ class RunningTotals:
     alive: BoolArray
     digits: int
     currency: str
+    keep_all: bool = False
     items: list[LedgerItem] = field(default_factory=list)
     price: FloatArray = field(init=False)
     cost: FloatArray = field(init=False)
@@ -82,7 +85,7 @@ class RunningTotals:
                 quantity, minor = self._shared(whole, minor, rate, column)
             if column.credit:
                 rate, minor = -rate, -minor
-        if not minor.any():
+        if not self.keep_all and not minor.any():
             return
         price = self.price + minor
         for amounts in (minor, price) if column.base else (price,):
@@ -110,13 +113,16 @@ class RunningTotals:
                 whole=whole,
                 working=column.working,
                 terms=column.terms,
+                credit=column.credit,
+                shared_by=column.shared_by,
+                live=column.live,
             )
         )
 
     def _look_beyond(self, cost: RuleCost, amounts: FloatArray) -> None:
         """Note the lines on which an amount is too large to be money."""
         # The comparison is false for NaN too.
-        if not max(amounts.max(), -amounts.min()) <= MOST_MINOR:
+        if amounts.size and not max(amounts.max(), -amounts.min()) <= MOST_MINOR:
             self.beyond.append((cost, ~(np.abs(amounts) <= MOST_MINOR)))
 
     def _rounded(self, amount: FloatArray) -> FloatArray:

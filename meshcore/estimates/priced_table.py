@@ -122,7 +122,7 @@ def _kept_names(headings: list[object]) -> list[object]:
 
 def _columns(priced: PricedColumns) -> dict[str, object]:
     cloth, supply, orders = priced.orders.cloth, priced.supply, priced.orders
-    light, heavy = (orders.net_mass_kg * share for share in priced.mass_open)
+    light, heavy = mass_at_ends(orders, supply, priced.mass_open)
     stopped = priced.log.refused()
     unpriced = stopped | ~priced.ledger.priced
     price = _unless(priced.ledger.price, stopped)
@@ -144,8 +144,8 @@ def _columns(priced: PricedColumns) -> dict[str, object]:
         "gross_area_m2": supply.gross_area_m2,
         "yield_pct": _share(supply.net_area_m2, supply.gross_area_m2) * _PERCENT,
         "mass_kg": orders.net_mass_kg,
-        "mass_min_kg": light * supply.length_low * supply.width_low,
-        "mass_max_kg": heavy * supply.length_high * supply.width_high,
+        "mass_min_kg": light,
+        "mass_max_kg": heavy,
         "cost": _unless(priced.ledger.cost, stopped),
         "price": price,
         "price_min": _unless(from_minor(priced.price_low_minor, digits), unpriced),
@@ -155,6 +155,17 @@ def _columns(priced: PricedColumns) -> dict[str, object]:
     }
     columns["order_taken"] = _order_numbers(orders.order, priced.options)
     return {name: columns[name] for name in PRICED_COLUMNS}
+
+
+def mass_at_ends(
+    orders: OrderColumns, supply: SupplyColumns, mass_open: tuple[FloatArray, FloatArray]
+) -> tuple[FloatArray, FloatArray]:
+    """Return least and greatest mass delivered, at the tolerances and by what sizes leave open."""
+    light, heavy = (orders.net_mass_kg * share for share in mass_open)
+    return (
+        light * supply.length_low * supply.width_low,
+        heavy * supply.length_high * supply.width_high,
+    )
 
 
 def _share(part: FloatArray, whole: FloatArray) -> FloatArray:

@@ -42,7 +42,7 @@ def put(sheet: Worksheet, row: int, column: int, value: object, number_format: s
     if isinstance(value, float) and not math.isfinite(value):
         return cell
     if value is not None and not isinstance(value, int | float | date):
-        value = _clean(str(value))
+        value = clean(str(value))
     cell.value = value
     if isinstance(value, str) and value:
         cell.data_type = "s"
@@ -110,7 +110,7 @@ def _filled(xml: str, values: Mapping[str, float]) -> str:
     return _EMPTY_VALUE.sub(fill, xml)
 
 
-def _clean(text: str) -> str:
+def clean(text: str) -> str:
     """Drop control characters that a workbook cannot hold, and what is beyond a cell's limit."""
     kept = "".join(c for c in text if c in "\t\n\r" or ord(c) >= ord(" "))
     return kept[:CELL_LIMIT]
@@ -133,10 +133,21 @@ def fit_widths(sheet: Worksheet, texts: Mapping[int, Iterable[str]]) -> None:
         sheet.column_dimensions[get_column_letter(column)].width = width
 
 
+#: Characters across a landscape page of A4 or Letter at a legible size, margins taken off.
+_ACROSS = 150.0
+
+
 def set_print(sheet: Worksheet, heading_rows: int = 1) -> None:
-    """Print landscape, all columns on one page's width, headings on each page."""
+    """Print landscape, legibly: as many pages across as it takes, headings and lines on each.
+
+    The paper is left to the printer; what is fitted is the number of pages, so A4 and Letter do.
+    """
+    widths = [d.width for d in sheet.column_dimensions.values() if d.width]
+    pages = max(1, math.ceil(sum(widths) / _ACROSS))
+    if pages > 1:
+        sheet.print_title_cols = "A:A"
     sheet.page_setup.orientation = "landscape"
-    sheet.page_setup.fitToWidth = 1
+    sheet.page_setup.fitToWidth = pages
     sheet.page_setup.fitToHeight = 0
     sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
     sheet.print_title_rows = f"1:{heading_rows}"

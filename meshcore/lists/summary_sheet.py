@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from datetime import date
 
+import numpy as np
 import pandas as pd
 from openpyxl.chart import BarChart, Reference
 from openpyxl.styles import Alignment
@@ -12,11 +13,12 @@ from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
 from meshcore.costing.money import money_format
+from meshcore.estimates.live_ledger import LiveLedger
 from meshcore.estimates.results import EstimateSet
 from meshcore.estimates.summary import list_totals
 from meshcore.estimates.wording import CAUTION, book_text, policy_text
-from meshcore.lists import item_sheet
-from meshcore.lists.item_sheet import ItemRows
+from meshcore.lists import reckoning_sheet
+from meshcore.lists.reckoning_sheet import Places
 from meshcore.lists.sheets import BOLD, TITLE, LiveCells, put, put_headings, set_print
 
 LIST_SHEET = "Priced list"
@@ -27,7 +29,7 @@ def fill_summary(
     live: LiveCells,
     estimates: EstimateSet,
     table: pd.DataFrame,
-    rows: ItemRows,
+    reckoned: tuple[Places, LiveLedger] | None,
     made_from: str,
 ) -> None:
     """Write totals, stages with their chart, what was priced with, and the caution."""
@@ -54,7 +56,9 @@ def fill_summary(
         counted = f"=COUNTIF('{LIST_SHEET}'!{status}2:{status}{last},\"{name}\")"
         live.put(sheet, row, 2, counted, count)
     first_stage = row + 2
-    row = _put_stage_totals(sheet, live, first_stage, estimates, rows)
+    row = first_stage
+    if reckoned is not None:
+        row = _put_stage_totals(sheet, live, first_stage, estimates, reckoned[0])
     put(sheet, row, 1, "Total").font = BOLD
     spans = (f"'{LIST_SHEET}'!{letter}2:{letter}{last}" for letter in (taken, price))
     total = '=SUMIF({},">0",{})'.format(*spans)
@@ -63,7 +67,7 @@ def fill_summary(
     _put_wide(sheet, row + 2, 1, CAUTION, _CAUTION_ROWS)
     for letter, width in zip("ABCDEFGH", (24, 18, *[12] * 6), strict=True):
         sheet.column_dimensions[letter].width = width
-    if row > first_stage + 1:
+    if reckoned is not None and row > first_stage + 1:
         _add_chart(sheet, first_stage, row - 1)
     set_print(sheet)
 
@@ -107,23 +111,20 @@ def _add_chart(sheet: Worksheet, first: int, last: int) -> None:
 
 
 def _put_stage_totals(
-    sheet: Worksheet, live: LiveCells, start: int, estimates: EstimateSet, rows: ItemRows
+    sheet: Worksheet, live: LiveCells, start: int, estimates: EstimateSet, places: Places
 ) -> int:
     """Write the sum of each stage as a formula; return the row after the last."""
     put_headings(sheet, start, ("Stage", f"amount [{estimates.ledger.currency}]"))
-    stage, amount, order = (
-        get_column_letter(c) for c in (item_sheet.STAGE, item_sheet.AMOUNT, item_sheet.ORDER)
-    )
-    items = item_sheet.SHEET
-    end = max(rows.end, 2)
+    first, last = places.row(0), places.row(max(len(estimates) - 1, 0))
+    order = f"{reckoning_sheet.SHEET}!B{first}:B{last}"
+    totals = estimates.ledger.stage_totals()
     row = start
-    for name, amounts in estimates.ledger.stage_totals().items():
+    for name, (begin, end) in places.stages.items():
         row += 1
         put(sheet, row, 1, name)
-        formula = (
-            f"=SUMIFS('{items}'!{amount}2:{amount}{end},'{items}'!{stage}2:{stage}{end},A{row},"
-            f"'{items}'!{order}2:{order}{end},\">0\")"
-        )
-        value = math.fsum(amounts[~estimates.options].tolist())
+        amounts = f"{reckoning_sheet.SHEET}!{begin}{first}:{end}{last}"
+        formula = f"=SUMPRODUCT(({order}>0)*({amounts}))"
+        held = totals.get(name, np.zeros(len(estimates)))
+        value = math.fsum(held[~estimates.options].tolist())
         live.put(sheet, row, 2, formula, value, money_format(estimates.ledger.digits))
     return row + 1

@@ -2,31 +2,35 @@
 
 from __future__ import annotations
 
-import numpy as np
+from collections.abc import Mapping
+
 import pandas as pd
 from openpyxl import Workbook
 from openpyxl.styles import Alignment
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
+from meshcore.arrays import FloatArray
 from meshcore.costing.money import money_format
-from meshcore.estimates.priced_table import PRICED_COLUMNS
+from meshcore.estimates.live_ledger import LiveLedger, live_ledger
+from meshcore.estimates.priced_table import mass_at_ends
 from meshcore.estimates.results import EstimateSet
 from meshcore.estimates.unit_prices import delivered, unit_prices
-from meshcore.lists import item_sheet
-from meshcore.lists.item_sheet import ItemRows, fill_item_sheet, item_rows
+from meshcore.lists import rates_sheet, reckoning_sheet
+from meshcore.lists.bulk_rows import BulkRows
+from meshcore.lists.rates_sheet import fill_rates
 from meshcore.lists.reading import ListError
+from meshcore.lists.reckoning_sheet import HEAD_ROWS, Places, fill_reckoning
 from meshcore.lists.sheets import (
-    BOLD,
     STATUS_FILLS,
     LiveCells,
     fit_widths,
-    put,
     put_headings,
     put_rows,
     set_print,
 )
 from meshcore.lists.summary_sheet import LIST_SHEET, fill_summary
+from meshcore.lists.writing import FOR_THE_MILL
 from meshcore.reading.tables.cells import column_under
 
 #: Rows of a sheet: Office Open XML spreadsheet limit, less the heading.
@@ -42,7 +46,9 @@ _MONEY = ("cost", "price", "price_min", "price_max", "unit_price")
 _SAMPLE = 200
 
 
-def workbook_bytes(estimates: EstimateSet, made_from: str = "", *, per: str | None = None) -> bytes:
+def workbook_bytes(
+    estimates: EstimateSet, made_from: str = "", *, per: str | None = None, costs: bool = True
+) -> bytes:
     """Build the workbook.
 
     Parameters
@@ -53,43 +59,70 @@ def workbook_bytes(estimates: EstimateSet, made_from: str = "", *, per: str | No
         What it was made from and when, for the first sheet; nothing is said where it is empty.
     per
         A unit whose price is to stand in a further column.
+    costs
+        Whether it is for the mill; without, it has no cost, no rate and no formula that tells one,
+        and may leave the house.
 
     Returns
     -------
-    An .xlsx file. Sheets: the summary, the priced list, its cost items, the messages, and the
-    data priced with. Costs, prices, masses and yields are formulas: change a rate or a quantity
-    among the cost items and the prices follow. Prices at the delivery tolerances are values.
+    An .xlsx file. For the mill: summary, priced list, reckoning, what lines share, rates, messages
+    and the data priced with. Change a rate on the sheet of rates, or the quantity of rolls on that
+    of the reckoning, and every amount, price, low, high and total follows as the library would
+    reckon it at the same cutting and stock widths. All other cells are locked.
 
     Raises
     ------
     ListError
-        If the list has more lines or cost items than a sheet has rows.
+        If the list has more lines than a sheet has rows.
     """
-    if max(len(estimates), item_rows(estimates.ledger)) > MOST_ROWS:
+    if len(estimates) > MOST_ROWS - HEAD_ROWS:
         raise ListError(
-            f"{len(estimates)} lines have more cost items than a workbook's {MOST_ROWS} rows. "
+            f"{len(estimates)} lines are more than a workbook's {MOST_ROWS} rows. "
             "Write .csv or .parquet instead."
         )
-    book = Workbook()
+    book, live, bulk = Workbook(), LiveCells(), BulkRows()
     summary = book.active
     assert isinstance(summary, Worksheet)
     summary.title = "Summary"
     listed = book.create_sheet(LIST_SHEET)
-    items = book.create_sheet(item_sheet.SHEET)
-    live = LiveCells()
-    table = estimates.table
-    taken = table["order_taken"].tolist()
-    rows = fill_item_sheet(items, live, estimates.ledger, line_names(estimates), taken)
-    _fill_list(listed, live, estimates, table, rows)
-    if per is not None:
-        _fill_unit_price(listed, live, estimates, per)
-    _fill_messages(book.create_sheet("Messages"), estimates)
-    _fill_data(book.create_sheet("Data used"), estimates)
-    fill_summary(summary, live, estimates, table, rows, made_from)
-    for sheet in (listed, items, *book.worksheets[3:]):
-        set_print(sheet)
+    table = estimates.table if costs else estimates.table.drop(columns=list(FOR_THE_MILL))
+    places = _fill_reckoning(book, live, bulk, estimates, table) if costs else None
+    _fill_list(listed, bulk, estimates, table, places, per)
+    _fill_messages(book.create_sheet("Messages"), estimates, costs)
+    _fill_data(book.create_sheet("Data used"), estimates, costs)
+    fill_summary(summary, live, estimates, table, places, made_from)
+    for sheet in book.worksheets:
+        if sheet is not summary:
+            set_print(sheet, HEAD_ROWS if sheet.title == reckoning_sheet.SHEET else 1)
+        if costs:
+            _protect(sheet)
     book.calculation.fullCalcOnLoad = True
-    return live.with_values(book)
+    return bulk.added(book, live.with_values(book))
+
+
+#: Rooms of messages that tell of costs and rates.
+_OF_THE_MILL = ("book.", "price.", "rule.")
+
+
+def _protect(sheet: Worksheet) -> None:
+    """Lock all cells but those that may be changed; without password, as a guard from slips."""
+    sheet.protection.sheet = True
+    sheet.protection.formatColumns = False
+    sheet.protection.autoFilter = False
+    sheet.protection.sort = False
+
+
+def _fill_reckoning(
+    book: Workbook, live: LiveCells, bulk: BulkRows, estimates: EstimateSet, table: pd.DataFrame
+) -> tuple[Places, LiveLedger]:
+    sheets = [book.create_sheet(name) for name in (reckoning_sheet.SHEET, reckoning_sheet.SHARED)]
+    names = fill_rates(book, book.create_sheet(rates_sheet.SHEET), live, estimates.book)
+    ledger = live_ledger(estimates)
+    taken = table["order_taken"].tolist()
+    places = fill_reckoning(
+        sheets[0], sheets[1], bulk, ledger, names, estimates, line_names(estimates), taken
+    )
+    return places, ledger
 
 
 def line_names(estimates: EstimateSet) -> list[str]:
@@ -103,24 +136,40 @@ def line_names(estimates: EstimateSet) -> list[str]:
 
 
 def _fill_list(
-    sheet: Worksheet, live: LiveCells, estimates: EstimateSet, table: pd.DataFrame, rows: ItemRows
+    sheet: Worksheet,
+    bulk: BulkRows,
+    estimates: EstimateSet,
+    table: pd.DataFrame,
+    reckoned: tuple[Places, LiveLedger] | None,
+    per: str | None,
 ) -> None:
+    if per is not None:
+        table = table.assign(**{f"price_per_{per}": unit_prices(estimates, per)})
     headings = [str(c) for c in table.columns]
     put_headings(sheet, 1, headings)
-    places = {name: len(headings) - len(PRICED_COLUMNS) + n for n, name in
-              enumerate(PRICED_COLUMNS, start=1)}  # fmt: skip
-    formats = {places[n]: f for n, f in _FORMATS.items()}
-    formats |= {places[n]: money_format(estimates.ledger.digits) for n in _MONEY}
+    added = {name: n for n, name in enumerate(headings, start=1) if n > _own_columns(headings)}
+    money = money_format(estimates.ledger.digits)
+    formats = {n: _FORMATS.get(name, "") for name, n in added.items()}
+    formats |= {n: money for name, n in added.items() if name in _MONEY or "price_per" in name}
+    styles = {n: bulk.style(sheet, text) for n, text in formats.items() if text}
+    fills = {
+        status: bulk.style(sheet, "General", fill=fill) for status, fill in STATUS_FILLS.items()
+    }
+    letters = {n: get_column_letter(n) for n in range(1, len(headings) + 1)}
+    counted = None if per is None else delivered(estimates, per)
+    ends = mass_at_ends(estimates.orders, estimates.supply, estimates.mass_open)
+    day = bulk.style(sheet, "yyyy-mm-dd")
     for number, record in enumerate(table.itertuples(index=False, name=None)):
-        row = number + 2
+        row = bulk.row(sheet, number + 2)
+        formulas = _formulas(number, added, estimates, reckoned, counted, ends)
         for column, value in enumerate(record, start=1):
-            put(sheet, row, column, value, formats.get(column, ""))
-        status = record[places["status"] - 1]
-        if status in STATUS_FILLS:
-            sheet.cell(row, places["status"]).fill = STATUS_FILLS[status]
-        for name, formula in _formulas(row, number, places, estimates, rows).items():
-            column = places[name]
-            live.put(sheet, row, column, formula, record[column - 1], formats[column])
+            if column in formulas:
+                row.formula(letters[column], formulas[column], float(value), styles[column])
+            elif column == added["status"]:
+                row.text(column, str(value), fills.get(str(value), 0))
+            else:
+                row.value(column, value, styles.get(column, 0), day)
+        row.end()
     shown = table.head(_SAMPLE)
     fit_widths(sheet, {n: [h, *(_short(v) for v in shown.iloc[:, n - 1])]
                        for n, h in enumerate(headings, start=1)})  # fmt: skip
@@ -128,16 +177,9 @@ def _fill_list(
     sheet.auto_filter.ref = f"A1:{get_column_letter(len(headings))}{len(estimates) + 1}"
 
 
-def _fill_unit_price(sheet: Worksheet, live: LiveCells, estimates: EstimateSet, per: str) -> None:
-    """Write the price of a unit behind the list: the price over what is delivered."""
-    headings = [str(cell.value) for cell in sheet[1]]
-    price, place = get_column_letter(headings.index("price") + 1), len(headings) + 1
-    put(sheet, 1, place, f"price_per_{per}").font = BOLD
-    shown, counted = unit_prices(estimates, per), delivered(estimates, per)
-    for number in np.flatnonzero(np.isfinite(shown)).tolist():
-        row, digits = number + 2, estimates.ledger.digits
-        formula = f"=ROUND({price}{row}/{float(counted[number])!r},{digits})"
-        live.put(sheet, row, place, formula, float(shown[number]), money_format(digits))
+def _own_columns(headings: list[str]) -> int:
+    """Return how many columns stand before the added ones."""
+    return len(headings) - 1 - headings[::-1].index("status")
 
 
 def _short(value: object) -> str:
@@ -145,31 +187,56 @@ def _short(value: object) -> str:
 
 
 def _formulas(
-    row: int, number: int, places: dict[str, int], estimates: EstimateSet, rows: ItemRows
-) -> dict[str, str]:
-    """Formulas of what follows from other cells, by column."""
-    at = {name: f"{get_column_letter(column)}{row}" for name, column in places.items()}
-    formulas: dict[str, str] = {}
-    if estimates.supply.gross_area_m2[number] > 0:
-        formulas["yield_pct"] = f"={at['net_area_m2']}/{at['gross_area_m2']}*100"
-        if estimates.mass_per_area_kg_m2[number] > 0:
-            formulas["mass_kg"] = f"={at['mass_per_area_kg_m2']}*{at['net_area_m2']}"
-    if rows.first[number] and estimates.ledger.priced[number]:
-        amount = get_column_letter(item_sheet.AMOUNT)
-        for name, last in (("cost", rows.last_cost[number]), ("price", rows.last[number])):
-            span = f"{amount}{rows.first[number]}:{amount}{last}"
-            formulas[name] = f"=SUM('{item_sheet.SHEET}'!{span})"
-        quantity = float(estimates.orders.quantity[number])
-        formulas["unit_price"] = f"=ROUND({at['price']}/{quantity!r},{estimates.ledger.digits})"
-    return formulas
+    number: int,
+    added: Mapping[str, int],
+    estimates: EstimateSet,
+    reckoned: tuple[Places, LiveLedger] | None,
+    counted: FloatArray | None,
+    ends: tuple[FloatArray, FloatArray],
+) -> dict[int, str]:
+    """Formulas of what follows from other cells, by column; none where the mill is not told."""
+    if reckoned is None or not estimates.ledger.priced[number]:
+        return {}
+    places, live = reckoned
+    at = {name: f"{get_column_letter(column)}{number + 2}" for name, column in added.items()}
+    row, digits, supply = places.row(number), estimates.ledger.digits, estimates.supply
+    sheet = reckoning_sheet.SHEET
+    quantity = f"{sheet}!{places.quantity}{row}"
+    formulas = {
+        name: f"{sheet}!{letter}{row}"
+        for name, letter in (("cost", places.cost), ("price", places.price),
+                             ("price_min", places.low), ("price_max", places.high))
+    }  # fmt: skip
+    formulas["unit_price"] = f"ROUND({at['price']}/{quantity},{digits})"
+    if supply.gross_area_m2[number] > 0:
+        formulas["yield_pct"] = f"{at['net_area_m2']}/{at['gross_area_m2']}*100"
+        if live.adjustable[number]:
+            asked = float(estimates.orders.quantity[number])
+            for name in ("net_area_m2", "gross_area_m2"):
+                each = float(getattr(supply, name)[number]) / asked
+                formulas[name] = f"{each!r}*{quantity}"
+    if estimates.mass_per_area_kg_m2[number] > 0:
+        formulas["mass_kg"] = f"{at['mass_per_area_kg_m2']}*{at['net_area_m2']}"
+        net = float(estimates.orders.net_mass_kg[number])
+        for name, end in zip(("mass_min_kg", "mass_max_kg"), ends, strict=True):
+            formulas[name] = f"{at['mass_kg']}*{float(end[number]) / net if net else 0.0!r}"
+    if counted is not None and counted[number] > 0.0:
+        count, asked = float(counted[number]), float(estimates.orders.quantity[number])
+        by = f"{count / asked!r}*{quantity}" if live.adjustable[number] else repr(count)
+        [name] = [name for name in added if name.startswith("price_per_")]
+        formulas[name] = f"ROUND({at['price']}/({by}),{digits})"
+    return {added[name]: formula for name, formula in formulas.items()}
 
 
-def _fill_messages(sheet: Worksheet, estimates: EstimateSet) -> None:
+def _fill_messages(sheet: Worksheet, estimates: EstimateSet, costs: bool) -> None:
     put_headings(sheet, 1, ("line", "severity", "field", "read", "message"))
     names = line_names(estimates)
     said = sorted(estimates.log.by_line().items())
     rows = [
-        (names[line], m.severity, m.field, m.read, m.text) for line, found_ in said for m in found_
+        (names[line], m.severity, m.field, m.read, m.text)
+        for line, found_ in said
+        for m in found_
+        if costs or not m.code.startswith(_OF_THE_MILL)
     ]
     put_rows(sheet, 2, rows)
     for cell in sheet["E"]:
@@ -179,27 +246,17 @@ def _fill_messages(sheet: Worksheet, estimates: EstimateSet) -> None:
     sheet.freeze_panes = "A2"
 
 
-def _fill_data(sheet: Worksheet, estimates: EstimateSet) -> None:
+def _fill_data(sheet: Worksheet, estimates: EstimateSet, costs: bool) -> None:
     book, policy = estimates.book, estimates.policy
     put_headings(sheet, 1, ("what", "name", "date", "note"))
-    row = put_rows(
+    put_rows(
         sheet,
         2,
         [
             ("price book", book.name, book.date, book.note),
             ("supply policy", policy.name, policy.date, policy.note),
-            *(("plugin set aside", f.plugin, "", str(f)) for f in estimates.faults),
-            *(("rule", "", "", act) for act in estimates.ledger.acts),
-        ],
-    )
-    row += 1
-    put_headings(sheet, row, ("rate", "amount and unit", "date", "note"))
-    put_rows(
-        sheet,
-        row + 1,
-        [
-            (r.name, f"{r.amount:g} {r.currency or ''} {r.unit}".replace("  ", " "), r.date, r.note)
-            for r in book.rates
+            *(("plugin set aside", f.plugin, "", str(f)) for f in estimates.faults if costs),
+            *(("rule", "", "", act) for act in estimates.ledger.acts if costs),
         ],
     )
     for letter, width in zip("ABCD", (34, 30, 14, 90), strict=True):

@@ -32,7 +32,9 @@ def check_writable(path: str | Path) -> None:
         )
 
 
-def write_list(estimates: EstimateSet, path: str | Path, *, per: str | None = None) -> None:
+def write_list(
+    estimates: EstimateSet, path: str | Path, *, per: str | None = None, costs: bool = True
+) -> None:
     """Write a priced list; the suffix says how, and .xlsx is the live workbook.
 
     Parameters
@@ -43,6 +45,8 @@ def write_list(estimates: EstimateSet, path: str | Path, *, per: str | None = No
         Where to.
     per
         A unit whose price is to stand in a further column, of ``meshcore.estimates.unit_prices``.
+    costs
+        Whether it is for the mill; without, what tells a cost or a rate is left out.
 
     Raises
     ------
@@ -59,13 +63,13 @@ def write_list(estimates: EstimateSet, path: str | Path, *, per: str | None = No
     try:
         match target.suffix.casefold():
             case ".csv":
-                without_formulas(_table(estimates, per)).to_csv(target, index=False)
+                without_formulas(_table(estimates, per, costs)).to_csv(target, index=False)
             case ".parquet":
-                _as_parquet(_table(estimates, per), target)
+                _as_parquet(_table(estimates, per, costs), target)
             case _:
                 from meshcore.lists.workbook import workbook_bytes  # noqa: PLC0415 - heavy
 
-                target.write_bytes(workbook_bytes(estimates, per=per))
+                target.write_bytes(workbook_bytes(estimates, per=per, costs=costs))
     except OSError as error:
         raise ListError(f"{path}: cannot be written ({error.strerror or error}).") from error
 
@@ -109,13 +113,18 @@ def _plain(cell: object) -> object:
     return f"'{cell}" if _opens_as_formula(cell) else cell
 
 
-def _table(estimates: EstimateSet, per: str | None) -> pd.DataFrame:
+#: Columns of a priced list that tell what a line costs the mill.
+FOR_THE_MILL = ("cost", "messages")
+
+
+def _table(estimates: EstimateSet, per: str | None, costs: bool) -> pd.DataFrame:
     """Return the priced list, with the price of a unit behind it where one is asked for."""
+    table = estimates.table if costs else estimates.table.drop(columns=list(FOR_THE_MILL))
     if per is None:
-        return estimates.table
+        return table
     from meshcore.estimates.unit_prices import unit_prices  # noqa: PLC0415 - only when asked for
 
-    return estimates.table.assign(**{f"price_per_{per}": unit_prices(estimates, per)})
+    return table.assign(**{f"price_per_{per}": unit_prices(estimates, per)})
 
 
 def _as_parquet(table: pd.DataFrame, target: Path) -> None:

@@ -12,6 +12,8 @@ from meshcore.costing.items import (
     FORMS,
     STAGES,
     CostColumn,
+    GroupSum,
+    Live,
     OrderColumns,
     PricingRule,
     Remark,
@@ -64,7 +66,8 @@ def _margin(columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | Remark
             rate = rate.with_values(share / (1.0 - share))
             yield CostColumn("margin on price", "cost", 0.0, "", rate, base=COST_STAGES,
                              working="rate: {share} of the price is {share} ÷ (1 − {share}) of "
-                             "the cost", terms={"share": share})  # fmt: skip
+                             "the cost", terms={"share": share},
+                             live=Live(rate="{rate}/(1-{rate})"))  # fmt: skip
         else:
             yield CostColumn("margin on cost", "cost", 0.0, "", rate, base=COST_STAGES)
 
@@ -90,7 +93,8 @@ def _quantity_break(columns: OrderColumns, rates: Rates) -> Iterable[CostColumn 
         base=_SUBTOTAL,
         credit=True,
         working=f"{{size}} {rates.size_unit_of(BREAK)} of {counted} in this cloth: {{share}}",
-        terms={"size": size, "share": rate.values},
+        terms={"size": GroupSum("cloth", driver[1], size), "share": rate.values},
+        live=Live(at="{size}"),
     )
 
 

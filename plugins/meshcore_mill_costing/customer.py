@@ -7,7 +7,7 @@ from collections.abc import Iterable
 import numpy as np
 
 from meshcore.arrays import BoolArray, FloatArray
-from meshcore.costing.items import CostColumn, OrderColumns, PricingRule, Remark
+from meshcore.costing.items import CostColumn, GroupSum, Live, OrderColumns, PricingRule, Remark
 from meshcore.costing.rates import Rates
 from meshcore.rounding import SLACK
 from meshcore.supply.together import CLOTH_DECIMALS, group_sums
@@ -52,7 +52,9 @@ def _net_prices(columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | Re
         agreed = rates.money(key, unit, default=0.0)
         target = np.where(is_cloth, np.nan_to_num(agreed.values * driver[1]), 0.0)
         yield CostColumn("net price (charge or credit)", f"agreed by {driver[0]}", 0.0, "",
-                         agreed.with_values(target), base=_SUBTOTAL, top_up="net")  # fmt: skip
+                         agreed.with_values(target), base=_SUBTOTAL, top_up="net",
+                         terms={"delivered": driver[1]},
+                         live=Live(rate="{rate}*{delivered}"))  # fmt: skip
 
 
 def _is_size(own_m: FloatArray, agreed_m: FloatArray) -> BoolArray:
@@ -88,10 +90,13 @@ def _metal_index(columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | R
             working="{mass} kg delivered × {content} of it; index {value} against base {base}",
             terms={
                 "mass": columns.net_mass_kg,
-                "content": content.values,
-                "value": np.nan_to_num(value.values),
-                "base": base.values,
+                "content": content,
+                "value": value,
+                "base": base,
             },
+            live=Live(
+                "{mass}*{content}", f"MAX({'{base}-{value}' if credit else '{value}-{base}'},0)"
+            ),
         )
 
 
@@ -103,7 +108,8 @@ def _of_the_price(label: str, key: str, rates: Rates) -> Iterable[CostColumn | R
         yield CostColumn(label, "price so far", 0.0, "", rate.with_values(share / (1.0 - share)),
                          base=_SUBTOTAL,
                          working="rate: {share} of the price is {share} ÷ (1 − {share}) of what "
-                         "comes before", terms={"share": share})  # fmt: skip
+                         "comes before", terms={"share": share},
+                         live=Live(rate="{rate}/(1-{rate})"))  # fmt: skip
 
 
 def _commission(_columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | Remark]:
@@ -133,7 +139,10 @@ def _freight_by_pallet(columns: OrderColumns, rates: Rates) -> Iterable[CostColu
         shared_by=columns.net_mass_kg,
         uses=(load,),
         working="{mass} kg of the order ÷ {load} kg a pallet, rounded up",
-        terms={"mass": mass, "load": load.values},
+        terms={"mass": GroupSum("order", columns.net_mass_kg, mass), "load": load},
+        live=Live(
+            quantity="ROUNDUP({mass}/{load}*(1-1E-9),0)", at="ROUNDUP({mass}/{load}*(1-1E-9),0)"
+        ),
     )
 
 

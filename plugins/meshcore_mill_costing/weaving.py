@@ -8,7 +8,7 @@ from typing import Literal
 import numpy as np
 
 from meshcore.arrays import BoolArray, FloatArray
-from meshcore.costing.items import CostColumn, OrderColumns, PricingRule, Remark
+from meshcore.costing.items import CostColumn, GroupSum, Live, OrderColumns, PricingRule, Remark
 from meshcore.costing.rates import Rates
 from meshcore.weave.cloth import WELDED
 
@@ -96,9 +96,10 @@ def _loom_time(columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | Rem
         terms={
             "length": woven,
             "pitch": cloth.pitch_m,
-            "picks": picks.values,
-            "efficiency": efficiency.values,
+            "picks": picks,
+            "efficiency": efficiency,
         },
+        live=Live("{length}/{pitch}/({picks}*{efficiency})"),
     )
     if _any_welded(columns):
         yield Remark(
@@ -169,7 +170,15 @@ def _set_up_of(
         per=per,
         shared_by=woven,
         working="{warps} warp(s) × ({ends} ends ÷ {each} ends/h + {fixed} h)",
-        terms={"warps": warps, "ends": ends, "each": each.values, "fixed": fixed.values},
+        terms={
+            "warps": warps,
+            "ends": ends,
+            "each": each,
+            "fixed": fixed,
+            "together": GroupSum(per, woven, together),
+            "a_warp": length,
+        },
+        live=Live("ROUNDUP({together}/{a_warp}*(1-1E-12),0)*({ends}/{each}+{fixed})"),
     )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from meshcore.costing.items import CostColumn, OrderColumns, PricingRule, Remark
+from meshcore.costing.items import CostColumn, Live, OrderColumns, PricingRule, Remark
 from meshcore.costing.rates import RateColumn, Rates
 
 METAL = "wire.metal"
@@ -24,7 +24,8 @@ def _by_mass_drawn(label: str, columns: OrderColumns, rates: Rates, rate: RateCo
         rate,
         uses=(scrap,),
         working="{mass} kg of cloth × (1 + {scrap} of it scrap)",
-        terms={"mass": columns.gross_mass_kg, "scrap": scrap.values},
+        terms={"mass": columns.gross_mass_kg, "scrap": scrap},
+        live=Live("{mass}*(1+{scrap})"),
     )
 
 

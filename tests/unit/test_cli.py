@@ -38,8 +38,8 @@ def test_each_format_holds_the_same_prices(tmp_path: Path, suffix: str) -> None:
     assert main(["price", str(DEMO), "-o", str(path)]) == 0
     expected = mc.estimate_table(mc.read_list(DEMO))["price"].dropna().tolist()
     if suffix == ".xlsx":
-        items = openpyxl.load_workbook(path)["Cost items"]
-        assert items.max_row > len(expected)
+        reckoning = openpyxl.load_workbook(path)["Reckoning"]
+        assert reckoning.max_row > len(expected)
     else:
         read = pd.read_csv(path) if suffix == ".csv" else pd.read_parquet(path)
         assert read["price"].dropna().tolist() == expected

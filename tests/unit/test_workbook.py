@@ -14,6 +14,7 @@ import pytest
 
 import meshcore as mc
 from meshcore.demo import demo_data
+from meshcore.enquiry import ROLL
 from meshcore.lists.workbook import workbook_bytes
 
 LIVE = ("cost", "price", "unit_price", "mass_kg", "yield_pct")
@@ -50,9 +51,9 @@ def recalculated(
     formulas_alone = openpyxl.load_workbook(io.BytesIO(workbook_bytes(demo)))
     formulas_alone.save(folder / "priced.xlsx")  # stores no values: all must be worked out
     changed = openpyxl.load_workbook(io.BytesIO(workbook_bytes(one.estimates)))
-    items = changed["Cost items"]
-    metal = next(row for row in items.iter_rows(min_row=2) if row[2].value == "base metal")
-    metal[6].value = float(str(metal[6].value)) + 1
+    for row in changed["Rates"].iter_rows(min_row=2):
+        if row[0].value == "wire.metal":
+            row[3].value = float(str(row[3].value)) + 1
     changed.save(folder / "dearer.xlsx")
     again = folder / "again"
     subprocess.run(
@@ -87,7 +88,7 @@ def test_formulas_carry_their_values_for_readers_that_do_not_recalculate(
         assert read[name].dropna().astype(float).tolist() == expected, name
     live = openpyxl.load_workbook(content)["Priced list"]
     headings = [c.value for c in live[1]]
-    assert str(live.cell(2, headings.index("price") + 1).value).startswith("=SUM(")
+    assert str(live.cell(2, headings.index("price") + 1).value).startswith("=Reckoning!")
 
 
 @pytest.mark.office
@@ -114,6 +115,35 @@ def test_formulas_engine_recalculates_the_same_price(one: mc.Estimate, tmp_path:
     column = openpyxl.utils.get_column_letter(headings.index("price") + 1)
     cell = solution[f"'[one.xlsx]PRICED LIST'!{column}2"]
     assert float(cell.value[0, 0]) == pytest.approx(one.price, abs=1e-9)
+
+
+def test_what_may_be_changed_is_open_and_what_may_not_says_why(demo: mc.EstimateSet) -> None:
+    book = openpyxl.load_workbook(io.BytesIO(workbook_bytes(demo)))
+    reckoning, rates = book["Reckoning"], book["Rates"]
+    assert all(sheet.protection.sheet for sheet in book.worksheets)
+    assert not any(rates.cell(row, 4).protection.locked for row in range(2, rates.max_row + 1))
+    assert all(rates.cell(row, 7).protection.locked for row in range(2, rates.max_row + 1))
+    is_open = [not reckoning.cell(row, 3).protection.locked for row in range(4, 4 + len(demo))]
+    rolls = (demo.orders.form == ROLL) & demo.ledger.priced
+    assert is_open == rolls.tolist()
+    [said] = reckoning.data_validations.dataValidation
+    assert "price it again with the library" in str(said.prompt)
+    assert "rate_wire_metal_for_304" in book.defined_names
+    assert "exchange_USD_EUR" in book.defined_names
+
+
+def test_a_workbook_for_others_tells_no_cost_no_rate_and_no_formula(demo: mc.EstimateSet) -> None:
+    book = openpyxl.load_workbook(io.BytesIO(workbook_bytes(demo, costs=False)))
+    assert book.sheetnames == ["Summary", "Priced list", "Messages", "Data used"]
+    cells = [cell for sheet in book for row in sheet.iter_rows() for cell in row]
+    assert "cost" not in [cell.value for cell in book["Priced list"][1]]
+    prices = list_rows(book)["price"].dropna().tolist()
+    assert prices == demo.table["price"].dropna().tolist()
+    formulas_ = {c.parent.title for c in cells if c.data_type == "f"}
+    assert formulas_ <= {"Summary"}
+    texts = " ".join(str(cell.value) for cell in cells if isinstance(cell.value, str))
+    for told in ("wire.metal", "margin", "overhead", "Stage"):
+        assert told not in texts
 
 
 def test_nothing_typed_can_run_as_a_formula() -> None:

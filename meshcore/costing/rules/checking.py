@@ -12,7 +12,7 @@ from typing import Any
 import numpy as np
 
 from meshcore.arrays import BoolArray, FloatArray
-from meshcore.costing.items import CostColumn, PricingRule, Remark
+from meshcore.costing.items import CostColumn, PricingRule, Remark, term_values
 from meshcore.costing.money import MOST_MINOR
 from meshcore.costing.order_columns import OrderColumns
 from meshcore.costing.rates import RateColumn
@@ -201,8 +201,8 @@ def _check_working(item: CostColumn, lines: int) -> None:
     named = {name for _, name, _, _ in Formatter().parse(item.working) if name is not None}
     if unknown := sorted(named - item.terms.keys()):
         raise ValueError(f"{item.label}: its working names {', '.join(unknown)}, which it lacks")
-    for values in item.terms.values():
-        _numbers(values, lines)
+    for term in item.terms.values():
+        _numbers(term_values(term), lines)
 
 
 def _numbers(values: FloatArray | float, lines: int) -> FloatArray:
