@@ -93,6 +93,7 @@ def _run(arguments: Sequence[str] | None) -> int:
     from meshcore.costing.book.price_book import PriceBookError  # noqa: PLC0415 - only when a command runs
     from meshcore.costing.customer import CustomerError  # noqa: PLC0415
     from meshcore.documents.terms import TermsError  # noqa: PLC0415
+    from meshcore.estimates.lead_time import LeadTimeError  # noqa: PLC0415
     from meshcore.lists.reading import ListError  # noqa: PLC0415
     from meshcore.reading.letters.open import LetterError  # noqa: PLC0415
     from meshcore.register.records import RecordsError  # noqa: PLC0415
@@ -102,6 +103,7 @@ def _run(arguments: Sequence[str] | None) -> int:
         command(chosen)
     except (
         CustomerError,
+        LeadTimeError,
         LetterError,
         ListError,
         PriceBookError,

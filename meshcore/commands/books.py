@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING
 from meshcore.commands.options import Commands, add_demo_option
 
 if TYPE_CHECKING:
+    from datetime import date
+
     from meshcore.costing.book.price_book import PriceBook
 
 
@@ -18,6 +20,10 @@ def add(commands: Commands) -> None:
     book.add_argument("book", type=Path, nargs="?", metavar="BOOK",
                       help="price book, .toml or .xlsx; by default the one in use")  # fmt: skip
     book.add_argument("--against", type=Path, metavar="OTHER", help="list what OTHER changes")
+    book.add_argument("--coming", type=Path, metavar="FILE",
+                      help="rates to come, .csv or .xlsx: what they change")  # fmt: skip
+    book.add_argument("--open-quotations", action="store_true",
+                      help="what they do to the quotations on file that are open")  # fmt: skip
     book.add_argument("--currency", default="", metavar="CODE", help="price in another currency")
     add_demo_option(book)
     book.add_argument("-o", "--output", type=Path, metavar="OUT", help="write it as .toml or .xlsx")
@@ -34,11 +40,44 @@ def _book(chosen: argparse.Namespace) -> None:
     if chosen.currency:
         book = in_currency(book, chosen.currency.upper())
     print(_report(book))
+    if chosen.coming:
+        book = _with_coming(book, chosen)
     if chosen.against:
         print(f"\n{_changes(book, read_price_book(chosen.against))}")
     if chosen.output:
         write_price_book(book, chosen.output)
         print(f"Wrote {chosen.output}.")
+
+
+def _with_coming(book: PriceBook, chosen: argparse.Namespace) -> PriceBook:
+    """Say what rates to come change and do; return the book with them in it."""
+    from datetime import date  # noqa: PLC0415 - only when a command runs
+
+    from meshcore.costing.book.changes import read_rate_changes, with_changes  # noqa: PLC0415
+    from meshcore.costing.book.validity import in_force  # noqa: PLC0415
+
+    coming = read_rate_changes(chosen.coming)
+    changed = with_changes(book, coming)
+    for day in sorted({rate.valid_from for rate in coming if rate.valid_from}):
+        print(f"\nFrom {day}:")
+        print(_changes(in_force(book, date.today()), in_force(changed, day)))
+        if chosen.open_quotations:
+            print(_effects(changed, day))
+    return changed
+
+
+def _effects(book: PriceBook, day: date) -> str:
+    from meshcore.costing.money import money_text  # noqa: PLC0415 - only when it runs
+    from meshcore.register.coming import effects_on_open  # noqa: PLC0415
+    from meshcore.register.opening import open_register  # noqa: PLC0415
+
+    rows = [
+        f"  {one.number} {one.customer}, until {one.until}: quoted "
+        f"{money_text(one.quoted, one.currency)}; now {money_text(one.now, one.currency)}, then "
+        f"{money_text(one.then, one.currency)} ({one.change:+.1%})"
+        for one in effects_on_open(open_register(), book, day)
+    ]
+    return "\n".join([f"{len(rows)} open quotations in {book.currency}:", *rows])
 
 
 def _report(book: PriceBook) -> str:

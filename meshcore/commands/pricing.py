@@ -39,6 +39,8 @@ def add(commands: Commands) -> None:
     price.add_argument("--without-costs", action="store_true",
                        help="tell prices alone, for others than the mill")  # fmt: skip
     price.add_argument("--per", choices=UNITS, help="add the price of such a unit")
+    price.add_argument("--lead-time", type=Path, metavar="FILE",
+                       help="when it could leave, from the mill's data (.toml)")  # fmt: skip
     add_mapping_options(price)
     add_data_options(price)
     add_cutting_options(price)
@@ -75,6 +77,14 @@ def _price(chosen: argparse.Namespace) -> None:
     estimates = estimate_list(table, book, policy, chosen.path, cutting=effort)
     write_list(estimates, chosen.output, per=chosen.per, costs=not chosen.without_costs)
     print(report.list_summary(estimates, str(chosen.output)))
+    if chosen.lead_time:
+        from meshcore.estimates.lead_time import (  # noqa: PLC0415 - only when asked for
+            lead_time_text,
+            lead_times,
+            read_lead_time,
+        )
+
+        print(lead_time_text(lead_times(estimates, read_lead_time(chosen.lead_time))))
     _save(estimates, chosen.save)
     refusals = report.refusals(estimates)
     if refusals:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from meshcore.costing.money import minor_digits, money_text
+from meshcore.estimates.firmness import budget_class, combined_range
 from meshcore.estimates.reasons import budget_range, tornado
 
 if TYPE_CHECKING:
@@ -17,15 +18,24 @@ def range_text(estimates: EstimateSet) -> str:
         return "There is no price, so it has no range."
     currency, digits = estimates.book.currency, minor_digits(estimates.book.currency)
     budget = budget_range(estimates)
+    both, firm = combined_range(estimates), budget_class(estimates)
     drawn = ", ".join(f"{u.driver} ±{u.spread:.0%}" for u in budget.uncertainties)
     rows = [
         f"Budget range over {len(budget.prices):,} draws (seed {budget.seed}; {drawn}):",
         f"  one in ten below {money_text(budget.p10, currency)}",
         f"  half below       {money_text(budget.p50, currency)}",
         f"  nine in ten below {money_text(budget.p90, currency)}",
+        f"Delivery tolerances alone: {_span(both.delivery, currency)}; with the budget range: "
+        f"one in ten below {money_text(both.both[0], currency)}, nine in ten below "
+        f"{money_text(both.both[2], currency)}.",
+        f"Budget class: {firm.name}{f' ({firm.why})' if firm.why else ''}.",
         "Price if one input moves by 10 %:",
     ]
     for driver in tornado(estimates).to_dict("records"):
         low, high = (money_text(driver[end], digits=digits) for end in ("price_low", "price_high"))
         rows.append(f"  {driver['driver']:<40}{low:>14}{high:>14}")
     return "\n".join(rows)
+
+
+def _span(ends: tuple[float, float], currency: str) -> str:
+    return " to ".join(money_text(end, currency) for end in ends)

@@ -59,7 +59,7 @@ def _item_text(ledger: Ledger, item: LedgerItem, line: int) -> list[str]:
         if in_money
         else f"{quantity} {item.unit}"
     )
-    rows = [f"  {item.label} ({item.driver})"]
+    rows = [f"  {item.label} ({item.driver})", *_base_text(ledger, item, line)]
     if item.working:
         terms = {name: _term(values, line) for name, values in item.terms.items()}
         rows.append(f"      {item.working.format(**terms)}")
@@ -78,6 +78,20 @@ def _item_text(ledger: Ledger, item: LedgerItem, line: int) -> list[str]:
         rows.append(f"      {used.key}: {figure}, {origin}")
     rows.append(f"      by rule {item.rule}, plugin {item.plugin}")
     return rows
+
+
+def _base_text(ledger: Ledger, item: LedgerItem, line: int) -> list[str]:
+    """Write what the base of a share holds, item by item."""
+    if not item.base:
+        return []
+    held = []
+    for other in ledger.items:
+        if other is item:
+            break
+        if other.minor[line] and ("subtotal" in item.base or other.stage in item.base):
+            amount = money_text(other.minor[line] / 10.0**ledger.digits, digits=ledger.digits)
+            held.append(f"{other.label} {amount}")
+    return [f"      of {' + '.join(held)}"] if held else []
 
 
 #: What an amount is of that several lines share, and what it is shared by.

@@ -222,7 +222,7 @@ def tornado(
     rules: Rules,
     book: PriceBook,
     *,
-    change: float = CHANGE,
+    change: float | Mapping[str, float] = CHANGE,
     counted: BoolArray | None = None,
 ) -> pd.DataFrame:
     """Find what drives the price: each driver lower and higher by a share, the others held.
@@ -234,7 +234,7 @@ def tornado(
     rules, book
         As for `price_columns`.
     change
-        Share by which each driver is moved [-].
+        Share by which each driver is moved [-]; or driver → its own share, others left out.
     counted
         As for `budget_range`.
 
@@ -253,17 +253,22 @@ def tornado(
     nominal = float(from_minor(nominal_minor, nominal_ledger.digits))
     used = _looked_up(nominal_ledger)
     drivers = [*dict.fromkeys(column.key for column in used), *_SCALED]
-    moved = 1.0 + np.array([-change, change])
+    if isinstance(change, Mapping):
+        drivers = [driver for driver in drivers if driver in change]
+    spread = change if isinstance(change, Mapping) else dict.fromkeys(drivers, change)
     copies = 2 * len(drivers)
     by_copy = np.ones((len(drivers), copies))
     for number in range(len(drivers)):
-        by_copy[number, 2 * number : 2 * number + 2] = moved
+        by = spread[drivers[number]]
+        by_copy[number, 2 * number : 2 * number + 2] = (1.0 - by, 1.0 + by)
     factors = {
         driver: np.repeat(by_copy[number], len(columns)) for number, driver in enumerate(drivers)
     }
     prices = _order_prices(_repeated(columns, copies), rules, book, factors, copies, wanted)
     rows = [(d, *prices[2 * n : 2 * n + 2].tolist()) for n, d in enumerate(drivers)]
-    for entry in dict.fromkeys(e for c in used for g in c.groups for e in g.exchange):
+    exchanged = dict.fromkeys(e for c in used for g in c.groups for e in g.exchange)
+    moved = 1.0 + np.array([-1.0, 1.0]) * (0.0 if isinstance(change, Mapping) else change)
+    for entry in () if isinstance(change, Mapping) else exchanged:
         low, high = (
             _order_prices(_repeated(columns, 1), rules, _exchanged(book, entry, by), {}, 1, wanted)[
                 0

@@ -15,10 +15,10 @@ from meshcore import plugins
 from meshcore.arrays import BoolArray, FloatArray, IntArray
 from meshcore.costing import ranges
 from meshcore.costing.comparison import compare_lines
-from meshcore.costing.explain import explain_line
 from meshcore.costing.items import PricingRule
 from meshcore.costing.order_columns import OrderColumns, take_lines
 from meshcore.costing.ranges import BudgetRange, Uncertainty
+from meshcore.estimates.explaining import explain_estimate
 from meshcore.estimates.lines import line_of, lines_of
 from meshcore.estimates.pipeline import priced_as
 from meshcore.estimates.results import Estimate, EstimateSet
@@ -39,7 +39,7 @@ _MM = 1e3
 def explain(estimates: EstimateSet | Estimate, line: int = 0) -> str:
     """Write out the arithmetic of a line, for a clerk to redo by hand."""
     held, row = line_of(estimates, line)
-    return explain_line(held.ledger, row)
+    return explain_estimate(held, row)
 
 
 def budget_range(
@@ -87,8 +87,18 @@ def tornado(
     lines: Sequence[int] = (0,),
     *,
     change: float = ranges.CHANGE,
+    own: bool = False,
 ) -> pd.DataFrame:
     """Move each driver of an order by a share; return the prices, the widest swing first.
+
+    Parameters
+    ----------
+    estimates, lines
+        The priced list, or one line of it, and row numbers.
+    change
+        Share by which each driver is moved [-].
+    own
+        Whether each is moved by its own uncertainty as the price book states it, and only these.
 
     Notes
     -----
@@ -104,8 +114,11 @@ def tornado(
 
     held, rows = lines_of(estimates, lines)
     orders, counted = _priced(held, rows)
-    by_rates = ranges.tornado(orders, _rules(), held.book, change=change, counted=counted)
-    if len(rows) > 1:
+    stated = {u.driver: u.spread for u in ranges.stated_uncertainties(held.book)}
+    by_rates = ranges.tornado(
+        orders, _rules(), held.book, change=stated if own else change, counted=counted
+    )
+    if own or len(rows) > 1:
         return by_rates
     both = pd.concat([by_rates, _size_drivers(held, rows[0], change)], ignore_index=True)
     return both.sort_values("swing", ascending=False, kind="stable", ignore_index=True)

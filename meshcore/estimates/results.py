@@ -341,9 +341,9 @@ class Estimate:
 
     def explain(self) -> str:
         """Write out the arithmetic of every cost item, so that it can be redone by hand."""
-        from meshcore.costing.explain import explain_line  # noqa: PLC0415 - only when asked for
+        from meshcore.estimates.explaining import explain_estimate  # noqa: PLC0415 - if asked for
 
-        return explain_line(self.estimates.ledger, self.line)
+        return explain_estimate(self.estimates, self.line)
 
     def drawing(self) -> str:
         """Plan and section of the cloth to scale, as SVG; empty where it cannot be woven."""

@@ -21,6 +21,7 @@ from meshcore.costing.book.price_book import (
 from meshcore.costing.book.units import either_count, read_unit
 from meshcore.costing.stages import STAGES
 from meshcore.enquiry import FORMS, WEAVES
+from meshcore.messages import Message
 
 SETTING_NAMES: tuple[str, ...] = (
     "name",
@@ -218,6 +219,20 @@ def _base(check: CellReader, row: Row) -> str:
         )
         return ""
     return ", ".join(names)
+
+
+def check_rates(book: PriceBook) -> list[Message]:
+    """Say what in the rates of a book does not go together: units, sizes, currencies."""
+    check = CellReader()
+    rows = [_row_of(rate) for rate in book.rates]
+    _check_currencies(check, book, rows)
+    _check_rows_agree(check, book.rates, rows)
+    return check.messages
+
+
+def _row_of(rate: Rate) -> Row:
+    cells = {name: getattr(rate, name) for name in RATE_COLUMNS}
+    return Row(cells, lambda column: f"{rate.where or rate.name}: {column}")
 
 
 def _check_currencies(check: CellReader, book: PriceBook, rows: Sequence[Row]) -> None:

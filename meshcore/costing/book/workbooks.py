@@ -39,20 +39,7 @@ def read_xlsx(file: Path) -> tuple[Row, list[Row], list[Row]]:
     PriceBookError
         If it cannot be read, or a sheet is missing.
     """
-    import zlib  # noqa: PLC0415 - only for xlsx
-    from xml.etree.ElementTree import ParseError  # noqa: PLC0415
-    from zipfile import BadZipFile  # noqa: PLC0415
-
-    from openpyxl import load_workbook  # noqa: PLC0415 - heavy
-    from openpyxl.utils.exceptions import InvalidFileException  # noqa: PLC0415 - heavy
-
-    try:
-        workbook = load_workbook(file, data_only=True)
-    except (BadZipFile, InvalidFileException, OSError, ParseError, zlib.error) as error:
-        raise unreadable(file, f"not a workbook that can be opened: {error}.") from error
-    except (LookupError, TypeError, ValueError, AttributeError) as error:
-        # openpyxl lets whatever a damaged part leads to through.
-        raise unreadable(file, f"a workbook with a damaged part: {error}.") from error
+    workbook = _opened(file)
     sheets = {sheet.title for sheet in workbook.worksheets}
     missing = [name for name in _SHEETS if name not in sheets]
     if missing:
@@ -62,6 +49,36 @@ def read_xlsx(file: Path) -> tuple[Row, list[Row], list[Row]]:
         list(_sheet_rows(workbook["Exchange"])),
         list(_sheet_rows(workbook["Rates"])),
     )
+
+
+def read_rate_rows(file: Path) -> list[Row]:
+    """Read rates from a workbook: its sheet of rates, or the first where none has that name.
+
+    Raises
+    ------
+    PriceBookError
+        If it cannot be read.
+    """
+    workbook = _opened(file)
+    named = [sheet for sheet in workbook.worksheets if sheet.title == "Rates"]
+    return list(_sheet_rows((named or workbook.worksheets)[0]))
+
+
+def _opened(file: Path) -> Workbook:
+    import zlib  # noqa: PLC0415 - only for xlsx
+    from xml.etree.ElementTree import ParseError  # noqa: PLC0415
+    from zipfile import BadZipFile  # noqa: PLC0415
+
+    from openpyxl import load_workbook  # noqa: PLC0415 - heavy
+    from openpyxl.utils.exceptions import InvalidFileException  # noqa: PLC0415 - heavy
+
+    try:
+        return load_workbook(file, data_only=True)
+    except (BadZipFile, InvalidFileException, OSError, ParseError, zlib.error) as error:
+        raise unreadable(file, f"not a workbook that can be opened: {error}.") from error
+    except (LookupError, TypeError, ValueError, AttributeError) as error:
+        # openpyxl lets whatever a damaged part leads to through.
+        raise unreadable(file, f"a workbook with a damaged part: {error}.") from error
 
 
 def _settings_row(sheet: Worksheet) -> Row:

@@ -1,0 +1,101 @@
+"""Rates to come, from a list of them: next month's metal prices and surcharges."""
+
+from __future__ import annotations
+
+import csv
+import io
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+
+from meshcore.costing.book.cells import CellReader, Row
+from meshcore.costing.book.checking import RATE_COLUMNS, check_rates, read_rate
+from meshcore.costing.book.price_book import PriceBook, PriceBookError, Rate
+from meshcore.costing.book.workbooks import read_rate_rows, unreadable
+
+#: Separators of a list in csv that are told apart.
+_SEPARATORS = ",;\t"
+
+
+def read_rate_changes(path: str | Path, start: date | None = None) -> tuple[Rate, ...]:
+    """Read rates to come from ``.csv`` or ``.xlsx``, one a row, headed as the rates of a book.
+
+    Parameters
+    ----------
+    path
+        The file.
+    start
+        Day from which rows hold that do not say it in ``valid_from``.
+
+    Raises
+    ------
+    PriceBookError
+        If the file cannot be read, or any cell cannot stand; carries a message for each.
+    """
+    file = Path(path)
+    if not file.is_file():
+        raise unreadable(file, "there is no such file. Check the path.")
+    match file.suffix.casefold():
+        case ".csv":
+            rows = _csv_rows(file)
+        case ".xlsx":
+            rows = read_rate_rows(file)
+        case _:
+            raise unreadable(file, "rates to come are .csv or .xlsx. Save them as one of these.")
+    check = CellReader()
+    rates: list[Rate] = []
+    for row in rows:
+        for column in row.cells.keys() - {*RATE_COLUMNS}:
+            text = f"nothing of that name is known. Known: {', '.join(RATE_COLUMNS)}."
+            check.wrong(row, column, text, code="book.column_unknown")
+        rate = read_rate(check, row)
+        begins = rate.valid_from or start
+        if begins is None:
+            text = "a rate to come needs the day from which it holds, as 2026-12-01."
+            check.wrong(row, "valid_from", text, code="book.start_missing")
+        rates.append(replace(rate, valid_from=begins))
+    if not rates:
+        raise unreadable(file, "there is no rate in it. Write one a row, with its key.")
+    if check.messages:
+        raise PriceBookError(file.name, check.messages)
+    return tuple(rates)
+
+
+def _csv_rows(file: Path) -> list[Row]:
+    try:
+        text = file.read_text(encoding="utf-8-sig")
+    except UnicodeDecodeError as error:
+        raise unreadable(file, f"not text in UTF-8: {error}.") from error
+    except OSError as error:
+        raise unreadable(file, f"cannot be opened: {error.strerror}.") from error
+    first = text.partition("\n")[0]
+    separator = max(_SEPARATORS, key=first.count)
+    rows = []
+    for number, cells in enumerate(csv.DictReader(io.StringIO(text), delimiter=separator), 2):
+        held = {str(n).strip(): c.strip() for n, c in cells.items() if isinstance(c, str)}
+        filled = {name: cell for name, cell in held.items() if name and cell}
+        if filled:
+            rows.append(Row(filled, _namer(file.name, number)))
+    return rows
+
+
+def _namer(name: str, number: int) -> Callable[[str], str]:
+    return lambda column: f"{name}, line {number}, {column}"
+
+
+def with_changes(book: PriceBook, rates: Sequence[Rate]) -> PriceBook:
+    """Return a book with rates to come in it, beside those that hold until then.
+
+    Raises
+    ------
+    PriceBookError
+        If a rate is of a currency that the book does not exchange, or of another kind than the
+        book's rows of its key.
+    """
+    held = {(r.key, r.selectors, r.valid_from) for r in rates}
+    kept = tuple(r for r in book.rates if (r.key, r.selectors, r.valid_from) not in held)
+    changed = replace(book, rates=(*kept, *rates))
+    if messages := check_rates(changed):
+        raise PriceBookError(book.name, messages)
+    return changed

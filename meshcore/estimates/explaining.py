@@ -1,0 +1,106 @@
+"""What a line's price stands on before any rate: cloth, mass, supply, cuts and ends, in words."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from meshcore.costing.explain import explain_line
+from meshcore.enquiry import PIECE, ROLL, STRIP
+from meshcore.estimates.results import EstimateSet
+from meshcore.weave.cloth import WELDED, by_alloy
+
+#: Figures of a size, an area or a mass, enough to redo the amounts to the minor unit.
+_FIGURES = 9
+_MM = 1e3
+
+
+def explain_estimate(estimates: EstimateSet, line: int) -> str:
+    """Write out how a line's price comes about, from its specification to the total.
+
+    Returns
+    -------
+    Plain text: the cloth and its mass, what is consumed and how it is cut, then every cost item
+    with its arithmetic, and what each base contains.
+    """
+    priced = explain_line(estimates.ledger, line)
+    if not estimates.ledger.priced[line]:
+        return priced
+    return "\n".join([*_cloth(estimates, line), *_supply(estimates, line), priced])
+
+
+def _n(value: float) -> str:
+    return f"{float(value):.{_FIGURES}g}"
+
+
+def _cloth(estimates: EstimateSet, line: int) -> Iterator[str]:
+    cloth = estimates.orders.cloth
+    pitch, wire, path = (
+        float(column[line]) for column in (cloth.pitch_m, cloth.wire_diameter_m, cloth.path_ratio)
+    )
+    density = float(by_alloy(cloth, lambda alloy: alloy.density_kg_m3)[line])
+    mass = float(estimates.mass_per_area_kg_m2[line])
+    yield "Cloth"
+    yield (
+        f"  pitch {_n(pitch * _MM)} mm, wire {_n(wire * _MM)} mm, {_n(density)} kg/m³; the wire "
+        f"runs {_n(path)} times the cloth's length ({estimates.path_model} path)"
+    )
+    yield (
+        f"  mass per area = π/2 × ({_n(wire)} m)² × {_n(density)} kg/m³ ÷ {_n(pitch)} m × "
+        f"{_n(path)} = {_n(mass)} kg/m²"
+    )
+
+
+def _supply(estimates: EstimateSet, line: int) -> Iterator[str]:
+    orders, supply = estimates.orders, estimates.supply
+    quantity, net = float(orders.quantity[line]), float(supply.net_area_m2[line])
+    mass = float(estimates.mass_per_area_kg_m2[line])
+    width, run, gross = (
+        float(column[line])
+        for column in (supply.stock_width_m, supply.run_length_m, supply.gross_area_m2)
+    )
+    yield "Supply"
+    yield (f"  delivered {_n(net)} m², {_n(net * mass)} kg: {_delivered(estimates, line)}")
+    planned = any(line in plan.rows for plan in estimates.plans)
+    how = _how(int(orders.form[line]), planned)
+    yield f"  stock width {_n(width * _MM)} mm, run of {_n(run)} m: {how}"
+    yield f"  consumed {_n(width)} m × {_n(run)} m = {_n(gross)} m², {_n(gross * mass)} kg"
+    if estimates.orders.cloth.weave[line] != WELDED:
+        pitch = float(orders.cloth.pitch_m[line])
+        yield (
+            f"  ends = {_n(width)} m ÷ {_n(pitch)} m, whole, and one that closes the last; "
+            f"picks = {_n(run)} m ÷ {_n(pitch)} m = {_n(run / pitch)}"
+        )
+    cut, count = float(supply.cut_length_m[line]), float(supply.cut_count[line])
+    cuts = f"cut {_n(cut)} m in {_n(count)} cuts: {_cuts(estimates, line)}" if count else "no cuts"
+    yield f"  {cuts}"
+    rolls, parts = float(supply.roll_count[line]), float(supply.part_roll_count[line])
+    yield f"  from {_n(rolls)} rolls of cloth, {_n(parts)} of them neither full nor half"
+    if quantity > 1.0:
+        yield f"  of {_n(quantity)} alike, each consumes {_n(gross / quantity)} m²"
+
+
+def _delivered(estimates: EstimateSet, line: int) -> str:
+    orders, supply = estimates.orders, estimates.supply
+    quantity, net = float(orders.quantity[line]), float(supply.net_area_m2[line])
+    if orders.form[line] == PIECE:
+        return f"{_n(quantity)} pieces of {_n(net / quantity)} m² each"
+    width = float(orders.cloth.width_m[line])
+    return f"{_n(quantity)} × {_n(width)} m × {_n(net / quantity / width)} m"
+
+
+def _how(form: int, planned: bool) -> str:
+    if planned:
+        return "the line's part of the cutting plan, by the area delivered"
+    return {
+        ROLL: "the rolls, each in full, half and part lengths as costs least",
+        STRIP: "rows of strips side by side with their kerfs, between the trimmed edges",
+        PIECE: "rows of pieces side by side with their spacing, or laid closer where that is less",
+    }[form]
+
+
+def _cuts(estimates: EstimateSet, line: int) -> str:
+    return {
+        ROLL: "along the roll where it is trimmed from a wider cloth, across at a part length",
+        STRIP: "along each strip and one edge of each row, across at the end of each row",
+        PIECE: "round each piece, holes too",
+    }[int(estimates.orders.form[line])]

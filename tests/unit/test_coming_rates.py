@@ -1,0 +1,112 @@
+"""Next month's metal prices: read, shown as a difference, and held against open quotations."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from datetime import date, timedelta
+from pathlib import Path
+
+import openpyxl
+import pytest
+
+import meshcore as mc
+from meshcore.cli import main
+from meshcore.costing.book.changes import read_rate_changes, with_changes
+from meshcore.costing.book.price_book import PriceBookError
+from meshcore.costing.book.validity import in_force
+from meshcore.register.coming import effects_on_open
+from meshcore.register.opening import open_register
+from meshcore.register.quotations import file_quotation
+
+SOON = date.today() + timedelta(days=20)
+BOOK = mc.demo_price_book()
+ROLLS = mc.Enquiry(mesh_count="10 / in", wire_diameter="0.025 in", alloy="304",
+                   form=mc.Roll("48 in", "100 ft"), quantity=3)  # fmt: skip
+COMING = (
+    "key;alloy;amount;currency;unit;date;note;valid_from\n"
+    f"wire.metal;304;4,05;EUR;kg;{date.today()};invented: rod of next month;{SOON}\n"
+    f"wire.alloy_surcharge;304;1,35;EUR;kg;{date.today()};invented: of next month;{SOON}\n"
+)
+
+
+@pytest.fixture
+def listed(tmp_path: Path) -> Path:
+    path = tmp_path / "december.csv"
+    path.write_text(COMING, "utf-8")
+    return path
+
+
+def test_rates_to_come_hold_from_their_day_and_not_before(listed: Path) -> None:
+    """0.60 a kg of metal; 0.25 of surcharge, since 304 had that of its family, 1.10."""
+    changed = with_changes(BOOK, read_rate_changes(listed))
+    now = mc.estimate(ROLLS, BOOK)
+    assert mc.estimate(ROLLS, changed).price == now.price
+    then = mc.estimate(ROLLS, in_force(changed, SOON))
+    drawn = 227.535154 * 1.04
+    added = round(drawn * 4.05, 2) - round(drawn * 3.45, 2) + round(drawn * 1.35, 2)
+    added -= round(drawn * 1.10, 2)
+    assert then.price - now.price == pytest.approx(added * 1.06 / 0.82 * 0.98, abs=0.08)
+
+
+def test_a_workbook_is_read_alike(listed: Path, tmp_path: Path) -> None:
+    book = openpyxl.Workbook()
+    for row in COMING.splitlines():
+        book.worksheets[0].append(
+            [float(c.replace(",", ".")) if c[0].isdigit() and "," in c else c
+             for c in row.split(";")]
+        )  # fmt: skip
+    book.save(tmp_path / "december.xlsx")
+    plain = [replace(rate, where="") for rate in read_rate_changes(listed)]
+    assert [replace(r, where="") for r in read_rate_changes(tmp_path / "december.xlsx")] == plain
+
+
+@pytest.mark.parametrize(
+    ("cell", "wrong", "code", "place"),
+    [
+        ("4,05", "about 4", "book.amount_not_a_number", "line 2, amount"),
+        (
+            f"next month;{SOON}\nwire.alloy",
+            "next month;\nwire.alloy",
+            "book.start_missing",
+            "line 2, valid_from",
+        ),
+        ("kg", "barrel", "book.unit_unknown", "line 2, unit"),
+        ("key;", "kee;", "book.column_unknown", "line 2, kee"),
+    ],
+)
+def test_a_cell_that_cannot_stand_is_named(
+    listed: Path, cell: str, wrong: str, code: str, place: str
+) -> None:
+    listed.write_text(COMING.replace(cell, wrong, 1), "utf-8")
+    with pytest.raises(PriceBookError) as refused:
+        read_rate_changes(listed)
+    assert (code, place) in {(m.code, m.field.partition(", ")[2]) for m in refused.value.messages}
+
+
+def test_a_rate_of_another_kind_than_the_books_is_refused(listed: Path) -> None:
+    listed.write_text(COMING.replace("EUR;kg", "EUR;m", 1), "utf-8")
+    with pytest.raises(PriceBookError, match="all rows of a key are of one kind"):
+        with_changes(BOOK, read_rate_changes(listed))
+
+
+def test_the_effect_on_open_quotations_is_shown_before_it_takes_effect(
+    listed: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+) -> None:  # fmt: skip
+    monkeypatch.setenv("MESHCORE_REGISTER", str(tmp_path / "register.sqlite"))
+    priced = mc.estimate(ROLLS, BOOK)
+    register = open_register()
+    quotation = mc.quotation(priced, to="Bakery by the Weir", number="Q-7")
+    file_quotation(register, quotation, priced.estimates)
+    changed = with_changes(BOOK, read_rate_changes(listed))
+    [effect] = effects_on_open(register, changed, SOON)
+    assert (effect.customer, effect.quoted, effect.now) == (
+        "Bakery by the Weir", priced.price, priced.price,
+    )  # fmt: skip
+    assert effect.then == mc.estimate(ROLLS, in_force(changed, SOON)).price
+    assert main(["book", "--demo", "--coming", str(listed), "--open-quotations"]) == 0
+    told = capsys.readouterr().out
+    assert f"From {SOON}:" in told
+    assert "wire.metal for 304, amount: 3.45 → 4.05" in told
+    assert "1 open quotations in EUR" in told
+    assert f"({effect.change:+.1%})" in told
