@@ -142,7 +142,7 @@ def test_the_range_is_printed_in_the_places_of_its_currency(currency: str, place
     text = range_text(estimated(currency).estimates)
     amounts = re.findall(rf"([\d,]+(?:\.\d+)?) {currency}", text)
     moved = re.findall(r"([\d,.]+) +([\d,.]+)$", text, re.MULTILINE)
-    assert len(amounts) == 3
+    assert len(amounts) == 7
     assert len(moved) > 5
     for amount in [*amounts, *(end for pair in moved for end in pair)]:
         assert len(amount.partition(".")[2]) == places
