@@ -10,9 +10,9 @@ from meshcore.costing.book.validity import in_force
 from meshcore.estimates.pipeline import estimate_list
 from meshcore.estimates.summary import list_totals
 from meshcore.register.connecting import Register
+from meshcore.register.entries import entry
 from meshcore.register.quotations import open_quotations, quoted
 from meshcore.register.records import estimate_from
-from meshcore.register.storing import entry
 
 #: States in which a quotation still binds, or may.
 _OPEN = ("draft", "sent")

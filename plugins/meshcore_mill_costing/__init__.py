@@ -9,13 +9,21 @@ from __future__ import annotations
 from meshcore.costing.items import PricingRule
 from meshcore.enquiry import Service
 from meshcore.hookspecs import hookimpl
-from meshcore_mill_costing import commercial, customer, despatch, finishing, weaving, wire
+from meshcore_mill_costing import (
+    commercial,
+    customer,
+    despatch,
+    finishing,
+    mill_work,
+    weaving,
+    wire,
+)
 
 
 @hookimpl
 def meshcore_pricing_rules() -> tuple[PricingRule, ...]:
     """Return the rules in the order in which they work within a stage."""
-    own = (*wire.RULES, *weaving.RULES, *finishing.RULES, *despatch.RULES)
+    own = (*wire.RULES, *weaving.RULES, *mill_work.RULES, *finishing.RULES, *despatch.RULES)
     return (*own, *commercial.RULES, *customer.RULES, *commercial.LAST_RULES)
 
 

@@ -145,7 +145,8 @@ def _rush(columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | Remark]:
                 code="services.rush_without_rate",
             )
         share = np.where(asked, np.nan_to_num(rate.values), 0.0)
-        yield CostColumn("rush", "subtotal", 0.0, "", rate.with_values(share), base=_SUBTOTAL)
+        yield CostColumn("rush", "price so far of what is in a rush", 0.0, "",
+                         rate.with_values(share), base=_SUBTOTAL)  # fmt: skip
 
 
 def _order_set_up(_columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | Remark]:

@@ -19,10 +19,11 @@ SET_UP = "weaving.set_up"
 ENDS_PER_HOUR = "weaving.ends_per_hour"
 SET_UP_TIME = "weaving.set_up_time"
 WARP_LENGTH = "weaving.warp_length"
+WELDING = "welding.machine"
 
 #: A width of a whole number of pitches must not lose one to the last bits of a float; far below
 #: the tolerance of any width, far above the rounding of one division.
-_LAST_BITS = 1e-12
+LAST_BITS = 1e-12
 
 
 def loom_hours(
@@ -66,7 +67,7 @@ def warp_ends(stock_width_m: FloatArray, pitch_m: FloatArray) -> FloatArray:
     >>> warp_ends(np.array([48 * 0.0254]), np.array([0.00254])).tolist()
     [481.0]
     """
-    pitches: FloatArray = np.floor(stock_width_m / pitch_m * (1.0 + _LAST_BITS))
+    pitches: FloatArray = np.floor(stock_width_m / pitch_m * (1.0 + LAST_BITS))
     return pitches + 1.0
 
 
@@ -101,11 +102,12 @@ def _loom_time(columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | Rem
         },
         live=Live("{length}/{pitch}/({picks}*{efficiency})"),
     )
-    if _any_welded(columns):
+    if _any_welded(columns) and not rates.has(WELDING):
         yield Remark(
             cloth.weave == WELDED,
             "weave",
-            "welded screen is not woven, so no loom time is charged; price its welding by hand.",
+            "welded screen is not woven, so no loom time is charged, and the book has no rate for "
+            "its welding; price that by hand.",
             "review",
             "welded",
             code="weave.welded_no_loom_time",
@@ -158,7 +160,7 @@ def _set_up_of(
     length = rates.figure(WARP_LENGTH, "m")
     together = columns.over_warp(woven) if per == "warp" else columns.over_cloth(woven)
     # The same run split over more lines must not lose a warp to the last bits of a sum.
-    warps = np.ceil(together / length.values * (1.0 - _LAST_BITS))
+    warps = np.ceil(together / length.values * (1.0 - LAST_BITS))
     ends = warp_ends(width_m, columns.cloth.pitch_m)
     return CostColumn(
         "warp set-up",
@@ -183,7 +185,9 @@ def _set_up_of(
 
 
 RULES: tuple[PricingRule, ...] = (
-    PricingRule("loom time", "weaving", _loom_time, reads=(LOOM, PICKS_PER_MINUTE, EFFICIENCY)),
+    PricingRule(
+        "loom time", "weaving", _loom_time, reads=(LOOM, PICKS_PER_MINUTE, EFFICIENCY, WELDING)
+    ),
     PricingRule(
         "warp set-up",
         "weaving",

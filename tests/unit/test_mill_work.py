@@ -1,0 +1,78 @@
+"""Welding, loom change and waste of a warp: charged where the book has a rate, and by hand.
+
+The order: 2 rolls of 48 in × 100 ft, 304, 10 mesh of 0.635 mm. 60.96 m, one warp of 481 ends.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from datetime import date
+
+import pandas as pd
+import pytest
+
+import meshcore as mc
+from meshcore.costing.book.price_book import PriceBook, Rate
+
+DEMO = mc.demo_price_book()
+ROLLS = {"mesh_count": "10 / in", "wire_diameter": "0.025 in", "alloy": "304", "form": "roll",
+         "width": "48 in", "length": "100 ft", "quantity": 2}  # fmt: skip
+
+
+def _book(**rates: tuple[float, str, str]) -> PriceBook:
+    """The demonstration book with further rates: key, __ for its points → amount, unit, money."""
+    added = tuple(
+        Rate(key=key.replace("__", "."), amount=amount, unit=unit, currency=currency,
+             date=date.today(), note="test")
+        for key, (amount, unit, currency) in rates.items()
+    )  # fmt: skip
+    return replace(DEMO, rates=(*DEMO.rates, *added))
+
+
+def _items(book: PriceBook, *rows: dict[str, object]) -> pd.DataFrame:
+    priced = mc.estimate_list(pd.DataFrame([ROLLS | row for row in rows or ({},)]), book)
+    assert not priced.faults
+    return priced.cost_items()
+
+
+def test_the_demonstration_book_charges_none_of_them() -> None:
+    labels = set(_items(DEMO)["label"])
+    assert not labels & {"welding", "loom change", "warp waste", "ends' waste"}
+
+
+def test_a_welded_screen_is_charged_by_its_crossings_and_no_longer_priced_by_hand() -> None:
+    """48 in × 100 ft at 1 / in are 48 × 1,200 crossings; two rolls, 60,000 an hour at 50.00."""
+    book = _book(
+        welding__machine=(50.0, "h", "EUR"), welding__crossings_per_hour=(60000, "1/h", "")
+    )
+    screen = {"mesh_count": "1 / in", "wire_diameter": "0.120 in", "alloy": "carbon steel",
+              "weave": "welded"}  # fmt: skip
+    items = _items(book, screen).set_index("label")
+    assert items["quantity"]["welding"] == pytest.approx(2 * 48 * 1200 / 60000)
+    assert items["amount"]["welding"] == 96.0
+    codes = {
+        which: {m.code for m in mc.estimate_list(pd.DataFrame([ROLLS | screen]), b)[0].messages}
+        for which, b in (("rated", book), ("demo", DEMO))
+    }
+    assert "weave.welded_no_loom_time" in codes["demo"]
+    assert "weave.welded_no_loom_time" not in codes["rated"]
+
+
+def test_a_loom_change_is_charged_once_for_each_run_and_shared_by_length() -> None:
+    book = _book(weaving__loom_change=(90.0, "warp", "EUR"))
+    items = _items(book, {}, {"quantity": 1}, {"width": "36 in"})
+    paid = items[items["label"] == "loom change"]
+    assert paid["line"].tolist() == [0, 1, 2]
+    assert paid["amount"].tolist() == [60.0, 30.0, 90.0]
+
+
+def test_a_warp_loses_wire_and_a_run_loses_cloth_at_its_ends() -> None:
+    book = _book(weaving__warp_waste=(3.0, "m", ""), weaving__ends_waste=(1.5, "m", ""))
+    items = _items(book).set_index("label")
+    wire = 481 * 3.0 * math.pi / 4 * 0.000635**2 * 7930
+    assert items["quantity"]["warp waste"] == pytest.approx(wire)
+    assert items["amount"]["warp waste"] == round(wire * 3.45, 2)
+    cloth = 1.5 * 1.2192 * 2.040973
+    assert items["quantity"]["ends' waste"] == pytest.approx(cloth, rel=1e-6)
+    assert items["amount"]["ends' waste"] == round(cloth * 3.45, 2)
