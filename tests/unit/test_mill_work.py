@@ -46,7 +46,7 @@ def test_a_welded_screen_is_charged_by_its_crossings_and_no_longer_priced_by_han
     book = _book(
         welding__machine=(50.0, "h", "EUR"), welding__crossings_per_hour=(60000, "1/h", "")
     )
-    screen = {"mesh_count": "1 / in", "wire_diameter": "0.120 in", "alloy": "carbon steel",
+    screen: dict[str, object] = {"mesh_count": "1 / in", "wire_diameter": "0.120 in", "alloy": "carbon steel",
               "weave": "welded"}  # fmt: skip
     items = _items(book, screen).set_index("label")
     assert items["quantity"]["welding"] == pytest.approx(2 * 48 * 1200 / 60000)
