@@ -46,8 +46,12 @@ def test_a_welded_screen_is_charged_by_its_crossings_and_no_longer_priced_by_han
     book = _book(
         welding__machine=(50.0, "h", "EUR"), welding__crossings_per_hour=(60000, "1/h", "")
     )
-    screen: dict[str, object] = {"mesh_count": "1 / in", "wire_diameter": "0.120 in", "alloy": "carbon steel",
-              "weave": "welded"}  # fmt: skip
+    screen: dict[str, object] = {
+        "mesh_count": "1 / in",
+        "wire_diameter": "0.120 in",
+        "alloy": "carbon steel",
+        "weave": "welded",
+    }
     items = _items(book, screen).set_index("label")
     assert items["quantity"]["welding"] == pytest.approx(2 * 48 * 1200 / 60000)
     assert items["amount"]["welding"] == 96.0
