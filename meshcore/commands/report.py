@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from meshcore import plugins
 from meshcore.costing.money import money_text
+from meshcore.estimates.headroom import headroom_text
 from meshcore.estimates.summary import list_totals
 from meshcore.estimates.wording import CAUTION, NO_LINES, book_text, policy_text
 from meshcore.reading.columns import cell_texts
@@ -30,6 +31,7 @@ def list_summary(estimates: EstimateSet, output: str) -> str:
         f"Price book: {book_text(estimates.book)}.",
         f"Supply policy: {policy_text(estimates.policy)}.",
     ]
+    rows.extend(filter(None, [headroom_text(estimates)]))
     # A list from a file has told all this, and more, in the report of its reading.
     reported = hasattr(estimates.enquiries, "report")
     renamed = estimates.headings.renamed

@@ -3,10 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import dataclass
 
+from meshcore.arrays import FloatArray
 from meshcore.costing.explain import explain_line
+from meshcore.costing.ledger import Ledger
+from meshcore.costing.order_columns import OrderColumns
 from meshcore.enquiry import PIECE, ROLL, STRIP
-from meshcore.estimates.results import EstimateSet
+from meshcore.supply.consumption import SupplyColumns
 from meshcore.weave.cloth import WELDED, by_alloy
 
 #: Figures of a size, an area or a mass, enough to redo the amounts to the minor unit.
@@ -14,7 +18,33 @@ _FIGURES = 9
 _MM = 1e3
 
 
-def explain_estimate(estimates: EstimateSet, line: int) -> str:
+@dataclass(frozen=True, slots=True)
+class PricedFacts:
+    """What an explanation stands on: the lines of a priced list, as they were reckoned.
+
+    Parameters
+    ----------
+    orders, supply
+        The lines as the pricing rules saw them, and the cloth consumed.
+    mass_per_area_kg_m2
+        Mass of cloth [kg/m²].
+    ledger
+        Cost items.
+    path_model
+        The rule of the wire's path.
+    planned
+        Row numbers of the lines that a cutting plan holds.
+    """
+
+    orders: OrderColumns
+    supply: SupplyColumns
+    mass_per_area_kg_m2: FloatArray
+    ledger: Ledger
+    path_model: str
+    planned: frozenset[int]
+
+
+def explain_priced(estimates: PricedFacts, line: int) -> str:
     """Write out how a line's price comes about, from its specification to the total.
 
     Returns
@@ -32,7 +62,7 @@ def _n(value: float) -> str:
     return f"{float(value):.{_FIGURES}g}"
 
 
-def _cloth(estimates: EstimateSet, line: int) -> Iterator[str]:
+def _cloth(estimates: PricedFacts, line: int) -> Iterator[str]:
     cloth = estimates.orders.cloth
     pitch, wire, path = (
         float(column[line]) for column in (cloth.pitch_m, cloth.wire_diameter_m, cloth.path_ratio)
@@ -50,7 +80,7 @@ def _cloth(estimates: EstimateSet, line: int) -> Iterator[str]:
     )
 
 
-def _supply(estimates: EstimateSet, line: int) -> Iterator[str]:
+def _supply(estimates: PricedFacts, line: int) -> Iterator[str]:
     orders, supply = estimates.orders, estimates.supply
     quantity, net = float(orders.quantity[line]), float(supply.net_area_m2[line])
     mass = float(estimates.mass_per_area_kg_m2[line])
@@ -60,8 +90,7 @@ def _supply(estimates: EstimateSet, line: int) -> Iterator[str]:
     )
     yield "Supply"
     yield (f"  delivered {_n(net)} m², {_n(net * mass)} kg: {_delivered(estimates, line)}")
-    planned = any(line in plan.rows for plan in estimates.plans)
-    how = _how(int(orders.form[line]), planned)
+    how = _how(int(orders.form[line]), line in estimates.planned)
     yield f"  stock width {_n(width * _MM)} mm, run of {_n(run)} m: {how}"
     yield f"  consumed {_n(width)} m × {_n(run)} m = {_n(gross)} m², {_n(gross * mass)} kg"
     if estimates.orders.cloth.weave[line] != WELDED:
@@ -79,7 +108,7 @@ def _supply(estimates: EstimateSet, line: int) -> Iterator[str]:
         yield f"  of {_n(quantity)} alike, each consumes {_n(gross / quantity)} m²"
 
 
-def _delivered(estimates: EstimateSet, line: int) -> str:
+def _delivered(estimates: PricedFacts, line: int) -> str:
     orders, supply = estimates.orders, estimates.supply
     quantity, net = float(orders.quantity[line]), float(supply.net_area_m2[line])
     if orders.form[line] == PIECE:
@@ -98,7 +127,7 @@ def _how(form: int, planned: bool) -> str:
     }[form]
 
 
-def _cuts(estimates: EstimateSet, line: int) -> str:
+def _cuts(estimates: PricedFacts, line: int) -> str:
     return {
         ROLL: "along the roll where it is trimmed from a wider cloth, across at a part length",
         STRIP: "along each strip and one edge of each row, across at the end of each row",

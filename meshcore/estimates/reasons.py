@@ -18,7 +18,6 @@ from meshcore.costing.comparison import compare_lines
 from meshcore.costing.items import PricingRule
 from meshcore.costing.order_columns import OrderColumns, take_lines
 from meshcore.costing.ranges import BudgetRange, Uncertainty
-from meshcore.estimates.explaining import explain_estimate
 from meshcore.estimates.lines import line_of, lines_of
 from meshcore.estimates.pipeline import priced_as
 from meshcore.estimates.results import Estimate, EstimateSet
@@ -39,7 +38,7 @@ _MM = 1e3
 def explain(estimates: EstimateSet | Estimate, line: int = 0) -> str:
     """Write out the arithmetic of a line, for a clerk to redo by hand."""
     held, row = line_of(estimates, line)
-    return explain_estimate(held, row)
+    return held.explain(row)
 
 
 def budget_range(

@@ -200,6 +200,15 @@ class EstimateSet(Sequence["Estimate"]):
         flat = cloth_path(cloth.weave, wire, pitch, path_model="flat")
         return mass_per_area(wire, pitch, flat.path_ratio, density)
 
+    def explain(self, line: int) -> str:
+        """Write out how a line's price comes about, from its specification to the total."""
+        from meshcore.estimates.explaining import PricedFacts, explain_priced  # noqa: PLC0415 - if asked for
+
+        planned = frozenset(row for plan in self.plans for row in plan.rows.tolist())
+        facts = PricedFacts(self.orders, self.supply, self.mass_per_area_kg_m2, self.ledger,
+                            self.path_model, planned)  # fmt: skip
+        return explain_priced(facts, line)
+
     def cost_items(self) -> pd.DataFrame:
         """Cost items of every line that has a price: one row an item."""
         return self.ledger.items_frame(np.flatnonzero(~self.log.refused()))
@@ -341,9 +350,7 @@ class Estimate:
 
     def explain(self) -> str:
         """Write out the arithmetic of every cost item, so that it can be redone by hand."""
-        from meshcore.estimates.explaining import explain_estimate  # noqa: PLC0415 - if asked for
-
-        return explain_estimate(self.estimates, self.line)
+        return self.estimates.explain(self.line)
 
     def drawing(self) -> str:
         """Plan and section of the cloth to scale, as SVG; empty where it cannot be woven."""

@@ -13,7 +13,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 from meshcore.arrays import FloatArray
 from meshcore.costing.money import money_format
 from meshcore.estimates.live_ledger import LiveLedger, live_ledger
-from meshcore.estimates.priced_table import mass_at_ends
+from meshcore.estimates.priced_table import FOR_THE_MILL, mass_at_ends
 from meshcore.estimates.results import EstimateSet
 from meshcore.estimates.unit_prices import delivered, unit_prices
 from meshcore.lists import rates_sheet, reckoning_sheet
@@ -30,7 +30,6 @@ from meshcore.lists.sheets import (
     set_print,
 )
 from meshcore.lists.summary_sheet import LIST_SHEET, fill_summary
-from meshcore.lists.writing import FOR_THE_MILL
 from meshcore.reading.tables.cells import column_under
 
 #: Rows of a sheet: Office Open XML spreadsheet limit, less the heading.

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from meshcore.estimates.priced_table import FOR_THE_MILL
 from meshcore.lists.reading import ListError
 
 if TYPE_CHECKING:
@@ -111,10 +112,6 @@ def _opens_as_formula(cell: object) -> bool:
 
 def _plain(cell: object) -> object:
     return f"'{cell}" if _opens_as_formula(cell) else cell
-
-
-#: Columns of a priced list that tell what a line costs the mill.
-FOR_THE_MILL = ("cost", "messages")
 
 
 def _table(estimates: EstimateSet, per: str | None, costs: bool) -> pd.DataFrame:
