@@ -74,7 +74,9 @@ def _price(chosen: argparse.Namespace) -> None:
     print(table.report)
     if chosen.save_mapping:
         table.report.mapping.save(chosen.save_mapping)
-    estimates = estimate_list(table, book, policy, chosen.path, cutting=effort)
+    estimates = estimate_list(
+        table, book, policy, chosen.path, progress=report.progress(), cutting=effort
+    )
     write_list(estimates, chosen.output, per=chosen.per, costs=not chosen.without_costs)
     print(report.list_summary(estimates, str(chosen.output)))
     if chosen.lead_time:

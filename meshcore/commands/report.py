@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import sys
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from meshcore import plugins
@@ -16,6 +18,13 @@ from meshcore.reading.texts import is_blank, tidy
 
 if TYPE_CHECKING:
     from meshcore.estimates.results import EstimateSet
+
+
+def progress() -> Callable[[str, float], None]:
+    """Return what tells each stage on the terminal; nothing where there is none to see it."""
+    if not sys.stderr.isatty():
+        return lambda _stage, _share: None
+    return lambda stage, share: print(f"{share:4.0%} {stage}", file=sys.stderr)
 
 
 def list_summary(estimates: EstimateSet, output: str) -> str:

@@ -15,7 +15,8 @@ from meshcore.costing.pipeline import price_columns
 from meshcore.enquiry import PIECE, STRIP
 from meshcore.estimates.orders import supplied
 from meshcore.messages import MessageLog
-from meshcore.supply.consumption import FormColumns, SupplyColumns, consume, take_forms
+from meshcore.supply.consumption import consume
+from meshcore.supply.forms import FormColumns, SupplyColumns, take_forms
 from meshcore.supply.policy import SupplyPolicy
 from meshcore.supply.together import CLOTH_DECIMALS, same_lines
 

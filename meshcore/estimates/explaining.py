@@ -10,7 +10,7 @@ from meshcore.costing.explain import explain_line
 from meshcore.costing.ledger import Ledger
 from meshcore.costing.order_columns import OrderColumns
 from meshcore.enquiry import PIECE, ROLL, STRIP
-from meshcore.supply.consumption import SupplyColumns
+from meshcore.supply.forms import SupplyColumns
 from meshcore.weave.cloth import WELDED, by_alloy
 
 #: Figures of a size, an area or a mass, enough to redo the amounts to the minor unit.

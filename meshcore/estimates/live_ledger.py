@@ -37,11 +37,15 @@ class LiveLedger:
     adjustable
         Lines whose quantity may be changed without the library: rolls of which each number follows
         the quantity. Strips and pieces are cut from a layout of all of them.
+    follows
+        Whether the rules that made the prices are here, so that what follows is what they would
+        reckon. Where one has gone since, the items stand as they were.
     """
 
     ledger: Ledger
     twice: Ledger
     adjustable: BoolArray
+    follows: bool
 
 
 def live_ledger(estimates: EstimateSet) -> LiveLedger:
@@ -51,14 +55,17 @@ def live_ledger(estimates: EstimateSet) -> LiveLedger:
     for mask in on_hand_of(estimates.policy.on_hand, orders.cloth):
         rolls &= ~mask
     ledger = _all_items(estimates, orders)
+    if not np.array_equal(ledger.price_minor, estimates.ledger.price_minor):
+        kept, none = estimates.ledger, np.zeros(len(orders), dtype=np.bool_)
+        return LiveLedger(kept, kept, none, follows=False)
     twice = _all_items(estimates, _doubled(orders, rolls))
     if len(twice.items) != len(ledger.items):
-        return LiveLedger(ledger, ledger, np.zeros(len(orders), dtype=np.bool_))
+        return LiveLedger(ledger, ledger, np.zeros(len(orders), dtype=np.bool_), follows=True)
     adjustable = rolls.copy()
     for once, again in zip(ledger.items, twice.items, strict=True):
         for one, other in zip(_facts(once), _facts(again), strict=True):
             adjustable &= (one == other) | (other == 2.0 * one) | np.isnan(one)
-    return LiveLedger(ledger, twice, adjustable)
+    return LiveLedger(ledger, twice, adjustable, follows=True)
 
 
 def _all_items(estimates: EstimateSet, orders: OrderColumns) -> Ledger:

@@ -14,7 +14,7 @@ from meshcore.enquiry import PIECE, STRIP
 from meshcore.reading.tables.cells import column_under
 from meshcore.reading.tables.headings import Headings
 from meshcore.reading.tables.intake import EnquiryColumns
-from meshcore.supply.consumption import FormColumns, SupplyColumns
+from meshcore.supply.forms import FormColumns, SupplyColumns
 from meshcore.supply.shapes.columns import PieceColumns
 from meshcore.supply.together import CLOTH_DECIMALS, SIZE_DECIMALS, each_alone, same_lines
 from meshcore.weave.cloth import ClothColumns

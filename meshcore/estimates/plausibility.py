@@ -19,7 +19,7 @@ from meshcore.reading.numbers.plausible import PRACTICE, window
 from meshcore.reading.tables.intake import EnquiryColumns
 from meshcore.reading.texts import is_blank
 from meshcore.rounding import SLACK
-from meshcore.supply.consumption import FormColumns
+from meshcore.supply.forms import FormColumns
 from meshcore.units import METRES_PER_INCH
 from meshcore.weave.cloth import ClothColumns
 from meshcore.weave.judging.limits import length_text

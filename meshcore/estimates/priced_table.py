@@ -13,7 +13,7 @@ from meshcore.costing.money import from_minor, minor_digits, to_minor
 from meshcore.costing.order_columns import OrderColumns
 from meshcore.enquiry import WEAVES
 from meshcore.messages import STATUSES, MessageLog, writable
-from meshcore.supply.consumption import SupplyColumns
+from meshcore.supply.forms import SupplyColumns
 from meshcore.units import METRES_PER_INCH
 from meshcore.weave.cloth import by_alloy
 

@@ -20,8 +20,9 @@ from meshcore.estimates.orders import form_columns, order_columns, same_cloth
 from meshcore.messages import Message, MessageLog
 from meshcore.reading.tables.intake import EnquiryColumns
 from meshcore.supply.closer import closer_runs
-from meshcore.supply.consumption import FormColumns, SupplyColumns, consume
+from meshcore.supply.consumption import consume
 from meshcore.supply.cutting import CuttingEffort, CuttingPlan, PlannedSupply, plan_cutting
+from meshcore.supply.forms import FormColumns, SupplyColumns
 from meshcore.supply.on_hand import stocked_widths
 from meshcore.supply.policy import SupplyPolicy
 from meshcore.supply.shapes.columns import PieceColumns

@@ -21,8 +21,8 @@ from meshcore.estimates.priced_table import PricedColumns, priced_table
 from meshcore.messages import STATUSES, Message, MessageLog, Status
 from meshcore.plugins import PluginFault
 from meshcore.reading.tables.headings import ORDER, Headings
-from meshcore.supply.consumption import SupplyColumns
 from meshcore.supply.cutting import CuttingEffort, CuttingPlan
+from meshcore.supply.forms import SupplyColumns
 from meshcore.supply.policy import SupplyPolicy
 from meshcore.units import unit_registry
 from meshcore.weave.cloth import ClothColumns, by_alloy, take_cloth

@@ -72,8 +72,18 @@ class RateNames:
         return f"({low}+({high}-{low})*{part!r})"
 
 
-def fill_rates(workbook: Workbook, sheet: Worksheet, live: LiveCells, book: PriceBook) -> RateNames:
-    """Write the rates of exchange and the rates, each amount in an open, named cell."""
+def fill_rates(
+    workbook: Workbook, sheet: Worksheet, live: LiveCells, book: PriceBook, *, is_open: bool
+) -> RateNames:
+    """Write the rates of exchange and the rates, each amount in a named cell.
+
+    Parameters
+    ----------
+    workbook, sheet, live, book
+        Where to, and what.
+    is_open
+        Whether the amounts may be changed: not where a rule that made the prices has gone.
+    """
     put_headings(sheet, 1, _HEADINGS)
     names: dict[Rate, str] = {}
     taken: set[str] = set()
@@ -83,14 +93,14 @@ def fill_rates(workbook: Workbook, sheet: Worksheet, live: LiveCells, book: Pric
         exchange[entry] = _named(workbook, row, f"exchange {entry.currency} {entry.to}", taken,
                                  _AMOUNT)  # fmt: skip
         texts = ("exchange", f"1 {entry.currency} in {entry.to}", "", entry.amount, entry.to, "")
-        _put(sheet, row, (*texts, "", entry.date, entry.note))
+        _put(sheet, row, (*texts, "", entry.date, entry.note), is_open)
         row += 1
     for rate in book.rates:
         selectors = [s for s in (rate.alloy, rate.family, rate.weave, rate.form) if s]
         base = f"share of {rate.base}" if rate.base else ""
         held = ", ".join(filter(None, (*selectors, base)))
         _put(sheet, row, (rate.key, held, rate.at, rate.amount, rate.currency, rate.unit, "",
-                          rate.date, rate.note))  # fmt: skip
+                          rate.date, rate.note), is_open)  # fmt: skip
         formula, value = _reckoned(book, rate, row, exchange)
         live.put(sheet, row, _RECKONED, formula, value, "General")
         names[rate] = _named(workbook, row, f"rate {rate.name}", taken, _RECKONED)
@@ -103,10 +113,10 @@ def fill_rates(workbook: Workbook, sheet: Worksheet, live: LiveCells, book: Pric
     return RateNames(names)
 
 
-def _put(sheet: Worksheet, row: int, values: tuple[object, ...]) -> None:
+def _put(sheet: Worksheet, row: int, values: tuple[object, ...], is_open: bool) -> None:
     for column, value in enumerate(values, start=1):
         cell = put(sheet, row, column, value)
-        if column == _AMOUNT:
+        if column == _AMOUNT and is_open:
             cell.protection, cell.fill = OPEN, INPUT_FILL
 
 

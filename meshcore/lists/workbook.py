@@ -115,8 +115,9 @@ def _fill_reckoning(
     book: Workbook, live: LiveCells, bulk: BulkRows, estimates: EstimateSet, table: pd.DataFrame
 ) -> tuple[Places, LiveLedger]:
     sheets = [book.create_sheet(name) for name in (reckoning_sheet.SHEET, reckoning_sheet.SHARED)]
-    names = fill_rates(book, book.create_sheet(rates_sheet.SHEET), live, estimates.book)
     ledger = live_ledger(estimates)
+    rates = book.create_sheet(rates_sheet.SHEET)
+    names = fill_rates(book, rates, live, estimates.book, is_open=ledger.follows)
     taken = table["order_taken"].tolist()
     places = fill_reckoning(
         sheets[0], sheets[1], bulk, ledger, names, estimates, line_names(estimates), taken

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from meshcore.arrays import BoolArray, FloatArray
-from meshcore.supply.consumption import FormColumns
+from meshcore.supply.forms import FormColumns
 from meshcore.supply.policy import SupplyPolicy
 from meshcore.supply.shapes.outlines import Shape
 from meshcore.supply.together import group_sums

@@ -3,68 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import partial
 
 import numpy as np
 
-from meshcore.arrays import BoolArray, FloatArray, IntArray, ObjectArray
+from meshcore.arrays import BoolArray, FloatArray, IntArray
 from meshcore.enquiry import PIECE, ROLL, STRIP
-from meshcore.messages import Message, MessageLog
+from meshcore.messages import MessageLog
 from meshcore.rounding import SLACK
+from meshcore.supply.forms import FormColumns, SupplyColumns
 from meshcore.supply.policy import SupplyPolicy, Tolerance
 from meshcore.supply.roll_lengths import roll_lengths
 from meshcore.supply.rolls import cheapest_width
 from meshcore.supply.together import group_sums
-from meshcore.units import METRES_PER_FOOT, METRES_PER_INCH
-
-
-@dataclass(frozen=True, slots=True)
-class FormColumns:
-    """What is to be delivered, one row a line; sizes [m], areas [m²], NaN where not given.
-
-    A piece is taken by its bounding rectangle, `width_m` by `length_m`, with its own net area
-    and the length of the cut around it. Strips or pieces of one `item`, of one order, cloth and
-    size, are laid side by side as if they stood on one line.
-    """
-
-    form: IntArray
-    width_m: FloatArray
-    length_m: FloatArray
-    quantity: FloatArray
-    piece_area_m2: FloatArray
-    piece_cut_m: FloatArray
-    item: IntArray
-    width_texts: ObjectArray
-    length_texts: ObjectArray
-
-
-@dataclass(frozen=True, slots=True)
-class SupplyColumns:
-    """Cloth delivered and consumed by each line, and the ratios at the delivery tolerances.
-
-    ``offcut_credit`` is the share of the cloth's cost credited for offcuts kept [-]; only a
-    cutting plan knows them.
-    """
-
-    stock_width_m: FloatArray
-    run_length_m: FloatArray
-    net_area_m2: FloatArray
-    gross_area_m2: FloatArray
-    cut_length_m: FloatArray
-    cut_count: FloatArray
-    roll_count: FloatArray
-    part_roll_count: FloatArray
-    offcut_credit: FloatArray
-    length_low: FloatArray
-    length_high: FloatArray
-    width_low: FloatArray
-    width_high: FloatArray
-
-
-def take_forms(forms: FormColumns, rows: IntArray) -> FormColumns:
-    """Return some of the lines."""
-    return FormColumns(*(getattr(forms, name)[rows] for name in FormColumns.__slots__))
+from meshcore.supply.unserved import note_near_widths, refuse_large, refuse_long, refuse_wide
 
 
 def consume(
@@ -127,14 +79,14 @@ def _rolls(
     over = policy.rolls.width_over
     place = cheapest_width(forms.width_m, widths, widths, policy.edge_trim_m, over)
     too_wide = mask & (place < 0) & ~np.isnan(forms.width_m)
-    _refuse_wide(forms, policy, log, too_wide)
+    refuse_wide(forms, policy, log, too_wide)
     stock = np.where(place < 0, np.nan, widths[place])
     each, full, has_rest, is_part = roll_lengths(
         forms.length_m, forms.length_texts, policy, log, mask
     )
     run = each * forms.quantity
     trimmed = stock > forms.width_m * (1.0 + over + SLACK)
-    _note_near_widths(forms, widths, stock, mask & trimmed, log)
+    note_near_widths(forms, widths, stock, mask & trimmed, log)
     tolerance = policy.rolls
     return SupplyColumns(
         stock_width_m=stock,
@@ -148,35 +100,6 @@ def _rolls(
         offcut_credit=np.broadcast_to(0.0, run.shape),
         **_ratios(tolerance, len(run)),
     )
-
-
-#: A stock width that misses what was asked for by no more than this share is worth a word: 1220 mm
-#: asked for, 1219.2 mm woven. A judgement, no source.
-NEAR_MISS = 0.002
-
-
-def _note_near_widths(
-    forms: FormColumns, widths: FloatArray, stock: FloatArray, trimmed: BoolArray, log: MessageLog
-) -> None:
-    """Say where cloth is trimmed from a wider stock though a stock width misses by a hair."""
-    for row in np.flatnonzero(trimmed).tolist():
-        asked = float(forms.width_m[row])
-        near = [w for w in widths.tolist() if asked * (1.0 - NEAR_MISS) <= w < asked]
-        if near:
-            text = (
-                f"cut from {stock[row] * 1e3:.1f} mm cloth, because {near[0] * 1e3:.1f} mm is "
-                f"{(asked - near[0]) * 1e3:.1f} mm too narrow. Ask whether that width will do."
-            )
-            log.add(
-                [row],
-                Message(
-                    "width",
-                    str(forms.width_texts[row]),
-                    text,
-                    "note",
-                    code="supply.width_near_stock",
-                ),
-            )
 
 
 def _ratios(tolerance: Tolerance, lines: int) -> dict[str, FloatArray]:
@@ -194,10 +117,10 @@ def _strips(
     pooled, share = _pooled(forms)
     across = _across(forms.width_m, policy.kerf_m, policy)
     place = _chosen(_rows(pooled, across), wanted, policy)
-    _refuse_wide(forms, policy, log, mask & (place < 0))
+    refuse_wide(forms, policy, log, mask & (place < 0))
     too_long = mask & (forms.length_m > policy.full_length_m * (1.0 + SLACK))
     if not policy.join_beyond_roll:
-        _refuse_long(forms, policy, log, too_long)
+        refuse_long(forms, policy, log, too_long)
     stock = _widths(place, policy)
     rows = np.ceil(pooled / _at(across, place))
     run = rows * forms.length_m
@@ -230,7 +153,7 @@ def _pieces(
     stock, run = _widths(place, policy), _at(runs, place)
     run[np.isnan(forms.quantity)] = np.nan
     sized = mask & ~np.isnan(forms.width_m) & ~np.isnan(forms.length_m)
-    _refuse_large(forms, policy, log, sized & (place < 0))
+    refuse_large(forms, policy, log, sized & (place < 0))
     return SupplyColumns(
         stock_width_m=stock,
         run_length_m=run * share,
@@ -305,53 +228,3 @@ def _source_rolls(
     full = np.floor(run_m / policy.full_length_m + SLACK)
     part = (run_m - full * policy.full_length_m > policy.full_length_m * SLACK).astype(float)
     return {"roll_count": (full + part) * share, "part_roll_count": part * share}
-
-
-def _refuse_wide(
-    forms: FormColumns, policy: SupplyPolicy, log: MessageLog, mask: BoolArray
-) -> None:
-    widest = policy.widths_m[-1]
-    mend = (
-        f"wider than the widest cloth stocked can give, {widest * 1e3:.1f} mm as woven "
-        f"({widest / METRES_PER_INCH:g} in). Ask for that width or less, or for joined panels."
-    )
-    rows = np.flatnonzero(mask & ~np.isnan(forms.width_m))
-    log.add_each(
-        rows,
-        [Message("width", str(forms.width_texts[r]), mend, code="supply.too_wide") for r in rows],
-    )
-
-
-def _refuse_long(
-    forms: FormColumns, policy: SupplyPolicy, log: MessageLog, mask: BoolArray
-) -> None:
-    mend = (
-        f"longer than a full roll, {policy.full_length_m:.2f} m "
-        f"({policy.full_length_m / METRES_PER_FOOT:g} ft), and the supply policy joins no "
-        "strips. Ask for that length or less."
-    )
-    rows = np.flatnonzero(mask)
-    log.add_each(
-        rows,
-        [Message("length", str(forms.length_texts[r]), mend, code="supply.too_long") for r in rows],
-    )
-
-
-def _refuse_large(
-    forms: FormColumns, policy: SupplyPolicy, log: MessageLog, mask: BoolArray
-) -> None:
-    usable = policy.widths_m[-1] - 2.0 * policy.edge_trim_m
-    rows = np.flatnonzero(mask)
-    log.add_each(
-        rows,
-        [
-            Message(
-                "dimensions",
-                f"{forms.width_m[r] * 1e3:g} mm x {forms.length_m[r] * 1e3:g} mm",
-                f"larger than any stock cloth, {usable * 1e3:.1f} mm usable across and "
-                f"{policy.full_length_m:.2f} m long. Ask for smaller pieces to be joined.",
-                code="supply.piece_too_large",
-            )
-            for r in rows
-        ],
-    )

@@ -11,7 +11,7 @@ import numpy as np
 from meshcore.arrays import BoolArray, FloatArray, IntArray
 from meshcore.enquiry import PIECE, STRIP
 from meshcore.messages import Message, MessageLog
-from meshcore.supply.consumption import FormColumns, SupplyColumns
+from meshcore.supply.forms import FormColumns, SupplyColumns
 from meshcore.supply.offcuts import KeepTerms, Offcut, credited_share, worth_keeping
 from meshcore.supply.policy import SupplyPolicy
 from meshcore.supply.shapes.outlines import Shape

@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 from meshcore.arrays import FloatArray
 from meshcore.enquiry import PIECE, ROLL, STRIP
 from meshcore.messages import MessageLog
-from meshcore.supply.consumption import FormColumns, SupplyColumns, consume
+from meshcore.supply.consumption import consume
+from meshcore.supply.forms import FormColumns, SupplyColumns
 from meshcore.supply.policy import SupplyPolicy, default_supply_policy
 
 POLICY = default_supply_policy()

@@ -112,6 +112,8 @@ ALLOWED = {
     "lists/binary_workbooks.py _value": "a number that the file itself holds as one",
     "lists/bulk_rows.py Row.value": "a number that is written",
     "lists/workbook.py _fill_list": "the program's own amounts",
+    "estimates/explaining.py _n": "the program's own amounts",
+    "estimates/lead_time.py _number": "a number of a TOML file, which is one already",
     "lists/open_document.py _cells": "how many cells a cell spans, as the file format counts them",
     "lists/open_document.py _repeated": "how often a cell repeats, as the file format counts it",
     "lists/open_document.py _value": "a number that the file itself holds as one",

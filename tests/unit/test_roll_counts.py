@@ -9,7 +9,8 @@ import pytest
 
 from meshcore.enquiry import PIECE, ROLL, STRIP
 from meshcore.messages import MessageLog
-from meshcore.supply.consumption import FormColumns, SupplyColumns, consume
+from meshcore.supply.consumption import consume
+from meshcore.supply.forms import FormColumns, SupplyColumns
 from meshcore.supply.offcuts import KeepTerms, Offcut, credited_share, worth_keeping
 from meshcore.supply.policy import SupplyPolicy, Tolerance, default_supply_policy
 from meshcore.supply.rolls import RollTerms, cheapest_mix, cheapest_width, roll_terms

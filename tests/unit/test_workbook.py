@@ -5,14 +5,18 @@ from __future__ import annotations
 import dataclasses
 import io
 import subprocess
+from collections.abc import Iterator
 from pathlib import Path
 
 import formulas
+import numpy as np
 import openpyxl
 import pandas as pd
 import pytest
 
 import meshcore as mc
+from meshcore.costing.items import CostColumn, OrderColumns, PricingRule
+from meshcore.costing.rates import Rates
 from meshcore.demo import demo_data
 from meshcore.enquiry import ROLL
 from meshcore.lists.workbook import workbook_bytes
@@ -130,6 +134,21 @@ def test_what_may_be_changed_is_open_and_what_may_not_says_why(demo: mc.Estimate
     assert "price it again with the library" in str(said.prompt)
     assert "rate_wire_metal_for_304" in book.defined_names
     assert "exchange_USD_EUR" in book.defined_names
+
+
+def test_where_a_rule_has_gone_prices_stand_and_nothing_may_be_changed() -> None:
+    """A rule of a program charges 7.00; once it is gone, the workbook must not lose it."""
+
+    def crate(columns: OrderColumns, _rates: Rates) -> Iterator[CostColumn]:
+        yield CostColumn("crate", "orders", np.ones(len(columns)), "order", 7.0)
+
+    with mc.register_rules(PricingRule("crate", "packing", crate)):
+        crated = mc.estimate(ROLLS)
+    book = openpyxl.load_workbook(io.BytesIO(workbook_bytes(crated.estimates)), data_only=True)
+    assert list_rows(book)["price"].tolist() == [crated.price]
+    assert "crate" in [cell.value for cell in book["Reckoning"][2]]
+    rates = book["Rates"]
+    assert all(rates.cell(row, 4).protection.locked for row in range(2, rates.max_row + 1))
 
 
 def test_a_workbook_for_others_tells_no_cost_no_rate_and_no_formula(demo: mc.EstimateSet) -> None:
