@@ -39,7 +39,7 @@ def page() -> None:
             st.html(aside(str(fault), "refused"))
         st.html(table(("Plugin", "Brings"), [
             (lines(record.name, soft(f"{record.distribution} {record.version}")),
-             _brings(brought.get(record.name, {}), record.location))
+             _brings(brought.get(record.name, {})))
             for record in installed.records
         ], wide=True))  # fmt: skip
         for clash in installed_registry().clashes:
@@ -54,12 +54,12 @@ def page() -> None:
     st.caption(f"wirecloth-meshcore {version}, MIT licence")
 
 
-def _brings(by_hook: dict[str, list[str]], location: str) -> Cell:
+def _brings(by_hook: dict[str, list[str]]) -> Cell:
     said: list[Cell] = [
         f"{len(names)} {_HOOKS.get(hook, hook)}: {', '.join(names)}"
         for hook, names in by_hook.items()
     ]
-    return lines(*said, soft(location))
+    return lines(*said)
 
 
 def _data() -> str:

@@ -50,11 +50,11 @@ def draw(line: Line, asked: Callable[[], QuestionList], in_form: bool) -> None:
             _section(_QUESTIONS, "questions", ask)
     left, right = st.columns(2, gap="medium")
     with left:
-        _box("specification", lambda: result.specification(line))
         _box("price", lambda: breakdown.price(line))
+        _box("specification", lambda: result.specification(line))
     with right:
-        _box("drawing", lambda: cloth_view.drawing(line))
         _box("mass", lambda: result.mass_and_supply(line))
+        _box("drawing", lambda: cloth_view.drawing(line))
     more: dict[str, tuple[str, Section]] = {
         "Cost items": ("cost_items", lambda: _cost_items(line)),
         "Can it be woven?": ("verdict", lambda: _verdict(line, in_form)),

@@ -9,7 +9,7 @@ import streamlit as st
 from meshcore.costing.money import minor_digits, money_text
 from meshcore.lists.workbook import workbook_bytes
 from meshcore.messages import Message
-from meshcore_estimator.enquiry import answer
+from meshcore_estimator.enquiry import answer, file_panel
 from meshcore_estimator.enquiry import form as enquiry_form
 from meshcore_estimator.shared import breakdown, current, question_panel, result, settings, settling
 from meshcore_estimator.shared.files import XLSX
@@ -29,6 +29,7 @@ def page() -> None:
     settling.taken()
     with answering, st.container(key="estimate"):
         if line is None:
+            file_panel.draw(None)
             _invite()
         else:
             _answer(line)
@@ -65,6 +66,7 @@ def _answer(line: Line) -> None:
             on_click="ignore",
             key="download_workbook",
         )
+        file_panel.draw(line)
     with st.container(key="headline"):
         result.headline(line)
         breakdown.priced_with(line.estimates)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
-from functools import partial
 
 import pandas as pd
 import streamlit as st
@@ -14,20 +13,16 @@ from meshcore.costing.comparison import compare_books
 from meshcore.costing.item_tables import compare_items
 from meshcore.costing.money import minor_digits, money_text
 from meshcore.enquiry import COLUMNS
-from meshcore.register.connecting import REGISTER_VARIABLE
-from meshcore.register.opening import open_register
 from meshcore.register.records import (
     RecordsError,
     delete_estimate,
     load_estimate,
-    save_estimate,
     saved_estimates,
 )
-from meshcore_estimator.shared import result, settling, side_by_side
+from meshcore_estimator.shared import saving, side_by_side
 from meshcore_estimator.shared.line import Line
 from meshcore_estimator.shared.parts import LABELS, Cell, aside, lines, soft, table
 
-_TITLE, _NOTE, _SAID = "save_title", "save_note", "save_said"
 #: Stands for the enquiry on the screen among the numbers of those on file.
 _CURRENT = 0
 #: Estimates on file that are listed on the screen, newest first.
@@ -56,8 +51,8 @@ def draw(line: Line | None) -> None:
     with st.container(key="save"):
         st.header("Estimates on file", anchor=False)
         if saved is not None:
-            _ask_to_save(saved)
-        _said()
+            saving.ask(saved)
+        saving.say()
     try:
         listed = saved_estimates()
     except RecordsError as error:
@@ -67,37 +62,6 @@ def draw(line: Line | None) -> None:
         _list(listed)
     with st.container(key="compared"):
         _compare(saved, listed)
-
-
-def _ask_to_save(line: Line) -> None:
-    title, note, button = st.columns([4, 4, 2], vertical_alignment="bottom")
-    title.text_input("Title", key=_TITLE, placeholder=result.subject(line), persist_state="session")
-    note.text_input("Note", key=_NOTE, placeholder="e.g. for whom, and why",
-                    persist_state="session")  # fmt: skip
-    button.button("Save the estimate", icon=":material/save:", key="save_estimate",
-                  on_click=partial(_save, line), width="stretch")  # fmt: skip
-
-
-def _save(line: Line) -> None:
-    title = str(st.session_state[_TITLE]).strip() or result.subject(line)
-    try:
-        number = save_estimate(line.estimates, title, str(st.session_state[_NOTE]).strip())
-    except RecordsError as error:
-        st.session_state[_SAID] = (str(error), "refused")
-        return
-    st.session_state[_SAID] = (f"Saved as number {number}, with the price book of today.", "ok")
-    settling.write({_TITLE: "", _NOTE: ""})
-
-
-def _said() -> None:
-    if said := st.session_state.pop(_SAID, None):
-        st.html(aside(*said))
-    try:
-        where = open_register().where
-    except RecordsError:
-        # What is wrong with the register is said where the estimates are listed.
-        return
-    st.caption(f"Kept in {where}. {REGISTER_VARIABLE} names another register.")
 
 
 def _list(listed: pd.DataFrame) -> None:
@@ -127,9 +91,9 @@ def _remove(number: int) -> None:
     try:
         delete_estimate(number)
     except RecordsError as error:
-        st.session_state[_SAID] = (str(error), "refused")
+        saving.note(str(error), "refused")
     else:
-        st.session_state[_SAID] = (f"Number {number} is off the file.", "ok")
+        saving.note(f"Number {number} is off the file.", "ok")
 
 
 def _names(listed: pd.DataFrame) -> dict[int, str]:

@@ -3,12 +3,14 @@
 // Streamlit reads a page's fields when a message reaches it, throws a page's fields away when a
 // link is followed, and makes a file from the run before the click. So a link or a download that
 // is clicked while something typed is still under way is held here, what is typed is sent with a
-// number, and the click is made once the app has answered that number.
+// number, and the click is made once the app has answered that number. A button is held likewise:
+// what it is to do was laid down when the page was drawn, from what stood there then.
 
 const LINKS = '[data-testid="stTopNavLink"], [data-testid="stTopNavDropdownLink"], ' +
   '[data-testid="stSidebarNavLink"]';
 const DOWNLOADS = '[data-testid="stDownloadButton"] button';
-const CLICKABLE = `${LINKS}, ${DOWNLOADS}, [data-testid="stButton"] button`;
+const BUTTONS = '[data-testid="stButton"] button';
+const CLICKABLE = `${LINKS}, ${DOWNLOADS}, ${BUTTONS}`;
 const FIELDS = '[class*="st-key-"] :is(input[type="text"], input[type="number"], textarea)';
 const CHOICES = '[class*="st-key-"] :is([role="radiogroup"], [role="toolbar"])';
 const TICKED = '[class*="st-key-"] input[type="checkbox"]';
@@ -24,7 +26,7 @@ const TAKEN = 120;
 const FRAMES = 60;
 const WORDS = {
   offline: "No connection to the estimator. What you typed stays here and is sent when it is back.",
-  gone: "There is nothing to save for this enquiry any more.",
+  gone: "What you clicked is not there any more, after what you typed.",
   cells: "What was typed into a grid while there was no connection may be missing. Look at it.",
 };
 
@@ -117,6 +119,7 @@ function begin() {
     page.passing = control;
     control.click();
     page.passing = null;
+    if (control.matches(BUTTONS)) page.changed = true;
     return true;
   };
 
@@ -348,7 +351,7 @@ function begin() {
     if (chosen) delete field?.dataset?.mcTyped;
     else if (field !== event.target && event.isTrusted) enter(field);
     const control = closest(event, CLICKABLE);
-    if (!control?.matches(`${LINKS}, ${DOWNLOADS}`)) page.changed = true;
+    if (!control) page.changed = true;
     pressed = control && event.button === 0
       ? { ...describe(control), x: event.clientX, y: event.clientY, heard: false } : null;
   });
@@ -376,12 +379,15 @@ function begin() {
         stood?.set(nameOf(choice), choice.matches(TICKED) ? choice.checked : chosen(choice));
       });
     }
-    const control = closest(event, `${LINKS}, ${DOWNLOADS}`);
+    const control = closest(event, CLICKABLE);
     if (!control || control === page.passing) return;
     if (event.ctrlKey || event.metaKey || event.shiftKey) return;
     const stage = control.matches(LINKS) ? "taken" : "done";
     const waiting = page.changed || page.held.length || answered(stage) < page.asked;
-    if (!waiting || !page.send) return;
+    if (!waiting || !page.send) {
+      if (control.matches(BUTTONS)) page.changed = true;
+      return;
+    }
     event.preventDefault();
     event.stopImmediatePropagation();
     commit();
