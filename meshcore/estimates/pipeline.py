@@ -9,16 +9,13 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from meshcore import DISTRIBUTION, __version__, plugins
-from meshcore.alloys.record import Alloy
-from meshcore.alloys.records.beside import said_beside
-from meshcore.alloys.records.registry import Registry, installed_registry, resolve
-from meshcore.alloys.records.spotting import names_alloy
+from meshcore import plugins
+from meshcore.alloys.records.registry import installed_registry
 from meshcore.costing.book.price_book import PriceBook
 from meshcore.costing.book.validity import in_force
 from meshcore.costing.items import PricingRule
 from meshcore.demo import default_price_book, policy_in_use
-from meshcore.enquiry import Enquiry, Service, as_table
+from meshcore.enquiry import Enquiry, as_table
 from meshcore.estimates.better_quantities import say_better_quantities
 from meshcore.estimates.books import designated, doubts, say_doubts
 from meshcore.estimates.coatings import judge_coatings
@@ -26,19 +23,25 @@ from meshcore.estimates.from_stock import say_from_stock
 from meshcore.estimates.nominal import with_nominal_widths
 from meshcore.estimates.orders import form_columns, own_columns
 from meshcore.estimates.plausibility import judge_plausibility
+from meshcore.estimates.preparing import (
+    check_kind,
+    cloth_of,
+    read_lines,
+    versions,
+    with_writable_headings,
+)
 from meshcore.estimates.pricing import PricingJob, Progress, price_orders
 from meshcore.estimates.results import Estimate, EstimateSet
 from meshcore.estimates.tolerances import billed_minor
-from meshcore.messages import MessageLog, writable
-from meshcore.reading.tables.intake import EnquiryColumns, read_enquiries
+from meshcore.messages import MessageLog
 from meshcore.supply.cutting import CuttingEffort
 from meshcore.supply.policy import SupplyPolicy
 from meshcore.supply.shapes.columns import read_pieces
-from meshcore.weave.cloth import ClothColumns, by_alloy
+from meshcore.weave.cloth import by_alloy
 from meshcore.weave.geometry.mass import mass_per_area
-from meshcore.weave.geometry.path import PathModel, cloth_path
+from meshcore.weave.geometry.path import PathModel
 from meshcore.weave.judging.practicality import judge, weave_rules
-from meshcore.weave.specification.completing import Specification, complete
+from meshcore.weave.specification.completing import complete
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -100,10 +103,10 @@ def estimate_list(
     import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first made
 
     table = enquiries if isinstance(enquiries, pd.DataFrame) else as_table(enquiries)
-    table = _with_writable_headings(table)
-    _check_kind("price_book", price_book, PriceBook, "mc.read_price_book(path)")
-    _check_kind("supply_policy", supply_policy, SupplyPolicy, "mc.read_supply_policy(path)")
-    _check_kind("cutting", cutting, CuttingEffort, "mc.CuttingEffort(10)")
+    table = with_writable_headings(table)
+    check_kind("price_book", price_book, PriceBook, "mc.read_price_book(path)")
+    check_kind("supply_policy", supply_policy, SupplyPolicy, "mc.read_supply_policy(path)")
+    check_kind("cutting", cutting, CuttingEffort, "mc.CuttingEffort(10)")
     book = price_book if price_book is not None else default_price_book()
     policy = supply_policy if supply_policy is not None else policy_in_use()
     registry = installed_registry()
@@ -111,19 +114,22 @@ def estimate_list(
     book = in_force(named, date.today())
     log = MessageLog(len(table))
     progress("Reading the lines", 0.0)
-    read = with_nominal_widths(_read(table, registry, policy, log), policy, log)
+    read = with_nominal_widths(read_lines(table, registry, policy, log), policy, log)
     if lines_apart:
         order = np.arange(len(table), dtype=np.int64)
         read = replace(read, order=order, options=np.zeros(len(table), dtype=np.bool_))
     progress("Completing the specifications", 0.3)
     specification = complete(read.readings, log)
-    cloth = _cloth(read, specification, registry, path_model)
+    cloth = cloth_of(read, specification, registry, path_model)
     progress("Judging what can be woven", 0.45)
     typed = {name: column.texts for name, column in read.readings.items()}
     practicality = judge(cloth, weave_rules(plugins.installed()), log, typed)
     progress("Working out mass and supply", 0.6)
     mass = mass_per_area(
-        cloth.wire_diameter_m, cloth.pitch_m, cloth.path_ratio, by_alloy(cloth, _density)
+        cloth.wire_diameter_m,
+        cloth.pitch_m,
+        cloth.path_ratio,
+        by_alloy(cloth, lambda alloy: alloy.density_kg_m3),
     )
     pieces = read_pieces(read.form, read.shape, read.dimensions, read.width, read.length, log)
     judge_coatings(read.coating_kg_m2, read.alloy, registry.alloys, log)
@@ -157,7 +163,7 @@ def estimate_list(
         plans=priced.plans,
         path_model=path_model,
         cutting=cutting,
-        versions=_versions(),
+        versions=versions(),
         options=read.options,
     )
     if better_quantities and not lines_apart:
@@ -167,74 +173,6 @@ def estimate_list(
         )
     progress("Done", 1.0)
     return priced_set
-
-
-def _check_kind(name: str, given: object, kind: type, example: str) -> None:
-    if given is not None and not isinstance(given, kind):
-        wrong = type(given).__name__
-        raise TypeError(f"{name} is a {wrong}; a {kind.__name__} is due, such as {example}")
-
-
-def _with_writable_headings(table: pd.DataFrame) -> pd.DataFrame:
-    """Return the table, its headings without lone surrogates, which cannot stand in a column."""
-    import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first made
-
-    headings = [str(heading) if isinstance(heading, str) else "" for heading in table.columns]
-    if all(writable(heading) == heading for heading in headings):
-        return table
-    clean = [writable(h) if isinstance(h, str) else h for h in table.columns]
-    return table.set_axis(pd.Index(clean, tupleize_cols=False), axis=1)
-
-
-def _versions() -> dict[str, str]:
-    """Versions of the library and of the distributions that its plugins come from."""
-    records = plugins.installed().records
-    return {DISTRIBUTION: __version__} | {r.distribution or r.name: r.version for r in records}
-
-
-def _read(
-    enquiries: pd.DataFrame, registry: Registry, policy: SupplyPolicy, log: MessageLog
-) -> EnquiryColumns:
-    services = [s for _, s in plugins.installed().collect("meshcore_services", Service)]
-    lengths = {"full roll": policy.full_length_m, "full": policy.full_length_m}
-    if policy.half_lengths_m:
-        lengths |= dict.fromkeys(("half roll", "half"), policy.half_lengths_m[0])
-    return read_enquiries(
-        enquiries,
-        lambda text: resolve(registry, text),
-        services,
-        lengths,
-        log,
-        lambda text: names_alloy(registry, text),
-        lambda text, index: said_beside(registry, text, index),
-    )
-
-
-def _cloth(
-    read: EnquiryColumns,
-    specification: Specification,
-    registry: Registry,
-    path_model: PathModel,
-) -> ClothColumns:
-    weave = np.where(read.weave < 0, 0, read.weave) if (read.weave < 0).any() else read.weave
-    wire, pitch = specification.wire_diameter_m, specification.pitch_m
-    path = cloth_path(weave, wire, pitch, path_model=path_model)
-    return ClothColumns(
-        weave=weave,
-        pitch_m=pitch,
-        wire_diameter_m=wire,
-        aperture_m=specification.aperture_m,
-        open_area=specification.open_area,
-        path_ratio=path.path_ratio,
-        thickness_m=path.thickness_m,
-        alloy=read.alloy,
-        alloys=registry.alloys,
-        width_m=read.width.values,
-    )
-
-
-def _density(alloy: Alloy) -> float:
-    return alloy.density_kg_m3
 
 
 def priced_as(estimates: EstimateSet, enquiries: pd.DataFrame) -> EstimateSet:
