@@ -146,6 +146,23 @@ def test_nickel_with_much_molybdenum_has_it() -> None:
     assert word("N06002", environment="wet chlorine", temperature_c=25.0) != "meets"
 
 
+@pytest.mark.parametrize(
+    ("kin", "listed"),
+    [("302", "304"), ("305", "304"), ("301", "304"), ("347", "304"), ("317L", "316L"),
+     ("434", "430"), ("410", "409"), ("309S", "304"), ("alloy 800", "304")],
+)  # fmt: skip
+def test_a_grade_that_is_not_listed_is_no_better_outdoors_than_its_kind(
+    kin: str, listed: str
+) -> None:
+    rank = {word: i for i, word in enumerate(VERDICTS)}
+    for place, surroundings in ENVIRONMENTS.items():
+        if surroundings.kind != "air" or place in ("pool hall", "offshore"):
+            continue
+        for washing in ("rain", "neither", NOT_KNOWN):
+            said = {"environment": place, "washing": washing, "years_wanted": 10.0}
+            assert rank[word(kin, **said)] >= rank[word(listed, **said)], (place, washing)
+
+
 def test_every_alloy_is_of_a_family_that_the_file_knows() -> None:
     assert set(FACTS.resists_as) <= set(families())
 

@@ -73,7 +73,7 @@ def by_media(
     # they speak of grades that the annex for stainless steel lists.
     weather = found["outdoor_air"]
     nothing = np.broadcast_to(np.nan, weather.verdict.shape)
-    listed = outdoor_stainless.class_of_grades(facts.en) > 0
+    listed = outdoor_stainless.classes_counted(facts.en, facts.resists_as.tolist()) > 0
     in_annex = open_air & conditions.in_annex & (conditions.kind >= 0)
     verdict = np.where(in_annex[:, None] & listed[None, :], NOT_ASKED, weather.verdict)
     return found | {"outdoor_air": replace(weather, margin=nothing, verdict=verdict)}
@@ -165,7 +165,13 @@ def outdoors(
     pool = conditions.is_pool_hall
     return (
         outdoor_stainless.judge(
-            conditions.in_air & ~pool, in_annex, facts.en, facts.names, conditions.washing, at_best
+            conditions.in_air & ~pool,
+            in_annex,
+            facts.en,
+            facts.names,
+            conditions.washing,
+            at_best,
+            outdoor_stainless.classes_counted(facts.en, facts.resists_as.tolist()),
         ),
         outdoor_loss.judge(
             conditions.in_air & ~pool,

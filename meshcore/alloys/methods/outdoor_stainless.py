@@ -194,6 +194,27 @@ def class_of_grades(en_numbers: Sequence[str]) -> IntArray:
     return np.array([_CLASS_OF_GRADE.get(en.strip(), 0) for en in en_numbers], dtype=np.int64)
 
 
+#: Class that a family's grade is counted in where Table A.3 does not list it: that of the listed
+#: grade of its kind, 304 for 302 and 305 (project's own reading).
+_CLASS_OF_KIN: Mapping[str, int] = {
+    "cr12": 1, "cr17": 1, "crheat": 1, "aust": 2, "heataust": 2, "ni330": 2, "austmo": 3,
+    "leanduplex": 3, "duplex": 4, "superaust": 4, "superduplex": 5, "sixmo": 5,
+}  # fmt: skip
+
+
+def classes_counted(en_numbers: Sequence[str], families: Sequence[str]) -> IntArray:
+    """Class 1 to 5 of each grade: its own, or that of its kind; 0 where it has neither.
+
+    Examples
+    --------
+    >>> classes_counted(["1.4301", "1.4300", "1.0304"], ["aust", "aust", "carbon"]).tolist()
+    [2, 2, 0]
+    """
+    of_kin = np.array([_CLASS_OF_KIN.get(name, 0) for name in families], dtype=np.int64)
+    own = class_of_grades(en_numbers)
+    return np.where(own > 0, own, of_kin)
+
+
 def judge(
     asked: BoolArray,
     resistance: FloatArray,
@@ -201,6 +222,7 @@ def judge(
     names: ObjectArray,
     washing: IntArray | None = None,
     at_best: FloatArray | None = None,
+    classes: IntArray | None = None,
 ) -> Fitness:
     """Judge grades by their class against the class that each service needs.
 
@@ -218,6 +240,8 @@ def judge(
     at_best
         CRF of each service with the best of what nobody knows besides the washing; `resistance` by
         default.
+    classes
+        Class that each grade is counted in, from `classes_counted`; only those listed by default.
 
     Returns
     -------
@@ -225,7 +249,9 @@ def judge(
     marginal grade. What depends on washing that nobody knows is not judged.
     """
     washed = np.zeros(len(resistance), dtype=np.int64) if washing is None else washing
-    needed, has = class_needed(resistance)[:, None], class_of_grades(en_numbers)[None, :]
+    listed = class_of_grades(en_numbers)
+    needed = class_needed(resistance)[:, None]
+    has = (listed if classes is None else classes)[None, :]
     best = best_factor(resistance if at_best is None else at_best, washed)
     least = class_needed(best)[:, None]
     meets, depends = has >= needed, (has < needed) & (has >= least)
@@ -234,7 +260,7 @@ def judge(
     covered = ((needed > 0) & (has > 0)) | short
     verdict = verdict_where(asked[:, None], covered & ~depends, meets & ~short, np.array(False))
 
-    def say(service: int, alloy: int) -> str:
+    def worded(service: int, alloy: int) -> str:
         if not needed[service, 0] and not short[service, alloy]:
             return "EN 1993-1-4: the service lies outside its tables"
         if not has[0, alloy]:
@@ -263,6 +289,11 @@ def judge(
             f"class {CLASSES[has[0, alloy]]} {relation} class {CLASSES[needed[service, 0]]} "
             f"needed (CRF {resistance[service]:.0f}{worst})"
         )
+
+    def say(service: int, alloy: int) -> str:
+        is_kin = has[0, alloy] and not listed[alloy]
+        note = f"{names[alloy]} is not listed, and counted as its kind: " if is_kin else ""
+        return note + worded(service, alloy)
 
     margin = np.where(covered & asked[:, None], (has - needed).astype(np.float64), np.nan)
     return Fitness(METHOD, verdict, margin, say)
