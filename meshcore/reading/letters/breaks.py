@@ -23,13 +23,11 @@ _FOR = frozenset({"for", "at", "fur", "bei", "pour", "para", "a", "per"})
 
 def price_more(build: Build, passage: Passage, said: Said) -> bool:
     """Offer lines in further quantities: "please price (iv) also for 72 off"; False where it asks for none."""  # noqa: E501
-    if (
-        not build.present
-        or passage.cells
-        or said.has("same", "cloth", "correct", "withdraw", "unlike")
-    ):
+    if not build.present or passage.cells or said.has("same", "cloth", "correct", "withdraw"):
         return False
     if any(f.name not in ("quantity", *_COUNTS) for f in said.facts):
+        return False
+    if said.has("unlike") and not said.has("also"):
         return False
     aim = aim_of(said, build.present, build.lines)
     numbers = _numbers(said, aim.used)

@@ -36,6 +36,7 @@ from meshcore.reading.letters.said_again import (
     with_old,
 )
 from meshcore.reading.letters.withdrawing import labels_to_come, takes_back_words, withdraw_lines
+from meshcore.reading.vocabulary import fold
 
 
 def change(build: Build, passage: Passage, said: Said) -> bool:  # noqa: PLR0911, PLR0912
@@ -166,8 +167,20 @@ def _amends(build: Build, passage: Passage, said: Said) -> bool:
     return amend(build, passage, said)
 
 
+def _is_new(said: Said) -> bool:
+    """Whether a clause counts goods with a size and their cloth: "10 rings 200/150 from item 2"."""
+    counted = any(not f.weak for f in said.of("quantity"))
+    formed = any(f.name in ("form", "shape") for f in said.facts)
+    words = {fold(i.text).split()[-1] for i in said.items if i.kind == "word"}
+    taken = said.has("cloth", "same") or bool(words & {"from", "aus"})
+    changes = said.has("withdraw", "correct", "unlike", "instead")
+    return counted and formed and bool(said.of("dim")) and taken and not changes
+
+
 def _adds(said: Said) -> bool:
     """Whether a passage of a correction asks for one more line: "add 10 discs of that"."""
+    if _is_new(said):
+        return True
     first = [i for i in said.items if i.kind == "word"][:2]
     return (
         any("also" in i.tags for i in first)

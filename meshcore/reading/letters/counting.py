@@ -33,6 +33,7 @@ def count_labels(build: Build, said: Said) -> bool:
         return False
     starts = {start for start, _ in named}
     counts = [f for f in said.of("quantity") if f.start not in starts]
+    counts = counts or _before_labels(said, starts)
     told = [
         (before[-1], lines)
         for start, lines in named
@@ -47,6 +48,15 @@ def count_labels(build: Build, said: Said) -> bool:
             line.put([replace(count, weak=False)])
             line.fill(forms, "where it is counted")
     return True
+
+
+def _before_labels(said: Said, starts: set[int]) -> list[Fact]:
+    """Bare numbers right before the labels that they count: "4 of A, 2 of B"."""
+    out = []
+    for n, item in enumerate(said.items[:-2]):
+        if item.whole and said.items[n + 2].start in starts and n not in said.dropped:
+            out.append(Fact("quantity", max(item.values), item.text, item.start, item.end, item))
+    return out
 
 
 def count_named(build: Build, said: Said) -> bool:

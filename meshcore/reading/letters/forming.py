@@ -44,6 +44,7 @@ def read_form(line: Draft, customs: Customs, done: Finished) -> None:  # noqa: P
         form is None
         and line.has("counted")
         and len(dims) == 2  # noqa: PLR2004
+        and by_sizes(dims, customs) != ("roll", None)
         and not any(f.role == "length" for f in dims)
     ):
         form, shape = "piece", "rectangle"

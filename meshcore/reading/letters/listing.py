@@ -29,7 +29,11 @@ _COUNTS = frozenset({"qty", "quantity", "menge", "anzahl", "stuck", "qte", "quan
 
 
 #: "1 - 12 panels", "2 - 6 panels": numbers that go up by one number the lines.
-_NUMBERED = re.compile(r"^[ \t]*(?P<label>\d{1,2})[ \t]*(?:-|:|/|=)[ \t]+(?=\S)")
+_NUMBERED = re.compile(r"^[ \t]*(?P<label>\d{1,2}|[A-H](?=[ ]*=))[ \t]*(?:-|:|/|=)[ \t]+(?=\S)")
+
+
+def _place(label: str) -> int:
+    return int(label) if label.isdigit() else ord(label.upper()) - ord("A") + 1
 
 
 def named_lines(run: Sequence[Line]) -> dict[int, re.Match[str]]:
@@ -42,7 +46,7 @@ def named_lines(run: Sequence[Line]) -> dict[int, re.Match[str]]:
         if words.count(fold(hit["word"])) > 1 and fold(hit["word"]) not in _COUNTS
     }
     numbered = {k: hit for k, line in enumerate(run) if (hit := _NUMBERED.match(line.text))}
-    counted = [int(hit["label"]) for hit in numbered.values()]
+    counted = [_place(hit["label"]) for hit in numbered.values()]
     in_turn = len(counted) > 1 and counted == list(range(counted[0], counted[0] + len(counted)))
     return named | (numbered if in_turn else {})
 

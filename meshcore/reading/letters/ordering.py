@@ -13,6 +13,8 @@ _NAMED = re.compile(
     r"(?i)\b(?:item|pos|position|line|no|artikel|art|ligne|poste|partida|rep[eè]re|l[ií]nea)"
     r"[.s]?[ \t.:#]{0,3}(?P<label>\d{1,3}|[a-h](?![\w']))"
 )
+#: "4 of A": so many of a line.
+_COUNTED = re.compile(r"\b\d+ (?:of|x|von|de) (?P<label>[A-H])\b")
 _CHANGES = ("withdraw", "correct", "unlike", "instead")
 
 
@@ -54,6 +56,7 @@ def _is_early(
     text = body[max(passage.body, passage.start) : passage.end]
     own = passage.kind == "item" and bool(passage.label)
     labels = [hit["label"].casefold().lstrip("0") for hit in _NAMED.finditer(text)]
+    labels += [hit["label"].casefold() for hit in _COUNTED.finditer(text)]
     if own:
         labels = [passage.label, *labels]
     known = [one for one in labels if one in first]
@@ -64,5 +67,6 @@ def _is_early(
         return False
     arrow = "->" in text or "→" in text
     told = said.has(*_CHANGES) or said.has_any("put") or arrow
+    counted = bool(_COUNTED.search(text))
     facts = [f for f in said.facts if f.name in ("alloy", "quantity", "dim", "services")]
-    return told or bool(facts)
+    return told or counted or bool(facts)

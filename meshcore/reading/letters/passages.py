@@ -111,6 +111,7 @@ def _paragraph(run: list[Line], body: str, lexicon: Lexicon) -> list[Passage]:
     forms = form_cells([(line.start, line.text) for line in run], lexicon)
     form = {n for cells, _ in forms for n in cells}
     form |= {n + 1 for cells, _ in forms for n, c in cells.items() if c.start > run[n].end}
+    later: list[Passage] = []
     for by_line, label in forms:
         top, bottom = run[min(by_line)], run[max(by_line)]
         cells = tuple(by_line.values())
@@ -120,7 +121,7 @@ def _paragraph(run: list[Line], body: str, lexicon: Lexicon) -> list[Passage]:
         ]
         cells = tuple(c for c in cells if c not in told)
         out.append(Passage(top.start, end, "row", label, body=top.start, cells=cells))
-        out += [Passage(c.start, c.end, "prose", body=c.start) for c in told]
+        later += [Passage(c.start, c.end, "prose", body=c.start) for c in told]
     named = named_lines(run)
     filled = is_filled([line.text for line in run])
     for k, line in enumerate(run):
@@ -171,7 +172,8 @@ def _paragraph(run: list[Line], body: str, lexicon: Lexicon) -> list[Passage]:
         else:
             kind = "note" if len(line.text.strip()) < 90 and len(run) > 1 else "prose"  # noqa: PLR2004
             out.append(Passage(line.start, line.end, kind, indent=indent, body=line.start))
-    return [piece for passage in out for piece in cut_sentences(passage, body)]
+    ordered = sorted(out + later, key=lambda one: one.start) if later else out
+    return [piece for passage in ordered for piece in cut_sentences(passage, body)]
 
 
 #: A cell without a field of so many words is a sentence, read by itself.

@@ -52,7 +52,8 @@ def place_amount(  # noqa: PLR0911, PLR0912
     before = items[n - 1] if n else None
     if item.unit in ("in", "mm") and after is not None and "count" in after.tags:
         return "hole_or_pitch", ""
-    if not item.unit and before is not None and _heads_count(items, n):
+    large = len(members) > 1 and all(min(items[k].values) >= _NO_COUNT for k in members)
+    if not item.unit and before is not None and _heads_count(items, n) and not large:
         return "mesh_count", ""
     crossed = before is not None and n > 1 and fold(before.text) in ("x", "by", "par", "por")
     if crossed and item.unit in ("m", "ft", "yd") and len(members) == 1:
@@ -100,6 +101,10 @@ def _and_wire(items: Sequence[Item], n: int) -> bool:
         return False
     named = after is not None and "size" in after.tags
     return not named and max(wire.values) < min(opening.values)
+
+
+#: Crossed numbers from here on are sides, and no counts: "frames mesh 450 x 450" (our choice).
+_NO_COUNT = 200.0
 
 
 #: A size before "rolls" is their width from here on [mm]; less is cloth (common practice).

@@ -206,7 +206,7 @@ def _sized(items: Sequence[Item], n: int) -> bool:
     return not (item.spelled and not item.unit and item.values[0] == 1.0)
 
 
-def _per(said: Said, counted: Counted) -> str:
+def _per(said: Said, counted: Counted) -> str:  # noqa: PLR0911
     """Why a count is no quantity: it counts for each of something, "4 panels per screen"."""
     held = holder(said.items, counted.first)
     if held:
@@ -214,6 +214,9 @@ def _per(said: Said, counted: Counted) -> str:
     before = said.items[max(counted.first - 3, 0) : counted.first]
     if any("each" in i.tags for i in before) and fold(before[-1].text) in _TAKES:
         return f'"each {before[-1].text} {counted.numbers[0].text}": how many in all?'
+    behind = " ".join(fold(i.text) for i in said.items[counted.noun : counted.noun + 30])
+    if parted := _PARTED.search(behind):
+        return f'"{counted.numbers[0].text} … {parted[0]}": how many of each?'
     if shown := _each_takes(said.items, counted.first):
         return f'"{shown} {counted.numbers[0].text}": how many in all?'
     after = said.items[counted.noun + 1 : counted.noun + 3]
@@ -235,6 +238,10 @@ def _each_takes(items: Sequence[Item], first: int) -> str:
         ):
             return f"each {items[n - 1].text} {items[n].text} …"
     return ""
+
+
+#: What parts a count among lines.
+_PARTED = re.compile(r"\bhalf of them\b|\bhalf in\b|\bhalf and half\b|\bthe other half\b")
 
 
 #: What says that a count is for each of something.

@@ -48,7 +48,7 @@ def denied(items: Sequence[Item]) -> set[int]:
             "not" in tags
             and following is not None
             and "correct" not in following.tags
-            and following.kind != "num"
+            and (following.kind != "num" or _is_refused(items, n))
             and not (following.kind == "mark" and following.text in ".,)")
         ):
             out.update(range(n, _denied_end(items, n)))
@@ -62,6 +62,16 @@ _PLACED = frozenset({"former", "latter", "third", "fourth", "last", "item", "for
 def _compares(items: Sequence[Item], n: int) -> bool:
     """Whether an "as the" compares: "third item as the first but in 316"."""
     return fold(items[n].text) == "as the" and bool(_PLACED & items[n + 1].tags.keys())
+
+
+def _is_refused(items: Sequence[Item], n: int) -> bool:
+    """Whether a "no" before a grade denies it, and numbers nothing: "no 430 please"."""
+    grade, after = items[n + 1], items[n + 2] if n + 2 < len(items) else None
+    ended = after is None or after.kind in ("mark", "nl") or fold(after.text) in _PLEASE
+    return "alloy" in grade.tags and items[n].text == "no" and ended
+
+
+_PLEASE = frozenset({"please", "pls", "thanks", "this", "again"})
 
 
 def _reason_end(items: Sequence[Item], n: int) -> int:

@@ -26,6 +26,7 @@ from meshcore.reading.letters.facts import FABRIC, Fact, Said
 from meshcore.reading.letters.finish import finish
 from meshcore.reading.letters.finished import Finished
 from meshcore.reading.letters.header import Found, find_header, without_references
+from meshcore.reading.letters.heads import take_head
 from meshcore.reading.letters.item import Item
 from meshcore.reading.letters.items import cut_items
 from meshcore.reading.letters.last_look import look_again
@@ -103,7 +104,7 @@ def read_through(
             course.question = _items(course, passage) if passage.speaker else []
             account.ignore(passage.start, passage.end, "the mill's own words")
         elif passage.cells:
-            _row(course, passage)
+            _row(course, passage, what_follows(passages, n))
         else:
             _prose(course, passage, asked.get(-passage.start), what_follows(passages, n))
     build = course.build
@@ -157,12 +158,16 @@ def _items(course: Course, passage: Passage) -> list[Item]:
     return items
 
 
-def _row(course: Course, passage: Passage) -> None:
+def _row(course: Course, passage: Passage, followed: str) -> None:
     said, items = read_row(course.body, passage.cells, course.words, course.above, course.spaced)
     course.every += items
     _note(course, passage, said)
     if said.has("withdraw") or any(f.name == "quantity" and not f.value for f in said.facts):
         course.account.ignore(passage.start, passage.end, "withdrawn")
+        return
+    open_sizes = not said.of("quantity") and not said.of("dim")
+    if followed == "list" and said.cloth() and open_sizes and not course.build.present:
+        take_head(course.build, said, followed)
         return
     take(course.build, passage, said)
 
