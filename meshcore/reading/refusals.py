@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from meshcore.messages import Message
+from meshcore.messages import Message, Severity
 
 
 def about(message: Message, field: str, read: str) -> Message:
@@ -154,6 +154,13 @@ def separator_taken(taken: str, other: str) -> Message:
     """Note which reading of a mark alone was plausible."""
     text = f"read as {taken}; {other} would be out of the ordinary here."
     return Message("", "", text, "note", code="size.separator_taken")
+
+
+def separator_as_others(taken: str, other: str, total: bool) -> Message:
+    """Note that the other decimals tell what a mark parts; a total in whole thousands is asked."""
+    text = f"read as {taken}, as the other decimals are written; {other} could be meant too."
+    severity: Severity = "review" if total else "note"
+    return Message("", "", text, severity, code="size.separator_as_others")
 
 
 def unit_taken(taken: str) -> Message:

@@ -69,7 +69,18 @@ def written(shape: str, dimensions: str) -> tuple[str, str] | None:
     unit = _common_unit(found)
     if unit is None:
         return None
-    return name_sizes(found, unit)
+    named = name_sizes(found, unit)
+    if named and named[0] in _ROUND and any(_says_rectangle(t) for t in tokens):
+        return None
+    return named
+
+
+#: Shapes that no rectangle is; a blank or a sheet may be.
+_ROUND = frozenset({"disc", "ring"})
+
+
+def _says_rectangle(token: Token) -> bool:
+    return token.means("shape") == "rectangle" and token.text.startswith(("rect", "recht"))
 
 
 @lru_cache(maxsize=8192)

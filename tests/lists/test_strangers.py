@@ -36,6 +36,8 @@ COARSE = {"aperture": "3 mm", "wire_diameter": "1 mm", "alloy": "304", "form": "
           "width": "1.22 m", "length": "30.5 m", "quantity": 2}  # fmt: skip
 PIECE = {"aperture": "3 mm", "wire_diameter": "1 mm", "alloy": "304", "form": "piece",
          "shape": "disc: diameter 200 mm", "quantity": 10}  # fmt: skip
+#: A text of inches, in which a stroke is a fraction's.
+_INCHES = re.compile(r'"|^3/4|\d\s*in|(?<=\s)in$')
 #: An aperture with its wire in one cell: no wire beside it.
 _PAIR = re.compile(r"^(w )?[\d,.]+ ?(mm)?(/| d | - | x [\d.]+ x )[\d,.]")
 
@@ -97,7 +99,8 @@ def cases() -> list[dict[str, str]]:
         return list(csv.DictReader(file))
 
 
-def _agrees(field: str, answer: object, meaning: str) -> bool:
+def agrees(field: str, answer: object, meaning: str) -> bool:
+    """Whether an answer is what was meant."""
     if isinstance(answer, str):
         return answer == meaning
     given = float(answer)  # type: ignore[arg-type]
@@ -105,11 +108,11 @@ def _agrees(field: str, answer: object, meaning: str) -> bool:
     return abs(given - float(meaning)) <= slack
 
 
-def _priced(case: Mapping[str, str]) -> tuple[object, bool, list[str]]:
-    """What came of a case: the answer, whether the line has a price, and what was said of it."""
+def priced_cell(case: Mapping[str, str]) -> tuple[object, bool, list[str]]:
+    """Return what came of a case: the answer, whether it has a price, and what was said."""
     around = AROUND[case["field"]]
     line = {k: v for k, v in around.line.items() if k != case["field"]}
-    inches = '"' in case["text"] or case["text"].startswith("3/4")
+    inches = _INCHES.search(f"{case['text']} {case['unit_of_column']}") is not None
     if case["field"] == "aperture" and not inches and _PAIR.match(case["text"]):
         line.pop("wire_diameter")
     unit = case["unit_of_column"]
@@ -127,11 +130,11 @@ def test_texts_of_strangers(field: str) -> None:
     unread: list[str] = []
     clear = 0
     for case in (c for c in cases() if c["field"] == field):
-        answer, is_priced, said = _priced(case)
+        answer, is_priced, said = priced_cell(case)
         to_ask = case["meaning"] == ASK
         is_clear = not to_ask and "accept: ask" not in case["note"]
         clear += is_clear
-        right = is_priced and not to_ask and _agrees(field, answer, case["meaning"])
+        right = is_priced and not to_ask and agrees(field, answer, case["meaning"])
         shown = f"{case['text']!r} under {case['unit_of_column']!r}: {answer}, {case['meaning']}"
         if is_priced and not right and not said:
             wrong.append(shown)

@@ -173,7 +173,9 @@ def pick(
         return fits[0], _understood(fits[0], numbers, unit)
     if hints.decimal:
         chosen = decimal if decimal.mark == hints.decimal else thousands
-        return chosen, None
+        other = thousands if chosen is decimal else decimal
+        taken, left = (f"{shown(n.value)} {unit}".strip() for n in (chosen, other))
+        return chosen, refusals.separator_as_others(taken, left, total)
     if unit in _POINT_UNITS and fits and (decimal.mark == "." or unit == "in"):
         chosen = decimal if decimal.mark == "." else thousands
         return chosen, _understood(chosen, numbers, unit)

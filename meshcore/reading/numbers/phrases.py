@@ -131,6 +131,8 @@ def _stands(topic: str, tokens: tuple[Token, ...], place: int) -> bool:  # noqa:
     if topic == "not" and token.text == "no":  # "No. 10" and "10 no." are numbers of things
         around = (*tokens[place - 1 : place], *tokens[place + 1 : place + 2])
         return not any(t.kind == "number" for t in around)
+    if topic == "not" and token.means("label"):  # "pas de 2,54 mm" names a pitch
+        return False
     if topic == "or":
         return numbered_before and (numbered_after or token.text != "o")
     return True

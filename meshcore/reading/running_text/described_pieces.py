@@ -6,7 +6,7 @@ import re
 
 from meshcore.reading.running_text.ordered import read_ordered
 from meshcore.reading.running_text.scanning import Scan
-from meshcore.reading.running_text.size_texts import NUMBER, SIZE, UNIT
+from meshcore.reading.running_text.size_texts import NUMBER, SIZE, UNIT, rough_metres
 from meshcore.reading.vocabulary import words
 
 _SHAPE_TAIL = (
@@ -20,7 +20,7 @@ _FREE_SHAPE = re.compile(
 _COUNT_WORDS = (
     r"(?:full rolls?|half rolls?|rolls?|coils|rollen?|rolle|rouleaux?|rouleau|rollos?|sheets?|"
     r"panels?|panneaux|pcs\.?|pieces|pièces|off(?:\s+half rolls|\s+rolls)?|no\.|stk\.?|stück|"
-    r"uds\.?|tafeln|zuschnitte|ronden|discs?|disques|discos|rings?|strips|streifen)"
+    r"nos\.?|rls|rlx|uds\.?|tafeln|zuschnitte|ronden|discs?|disques|discos|rings?|strips|streifen)"
 )
 _NUMBER_WORD = r"(?:one|two|three|four|five|six|a|ein|eine|un|une|una)"
 _QUANTITY = re.compile(
@@ -61,6 +61,9 @@ def take_shape(scan: Scan) -> None:
             sizes_text = scan.text[found.end() : end].strip(" ,")
         elif lead and shapes[name] in ("disc", "square"):
             sizes_text, start = f"diameter {lead[0].strip()}", lead.start()
+        elif shapes[name] == "disc" and (apart := _diameter_apart(scan)):
+            sizes_text = f"diameter {scan.part(*apart.span(1))}"
+            scan.blank(*apart.span())
         else:
             continue
         before = re.search(rf"(?:\d+|{_NUMBER_WORD})(?:\s+dozen)?\s*$", scan.low[:start])
@@ -70,6 +73,19 @@ def take_shape(scan: Scan) -> None:
         scan.fields |= {"shape": shapes[name], "dimensions": sizes_text, "form": "piece"}
         scan.blank(start, end)
         return
+
+
+def _diameter_apart(scan: Scan) -> re.Match[str] | None:
+    """Find the diameter of a disc that stands away from its name; a wire's is smaller."""
+    return next(
+        (m for m in _DIAMETER.finditer(scan.low) if (rough_metres(m[1]) or 0.0) >= _LEAST_DISC),
+        None,
+    )
+
+
+#: A diameter in a running text, and the least that is a disc's and no wire's [m] (our choice).
+_DIAMETER = re.compile(rf"(?:ø|durchm(?:esser|\.)?|dia(?:meter|\.)?|diam\.)\s*({SIZE})")
+_LEAST_DISC = 0.02
 
 
 def _before_cloth(low: str, tail: re.Match[str]) -> int:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from functools import lru_cache
 
 from meshcore.reading.running_text.scanning import Scan
 from meshcore.reading.running_text.size_texts import (
@@ -17,7 +17,7 @@ from meshcore.reading.running_text.size_texts import (
     rough_metres,
     rough_value,
 )
-from meshcore.reading.vocabulary import fold, words
+from meshcore.reading.vocabulary import fold, follows_words, phrases, words
 
 _PAIR = re.compile(rf"(?<![\w.,/])({SIZE}){BY}({SIZE})(?!{BY}\d)(?![\w/])")
 _MESH_PAIR = re.compile(
@@ -26,36 +26,14 @@ _MESH_PAIR = re.compile(
 )
 _TRIPLE = re.compile(rf"(?<![\w.,])({SIZE}){BY}({SIZE}){BY}({SIZE})(?![\w/])")
 _WIDTH_PAIR = re.compile(rf"(?<![\w.,])({NUMBER}/{NUMBER})\s*({UNIT})?{BY}({SIZE})(?!\w)")
+_METRIC_UNIT = re.compile(r"\d\s*(mm|µm)$")
 _SHORT_INCHES = re.compile(r"^0?\.\d+$")
-#: Words that name a size → its field; those that stand before it as a rule, and those behind.
-_BEFORE: Mapping[str, str] = {
-    "lichte maschenweite": "aperture", "maschenweite": "aperture", "mw": "aperture",
-    "luz de malla": "aperture", "luz": "aperture", "abertura": "aperture",
-    "ouverture de maille": "aperture", "ouverture": "aperture", "vide de maille": "aperture",
-    "maille": "aperture", "w": "aperture", "drahtdurchmesser": "wire_diameter",
-    "drahtstärke": "wire_diameter", "draht": "wire_diameter", "fil": "wire_diameter",
-    "alambre": "wire_diameter", "hilo": "wire_diameter", "d": "wire_diameter",
-    "teilung": "pitch", "paso": "pitch", "pas": "pitch", "pitch": "pitch", "breite": "width",
-    "laize": "width", "largeur": "width", "ancho": "width", "länge": "length",
-    "longueur": "length", "largo": "length", "cut to": "length", "width": "width",
-    "length": "length", "rollen à": "length", "rolls of": "length", "rolls @": "length",
-    "rouleaux de": "length", "rollos de": "length", "tiras de": "width", "bandes de": "width",
-}  # fmt: skip
-_BEHIND: Mapping[str, str] = {
-    "sq. opening": "aperture", "sq opening": "aperture", "clear opening": "aperture",
-    "opening": "aperture", "opg": "aperture", "aperture": "aperture", "apt.": "aperture",
-    "apt": "aperture", "ap.": "aperture", "clear": "aperture", "wire": "wire_diameter",
-    "dia. wire": "wire_diameter", "wire dia": "wire_diameter", "dia.": "wire_diameter",
-    "centres": "pitch", "centers": "pitch", "ctrs": "pitch", "wide": "width", "breit": "width",
-    "de ancho": "width", "de large": "width", "long": "length", "lang": "length",
-    "de largo": "length", "de long": "length", "coils": "length",
-}  # fmt: skip
-#: Words that stand before or behind, and metric languages' words, whose bare numbers are mm.
-_METRIC = frozenset(
-    {"mw", "maschenweite", "lichte maschenweite", "luz", "luz de malla", "abertura", "ouverture",
-     "ouverture de maille", "w", "d", "draht", "drahtdurchmesser", "fil", "alambre", "hilo",
-     "teilung", "pas", "paso", "maille", "vide de maille", "drahtstärke"}
-)  # fmt: skip
+#: Letters that name a size only where a sign follows: "B=1000 mm", but an "L 300x200".
+_WITH_SIGN = frozenset({"b", "l"})
+#: English names whose bare numbers are millimetres (ISO 9044 writes w and d).
+_METRIC_LETTERS = frozenset({"w", "d"})
+#: Fields whose bare numbers are millimetres where a metric language names them.
+_METRIC_FIELDS = frozenset({"aperture", "wire_diameter", "pitch"})
 _PIECE_WORDS = re.compile(
     r"\b(?:sheets?|panels?|pcs|pieces?|zuschnitte?|tafeln?|stk|stück|panneaux?|panneau|pièces?|blanks?|"
     r"piezas?|uds|no\.|off)\b"
@@ -68,20 +46,24 @@ _SMALL = 0.02
 
 def take_labelled(scan: Scan) -> None:
     """Take sizes that a word beside them names, from left to right."""
-    labels = {**_BEFORE, **_BEHIND}
-    pattern = "|".join(re.escape(label) for label in sorted(labels, key=lambda word: -len(word)))
-    finder = re.compile(rf"(?<![\w.])(?:{pattern})(?![\w])")
+    before = words("described_before")
+    labels = {**before, **words("described_behind")}
+    finder = _names()
     place = 0
-    while found := finder.search(scan.low, place):
+    while found := finder.search(scan.bare(), place):
         place = found.end()
         label = found[0]
-        name = labels[label]
+        name = labels.get(label, "")
+        if not name:
+            continue
         ahead = re.compile(rf"\s*(?:[=:]|-?ø|dia\.?|von|de)?\s*({SIZE})").match(
             scan.low, found.end()
         )
         back = re.search(rf"({SIZE})\s*(?:x\s*)?(?:sq\.?|square|ø)?\s*$", scan.low[: found.start()])
         one_letter = len(label) == 1
-        wants_ahead = label in _BEFORE
+        if label in _WITH_SIGN and not re.match(r"\s*[=:]", scan.low[found.end() :]):
+            continue
+        wants_ahead = label in before
         if wants_ahead and not ahead and one_letter:
             continue
         chosen, span = (ahead, None) if wants_ahead else (back, None)
@@ -91,8 +73,26 @@ def take_labelled(scan: Scan) -> None:
         span = (chosen.start(1), chosen.end(1))
         text = scan.part(*span)
         broad = name == "width" and text.isdecimal() and int(text) >= _BROAD_MM
-        scan.fields[name] = _metric(text) if label in _METRIC or broad else text
+        scan.fields[name] = _metric(text) if broad or _is_metric(label, name) else text
         scan.blank(min(span[0], found.start()), max(span[1], found.end()))
+
+
+@lru_cache(maxsize=1)
+def _names() -> re.Pattern[str]:
+    every = (*phrases("described_before"), *phrases("described_behind"))
+    either = "|".join(re.escape(label) for label in sorted(every, key=len, reverse=True))
+    return re.compile(rf"(?<![\w.])(?:{either})(?!\w)")
+
+
+follows_words(_names.cache_clear)
+
+
+def _is_metric(label: str, field: str) -> bool:
+    """Whether a bare number beside a name is millimetres."""
+    english = label in phrases("described_before", "en") or label in phrases(
+        "described_behind", "en"
+    )
+    return field in _METRIC_FIELDS and (not english or label in _METRIC_LETTERS)
 
 
 def _metric(text: str) -> str:
@@ -136,6 +136,9 @@ def _take_mesh_pair(scan: Scan, pair: re.Match[str]) -> None:
 
 def _take_pair(scan: Scan, found: re.Match[str], first: str, second: str) -> None:
     cloth = {"mesh_count", "aperture", "pitch"} & scan.fields.keys()
+    unit = _METRIC_UNIT.search(second)
+    if not cloth and first[-1:].isdigit() and unit:
+        first = f"{first} {unit[1]}"  # "0,5 x 0,25 mm"
     rough = (rough_metres(first), rough_metres(second))
     another = _PAIR.search(scan.low, found.end()) is not None
     if _SHORT_INCHES.match(second) and first.isdecimal():

@@ -46,7 +46,7 @@ _COUNT = re.compile(
 _COUNT_M = re.compile(rf"^[\s¦]*(?P<n>{_N})M(?=[\s,]|x)")
 _HASH = re.compile(rf"#\s*(?P<n>{_N})")
 _AFTER_MESH = re.compile(
-    rf"\b(?:mesh|malla)\s+(?P<n>{_N}(?:\s*[x×]\s*{_N})?)"
+    rf"\b(?:mesh|malla)\s*:?\s+(?P<n>{_N}(?:\s*[x×]\s*{_N})?)"
     rf"(?:\s*{_PER}(?P<per>pulgada|cm|in(?:ch)?))?(?!\s*(?:{sizes.UNIT}))"
 )
 _PLAIN_COUNT_UNITS = {"zoll": "in", "pouce": "in", "pulgada": "in", "inch": "in", '"': "in"}

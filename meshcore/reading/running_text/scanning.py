@@ -37,6 +37,10 @@ class Scan:
         # One small letter for each capital, so that places agree.
         self.low = "".join(c.lower() if len(c.lower()) == 1 else c for c in self.text)
 
+    def bare(self) -> str:
+        """Return what is left in small letters without accents, of the same length."""
+        return _bare(self.low)
+
     def part(self, start: int, end: int) -> str:
         """Return a part as it was typed, without what was lifted out of it."""
         kept = (

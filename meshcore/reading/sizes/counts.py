@@ -243,6 +243,8 @@ def _scaled(
     if by_area:
         read = [replace(n, value=math.sqrt(n.value)) for n in read]
         factor = math.sqrt(factor)
+    if len(read) > 1 and read[0].value == round(read[0].value):  # "10,000 mesh"
+        return refusals.separator(" or ".join(f"{n.value:,g} {unit or '/ in'}" for n in read))
     found = pick(read, factor, field, hints, unit or "/ in")
     if isinstance(found, Message):
         return found

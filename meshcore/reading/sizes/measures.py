@@ -230,6 +230,8 @@ def _named(measure: Measure, names: list[Token]) -> Measure:
     for token in names:
         fields = frozenset(token.meanings("label"))
         together = labels & fields
+        if {"diameter", "aperture"} <= labels | fields and not together:
+            return replace(measure, numbers=())  # "Ø holes" are round, and no mesh has them
         if labels and not together and "diameter" not in labels | fields:
             return replace(measure, numbers=())  # "pitch 5 mm with holes" names two things
         labels = together or (fields if not labels else labels | fields)

@@ -33,6 +33,8 @@ def without_total(text: str) -> tuple[str, str]:
     --------
     >>> without_total("2 rolls @ 30 m = 60 m"), without_total("3 x 30 m (90 m total)")
     (('2 rolls @ 30 m', '60 m'), ('3 x 30 m', '90 m'))
+    >>> find_total("b = 1 m, l = 25 m"), without_total("2 rolls of 30 m, total 60 m")[1]
+    ((0, 0, ''), '60 m')
     >>> without_total("2 rolls of 30 m, total 60 m")[1], without_total("total 4 rolls")
     ('60 m', ('total 4 rolls', ''))
     """
@@ -43,10 +45,17 @@ def without_total(text: str) -> tuple[str, str]:
 
 def find_total(text: str) -> tuple[int, int, str]:
     """Return where a total stands in a text in small letters, and what it is; empty for none."""
-    found = _pattern().search(text)
-    if found is None or not re.search(r"\d", text[: found.start()]):
-        return 0, 0, ""
-    return found.start(), found.end(), next(filter(None, found.group("equal", "after", "before")))
+    for found in _pattern().finditer(text):
+        before = text[: found.start()]
+        of_parts = _A_SIZE_ENDS.search(before) if found["equal"] else re.search(r"\d", before)
+        if of_parts:
+            total = next(filter(None, found.group("equal", "after", "before")))
+            return found.start(), found.end(), total
+    return 0, 0, ""
+
+
+#: Before an equals sign that a total follows; "L = 25 m" names a size.
+_A_SIZE_ENDS = re.compile(r"\d\s*(?:[^\W\d_]{1,3}\.?|['\"])?\s*$")
 
 
 def agrees(total: float, parts: float) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Sequence
 from dataclasses import replace
 
@@ -30,6 +31,8 @@ IN_ONE_CELL = " in one cell for rows "
 #: Columns that a description or a size may fill.
 _FILLED = ("mesh_count", "pitch", "aperture", "wire_diameter", "open_area", "weave", "alloy",
            "form", "width", "length", "shape", "dimensions", "quantity", "services")  # fmt: skip
+#: What numbers an article in a catalogue, and says nothing of what it is.
+_CODE = re.compile(r"[A-Za-z]{1,4}[-./ ]?\d[\w\-./]*")
 #: Fields as a message names them.
 _NAMES = {"mesh_count": "mesh count", "wire_diameter": "wire", "open_area": "open area"}
 
@@ -111,7 +114,12 @@ def _take(filling: Filling, row: int, text: str, described: Described) -> None:
         filling.cells.log.add(
             [row], Message("description", text, read, "note", code="description.read")
         )
-    if described.unread:
+    if described.unread and not described.fields and _CODE.fullmatch(text.strip()):
+        said = "a code and nothing else: nothing is read from it."
+        filling.cells.log.add(
+            [row], Message("description", text, said, "note", code="description.code")
+        )
+    elif described.unread:
         words_left = ", ".join(f'"{part}"' for part in described.unread)
         said = f"{words_left}: not read, and not in the price. Write it in its own column."
         filling.cells.log.add(

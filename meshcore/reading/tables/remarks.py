@@ -66,6 +66,7 @@ def note_unread(
     note = cells.headings.column.get("note", "")
     names = [str(c) for c in cells.table.columns]
     unread = {h for h in cells.headings.unknown if not service_of(h, services)}
+    asking = words("line_wanted")
     for place, heading in enumerate(names[: priced_from(names)]):
         doubled = cells.headings.doubled.get(place, "")
         if heading == note or doubled == "note":
@@ -74,6 +75,10 @@ def note_unread(
             _name_words(cells, place, heading, names_alloy)
         elif heading in unread or doubled in ("line", "order"):
             weight = bystanders().get(_plain(heading), "")
+            if fold(heading.strip(" ?:")) in asking:  # a yes says nothing more, a no is said
+                yes_or_no = {*words("yes"), *words("no")}
+                texts = different_texts(cells.table.iloc[:, place])[1]
+                weight = _NOTHING if {fold(t) for t in texts} - {""} <= yes_or_no else weight
             _name_words(cells, place, heading, names_alloy)
             if weight != _NOTHING:
                 severity: Severity = "note" if weight == _PERHAPS else "review"

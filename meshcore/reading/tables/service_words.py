@@ -221,7 +221,7 @@ def _parts(text: str) -> Iterator[tuple[str, str]]:
 
 def _marked(part: str) -> tuple[str, bool | None]:
     """Part "weld: yes" into the service and whether it is wanted; None where that is not said."""
-    name, colon, mark = (one.strip() for one in part.partition(":"))
+    name, colon, mark = (one.strip() for one in part.replace("=", ":").strip("! ").partition(":"))
     if colon and mark in words("yes"):
         return name, True
     return (name, False) if colon and mark in words("no") else (part, None)
