@@ -97,12 +97,12 @@ def _check(column: str, found: FloatArray, expected: FloatArray) -> None:
 
 
 def timed(work: Callable[[], object]) -> float:
-    """Return the least of a few runs [s]: what the machine was doing besides is not wanted."""
+    """Return the least processor time of a few runs [s]: what else the machine did is not in it."""
     least = np.inf
     for _ in range(REPEATS):
-        start = time.perf_counter()
+        start = time.process_time()
         work()
-        least = min(least, time.perf_counter() - start)
+        least = min(least, time.process_time() - start)
     return float(least)
 
 

@@ -66,6 +66,8 @@ _PLAINLY = re.compile(
 #: A raised digit that belongs to a unit: m², cm⁻¹.
 _RAISED_UNIT = re.compile(r"(?<=[^\W\d])(?:⁻[¹1]|[²³])")
 _GAUGE_NUMBER = re.compile(r"^\s*(?:no\.?|nr\.?|#)?\s*[\d./]+\s*$", re.IGNORECASE)
+#: A sign between a gauge's system and its number: "SWG: 22".
+_GAUGE_SIGN = re.compile(r"^\s*([SABsab][Ww][Gg])\s*[:=\-]\s*(?=\d)")
 _SECOND_STATEMENT = re.compile(r"[(\[=/]")
 #: A gauge and a size that say one thing agree this nearly [-].
 _AGREEMENT = 0.01
@@ -182,7 +184,7 @@ def _read_length(text: str, field: str, unit: str, hints: Hints) -> Reading | Me
         if _GAUGE_NUMBER.match(text):
             return _gauge(f"{text} {unit}", field, text) or _no_unit(text, field, unit, "length")
         unit = ""
-    gauge = _gauge(tidy(text), field, text)
+    gauge = _gauge(_GAUGE_SIGN.sub(r"\1 ", tidy(text)), field, text)
     if gauge is not None and not isinstance(gauge, Message):
         return gauge
     if gauge is not None:

@@ -131,6 +131,6 @@ def test_lists_of_clerks(name: str) -> None:
 
 
 def test_the_corpus_is_wide() -> None:
-    assert len(cases()) > 1500
-    assert len(lines()) > 200
+    assert len(cases()) > 2000
+    assert len(lines()) > 250
     assert len(TRUTHS) >= 40

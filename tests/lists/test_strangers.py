@@ -37,7 +37,7 @@ COARSE = {"aperture": "3 mm", "wire_diameter": "1 mm", "alloy": "304", "form": "
 PIECE = {"aperture": "3 mm", "wire_diameter": "1 mm", "alloy": "304", "form": "piece",
          "shape": "disc: diameter 200 mm", "quantity": 10}  # fmt: skip
 #: A text of inches, in which a stroke is a fraction's.
-_INCHES = re.compile(r'"|^3/4|\d\s*in|(?<=\s)in$')
+_INCHES = re.compile(r'"|^3/4|\d[\s-]*in|(?<=\s)in$')
 #: An aperture with its wire in one cell: no wire beside it.
 _PAIR = re.compile(r"^(w )?[\d,.]+ ?(mm)?(/| d | - | x [\d.]+ x )[\d,.]")
 

@@ -103,6 +103,9 @@ def _two_statements(bare: str) -> tuple[str, str]:
     """Part "10 mesh (4/cm)" into its two statements."""
     if bare.endswith(")") and "(" in bare:
         first, _, second = bare[:-1].partition("(")
+        tokens = lex(second, TOPICS)
+        if tokens and all(_is_aside(token) for token in tokens):
+            return first.strip(), ""
         return first.strip(), second.strip()
     return bare, ""
 

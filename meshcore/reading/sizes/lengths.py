@@ -13,6 +13,7 @@ from meshcore.reading.numbers.phrases import doubt, with_more, without_tolerance
 from meshcore.reading.numbers.readings import Hints, Reading, Stated
 from meshcore.reading.refusals import about
 from meshcore.reading.sizes.measures import Measure, Parsed, parse
+from meshcore.reading.sizes.rolls import ROLL_LENGTHS
 from meshcore.units import LENGTHS_M
 
 TOPICS = (
@@ -77,6 +78,9 @@ def _unreadable(parsed: Parsed, tokens: tuple[Token, ...], field: str, mend: str
         return refusals.unreadable("a length", mend)
     if parsed.unknown:
         return refusals.not_understood(parsed.unknown, "a length", mend)
+    whole = next((t.text for t in tokens if t.means("form") in ROLL_LENGTHS), "")
+    if field == "width" and whole:
+        return refusals.states_more("length", whole)
     if field in _NEVER_SQUARE and any(t.means("aside") == _SQUARE for t in tokens):
         return refusals.of_a_shape(_SQUARE, field_words(field), example(field))
     return None

@@ -12,6 +12,7 @@ import numpy as np
 from meshcore.arrays import BoolArray, IntArray, ObjectArray
 from meshcore.messages import Message, MessageLog
 from meshcore.reading.columns import (
+    FEW,
     QuantityColumn,
     cell_texts,
     different_texts,
@@ -85,6 +86,8 @@ def different_cells(series: pd.Series) -> tuple[IntArray, list[object]]:
     >>> positions.tolist(), different
     ([0, 1, 0], ['304', "['304']"])
     """
+    if len(series) <= FEW:
+        return _few_different(series)
     import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first read
 
     try:
@@ -92,6 +95,25 @@ def different_cells(series: pd.Series) -> tuple[IntArray, list[object]]:
     except TypeError:  # a cell that cannot be hashed, such as a list: compare what it shows
         return different_cells(pd.Series(cell_texts(series), dtype=object))
     return np.asarray(positions, dtype=np.int64), list(unique.tolist())
+
+
+def _few_different(series: pd.Series) -> tuple[IntArray, list[object]]:
+    """Tell the cells of a short column apart; those that cannot be hashed by what they show."""
+    cells: list[object] = series.tolist()
+    try:
+        keys = [_NO_NUMBER if cell != cell else cell for cell in cells]  # noqa: PLR0124 - NaN
+        seen: dict[object, int] = {}
+        own = [seen.setdefault(key, len(seen)) for key in keys]
+    except (TypeError, ValueError):
+        cells = list(cell_texts(series))
+        seen = {}
+        own = [seen.setdefault(cell, len(seen)) for cell in cells]
+    first = {place: n for n, place in reversed(list(enumerate(own)))}
+    return np.array(own, dtype=np.int64), [cells[first[n]] for n in range(len(seen))]
+
+
+#: Stands for whatever is no number, of which none equals another.
+_NO_NUMBER = "\0nan"
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,9 +134,17 @@ class Cells:
     headings: Headings
     log: MessageLog
     filled: Mapping[str, ObjectArray] = field(default_factory=dict)
+    _series: dict[str, pd.Series | None] = field(
+        init=False, default_factory=dict, compare=False, repr=False
+    )
 
     def series(self, name: str) -> pd.Series | None:
         """Return the column as it came, or as it was filled; None where there is none."""
+        if name not in self._series:
+            self._series[name] = self._fetched(name)
+        return self._series[name]
+
+    def _fetched(self, name: str) -> pd.Series | None:
         import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first read
 
         if name in self.filled:

@@ -18,6 +18,8 @@ _LABELS = ("line", ORDER)
 
 def note_repeats(table: pd.DataFrame, headings: Headings, log: MessageLog) -> None:
     """Say of a line that says just what an earlier line says, in every column, that it does."""
+    if len(table) < 2:  # noqa: PLR2004 - one line repeats none
+        return
     labels = {place for place, name in headings.doubled.items() if name in _LABELS}
     apart = {headings.column.get(name, "") for name in _LABELS}
     names = [str(c) for c in table.columns]

@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
+from types import MappingProxyType
 from typing import TypeAlias
 
 import numpy as np
@@ -16,7 +18,7 @@ from meshcore.messages import Message
 from meshcore.reading.columns import cell_texts
 from meshcore.reading.tables.cells import Cells, column_under
 from meshcore.reading.texts import is_blank, tidy
-from meshcore.reading.vocabulary import fold, phrases, words
+from meshcore.reading.vocabulary import fold, follows_words, phrases, words
 
 #: Signs that part services; words that do stand in the word files.
 _SIGNS = r"[,;/+\n]"
@@ -28,10 +30,19 @@ _Lines: TypeAlias = tuple[dict[str, BoolArray], dict[str, BoolArray]]
 
 def service_names(services: Sequence[enquiry.Service]) -> Mapping[str, str]:
     """Return each folded word for a service that is offered, and the service's name."""
-    offered = {s.name for s in services}
+    return _service_names(tuple((s.name, tuple(s.aliases)) for s in services))
+
+
+@lru_cache(maxsize=16)
+def _service_names(services: tuple[tuple[str, tuple[str, ...]], ...]) -> Mapping[str, str]:
+    offered = {name for name, _ in services}
     every = {**words("service_kind"), **words("service")}
     known = {word: name for word, name in every.items() if name in offered}
-    return known | {fold(word): s.name for s in services for word in (s.name, *s.aliases)}
+    own = {fold(word): name for name, aliases in services for word in (name, *aliases)}
+    return MappingProxyType(known | own)
+
+
+follows_words(_service_names.cache_clear)
 
 
 def read_services(cells: Cells, services: Sequence[enquiry.Service]) -> dict[str, BoolArray]:
