@@ -36,7 +36,10 @@ def take_services(scan: Scan) -> None:
     for start, end in sorted(spans):
         begins, ends = scan.denial_before(start), scan.denial_after(end)
         joined = denied_to >= 0 and fold(scan.low[denied_to:start]) in _JOINS
-        if begins or ends or joined:
+        if begins:
+            taken.append(scan.text[start - begins : end])
+            denied_to = end
+        elif ends or joined:
             taken.append(f"{_NO} {scan.text[start:end]}")
             denied_to = end
         else:

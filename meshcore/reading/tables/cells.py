@@ -101,7 +101,7 @@ def _few_different(series: pd.Series) -> tuple[IntArray, list[object]]:
     """Tell the cells of a short column apart; those that cannot be hashed by what they show."""
     cells: list[object] = series.tolist()
     try:
-        keys = [_NO_NUMBER if cell != cell else cell for cell in cells]  # noqa: PLR0124 - NaN
+        keys = [_NO_NUMBER if cell is None or cell != cell else cell for cell in cells]  # noqa: PLR0124 - NaN
         seen: dict[object, int] = {}
         own = [seen.setdefault(key, len(seen)) for key in keys]
     except (TypeError, ValueError):

@@ -21,6 +21,7 @@ from meshcore.reading.columns import (
 from meshcore.reading.running_text.ordered import apply_amounts
 from meshcore.reading.sizes.coatings import coating_masses
 from meshcore.reading.tables.cells import Cells
+from meshcore.reading.tables.counted_things import hold_shapes_against_forms
 from meshcore.reading.tables.filling import fill_cells
 from meshcore.reading.tables.forms import implied_lengths, named_forms, read_weaves, settled_forms
 from meshcore.reading.tables.headings import ORDER, Headings, headings_of
@@ -142,6 +143,7 @@ def read_enquiries(
     length = with_stated(length, ordered.also, "length", "quantity", log)
     form = settled_forms(cells, forms, width.values, length.values)
     shape, dimensions = cells.texts("shape"), cells.texts("dimensions")
+    hold_shapes_against_forms(cells, form)
     counted = counted_in_shapes(shape, dimensions, form == PIECE)
     ordered = with_stated(ordered, counted, "quantity", "dimensions", log)
     quantity = _whole_quantity(ordered, log)
