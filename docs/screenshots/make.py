@@ -29,7 +29,7 @@ WIDTH = 1440
 HEIGHTS = {"enquiry": 1180, "alloys": 1600, "cutting": 1262}
 #: Picture → page that it shows, and what must be there before it is taken.
 PAGES = {
-    "enquiry": ("/enquiry", ".st-key-chart canvas, .st-key-chart svg"),
+    "enquiry": ("/enquiry", ".st-key-chart table"),
     "alloys": ("/alloys", ".st-key-alloy"),
     "cutting": ("/cutting", ".st-key-cutting_patterns table"),
 }
