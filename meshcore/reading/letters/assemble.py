@@ -24,6 +24,7 @@ from meshcore.reading.letters.item import Item
 from meshcore.reading.letters.left_over import late_length, length_left
 from meshcore.reading.letters.opening import open_lines, opens
 from meshcore.reading.letters.passage import Passage
+from meshcore.reading.vocabulary import fold
 
 
 def take(build: Build, passage: Passage, said: Said, followed: str = "") -> None:
@@ -36,7 +37,7 @@ def take(build: Build, passage: Passage, said: Said, followed: str = "") -> None
     if said.has("refuse") and not said.facts:
         return
 
-    if price_more(build, passage, said):
+    if _is_of_some(build, passage, said) or price_more(build, passage, said):
         return
     if change(build, passage, said):
         if not build.open_clause:
@@ -76,6 +77,22 @@ def _open_parts(build: Build, passage: Passage, said: Said, listed: bool) -> Non
     for line in build.lines[before:]:
         line.fill([f for f in common if f.name != "services"], "")
         line.facts += [f for f in common if f.name == "services"]
+
+
+#: How "one of them …" goes on after its number.
+_OF_THEM = ("of them", "of these", "of those", "davon", "d'entre eux", "de ellos")
+
+
+def _is_of_some(build: Build, passage: Passage, said: Said) -> bool:
+    """Leave to be read by a person what is said of some pieces of a line: "one of them cut in three"."""  # noqa: E501
+    first = [i for i in said.items if i.kind != "mark"][:3]
+    if len(first) < 3 or first[0].kind != "num" or not build.present or said.cloth():  # noqa: PLR2004
+        return False
+    if passage.kind != "item" or not fold(first[1].text).startswith(_OF_THEM):
+        return False
+    build.unread.append((passage.start, passage.end, "said of some of the line before only"))
+    build.present[-1].notes.append("more is said of some of it: see the letter")
+    return True
 
 
 def _take_drawings(build: Build, passage: Passage, said: Said) -> bool:
