@@ -3,7 +3,8 @@
 What they showed was mended in the general way; the bounds below say what was reached. How
 much was read at first, before any mending: of `honest` 85.6 % was right and 2.5 % wrong in silence,
 of `strangers` 79.8 and 1.9 %, of `drafted` 73.9 and 5.3 %, of `drafted_later` 70.0 and
-3.8 %, of `drafted_last` 58.8 and 4.5 %.
+3.8 %, of `drafted_last` 58.8 and 4.5 %, of `requests`, which are forms, portals, tables and chats
+in four languages, 77.2 and 3.9 %.
 """
 
 from __future__ import annotations
@@ -31,6 +32,7 @@ def _scored(folder: str) -> Score:
         ("drafted", 0.94, 0.008, 3, 0),
         ("drafted_later", 0.79, 0.012, 10, 0),
         ("drafted_last", 0.85, 0.004, 3, 0),
+        ("requests", 0.89, 0.006, 10, 4),
     ],
 )
 def test_letters_that_were_written_apart(

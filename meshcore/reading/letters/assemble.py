@@ -24,6 +24,7 @@ from meshcore.reading.letters.item import Item
 from meshcore.reading.letters.left_over import late_length, length_left
 from meshcore.reading.letters.opening import open_lines, opens
 from meshcore.reading.letters.passage import Passage
+from meshcore.reading.letters.withdrawing import says_anew
 from meshcore.reading.vocabulary import fold
 
 
@@ -37,6 +38,9 @@ def take(build: Build, passage: Passage, said: Said, followed: str = "") -> None
     if said.has("refuse") and not said.facts:
         return
 
+    counts = [f for f in said.of("quantity") if not f.weak]
+    if said.has("correct") and len(counts) == 2:  # noqa: PLR2004 - one before it, one after it
+        says_anew(said, said.marks["correct"][-1])
     if _is_of_some(build, passage, said) or price_more(build, passage, said):
         return
     if change(build, passage, said):

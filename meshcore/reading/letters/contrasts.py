@@ -11,15 +11,46 @@ from meshcore.reading.vocabulary import fold
 
 def with_contrasts(items: Sequence[Item]) -> list[Item]:
     """Take the "not" between two numbers or two alloys for "instead of"."""
-    out = _arrows(items)
+    out = _said_wrong(_arrows(items))
     for n in range(1, len(out) - 1):
         before = out[n - 2] if out[n - 1].text == "," and n > 1 else out[n - 1]
         if n > 1 and {"form", "shape", "counts_pieces"} & before.tags.keys():
             before = out[n - 2]  # "4 rolls not 3"
+        if "not" in out[n].tags and out[n - 1].text == "," and not _alike(before, out[n + 1]):
+            before = _last_alike(out, n) or before  # "six of the big ones, not four"
         if "not" in out[n].tags and _alike(before, out[n + 1]):
             out[n] = replace(out[n], tags={**out[n].tags, "unlike": "instead of"})
         if fold(out[n].text) == "than" and not out[n].tags and _better(out, n):
             out[n] = replace(out[n], tags={"unlike": "instead of"})
+    return out
+
+
+#: What is compared stands no more words before the "not" than this (our choice).
+_MOST_BETWEEN = 8
+#: How words end that say of what stands before them that it is wrong.
+_WRONG = ("wrong", "falsch", "faux", "fausse", "mal", "error", "erreur")
+
+
+def _last_alike(items: Sequence[Item], n: int) -> Item | None:
+    """Return the last item before a "not" that is of the kind of what follows it."""
+    for item in reversed(items[max(n - _MOST_BETWEEN, 0) : n]):
+        if item.kind == "mark" and item.text in ".;!?":
+            return None
+        if _alike(item, items[n + 1]):
+            return item
+    return None
+
+
+def _said_wrong(items: Sequence[Item]) -> list[Item]:
+    """Read "the 316 is wrong, we use 304" as "instead of the 316 we use 304"."""
+    out = list(items)
+    for n in range(1, len(out) - 1):
+        word = out[n]
+        if "correct" not in word.tags or not fold(word.text).endswith(_WRONG):
+            continue
+        if any(_alike(out[n - 1], other) for other in out[n + 1 :]):
+            mark = replace(word, tags={"unlike": "instead of"})
+            out[n - 1 : n + 1] = [mark, out[n - 1]]
     return out
 
 

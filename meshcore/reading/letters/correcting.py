@@ -12,6 +12,7 @@ from meshcore.reading.letters.facts import CLOTH, Fact, Said
 from meshcore.reading.letters.passage import Passage
 from meshcore.reading.letters.quantities import is_total
 from meshcore.reading.letters.reading import read_passage
+from meshcore.reading.vocabulary import fold
 
 
 def _old(said: Said) -> list[Fact]:
@@ -115,6 +116,7 @@ def bare_quantity(said: Said, known: Sequence[Draft]) -> list[Fact]:
             if any(f.item is item for f in said.facts) or (
                 after is not None
                 and after.kind == "word"
+                and fold(after.text) not in ("of", "von", "de")
                 and not (
                     {"unlike", "form", "shape", "correct", "instead", "for", "not", "but"}
                     & after.tags.keys()

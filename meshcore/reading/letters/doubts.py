@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left
+from collections.abc import Sequence
 
 from meshcore.reading.letters.facts import Said
 from meshcore.reading.letters.item import Item
@@ -26,3 +27,10 @@ def only_about(said: Said, item: Item) -> str:
         if "about" in one.tags and not (k + 1 < len(behind) and behind[k + 1].kind == "num"):
             return f'only "{item.text} {one.text}" is stated'
     return ""
+
+
+def or_more(items: Sequence[Item], n: int) -> str:
+    """Why a count is to be asked about: another stands before it with an "or": "four or five"."""
+    if n < 2 or "or" not in items[n - 1].tags or not items[n - 2].whole:  # noqa: PLR2004
+        return ""
+    return f'"{items[n - 2].text} {items[n - 1].text} {items[n].text}": how many in the end?'

@@ -10,6 +10,7 @@ from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import CLOTH, FABRIC, Fact, Said
 from meshcore.reading.letters.item import Item
 from meshcore.reading.letters.passage import Passage
+from meshcore.reading.letters.restating import restate
 from meshcore.reading.vocabulary import fold
 
 
@@ -182,6 +183,8 @@ def share_facts(build: Build, passage: Passage, part: Said, rest: list[Fact]) ->
         return
     if not build.present:
         build.heads[-1] += rest
+        return
+    if restate(build, passage, part, rest):
         return
     everything = part.has("all", "rest")
     if passage.ends_colon or (passage.kind == "item" and passage.ends_colon):

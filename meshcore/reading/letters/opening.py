@@ -144,6 +144,8 @@ def open_lines(  # noqa: PLR0912
     mark_labels(build, passage, part)
     twin = known_by_pair(build, base)
     sources = [twin] if twin is not None else find_sources(build, passage, part, base)
+    if part.has("usual") and not part.has("same", "ditto"):
+        sources = []
     made: list[Draft] = []
     for source in (*sources,) or (None,):
         one = replace(base, facts=list(base.facts), notes=[])

@@ -9,7 +9,7 @@ from dataclasses import replace
 
 from meshcore.reading.letters.besides import bolt_holes, own_work, profiles
 from meshcore.reading.letters.binding import bind
-from meshcore.reading.letters.doubts import only_about
+from meshcore.reading.letters.doubts import only_about, or_more
 from meshcore.reading.letters.facts import Fact, Said
 from meshcore.reading.letters.item import Item
 from meshcore.reading.letters.naming import read_words
@@ -273,7 +273,7 @@ def _quantities(said: Said, counted: Sequence[Counted]) -> None:
                     item,
                     group=c.first + 1,
                     weak=c.weak,
-                    why=per[c.first] or only_about(said, item),
+                    why=per[c.first] or only_about(said, item) or or_more(said.items, c.first),
                 )
             )
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.draft import Draft
-from meshcore.reading.letters.facts import CLOTH, Fact
+from meshcore.reading.letters.facts import CLOTH, FABRIC, Fact
 from meshcore.reading.letters.targets import by_label, by_words
 
 #: What is done to the edges of pieces: said of all, it is not said of the rolls among them.
@@ -43,8 +43,10 @@ def settle(build: Build) -> None:  # noqa: PLR0912
             build.present[places[which]].put([fact])
     for line in build.present:
         head = build.heads[line.section]
-        own = line.has(*CLOTH, "pair")
+        papers = line.has("papers")
+        own = line.has(*CLOTH, "pair") or papers
         keep = [f for f in head if not (own and f.name in (*CLOTH, "wire_diameter", "pair"))]
+        keep = [f for f in keep if not (papers and f.name in FABRIC)]
         line.fill([f for f in keep if f.name != "quantity"], "the shared head")
         rolled = line.value("form") == "roll"
         line.facts += [

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import replace
 
 from meshcore.reading.letters import targets
 from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.draft import Draft
-from meshcore.reading.letters.facts import CLOTH, Said
+from meshcore.reading.letters.facts import CLOTH, Fact, Said
 from meshcore.reading.letters.item import Item
 from meshcore.reading.letters.reading import read_passage
 
@@ -19,7 +20,7 @@ def takes_back_words(said: Said) -> bool:
     required" is none, nor is "forget the 2 rolls".
     """
     mark = said.marks["withdraw"][0]
-    if _says_anew(said, mark):
+    if says_anew(said, mark):
         return True
     counts = [f for f in said.of("quantity") if not f.weak and f.end <= mark.start]
     if not counts:
@@ -34,18 +35,26 @@ def takes_back_words(said: Said) -> bool:
     return True
 
 
-def _says_anew(said: Said, mark: Item) -> bool:
+def says_anew(said: Said, mark: Item) -> bool:
     """Put what is said after "scrap that" in the place of what was said before it."""
     after = [f for f in said.facts if f.start >= mark.end]
     names = {f.name for f in after if not (f.name in ("form", "shape") or f.weak)}
     before = [f for f in said.facts if f.end <= mark.start]
-    if not names or not names <= {f.name for f in before} or {f.name for f in before} <= names:
+    told = {f.name for f in before}
+    if not names or not names <= told or told <= names | {"form", "shape"}:
         return False
-    formed = {f.name for f in before if f.name in ("form", "shape")}
-    said.facts = [f for f in before if f.name not in names] + [
-        f for f in after if f.name not in formed
+    last = {name: [f for f in before if f.name == name][-1] for name in names}
+    gone = [f for f in before if f is last.get(f.name) or _beside(f, last)]
+    said.facts = [f for f in before if f not in gone] + [
+        f for f in after if f.name not in told or f.name in names
     ]
     return True
+
+
+def _beside(fact: Fact, last: Mapping[str, Fact]) -> bool:
+    """Whether a fact stands in one group with the last of its name: a pair of sizes."""
+    other = last.get(fact.name)
+    return other is not None and bool(fact.group) and fact.group == other.group
 
 
 def labels_to_come(build: Build, said: Said) -> list[str]:
