@@ -209,7 +209,7 @@ def _row(line: Line, cells: tuple[Cell, ...], body: str) -> Passage:
 
 
 #: How a line of a list without bullets begins: with a number, a sign or a capital word and a number.  # noqa: E501
-_ENTRY = re.compile(r"^\s*(?:\d|[A-Z]\d|[-+*#(]|\S+[:.]\s)")
+_ENTRY = re.compile(r"^\s*(?:\d|[A-Z]\d|[-+*#(]|\S+[:.]\s|[^\W\d_]+ [^\W\d_]+:\s)")
 
 
 def _goes_on(before: Line, line: Line, last: Passage, indent: int) -> bool:

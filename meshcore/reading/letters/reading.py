@@ -9,6 +9,7 @@ from dataclasses import replace
 
 from meshcore.reading.letters.besides import bolt_holes, own_work, profiles
 from meshcore.reading.letters.binding import bind
+from meshcore.reading.letters.counted_again import no_count_of_mesh, without_pointed
 from meshcore.reading.letters.doubts import only_about, or_more
 from meshcore.reading.letters.facts import Fact, Said
 from meshcore.reading.letters.item import Item
@@ -127,6 +128,8 @@ def read_passage(items: Sequence[Item], listed: bool = False, hint: str = "") ->
     ]
     read_sizes(said, bind(items, amounts, said.dropped | bolts), amounts, hint)
     said.facts.sort(key=lambda fact: fact.start)
+    no_count_of_mesh(said)
+    said.facts = without_pointed(said)
     said.facts = [_under_an_if(said, fact) for fact in said.facts]
     said.silent = frozenset(items[n].start for n in said.dropped)
     return said
