@@ -1,4 +1,4 @@
-"""What competes with a value that was read is asked about; tables are read past the ends of lines."""
+"""What competes with what was read is asked about; tables are read past the ends of lines."""
 
 from __future__ import annotations
 
