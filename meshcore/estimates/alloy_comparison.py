@@ -124,7 +124,7 @@ def compare_for_line(
     table = _without_cloth(table, line, prices)
     table = _with_wire(table, availability or availability_in_use(), float(wire[0]))
     table.attrs["papers"] = tuple(map(str, papers_for(conditions)))
-    table.attrs["messages"] = (*map(str, unknown), *_refusals(prices))
+    table.attrs["messages"] = (*map(str, (*conditions.said, *unknown)), *_refusals(prices))
     table.attrs["asked"] = _asked(line, conditions)
     return table
 
@@ -220,7 +220,7 @@ def _asked(line: pd.DataFrame, conditions: Conditions) -> str:
     service = {
         f.name: getattr(conditions, f.name)
         for f in fields(conditions)
-        if getattr(conditions, f.name) != getattr(plain, f.name)
+        if f.compare and getattr(conditions, f.name) != getattr(plain, f.name)
     }
     asked = cells | {name: str(value) for name, value in service.items()}
     return "; ".join(f"{k.replace('_', ' ')}: {v}" for k, v in asked.items() if v)

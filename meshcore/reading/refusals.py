@@ -59,6 +59,11 @@ def limit(mend: str) -> Message:
     return Message("", "", f"a limit and not one value. {mend}", code="size.limit")
 
 
+def limit_taken() -> Message:
+    """Note that a limit was taken for the amount, where the greatest is what is asked."""
+    return Message("", "", "said as a limit; taken as it stands.", "note", code="size.limit_taken")
+
+
 def choice(mend: str) -> Message:
     """Refuse one or another."""
     return Message("", "", f"a choice of two. {mend}", code="size.choice")
@@ -254,6 +259,12 @@ def gauge_conflict(gauge: str, size: str) -> Message:
     return Message("", "", text, code="wire.gauge_conflict")
 
 
+def gauge_taken(gauge: str, size: str) -> Message:
+    """Note that a gauge and the size beside it differ by rounding, and which is taken."""
+    text = f"taken as {gauge}, which the gauge is; beside it stands {size}, as rounded."
+    return Message("", "", text, "note", code="wire.gauge_taken")
+
+
 def gauge_elsewhere() -> Message:
     """Refuse a wire gauge in a field of no wire."""
     text = "a gauge is a wire's. Write it as the wire diameter."
@@ -267,6 +278,15 @@ def not_square(warp: str, shute: str, mend: str) -> Message:
         f'estimated here. Write one, such as "{mend}", or ask for a quotation by hand.'
     )
     return Message("", "", text, code="mesh.not_square")
+
+
+def flat_wire(size: str) -> Message:
+    """Refuse a wire with two sizes: square wire, or one each for warp and shute."""
+    text = (
+        f"may be square wire, or round wire of {size} in warp and shute. Write round wire as one "
+        f'size, such as "{size} mm", or ask for a quotation by hand.'
+    )
+    return Message("", "", text, code="wire.two_sizes")
 
 
 def fraction_over_zero() -> Message:

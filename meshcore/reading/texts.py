@@ -71,6 +71,8 @@ _GAUGE_SIGN = re.compile(r"^\s*([SABsab][Ww][Gg])\s*[:=\-]\s*(?=\d)")
 _SECOND_STATEMENT = re.compile(r"[(\[=/]")
 #: A gauge and a size that say one thing agree this nearly [-].
 _AGREEMENT = 0.01
+#: A size that is the gauge to the last digit of printed tables is off by no more than this [-].
+GAUGE_DIGITS = 0.005
 _WIRELESS = frozenset({"aperture", "pitch", "width", "length"})
 
 
@@ -221,7 +223,9 @@ def _gauge_and_size(text: str, field: str, hints: Hints) -> Reading | Message | 
     if abs(gauge.value - size.value) > slack:
         shown = f"{gauge.value * 1e3:.3f} mm", f"{size.value * 1e3:.6g} mm"
         return about(refusals.gauge_conflict(*shown), field, text)
-    return replace(gauge, said=size.said)
+    shown = f"{gauge.value * 1e3:.4g} mm", f"{size.value * 1e3:.6g} mm"
+    rounded = abs(gauge.value - size.value) > GAUGE_DIGITS * gauge.value
+    return replace(gauge, said=refusals.gauge_taken(*shown) if rounded else size.said)
 
 
 def _no_unit(text: str, field: str, unit: str, kind: Kind) -> Message:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from dataclasses import field as dataclass_field
 
 from meshcore.alloys.comparison.surroundings import (
     ENVIRONMENTS,
@@ -14,6 +15,7 @@ from meshcore.alloys.comparison.surroundings import (
 )
 from meshcore.alloys.comparison.windows import windows
 from meshcore.alloys.methods import galvanic, outdoor_loss, outdoor_stainless, zinc
+from meshcore.messages import Message
 
 __all__ = [
     "CHOICES", "ENVIRONMENTS", "NOT_KNOWN", "SERVICES", "THREE_WAY", "WATERS_MG_L", "Conditions",
@@ -71,6 +73,8 @@ class Conditions:
         What the alloy must be, or must take after weaving.
     contact_metal
         Metal of frame or fasteners, one of `galvanic.GROUPS`, or empty.
+    said
+        How texts were read that could mean another; nothing is judged by it.
 
     A number that is NaN is not known, and nothing is assumed in its place.
 
@@ -116,6 +120,7 @@ class Conditions:
     anneal: bool = False
     coat: bool = False
     contact_metal: str = ""
+    said: tuple[Message, ...] = dataclass_field(default=(), compare=False, repr=False)
 
     def __post_init__(self) -> None:
         for field in THREE_WAY:

@@ -20,6 +20,7 @@ from meshcore.alloys.comparison.windows import windows
 from meshcore.messages import Message
 from meshcore.reading.numbers import plausible
 from meshcore.reading.numbers.readings import NO_HINTS
+from meshcore.reading.refusals import about
 from meshcore.reading.sizes.amounts import Amount, read_amount
 from meshcore.reading.vocabulary import fold, words
 from meshcore.units import LENGTHS_M
@@ -29,15 +30,19 @@ _COLDEST_C = -273.15
 _DISTANCES = {unit: (metres, 0.0) for unit, metres in LENGTHS_M.items()}
 _CELSIUS = {"C": (1.0, 0.0), "F": (5 / 9, -160 / 9), "K": (1.0, _COLDEST_C)}
 #: By mass in water of about 1 kg/l.
-_CONCENTRATIONS = {"mg/l": (1.0, 0.0), "g/l": (1e3, 0.0), "%": (1e4, 0.0)}
+_CONCENTRATIONS = {"mg/l": (1.0, 0.0), "g/l": (1e3, 0.0), "µg/l": (1e-3, 0.0), "%": (1e4, 0.0)}
 _NOUN = "a number with a unit"
 _PCT_OF_MG_L = {unit: (factor / 1e4, 0.0) for unit, (factor, _) in _CONCENTRATIONS.items()}
 
 
 def _amount_of(
-    topic: str, units: Mapping[str, tuple[float, float]], example: str, target: str
+    topic: str,
+    units: Mapping[str, tuple[float, float]],
+    example: str,
+    target: str,
+    limit: str = "",
 ) -> Amount:
-    return Amount(topic, units, _NOUN, f'"{example}"', target)
+    return Amount(topic, units, _NOUN, f'"{example}"', target, limit=limit)
 
 
 #: Field → what it is and where it goes: its window carries the name of the target.
@@ -49,7 +54,7 @@ AMOUNTS: Mapping[str, Amount] = {
     "so2": _amount_of(
         "unit_gas", {"µg/m3": (1.0, 0.0), "mg/m3": (1e3, 0.0)}, "10 µg/m³", "so2_ug_m3"
     ),
-    "temperature": _amount_of("unit_temperature", _CELSIUS, "300 °C", "temperature_c"),
+    "temperature": _amount_of("unit_temperature", _CELSIUS, "300 °C", "temperature_c", "most"),
     "chloride": _amount_of("unit_concentration", _CONCENTRATIONS, "500 mg/l", "chloride_mg_l"),
     "water_temperature": _amount_of("unit_temperature", _CELSIUS, "20 °C", "water_temperature_c"),
     "concentration": _amount_of(
@@ -98,7 +103,8 @@ def read_conditions(texts: Mapping[str, str]) -> Conditions | tuple[Message, ...
 
     Returns
     -------
-    The service, or every refusal: a service half read is not judged.
+    The service, or every refusal: a service half read is not judged. What was taken where a text
+    could mean another is in its ``said``.
 
     Examples
     --------
@@ -109,20 +115,21 @@ def read_conditions(texts: Mapping[str, str]) -> Conditions | tuple[Message, ...
     """
     read: dict[str, object] = {}
     refused: list[Message] = []
+    said: list[Message] = []
     for field, text in texts.items():
         typed = " ".join(str(text).split())
         if not typed:
             continue
-        target, value = _read(field, typed)
+        target, value = _read(field, typed, said)
         if isinstance(value, Message):
             refused.append(value)
         else:
             read[target] = value
     refused += _unpaired(read)
-    return tuple(refused) if refused else Conditions(**read)  # type: ignore[arg-type]
+    return tuple(refused) if refused else Conditions(**read, said=tuple(said))  # type: ignore[arg-type]
 
 
-def _read(field: str, typed: str) -> tuple[str, object]:
+def _read(field: str, typed: str, said: list[Message]) -> tuple[str, object]:
     if field in CHOICES:
         return field, _choice(field, typed)
     if field in AMOUNTS and fold(typed) in words("unknown_value"):
@@ -132,7 +139,7 @@ def _read(field: str, typed: str) -> tuple[str, object]:
     if field in AMOUNTS:
         named = words("water").get(fold(typed), typed.casefold())
         water = WATERS_MG_L.get(named) if field == "chloride" else None
-        return AMOUNTS[field].window, _amount(field, typed) if water is None else water
+        return AMOUNTS[field].window, _amount(field, typed, said) if water is None else water
     return field, Message(
         field,
         typed,
@@ -204,7 +211,8 @@ def _flag(field: str, typed: str) -> bool | Message:
     )
 
 
-def _amount(field: str, typed: str) -> float | Message:
+def _amount(field: str, typed: str, said: list[Message]) -> float | Message:
+    """Read an amount; what is worth saying of how it was read is put to the others."""
     amount = AMOUNTS[field]
     read = read_amount(typed, amount, field, _BARE_UNITS.get(field, ""), NO_HINTS)
     if isinstance(read, Message):
@@ -212,12 +220,14 @@ def _amount(field: str, typed: str) -> float | Message:
     value = _inside(field, typed, round(read.value, _PLACES))
     if isinstance(value, Message):
         return value
+    if read.said is not None:
+        said.append(about(read.said, field, typed))
     if field == "temperature" and _is_slip(typed, read.value):
-        said = (
+        slip = (
             f"{read.value:g} °C is out of the ordinary for hot metal; the mark may part thousands. "
             f"Write the degrees without it, as {amount.example}."
         )
-        return Message(field, typed, said, code="service.temperature_unlikely")
+        return Message(field, typed, slip, code="service.temperature_unlikely")
     return value
 
 

@@ -89,6 +89,18 @@ def says_more(text: str) -> tuple[str, ...]:
     return tuple(phrase for _, phrase in sorted(found))
 
 
+def method(text: str) -> str:
+    """Return what a text says of how its metal is made, where that leaves open which it is.
+
+    Examples
+    --------
+    >>> method("hot dip galvanised wire"), method("HDG"), method("galvanized")
+    ('hot dip galvanised', 'hdg', '')
+    """
+    left = fold(text)
+    return next((p for p in phrases("alloy_method") if p in left and _whole(p).search(left)), "")
+
+
 def kinds(text: str) -> tuple[tuple[tuple[str, ...], str], ...]:
     """Return the names that words for a kind of alloy stand beside, each with what is left.
 

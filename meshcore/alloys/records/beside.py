@@ -8,6 +8,7 @@ from meshcore.alloys.records import as_written
 from meshcore.alloys.records.naming import normalise
 from meshcore.alloys.records.registry import SEPARATORS, Registry
 from meshcore.messages import Message
+from meshcore.reading.vocabulary import words
 
 #: Marks of a footnote, and a material number of a figure too few that ends in nought.
 _FOOTNOTE = re.compile(r"[*†‡]|[¹²³]\s*\)?$")
@@ -55,6 +56,23 @@ def said_beside(registry: Registry, text: str, index: int) -> Message | None:
         every = " and ".join(registry.alloys[one].designation for one in sorted(named | {index}))
         said = f"names {every}; taken as {taken}. Write the one that is meant."
         return Message("alloy", text, said, "review", code="alloy.names_two")
+    return _method(text, taken) or _says_more(registry, text, taken)
+
+
+def _method(text: str, taken: str) -> Message | None:
+    """Say that a way of making the metal leaves open which of them it is."""
+    word = as_written.method(text)
+    if not word:
+        return None
+    said = (
+        f'taken as {taken}; "{word}" is said of wire with little zinc and with much, and of cloth '
+        "that is dipped after weaving. Write the one that is meant, such as "
+        f'"{words("alloy_method")[word]}".'
+    )
+    return Message("alloy", text, said, "review", code="alloy.method")
+
+
+def _says_more(registry: Registry, text: str, taken: str) -> Message | None:
     more = () if normalise(text) in registry.names else as_written.says_more(text)
     if not more or as_written.is_meant_whole(text):
         return None

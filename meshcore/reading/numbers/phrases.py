@@ -99,6 +99,13 @@ def doubt(text: str, tokens: tuple[Token, ...], mend: str) -> Message | None:
         return refusals.limit(mend)
     if _DATE.search(text):
         return refusals.date(mend)
+    if any(t.means("range") == "to" and _between(tokens, n) for n, t in enumerate(tokens)):
+        return refusals.span(mend)
+    return _doubted_word(tokens, mend)
+
+
+def _doubted_word(tokens: tuple[Token, ...], mend: str) -> Message | None:
+    """Return what a word of doubt says of the size it stands with; None where none stands."""
     for place, token in enumerate(tokens):
         for topic, said in _DOUBTS:
             if token.means(topic) and _stands(topic, tokens, place):
@@ -106,6 +113,12 @@ def doubt(text: str, tokens: tuple[Token, ...], mend: str) -> Message | None:
         if token.text in _LIMIT_SIGNS:
             return refusals.limit(mend)
     return None
+
+
+def _between(tokens: tuple[Token, ...], place: int) -> bool:
+    """Whether a word stands just behind one size, and before another number: "2 bis 3 mm"."""
+    before, after = tokens[:place], tokens[place + 1 : place + 2]
+    return bool(before and after) and _ends_a_size(before) and after[0].kind == "number"
 
 
 _LIMIT_SIGNS = frozenset("<>≤≥")

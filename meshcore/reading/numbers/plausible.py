@@ -113,7 +113,7 @@ WINDOWS: Mapping[str, Window] = {
         "from clean fresh water to brine, saturated at about 190 g/l of chloride",
     ),
     "distance_to_sea_m": Window(
-        (1.0, 1_000_000.0), (0.0, 3_000_000.0), 1.0, "nowhere on land is 3,000 km from the sea",
+        (1.0, 1_000_000.0), (0.0, 3_000_000.0), 0.1, "nowhere on land is 3,000 km from the sea",
     ),
     "distance_to_salted_road_m": Window(
         (1.0, 100_000.0), (0.0, 1_000_000.0), 0.1, "a distance to a road, to the metre at best",
@@ -126,6 +126,7 @@ WINDOWS: Mapping[str, Window] = {
     "angle": Window(
         (0.0, 2.0 * math.pi), (-2.0 * math.pi, 2.0 * math.pi), 0.0, "a full turn is 360°",
     ),
+    "hours": Window((1.0, 1_000_000.0), (0.0, 10_000_000.0), 0.1, "hours to the hour at best"),
     "years_wanted": Window((0.5, 100.0), (0.0, 500.0), 0.1, "a life in years"),
 }  # fmt: skip
 

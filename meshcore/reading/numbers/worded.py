@@ -29,11 +29,11 @@ _ARTICLES = frozenset({"a", "an", "un", "une", "una", "ein", "eine", "einen", "s
 
 def _worded(tokens: tuple[Token, ...], place: int, units: str) -> tuple[int, float]:
     """Tokens in the number words that begin here, and what they come to; 0 for none."""
-    start, total, current, seen = place, 0.0, 0.0, False
+    start, total, current, seen, joined = place, 0.0, 0.0, False, False
     while place < len(tokens):
         token = tokens[place]
         if token.text == "-" and seen and place + 1 < len(tokens):
-            if not tokens[place + 1].means("number"):
+            if not (tokens[place + 1].means("number") or tokens[place + 1].means("part")):
                 break
             place += 1
             continue
@@ -41,12 +41,16 @@ def _worded(tokens: tuple[Token, ...], place: int, units: str) -> tuple[int, flo
             follows = place + 1 < len(tokens)
             if not follows and not seen:
                 break
-            return place + 1 - start, total + current + float(token.means("part"))
+            part = float(token.means("part"))
+            if not seen or joined:
+                return place + 1 - start, total + current + part
+            return _many_parts(place + 1 - start, total + current, part)
         word = token.means("number")
         if not word:
             has_part = place + 1 < len(tokens) and _part_ahead(tokens, place + 1)
             if token.means("and") and seen and has_part:
                 place += 1 + (tokens[place + 1].text in _ARTICLES)
+                joined = True
                 continue
             break
         if token.text in _ARTICLES and not _counts_next(tokens, place, units):
@@ -59,6 +63,15 @@ def _worded(tokens: tuple[Token, ...], place: int, units: str) -> tuple[int, flo
         seen = True
         place += 1
     return (place - start, total + current) if seen else (0, 0.0)
+
+
+def _many_parts(length: int, many: float, part: float) -> tuple[int, float]:
+    """Tokens in "one half" and "three quarters", and what they come to; 0 for more than a whole.
+
+    "Two half" may be two halves or two and a half, and is nobody's number.
+    """
+    value = many * part
+    return (length, value) if value < 1.0 else (0, 0.0)
 
 
 def _part_ahead(tokens: tuple[Token, ...], place: int) -> bool:

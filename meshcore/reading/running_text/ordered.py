@@ -177,6 +177,18 @@ def counts_another(text: str, form: str) -> str:
     return next((word for word in said if words("counted").get(word) in others), "")
 
 
+def counts_rolls(text: str) -> bool:
+    """Whether a quantity counts rolls.
+
+    Examples
+    --------
+    >>> counts_rolls("10 rolls"), counts_rolls("10")
+    (True, False)
+    """
+    said = (fold(word) for word in re.findall(r"[^\W\d_]+", text))
+    return any(words("counted").get(word) == "roll" for word in said)
+
+
 @lru_cache(maxsize=65536)
 def counts_another_shape(text: str, shape: str, dimensions: str) -> tuple[str, str]:
     """Return the word of a quantity that counts pieces of another shape, and the line's shape.

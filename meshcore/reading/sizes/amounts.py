@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from meshcore.messages import Message
 from meshcore.reading import refusals
@@ -11,7 +11,7 @@ from meshcore.reading.numbers import plausible
 from meshcore.reading.numbers.choosing import pick
 from meshcore.reading.numbers.lexing import Token, lex, plain
 from meshcore.reading.numbers.numerals import Number
-from meshcore.reading.numbers.phrases import doubt, without_tolerance
+from meshcore.reading.numbers.phrases import doubt, with_more, without_tolerance
 from meshcore.reading.numbers.readings import Hints, Reading
 from meshcore.reading.refusals import about
 from meshcore.reading.sizes.measures import Measure, parse
@@ -41,6 +41,8 @@ class Amount:
     is_judged
         Whether an amount that is out of the window's reach is refused here; if not, it is judged
         where it is used.
+    limit
+        The limit, ``"most"`` or ``"least"``, that a text may state as well as the amount itself.
     """
 
     topic: str
@@ -50,6 +52,7 @@ class Amount:
     window: str = ""
     bare: tuple[str, ...] = ()
     is_judged: bool = False
+    limit: str = ""
 
 
 _TOPICS = ("approximate", "limit", "range", "or", "and", "not", "unsure", "number", "part",
@@ -70,11 +73,24 @@ def read_amount(
     unit
         Unit of a bare number by its one name; empty where the heading gives none.
     """
-    bare = without_tolerance(plain(text))
+    whole = plain(text)
+    bare = without_tolerance(whole)
     tokens = lex(bare, (amount.topic, *_TOPICS))
     mend = f"Write it as {amount.example}."
-    read = doubt(bare, tokens, mend) or _one(tokens, amount, unit, hints, mend)
+    kept = _without_limit(tokens, amount.limit)
+    read = doubt(bare, kept, mend) or _one(kept, amount, unit, hints, mend)
+    if isinstance(read, Reading) and kept != tokens and read.said is None:
+        read = replace(read, said=refusals.limit_taken())
+    read = with_more(read, kept, whole != bare)
     return about(read, field, text) if isinstance(read, Message) else read
+
+
+def _without_limit(tokens: tuple[Token, ...], limit: str) -> tuple[Token, ...]:
+    """Drop "max." beside the one number of a text, where such a limit is as good as the amount."""
+    alone = sum(t.kind in ("number", "fraction") for t in tokens) == 1
+    if not (limit and alone):
+        return tokens
+    return tuple(t for t in tokens if limit not in t.meanings("limit"))
 
 
 def _one(  # noqa: PLR0911 - one return for each thing that can be wrong
@@ -92,6 +108,8 @@ def _one(  # noqa: PLR0911 - one return for each thing that can be wrong
         return refusals.something_else(amount.noun, mend)
     if any(m.fraction != ("", "") and not m.sure and not m.unit for m in parsed.measures):
         return refusals.fraction_unclear(mend)
+    if any(m.before == "-" for m in parsed.measures[1:]):
+        return refusals.span(mend)
     sized = [_sized(m, amount, unit, hints) for m in parsed.measures]
     first = sized[0]
     for measure, other in zip(parsed.measures, sized, strict=True):

@@ -189,6 +189,8 @@ def _settle_rest(  # noqa: PLR0911 - one return for each way of writing sizes si
     values = [m.numbers[0].value for m in (first, *rest)]
     one_unit = len({m.unit or unit for m in (first, *rest)}) == 1
     same = one_unit and values[0] == values[1]
+    if field == "wire_diameter" and signs == "×" and len(rest) == 1 and same:
+        return refusals.flat_wire(first.text.split()[0])
     if field in ONE_EACH_WAY and signs == "×" and len(rest) == 1:
         if same:
             return first, []

@@ -8,6 +8,7 @@ from meshcore.messages import Message
 from meshcore.reading.running_text.ordered import (
     counts_another,
     counts_another_shape,
+    counts_rolls,
     shape_counted,
 )
 from meshcore.reading.tables.cells import Cells
@@ -45,6 +46,10 @@ def hold_counts(filling: Filling) -> None:
         if word:
             said = f'counts "{word}", and the form of the line is "{form}". Correct one.'
             message = Message("quantity", cell, said, "review", code="quantity.other_form")
+            filling.cells.log.add(rows(), message)
+        elif basic == "strip" and counts_rolls(cell):
+            said = "rolls on a line of strips: each is taken as one strip of the length stated."
+            message = Message("quantity", cell, said, "note", code="quantity.rolls_of_strip")
             filling.cells.log.add(rows(), message)
 
 

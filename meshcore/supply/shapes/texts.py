@@ -61,10 +61,18 @@ side c 500 mm, or: triangle: side a 300 mm, side b 400 mm, angle 60°".
     if len(shape) + len(dimensions) > LONGEST_SHAPE:
         text = f"too long for a shape and its sizes. Write it in {LONGEST_SHAPE} letters or less."
         return Message(field, dimensions or shape, text, code="shape.too_long")
-    read = _by_name(*_parted(shape, dimensions), shape, dimensions, field)
-    if isinstance(read, Shape):
+    name, sizes = _parted(shape, dimensions)
+    read = _by_name(name, sizes, shape, dimensions, field)
+    another = _another_shape(name, sizes)
+    if isinstance(read, Shape) and not another:
         return read
     named = written("" if is_blank(shape) else shape, dimensions)
+    if isinstance(read, Shape) and not named:
+        said = (
+            f'"{another}" stands beside sizes of {_a(_BY_NAME[name or "rectangle"])}. Write one '
+            f'shape with its sizes, such as "{_BY_NAME["disc"].example}".'
+        )
+        return Message(field, f"{shape} {dimensions}".strip(), said, code="shape.two")
     again = _by_name(*named, shape, dimensions, field) if named else read
     plain = not named or named[0] == "rectangle"
     if isinstance(again, Message) and plain:
@@ -82,10 +90,23 @@ def read_as(shape: str, dimensions: str) -> str:
     >>> read_as("", "dia 200"), read_as("disc", "diameter 200 mm")
     ('disc: diameter 200 mm', '')
     """
-    if isinstance(_by_name(*_parted(shape, dimensions), shape, dimensions, ""), Shape):
+    name, sizes = _parted(shape, dimensions)
+    by_name = isinstance(_by_name(name, sizes, shape, dimensions, ""), Shape)
+    if by_name and not _another_shape(name, sizes):
         return ""
     named = written("" if is_blank(shape) else shape, dimensions)
     return ": ".join(named) if named else ""
+
+
+def _another_shape(name: str, sizes: str) -> str:
+    """Return the word of some sizes that is of a shape other than the one named; empty if none."""
+    if name in _POLYGON_NAMES:
+        return ""
+    known, kind = words("shape"), _BY_NAME.get(name or "rectangle")
+    own = {kind.name, *kind.aliases} if kind else set()
+    said = (fold(word) for word in re.findall(r"[^\W\d_]{2,}", sizes))
+    taken = kind.sizes if kind else ()
+    return next((w for w in said if w in known and known[w] not in own and w not in taken), "")
 
 
 def _of_the_shape_named(shape: str, dimensions: str, field: str) -> Message | None:
