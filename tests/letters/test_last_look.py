@@ -78,3 +78,22 @@ def test_sizes_of_tube_are_none_of_the_cloth() -> None:
 )
 def test_numbers_in_words_are_put_together(text: str, quantity: int) -> None:
     assert mc.read_letter(text).values.loc[0, "quantity"] == quantity
+
+
+def test_what_nobody_ticked_is_not_asked_for() -> None:
+    form = (
+        "Material:    [ ] 304   [x] 316   [ ] galvanised\nAperture (mm): 3.0\nWire (mm): 1.0\n"
+        "Supplied as: [ ] roll  [x] cut pieces\nSize (W x L): 450 x 300\nNumber: 24\n"
+        "Edges: [x] cut  [ ] hemmed\nOther: [ ] perforated plate\n"
+    )
+    letter = mc.read_letter(form)
+    one = letter.values.iloc[0]
+    assert [one["alloy"], one["quantity"], one["sizes_mm"]] == ["316", 24, [450.0, 300.0]]
+    assert "hemmed" not in one["services"]
+    assert len(letter.not_square) == 0
+
+
+def test_a_roll_and_a_disc_are_keys_of_sizes() -> None:
+    form = 'Mesh: 12\nWire: 0.028"\nAlloy: 316\nRoll: 36" x 50\'\nQty: 3\n'
+    one = mc.read_letter(form).values.iloc[0]
+    assert [one["width_mm"], one["length_mm"], one["quantity"]] == [914.4, 15240.0, 3]

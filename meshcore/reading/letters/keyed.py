@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
-from meshcore.reading.letters.lexicon import Lexicon
+from meshcore.reading.letters.lexicon import Lexicon, cut
 from meshcore.reading.letters.tables import Cell, column_of
 
 _KEYED = re.compile(
@@ -34,6 +34,17 @@ def _values_below(lines: Sequence[tuple[int, str]]) -> dict[int, tuple[int, int]
     return out if len(out) >= _FEWEST_KEYS else {}
 
 
+def _is_sized(key: str, value: str, lexicon: Lexicon) -> bool:
+    """Whether a key names a form and its value the sizes of it: "Roll: 36 in x 50 ft"."""
+    formed = any(
+        {"form", "shape"} & tags.keys()
+        for word in cut(key)
+        for phrase, tags in lexicon.phrases.get(word, ())
+        if phrase == (word,)
+    )
+    return formed and bool(re.search(r"\d\D*\S", value)) and not re.fullmatch(r"[\d ,/&]+", value)
+
+
 def form_cells(
     lines: Sequence[tuple[int, str]], lexicon: Lexicon
 ) -> list[tuple[dict[int, Cell], str]]:
@@ -58,6 +69,8 @@ def form_cells(
         if len(found["value"]) > (_LONGEST_TEXT if told else _LONGEST_VALUE):
             continue
         column, unit = column_of(found["key"], lexicon)
+        if column == "quantity" and _is_sized(found["key"], found["value"], lexicon):
+            column = "dimensions"
         if column == "label":
             forms.append(({}, found["value"].strip(" ().").casefold().lstrip("0")))
             seen = set()

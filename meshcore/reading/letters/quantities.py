@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from meshcore.reading.letters.item import Item
 from meshcore.reading.letters.nouns import find_noun
@@ -149,9 +150,21 @@ def _ends_clause(items: Sequence[Item], n: int) -> bool:
     return ended and (told or (only and head))
 
 
+def _counted_later(items: Sequence[Item], noun: int) -> bool:
+    """Whether a later number says how many: "24x36 panels 10 ea"."""
+    return any(
+        a.whole and (b.tags.get("quantity") == "after" or "counts_pieces" in b.tags)
+        for a, b in pairwise(items[noun + 1 :])
+    )
+
+
 def _is_second_size(items: Sequence[Item], n: int, noun: int) -> bool:
     """Whether a number is crossed with another bare one, and says how long the roll is: "3 x 100 roll"."""  # noqa: E501
-    if n < 2 or items[noun].tags.get("form") != "roll" or fold(items[n - 1].text) != "x":  # noqa: PLR2004
+    if n < 2 or fold(items[n - 1].text) != "x":  # noqa: PLR2004
+        return False
+    if "shape" in items[noun].tags:
+        return noun == n + 1 and items[n - 2].whole and _counted_later(items, noun)
+    if items[noun].tags.get("form") != "roll":
         return False
     return noun == n + 1 and items[n - 2].whole and not items[n - 2].unit
 

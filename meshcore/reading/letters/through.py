@@ -42,6 +42,7 @@ from meshcore.reading.letters.resolve import customs_of
 from meshcore.reading.letters.rows import read_row
 from meshcore.reading.letters.settling import settle
 from meshcore.reading.letters.stacks import stacked_sizes
+from meshcore.reading.letters.ticked import without_unticked
 from meshcore.reading.vocabulary import fold
 
 #: A letter is read up to so many lines (our choice: a list is read as a list); the rest is said
@@ -80,6 +81,7 @@ def read_through(
         Whether a space may part thousands.
     """
     account = Account(bytearray(len(plain)))
+    plain = without_unticked(plain, account.ignore)
     body, passages = cut_passages(plain, words)
     ignore_blanked(account, plain, body, "the head, the quoting or the end of a mail")
     header = find_header(plain, body)
