@@ -172,7 +172,7 @@ def _paragraph(run: list[Line], body: str, lexicon: Lexicon) -> list[Passage]:
         else:
             kind = "note" if len(line.text.strip()) < 90 and len(run) > 1 else "prose"  # noqa: PLR2004
             out.append(Passage(line.start, line.end, kind, indent=indent, body=line.start))
-    ordered = sorted(out + later, key=lambda one: one.start) if later else out
+    ordered = sorted(out + later, key=lambda one: one.start)
     return [piece for passage in ordered for piece in cut_sentences(passage, body)]
 
 
