@@ -66,6 +66,14 @@ def with_question(question: Sequence[Item], said: Said) -> None:
         read = read_passage(said.items, hint=SIZES[roles[0]])
         said.facts, said.loose = read.facts, read.loose
         return
+    if not roles and any("count" in i.tags for i in question) and not said.facts:
+        whole = [i for i in said.items if i.whole]
+        if len(whole) == 1 and len(said.items) == 1:
+            one = whole[0]
+            item = replace(one, unit="/in")
+            said.facts.append(Fact("mesh_count", "", one.text, one.start, one.end, item))
+            said.loose = []
+            return
     sizes = [i for i in question if i.kind == "num" and i.values and i.unit]
     if len(set(own)) == 1 and own[0] in roles and not said.facts and len(sizes) == 1:
         one = sizes[0]

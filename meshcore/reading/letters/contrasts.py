@@ -11,7 +11,7 @@ from meshcore.reading.vocabulary import fold
 
 def with_contrasts(items: Sequence[Item]) -> list[Item]:
     """Take the "not" between two numbers or two alloys for "instead of"."""
-    out = _said_wrong(_arrows(items))
+    out = _goes_to(_said_wrong(_arrows(items)))
     for n in range(1, len(out) - 1):
         before = out[n - 2] if out[n - 1].text == "," and n > 1 else out[n - 1]
         if n > 1 and {"form", "shape", "counts_pieces"} & before.tags.keys():
@@ -39,6 +39,24 @@ def _last_alike(items: Sequence[Item], n: int) -> Item | None:
         if _alike(item, items[n + 1]):
             return item
     return None
+
+
+#: Words that lead from an old number to its new one.
+_TO = frozenset({"passe a", "passent a", "passer a", "pasa a", "pasan a", "changed to", "goes to"})
+
+
+def _goes_to(items: Sequence[Item]) -> list[Item]:
+    """Read "les 4 panneaux passent à 6" as "6 panels instead of 4"."""
+    out = list(items)
+    for n in range(1, len(out) - 1):
+        if fold(out[n].text) not in _TO:
+            continue
+        old = _last_alike(out, n)
+        if old is not None and old.kind == "num":
+            at = next(k for k, item in enumerate(out) if item is old)
+            mark = replace(out[n], tags={"unlike": "instead of"})
+            out[at], out[n], out[n + 1] = out[n + 1], mark, old
+    return out
 
 
 def _said_wrong(items: Sequence[Item]) -> list[Item]:
