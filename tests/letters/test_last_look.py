@@ -97,3 +97,8 @@ def test_a_roll_and_a_disc_are_keys_of_sizes() -> None:
     form = 'Mesh: 12\nWire: 0.028"\nAlloy: 316\nRoll: 36" x 50\'\nQty: 3\n'
     one = mc.read_letter(form).values.iloc[0]
     assert [one["width_mm"], one["length_mm"], one["quantity"]] == [914.4, 15240.0, 3]
+
+
+def test_a_french_preposition_before_a_number_is_no_grade() -> None:
+    text = "il nous faut 4 panneaux 600 x 400 mm, vide 6 mm, le fil à 2 mm, bords coupés"
+    assert mc.read_letter(text).values.loc[0, "alloy"] is None
