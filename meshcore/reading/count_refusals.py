@@ -20,6 +20,12 @@ def per_what(number: str) -> Message:
     return Message("", "", text, code="mesh.per_what")
 
 
+def counted_by_area(count: str) -> Message:
+    """Note that a count was by area, and what it is along a side."""
+    text = f"a count by area, which is {count} along each side."
+    return Message("", "", text, "note", code="mesh.counted_by_area")
+
+
 def counts_differ() -> Message:
     """Refuse two statements of one count that do not agree."""
     text = "two counts that do not agree. Write the one that is meant."

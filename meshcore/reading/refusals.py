@@ -39,7 +39,7 @@ def says_more(words: tuple[str, ...], taken: Message | None) -> Message:
 
 def tolerance_left() -> Message:
     """Note that how far a size may be off is not judged."""
-    text = "the size is read; the tolerance beside it is not judged here."
+    text = "the figure is read; the tolerance beside it is not judged here."
     return Message("", "", text, "note", code="size.tolerance_left")
 
 
@@ -177,8 +177,7 @@ def unit_taken(taken: str) -> Message:
 def two_numbers(number: str) -> Message:
     """Refuse numbers with nothing that says how they hang together."""
     text = (
-        "two numbers with nothing between them. Write one number and its unit, such as "
-        f'"{number} mm".'
+        f'two numbers with nothing between them. Write one number and its unit, such as "{number}".'
     )
     return Message("", "", text, code="size.two_numbers")
 
@@ -253,40 +252,13 @@ def conflict(first: str, second: str) -> Message:
     return Message("", "", text, code="size.conflict")
 
 
-def gauge_conflict(gauge: str, size: str) -> Message:
-    """Refuse a gauge and a size beside it that do not agree."""
-    text = f"the gauge is {gauge}, and beside it stands {size}. Write the one that is meant."
-    return Message("", "", text, code="wire.gauge_conflict")
-
-
-def gauge_taken(gauge: str, size: str) -> Message:
-    """Note that a gauge and the size beside it differ by rounding, and which is taken."""
-    text = f"taken as {gauge}, which the gauge is; beside it stands {size}, as rounded."
-    return Message("", "", text, "note", code="wire.gauge_taken")
-
-
-def gauge_elsewhere() -> Message:
-    """Refuse a wire gauge in a field of no wire."""
-    text = "a gauge is a wire's. Write it as the wire diameter."
-    return Message("", "", text, code="wire.gauge_elsewhere")
-
-
 def not_square(warp: str, shute: str, mend: str) -> Message:
     """Refuse two counts or sizes that differ in warp and shute."""
     text = (
-        f"{warp} in warp and {shute} in shute is not square mesh, and only square mesh is "
+        f"{warp} one way and {shute} the other is not square mesh, and only square mesh is "
         f'estimated here. Write one, such as "{mend}", or ask for a quotation by hand.'
     )
     return Message("", "", text, code="mesh.not_square")
-
-
-def flat_wire(size: str) -> Message:
-    """Refuse a wire with two sizes: square wire, or one each for warp and shute."""
-    text = (
-        f"may be square wire, or round wire of {size} in warp and shute. Write round wire as one "
-        f'size, such as "{size} mm", or ask for a quotation by hand.'
-    )
-    return Message("", "", text, code="wire.two_sizes")
 
 
 def fraction_over_zero() -> Message:

@@ -14,7 +14,7 @@ from meshcore.reading.shape_naming import Found, name_sizes
 from meshcore.reading.vocabulary import follows_words
 
 _TOPICS = ("shape", "size", "unit_length", "unit_angle", "counted", "limit", "or", "unsure",
-           "separator", "not")  # fmt: skip
+           "separator", "not", "approximate")  # fmt: skip
 #: A shape and its sizes are a line of text; beyond this they are something else [letters].
 LONGEST_SHAPE = 400
 #: Bare sizes of which the largest is so great are millimetres: 100 in is longer than any sheet
@@ -41,6 +41,8 @@ _SAID_BY_ITSELF = frozenset(
         "the",
     }
 )
+#: Topics whose words say nothing of a shape.
+_ASIDES = ("counted", "approximate")
 _LETTERS = frozenset({"l", "w", "b", "h", "d", "r"})
 
 
@@ -105,6 +107,18 @@ def pieces_counted(shape: str, dimensions: str) -> float | None:
     return counts[0] if len(counts) == 1 else None
 
 
+def shapes_named(text: str) -> tuple[tuple[str, str], ...]:
+    """Return the words of a text that name shapes, each with its shape; not single letters.
+
+    Examples
+    --------
+    >>> shapes_named("200 mm round, 300 mm square")
+    (('round', 'disc'), ('square', 'square'))
+    """
+    tokens = lex(plain(text), ("shape",))
+    return tuple((t.text, t.means("shape")) for t in tokens if t.means("shape") and t.text[1:])
+
+
 #: A letter in brackets behind its size: "600(L) x 400(W) mm".
 _LETTERED = re.compile(r"\s*\(([lwbhd])\)")
 
@@ -160,7 +174,7 @@ def _gather(tokens: list[Token]) -> Found:  # noqa: PLR0912 - one branch for eac
             found.shapes.append(token.means("shape"))
         elif token.text in _PARTING or token.means("separator"):
             sign += "×" if token.means("separator") else token.text
-        elif token.text not in _SAID_BY_ITSELF and not token.means("counted"):
+        elif not (token.text in _SAID_BY_ITSELF or any(map(token.means, _ASIDES))):
             return Found(unknown=token.text)
     return _with_last_name(found, label)
 

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Sequence
 from dataclasses import replace
 from functools import lru_cache
 
 from meshcore.messages import Message
-from meshcore.reading import refusals
+from meshcore.reading import refusals, wire_refusals
 from meshcore.reading.numbers.choosing import impossible
 from meshcore.reading.numbers.lexing import tidy
 from meshcore.reading.numbers.numerals import readings
@@ -204,7 +205,7 @@ def _gauge(text: str, field: str, shown: str) -> Reading | Message | None:
     if gauge is None:
         return None
     if field in _WIRELESS:
-        return about(refusals.gauge_elsewhere(), field, shown)
+        return about(wire_refusals.gauge_elsewhere(), field, shown)
     return Reading(gauge, 0.0, "gauge")
 
 
@@ -214,6 +215,8 @@ def _gauge_and_size(text: str, field: str, hints: Hints) -> Reading | Message | 
     if len(parts) != 2:  # noqa: PLR2004 - the gauge and the size
         return None
     read = [_gauge(p, field, text) or read_length(p, field, "", hints) for p in parts]
+    if settled := _of_either_system(parts, read, field, text):
+        return settled
     gauges = [r for r in read if isinstance(r, Reading) and r.unit == "gauge"]
     sizes = [r for r in read if isinstance(r, Reading) and r.unit != "gauge"]
     if len(gauges) != 1 or len(sizes) != 1:
@@ -222,10 +225,29 @@ def _gauge_and_size(text: str, field: str, hints: Hints) -> Reading | Message | 
     slack = max(min(size.half_width, ROUNDED * gauge.value), _AGREEMENT * gauge.value)
     if abs(gauge.value - size.value) > slack:
         shown = f"{gauge.value * 1e3:.3f} mm", f"{size.value * 1e3:.6g} mm"
-        return about(refusals.gauge_conflict(*shown), field, text)
+        return about(wire_refusals.gauge_conflict(*shown), field, text)
     shown = f"{gauge.value * 1e3:.4g} mm", f"{size.value * 1e3:.6g} mm"
     rounded = abs(gauge.value - size.value) > GAUGE_DIGITS * gauge.value
-    return replace(gauge, said=refusals.gauge_taken(*shown) if rounded else size.said)
+    return replace(gauge, said=wire_refusals.gauge_taken(*shown) if rounded else size.said)
+
+
+def _of_either_system(
+    parts: list[str], read: Sequence[Reading | Message], field: str, text: str
+) -> Reading | Message | None:
+    """Read "16 ga (0.0625 in)": the size says which system's gauge it is, and is what is meant."""
+    asked = [
+        p for p, r in zip(parts, read, strict=True)
+        if isinstance(r, Message) and r.code == "wire.gauge_ambiguous"
+    ]  # fmt: skip
+    sizes = [r for r in read if isinstance(r, Reading)]
+    if len(asked) != 1 or len(sizes) != 1:
+        return None
+    size, meant = sizes[0], gauge_texts.sizes_of(asked[0])
+    near = [d for d in meant if abs(d - size.value) <= _AGREEMENT * size.value]
+    if not near:
+        shown = " or ".join(f"{d * 1e3:.3f} mm" for d in meant)
+        return about(wire_refusals.gauge_conflict(shown, f"{size.value * 1e3:.6g} mm"), field, text)
+    return replace(size, said=wire_refusals.gauge_named_by_size(f"{size.value * 1e3:.6g} mm"))
 
 
 def _no_unit(text: str, field: str, unit: str, kind: Kind) -> Message:

@@ -31,9 +31,11 @@ class Sized:
 
 def example(field: str) -> str:
     """Return how a size of a field is written."""
-    return {"width": '"48 in" or "1220 mm"', "length": '"100 ft" or "30 m"'}.get(
-        field, '"0.635 mm", "0.025 in", "3/4 in" or "25 µm"'
-    )
+    return {
+        "mesh_count": '"10 / in", "10 mesh" or "4 / cm"',
+        "width": '"48 in" or "1220 mm"',
+        "length": '"100 ft" or "30 m"',
+    }.get(field, '"0.635 mm", "0.025 in", "3/4 in" or "25 µm"')
 
 
 def field_words(field: str) -> str:

@@ -18,9 +18,9 @@ _QUOTES = str.maketrans(
      "ʺ": '"', "ʹ": "'",
      "⌀": "ø", "∅": "ø", "φ": "ø", "◻": "□", "\ufeff": "", "\u200b": "", "\xad": ""}
 )  # fmt: skip
-#: A point between a whole number and the fraction of an inch behind it: 1.1/2".
+#: A point or plus between a whole number and the fraction of an inch behind it: 1.1/2", 1+1/2".
 _POINTED_INCHES = re.compile(
-    r"(?<![\d.,])(\d{1,2})\.(?=(?:1/2|[13]/4|[1357]/8|1?[13579]/(?:16|32))\s*(?:\"|in))"
+    r"(?<![\d.,])(\d{1,2})(?:\.|\s?\+\s?)(?=(?:1/2|[13]/4|[1357]/8|1?[13579]/(?:16|32))\s*(?:\"|in))"
 )
 #: The sign of a diameter that touches the unit before it: 0.5mmø.
 _GLUED_DIAMETER = re.compile(r"(?<=mm|cm|in)ø")

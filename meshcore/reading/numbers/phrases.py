@@ -21,6 +21,8 @@ _UNEVENLY = re.compile(
     rf"\s*[(\[]?\s*(?<![\d,.])(?:\+\s*{_AMOUNT}\s*/?\s*-\s*{_AMOUNT}|(?<!/)-\s*{_AMOUNT}\s*/?\s*\+\s*{_AMOUNT})"
     r"\s*[)\]]?"
 )
+#: "+0/+20", "-0/-5": both limits on one side.
+_ONE_SIDED = re.compile(rf"\s*[(\[]?\s*(?<![\d,.])([+-])\s*{_AMOUNT}\s*/\s*\1\s*{_AMOUNT}\s*[)\]]?")
 _FIT = re.compile(r"\s+(?:h|js|k)\d{1,2}$")
 _DIGIT_LAST = re.compile(r"\d\s*$")
 _DATE = re.compile(
@@ -41,7 +43,7 @@ def without_tolerance(text: str) -> str:
     >>> without_tolerance("2 mm (+0.1/-0)"), without_tolerance("8+2 mm")
     ('2 mm', '8+2 mm')
     """
-    for pattern in (_UNEVENLY, _EVENLY, _EVENLY):
+    for pattern in (_UNEVENLY, _ONE_SIDED, _EVENLY, _EVENLY):
         matched = pattern.search(text)
         if matched and _DIGIT_LAST.search(text[: matched.start()]):
             before, after = text[: matched.start()], text[matched.end() :]

@@ -63,11 +63,11 @@ def _statements(bare: str, field: str, unit: str, hints: Hints) -> Reading | Mes
             return refusals.states_more("wire diameter", stated.text)
         read = _statements(bare, field, unit, hints)
         return read if isinstance(read, Message) else replace(read, also=(stated,))
-    first, rest = _two_statements(bare)
+    first, rest = _two_statements(_said_once(bare))
     reading = _one_count(first, field, unit, hints)
     if isinstance(reading, Message) or not rest:
         return reading
-    second = _one_count(rest, field, unit, hints)
+    second = _from_pitch(rest) or _one_count(rest, field, unit, hints)
     if isinstance(second, Message):
         return second
     apart = abs(reading.value - second.value)
@@ -99,6 +99,22 @@ def _with_its_wire(bare: str) -> tuple[str, Reading | None]:
     return found["count"].strip(), wire
 
 
+def _said_once(bare: str) -> str:
+    """Fold "10 / in × 10 / in" to one of its halves."""
+    first, sign, second = bare.partition(" × ")
+    return first if sign and first == second else bare
+
+
+def _from_pitch(text: str) -> Reading | None:
+    """Read a count from the pitch that stands beside it by name; None where none does."""
+    if not any("pitch" in token.meanings("label") for token in lex(text, ("label",))):
+        return None
+    pitch = read_length(text, "pitch", "", NO_HINTS)
+    if isinstance(pitch, Message):
+        return None
+    return Reading(1.0 / pitch.value, 0.0, pitch.unit)
+
+
 def _two_statements(bare: str) -> tuple[str, str]:
     """Part "10 mesh (4/cm)" into its two statements."""
     if bare.endswith(")") and "(" in bare:
@@ -106,6 +122,8 @@ def _two_statements(bare: str) -> tuple[str, str]:
         tokens = lex(second, TOPICS)
         if tokens and all(_is_aside(token) for token in tokens):
             return first.strip(), ""
+        if len(tokens) == 1 and tokens[0].means("unit_length"):
+            return first.strip(), f"{first.split()[0]} / {second}"
         return first.strip(), second.strip()
     return bare, ""
 
@@ -172,6 +190,8 @@ def _each_way(number: Token, rest: list[Token]) -> list[Token] | Message:  # noq
             if not second.numbers or not number.numbers:
                 return refusals.unreadable("a mesh count", _MEND)
             if second.numbers[0].value != number.numbers[0].value:
+                if rest[0].text == "-":
+                    return refusals.span(f"Write one count, such as {EXAMPLES}.")
                 return refusals.not_square(number.text, second.text, f"{number.text} mesh")
             tail = rest[2:]
             return tail or [Token("word", "mesh", senses=(("count_noun", "mesh"),))]
@@ -199,7 +219,10 @@ def _with_tail(  # noqa: PLR0911 - one return for each way of naming what a coun
             mend = f'Write "{number.text} / in" or "{number.text} / cm".'
             return refusals.unit_missing(mend)
         return _scaled(number, factor, field, hints, unit)
-    if all(word in _PER_INCH_NOUNS | _PREFIXES for word in named.split()) and _says_mesh(named):
+    nouns = words("count_noun") if "#" in prefix.split() else ()
+    if all(word in {*_PER_INCH_NOUNS, *_PREFIXES, *nouns} for word in named.split()) and _says_mesh(
+        named
+    ):
         return _scaled(number, 1.0 / LENGTHS_M["in"], field, hints, "/ in")
     factor = unit_factor(tail.replace(" ' ", "'"), "count")
     if factor is not None and _prefix_fits(prefix):
@@ -209,6 +232,9 @@ def _with_tail(  # noqa: PLR0911 - one return for each way of naming what a coun
         if heading is not None and not tail:
             return _scaled(number, heading, field, hints, unit)
         return count_refusals.per_what(number.text)
+    weave = tail.removeprefix("mesh ")
+    if weave in words("weave"):
+        return refusals.states_more("weave", words("weave")[weave])
     return refusals.unit_unknown(named, "mesh count", EXAMPLES)
 
 
@@ -256,4 +282,6 @@ def _scaled(
     if wrong := impossible(field, value, hints.form, number.text):
         return wrong
     half = chosen.half * factor * (0.5 / chosen.value if by_area else 1.0)
+    if by_area and said is None:
+        said = count_refusals.counted_by_area(f"{value * LENGTHS_M['cm']:.4g} / cm")
     return Reading(value, half, unit or "/ in", said)

@@ -17,7 +17,7 @@ _MENTION = re.compile(
     r"|washburn (?:&|and) moen|us steel wire|u\.s\. steel wire)(?![a-z])"
     r"|^(?:#|nos?\b|nr\b)\.?\s*\d|^\d+\s*(?:g\.?|#)$"
 )
-_SPELLINGS = re.compile(r"(?<![a-z])(?:gage|gge|gau|ga|g|jauge|calibre)(?![a-z])")
+_SPELLINGS = re.compile(r"(?<![a-z])(?:gage|gge|gau|ga|g|jauge|calibre|cal)(?![a-z])")
 _INNER_DOTS = re.compile(r"(?<=[a-z])\.(?=[a-z])|(?<=[bw])\.(?= ?&)")
 _MARKS = re.compile(r"(?<=[a-z])[./-]|-(?=[a-z])|[#(),]")
 _FILLERS = re.compile(r"(?<![a-z])(?:gauge|wire|no|nos|nr|number|dia|diam|diameter|size)(?![a-z])")
@@ -82,6 +82,21 @@ in mm or in.
             code="wire.gauge_size_unknown",
         )
     return diameter
+
+
+def sizes_of(text: str) -> tuple[float, ...]:
+    """Return the diameters [m] that a gauge number has in the systems that have it.
+
+    Examples
+    --------
+    >>> [round(d * 1e3, 3) for d in sizes_of("16 ga")]
+    [1.291, 1.626, 1.587, 1.651]
+    """
+    folded = _MARKS.sub(" ", _INNER_DOTS.sub("", text.casefold()))
+    number = _number(_SPELLINGS.sub("gauge", folded))
+    if number is None:
+        return ()
+    return tuple(g.diameters_m[number] for g in GAUGES if number in g.diameters_m)
 
 
 _WRITE = '"16 SWG", "16 AWG", "16 BWG" or "16 steel wire gauge", or the size in mm or in'

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from meshcore.messages import Message
-from meshcore.reading import refusals
+from meshcore.reading import refusals, wire_refusals
 from meshcore.reading.numbers.choosing import Sized, choose, example, field_words
 from meshcore.reading.numbers.lexing import Token, lex, plain
 from meshcore.reading.numbers.numerals import Number
@@ -119,6 +119,10 @@ def _of_field(measure: Measure, field: str) -> Measure:
     return replace(measure, labels=labels)
 
 
+#: Signs before a size that is said again, perhaps in another unit.
+_AGAIN = frozenset({"(", "[", "="})
+
+
 def _with_units(measures: list[Measure], unit: str) -> list[Measure]:
     """Give a size without a unit that of the next one after it: "8 x 8 mm", "1.22 x 30 m"."""
     out: list[Measure] = []
@@ -128,6 +132,8 @@ def _with_units(measures: list[Measure], unit: str) -> list[Measure]:
             later = measure.unit
         elif later and not unit:
             measure = replace(measure, unit=later)  # noqa: PLW2901 - the size with its unit
+        if measure.before[:1] in _AGAIN:
+            later = ""
         out.append(measure)
     return out[::-1]
 
@@ -190,7 +196,7 @@ def _settle_rest(  # noqa: PLR0911 - one return for each way of writing sizes si
     one_unit = len({m.unit or unit for m in (first, *rest)}) == 1
     same = one_unit and values[0] == values[1]
     if field == "wire_diameter" and signs == "×" and len(rest) == 1 and same:
-        return refusals.flat_wire(first.text.split()[0])
+        return wire_refusals.flat_wire(first.text.split()[0])
     if field in ONE_EACH_WAY and signs == "×" and len(rest) == 1:
         if same:
             return first, []
@@ -210,7 +216,7 @@ def _settle_rest(  # noqa: PLR0911 - one return for each way of writing sizes si
         return first, []
     if signs in ("-", "/"):
         return refusals.span(f"Write one size, such as {example(field)}.")
-    return refusals.two_numbers(first.text.split()[0])
+    return refusals.two_numbers(f"{first.numbers[0].value:g} {first.unit or rest[-1].unit or 'mm'}")
 
 
 def _aperture_and_wire(

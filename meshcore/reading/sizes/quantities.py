@@ -10,7 +10,7 @@ from meshcore.reading import count_refusals, refusals
 from meshcore.reading.numbers.choosing import choose, pick
 from meshcore.reading.numbers.lexing import Token, lex, plain, tidy
 from meshcore.reading.numbers.numerals import Number
-from meshcore.reading.numbers.phrases import doubt, with_more
+from meshcore.reading.numbers.phrases import doubt, with_more, without_tolerance
 from meshcore.reading.numbers.readings import Hints, Reading, Stated
 from meshcore.reading.numbers.worded import with_number_words
 from meshcore.reading.refusals import about
@@ -41,15 +41,32 @@ def read_quantity(text: str, field: str, unit: str, hints: Hints) -> Reading | M
     text, field, unit, hints
         As for `meshcore.reading.texts.read_text`.
     """
-    bare, total = without_total(plain(text))
+    whole, total = without_total(plain(text))
+    bare = without_tolerance(whole)
     tokens = with_number_words(lex(bare, TOPICS), "counted")
-    read = doubt(bare, tokens, _MEND) or _understood(bare, tokens, field, unit, hints)
+    read = (
+        _for_each(bare)
+        or doubt(bare, tokens, _MEND)
+        or _understood(bare, tokens, field, unit, hints)
+    )
     if isinstance(read, Reading) and _ORDINAL.fullmatch(tidy(text)):
         read = replace(read, said=count_refusals.ordinal())
     if isinstance(read, Reading) and total:
         read = _held_against(total, read, hints)
-    read = with_more(read, tokens)
+    read = with_more(read, tokens, bare != whole)
     return about(read, field, text) if isinstance(read, Message) else read
+
+
+#: Three numbers or more with strokes between: "10/20/50".
+_STROKED = re.compile(r"\d+(?:\s*/\s*\d+){2,}")
+_SPAN = re.compile(r"\d+\s*-\s*\d+(?![\d.,])(?!\s*-)")
+
+
+def _for_each(bare: str) -> Message | None:
+    """Refuse several numbers: with strokes between, as prices are asked by quantity, or a range."""
+    if _SPAN.match(bare):
+        return refusals.span(_MEND)
+    return count_refusals.several_quantities() if _STROKED.fullmatch(bare) else None
 
 
 def _held_against(total: str, read: Reading, hints: Hints) -> Reading | Message:
@@ -117,8 +134,8 @@ def _count(tokens: list[Token]) -> tuple[Token, list[Token]] | Message:  # noqa:
     first = tokens[0]
     if first.means("multiple") and (len(tokens) == 1 or _is_counted(tokens[1])):
         return _numbered(first, float(first.means("multiple"))), tokens[1:]
-    if first.means("counted") == "roll" and len(tokens) > 1:
-        body = [t for t in tokens[1:] if t.text != ":"]
+    if first.means("counted") and first.text not in _NAMES_A_PLACE and len(tokens) > 1:
+        body = [t for t in tokens[1:] if t.text not in (":", "=")]
         if len(body) == 1 and body[0].kind == "number":
             return body[0], []
     if first.text == "-" and len(tokens) > 1 and tokens[1].numbers:
@@ -132,6 +149,10 @@ def _count(tokens: list[Token]) -> tuple[Token, list[Token]] | Message:  # noqa:
     elif first.kind == "fraction":
         return count_refusals.part_of_a_thing()
     return _repeated(first, rest)
+
+
+#: Words that count behind a number, and before one name a place in a list: "No. 10", "item 10".
+_NAMES_A_PLACE = frozenset({"no", "nos", "no's", "nr", "item", "items", "unit", "units"})
 
 
 def _numbered(token: Token, value: float) -> Token:

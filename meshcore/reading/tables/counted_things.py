@@ -5,7 +5,7 @@ from __future__ import annotations
 from meshcore.arrays import IntArray, ObjectArray
 from meshcore.enquiry import ROLL, STRIP
 from meshcore.messages import Message
-from meshcore.reading.running_text.ordered import (
+from meshcore.reading.running_text.counted_words import (
     counts_another,
     counts_another_shape,
     counts_rolls,

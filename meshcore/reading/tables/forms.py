@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import numpy as np
 import pandas as pd
 
@@ -30,6 +32,8 @@ def weave_code(text: str) -> int | Message:
     """
     word = fold(text)
     name = words("weave").get(word, word)
+    if name not in WEAVES:
+        name = _named_in_parts(word)
     if name in WEAVES:
         return WEAVES.index(name)
     other = words("other_goods").get(word)
@@ -40,6 +44,20 @@ def weave_code(text: str) -> int | Message:
         "weave", text, f"no weave known here. Write one of: {', '.join(WEAVES)}.",
         code="weave.unknown",
     )  # fmt: skip
+
+
+_PARTS = re.compile(r"\s*[(),;]\s*")
+
+
+def _named_in_parts(text: str) -> str:
+    """Return the one weave that each part of a text names or may mean; empty where they do not."""
+    parts = [part for part in map(fold, _PARTS.split(text)) if part]
+    named = {words("weave")[part] for part in parts if part in words("weave")}
+    if len(parts) < 2 or len(named) != 1:  # noqa: PLR2004 - one name alone is no two
+        return ""
+    (name,) = named
+    loose = [part for part in parts if part not in words("weave")]
+    return name if all(name in words("weave_unclear").get(part, "") for part in loose) else ""
 
 
 def read_weaves(cells: Cells, blank: int) -> IntArray:

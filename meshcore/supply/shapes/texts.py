@@ -7,7 +7,7 @@ import re
 from functools import lru_cache
 
 from meshcore.messages import Message
-from meshcore.reading.shape_texts import LONGEST_SHAPE, written
+from meshcore.reading.shape_texts import LONGEST_SHAPE, shapes_named, written
 from meshcore.reading.texts import Reading, is_blank, read_text, tidy
 from meshcore.reading.vocabulary import fold, words
 from meshcore.supply.shapes.builders import Impossible
@@ -102,11 +102,11 @@ def _another_shape(name: str, sizes: str) -> str:
     """Return the word of some sizes that is of a shape other than the one named; empty if none."""
     if name in _POLYGON_NAMES:
         return ""
-    known, kind = words("shape"), _BY_NAME.get(name or "rectangle")
+    kind = _BY_NAME.get(name or "rectangle")
     own = {kind.name, *kind.aliases} if kind else set()
-    said = (fold(word) for word in re.findall(r"[^\W\d_]{2,}", sizes))
     taken = kind.sizes if kind else ()
-    return next((w for w in said if w in known and known[w] not in own and w not in taken), "")
+    named = shapes_named(sizes)
+    return next((w for w, shape in named if shape not in own and w not in taken), "")
 
 
 def _of_the_shape_named(shape: str, dimensions: str, field: str) -> Message | None:
