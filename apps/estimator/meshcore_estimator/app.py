@@ -19,6 +19,7 @@ from meshcore_estimator.cutting import page as page_cutting
 from meshcore_estimator.enquiry import page as page_enquiry
 from meshcore_estimator.letter import page as page_letter
 from meshcore_estimator.letter import source as letter_source
+from meshcore_estimator.lists import origin as enquiry_origin
 from meshcore_estimator.lists import page as page_list
 from meshcore_estimator.lists import source as list_source
 from meshcore_estimator.price_book import page as page_price_book
@@ -41,6 +42,7 @@ PARTS = (
     Part("service", service_form.to_text, service_form.from_text),
     Part("list", list_source.file_text, list_source.restore_file),
     Part("list changes", list_source.changes_text, list_source.restore_changes),
+    Part("enquiry origin", enquiry_origin.to_text, enquiry_origin.from_text),
     Part("book in use", settings.book_text, settings.restore_book),
     Part("book", page_price_book.to_text, page_price_book.from_text),
     Part("cutting", cutting_order.to_text, cutting_order.from_text),

@@ -10,6 +10,7 @@ from meshcore.costing.money import minor_digits, money_text
 from meshcore.estimates.pipeline import estimate_list
 from meshcore.register.records import RecordsError, load_estimate, saved_estimates
 from meshcore_estimator.enquiry import form as enquiry_form
+from meshcore_estimator.lists import origin
 from meshcore_estimator.shared import saving, settings
 from meshcore_estimator.shared.line import Line
 from meshcore_estimator.shared.parts import aside
@@ -70,6 +71,7 @@ def _open() -> None:
         kept.enquiries.head(1), settings.price_book(), settings.supply_policy()
     )
     enquiry_form.fill(Line(estimates, estimates.table, 0))
+    origin.forget()
     more = len(kept.enquiries) - 1
     rest = f" Its first line of {more + 1}; a list is opened on the page of lists." if more else ""
     saving.note(f"Number {number} is opened, and priced with the book of today.{rest}", "ok")

@@ -132,13 +132,18 @@ def path_model() -> PathModel:
 
 def as_list() -> pd.DataFrame:
     """Return the enquiry as a list of one line, every cell as typed."""
+    return pd.DataFrame([cells() | {"line": "1"}], columns=list(COLUMNS), dtype=object)
+
+
+def cells() -> dict[str, str]:
+    """Return the enquiry as typed: enquiry column → text."""
     cells: dict[str, str] = {name: _typed(name) for name in COLUMNS}
-    cells |= {"line": "1", "services": ", ".join(_chosen_services())}
+    cells |= {"line": "", "services": ", ".join(_chosen_services())}
     if cells["form"] == "piece":
         cells |= {"width": "", "length": "", "dimensions": _dimensions()}
     else:
         cells |= {"shape": "", "dimensions": ""}
-    return pd.DataFrame([cells], columns=list(COLUMNS), dtype=object)
+    return cells
 
 
 def _typed(name: str) -> str:

@@ -11,6 +11,7 @@ from meshcore.lists.workbook import workbook_bytes
 from meshcore.messages import Message
 from meshcore_estimator.enquiry import answer, file_panel
 from meshcore_estimator.enquiry import form as enquiry_form
+from meshcore_estimator.lists import origin
 from meshcore_estimator.shared import breakdown, current, question_panel, result, settings, settling
 from meshcore_estimator.shared.files import XLSX
 from meshcore_estimator.shared.line import Line
@@ -67,6 +68,7 @@ def _answer(line: Line) -> None:
             key="download_workbook",
         )
         file_panel.draw(line)
+    origin.draw()
     with st.container(key="headline"):
         result.headline(line)
         breakdown.priced_with(line.estimates)

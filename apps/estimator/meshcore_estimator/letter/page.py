@@ -15,6 +15,7 @@ from meshcore.reading.letters.open import SUFFIXES
 from meshcore_estimator.enquiry import form as enquiry_form
 from meshcore_estimator.letter import grid, marks, source
 from meshcore_estimator.letter import priced as priced_letter
+from meshcore_estimator.lists import origin
 from meshcore_estimator.lists import source as lists
 from meshcore_estimator.quotations import drafting
 from meshcore_estimator.shared import (
@@ -253,6 +254,7 @@ def _to_quotation(letter: Letter) -> None:
 
 def _to_enquiry(estimates: EstimateSet, number: int) -> None:
     enquiry_form.fill(Line(estimates, estimates.table, number))
+    origin.forget()
     navigation.go_to("enquiry")
 
 

@@ -38,7 +38,7 @@ def label(field: str) -> str:
 
 def summary(source: Source) -> str:
     """Say in one line what was read."""
-    report, rows = source.read.report, lists.rows_of(source.enquiries)
+    report, rows = source.read.report, source.file_rows
     sheets = [t.sheet for t in report.tables if t.sheet]
     where = f"{'sheets' if len(sheets) > 1 else 'sheet'} {', '.join(sheets)}, " if sheets else ""
     span = f"rows {rows[0]} to {rows[-1]}" if rows else "no rows"
@@ -46,6 +46,8 @@ def summary(source: Source) -> str:
     read = [c for c in every if c.field]
     left = len(report.set_aside) + len(report.left_sheets)
     said = f"{where}{span}; {len(read)} of {len(every)} headings read"
+    if source.changes.added:
+        said += f"; {len(source.changes.added)} added below"
     if left:
         said += f"; {left} {'row or sheet' if left == 1 else 'rows or sheets'} set aside"
     return said[0].upper() + said[1:] + "."
@@ -77,10 +79,12 @@ def _rows(source: Source) -> None:
                            select_all=False)  # fmt: skip
         if not rows:
             return
-        priced = lists.rows_of(source.enquiries)
-        settling.follow({_FIRST: priced[0], _LAST: priced[-1]})
+        changes = source.changes
+        first = changes.first if changes.first in rows else rows[0]
+        last = changes.last if changes.last in rows else rows[-1]
+        settling.follow({_FIRST: first, _LAST: last})
         st.selectbox("First row", rows, key=_FIRST, on_change=_change_rows, width=136)
-        st.selectbox("Last row", rows[rows.index(priced[0]) :], key=_LAST,
+        st.selectbox("Last row", rows[rows.index(first) :], key=_LAST,
                      on_change=_change_rows, width=136)  # fmt: skip
         if source.upload.suffix.casefold() != ".parquet":
             settling.follow({_HEADED: not report.mapping.headless})
@@ -216,8 +220,7 @@ def _left(source: Source) -> None:
 
 def _outside(source: Source) -> tuple[list[str], list[str]]:
     """Rows before the first that is priced, and after the last."""
-    rows, priced = lists.rows_of(source.read), lists.rows_of(source.enquiries)
-    if not priced:
-        return rows, []
-    last = rows.index(priced[-1])
-    return rows[: rows.index(priced[0])], [row for n, row in enumerate(rows) if n > last]
+    rows, changes = lists.rows_of(source.read), source.changes
+    first = rows.index(changes.first) if changes.first in rows else 0
+    last = rows.index(changes.last) + 1 if changes.last in rows else len(rows)
+    return rows[:first], rows[last:]

@@ -38,12 +38,16 @@ _WORDS = {
     "weave": "Weave", "weave_asked": "Weave asked for", "currency": "Currency",
     "order_taken": "Order it is taken in",
 }  # fmt: skip
+#: Column of what was changed of a line; no list is likely to have one of that name.
+_CHANGED = "changed_here"
 _STATUS_COLOURS = {"ok": "green", "review": "orange", "refused": "red"}
 #: Most of the height that the grid may take [px].
 _MOST_HEIGHT, _ROW_HEIGHT = 420, 35
 
 
-def draw(estimates: EstimateSet, lines: pd.DataFrame, key: str) -> int | None:
+def draw(
+    estimates: EstimateSet, lines: pd.DataFrame, key: str, changed: Mapping[str, str]
+) -> int | None:
     """Draw the lines.
 
     Parameters
@@ -54,6 +58,8 @@ def draw(estimates: EstimateSet, lines: pd.DataFrame, key: str) -> int | None:
         The priced table, or some rows of it.
     key
         Under which the selection is kept.
+    changed
+        Index of a line, as text → what was changed of it since it came; shown where any was.
 
     Returns
     -------
@@ -64,6 +70,9 @@ def draw(estimates: EstimateSet, lines: pd.DataFrame, key: str) -> int | None:
     first = [name] if name in own else []
     order = [*first, *_FIRST, *(c for c in own if c != name)]
     shown = lines.reset_index(drop=True)
+    if changed:
+        order.insert(len(first) + 1, _CHANGED)
+        shown[_CHANGED] = [changed.get(str(label), "") for label in lines.index]
     words = {status: [status_word(status)] for status in _STATUS_COLOURS}
     shown["status"] = [words[status] for status in shown["status"]]
     texts = {c: shown[c].astype("str") for c in own if shown[c].dtype == object}
@@ -95,6 +104,7 @@ def _columns(pinned: list[str], currency: str) -> Mapping[str, Any]:
         **{c: config.NumberColumn(f"{_NAMES[c]} [{currency}]", format=money) for c in _MONEY},
         **{c: config.NumberColumn(_NAMES[c], format=f"%.{n}f") for c, n in _PLACES.items()},
         **{c: config.Column(name) for c, name in _WORDS.items()},
+        _CHANGED: config.TextColumn("Changed", width=90),
         **{c: config.Column(c, pinned=True, width=60) for c in pinned},
     }
 

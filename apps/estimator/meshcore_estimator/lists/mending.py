@@ -9,6 +9,7 @@ from typing import Any
 import pandas as pd
 import streamlit as st
 
+from meshcore.reading.tables.headings import FIELDS
 from meshcore_estimator.lists import source as lists
 from meshcore_estimator.lists.source import Cells, Source
 from meshcore_estimator.shared.parts import LABELS, Markup, soft, table
@@ -47,15 +48,15 @@ def draw(source: Source) -> None:
     if len(source.enquiries) > _MOST_LINES:
         st.caption(f"The first {_MOST_LINES:,} of {len(source.enquiries):,} lines. Begin with a "
                    "later row to mend the others.")  # fmt: skip
-    cells = _typed(mounted, source.read)
+    cells = _typed(mounted, source.whole)
     if cells != source.changes.cells:
         lists.change(replace(source.changes, cells=cells))
-    _mended(cells, source.read)
+    _mended(cells, source.whole)
 
 
 def _mounted(source: Source) -> Mounted:
     """Return the grid to draw: anew where the list is read otherwise, or was off the screen."""
-    by = (source.read, source.changes.first, source.changes.last)
+    by = (source.whole, source.changes.first, source.changes.last, source.changes.out)
     last: Mounted | None = st.session_state.get(_MOUNTED)
     if last is not None and last.key in st.session_state and _is_same(last.by, by):
         return last
@@ -75,7 +76,7 @@ def _is_same(one: tuple[object, ...], other: tuple[object, ...]) -> bool:
 
 
 def _columns(source: Source) -> Mapping[str, Any]:
-    known = {heading: name for name, heading in source.read.headings.column.items()}
+    known = {heading: name for name, heading in source.whole.headings.column.items()}
     config = st.column_config
     row = {"_index": config.TextColumn("row", disabled=True, pinned=True, width=64)}
     return row | {
@@ -84,7 +85,7 @@ def _columns(source: Source) -> Mapping[str, Any]:
             help=f"Read as {LABELS.get(known[heading], known[heading]).lower()}"
             if heading in known else "Not read",
         )
-        for heading in map(str, source.read.columns)
+        for heading in map(str, source.whole.columns)
     }  # fmt: skip
 
 
@@ -105,8 +106,11 @@ def _typed(mounted: Mounted, read: pd.DataFrame) -> Cells:
 
 
 def _as_read(read: pd.DataFrame, rows: Mapping[str, int], row: str, name: str) -> str | None:
-    if row not in rows or name not in read.columns:
+    if row not in rows:
         return None
+    if name not in read.columns:
+        # A column that the list lacks is made for what is put into it.
+        return "" if name in FIELDS else None
     return lists.cell_text(read[name].iloc[rows[row]])
 
 

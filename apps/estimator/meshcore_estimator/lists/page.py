@@ -25,12 +25,11 @@ from meshcore.lists.writing import write_list
 from meshcore.messages import Message
 from meshcore_estimator.enquiry import answer
 from meshcore_estimator.enquiry import form as enquiry_form
-from meshcore_estimator.lists import how_read, line_table, mending, senders_panel
+from meshcore_estimator.lists import changed_lines, how_read, line_table, mending, senders_panel
 from meshcore_estimator.lists import source as lists
 from meshcore_estimator.lists.source import MOST_MB, Source
 from meshcore_estimator.shared import (
     breakdown,
-    navigation,
     question_panel,
     result,
     settings,
@@ -82,11 +81,12 @@ def page() -> None:
     with st.container(key="list_totals"):
         _totals(source, priced.totals, priced.estimates)
     with st.container(key="lines"):
-        chosen, shown = _lines(priced)
+        chosen, shown = _lines(source, priced)
+        changed_lines.taken_out(source)
     with st.container(key="line_box"):
         if chosen is not None:
             with st.container(key="line", border=True):
-                _line(Line(priced.estimates, priced.table, chosen), priced.asked)
+                _line(source, Line(priced.estimates, priced.table, chosen), priced.asked)
     with st.container(key="questions_of_list"):
         _questions(source, priced)
     with st.container(key="said"):
@@ -217,9 +217,8 @@ def _totals(source: Source, totals: ListTotals, estimates: EstimateSet) -> None:
 
 
 def _workbook(source: Source, estimates: EstimateSet) -> bytes:
-    cells = sum(map(len, source.changes.cells.values()))
-    mended = f", with {cells} {'cell' if cells == 1 else 'cells'} mended" if cells else ""
-    return workbook_bytes(estimates, made_from(f"the list {source.name}{mended}", estimates.book))
+    what = f"the list {source.name}{changed_lines.told(source)}"
+    return workbook_bytes(estimates, made_from(what, estimates.book))
 
 
 def _downloads(source: Source, estimates: EstimateSet) -> None:
@@ -233,7 +232,7 @@ def _downloads(source: Source, estimates: EstimateSet) -> None:
                            key=f"download_{suffix}")  # fmt: skip
 
 
-def _lines(priced: Priced) -> tuple[int | None, list[int]]:
+def _lines(source: Source, priced: Priced) -> tuple[int | None, list[int]]:
     """Draw the lines and a filter; return the line chosen, and all that are shown."""
     status = priced.table["status"]
     counts = status.value_counts().to_dict() | {"all": len(status)}
@@ -242,7 +241,10 @@ def _lines(priced: Priced) -> tuple[int | None, list[int]]:
         format_func=lambda s: f"{'All' if s == 'all' else status_word(s)} {counts.get(s, 0)}",
     )  # fmt: skip
     shown = np.flatnonzero((status == wanted) | (wanted == "all")).tolist()
-    place = line_table.draw(priced.estimates, priced.table.iloc[shown], key=f"line_table_{wanted}")
+    # Of other lines, what was chosen is another line.
+    key = "_".join((f"line_table_{wanted}", *source.changes.out))
+    place = line_table.draw(priced.estimates, priced.table.iloc[shown], key,
+                            changed_lines.marks(source))  # fmt: skip
     if place is None:
         st.caption("Click a line to see it in full.")
     return (None if place is None else shown[place]), shown
@@ -285,16 +287,10 @@ def _questions(source: Source, priced: Priced) -> None:
         question_panel.draw(letter)
 
 
-def _open(line: Line) -> None:
-    enquiry_form.fill(line)
-    navigation.go_to("enquiry")
-
-
-def _line(line: Line, asked: QuestionList) -> None:
+def _line(source: Source, line: Line, asked: QuestionList) -> None:
     with st.container(horizontal=True, vertical_alignment="center"):
         st.html(result.title(line, f"Line {line.name}: "))
-        st.button("Open as an enquiry", icon=":material/edit_note:", key="open_enquiry",
-                  on_click=_open, args=(line,))  # fmt: skip
+        changed_lines.buttons(source, line)
     result.headline(line)
     result.messages(line)
     answer.draw(line, lambda: asked, in_form=False)

@@ -5,6 +5,7 @@ Only the first two are kept; the third follows from them.
 
 from __future__ import annotations
 
+import hashlib
 import io
 import json
 from base64 import b64decode, b64encode
@@ -14,6 +15,9 @@ from dataclasses import dataclass, field, replace
 import pandas as pd
 import streamlit as st
 
+from meshcore.enquiry import COLUMNS
+from meshcore.lists.additions import Cells as Line
+from meshcore.lists.additions import as_read, heading_for, with_cells, with_lines
 from meshcore.lists.enquiry_table import EnquiryTable
 from meshcore.lists.grids import shown
 from meshcore.lists.mapping import ColumnMapping, ListMapping, as_mapping
@@ -22,6 +26,8 @@ from meshcore.lists.reading import ListError, read_list
 #: Largest file [MB], and most lines, that are priced while somebody waits at the screen.
 MOST_MB, MOST_LINES = 50, 100_000
 _MB = 1_000_000
+#: What a list is called that begins with an enquiry.
+OWN_LIST = "the list begun here"
 _UPLOAD, _CHANGES, _SOURCE, _PROBLEM = "list_file", "list_changes", "list_source", "list_problem"
 #: Row of the file → heading → what is written there instead.
 Cells = Mapping[str, Mapping[str, str]]
@@ -49,27 +55,40 @@ class Changes:
         Rows of the file that the list begins and ends with; empty for all that was found.
     cells
         Cells that were mended.
+    added
+        Lines that stand in no file: enquiry column → text.
+    out
+        Lines that were taken out, and can be put back.
     """
 
     mapping: ListMapping | None = None
     first: str = ""
     last: str = ""
     cells: Cells = field(default_factory=dict)
+    added: tuple[Line, ...] = ()
+    out: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """A list: as it was read, and as it is to be priced."""
+    """A list: as it was read, with the lines added to it, and as it is to be priced."""
 
     upload: Upload
     changes: Changes
     read: EnquiryTable
-    enquiries: pd.DataFrame
+    whole: EnquiryTable
+    enquiries: EnquiryTable
 
     @property
     def name(self) -> str:
         """What the user knows it by."""
         return self.upload.name
+
+    @property
+    def file_rows(self) -> list[str]:
+        """Rows of the file that are priced."""
+        out = {*map(str, self.whole.index[len(self.read) :])}
+        return [row for row in rows_of(self.enquiries) if row not in out]
 
 
 def give(name: str, suffix: str, content: bytes) -> None:
@@ -139,7 +158,11 @@ def _source(upload: Upload, changes: Changes) -> Source:
         read = last.read
     else:
         read = _read(upload, changes.mapping)
-    return Source(upload, changes, read, _as_mended(read, changes))
+    if same and last is not None and last.read is read and last.changes.added is changes.added:
+        whole = last.whole
+    else:
+        whole = with_lines(read, changes.added)
+    return Source(upload, changes, read, whole, _as_mended(read, whole, changes))
 
 
 def _read(upload: Upload, mapping: ListMapping | None) -> EnquiryTable:
@@ -162,27 +185,61 @@ def rows_of(table: pd.DataFrame) -> list[str]:
     return [str(row) for row in table.index]
 
 
-def between(read: pd.DataFrame, changes: Changes) -> pd.DataFrame:
-    """Return the lines from the first row to the last."""
+def _as_mended(read: EnquiryTable, whole: EnquiryTable, changes: Changes) -> EnquiryTable:
+    """Return the lines from the first row of the file to the last, and those added, as mended."""
     rows = rows_of(read)
     first = rows.index(changes.first) if changes.first in rows else 0
-    last = rows.index(changes.last) if changes.last in rows else -1
-    return read.loc[read.index[first] : read.index[last]] if rows else read
+    last = rows.index(changes.last) + 1 if changes.last in rows else len(rows)
+    cut = first > 0 or last < len(rows) or bool(changes.out)
+    if not cut:
+        return with_cells(whole, changes.cells)
+    named = rows_of(whole)
+    places = [n for n in (*range(first, last), *range(len(rows), len(whole)))
+              if named[n] not in changes.out]  # fmt: skip
+    kept = whole.iloc[places]
+    return with_cells(as_read(kept, whole), changes.cells)
 
 
-def _as_mended(read: pd.DataFrame, changes: Changes) -> pd.DataFrame:
-    table = between(read, changes)
-    if not changes.cells:
-        return table
-    mended = table.copy()
-    row_at = dict(zip(rows_of(table), table.index, strict=True))
-    for row, cells in changes.cells.items():
-        for heading, text in cells.items():
-            if row in row_at and heading in mended.columns:
-                if mended[heading].dtype != object:
-                    mended[heading] = mended[heading].astype(object)
-                mended.loc[row_at[row], heading] = text
-    return mended
+def put_in(cells: Line) -> str:
+    """Put a line below the others; where there is no list, one begins. Return where it stands."""
+    line = {name: text for name, text in cells.items() if text}
+    source, _ = current()
+    if source is None:
+        table = pd.DataFrame([{name: line.get(name, "") for name in COLUMNS}])
+        give(OWN_LIST, ".csv", table.to_csv(index=False).encode())
+        return f"line 1 of {OWN_LIST}"
+    line["line"] = str(len(source.whole) + 1)
+    change(replace(source.changes, added=(*source.changes.added, line)))
+    return f"line {line['line']} of {source.name}"
+
+
+def put_back(row: str, cells: Line) -> bool:
+    """Write some cells of a line otherwise: enquiry column → text; tell whether it is there."""
+    source, _ = current()
+    if source is None or row not in rows_of(source.enquiries):
+        return False
+    own = {heading_for(source.whole, name): text for name, text in cells.items()}
+    every = {r: dict(line) for r, line in source.changes.cells.items()}
+    every.setdefault(row, {}).update(own)
+    change(replace(source.changes, cells={r: line for r, line in every.items() if line}))
+    return True
+
+
+def take_out(row: str) -> None:
+    """Leave a line out, until it is put back."""
+    changes = changes_now()
+    change(replace(changes, out=(*changes.out, row)))
+
+
+def put_all_back() -> None:
+    """Price again the lines that were taken out."""
+    change(replace(changes_now(), out=()))
+
+
+def mark() -> str:
+    """Return what tells the list in hand from any other; empty where there is none."""
+    upload: Upload | None = st.session_state.get(_UPLOAD)
+    return "" if upload is None else hashlib.sha256(upload.kept.encode()).hexdigest()
 
 
 def cell_text(cell: object) -> str:
@@ -210,7 +267,8 @@ def changes_text() -> str:
         return ""
     mapping = None if changes.mapping is None else changes.mapping.to_dict()
     return json.dumps({"mapping": mapping, "first": changes.first, "last": changes.last,
-                       "cells": changes.cells})  # fmt: skip
+                       "cells": changes.cells, "added": changes.added,
+                       "out": changes.out})  # fmt: skip
 
 
 def restore_changes(text: str) -> None:
@@ -221,4 +279,7 @@ def restore_changes(text: str) -> None:
     except ListError as error:
         mapping = None
         st.session_state[_PROBLEM] = f"What the headings stand for is not kept: {error}"
-    st.session_state[_CHANGES] = Changes(mapping, kept["first"], kept["last"], kept["cells"])
+    added = tuple(kept.get("added", ()))
+    st.session_state[_CHANGES] = Changes(
+        mapping, kept["first"], kept["last"], kept["cells"], added, tuple(kept.get("out", ()))
+    )
