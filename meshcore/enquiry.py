@@ -86,6 +86,10 @@ COLUMNS: tuple[str, ...] = (
     "note",
 )
 
+#: Column in which whoever estimates sets the price of a line before tax, or the margin that it is
+#: to leave ("12 %"), in place of the price book's. No buyer's heading is read as it.
+SET_PRICE = "set_price"
+
 
 @dataclass(frozen=True, slots=True)
 class Service:

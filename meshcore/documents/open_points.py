@@ -19,8 +19,9 @@ _NOT_IN_PRICE = frozenset({
     "services.unknown", "services.unsure", "services.cut_not_needed", "services.nothing_to_charge",
     "services.without_charge", "remark.not_read", "column.not_read",
 })  # fmt: skip
-#: Codes of what a document tells in another way: invented prices, and a line that is an option.
-_TOLD_OTHERWISE = frozenset({"book.none_named", "line.optional"})
+#: Codes of what a document tells in another way, or is the mill's own affair: invented prices, a
+#: line that is an option, a price set below the cost.
+_TOLD_OTHERWISE = frozenset({"book.none_named", "line.optional", "price.set_below_cost"})
 #: What a rule said of a line: it speaks to the mill, which is to confirm its own price.
 _OF_A_RULE = re.compile(r"\(rule .+\)$")
 #: Services that are charged by the cuts that the form needs.

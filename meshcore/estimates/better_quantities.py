@@ -12,6 +12,7 @@ import numpy as np
 from meshcore.arrays import FloatArray
 from meshcore.costing.money import money_text
 from meshcore.costing.order_columns import OrderColumns
+from meshcore.costing.set_prices import without_amounts
 from meshcore.estimates.results import EstimateSet
 from meshcore.messages import Message
 from meshcore.reading.tables.headings import ORDER
@@ -104,7 +105,7 @@ def _within_reach(estimates: EstimateSet) -> Iterator[_Try]:
 def _variants(estimates: EstimateSet, tried: list[_Try], heading: str) -> pd.DataFrame:
     """Return for each line tried its cloth's lines as they are, then with the other quantity."""
     rows = [row for one in tried for _ in range(2) for row in one.together]
-    lines = estimates.enquiries.iloc[rows].reset_index(drop=True).astype(object)
+    lines = without_amounts(estimates.enquiries.iloc[rows].reset_index(drop=True).astype(object))
     place = 0
     orders: list[str] = []
     cells = lines[heading].tolist()

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from meshcore import plugins
+from meshcore.costing.set_prices import without_amounts
 from meshcore.estimates.lines import line_of
 from meshcore.estimates.pipeline import priced_as
 from meshcore.estimates.results import Estimate, EstimateSet
@@ -61,7 +62,7 @@ def nearest_weavable(
 
 def offer_lines(estimates: EstimateSet, row: int, offered: Alternatives) -> pd.DataFrame:
     """Return the line as it came, then the line with each offer in place of its specification."""
-    line = estimates.enquiries.iloc[[row]].astype(object)
+    line = without_amounts(estimates.enquiries.iloc[[row]].astype(object))
     lines = line.loc[line.index.repeat(len(offered) + 1)].reset_index(drop=True)
     for rank in range(len(offered)):
         for name, cell in offered.cells(rank).items():

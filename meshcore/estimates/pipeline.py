@@ -32,6 +32,7 @@ from meshcore.estimates.preparing import (
 )
 from meshcore.estimates.pricing import PricingJob, Progress, price_orders
 from meshcore.estimates.results import Estimate, EstimateSet
+from meshcore.estimates.set_below_cost import say_below_cost
 from meshcore.estimates.tolerances import billed_minor
 from meshcore.messages import MessageLog
 from meshcore.supply.cutting import CuttingEffort
@@ -141,6 +142,7 @@ def estimate_list(
     ledger, orders, supply, log = priced.ledger, priced.orders, priced.supply, priced.log
     say_doubts(log, doubts(named, registry, [rule for _, rule in rules], date.today()))
     say_from_stock(orders, policy, log)
+    say_below_cost(own, ledger, log)
     low, high = (
         billed_minor(ledger, orders, ratio) for ratio in (supply.length_low, supply.length_high)
     )

@@ -18,6 +18,7 @@ from meshcore.costing.comparison import compare_lines
 from meshcore.costing.items import PricingRule
 from meshcore.costing.order_columns import OrderColumns, take_lines
 from meshcore.costing.ranges import BudgetRange, Uncertainty
+from meshcore.costing.set_prices import without_amounts
 from meshcore.estimates.lines import line_of, lines_of
 from meshcore.estimates.pipeline import priced_as
 from meshcore.estimates.results import Estimate, EstimateSet
@@ -203,7 +204,7 @@ def _curve_quantities(estimates: EstimateSet, line: int) -> IntArray:
 
 def _variants(estimates: EstimateSet, line: int, times: int) -> pd.DataFrame:
     """Return copies of one enquiry, each an order of its own."""
-    copies = estimates.enquiries.iloc[[line] * times].reset_index(drop=True).copy()
+    copies = without_amounts(estimates.enquiries.iloc[[line] * times].reset_index(drop=True).copy())
     if ORDER in estimates.headings.column:
         copies = copies.drop(columns=estimates.headings.column[ORDER])
     return copies

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import pandas as pd
 
+from meshcore.enquiry import SET_PRICE
 from meshcore.lists.enquiry_table import EnquiryTable
 from meshcore.reading.tables.headings import FIELDS
 
@@ -93,7 +94,7 @@ def with_cells(table: EnquiryTable, cells: Mapping[str, Cells]) -> EnquiryTable:
     own = {labels[row]: line for row, line in cells.items() if row in labels}
     if not own:
         return table
-    wanted = [name for line in own.values() for name in line if name in FIELDS]
+    wanted = [n for line in own.values() for n in line if n in FIELDS or n == SET_PRICE]
     wide = with_columns(table, wanted)
     changed = wide.copy()
     for label, line in own.items():

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from meshcore.costing.set_prices import without_amounts
 from meshcore.documents.cloth_lines import cloth_lines, labels_of
 from meshcore.documents.facts import ClothLine, Quotation
 from meshcore.register.entries import Entry
@@ -52,7 +53,7 @@ def priced_anew(
         for row, label in enumerate(labels)
         if label in quoted and quantities.get(label, quoted[label].quantity) > 0
     ]
-    asked = saved.enquiries.iloc[kept].reset_index(drop=True).astype(object)
+    asked = without_amounts(saved.enquiries.iloc[kept].reset_index(drop=True).astype(object))
     heading = then.headings.column.get("quantity", "quantity")
     counts = [str(quantities.get(labels[row], quoted[labels[row]].quantity)) for row in kept]
     asked[heading] = counts

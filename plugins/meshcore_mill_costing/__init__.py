@@ -15,6 +15,7 @@ from meshcore_mill_costing import (
     despatch,
     finishing,
     mill_work,
+    set_price,
     weaving,
     wire,
 )
@@ -24,7 +25,7 @@ from meshcore_mill_costing import (
 def meshcore_pricing_rules() -> tuple[PricingRule, ...]:
     """Return the rules in the order in which they work within a stage."""
     own = (*wire.RULES, *weaving.RULES, *mill_work.RULES, *finishing.RULES, *despatch.RULES)
-    return (*own, *commercial.RULES, *customer.RULES, *commercial.LAST_RULES)
+    return (*own, *commercial.RULES, *customer.RULES, *set_price.RULES, *commercial.LAST_RULES)
 
 
 @hookimpl

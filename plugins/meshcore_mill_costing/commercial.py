@@ -21,6 +21,7 @@ from meshcore.costing.items import (
 from meshcore.costing.rates import Rates
 from meshcore_mill_costing.finishing import RUSH as RUSH_SERVICE
 from meshcore_mill_costing.finishing import driver_of
+from meshcore_mill_costing.set_price import set_on
 
 OVERHEAD = "overhead.share"
 MARGIN = "margin.share"
@@ -50,8 +51,14 @@ def _overhead(_columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | Rem
 
 def _margin(columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | Remark]:
     """Charge the margin on cost, or so much that it is the named share of the price."""
-    for base in rates.bases(MARGIN):
+    own = set_on(columns, rates.book).margin
+    bases = rates.bases(MARGIN)
+    for base in bases:
         rate = rates.figure(MARGIN, "", base=base)
+        if np.isfinite(own).any():
+            # One margin is set: it stands for all that the book charges.
+            instead = own if base == bases[0] else np.zeros(len(own))
+            rate = rate.with_values(np.where(np.isfinite(own), instead, rate.values))
         if base == "price":
             too_much = rate.values >= 1.0
             text = "a margin of 100 % of the price or more cannot be. Lower it in the price book."

@@ -69,7 +69,7 @@ def test_a_line_of_the_list_goes_back_as_changed(app: AppTest) -> None:
 def test_an_enquiry_is_added_taken_out_and_put_back(app: AppTest) -> None:
     app.button(key="add_to_list").click().run()
     said = " ".join(caption.value for caption in app.caption)
-    assert "Added as line 1 of the list begun here." in said
+    assert "Added as line 1 of List begun here." in said
     app.text_input(key="ask_quantity").set_value("7").run()
     app.button(key="add_to_list").click().run()
     _list_of(app)
@@ -117,3 +117,19 @@ def test_cells_of_columns_that_a_list_lacks_are_read() -> None:
     # The list as it was read stays as it was.
     assert table.shape == (2, 9)
     assert "weave" not in table.columns
+
+
+def test_a_price_is_tried_on_the_enquiry_and_goes_with_it(app: AppTest) -> None:
+    app.text_input(key="ask_set_price").set_value("2,400.00").run()
+    assert not app.exception
+    said = " ".join(element.value for element in app.html)
+    assert "Asked price 2,400.00 EUR: margin 13." in said
+    assert "The price book makes it 2,499.15 EUR." in said
+    app.button(key="add_to_list").click().run()
+    app.text_input(key="ask_set_price").set_value("1,000").run()
+    refused = " ".join(element.value for element in app.html)
+    assert "cannot be the price of the line" in refused or "Cannot be" in refused
+    _list_of(app)
+    assert _lines(app)["price"].tolist() == [2400.0]
+    # Nothing of it is in the price book.
+    assert "settings_book" not in app.session_state

@@ -11,7 +11,7 @@ import streamlit as st
 
 from meshcore import plugins
 from meshcore.alloys.records.registry import installed_registry
-from meshcore.enquiry import COLUMNS, FORMS, WEAVES, Service
+from meshcore.enquiry import COLUMNS, FORMS, SET_PRICE, WEAVES, Service
 from meshcore.messages import Message
 from meshcore.supply.policy import SupplyPolicy
 from meshcore.supply.shapes.kinds import KINDS
@@ -34,10 +34,14 @@ _EMPTY: dict[str, object] = {
 _EXAMPLES = {
     "mesh_count": "10 / in", "pitch": "2.54 mm", "aperture": "0.075 in", "open_area": "56 %",
     "wire_diameter": "0.025 in", "width": "48 in", "length": "100 ft", "quantity": "3",
-    "note": "anything else",
+    "note": "anything else", SET_PRICE: "2,400.00 or 12 %",
 }  # fmt: skip
 _SIZE_EXAMPLES = {"length": "300 mm", "angle": "60°", "number": "4"}
 _SPECIFICATION = ("mesh_count", "wire_diameter", "aperture", "pitch", "open_area")
+_SET_HINT = (
+    "In place of the price book's: the price of the whole line before tax, or a margin with its %. "
+    "It goes with the enquiry to the list, the file and the quotation, where no cost is shown."
+)
 #: The rules of the wire's path, as the pages name them.
 PATH_WORDS = {"arc": "arc of the weave", "flat": "flat 3 % rule"}
 
@@ -95,6 +99,7 @@ def fill(line: Line) -> None:
         cells["dimensions"] = ": ".join(filter(None, (asked["shape"], asked["dimensions"])))
     cells.pop("line", None)
     cells["note"] = asked["note"]
+    cells[SET_PRICE] = line.own(SET_PRICE)
     st.session_state[_KEPT] = {_KEY + name: value for name, value in cells.items()}
     fields.write(_KEY, st.session_state[_KEPT])
 
@@ -132,13 +137,16 @@ def path_model() -> PathModel:
 
 def as_list() -> pd.DataFrame:
     """Return the enquiry as a list of one line, every cell as typed."""
-    return pd.DataFrame([cells() | {"line": "1"}], columns=list(COLUMNS), dtype=object)
+    asked = cells()
+    columns = [*COLUMNS, SET_PRICE] if asked[SET_PRICE] else list(COLUMNS)
+    return pd.DataFrame([asked | {"line": "1"}], columns=columns, dtype=object)
 
 
 def cells() -> dict[str, str]:
     """Return the enquiry as typed: enquiry column → text."""
     cells: dict[str, str] = {name: _typed(name) for name in COLUMNS}
     cells |= {"line": "", "services": ", ".join(_chosen_services())}
+    cells[SET_PRICE] = _typed(SET_PRICE)
     if cells["form"] == "piece":
         cells |= {"width": "", "length": "", "dimensions": _dimensions()}
     else:
@@ -216,6 +224,8 @@ def draw(
             hints = _supply_hints(policy)
             _row(notes, {n: partial(text, hint=hints[n]) for n in ("width", "length")})
     _row(notes, {"quantity": text, "services": _services})
+    if alloy:
+        _row(notes, {SET_PRICE: partial(text, hint=_SET_HINT)})
     if _typed("note"):  # it came with the line, and what it asks for is said again until it is gone
         _row(notes, {"note": text})
     _path()

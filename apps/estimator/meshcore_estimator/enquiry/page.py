@@ -7,6 +7,7 @@ from functools import partial
 import streamlit as st
 
 from meshcore.costing.money import minor_digits, money_text
+from meshcore.estimates.set_prices import price_set
 from meshcore.lists.workbook import workbook_bytes
 from meshcore.messages import Message
 from meshcore_estimator.enquiry import answer, file_panel
@@ -71,6 +72,8 @@ def _answer(line: Line) -> None:
     origin.draw()
     with st.container(key="headline"):
         result.headline(line)
+        with st.container(key="price_set"):
+            _set_price(line)
         breakdown.priced_with(line.estimates)
     with st.container(key="messages"):
         result.messages(line)
@@ -78,6 +81,13 @@ def _answer(line: Line) -> None:
     with st.container(key="basis"):
         breakdown.basis(line.estimates)
     _price_bar(line)
+
+
+def _set_price(line: Line) -> None:
+    """Say what a price or margin that is tried comes to; for the mill's eyes."""
+    held = price_set(line.estimates, line.number)
+    if held is not None:
+        st.html(aside(held.text(), "review" if held.is_below_cost else ""))
 
 
 def _workbook(line: Line) -> bytes:

@@ -15,7 +15,7 @@ from dataclasses import dataclass, field, replace
 import pandas as pd
 import streamlit as st
 
-from meshcore.enquiry import COLUMNS
+from meshcore.enquiry import COLUMNS, SET_PRICE
 from meshcore.lists.additions import Cells as Line
 from meshcore.lists.additions import as_read, heading_for, with_cells, with_lines
 from meshcore.lists.enquiry_table import EnquiryTable
@@ -27,7 +27,7 @@ from meshcore.lists.reading import ListError, read_list
 MOST_MB, MOST_LINES = 50, 100_000
 _MB = 1_000_000
 #: What a list is called that begins with an enquiry.
-OWN_LIST = "the list begun here"
+OWN_LIST = "List begun here"
 _UPLOAD, _CHANGES, _SOURCE, _PROBLEM = "list_file", "list_changes", "list_source", "list_problem"
 #: Row of the file → heading → what is written there instead.
 Cells = Mapping[str, Mapping[str, str]]
@@ -205,7 +205,7 @@ def put_in(cells: Line) -> str:
     line = {name: text for name, text in cells.items() if text}
     source, _ = current()
     if source is None:
-        table = pd.DataFrame([{name: line.get(name, "") for name in COLUMNS}])
+        table = pd.DataFrame([{name: line.get(name, "") for name in (*COLUMNS, SET_PRICE)}])
         give(OWN_LIST, ".csv", table.to_csv(index=False).encode())
         return f"line 1 of {OWN_LIST}"
     line["line"] = str(len(source.whole) + 1)

@@ -61,6 +61,15 @@ class Line:
         """Text of the enquiry's own cell; empty where it is blank or has no column."""
         return asked(self.estimates, self.number, field)
 
+    def own(self, heading: str) -> str:
+        """Text of a cell under the list's own heading; empty where it is blank or not there."""
+        table = self.estimates.enquiries
+        if heading not in table.columns:
+            return ""
+        position = [str(c) for c in table.columns].index(heading)
+        text = str(cell_texts(table.iloc[[self.number], position])[0])
+        return "" if is_blank(text) else text
+
 
 def asked(estimates: EstimateSet, number: int, field: str) -> str:
     """Text of one cell of an enquiry, with the unit that its heading carries."""

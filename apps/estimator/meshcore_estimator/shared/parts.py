@@ -9,6 +9,7 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from html import escape
 
+from meshcore.enquiry import SET_PRICE
 from meshcore.messages import Message
 from meshcore_estimator.shared.numbers import NONE
 
@@ -29,6 +30,7 @@ LABELS: dict[str, str] = {
     "quantity": "Quantity",
     "services": "Services",
     "note": "Note",
+    SET_PRICE: "Price or margin to try",
 }
 #: Colour of each verdict, in the order of ``meshcore.weave.judging.practicality.VERDICTS``.
 VERDICT_TAGS = ("ok", "review", "refused", "plain")
