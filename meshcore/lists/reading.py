@@ -10,6 +10,7 @@ from meshcore.lists.grids import Grid, ListError, no_heading_known
 from meshcore.lists.mapping import ListMapping, as_mapping
 from meshcore.lists.table import Found, Meaning, SetAside, Table
 from meshcore.lists.tables import find_tables
+from meshcore.lists.without_headings import descriptions_alone, refuse_turned
 from meshcore.reading.tables.headings import heading_meaning
 
 if TYPE_CHECKING:
@@ -132,6 +133,9 @@ def _tables(
         raise _empty(name, left)
     found = [(grid, find_tables(grid, meaning, headless)) for grid in seen]
     kept = _kept(found)
+    if not any(table.is_certain for table in kept) and mapping is None:
+        refuse_turned(seen, meaning, name)
+        kept = kept or descriptions_alone(seen)
     if not kept:
         raise _unknown(seen, name, left)
     sheets = {table.sheet for table in kept}

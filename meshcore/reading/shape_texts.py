@@ -119,6 +119,21 @@ def shapes_named(text: str) -> tuple[tuple[str, str], ...]:
     return tuple((t.text, t.means("shape")) for t in tokens if t.means("shape") and t.text[1:])
 
 
+def sizes_stated(shape: str, dimensions: str) -> tuple[str, ...]:
+    """Return the sizes of a shape's text, each with its unit; none where it is not understood.
+
+    Examples
+    --------
+    >>> sizes_stated("", "500 x 300 mm"), sizes_stated("disc", "diameter 8 in")
+    (('500 mm', '300 mm'), ('8 in',))
+    """
+    found = _gather(list(lex(_tidied(shape, dimensions), _TOPICS)))
+    unit = _common_unit(found)
+    if found.unknown or unit is None:
+        return ()
+    return tuple(text if " " in text else f"{text} {unit}" for _, text, _, _ in found.sizes)
+
+
 #: A letter in brackets behind its size: "600(L) x 400(W) mm".
 _LETTERED = re.compile(r"\s*\(([lwbhd])\)")
 

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from meshcore.arrays import IntArray, ObjectArray
-from meshcore.enquiry import ROLL, STRIP
+from meshcore.arrays import ObjectArray
 from meshcore.messages import Message
 from meshcore.reading.running_text.counted_words import (
     counts_another,
@@ -11,23 +10,8 @@ from meshcore.reading.running_text.counted_words import (
     counts_rolls,
     shape_counted,
 )
-from meshcore.reading.tables.cells import Cells
 from meshcore.reading.tables.filled import PARTED, Filling, different
 from meshcore.reading.tables.forms import form_name
-
-
-def hold_shapes_against_forms(cells: Cells, forms: IntArray) -> None:
-    """Put to review shapes and sizes of pieces on lines of rolls and strips, which take none."""
-    rolled = (forms == ROLL) | (forms == STRIP)
-    for name in ("shape", "dimensions"):
-        if cells.series(name) is None or not rolled.any():
-            continue
-        texts = cells.texts(name)
-        for rows, text in different(texts):
-            found = [row for row in rows() if rolled[row]]
-            said = "is a piece's, and the line is priced as rolls or strips. Correct one."
-            message = Message(name, text, said, "review", code="shape.of_another_form")
-            cells.log.add(found, message)
 
 
 def hold_counts(filling: Filling) -> None:

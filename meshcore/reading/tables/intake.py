@@ -21,7 +21,6 @@ from meshcore.reading.columns import (
 from meshcore.reading.running_text.ordered import apply_amounts
 from meshcore.reading.sizes.coatings import coating_masses
 from meshcore.reading.tables.cells import Cells
-from meshcore.reading.tables.counted_things import hold_shapes_against_forms
 from meshcore.reading.tables.filling import fill_cells
 from meshcore.reading.tables.forms import implied_lengths, named_forms, read_weaves, settled_forms
 from meshcore.reading.tables.headings import ORDER, Headings, headings_of
@@ -30,6 +29,10 @@ from meshcore.reading.tables.remarks import note_unread
 from meshcore.reading.tables.repeats import note_repeats
 from meshcore.reading.tables.roll_lengths import read_lengths
 from meshcore.reading.tables.service_words import hold_against_forms, read_services, service_names
+from meshcore.reading.tables.sizes_of_forms import (
+    hold_shapes_against_forms,
+    hold_widths_against_pieces,
+)
 from meshcore.reading.tables.standing import note_standing
 from meshcore.reading.tables.stated import (
     counted_in_shapes,
@@ -37,6 +40,7 @@ from meshcore.reading.tables.stated import (
     with_stated,
     with_stated_texts,
 )
+from meshcore.reading.tables.totals_beside import hold_totals
 from meshcore.reading.vocabulary import fold, words
 from meshcore.units import Kind
 
@@ -144,11 +148,13 @@ def read_enquiries(
     form = settled_forms(cells, forms, width.values, length.values)
     shape, dimensions = cells.texts("shape"), cells.texts("dimensions")
     hold_shapes_against_forms(cells, form)
+    hold_widths_against_pieces(cells, form, width, length)
     counted = counted_in_shapes(shape, dimensions, form == PIECE)
     ordered = with_stated(ordered, counted, "quantity", "dimensions", log)
     quantity = _whole_quantity(ordered, log)
     if amounts is not None:
         quantity, length = apply_amounts(amounts, quantity, width, length, form, log)
+    hold_totals(cells, quantity, length, form)
     note_unread(cells, service_names(services), names_alloy)
     options = note_standing(cells)
     _check_sizes("width", width, form, log)

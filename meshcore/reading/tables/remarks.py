@@ -188,6 +188,10 @@ def _name_cells(
         cells.log.add(positions == number, message)
 
 
+#: A material number as EN 10027-2 forms it: a figure for the group, and four more (from memory).
+_MATERIAL_NUMBER = re.compile(r"[1-3]\.\d{4}")
+
+
 def trade_words(text: str, names_alloy: Callable[[str], bool]) -> tuple[str, ...]:
     """Return the words of the trade, alloys and amounts that a text names.
 
@@ -201,7 +205,7 @@ def trade_words(text: str, names_alloy: Callable[[str], bool]) -> tuple[str, ...
     ((), ())
     """
     if not any(c.isalpha() or c in "%\"'" for c in text):  # a number or a date tells nothing
-        return ()
+        return (text,) if _MATERIAL_NUMBER.fullmatch(text) and names_alloy(text) else ()
     tokens = list(_WORD.finditer(text))
     found: list[tuple[int, str]] = []
     place = 0
