@@ -9,7 +9,7 @@ from meshcore.reading.numbers.numerals import NUMBER
 from meshcore.reading.vocabulary import follows_words, phrases
 
 #: A total and its parts differ by more than rounding from here on [-].
-_AGREEMENT = 0.01
+AGREEMENT = 0.01
 
 
 @lru_cache(maxsize=1)
@@ -66,4 +66,4 @@ def agrees(total: float, parts: float) -> bool:
     >>> agrees(90.0, 3 * 30.0), agrees(90.0, 2 * 30.0)
     (True, False)
     """
-    return abs(total - parts) <= _AGREEMENT * parts
+    return abs(total - parts) <= AGREEMENT * parts

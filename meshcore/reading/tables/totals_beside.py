@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from meshcore.arrays import BoolArray, FloatArray, IntArray
+import numpy as np
+
+from meshcore.arrays import FloatArray, IntArray
 from meshcore.enquiry import PIECE
 from meshcore.messages import Message
 from meshcore.reading.columns import QuantityColumn, different_texts
-from meshcore.reading.sizes.totals import agrees
+from meshcore.reading.sizes.totals import AGREEMENT
 from meshcore.reading.tables.cells import Cells
 from meshcore.reading.tables.heading_units import split_unit
 from meshcore.reading.tables.heading_words import folded, folded_words
@@ -24,35 +26,16 @@ def hold_totals(
         if not named or heading in cells.headings.column.values():
             continue
         positions, unique = different_texts(cells.table.iloc[:, place])
-        for number, text in enumerate(unique):
-            if is_blank(text):
-                continue
-            read = read_text(text, "length", "total length", unit)
-            if isinstance(read, Reading):
-                _hold(
-                    cells, heading, text, read.value, positions == number, quantity, length, forms
-                )
-
-
-def _hold(
-    cells: Cells,
-    heading: str,
-    text: str,
-    total: float,
-    rows: BoolArray,
-    quantity: FloatArray,
-    length: QuantityColumn,
-    forms: IntArray,
-) -> None:
-    parts = quantity * length.values
-    apart = [
-        row for row in rows.nonzero()[0].tolist()
-        if forms[row] != PIECE and parts[row] > 0 and not agrees(total, float(parts[row]))
-    ]  # fmt: skip
-    for row in apart:
-        said = (
-            f"{total:.6g} m in all, but {quantity[row]:g} × {length.values[row]:.6g} m is "
-            f"{parts[row]:.6g} m, which is priced. Write the ones that are meant."
-        )
-        message = Message(heading, text, said, "review", code="length.total_differs")
-        cells.log.add([row], message)
+        read = [None if is_blank(t) else read_text(t, "length", "length", unit) for t in unique]
+        totals = np.array([r.value if isinstance(r, Reading) else np.nan for r in read])[positions]
+        parts = quantity * length.values
+        with np.errstate(invalid="ignore"):
+            apart = (forms != PIECE) & (parts > 0) & (np.abs(totals - parts) > AGREEMENT * parts)
+        for row in np.flatnonzero(apart).tolist():
+            said = (
+                f"{totals[row]:.6g} m in all, but {quantity[row]:g} × {length.values[row]:.6g} m "
+                f"is {parts[row]:.6g} m, which is priced. Write the ones that are meant."
+            )
+            text = unique[positions[row]]
+            message = Message(heading, text, said, "review", code="length.total_differs")
+            cells.log.add([row], message)
