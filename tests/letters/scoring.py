@@ -65,7 +65,7 @@ def near(a: float, b: float) -> bool:
 
 def judge(truth: dict[str, Any], read: dict[str, Any]) -> list[tuple[str, str]]:
     """Field and verdict of one line."""
-    unclear = {UNCLEAR.get(name, name) for name in truth["unclear"]}
+    unclear = {UNCLEAR.get(name, name) for name in truth.get("unclear", [])}
     out = []
     for name in (*NUMBERS, *WORDS, "sizes_mm"):
         want, got = truth.get(name), read.get(NUMBERS.get(name, name))

@@ -64,7 +64,7 @@ def _exact(alloys: Sequence[Fact]) -> list[Fact]:
     """Drop a general name beside a more exact one: "stainless 304"."""
     out = []
     for fact in alloys:
-        finer = _GENERAL.get(str(fact.value), ())
+        finer = () if any(f.why for f in alloys) else _GENERAL.get(str(fact.value), ())
         if (
             not any(str(other.value).startswith(finer) for other in alloys if other is not fact)
             or not finer

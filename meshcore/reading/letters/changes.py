@@ -24,7 +24,7 @@ from meshcore.reading.letters.correcting import (
 )
 from meshcore.reading.letters.counting import count_labels, count_named
 from meshcore.reading.letters.draft import Draft
-from meshcore.reading.letters.facts import CLOTH, Fact, Said
+from meshcore.reading.letters.facts import CLOTH, FABRIC, Fact, Said
 from meshcore.reading.letters.opening import opens
 from meshcore.reading.letters.passage import Passage
 from meshcore.reading.letters.reading import read_passage
@@ -123,6 +123,10 @@ def _amends_more(build: Build, said: Said, before: Sequence[Draft]) -> bool:
         forms = [f for f in facts if f.name in ("form", "shape")]
         return amend_lines(build, said, targets.by_facts(forms, build.present) or build.present)
     lines = [line for line in before if not line.gone]
+    if said.has("correct") and facts and {f.name for f in facts} <= set(FABRIC):
+        ids = {id(line) for line in lines}
+        lines += [one for one in build.present if id(one.clothed_by) in ids]
+        return bool(lines) and amend_lines(build, said, lines)
     told = said.has("unlike") or (said.has("quote") and not said.facts)
     return told and bool(lines) and amend_lines(build, said, lines)
 
@@ -225,6 +229,17 @@ def _leave(build: Build, passage: Passage, said: Said) -> None:
             build.unread.append((passage.start, passage.end, "stands among changes"))
 
 
+_MINE = frozenset({"my", "mine", "our", "ours", "meine", "mein", "unsere", "mes", "mis"})
+
+
+def _own_lines(build: Build, passage: Passage, said: Said) -> list[Draft]:
+    """Lines that the speaker of a chat asked for, where it speaks of its own: "cancel my discs"."""
+    who = passage.speaker.split("(")[0].strip()
+    if not who or not any(fold(i.text) in _MINE for i in said.items):
+        return []
+    return [line for line in build.present if line.speaker == who]
+
+
 def _labels(build: Build, said: Said) -> list[tuple[int, list[str], int]]:
     return targets.named_labels(said.items, build.lines)
 
@@ -236,7 +251,7 @@ def _apply(  # noqa: PLR0911
     if not named and not said.cloth() and said.has("unlike", "correct"):
         named = [line for line in before if not line.gone]
     if said.has("withdraw"):
-        return withdraw_lines(build, said, named)
+        return withdraw_lines(build, said, named or _own_lines(build, passage, said))
     if (
         passage.kind in ("item", "row")
         and (passage.label or not named)

@@ -7,6 +7,7 @@ from itertools import pairwise
 
 from meshcore.reading.letters.facts import CLOTH, Fact, Said
 from meshcore.reading.letters.item import Item
+from meshcore.reading.letters.nouns import of_them
 
 
 def cut_chunks(said: Said) -> list[tuple[list[Fact], list[Item]]]:
@@ -20,7 +21,7 @@ def cut_chunks(said: Said) -> list[tuple[list[Fact], list[Item]]]:
             continue
         if fact.group not in groups:
             groups.append(fact.group)
-            anchors.append(fact.start)
+            anchors.append(_begins(said, fact))
     facts = [
         f for f in said.facts if not (f.name == "quantity" and f.weak and f.group not in groups)
     ]
@@ -40,6 +41,13 @@ def cut_chunks(said: Said) -> list[tuple[list[Fact], list[Item]]]:
             )
         )
     return out
+
+
+def _begins(said: Said, fact: Fact) -> int:
+    """Where a part begins: at its number, or at what is named before an "of them"."""
+    n = next((k for k, item in enumerate(said.items) if item is fact.item), 0)
+    named = n and {"form", "shape"} & said.items[n - 1].tags.keys()
+    return said.items[n - 1].start if named and of_them(said.items, n) else fact.start
 
 
 def _again(said: Said) -> list[int]:

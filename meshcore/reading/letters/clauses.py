@@ -52,7 +52,12 @@ def _taken_out(part: list[Item]) -> list[Item]:
 
 def _fragments(items: Sequence[Item]) -> list[list[Item]]:
     parts: list[list[Item]] = [[]]
+    inside = False
     for n, item in enumerate(items):
+        inside = item.text == "(" or (inside and item.text != ")")
+        if inside and any(one.text == ")" for one in items[n:]):
+            parts[-1].append(item)
+            continue
         stop = item.text in ",;!:" or (
             item.text == "." and not (n + 1 < len(items) and items[n + 1].kind == "num")
         )

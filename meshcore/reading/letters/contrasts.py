@@ -11,7 +11,7 @@ from meshcore.reading.vocabulary import fold
 
 def with_contrasts(items: Sequence[Item]) -> list[Item]:
     """Take the "not" between two numbers or two alloys for "instead of"."""
-    out = _goes_to(_said_wrong(_arrows(items)))
+    out = _made_of(_goes_to(_said_wrong(_arrows(items))))
     for n in range(1, len(out) - 1):
         before = out[n - 2] if out[n - 1].text == "," and n > 1 else out[n - 1]
         if n > 1 and {"form", "shape", "counts_pieces"} & before.tags.keys():
@@ -22,6 +22,22 @@ def with_contrasts(items: Sequence[Item]) -> list[Item]:
             out[n] = replace(out[n], tags={**out[n].tags, "unlike": "instead of"})
         if fold(out[n].text) == "than" and not out[n].tags and _better(out, n):
             out[n] = replace(out[n], tags={"unlike": "instead of"})
+    return out
+
+
+_MAKES = frozenset({"mach", "mache", "machen", "make", "macht"})
+_OUT_OF = frozenset({"aus", "aus den", "aus dem", "out of", "out of the", "of the"})
+
+
+def _made_of(items: Sequence[Item]) -> list[Item]:
+    """Read "make 8 out of the 6" as "8 instead of the 6"."""
+    out = list(items)
+    for n in range(1, len(out) - 2):
+        if not out[n].whole or fold(out[n - 1].text) not in _MAKES:
+            continue
+        after = n + 3 if "the" in out[n + 2].tags and n + 3 < len(out) else n + 2
+        if fold(out[n + 1].text) in _OUT_OF and out[after].whole and not out[after].unit:
+            out[n + 1] = replace(out[n + 1], tags={"unlike": "instead of"})
     return out
 
 
@@ -54,6 +70,8 @@ def _goes_to(items: Sequence[Item]) -> list[Item]:
         old = _last_alike(out, n)
         if old is not None and old.kind == "num":
             at = next(k for k, item in enumerate(out) if item is old)
+            if any(item.kind == "mark" and item.text == "," for item in out[at:n]):
+                continue  # another clause counts there
             mark = replace(out[n], tags={"unlike": "instead of"})
             out[at], out[n], out[n + 1] = out[n + 1], mark, old
     return out

@@ -33,6 +33,27 @@ def _counted_before(said: Said, lines: Sequence[Draft]) -> list[Draft]:
     return narrowed(found, said.facts)
 
 
+def _taken_back(said: Said, facts: Sequence[Fact], lines: Sequence[Draft]) -> list[Draft] | None:
+    """Lines that say the size or the number that a correction takes back; None where none is."""
+    sized = _sized_before(said, facts)
+    if sized is not None:
+        return [line for line in lines if targets.matches(line, sized)]
+    return _counted_before(said, lines) or None
+
+
+def _sized_before(said: Said, facts: Sequence[Fact]) -> Fact | None:
+    """Return the size that a comparison takes back: the 4 of "wire 5 instead of 4"."""
+    gone = [n for n in sorted(said.dropped) if said.items[n].kind == "num"]
+    if len(gone) != 1 or "alloy" in said.items[gone[0]].tags or not said.has("unlike"):
+        return None
+    before = [f for f in facts if f.item is not None and f.start < said.items[gone[0]].start]
+    told = [f for f in before if f.name not in ("quantity", "dim")]
+    if len(before) != 1 or not told or told[0].item is None:
+        return None
+    old = said.items[gone[0]]
+    return replace(told[0], item=replace(old, unit=old.unit or told[0].item.unit))
+
+
 def narrowed(lines: list[Draft], facts: Sequence[Fact]) -> list[Draft]:
     """Those of some lines that are also called what a correction calls them, if any is."""
     named = [f for f in facts if any(targets.matches(line, f) for line in lines)]
@@ -47,9 +68,9 @@ def meant_lines(build: Build, passage: Passage, said: Said, facts: list[Fact]) -
     ordered = targets.by_order(said, present)
     if ordered:
         return ordered
-    counted = _counted_before(said, present)
-    if counted:
-        return counted
+    taken_back = _taken_back(said, facts, present)
+    if taken_back is not None:
+        return taken_back
     old = _old(said)
     if old:
         found = targets.by_facts(old, present)

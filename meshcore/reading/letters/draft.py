@@ -29,6 +29,12 @@ class Draft:
         Number of the shared head that it stands under.
     old
         What it said before it was corrected.
+    doubts
+        Names of facts that are to be asked about, with why.
+    speaker
+        Who asks for it, in a chat.
+    clothed_by
+        The line whose cloth it is of.
     """
 
     facts: list[Fact] = field(default_factory=list)
@@ -42,6 +48,9 @@ class Draft:
     gone: bool = False
     notes: list[str] = field(default_factory=list)
     old: list[Fact] = field(default_factory=list)
+    doubts: list[tuple[frozenset[str], str]] = field(default_factory=list)
+    speaker: str = ""
+    clothed_by: Draft | None = None
 
     def has(self, *names: str) -> bool:
         """Whether any of these is stated."""

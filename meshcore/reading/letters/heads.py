@@ -168,6 +168,13 @@ def _is_for_others(build: Build, near: list[Draft], rest: list[Fact]) -> bool:
     return others and all(line.value("form") not in (None, form) for line in near)
 
 
+def _is_name(fact: Fact, lines: list[Draft]) -> bool:
+    """Whether a form or shape only names lines of which more is said: "all discs are hemmed"."""
+    return fact.name in ("form", "shape") and any(
+        line.value(fact.name) == fact.value for line in lines
+    )
+
+
 def share_facts(build: Build, passage: Passage, part: Said, rest: list[Fact]) -> None:  # noqa: PLR0912
     """Facts that open no line: a shared head, a shared tail, or more of the line just opened."""
     names = {f.name for f in rest}
@@ -186,7 +193,9 @@ def share_facts(build: Build, passage: Passage, part: Said, rest: list[Fact]) ->
         return
     if restate(build, passage, part, rest):
         return
-    everything = part.has("all", "rest")
+    everything = part.has("all", "rest") or (part.has("except") and names == {"alloy"})
+    if everything and any(f.name not in ("form", "shape") for f in rest):
+        rest = [f for f in rest if not _is_name(f, build.present)]
     if passage.ends_colon or (passage.kind == "item" and passage.ends_colon):
         build.heads.append(list(rest))
         return

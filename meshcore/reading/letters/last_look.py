@@ -93,7 +93,8 @@ def _competes(name: str, fact: Fact, item: Item, said: Said) -> bool:
         if "alloy" not in item.tags or corrected:
             return False
         return not is_known(item.tags["alloy"], "alloy", {("alloy", str(fact.value))})
-    if item.kind != "num" or item.tags.get("alloy"):
+    again = any(f.item is not None and f.item.values == item.values for f in said.facts)
+    if item.kind != "num" or item.tags.get("alloy") or again:
         return False
     if name == "quantity":
         return _recounts(fact, item, said)

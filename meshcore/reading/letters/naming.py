@@ -21,7 +21,7 @@ def read_words(said: Said, counted: set[int]) -> None:
         if "counts_pieces" in tags and n in counted:
             said.facts.append(Fact("counted", "pieces", *where))
         if "alloy" in tags and "other" not in tags:
-            why = _hedged(said, n) or _only_if(said, n)
+            why = _hedged(said, n) or _only_if(said, n) or _under_if(said, n)
             said.facts.append(Fact("alloy", tags["alloy"], *where, why=why))
         if "weave" in tags and not _only_word(said, n):
             said.facts.append(Fact("weave", tags["weave"], *where, why=_only_if(said, n)))
@@ -68,6 +68,21 @@ def _only_if(said: Said, n: int) -> str:
     if after is None or fold(after.text) not in ("if", "wenn", "falls", "si"):
         return ""
     return f'"{said.items[n].text} {after.text}…": which in the end?'
+
+
+#: How many words before an alloy an "if" may stand that it hangs on (our choice).
+_IF_BEFORE = 8
+_IFS = frozenset({"if", "wenn", "falls", "si"})
+
+
+def _under_if(said: Said, n: int) -> str:
+    """Why an alloy is to be asked about: an "if" goes before it, "and if it can be had galvanised"."""  # noqa: E501
+    for k in range(n - 1, max(n - _IF_BEFORE, -1), -1):
+        if said.items[k].kind in ("mark", "nl"):
+            return ""
+        if fold(said.items[k].text) in _IFS:
+            return f'"{said.items[k].text} … {said.items[n].text}": which in the end?'
+    return ""
 
 
 def _only_word(said: Said, n: int) -> bool:

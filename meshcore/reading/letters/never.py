@@ -20,6 +20,11 @@ _PLACE = (
     r"offer|offre|oferta|angebot|customer no\.?|konto|vat|tva|nif|cif|ust|p\.?o\.?|pr|po number|purchase order|"  # noqa: E501
     r"order no\.?|part no\.?|p/n|article no\.?|plz|cp|estate|lane|road|p\.o\. box|po box|zip|am wehr"  # noqa: E501
 )
+#: Numbers with strokes before what is ordered are counts: "1/3/10 rolls".
+_NO_GOODS = (
+    r"(?! (?i:rolls?|discs?|pcs|panels?|off|sheets?|pieces?|rollen|stück|rouleaux|pièces|rollos|"
+    r"piezas)\b)"
+)
 #: Each pattern with what it is: all of it is general knowledge of letters, none of the trade.
 _PATTERNS: tuple[tuple[str, str], ...] = (
     ("address", r"[\w.+-]{1,64}@[\w.-]{1,253}|https?://\S{1,500}|www\.\S{1,500}"),
@@ -49,7 +54,9 @@ _PATTERNS: tuple[tuple[str, str], ...] = (
     ("date", rf"(?i)\b{MONTH}[ \t\n]{{1,3}}\d{{1,2}}(?:st|nd|rd|th)?\b(?:,[ \t]{{0,3}}\d{{4}})?"),
     (
         "date",
-        r"(?<![\w.,/-])\d{1,2}[./-]\d{1,2}[./-](?:\d{4}(?!\w)|\d{2}(?![\w,]))|\b(?:19|20)\d{2}-\d{2}-\d{2}\b",
+        r"(?<![\w.,/-])\d{1,2}[./-]\d{1,2}[./-](?:\d{4}(?!\w)|\d{2}(?![\w,]))"
+        + _NO_GOODS
+        + r"|\b(?:19|20)\d{2}-\d{2}-\d{2}\b",
     ),
     (
         "date",

@@ -18,6 +18,8 @@ LENGTHS = frozenset({"mm", "cm", "m", "in", "ft", "yd"})
 def find_noun(items: Sequence[Item], n: int, dropped: set[int]) -> int | None:  # noqa: PLR0911, PLR0912
     """Index of the word that says what a number counts; None where none does."""
     k, steps = n + 1, 0
+    if n and of_them(items, n) and {"form", "shape"} & items[n - 1].tags.keys():
+        return n - 1
     if (
         k < len(items)
         and fold(items[k].text) in ("x", "*")
@@ -62,6 +64,15 @@ def find_noun(items: Sequence[Item], n: int, dropped: set[int]) -> int | None:  
             return None
         k, steps = k + 1, steps + 1
     return None
+
+
+def of_them(items: Sequence[Item], n: int) -> bool:
+    """Whether a number counts what is named before it: "circles two hundred of them"."""
+    after = items[n + 1] if n + 1 < len(items) else None
+    return after is not None and fold(after.text) in _OF_THEM
+
+
+_OF_THEM = frozenset({"of them", "of these", "of 'em", "of em", "davon"})
 
 
 def _past_sizes(items: Sequence[Item], k: int) -> int:

@@ -40,6 +40,9 @@ def join_numbers(items: Sequence[Item]) -> list[Item]:
         if _hyphened(out, item):
             out.pop()
             last = out[-1]
+        if last is not None and item.spelled and _parts_one(last, item):
+            out[-1] = replace(last, text=f"{last.text} {item.text}", end=item.end)
+            continue
         if last is not None and item.spelled and last.spelled and _adds(last, item):
             out[-1] = _added(last, item)
             continue
@@ -72,6 +75,11 @@ def join_numbers(items: Sequence[Item]) -> list[Item]:
             continue
         out.append(item)
     return out
+
+
+def _parts_one(last: Item, item: Item) -> bool:
+    """Whether a part of one is told: "half a millimetre"."""
+    return last.spelled and last.values[0] < 1.0 and fold(item.text) in ("a", "an")
 
 
 def _hyphened(out: Sequence[Item], item: Item) -> bool:

@@ -12,6 +12,7 @@ from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import CLOTH, FABRIC, Fact, Said
 from meshcore.reading.letters.left_over import fill_named_size, length_left, same_in
 from meshcore.reading.letters.passage import Passage
+from meshcore.reading.letters.pointing import mark_stuff
 from meshcore.reading.letters.references import (
     find_sources,
     known_by_article,
@@ -57,6 +58,9 @@ def opens(  # noqa: PLR0911, PLR0912
         )
     sized = any(i.unit in MM_OF for i in part.loose)
     if listed and passage.label and refers and (formed or cloth or rest or sized):
+        return True
+    shaped = {"shape", "dim"} <= {f.name for f in rest}
+    if listed and part.has("same", "cloth") and shaped and build.present:
         return True
     if listed:
         sized = any(f.name == "dim" for f in rest) and any(f.name == "shape" for f in rest)
@@ -137,10 +141,12 @@ def open_lines(  # noqa: PLR0912
         len(build.heads) - 1,
         passage.mail,
         passage.paragraph,
+        speaker=passage.speaker.split("(")[0].strip(),
     )
     if _break_down(build, passage, part, rest, quantities):
         return
     widen(part)
+    mark_stuff(part)
     mark_labels(build, passage, part)
     twin = known_by_pair(build, base)
     sources = [twin] if twin is not None else find_sources(build, passage, part, base)

@@ -50,7 +50,7 @@ def find_quantities(items: Sequence[Item], dropped: set[int], listed: bool) -> l
             found = Counted((_one(item),), n, n, n, weak=True)
         if found is not None:
             out.append(found)
-            n = found.last + 1
+            n = max(found.last, n) + 1
         else:
             n += 1
     strong = [c for c in out if not c.weak]
@@ -75,8 +75,10 @@ def _one(item: Item) -> Item:
 def _counted(  # noqa: PLR0911, PLR0912
     items: Sequence[Item], n: int, dropped: set[int]
 ) -> Counted | None:
-    if not items[n].whole or _names(items, n) or is_total(items, n):
+    if not items[n].whole or _names(items, n) or is_total(items, n) or _sizes_named(items, n):
         return None
+    if (named := _of_named(items, n)) and named not in dropped:
+        return Counted((items[n],), n, named, named)
     run = [n]
     k = n + 1
     crossed = n > 1 and fold(items[n - 1].text) in ("x", "by", "*") and items[n - 2].kind == "num"
@@ -104,7 +106,7 @@ def _counted(  # noqa: PLR0911, PLR0912
         return None
     if before is not None and n > 1 and fold(before.text) in ("of", "von", "de"):
         before = items[n - 2] if items[n - 2].tags.get("quantity") == "before" else before
-    if before is not None and fold(before.text) == "number" and items[n].spelled:
+    if before is not None and fold(before.text) == "number" and _is_numbered(items, n):
         return None
     if before is not None and before.tags.get("quantity") == "before":
         last = run[-1] if len(run) > 1 else n
@@ -118,12 +120,45 @@ def _counted(  # noqa: PLR0911, PLR0912
         return Counted((items[n],), n, n, n)
     if alone and (_one_more(items, n) or times_sizes(items, n)):
         return Counted((items[n],), n, n, n)
-    if alone and named_piece(items, n, dropped):
+    if alone and (named_piece(items, n, dropped) or _as_large(items, n)):
         return Counted((items[n],), n, n, n, pieces=True)
     if noun is None:
         return None
     weak = items[n].spelled and fold(items[n].text) in _ARTICLES and len(run) == 1
     return Counted(tuple(items[r] for r in run), n, noun, noun, weak)
+
+
+def _as_large(items: Sequence[Item], n: int) -> bool:
+    """Whether a number counts things as large as those before: "2 Siebe gleich groß"."""
+    two = items[n + 1 : n + 3]
+    named = len(two) == 2 and two[0].kind == "word" and not two[0].tags.keys() - {"process"}  # noqa: PLR2004
+    return named and "same size" in two[1].tags
+
+
+_OF = frozenset({"of", "von", "de", "des"})
+
+
+def _of_named(items: Sequence[Item], n: int) -> int:
+    """Index of the noun of what is counted of a size named before: "4 more of the 600 discs"; or 0."""  # noqa: E501
+    k = n + 1
+    while k < len(items) and k < n + 3 and {"quantity", "also"} & items[k].tags.keys():
+        k += 1
+    four = items[k : k + 4]
+    if len(four) < 4 or fold(four[0].text) not in _OF or "the" not in four[1].tags:  # noqa: PLR2004
+        return 0
+    sized = four[2].kind == "num" and "alloy" not in four[2].tags
+    return k + 3 if sized and {"form", "shape"} & four[3].tags.keys() else 0
+
+
+def _sizes_named(items: Sequence[Item], n: int) -> bool:
+    """Whether a number names by its size what others count: the 600 of "4 more of the 600 discs"."""  # noqa: E501
+    return any(_of_named(items, k) == n + 1 for k in range(max(n - 5, 0), n) if items[k].whole)
+
+
+def _is_numbered(items: Sequence[Item], n: int) -> bool:
+    """Whether a number after "number" is a thing's name: "extruder number 6"."""
+    two = items[n - 2] if n > 1 else None
+    return items[n].spelled or (two is not None and two.kind == "word" and not two.tags)
 
 
 #: What parts a total: "16, of which 10 …".

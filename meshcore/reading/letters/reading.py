@@ -6,6 +6,7 @@ import re
 from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from meshcore.reading.letters.besides import bolt_holes, own_work, profiles
 from meshcore.reading.letters.binding import bind
@@ -17,6 +18,7 @@ from meshcore.reading.letters.naming import read_words
 from meshcore.reading.letters.per_set import holder
 from meshcore.reading.letters.quantities import Counted, find_quantities
 from meshcore.reading.letters.scope import denied, of_the_past
+from meshcore.reading.letters.signs import set_right
 from meshcore.reading.letters.sizing import read_sizes
 from meshcore.reading.vocabulary import fold
 
@@ -85,7 +87,8 @@ def read_passage(items: Sequence[Item], listed: bool = False, hint: str = "") ->
     hint
         The enquiry column that it stands in, for a cell of a table.
     """
-    said = Said(items=list(items))
+    items = set_right(items)
+    said = Said(items=items)
     said.dropped = denied(items)
     said.dropped |= of_the_past(items, said.dropped) | own_work(items) | profiles(items)
     bolts = bolt_holes(items)
@@ -130,9 +133,28 @@ def read_passage(items: Sequence[Item], listed: bool = False, hint: str = "") ->
     said.facts.sort(key=lambda fact: fact.start)
     no_count_of_mesh(said)
     said.facts = without_pointed(said)
+    _recounted(said)
     said.facts = [_under_an_if(said, fact) for fact in said.facts]
     said.silent = frozenset(items[n].start for n in said.dropped)
     return said
+
+
+#: Between a count and the one that corrects it stand no more than these words.
+_MOST_RECOUNTED = 5
+
+
+def _recounted(said: Said) -> None:
+    """Drop a count that the next words correct: "five rolls sorry no four rolls"."""
+    counts = [f for f in said.of("quantity") if not f.weak]
+    for one, after in pairwise(counts):
+        between = [i for i in said.items if one.end <= i.start < after.start]
+        told = any("correct" in i.tags for i in between)
+        other = any(one.end <= f.start < after.start for f in said.facts if f.name not in _NOUNS)
+        if told and not other and len(between) <= _MOST_RECOUNTED and one.group != after.group:
+            said.facts = [f for f in said.facts if not one.start <= f.start < after.start]
+
+
+_NOUNS = ("form", "shape", "counted")
 
 
 def _under_an_if(said: Said, fact: Fact) -> Fact:
@@ -141,6 +163,11 @@ def _under_an_if(said: Said, fact: Fact) -> Fact:
         return fact
     at = bisect_left(said.items, fact.start, key=lambda one: one.start)
     after = [n for n in said.dropped if at < n <= at + _NEAR and said.items[n].kind == "num"]
+    loose = {i.start for i in said.loose}
+    ifs = [n for n in range(at + 1, min(at + _NEAR, len(said.items)))
+           if "because" in said.items[n].tags]  # fmt: skip
+    after += [n for n in range(ifs[0], min(at + _NEAR, len(said.items)))
+              if said.items[n].start in loose] if ifs else []  # fmt: skip
     again = any(_alike(said.items[n], fact.item) for n in after)
     if not again or fact.name == "quantity":
         return fact
@@ -176,7 +203,7 @@ _NEAR, _RATIO = 8, 1.6
 
 def _alike(one: Item, other: Item) -> bool:
     """Whether one amount may stand for another."""
-    if one.unit not in ("", other.unit) or not one.values or not min(other.values):
+    if one.spelled or one.unit not in ("", other.unit) or not one.values or not min(other.values):
         return False
     ratio = max(one.values) / max(other.values)
     return 1 / _RATIO <= ratio <= _RATIO

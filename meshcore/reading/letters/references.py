@@ -12,6 +12,7 @@ from meshcore.reading.letters.draft import SCOPES, Draft
 from meshcore.reading.letters.facts import CLOTH, FABRIC, Fact, Said
 from meshcore.reading.letters.item import Item
 from meshcore.reading.letters.passage import Passage
+from meshcore.reading.letters.pointing import pointed_at
 from meshcore.reading.letters.resolve import MM_OF
 from meshcore.reading.vocabulary import fold
 
@@ -38,12 +39,17 @@ def _alike(facts: Sequence[Fact], fact: Fact) -> bool:
     )
 
 
+_THOSE = frozenset({"those", "these", "diesen", "ces", "esos", "esas"})
+
+
 def known_by_article(build: Build, part: Said, line: Draft) -> Draft | None:
     """Return the line that a part names by its alloy or size with the article: "of the galvanised"."""  # noqa: E501
     for n, item in enumerate(part.items[1:], 1):
         if "the" not in part.items[n - 1].tags:
             continue
-        if any(item is one for one in part.loose):
+        after = part.items[n + 1].tags if n + 1 < len(part.items) else {}
+        sizes = item.kind == "num" and {"form", "shape"} & after.keys()
+        if sizes or any(item is one for one in part.loose):
             counted = targets.by_facts([Fact("mesh_count", "", "", 0, 0, item)], build.lines)
             if counted and not item.unit:
                 return counted[-1]
@@ -51,7 +57,9 @@ def known_by_article(build: Build, part: Said, line: Draft) -> Draft | None:
                 one
                 for one in build.present
                 if any(
-                    f.item is not None and f.item.unit == item.unit and f.item.values == item.values
+                    f.item is not None
+                    and item.unit in ("", f.item.unit)
+                    and f.item.values == item.values
                     for f in one.of("dim")
                 )
             ]
@@ -61,6 +69,10 @@ def known_by_article(build: Build, part: Said, line: Draft) -> Draft | None:
                     "the line it names",
                 )
                 return sized[-1]
+        if fold(part.items[n - 1].text) in _THOSE and "shape" in item.tags:
+            alike = [one for one in build.present if one.value("shape") == line.value("shape")]
+            if alike:
+                return alike[-1]
         named = [f for f in line.facts if f.start == item.start and f.name in FABRIC]
         found = targets.by_facts(named, build.lines)
         if found:
@@ -154,6 +166,14 @@ def find_sources(build: Build, passage: Passage, part: Said, base: Draft) -> lis
             return found
     if any(one != passage.label for _, labels, _ in named for one in labels):
         return []
+    if part.has("same", "cloth"):
+        some, astray = pointed_at(part, build.present)
+        if some:
+            base.facts = [f for f in base.facts if not (f.weak and f.name in ("form", "shape"))]
+            return some[-1:]
+        if astray:
+            carried = {*FABRIC, "pair"} - {f.name for f in base.facts}
+            base.doubts.append((frozenset(carried), f'"{astray}": which line is that?'))
     if _names_none(part):
         return []
     ordered = (
@@ -288,7 +308,11 @@ def refer_to(line: Draft, source: Draft, part: Said, build_cloths: bool) -> None
         line.fill(source.facts, origin, ("quantity",))
     if whole or (part.has("former", "latter") and not build_cloths and not line.has(*CLOTH)):
         same_form = not line.has("form") or source.value("form") in (None, line.value("form"))
-        if line.has("counted") and line.has("dim") and source.value("form") != "piece":
+        if (
+            line.has("counted")
+            and line.has("dim")
+            and source.value("form") not in ("piece", line.value("form"))
+        ):
             same_form = False  # "10 pcs same, 2 ft x 3 ft" are pieces of the roll's cloth
         names = {f.name for f in source.facts} - (
             set() if same_form else {"form", "shape", "dim", "roll_length", "quantity", "services"}
@@ -297,4 +321,6 @@ def refer_to(line: Draft, source: Draft, part: Said, build_cloths: bool) -> None
             names -= {"quantity", "dim"}
         line.fill(source.facts, origin, names)
     _other_size(line, source, part)
+    if part.has("cloth"):
+        line.clothed_by = source
     line.notes.append(f"as {origin}")

@@ -63,9 +63,21 @@ def read_row(
 def _names_row(items: Sequence[Item]) -> bool:
     """Whether a "ditto" names the row that it means: "idem pos. 3"."""
     return any(
-        "item" in item.tags and any(i.whole for i in items[n + 1 : n + 3])
+        _as_lettered(items, n)
+        or ("item" in item.tags and any(i.whole for i in items[n + 1 : n + 3]))
         for n, item in enumerate(items)
         if item.kind == "word"
+    )
+
+
+def _as_lettered(items: Sequence[Item], n: int) -> bool:
+    """Whether an "as" stands before a row's letter: "do. as A but 316L"."""
+    after = items[n + 1] if n + 1 < len(items) else None
+    return (
+        "as" in items[n].tags
+        and after is not None
+        and len(after.text) == 1
+        and after.text.isalpha()
     )
 
 

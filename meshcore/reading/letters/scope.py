@@ -36,6 +36,8 @@ def denied(items: Sequence[Item]) -> set[int]:
         ):
             out.update(range(n, _reason_end(items, n)))
     for n, item in enumerate(items):
+        if "rejects" in item.tags:
+            out.update(range(_begins(items, n), n + 1))
         tags = item.tags
         following = items[n + 1] if n + 1 < len(items) else None
         if "unlike" in tags and (fold(item.text) not in _WAS or (n and items[n - 1].text == "(")):
@@ -53,6 +55,12 @@ def denied(items: Sequence[Item]) -> set[int]:
         ):
             out.update(range(n, _denied_end(items, n)))
     return out
+
+
+def _begins(items: Sequence[Item], n: int) -> int:
+    """Where the sentence begins whose goods are rejected: "galvanised is not acceptable"."""
+    ends = [k for k in range(n) if items[k].kind in ("mark", "nl") and items[k].text in ".;!?\n"]
+    return ends[-1] + 1 if ends else 0
 
 
 #: What "as the" before it compares with, and gives no reason by.

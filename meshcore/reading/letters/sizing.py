@@ -20,6 +20,7 @@ def read_sizes(said: Said, bound: Sequence[Bound], amounts: Sequence[int], hint:
     roles = {b.at: _told_after(items, b) for b in bound}
     doubts: dict[int, str] = {}
     amounts = _without_twins(items, amounts, roles, doubts)
+    _holes_in_wire(items, amounts, roles)
     groups = _groups(items, amounts, roles)
     group_of = {n: k + 1 for k, members in enumerate(groups) for n in members if len(members) > 1}
     for members in groups:
@@ -42,6 +43,8 @@ def read_sizes(said: Said, bound: Sequence[Bound], amounts: Sequence[int], hint:
             said.facts.append(Fact("form", "piece", *where))
             said.facts.append(Fact("shape", "rectangle", *where, role="square"))
             name, role = "dim", ""
+        if name == "dim" and role == "length" and _is_length_of(items, n):
+            said.facts.append(Fact("form", "roll", item.text, item.start, item.end, weak=True))
         if name == "" and _off_a_roll(items, n):
             name, role = "dim", "length"
             where = (item.text, item.start, item.end)
@@ -52,6 +55,19 @@ def read_sizes(said: Said, bound: Sequence[Bound], amounts: Sequence[int], hint:
         said.facts.append(
             Fact(name, "", item.text, item.start, item.end, item, role, group_of.get(n, 0), why)
         )
+
+
+def _holes_in_wire(items: Sequence[Item], amounts: Sequence[int], roles: dict[int, str]) -> None:
+    """Take "20 mm in 5 mm wire" for an opening, and "300 mm wide, 2 m each" for a length."""
+    for a, b in pairwise(amounts):
+        joined = b == a + 2 and fold(items[a + 1].text) in ("in", "en", "mit", "with")
+        one = items[a]
+        fits = one.unit in ("mm", "in") and items[b].unit == one.unit
+        if joined and fits and not roles.get(a) and roles.get(b) == "wire":
+            roles[a] = "aperture"
+        each = b + 1 < len(items) and fold(items[b + 1].text) in ("each", "apiece")
+        if each and roles.get(a) == "width" and not roles.get(b) and items[b].unit in ("m", "ft"):
+            roles[b] = "length"
 
 
 def _told_after(items: Sequence[Item], bound: Bound) -> str:
@@ -82,6 +98,8 @@ def _off_a_roll(items: Sequence[Item], n: int) -> bool:
     after = items[n + 1 : n + 3]
     if after and items[n].unit in ("m", "ft", "yd") and fold(after[0].text) == "of it":
         return True
+    if len(after) > 1 and items[n].unit in ("m", "ft", "yd") and fold(after[0].text) == "off":
+        return "the" in after[1].tags
     return (
         items[n].unit in ("m", "ft", "yd")
         and len(after) == 2  # noqa: PLR2004
@@ -92,6 +110,12 @@ def _off_a_roll(items: Sequence[Item], n: int) -> bool:
             or fold(after[1].text) in ("it", "mesh", "malla", "tela", "toile", "gewebe", "cloth")
         )
     )
+
+
+def _is_length_of(items: Sequence[Item], n: int) -> bool:
+    """Whether an amount is a length of cloth by the word for it: "a 5 m length of the same mesh"."""  # noqa: E501
+    after = [fold(i.text) for i in items[n + 1 : n + 3]]
+    return items[n].unit in ("m", "ft", "yd") and after in [["length", one] for one in _OF]
 
 
 _LESS = frozenset({"less", "minus", "weniger", "moins", "menos"})

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from meshcore.reading.letters.accounting import (
@@ -113,10 +114,7 @@ def read_through(
     settle(build)
     customs = customs_of(course.every)
     done = [finish(line, customs) for line in build.present]
-    for one in done:
-        ask_conflicts(one)
-        for names, why in build.doubtful:
-            ask_doubtful(one, names, why)
+    _ask(build, done)
     taken = {f.start for line in build.lines for f in (*line.facts, *line.old)}
     left = changes_left(build, account.read, taken)
     for line, one in zip(build.present, done, strict=True):
@@ -127,6 +125,14 @@ def read_through(
     build.unread += find_unread(account, plain, build, facts, passages)
     look_again(done, account.read, lambda start, end: not account.is_taken(start, end))
     return done, build, account, header
+
+
+def _ask(build: Build, done: Sequence[Finished]) -> None:
+    """Ask about what lines state against themselves, and what was left in doubt."""
+    for line, one in zip(build.present, done, strict=True):
+        ask_conflicts(one)
+        for names, why in (*build.doubtful, *line.doubts):
+            ask_doubtful(one, names, why)
 
 
 def _listed(course: Course, passages: list[Passage]) -> list[Passage]:

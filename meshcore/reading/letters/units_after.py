@@ -47,14 +47,15 @@ def join_units(items: Sequence[Item], text: str, capitals: bool) -> list[Item]:
                     text=text[item.start : following.end],
                 )
                 at += 1
-                last = out[-1] if out else None
+                dashed = _past_dash(out)
+                last = out[-2] if dashed else out[-1] if out else None
                 if (
                     unit == "in"
                     and last is not None
                     and last.unit == "ft"
                     and last.kind == "num"
                     and not any(v > 12 for v in item.values)  # noqa: PLR2004
-                    and last.end >= item.start - 1
+                    and (last.end >= item.start - 1 or dashed)
                 ):
                     item = replace(
                         last,
@@ -63,10 +64,15 @@ def join_units(items: Sequence[Item], text: str, capitals: bool) -> list[Item]:
                         unit="in",
                         values=tuple(12 * last.values[0] + v for v in item.values),
                     )
-                    out.pop()
+                    del out[-2 if dashed else -1 :]
         out.append(item)
         at += 1
     return _metres(_bracketed(out))
+
+
+def _past_dash(out: Sequence[Item]) -> bool:
+    """Whether feet and a dash stand before an amount: 4'-0 in."""
+    return len(out) > 1 and out[-1].text == "-" and out[-1].glued and out[-2].unit == "ft"
 
 
 def _is_bare(item: Item) -> bool:
@@ -131,6 +137,10 @@ def _metres(items: list[Item]) -> list[Item]:
     for n, item in enumerate(items):
         if item.unit != "M":
             continue
+        sized = items[n - 1].tags.get("size") if n else ""
+        if sized in ("width", "length"):
+            items[n] = replace(item, unit="m")
+            continue
         for cross, other in ((n - 1, n - 2), (n + 1, n + 2)):
             if (
                 0 <= other < len(items)
@@ -144,7 +154,9 @@ def _metres(items: list[Item]) -> list[Item]:
 
 def _is_sized(items: Sequence[Item], at: int) -> bool:
     """Whether crossed sizes stand after a word: "10 screens 1525 x 1220 mm" are pieces."""
-    after = items[at + 2 : at + 5]
+    after = [i for i in items[at + 2 : at + 7] if "unit" not in i.tags][:3]
+    if after and "same size" in after[0].tags and items[at].whole:
+        return True
     if len(after) < 3 or items[at + 1].kind != "word" or fold(items[at + 1].text) in _SHORT:  # noqa: PLR2004
         return False
     crossed = fold(after[1].text) in ("x", "by", "*")

@@ -1,0 +1,55 @@
+"""Words and signs whose place says what they mean, set right before a passage is read."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from meshcore.reading.letters.item import Item
+from meshcore.reading.vocabulary import fold
+
+#: Signs of wire cloth: w opening, d wire, p pitch (ISO 9044, from memory).
+_SIGNS = {"w": "aperture", "d": "wire", "p": "pitch"}
+#: After these "ring" is a verb.
+_CALLS = frozenset({"me", "us", "back", "you", "him", "her", "them", "to", "please", "will", "can"})
+
+
+def set_right(items: Sequence[Item]) -> list[Item]:
+    """Give signs and words of a passage the meaning of their place.
+
+    "w=3.15 d=1.0" are opening and wire, "D=180" a diameter; "ring me back" names no ring; "pos 5
+    again" refers to it.
+    """
+    out = _repeats(list(items))
+    both = {i.text for n, i in enumerate(items) if i.text in _SIGNS and _number_after(items, n)}
+    for n, item in enumerate(out):
+        if item.text == "D" and _number_after(out, n, "="):
+            out[n] = replace(item, kind="word", tags={"size": "diameter"})
+        elif {"w", "d"} <= both and item.text in _SIGNS and _number_after(out, n):
+            out[n] = replace(item, kind="word", tags={"size": _SIGNS[item.text], "leans": "before"})
+        elif fold(item.text) == "ring" and _is_call(out, n):
+            out[n] = replace(item, tags={})
+    return out
+
+
+def _number_after(items: Sequence[Item], n: int, sign: str = "") -> bool:
+    """Whether a sign stands before its number: "w=3.15", "d 0.4"."""
+    after = items[n + 1 : n + 3]
+    if after and after[0].text in ("=", ":"):
+        return len(after) > 1 and after[1].kind == "num"
+    return not sign and bool(after) and after[0].kind == "num"
+
+
+def _is_call(items: Sequence[Item], n: int) -> bool:
+    beside = [items[k] for k in (n - 1, n + 1) if 0 <= k < len(items)]
+    return any(fold(one.text) in _CALLS for one in beside)
+
+
+def _repeats(items: list[Item]) -> list[Item]:
+    """Take the "again" behind an item's number for a reference: "pos 5 again, 4 off"."""
+    for n in range(2, len(items)):
+        if fold(items[n].text) != "again" or items[n - 1].kind != "num":
+            continue
+        if "item" in items[n - 2].tags:
+            items[n] = replace(items[n], tags={"same": "same", "ditto": "same"})
+    return items
