@@ -182,6 +182,15 @@ def two_numbers(number: str) -> Message:
     return Message("", "", text, code="size.two_numbers")
 
 
+def name_between(word: str) -> Message:
+    """Refuse a name between two sizes that may be either's."""
+    text = (
+        f'"{word}" stands between two sizes and may name either. Write each size in a column of '
+        "its own."
+    )
+    return Message("", "", text, code="size.name_between")
+
+
 def named_otherwise(named: str, field: str) -> Message:
     """Refuse a size that its own name gives to another field."""
     text = f"names the {named}, not the {field}. Write it there."

@@ -86,8 +86,8 @@ class Row:
 
 
 def corpus(name: str) -> Iterator[Row]:
-    """Rows of one field: those of the trade's habits, and the buyers' written apart from them."""
-    for folder in (CORPUS, CORPUS / "buyers"):
+    """Rows of one field: the trade's habits, and those of buyers and visitors written apart."""
+    for folder in (CORPUS, CORPUS / "buyers", CORPUS / "visitors"):
         path = folder / f"{name}.csv"
         if not path.exists():
             continue

@@ -191,6 +191,8 @@ _ASKED: list[tuple[Kind, str, str, str, str]] = [
     ("length", "aperture", "2 bis 3 mm", "size.range", "one size"),
     ("length", "aperture", "10 x 20 mm", "mesh.not_square", "10 one way and 20 the other"),
     ("length", "wire_diameter", "16 ga (0.08 in)", "wire.gauge_conflict", "1.626 mm"),
+    ("length", "aperture", "2 mm wire 1 mm", "size.name_between", "may name either"),
+    ("length", "width", "2x 1 m", "size.several_strips", "several strips"),
     ("number", "quantity", "10/20/50", "quantity.several", "more than one number"),
     ("number", "quantity", "2–3", "size.range", "how many"),
 ]  # fmt: skip

@@ -76,8 +76,9 @@ def _unreadable(parsed: Parsed, tokens: tuple[Token, ...], field: str, mend: str
         return refusals.fraction_over_zero()
     if not parsed.measures or any(not m.numbers for m in parsed.measures):
         return refusals.unreadable("a length", mend)
-    if parsed.unknown:
-        return refusals.not_understood(parsed.unknown, "a length", mend)
+    if parsed.between or parsed.unknown:
+        unknown = refusals.not_understood(parsed.unknown, "a length", mend)
+        return refusals.name_between(parsed.between) if parsed.between else unknown
     whole = next((t.text for t in tokens if t.means("form") in ROLL_LENGTHS), "")
     if field == "width" and whole:
         return refusals.states_more("length", whole)
@@ -250,9 +251,16 @@ def _width_and_length(
     wide = choose(first, "width", unit, hints)
     if wide.why:
         return wide.why
-    if wide.value < _NARROWEST_ROLL_M:
+    if wide.value < _NARROWEST_ROLL_M or _may_count(first, second, wide, hints):
         return refusals.several_strips()
     return first, [_stated(second, frozenset({"length"}), hints, unit)]
+
+
+def _may_count(first: Measure, second: Measure, wide: Sized, hints: Hints) -> bool:
+    """Whether a whole number before the sign may say how many: "2x 1 m" is no longer than wide."""
+    whole = first.text.isdecimal() and bool(second.unit)
+    long = choose(second, "length", "", hints)
+    return whole and long.why is None and long.value <= wide.value
 
 
 def _length_after_width(

@@ -51,15 +51,28 @@ class Measure:
 
 @dataclass(frozen=True, slots=True)
 class Parsed:
-    """The sizes of a text, the first word that nothing is known of, and whether it is a unit."""
+    """The sizes of a text, and what of it cannot be told.
+
+    Parameters
+    ----------
+    measures
+        The sizes.
+    unknown, is_unit
+        The first word that nothing is known of, and whether it stands as a unit does.
+    between
+        A name between two sizes that may be either's: "2 mm wire 1 mm".
+    """
 
     measures: tuple[Measure, ...]
     unknown: str = ""
     is_unit: bool = False
+    between: str = ""
 
 
 #: Signs that part two sizes; a colon or an equals sign after a name parts nothing.
 _PARTING = frozenset("×/()[]=,;-+@|")
+#: Names of sizes of cloth stand before their size or behind it; "wide" and "long" behind it alone.
+_OF_CLOTH = frozenset({"aperture", "wire_diameter", "pitch"})
 #: Names that metric texts give to sizes (ISO 9044 writes w and d).
 _METRIC_NAMES = frozenset({"w", "mw", "d", "ø", "t", "p", "lw", "l.w", "om"})
 
@@ -90,7 +103,7 @@ class _Gathering:
         measures: list[Measure] = []
         names: list[Token] = []
         signs = ""
-        unknown, is_unit = "", False
+        unknown, is_unit, between = "", False, ""
         names_first = self._names_first()
         while self.place < len(self.tokens):
             token = self.tokens[self.place]
@@ -113,6 +126,8 @@ class _Gathering:
                 continue
             if token.means("label"):
                 backward = measures and not names and not signs and not names_first
+                if backward and self._may_name_next(token):
+                    between = between or token.text
                 if (backward and not measures[-1].labels) or self._names_last(measures):
                     measures[-1] = _named(measures[-1], [token])
                 else:
@@ -124,7 +139,14 @@ class _Gathering:
             if not _goes_without_saying(token) and not unknown:
                 unknown, is_unit = token.text, self._follows_bare_number(measures, signs)
         named_only = names[0].text if names and not measures else ""
-        return Parsed(tuple(measures), unknown or named_only, is_unit)
+        return Parsed(tuple(measures), unknown or named_only, is_unit, between)
+
+    def _may_name_next(self, token: Token) -> bool:
+        """Whether a name just before a number may be that size's, since no later name is."""
+        rest = self.tokens[self.place :]
+        follows = bool(rest) and rest[0].kind in ("number", "fraction")
+        later = any(t.means("label") or t.meanings("label") for t in rest)
+        return follows and not later and bool(_OF_CLOTH & set(token.meanings("label")))
 
     def _follows_bare_number(self, measures: list[Measure], signs: str) -> bool:
         before = self.tokens[self.place - 2] if self.place > 1 else None
