@@ -48,7 +48,12 @@ def random_lines() -> pd.DataFrame:
         "rectangle": [f"{w} x {h} mm" for w, h in rng.integers(60, 900, (LINES, 2))],
         "disc": [f"diameter {d} mm" for d in rng.integers(40, 900, LINES)],
         "ring": [f"outer {d} mm, inner {d // 2} mm" for d in rng.integers(80, 900, LINES)],
-        "triangle": [f"base {b} mm, height {h} mm" for b, h in rng.integers(60, 900, (LINES, 2))],
+        "triangle": [
+            f"side a {a} mm, side b {a} mm, side c {c} mm"
+            for a, c in zip(
+                rng.integers(400, 900, LINES), rng.integers(60, 700, LINES), strict=True
+            )
+        ],
     }
     strip_width = [f"{w} mm" for w in rng.integers(20, 600, LINES)]
     return pd.DataFrame(

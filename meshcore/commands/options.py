@@ -76,7 +76,8 @@ def add_mapping_options(parser: argparse.ArgumentParser) -> None:
 def add_cutting_options(parser: argparse.ArgumentParser) -> None:
     """Add how cutting is planned."""
     parser.add_argument("--plan", type=_seconds, nargs="?", const=_PLAN_SECONDS, metavar="SECONDS",
-                        help="plan how strips and pieces are cut, SECONDS an order")  # fmt: skip
+                        help="plan further how strips and pieces are cut, SECONDS an order; "
+                             "0 for whole rows")  # fmt: skip
     parser.add_argument(
         "--seed", type=whole_number, default=0, metavar="N", help="seed of the plan"
     )
@@ -91,8 +92,8 @@ def _seconds(text: str) -> float:
         seconds = float(text)
     except ValueError:
         seconds = math.nan
-    if not (math.isfinite(seconds) and seconds > 0):
-        raise argparse.ArgumentTypeError(f"'{text[:_SHOWN]}' is no time above zero, such as 10")
+    if not (math.isfinite(seconds) and seconds >= 0):
+        raise argparse.ArgumentTypeError(f"'{text[:_SHOWN]}' is no time, such as 10, or 0 for none")
     return seconds
 
 
@@ -110,12 +111,17 @@ _PLAN_SECONDS = 10.0
 
 
 def read_cutting(chosen: argparse.Namespace) -> CuttingEffort | None:
-    """Return the effort to plan cutting that was asked for; None without."""
+    """Return the effort to plan cutting that was asked for; None where it is left to the policy.
+
+    How pieces must lie is of a plan, so one is made where that is asked for.
+    """
     from meshcore.supply.cutting import CuttingEffort  # noqa: PLC0415 - only when a command runs
 
-    if chosen.plan is None:
+    must_lie = chosen.bias or chosen.warp_along
+    if chosen.plan is None and not must_lie:
         return None
-    return CuttingEffort(chosen.plan, chosen.seed, chosen.bias, chosen.warp_along)
+    seconds = _PLAN_SECONDS if chosen.plan is None else chosen.plan
+    return CuttingEffort(seconds, chosen.seed, chosen.bias, chosen.warp_along)
 
 
 def read_data(chosen: argparse.Namespace) -> tuple[PriceBook | None, SupplyPolicy | None]:

@@ -55,6 +55,8 @@ def add(commands: Commands) -> None:
                        help='lines whose doubts are settled, or "all"')  # fmt: skip
     quote.add_argument("--revise", default="", metavar="NUMBER",
                        help="save it as the next revision of a quotation on file")  # fmt: skip
+    quote.add_argument("--lead-time", type=Path, metavar="FILE",
+                       help="say when it could leave, from the mill's figures (.toml)")  # fmt: skip
     quote.add_argument("--note", default="", metavar="TEXT", help="why, for the register")
     add_mapping_options(quote)
     add_data_options(quote)
@@ -81,7 +83,12 @@ def _quote(chosen: argparse.Namespace) -> None:
     from meshcore.costing.money import money_text  # noqa: PLC0415 - only when it runs
     from meshcore.documents.cloth_lines import labels_of  # noqa: PLC0415
     from meshcore.documents.printing import check_document, write_quotation  # noqa: PLC0415
-    from meshcore.documents.quotation import quotation, to_settle  # noqa: PLC0415
+    from meshcore.documents.quotation import (  # noqa: PLC0415
+        quotation,
+        quoted_lead_times,
+        to_settle,
+    )
+    from meshcore.estimates.lead_time import lead_time_text  # noqa: PLC0415
     from meshcore.estimates.pipeline import estimate_list  # noqa: PLC0415
 
     check_document(chosen.output)
@@ -92,7 +99,7 @@ def _quote(chosen: argparse.Namespace) -> None:
         estimates, chosen.terms, to=chosen.to.split(";") if chosen.to else letter["sender"],
         reference=chosen.reference or letter["reference"], number=chosen.number, day=chosen.date,
         language=chosen.language, breaks=chosen.breaks, wanted_by=letter["wanted_by"],
-        confirmed=_confirmed(chosen.confirm, labels_of(estimates)),
+        confirmed=_confirmed(chosen.confirm, labels_of(estimates)), lead_time=chosen.lead_time,
     )  # fmt: skip
     facts = _filed(chosen, facts, estimates, letter["text"])
     said = write_quotation(facts, chosen.output)
@@ -109,6 +116,10 @@ def _quote(chosen: argparse.Namespace) -> None:
     if any(one.can_confirm for one in open_):
         print("It tells the buyer what is still to be confirmed. Where you have settled it: "
               "--confirm LINE,LINE, or --confirm all.", file=sys.stderr)  # fmt: skip
+    times = quoted_lead_times(estimates, chosen.lead_time, facts.day)
+    if times:
+        # What decides the date is the mill's own business: the document tells the date alone.
+        print(lead_time_text(times))
     print(f"Wrote {chosen.output}.")
     if said:
         print(said, file=sys.stderr)

@@ -44,6 +44,7 @@ DRAWS, SEED = 10_000, 0
 MOST_AT_ONCE = 1_000_000
 #: Shares of the draws that lie at or below the three figures quoted.
 _QUOTED = (0.10, 0.50, 0.90)
+_PERCENT = 100.0
 #: Change applied to each driver in turn for a tornado.
 CHANGE = 0.10
 
@@ -104,12 +105,26 @@ class BudgetRange:
 
 
 def stated_uncertainties(book: PriceBook) -> tuple[Uncertainty, ...]:
-    """Return the uncertainties that a price book states, in its order."""
-    return tuple(
-        Uncertainty(key.removeprefix(STATED), rows[0].amount * rows[0].per.factor)
+    """Return the uncertainties that a price book states, in its order.
+
+    Notes
+    -----
+    They stand beside the rate that they are of; where rows of one key differ, the greatest counts,
+    since the key is drawn as one. A row ``uncertainty.KEY`` counts where no row of the key states
+    one, and states those of what is no rate.
+    """
+    beside = {
+        key: max(stated) / _PERCENT
         for key, rows in book.by_key.items()
-        if key.startswith(STATED) and rows[0].amount > 0.0
-    )
+        if (stated := [r.uncertainty_pct for r in rows if r.uncertainty_pct is not None])
+    }
+    found: list[tuple[str, float]] = []
+    for key, rows in book.by_key.items():
+        if key in beside:
+            found.append((key, beside[key]))
+        elif key.startswith(STATED) and (of := key.removeprefix(STATED)) not in beside:
+            found.append((of, rows[0].amount * rows[0].per.factor))
+    return tuple(Uncertainty(driver, share) for driver, share in found if share > 0.0)
 
 
 def budget_range(

@@ -209,6 +209,8 @@ class Quotation:
         What the lines call for in papers, and what is to be asked first; never a claim.
     sample
         Whether the prices are of an invented book, and bind nobody.
+    ready
+        Day on which all of it could leave if it is ordered on `day`; None where none was reckoned.
     """
 
     number: str
@@ -228,6 +230,7 @@ class Quotation:
     terms: Terms
     papers: tuple[AskedPaper, ...] = ()
     sample: bool = False
+    ready: date | None = None
 
     @property
     def net_minor(self) -> int:
@@ -262,7 +265,9 @@ def taxes_of(net_minor: int, taxes: tuple[Tax, ...]) -> tuple[int, ...]:
 def to_data(facts: Quotation) -> dict[str, Any]:
     """Return a quotation as plain data, as it is filed."""
     held = dataclasses.asdict(facts)
-    return held | {"day": facts.day.isoformat(), "valid_until": facts.valid_until.isoformat()}
+    ready = None if facts.ready is None else facts.ready.isoformat()
+    days = {"day": facts.day.isoformat(), "valid_until": facts.valid_until.isoformat()}
+    return held | days | {"ready": ready}
 
 
 def line_from(held: Mapping[str, Any]) -> ClothLine:
@@ -292,6 +297,8 @@ def from_data(held: Mapping[str, Any]) -> Quotation:
     given = dict(held)
     for name in ("day", "valid_until"):
         given[name] = date.fromisoformat(given[name])
+    if given.get("ready") is not None:
+        given["ready"] = date.fromisoformat(given["ready"])
     given["to"] = Party(tuple(given["to"]["lines"]), given["to"]["person"])
     for name in ("lines", "offers"):
         given[name] = tuple(line_from(one) for one in given[name])

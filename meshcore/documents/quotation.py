@@ -23,6 +23,7 @@ from meshcore.documents.facts import (
 )
 from meshcore.documents.open_points import is_left_out, line_doubts
 from meshcore.documents.terms import LANGUAGES, Terms, TermsError, default_terms, read_terms
+from meshcore.estimates.lead_time import LeadTime, LeadTimeData, lead_times, read_lead_time
 from meshcore.estimates.nearest import nearest_weavable, offer_lines
 from meshcore.estimates.pipeline import priced_as
 from meshcore.estimates.questions import questions
@@ -49,6 +50,7 @@ def quotation(
     alternatives: int = 1,
     confirmed: Collection[str] = (),
     wanted_by: str = "",
+    lead_time: LeadTimeData | str | Path | None = None,
 ) -> Quotation:
     """Make a quotation of a priced list, or of one line of it.
 
@@ -75,6 +77,9 @@ def quotation(
         as still to be confirmed. `to_settle` lists them.
     wanted_by
         When all is wanted, where a line does not say so itself.
+    lead_time
+        The mill's figures of its lead times, or the file that they are in; with them the quotation
+        says when what is quoted could leave if it is ordered on its day.
 
     Returns
     -------
@@ -85,6 +90,8 @@ def quotation(
     ------
     TermsError
         If the terms cannot be read, or there are none in that language.
+    LeadTimeError
+        If the figures of lead times cannot be read.
 
     Examples
     --------
@@ -134,7 +141,36 @@ def quotation(
         terms=used,
         papers=_papers(held, rows),
         sample=is_demo_book(held.book),
+        ready=_ready(quoted_lead_times(held, lead_time, made, priced)),
     )
+
+
+def quoted_lead_times(
+    estimates: EstimateSet,
+    lead_time: LeadTimeData | str | Path | None,
+    day: date,
+    rows: Sequence[int] | None = None,
+) -> tuple[LeadTime, ...]:
+    """Work out when what is quoted could leave, and what decides it: for the mill's own eyes.
+
+    Parameters
+    ----------
+    estimates, lead_time
+        What is quoted, and the mill's figures; none without them.
+    day
+        Day of the order.
+    rows
+        Lines that count; all but the options, if None.
+    """
+    if lead_time is None:
+        return ()
+    data = lead_time if isinstance(lead_time, LeadTimeData) else read_lead_time(lead_time)
+    counted = np.flatnonzero(~estimates.options) if rows is None else np.array(rows, dtype=np.int64)
+    return lead_times(estimates, data, day, counted)
+
+
+def _ready(times: Sequence[LeadTime]) -> date | None:
+    return max((one.ready for one in times), default=None)
 
 
 def _papers(estimates: EstimateSet, rows: Sequence[int]) -> tuple[AskedPaper, ...]:

@@ -43,9 +43,16 @@ def _tolerance(say: Words, line: ClothLine) -> str:
     )  # fmt: skip
 
 
-def terms_sections(say: Words, terms: Terms, lines: Sequence[ClothLine] = ()) -> Iterable[Section]:
-    """Return the mill's terms, each a name and its text, and tolerances alike for all lines."""
-    held = [(say.say("sections", name), terms.text(name, say.language)) for name in TEXTS]
+def terms_sections(
+    say: Words, terms: Terms, lines: Sequence[ClothLine] = (), ready: str = ""
+) -> Iterable[Section]:
+    """Return the mill's terms, each a name and its text, and tolerances alike for all lines.
+
+    When it could be ready, where that is told, stands with the lead time.
+    """
+    told = {name: terms.text(name, say.language) for name in TEXTS}
+    told["lead_time"] = " ".join(filter(None, [_ended(told["lead_time"], ready), ready]))
+    held = [(say.say("sections", name), text) for name, text in told.items()]
     colon = say.held["numbers"]["colon"]
     texts = tuple(f"{name}{colon}{text}" for name, text in held if text)
     tolerances = tolerance_text(say, lines, terms) if lines else ""
@@ -53,6 +60,18 @@ def terms_sections(say: Words, terms: Terms, lines: Sequence[ClothLine] = ()) ->
         texts = (*texts, tolerances)
     if texts:
         yield Section(say.say("sections", "terms"), texts)
+
+
+def _ended(text: str, follows: str) -> str:
+    """Return a text that another sentence can follow."""
+    return f"{text}." if text and follows and text[-1] not in ".!?" else text
+
+
+def _ready(say: Words, facts: Quotation) -> str:
+    """Tell when it could leave: a date that the mill's figures give, and no promise."""
+    if facts.ready is None:
+        return ""
+    return say.say("texts", "ready", ready=say.day(facts.ready), day=say.day(facts.day))
 
 
 def export_section(say: Words, lines: Sequence[ClothLine], terms: Terms) -> Iterable[Section]:
@@ -83,7 +102,7 @@ def quotation_sections(say: Words, facts: Quotation) -> Iterable[Section]:
     """Return all that stands below the table of a quotation, what is open first."""
     yield from _open(say, facts)
     yield from _papers(say, facts)
-    yield from terms_sections(say, facts.terms, (*facts.lines, *facts.offers))
+    yield from terms_sections(say, facts.terms, (*facts.lines, *facts.offers), _ready(say, facts))
     own = facts.terms.text("excluded", say.language)
     if own:
         yield Section(say.say("sections", "excluded"), (own,))

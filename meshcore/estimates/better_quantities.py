@@ -60,7 +60,7 @@ def say_better_quantities(
     Notes
     -----
     A line is tried with the lines of its cloth, as an order of their own. Lines whose quantity
-    stands in no column of its own are not tried.
+    stands in no column of its own, and lines that are cut by a plan, are not tried.
     """
     heading = estimates.headings.column.get("quantity")
     if len(estimates) > _LONGEST:
@@ -90,6 +90,9 @@ def _within_reach(estimates: EstimateSet) -> Iterator[_Try]:
         return
     own = counted(columns)
     standing = np.isfinite(own) & ~estimates.log.refused()
+    for plan in estimates.plans:
+        # In another quantity they would have to be planned anew.
+        standing[plan.rows] = False
     group = columns.over_cloth(np.where(standing, own, 0.0))
     for step in steps:
         size, share = step.size.factor if step.size else np.inf, step.amount * step.per.factor

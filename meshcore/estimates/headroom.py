@@ -71,7 +71,7 @@ def headroom_text(estimates: EstimateSet) -> str:
     if found is None:
         return ""
     amount = money_text(found.cost, found.currency)
-    by = "planning longer" if found.planned else "planning the cutting (--plan)"
+    by = "planning longer (--plan)" if found.planned else "planning the cutting (--plan)"
     return (
         f"Strips and pieces: {found.delivered:.1%} of their cloth is delivered; {by} saves no more "
         f"than {amount} of metal and weaving."

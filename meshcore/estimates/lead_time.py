@@ -14,6 +14,7 @@ from typing import Any
 
 import numpy as np
 
+from meshcore.arrays import IntArray
 from meshcore.estimates.results import EstimateSet
 from meshcore.reading.settings_files import read_toml
 
@@ -152,7 +153,10 @@ def _number(value: object, above: bool) -> float:
 
 
 def lead_times(
-    estimates: EstimateSet, data: LeadTimeData, start: date | None = None
+    estimates: EstimateSet,
+    data: LeadTimeData,
+    start: date | None = None,
+    lines: IntArray | None = None,
 ) -> tuple[LeadTime, ...]:
     """Work out when each order of a priced list could leave.
 
@@ -164,6 +168,8 @@ def lead_times(
         The mill's data.
     start
         Day on which the order is taken; today, if None.
+    lines
+        Row numbers of the lines that count; all, if None.
 
     Returns
     -------
@@ -184,6 +190,8 @@ def lead_times(
     woven = ~stock if stock is not None else np.ones(len(estimates), dtype=np.bool_)
     taken = estimates.table["order_taken"].to_numpy()
     priced = estimates.ledger.priced & ~estimates.log.refused()
+    if lines is not None:
+        priced &= np.isin(np.arange(len(estimates)), lines)
     found = []
     for order in np.unique(taken[priced]).tolist():
         rows = np.flatnonzero(priced & (taken == order))

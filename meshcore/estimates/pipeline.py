@@ -79,7 +79,9 @@ def estimate_list(
         Told of each stage.
     cutting
         Effort to plan the slitting of strips and the nesting of pieces, all lines of one order
-        and cloth together; without it, whole rows across the stock width.
+        and cloth together. Without it they are planned as far as takes no time that anyone would
+        mind (`SupplyPolicy.planning_s`), alike on every machine; with ``CuttingEffort(0)`` they
+        are laid in whole rows and closed forms.
     lines_apart
         Whether each line is an order of its own, whatever a column ``order`` says: for lines that
         are set side by side, of which one will be ordered.
@@ -171,7 +173,9 @@ def estimate_list(
     if better_quantities and not lines_apart:
         say_better_quantities(
             priced_set,
-            lambda lines: estimate_list(lines, book, policy, path_model, better_quantities=False),
+            lambda lines: estimate_list(
+                lines, book, policy, path_model, cutting=CuttingEffort(0), better_quantities=False
+            ),
         )
     progress("Done", 1.0)
     return priced_set

@@ -27,6 +27,7 @@ from meshcore.supply.on_hand import stocked_widths
 from meshcore.supply.policy import SupplyPolicy
 from meshcore.supply.shapes.columns import PieceColumns
 from meshcore.supply.together import group_sums
+from meshcore.supply.unasked import plan_unasked
 from meshcore.weave.cloth import ClothColumns
 
 #: Called with the stage about to start and the share of the work already done.
@@ -89,22 +90,44 @@ def price_orders(job: PricingJob, log: MessageLog, progress: Progress) -> Priced
 def _priced_once(job: PricingJob, log: MessageLog, progress: Progress) -> PricedOrders:
     forms = form_columns(job.read, job.cloth, job.pieces, log.refused())
     whole = _whole_rows(job, forms, log)
-    if job.cutting is None:
-        said = log.copy()
-        made = _at_prices(job, PlannedSupply(whole, ()), log, progress)
-        return _from_stocked_widths(job, forms, made, said, progress)
-    group = same_cloth(job.read, job.cloth, log.refused())
     unplanned = log.copy()
-    planned = plan_cutting(
-        forms, job.pieces.shapes, group, whole, job.policy, job.cutting, log,
-        lambda share: progress("Planning the cutting", _BEFORE_CUTTING + _CUTTING * share),
-    )  # fmt: skip
+    planned = _planned(job, forms, whole, log, progress)
+    if planned is None:
+        return _without_plans(job, forms, whole, unplanned, progress)
     made = _at_prices(job, planned, log, progress)
-    if job.cutting.bias_45 or job.cutting.warp_along_long_side:
+    if job.cutting is not None and (job.cutting.bias_45 or job.cutting.warp_along_long_side):
         # Whole rows do not mind how a piece must lie, so they are no other way to cut it.
         return made
-    rows = _at_prices(job, PlannedSupply(whole, ()), unplanned.copy(), progress)
+    rows = _without_plans(job, forms, whole, unplanned.copy(), progress)
     return _never_dearer(job, made, rows, unplanned, progress)
+
+
+def _planned(
+    job: PricingJob,
+    forms: FormColumns,
+    whole: SupplyColumns,
+    log: MessageLog,
+    progress: Progress,
+) -> PlannedSupply | None:
+    """Plans that were asked for, or that take no time; None where there are none."""
+    group = same_cloth(job.read, job.cloth, log.refused())
+
+    def tell(share: float) -> None:
+        progress("Planning the cutting", _BEFORE_CUTTING + _CUTTING * share)
+
+    if job.cutting is None:
+        return plan_unasked(forms, job.pieces.shapes, group, whole, job.policy, log, tell)
+    if job.cutting.none:
+        return None
+    return plan_cutting(forms, job.pieces.shapes, group, whole, job.policy, job.cutting, log, tell)
+
+
+def _without_plans(
+    job: PricingJob, forms: FormColumns, whole: SupplyColumns, log: MessageLog, progress: Progress
+) -> PricedOrders:
+    said = log.copy()
+    made = _at_prices(job, PlannedSupply(whole, ()), log, progress)
+    return _from_stocked_widths(job, forms, made, said, progress)
 
 
 def _at_prices(
@@ -181,12 +204,14 @@ def _never_dearer(
     plans = tuple(plan for plan in made.plans if not back[plan.rows].any())
     log = unplanned.copy()
     planned_rows = np.concatenate([plan.rows for plan in made.plans])
-    text = "no plan that was found makes the order cheaper than whole rows, so it is cut in these."
-    said = Message("form", "", text, "note", code="supply.plan_not_cheaper")
-    log.add(planned_rows[back[planned_rows]], said)
     for plan in plans:
         for message in plan.notes:
             log.add(plan.rows, message)
+    if job.cutting is None:
+        return _at_prices(job, PlannedSupply(supply, plans), log, progress)
+    text = "no plan that was found makes the order cheaper than whole rows, so it is cut in these."
+    said = Message("form", "", text, "note", code="supply.plan_not_cheaper")
+    log.add(planned_rows[back[planned_rows]], said)
     return _at_prices(job, PlannedSupply(supply, plans), log, progress)
 
 

@@ -73,8 +73,8 @@ def budget_range(
     chosen = stated if uncertainties is None else uncertainties
     if not chosen:
         raise ValueError(
-            f"price book {held.book.name} states no uncertainty. Add a row such as "
-            f'"{ranges.STATED}wire.metal" in %, or "{ranges.STATED}{ranges.YIELD}".'
+            f"price book {held.book.name} states no uncertainty. Fill uncertainty_pct beside "
+            f'a rate, or add a row such as "{ranges.STATED}{ranges.YIELD}" in %.'
         )
     orders, counted = _priced(held, rows)
     return ranges.budget_range(

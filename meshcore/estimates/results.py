@@ -16,6 +16,7 @@ from meshcore.costing.book.price_book import PriceBook
 from meshcore.costing.ledger import Ledger
 from meshcore.costing.money import money_text
 from meshcore.costing.order_columns import OrderColumns
+from meshcore.estimates.order_texts import orders_taken
 from meshcore.estimates.plain_data import line_data, pricing_data
 from meshcore.estimates.priced_table import PricedColumns, priced_table
 from meshcore.messages import STATUSES, Message, MessageLog, Status
@@ -25,9 +26,9 @@ from meshcore.supply.cutting import CuttingEffort, CuttingPlan
 from meshcore.supply.forms import SupplyColumns
 from meshcore.supply.policy import SupplyPolicy
 from meshcore.units import unit_registry
-from meshcore.weave.cloth import ClothColumns, by_alloy, take_cloth
-from meshcore.weave.geometry.mass import mass_per_area
-from meshcore.weave.geometry.path import PathModel, cloth_path
+from meshcore.weave.cloth import ClothColumns, take_cloth
+from meshcore.weave.geometry.flat_rule import flat_rule_mass_per_area
+from meshcore.weave.geometry.path import PathModel
 from meshcore.weave.judging.practicality import Practicality
 
 if TYPE_CHECKING:
@@ -143,17 +144,7 @@ class EstimateSet(Sequence["Estimate"]):
     @property
     def orders_taken(self) -> str:
         """What the lines were taken as: one order, or several, and options beside them."""
-        options = int(self.options.sum())
-        beside = f"{options} option{'s' if options > 1 else ''} in no total" if options else ""
-        return " and ".join(part for part in (self._orders_taken(), beside) if part)
-
-    def _orders_taken(self) -> str:
-        lines = int((~self.options).sum())
-        orders = len(np.unique(self.orders.order[~self.options]))
-        if orders == 1:
-            return f"one order of {lines} lines" if lines > 1 else "one order of one line"
-        by = ", by the column order" if ORDER in self.headings.column else ", one a line"
-        return f"{orders} orders{by}" if orders else "" if lines < len(self) else "no order"
+        return orders_taken(self.orders.order, self.options, ORDER in self.headings.column)
 
     @property
     def totalled(self) -> BoolArray:
@@ -194,11 +185,7 @@ class EstimateSet(Sequence["Estimate"]):
 
     def flat_rule_mass_per_area_kg_m2(self) -> FloatArray:
         """Mass per area by the flat 3 % crimp allowance, for comparison [kg/m²]."""
-        cloth = self.orders.cloth
-        density = by_alloy(cloth, lambda alloy: alloy.density_kg_m3)
-        wire, pitch = cloth.wire_diameter_m, cloth.pitch_m
-        flat = cloth_path(cloth.weave, wire, pitch, path_model="flat")
-        return mass_per_area(wire, pitch, flat.path_ratio, density)
+        return flat_rule_mass_per_area(self.orders.cloth)
 
     def explain(self, line: int) -> str:
         """Write out how a line's price comes about, from its specification to the total."""
@@ -335,18 +322,9 @@ class Estimate:
             One of ``meshcore.weave.judging.purpose.PURPOSES``; another text is answered with what
             they are.
         """
-        from meshcore import plugins  # noqa: PLC0415 - only when it is asked for
-        from meshcore.weave.cloth import WEAVES  # noqa: PLC0415
-        from meshcore.weave.judging.practicality import weave_rules  # noqa: PLC0415
-        from meshcore.weave.judging.purpose import read_purpose, recommend  # noqa: PLC0415
+        from meshcore.estimates.one_cloth import advised_weave  # noqa: PLC0415 - only when asked
 
-        code = read_purpose(purpose)
-        if isinstance(code, Message):
-            return str(code)
-        rules = weave_rules(plugins.installed())
-        advised = recommend(self._cloth(), np.array([code]), rules)
-        weave = int(advised.weave[0])
-        return f"{WEAVES[weave]}: {advised.reason(0)}" if weave >= 0 else advised.reason(0)
+        return advised_weave(self._cloth(), purpose)
 
     def explain(self) -> str:
         """Write out the arithmetic of every cost item, so that it can be redone by hand."""
@@ -354,13 +332,9 @@ class Estimate:
 
     def drawing(self) -> str:
         """Plan and section of the cloth to scale, as SVG; empty where it cannot be woven."""
-        from meshcore.weave.drawing.sheet import draw_cloth  # noqa: PLC0415 - only when it is drawn
+        from meshcore.estimates.one_cloth import cloth_drawing  # noqa: PLC0415 - only when drawn
 
-        cloth = self._cloth()
-        if not np.isfinite(cloth.path_ratio[0]):
-            return ""
-        weave, wire, pitch = cloth.weave[0], cloth.wire_diameter_m[0], cloth.pitch_m[0]
-        return draw_cloth(int(weave), float(wire), float(pitch))
+        return cloth_drawing(self._cloth())
 
     def _quantity(self, column: str, unit: str) -> pint.Quantity[float]:
         return unit_registry().Quantity(float(self.row[column]), unit)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+import math
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -29,7 +30,7 @@ class CuttingEffort:
     Parameters
     ----------
     seconds
-        Time budget of each plan [s].
+        Time budget of each plan [s]; 0 for whole rows and closed forms, without any plan.
     seed
         Of the random choices; the same seed gives the same plan unless the time runs out.
     bias_45
@@ -42,6 +43,16 @@ class CuttingEffort:
     seed: int = 0
     bias_45: bool = False
     warp_along_long_side: bool = False
+
+    @property
+    def none(self) -> bool:
+        """Whether nothing is to be planned; pieces that must lie one way always are."""
+        return self.seconds == 0 and not (self.bias_45 or self.warp_along_long_side)
+
+
+#: Effort without a clock: slitting by steps of the search, pieces without the strip packer. The
+#: same order has the same plan on every machine.
+UNASKED = CuttingEffort(seconds=math.inf)
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,11 +67,14 @@ class CuttingPlan:
         What is worth keeping of what is left over; None where nothing is.
     layout
         How the cloth is slit to strips, or how the pieces lie on it.
+    firsts
+        Row number of each strip or shape of the layout: of equal shapes, the first.
     """
 
     rows: IntArray
     keep: KeepTerms | None
     layout: SlitPlan | NestPlan
+    firsts: IntArray
 
     @property
     def notes(self) -> tuple[Message, ...]:
@@ -154,24 +168,49 @@ def plan_cutting(
     -----
     The cloth of a plan is shared over its lines by the area that each takes delivered.
     """
-    waiting = ~log.refused() & np.isfinite(supply.gross_area_m2)
+    waiting = waiting_to_be_cut(forms, supply, log)
     jobs = [
         (form, rows)
         for form in (STRIP, PIECE)
-        for rows in _groups(waiting & (forms.form == form), cloth_group)
+        for rows in groups_of(waiting & (forms.form == form), cloth_group)
     ]
+    return plan_groups(jobs, forms, shapes, supply, policy, effort, log, progress)
+
+
+def plan_groups(
+    jobs: Sequence[tuple[int, IntArray]],
+    forms: FormColumns,
+    shapes: Mapping[int, Shape],
+    supply: SupplyColumns,
+    policy: SupplyPolicy,
+    effort: CuttingEffort,
+    log: MessageLog,
+    progress: Callable[[float], None] = lambda _share: None,
+) -> PlannedSupply:
+    """Plan the cutting of some groups, each of one form and one cloth; the others stay.
+
+    Parameters are those of `plan_cutting`. Where the effort is unasked, a group that no plan is
+    found for stays as it is too.
+    """
     columns = {name: getattr(supply, name).copy() for name in _PLANNED}
     plans: list[CuttingPlan] = []
     for number, (form, rows) in enumerate(jobs):
         progress(number / len(jobs))
         work = _slit_group if form == STRIP else _nest_group
         planned = work(forms, shapes, rows, policy, effort, _part_of(progress, number, len(jobs)))
+        if isinstance(planned, list) and effort is UNASKED:
+            continue
         for message in planned if isinstance(planned, list) else planned.notes:
             log.add(rows, message)
         if isinstance(planned, CuttingPlan):
             plans.append(planned)
             _share(columns, rows, supply.net_area_m2, planned)
     return PlannedSupply(replace(supply, **columns), tuple(plans))
+
+
+def waiting_to_be_cut(forms: FormColumns, supply: SupplyColumns, log: MessageLog) -> BoolArray:
+    """Lines of strips and pieces that stand, and that cloth is consumed for."""
+    return ~log.refused() & np.isfinite(supply.gross_area_m2) & np.isin(forms.form, (STRIP, PIECE))
 
 
 def _part_of(progress: Callable[[float], None], number: int, jobs: int) -> Callable[[float], None]:
@@ -194,7 +233,8 @@ _PLANNED = (
 )
 
 
-def _groups(mask: BoolArray, group: IntArray) -> list[IntArray]:
+def groups_of(mask: BoolArray, group: IntArray) -> list[IntArray]:
+    """Lines of each group, of those in a mask."""
     return [np.flatnonzero(mask & (group == code)) for code in np.unique(group[mask])]
 
 
@@ -215,7 +255,7 @@ def _slit_group(
     charge = policy.part_roll_charge_m * policy.widths_m[0]
     terms = slit_terms(policy, part_charge=max(charge, FEWER_ROLLS_M2))
     plan = slit(order, terms, effort.seconds, effort.seed)
-    return plan if isinstance(plan, list) else CuttingPlan(rows, policy.keep, plan)
+    return plan if isinstance(plan, list) else CuttingPlan(rows, policy.keep, plan, rows)
 
 
 def _nest_group(
@@ -235,11 +275,16 @@ def _nest_group(
         bias_45=effort.bias_45,
         warp_along_long_side=effort.warp_along_long_side,
     )
-    order = NestOrder(
-        tuple(shapes[row] for row in rows.tolist()), forms.quantity[rows].astype(np.int64)
-    )
-    plan = nest(order, terms, effort.seconds, effort.seed, lambda share, _: report(share))
-    return plan if isinstance(plan, list) else CuttingPlan(rows, policy.keep, plan)
+    # Equal shapes on several lines are one, so that parting a line changes no plan.
+    of_row = [shapes[row] for row in rows.tolist()]
+    different = tuple(dict.fromkeys(of_row))
+    number = {shape: n for n, shape in enumerate(different)}
+    counts = np.bincount([number[shape] for shape in of_row], forms.quantity[rows])
+    order = NestOrder(different, counts.astype(np.int64))
+    seconds = 0.0 if effort is UNASKED else effort.seconds
+    plan = nest(order, terms, seconds, effort.seed, lambda share, _: report(share))
+    firsts = rows[[of_row.index(shape) for shape in different]]
+    return plan if isinstance(plan, list) else CuttingPlan(rows, policy.keep, plan, firsts)
 
 
 def _share(

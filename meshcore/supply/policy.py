@@ -18,6 +18,9 @@ from meshcore.rounding import SLACK
 from meshcore.supply.offcuts import KeepTerms
 from meshcore.supply.on_hand import StockCloth, read_on_hand
 
+#: Time that a list may take to be planned unasked, where a policy does not say [s].
+PLANNING_S = 1.0
+
 
 class SupplyPolicyError(ValueError):
     """A supply policy that cannot be read; the message names each entry and what would mend it."""
@@ -66,6 +69,9 @@ class SupplyPolicy:
         Offcuts that the mill takes back to stock, and what it credits; None where it takes none.
     on_hand
         Cloth on hand, each in a stock width.
+    planning_s
+        Time that the cutting of a list may take to plan without being asked for [s], as reckoned
+        beforehand from what is to be cut (`meshcore.supply.unasked`), never by a clock; 0 for none.
     """
 
     name: str
@@ -85,6 +91,7 @@ class SupplyPolicy:
     spacing_m: float
     keep: KeepTerms | None
     on_hand: tuple[StockCloth, ...] = ()
+    planning_s: float = PLANNING_S
 
 
 def read_supply_policy(path: str | Path) -> SupplyPolicy:
@@ -139,6 +146,7 @@ def parse_supply_policy(data: Mapping[str, Any], where: str) -> SupplyPolicy:
         spacing_m=entries.size("cutting", "spacing"),
         keep=_keep(entries) if "offcuts" in data else None,
         on_hand=read_on_hand(data, entries),
+        planning_s=_planning(entries),
     )
     for one in policy.on_hand:
         if not any(math.isclose(one.width_m, w, rel_tol=SLACK) for w in policy.widths_m):
@@ -160,6 +168,17 @@ def _keep(entries: Entries) -> KeepTerms:
         entries.size("offcuts", "least_length"),
         entries.size("offcuts", "credit", "share"),
     )
+
+
+def _planning(entries: Entries) -> float:
+    given = entries.section("cutting").get("planning_seconds", PLANNING_S)
+    if isinstance(given, int | float) and not isinstance(given, bool) and 0 <= given < math.inf:
+        return float(given)
+    entries.wrong.append(
+        f"cutting.planning_seconds: read {given!r}; seconds that a list may take, 0 for none, "
+        "are due."
+    )
+    return PLANNING_S
 
 
 def _tolerance(entries: Entries, section: str) -> Tolerance:
@@ -192,6 +211,8 @@ def policy_from_values(values: Mapping[str, Any]) -> SupplyPolicy:
         plain[form] = Tolerance(**plain[form])
     for name in ("widths_m", "half_lengths_m"):
         plain[name] = tuple(plain[name])
+    # What was saved before lists were planned unasked was not planned.
+    plain.setdefault("planning_s", 0.0)
     plain["on_hand"] = tuple(StockCloth(**one) for one in plain.get("on_hand", ()))
     plain["keep"] = KeepTerms(**plain["keep"]) if plain["keep"] else None
     day = plain["date"]

@@ -107,7 +107,8 @@ def of_library(
     form: str, rows: list[dict[str, str]], cutting: CuttingEffort | None = None
 ) -> EstimateSet:
     lines = pd.DataFrame([CLOTH | {"order": "A", "form": form} | row for row in rows])
-    return mc.estimate_list(lines, supply_policy=POLICY, cutting=cutting)
+    effort = cutting or CuttingEffort(0)
+    return mc.estimate_list(lines, supply_policy=POLICY, cutting=effort)
 
 
 def test_it_opens_on_a_planned_order_with_both_prices(cutting_page: AppTest) -> None:

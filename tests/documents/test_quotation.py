@@ -22,11 +22,12 @@ from meshcore.demo import demo_data
 from meshcore.documents.facts import Party, Quotation, from_data, to_data
 from meshcore.documents.labels import code_svg
 from meshcore.documents.printing import lines_csv, missing_text, pdf, text, workbook
-from meshcore.documents.quotation import quotation, to_settle
+from meshcore.documents.quotation import quotation, quoted_lead_times, to_settle
 from meshcore.documents.sheet import Sheet, quotation_sheet
 from meshcore.documents.terms import LANGUAGES, TEXTS, Terms, TermsError, parse_terms, read_terms
 from meshcore.documents.typesetting import typeset
 from meshcore.documents.wording import words
+from meshcore.estimates.lead_time import parse_lead_time
 
 #: Words of costing in any of the languages; none may stand in what leaves for a customer.
 INNER = re.compile(
@@ -495,3 +496,30 @@ def test_pieces_are_drawn_over_all(terms: Terms) -> None:
     reader, printed = read_back(pdf(quotation_sheet(facts)).content)
     assert "épaisseur" in printed
     _is_archival(reader, "fr")
+
+
+LEAD = {"looms": 2, "hours_per_day": 8, "queue_days": 5, "wire_days": 15, "despatch_days": 1,
+        "wire_on_hand": ["304"], "services": {}, "note": "invented"}  # fmt: skip
+
+
+def test_the_day_it_could_leave_stands_with_the_lead_time_and_what_decides_it_nowhere(
+    terms: Terms,
+) -> None:
+    roll = mc.Enquiry(mesh_count="10 / in", wire_diameter="0.025 in", alloy="316L",
+                      form=mc.Roll("48 in", "100 ft"))  # fmt: skip
+    priced, data = mc.estimate_list([roll]), parse_lead_time(LEAD, "lead.toml")
+    facts = made(priced, terms, lead_time=data)
+    # Wednesday: 15 working days for the wire, 3.5 h of a loom, 1 day; begun days whole.
+    assert facts.ready == date(2026, 12, 18)
+    assert from_data(to_data(facts)) == facts
+    assert [one.decided_by for one in quoted_lead_times(priced, data, facts.day)] == [
+        "wire of 316L, to be bought"
+    ]
+    for language in LANGUAGES:
+        told = text(quotation_sheet(replace(facts, language=language)))
+        assert "2026-12-18" in told or "18" in told
+        assert not re.search(r"bought|queue|loom", told)
+    assert "it could leave on 18 December 2026: a date by today's loading, not a promise" in (
+        " ".join(text(quotation_sheet(facts)).split())
+    )
+    assert "not a promise" not in text(quotation_sheet(made(priced, terms)))

@@ -247,7 +247,7 @@ def test_book_is_reported(capsys: pytest.CaptureFixture[str]) -> None:
     assert "prices in EUR" in capsys.readouterr().out
 
 
-@pytest.mark.parametrize("option", [["--plan", "0"], ["--plan", "inf"], ["--plan", "nan"],
+@pytest.mark.parametrize("option", [["--plan", "-1"], ["--plan", "inf"], ["--plan", "nan"],
                                     ["--plan", "soon"], ["--seed", "-1"], ["--seed", "1.5"],
                                     ["--seed", "9" * 5000]])  # fmt: skip
 def test_effort_that_cannot_be_is_one_line(

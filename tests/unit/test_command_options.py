@@ -14,7 +14,10 @@ from meshcore.supply.cutting import CuttingEffort
     ("words", "effort"),
     [
         ([], None),
-        (["--seed", "3", "--bias"], None),
+        (["--seed", "3"], None),
+        # How pieces must lie was passed over in silence without --plan.
+        (["--seed", "3", "--bias"], CuttingEffort(10.0, 3, bias_45=True)),
+        (["--plan", "0"], CuttingEffort(0.0, 0)),
         (["--plan"], CuttingEffort(10.0, 0)),
         (["--plan", "2.5", "--seed", "0"], CuttingEffort(2.5, 0)),
         (["--plan", "--seed", "7"], CuttingEffort(10.0, 7)),

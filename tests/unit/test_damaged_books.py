@@ -38,7 +38,7 @@ SLIPS: dict[str, tuple[str, str, str]] = {
     "freight misspelt": ('"freight.kg"', '"freigth.kg"', "book.key_unread"),
     "rounding misspelt": ('"rounding.step"', '"rounding.steps"', "book.key_unread"),
     "break misspelt": ('"break.discount"', '"breaks.discount"', "book.key_unread"),
-    "uncertain nothing": ('"uncertainty.wire.metal"', '"uncertainty.metal"', "book.key_unread"),
+    "uncertain nothing": ('"uncertainty.yield"', '"uncertainty.yields"', "book.key_unread"),
     "key in capitals": ('key = "wire.scrap"', 'key = "Wire.Scrap"', "book.key_malformed"),
     "key with blanks at its end": ('"cutting.cut"', '"cutting..cut"', "book.key_malformed"),
     "alloy unknown": ('alloy = "304", amount = 3.45', 'alloy = "340X", amount = 3.45',

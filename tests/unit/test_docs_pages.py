@@ -93,16 +93,23 @@ def test_every_field_that_a_reader_asks_for_is_explained(name: str, keys: object
 
 
 def test_fields_left_out_of_a_policy_are_refused_but_for_offcuts() -> None:
-    # What the page says: every field is needed, but for the section `offcuts`.
+    # What the page says: every field is needed, but for `planning_seconds` and `offcuts`.
     import tomllib  # noqa: PLC0415
 
-    from meshcore.supply.policy import SupplyPolicyError, parse_supply_policy  # noqa: PLC0415
+    from meshcore.supply.policy import (  # noqa: PLC0415
+        PLANNING_S,
+        SupplyPolicyError,
+        parse_supply_policy,
+    )
 
     text = (demo_data() / "supply_policy.toml").read_text("utf-8")
     for key in formats.policy_keys():
         section, _, name = key.partition(".")
         data = tomllib.loads(text)
         del data[section][name]
+        if name == "planning_seconds":
+            assert parse_supply_policy(data, "without").planning_s == PLANNING_S
+            continue
         with pytest.raises(SupplyPolicyError, match=name):
             parse_supply_policy(data, "without")
     data = tomllib.loads(text)

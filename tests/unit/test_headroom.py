@@ -28,7 +28,7 @@ def test_no_plan_saves_more_of_the_cloth_than_is_said() -> None:
             [CLOTH | {"form": "strip", "width": f"{w} mm", "length": "10 m", "quantity": int(n)}
              for w, n in zip(rng.integers(60, 700, 3), rng.integers(1, 20, 3), strict=True)]
         )  # fmt: skip
-        whole = mc.estimate_list(lines, BOOK, POLICY)
+        whole = mc.estimate_list(lines, BOOK, POLICY, cutting=CuttingEffort(0))
         planned = mc.estimate_list(lines, BOOK, POLICY, cutting=CuttingEffort(0.3))
         room = planning_headroom(whole)
         assert room is not None

@@ -47,11 +47,13 @@ RATE_COLUMNS: tuple[str, ...] = (
     "note",
     "valid_from",
     "valid_to",
+    "uncertainty_pct",
 )
 EXCHANGE_COLUMNS: tuple[str, ...] = ("currency", "to", "amount", "date", "note")
 #: Bases besides the stages: all that came before; what a margin is reckoned on.
 BASE_WORDS: tuple[str, ...] = ("subtotal", "cost", "price")
 
+_WHOLE_PCT = 100.0
 _KEY = re.compile(r"^[a-z][a-z0-9_]*(\.[a-z0-9_][a-z0-9_ ]*)*$")
 
 
@@ -195,6 +197,7 @@ def read_rate(check: CellReader, row: Row) -> Rate:
         at=at,
         valid_from=check.day_or_none(row, "valid_from"),
         valid_to=check.day_or_none(row, "valid_to"),
+        uncertainty_pct=_uncertainty(check, row),
         where=row.place("amount"),
     )
     if rate.valid_from and rate.valid_to and rate.valid_to < rate.valid_from:
@@ -205,6 +208,18 @@ def read_rate(check: CellReader, row: Row) -> Rate:
     if text := base_astray(rate):
         check.wrong(row, "base", text, code="book.base_astray")
     return rate
+
+
+def _uncertainty(check: CellReader, row: Row) -> float | None:
+    """Read how far an amount may be off [%]; None where the cell is blank."""
+    column = "uncertainty_pct"
+    if row.cells.get(column) in (None, ""):
+        return None
+    percent = check.number(row, column)
+    if percent >= _WHOLE_PCT:
+        text = "an uncertainty is below 100 %. Write 10 for 10 % either way."
+        check.wrong(row, column, text, code="book.uncertainty_astray")
+    return percent
 
 
 def _base(check: CellReader, row: Row) -> str:

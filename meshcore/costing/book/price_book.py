@@ -68,6 +68,9 @@ class Rate:
     valid_from, valid_to
         First and last day on which the row holds; None is without limit. Of rows for the same, the
         one that began last holds.
+    uncertainty_pct
+        Furthest share, either way, by which the amount may turn out otherwise [%]; None where the
+        row says nothing of it.
     where
         Its place in the file, for messages.
     """
@@ -86,6 +89,7 @@ class Rate:
     at: str = ""
     valid_from: Day | None = None
     valid_to: Day | None = None
+    uncertainty_pct: float | None = None
     where: str = field(default="", compare=False)
 
     @property

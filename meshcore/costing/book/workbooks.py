@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 #: Cells of a book by table, one mapping a row.
 Cells = Mapping[str, list[dict[str, Any]]]
 _SHEETS = {"Book": SETTING_NAMES, "Exchange": EXCHANGE_COLUMNS, "Rates": RATE_COLUMNS}
-_AMOUNT, _UNIT = "amount", "unit"
+_AMOUNT, _UNIT, _OFF = "amount", "unit", "uncertainty_pct"
 
 
 def unreadable(file: Path, text: str) -> PriceBookError:
@@ -107,6 +107,8 @@ def _sheet_rows(sheet: Worksheet) -> Iterable[Row]:
         cells: dict[str, Any] = {name: cell.value for name, cell in filled.items()}
         if _AMOUNT in filled and _shows_percent(str(filled[_AMOUNT].number_format)):
             cells[_AMOUNT] = _from_percent(filled[_AMOUNT], str(cells.get(_UNIT) or ""))
+        if _OFF in filled and _shows_percent(str(filled[_OFF].number_format)):
+            cells[_OFF] = _from_percent(filled[_OFF], "%")
         if cells:
             yield Row(cells, _cell_namer(sheet.title, letters, number))
 

@@ -23,19 +23,22 @@ def cheapest_plan(
     items: StripOrder,
     parts: tuple[tuple[tuple[int, int], ...], ...],
     cut: Cutting,
+    seconds: float,
 ) -> SlitPlan:
     """Buy rolls for the runs; where rolls come in few lengths, choose runs and rolls together."""
 
     def plan(columns: Sequence[Column], uses: Sequence[int]) -> SlitPlan:
         runs = _runs(columns, uses, items, terms)
-        rolls = tuple(_rolls(runs, number, stock) for number, stock in enumerate(terms.stocks))
+        rolls = tuple(
+            _rolls(runs, number, stock, seconds) for number, stock in enumerate(terms.stocks)
+        )
         cost = math.fsum(roll.cost * roll.count for group in rolls for roll in group)
         bound = min(cut.bound, cost)
         return SlitPlan(order, terms, items, parts, runs, rolls, cost, bound)
 
     best = plan(cut.columns, cut.uses)
     if best.gap > SAME_COST and not _free_parts(terms):
-        uses = choose_runs_and_rolls(cut.pool, items, terms)
+        uses = choose_runs_and_rolls(cut.pool, items, terms, seconds)
         if uses is not None:
             best = min(best, plan(cut.pool, uses), key=lambda p: p.cost)
     return best
@@ -98,10 +101,12 @@ def _without_overs(
             yield layout, tuple(lanes_kept), times
 
 
-def _rolls(runs: Sequence[Run], number: int, stock: SlitStock) -> tuple[PackedRoll, ...]:
+def _rolls(
+    runs: Sequence[Run], number: int, stock: SlitStock, seconds: float
+) -> tuple[PackedRoll, ...]:
     own = [run for run in runs if run.stock == number]
     if not own:
         return ()
     lengths = np.array([run.length_m for run in own])
     repeats = np.array([run.repeats for run in own], dtype=np.int64)
-    return tuple(pack_rolls(lengths, repeats, stock.rolls))
+    return tuple(pack_rolls(lengths, repeats, stock.rolls, seconds))

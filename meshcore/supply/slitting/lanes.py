@@ -13,7 +13,7 @@ from meshcore.supply.slitting.plan import StripOrder
 from meshcore.supply.slitting.runs import RunLayout
 from meshcore.supply.solver.column_generation import Column
 from meshcore.supply.solver.cutting_stock import solve
-from meshcore.supply.solver.whole_numbers import SAME_COST, Cutting, gathered
+from meshcore.supply.solver.whole_numbers import SAME_COST, Cutting, at_most, gathered
 
 #: Seconds for filling the lanes of one width [s].
 _LANE_SECONDS = 0.3
@@ -75,7 +75,7 @@ def lanes_first(
     widths, group = np.unique(items.width_m, return_inverse=True)
     fillings: list[list[Filling]] = []
     short: list[_Short] = []
-    each = min(_LANE_SECONDS, seconds / len(widths))
+    each = at_most(_LANE_SECONDS, seconds / len(widths))
     for g, width in enumerate(widths.tolist()):
         members = np.flatnonzero(group == g)
         lanes = _filled(members, items.length_m[members], items.quantity[members], roll_m, each)

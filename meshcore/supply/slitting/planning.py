@@ -43,7 +43,8 @@ def slit(
     terms
         Stock widths, rolls, trim and kerf.
     seconds
-        Time budget [s].
+        Time budget [s]; infinite to stop by steps of the search instead, so that no clock has a
+        say and the same order has the same plan on every machine.
     seed
         Of the random choices; the same seed gives the same plan unless the time runs out.
 
@@ -84,7 +85,7 @@ def slit(
     one_length = len(items.length_m) == 1 or np.ptp(items.length_m) <= SLACK
     work = _one_length if one_length else _mixed_lengths
     cut = work(items, terms, seconds, seed)
-    return cheapest_plan(order, terms, items, parts, cut)
+    return cheapest_plan(order, terms, items, parts, cut, seconds)
 
 
 def _refusals(order: StripOrder, terms: SlitTerms) -> list[Message]:
@@ -158,7 +159,7 @@ def _one_length(items: StripOrder, terms: SlitTerms, seconds: float, seed: int) 
     def raised(bound: float) -> float:
         bound = max(bound, least)
         units = _units(terms, length)
-        return least_sum(units, bound) if units else bound
+        return least_sum(units, bound, seconds) if units else bound
 
     cut = solve(items.quantity, first, across.pricer(), seconds, seed, raised, across.lister())
     columns = tuple(_with_lanes(c, items, length) for c in cut.columns)
@@ -291,4 +292,4 @@ def _free_bound(
     bound = relax(wanted, first, of_strips, time.monotonic() + seconds).bound
     bound = max(bound, _area_bound(items, terms, metre_costs))
     units = _units(terms, None)
-    return least_sum(units, bound) if units else bound
+    return least_sum(units, bound, seconds) if units else bound

@@ -12,6 +12,7 @@ from meshcore.rounding import SLACK
 from meshcore.supply.rolls import RollTerms
 from meshcore.supply.slitting.patterns import Across
 from meshcore.supply.solver.cutting_stock import solve
+from meshcore.supply.solver.whole_numbers import own_time
 
 #: Seconds for packing runs onto whole rolls [s].
 _SECONDS = 2.0
@@ -44,7 +45,9 @@ class PackedRoll:
     cost: float
 
 
-def pack_rolls(lengths_m: FloatArray, counts: IntArray, terms: RollTerms) -> list[PackedRoll]:
+def pack_rolls(
+    lengths_m: FloatArray, counts: IntArray, terms: RollTerms, seconds: float = _SECONDS
+) -> list[PackedRoll]:
     """Pack runs onto rolls at a low cost.
 
     Parameters
@@ -53,6 +56,8 @@ def pack_rolls(lengths_m: FloatArray, counts: IntArray, terms: RollTerms) -> lis
         Length of each run [m], and how many there are; no run is longer than a roll.
     terms
         What rolls can be bought.
+    seconds
+        Time budget of the whole plan [s]; infinite where no clock has a say.
 
     Returns
     -------
@@ -74,14 +79,14 @@ def pack_rolls(lengths_m: FloatArray, counts: IntArray, terms: RollTerms) -> lis
     sizes, group = np.unique(np.round(lengths_m, _PLACES), return_inverse=True)
     if len(sizes) < len(lengths_m):
         wanted = np.bincount(group, counts).astype(np.int64)
-        return _shared(pack_rolls(sizes, wanted, terms), group, counts)
+        return _shared(pack_rolls(sizes, wanted, terms, seconds), group, counts)
     first = _bought(_first_fit(lengths_m, counts, terms.full_m), lengths_m, terms)
     content = float(lengths_m @ counts) * terms.metre_cost
     if _cost(first) <= content * (1.0 + SLACK):
         return first
     rolls = np.array([terms.full_m, *terms.halves_m])
     across = Across(lengths_m, rolls, rolls * terms.metre_cost)
-    cut = solve(counts, across.singles(counts), across.pricer(), _SECONDS)
+    cut = solve(counts, across.singles(counts), across.pricer(), own_time(_SECONDS, seconds))
     fillings = [(column.counts, n) for column, n in zip(cut.columns, cut.uses, strict=True)]
     second = _bought(_exactly(fillings, counts), lengths_m, terms)
     return second if _cost(second) < _cost(first) else first

@@ -14,6 +14,7 @@ from meshcore.supply.slitting.plan import SlitTerms, StripOrder
 from meshcore.supply.slitting.runs import RunLayout
 from meshcore.supply.solver.column_generation import Column
 from meshcore.supply.solver.programme import solve_in_whole_numbers
+from meshcore.supply.solver.whole_numbers import own_time
 
 #: Seconds that the programme may take [s].
 _SECONDS = 2.0
@@ -22,7 +23,7 @@ _MOST_ENTRIES = 150_000
 
 
 def choose_runs_and_rolls(
-    columns: Sequence[Column], items: StripOrder, terms: SlitTerms
+    columns: Sequence[Column], items: StripOrder, terms: SlitTerms, seconds: float
 ) -> list[int] | None:
     """Find the uses of each pattern that need the cheapest rolls.
 
@@ -34,6 +35,8 @@ def choose_runs_and_rolls(
         Strips wanted.
     terms
         Stock widths and rolls.
+    seconds
+        Time budget of the whole plan [s]; infinite where no clock has a say.
 
     Returns
     -------
@@ -86,7 +89,7 @@ def choose_runs_and_rolls(
     )
     least = np.concatenate([items.quantity, np.zeros(stocks + ways)]) - SLACK
     whole = np.repeat([True, True, False, True], [patterns, len(rolls), ways, ways])
-    answer = solve_in_whole_numbers(costs, rows, least, _SECONDS, whole=whole)
+    answer = solve_in_whole_numbers(costs, rows, least, own_time(_SECONDS, seconds), whole=whole)
     return None if answer is None else [round(use) for use in answer.values[:patterns].tolist()]
 
 

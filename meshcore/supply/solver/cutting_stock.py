@@ -46,6 +46,8 @@ _LISTED = 500
 _DIVES_PER_PROGRAMME = 4
 #: Dives before its first go; they often find the best plan at once.
 _FIRST_DIVES = 3
+#: Turns where no clock has a say: dives with one go of the integer programme among them.
+_TURNS_WITHOUT_CLOCK = 8
 #: Columns up to which the integer programme is worth trying.
 _INTEGER_COLUMNS = 3000
 
@@ -72,7 +74,8 @@ def solve(
     pricer
         Makes the best patterns for given worths of the items.
     seconds
-        Time budget [s]; it stops the search for better plans, not the first plan.
+        Time budget [s]; it stops the search for better plans, not the first plan. Infinite to stop
+        by turns instead, so that no clock has a say.
     seed
         Of the random choices in later dives.
     raise_bound
@@ -97,10 +100,16 @@ def solve(
     search.offer(start or _greedy(root, pricer))
     goal = bound * (1.0 + max(enough, SAME_COST))
     turn = tried = idle = 0
+    turns = _TURNS_WITHOUT_CLOCK if math.isinf(seconds) else math.inf
     if lister is not None:
         slack = bound - relaxed.bound
         join_columns(pool, lister(relaxed.worths, demand, slack, _LISTED))
-    while time.monotonic() < deadline and search.best.cost > goal and idle < _PATIENCE:
+    while (
+        time.monotonic() < deadline
+        and turn < turns
+        and search.best.cost > goal
+        and idle < _PATIENCE
+    ):
         before = search.best.cost
         if turn % _DIVES_PER_PROGRAMME == _FIRST_DIVES and tried < len(pool) <= _INTEGER_COLUMNS:
             tried = len(pool)

@@ -53,7 +53,23 @@ def gathered(columns: Sequence[Column], uses: IntArray) -> Cutting:
     return Cutting(tuple(c for c, _ in used), tuple(n for _, n in used), cost)
 
 
-def least_sum(units: Sequence[float], bound: float) -> float:
+def at_most(limit: float, seconds: float) -> float:
+    """Time for a part of the work [s]: its own limit, or infinite where no clock has a say.
+
+    Examples
+    --------
+    >>> at_most(2.0, 10.0), at_most(2.0, 0.5), at_most(2.0, math.inf)
+    (2.0, 0.5, inf)
+    """
+    return math.inf if math.isinf(seconds) else min(limit, seconds)
+
+
+def own_time(limit: float, seconds: float) -> float:
+    """Time of a part that has its own [s]; infinite where no clock has a say."""
+    return math.inf if math.isinf(seconds) else limit
+
+
+def least_sum(units: Sequence[float], bound: float, seconds: float = _SUM_SECONDS) -> float:
     """Least sum of whole numbers of `units` that reaches `bound`: what whole rolls can cost.
 
     Examples
@@ -65,7 +81,9 @@ def least_sum(units: Sequence[float], bound: float) -> float:
         return bound
     scaled = np.array(units) / bound
     least = [1.0 - SAME_COST]
-    answer = solve_in_whole_numbers(scaled, scaled[np.newaxis, :], least, _SUM_SECONDS, gap=0.0)
+    answer = solve_in_whole_numbers(
+        scaled, scaled[np.newaxis, :], least, own_time(_SUM_SECONDS, seconds), gap=0.0
+    )
     if answer is not None and answer.proven:
         return max(bound, float(np.rint(answer.values) @ np.array(units)))
     return bound
@@ -73,7 +91,7 @@ def least_sum(units: Sequence[float], bound: float) -> float:
 
 def whole_numbers(demand: IntArray, columns: Sequence[Column], deadline: float) -> Cutting | None:
     """Whole numbers of the patterns at hand, by mixed integer programme."""
-    seconds = min(_INTEGER_SECONDS, deadline - time.monotonic())
+    seconds = at_most(_INTEGER_SECONDS, deadline - time.monotonic())
     if seconds <= 0:
         return None
     yields = np.array([column.counts for column in columns]).T

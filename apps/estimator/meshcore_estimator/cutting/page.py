@@ -133,7 +133,9 @@ def _invite() -> None:
 
 
 def _answer(cloth: Line, order: Asked, said: DeltaGenerator) -> None:
-    whole = estimate_list(order.order, order.book, order.policy, order.path_model)
+    whole = estimate_list(
+        order.order, order.book, order.policy, order.path_model, cutting=CuttingEffort(0)
+    )
     planned = _planned(order)
     shown = whole if planned is None else planned
     if grave := cutting_result.said(shown, grave=True):
@@ -158,7 +160,7 @@ def _answer(cloth: Line, order: Asked, said: DeltaGenerator) -> None:
         cutting_result.cost_items(shown)
     for plan in planned.plans if planned else ():
         cutting_plan_view.draw(
-            plan, [cutting_result.what(shown, row) for row in plan.rows.tolist()]
+            plan, [cutting_result.what(shown, row) for row in plan.firsts.tolist()]
         )
     if notes := cutting_result.said(shown, grave=False):
         with st.container(key="cutting_remarks"):

@@ -29,7 +29,7 @@ _MARK = "age"
 _STALE = "stale"
 #: What the rates are narrowed to: everything, what is stale, or keys that begin so.
 ALL, STALE = "", "stale"
-_NUMBERS = ("amount", "stale_after_days")
+_NUMBERS = ("amount", "stale_after_days", "uncertainty_pct")
 _DATES = ("date", "valid_from", "valid_to")
 _NARROWED = "book_narrowed"
 #: Height of the tables [px].
@@ -185,6 +185,10 @@ def _rate_columns(draft: Draft) -> dict[str, Any]:
                                   help="kg, lb, m2, h, m of cut, 100 pieces, % …"),
         "valid_from": config.DateColumn("valid from", format="YYYY-MM-DD", width=100),
         "valid_to": config.DateColumn("valid to", format="YYYY-MM-DD", width=100),
+        "uncertainty_pct": config.NumberColumn(
+            "± %", min_value=0, max_value=100, format="plain", width=60,
+            help="Furthest share, either way, by which the amount may turn out otherwise.",
+        ),
     }  # fmt: skip
 
 

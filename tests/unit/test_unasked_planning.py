@@ -1,0 +1,124 @@
+"""A list is planned unasked where that takes no time: never dearer, and alike on every machine."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Iterator
+from dataclasses import replace
+
+import numpy as np
+import pandas as pd
+import pytest
+
+import meshcore as mc
+from meshcore.demo import demo_supply_policy
+from meshcore.supply.cutting import CuttingEffort
+from meshcore.supply.policy import policy_from_values
+
+BOOK, POLICY = mc.demo_price_book(), demo_supply_policy()
+CLOTH = {"mesh_count": "10 / in", "wire_diameter": "0.025 in", "alloy": "304"}
+WHOLE_ROWS = CuttingEffort(0)
+#: A price is rounded up to this, line by line [EUR]: a line more may be a step more.
+STEP = 0.05
+
+
+def strips(rng: np.random.Generator, lines: int) -> pd.DataFrame:
+    """Strips of several widths and lengths in one cloth."""
+    widths, counts = rng.integers(20, 600, lines), rng.integers(2, 40, lines)
+    lengths = rng.choice(np.array(["7.5 m", "10 m", "30 m"]), lines)
+    return pd.DataFrame(
+        [CLOTH | {"form": "strip", "width": f"{w} mm", "length": m, "quantity": int(n)}
+         for w, m, n in zip(widths, lengths, counts, strict=True)]
+    )  # fmt: skip
+
+
+def pieces(rng: np.random.Generator, lines: int) -> pd.DataFrame:
+    """Pieces of several shapes in one cloth."""
+    rows = []
+    for _ in range(lines):
+        a, b = rng.integers(60, 600, 2)
+        shape, sizes = (
+            ("rectangle", f"{a} x {b} mm"),
+            ("disc", f"diameter {a} mm"),
+            ("triangle", f"side a {a} mm, side b {a} mm, side c {a} mm"),
+        )[rng.integers(3)]
+        quantity = int(rng.integers(2, 40))
+        rows.append(
+            CLOTH | {"form": "piece", "shape": shape, "dimensions": sizes, "quantity": quantity}
+        )
+    return pd.DataFrame(rows)
+
+
+def orders(count: int) -> Iterator[pd.DataFrame]:
+    """Random orders, of strips and of pieces by turns."""
+    rng = np.random.default_rng(20261126)
+    for number in range(count):
+        yield (strips, pieces)[number % 2](rng, int(rng.integers(2, 5)))
+
+
+def price(lines: pd.DataFrame, cutting: CuttingEffort | None = None) -> float:
+    return float(mc.estimate_table(lines, BOOK, POLICY, cutting=cutting)["price"].sum())
+
+
+@pytest.mark.parametrize(
+    "count", [pytest.param(8, id="some"), pytest.param(300, marks=pytest.mark.thorough, id="all")]
+)
+def test_a_plan_unasked_is_never_dearer_than_whole_rows_or_the_lines_apart(count: int) -> None:
+    cheaper = 0
+    for lines in orders(count):
+        planned = price(lines)
+        whole = price(lines, WHOLE_ROWS)
+        apart = mc.estimate_list(lines, BOOK, POLICY, lines_apart=True).table["price"].sum()
+        assert planned <= min(whole, apart) + 1e-9
+        cheaper += planned < whole
+    assert cheaper >= count // 2
+
+
+def test_no_clock_has_a_say(monkeypatch: pytest.MonkeyPatch) -> None:
+    lines = [*orders(4)]
+    quick = [price(one) for one in lines]
+    # Each look at the clock finds an hour gone: whatever is left by time would end at once.
+    hours = iter(range(0, 10**9, 3600))
+    monkeypatch.setattr(time, "monotonic", lambda: float(next(hours)))
+    assert [price(one) for one in lines] == quick
+
+
+def test_parting_a_line_changes_no_plan() -> None:
+    for lines in orders(6):
+        first = int(lines["quantity"].iloc[0])
+        parted = pd.concat([lines.iloc[:1], lines], ignore_index=True)
+        parted.loc[[0, 1], "quantity"] = [1, first - 1]
+        assert price(parted) == pytest.approx(price(lines), abs=STEP * len(parted))
+
+
+def test_what_would_take_long_is_not_planned_unasked() -> None:
+    lines = strips(np.random.default_rng(3), 4)
+    assert mc.estimate_list(lines, BOOK, POLICY).plans
+    hurried = replace(POLICY, planning_s=0.3)
+    assert not mc.estimate_list(lines, BOOK, hurried).plans
+    assert not mc.estimate_list(lines, BOOK, replace(POLICY, planning_s=0.0)).plans
+    long = pd.concat([lines.assign(order=n) for n in range(3)], ignore_index=True)
+    assert not mc.estimate_list(long, BOOK, POLICY).plans
+
+
+def test_a_line_of_its_own_is_laid_in_rows_and_closed_forms() -> None:
+    for lines in orders(2):
+        assert not mc.estimate_list(lines.iloc[:1], BOOK, POLICY).plans
+        assert not mc.estimate_list(lines, BOOK, POLICY, lines_apart=True).plans
+
+
+def test_what_was_saved_before_is_priced_again_without_plans() -> None:
+    import dataclasses  # noqa: PLC0415 - as a saved estimate keeps it
+
+    kept = dataclasses.asdict(POLICY)
+    del kept["planning_s"]
+    assert policy_from_values(kept).planning_s == 0.0
+
+
+def test_triangles_are_laid_in_interlocking_rows_without_a_plan() -> None:
+    sizes = "side a 300 mm, side b 300 mm, side c 300 mm"
+    line = CLOTH | {"form": "piece", "shape": "triangle", "dimensions": sizes, "quantity": 60}
+    supply = mc.estimate_list(pd.DataFrame([line]), BOOK, POLICY).supply
+    # In rows of boxes 0.3 m x 0.26 m with 3 mm between them they would take 5.5 m2.
+    net = 60 * np.sqrt(3.0) / 4.0 * 0.3**2
+    assert net < supply.gross_area_m2[0] < 1.3 * net
