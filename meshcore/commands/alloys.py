@@ -61,6 +61,8 @@ def _alloys(chosen: argparse.Namespace) -> None:
         held = read_availability(chosen.availability)
     table = compare_for_line(enquiry_line(chosen), conditions, names, book, policy, chosen.path,
                              cost, held)  # fmt: skip
+    if not len(table):
+        raise ListError("; ".join(table.attrs["messages"]))
     print(comparison_text(table))
     if chosen.output:
         from meshcore.lists.comparison_workbook import write_comparison  # noqa: PLC0415

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import fields
 from typing import TYPE_CHECKING
@@ -72,8 +73,8 @@ def compare_alloys(
     Returns
     -------
     DataFrame, one row an alloy, those that meet first and the cheapest of them on top: ``verdict``
-    with its ``reason``, ``price`` of the order, ``price_per_m2``, ``price_per_year`` where
-    ``life_years`` is computed, ``corrosion_margin`` with its ``margin_method``, ``flips`` (what
+    with its ``reason``, ``price`` of the order, ``price_per_m2``, ``life_years`` where it
+    is computed, ``corrosion_margin`` with its ``margin_method``, ``flips`` (what
     would change its verdict), ``on_front``, ``cheapest_that_meets``, and a verdict for each
     aspect. ``attrs["cautions"]`` must stand with it; ``attrs["messages"]`` says which names in
     `alloys` were not found and why a line has no price, ``attrs["asked"]`` what they were compared
@@ -135,11 +136,8 @@ def _with_life_cost(
     """Add what each alloy costs over the years wanted; unknown where no years are named."""
     years = years_wanted if years_wanted and np.isfinite(years_wanted) else np.nan
     price = table["price"].to_numpy(dtype=np.float64)
-    life = lives_counted(
-        table["life_years"].to_numpy(dtype=np.float64),
-        (table["verdict"] == "meets").to_numpy(dtype=np.bool_),
-        years,
-    )
+    meets = (table["verdict"] == VERDICTS[MEETS]).to_numpy(dtype=np.bool_)
+    life = lives_counted(table["life_years"].to_numpy(dtype=np.float64), meets, years)
     if np.isnan(years):
         life = np.full(len(table), np.nan)
     present = present_cost(price, life, years, cost)
@@ -147,19 +145,22 @@ def _with_life_cost(
         "replacements": replacements(life, years),
         "cost_over_years": present,
         "cost_per_year": yearly_cost(present, years, cost.discount),
-        "break_even_years": break_even_years(price, life, years, cost),
+        "break_even_years": break_even_years(price, life, years, cost, meets),
     }
     return table.assign(**added)
 
 
 #: Columns of an enquiry that say what cloth it is.
 _CLOTH = ("mesh_count", "pitch", "aperture", "wire_diameter", "open_area", "weave")
+#: Between the messages of a line, each of which begins with its field.
+_APART = re.compile(r"; (?=[a-z_]+: )")
 
 
 def _without_cloth(table: pd.DataFrame, line: pd.DataFrame, prices: pd.DataFrame) -> pd.DataFrame:
     """Take back what meets where the mesh is refused: there is no such cloth to judge."""
     asked = any(str(line[c].iloc[0]).strip() for c in _CLOTH if c in line)
-    said = [s for s in _refusals(prices)[1:] if s.partition(":")[0] in _CLOTH]
+    parts = [part for s in _refusals(prices)[1:] for part in _APART.split(s)]
+    said = [part for part in parts if part.partition(":")[0] in _CLOTH]
     if not said or not asked:
         return table
     fit = table["verdict"].isin([VERDICTS[MEETS], VERDICTS[MARGINAL]])

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 import numpy as np
 
+from meshcore.alloys.methods.figures import figure
 from meshcore.costing.money import minor_digits, money_text
 
 if TYPE_CHECKING:
@@ -72,9 +74,10 @@ def _over_years(table: pd.DataFrame) -> list[str]:
 
 
 def _row(cells: dict[object, object]) -> tuple[str, ...]:
-    def number(column: str, pattern: str) -> str:
+    def number(column: str, pattern: Callable[[float], str]) -> str:
         value = float(str(cells[column]))
-        return _NO_VALUE if np.isnan(value) else format(value, pattern)
+        # Nought has no sign, and a life is no power of ten.
+        return _NO_VALUE if np.isnan(value) else pattern(value)
 
     def money(column: str) -> str:
         value = float(str(cells[column]))
@@ -88,8 +91,8 @@ def _row(cells: dict[object, object]) -> tuple[str, ...]:
         str(cells["verdict"]),
         money("price"),
         money("price_per_m2"),
-        number("life_years", ".3g"),
+        number("life_years", figure),
         money("cost_per_year"),
-        number("corrosion_margin", "+.1f"),
+        number("corrosion_margin", lambda v: f"{round(v, 1) + 0.0:+.1f}"),
         str(cells["reason"]),
     )

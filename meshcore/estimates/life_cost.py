@@ -113,7 +113,11 @@ def yearly_cost(present: FloatArray, years: float, discount: float) -> FloatArra
 
 
 def break_even_years(
-    price: FloatArray, life_years: FloatArray, years: float, cost: LifeCost
+    price: FloatArray,
+    life_years: FloatArray,
+    years: float,
+    cost: LifeCost,
+    meets: BoolArray | None = None,
 ) -> FloatArray:
     """Year from which an alloy costs no more than the one that is cheapest at first [a].
 
@@ -121,6 +125,9 @@ def break_even_years(
     ----------
     price, life_years, years, cost
         As for `present_cost`.
+    meets
+        Alloys that meet. One that does not, and is never replaced either, is none to compare with:
+        its life is only a sign.
 
     Returns
     -------
@@ -137,7 +144,10 @@ def break_even_years(
     even = np.full(price.shape, np.nan)
     if not known.any():
         return even
-    base = int(np.argmin(np.where(known, price, np.inf)))
+    fit = known & ((replacements(life_years, years) > 0.0) | (True if meets is None else meets))
+    if not fit.any():
+        return even
+    base = int(np.argmin(np.where(fit, price, np.inf)))
     even[base] = 0.0
     count = float(replacements(life_years[base : base + 1], years)[0])
     for number in range(1, int(count) + 1):

@@ -25,7 +25,7 @@ _FORMATS = {
     "corrosion_margin": "+0.0;-0.0;0.0",
     "mass_kg": "#,##0.0",
 }
-_MONEY = ("price", "price_per_m2", "price_per_year", "cost_over_years", "cost_per_year")
+_MONEY = ("price", "price_per_m2", "cost_over_years", "cost_per_year")
 _REASON_WIDTH = 60
 #: Columns across which a caution is written.
 _CAUTION_COLUMNS = 8

@@ -170,7 +170,7 @@ def test_the_assumptions_stand_in_the_result_and_in_print() -> None:
     table = mc.compare_alloys(MESH, Conditions(environment="drinking water"))
     said = table.attrs["assumptions"]
     assert any(one.startswith("free chlorine: 0.5 mg/l (assumed)") for one in said)
-    assert any(one.startswith("in tension: not known") for one in said)
+    assert any(one.startswith("in tension: no (assumed)") for one in said)
     text = comparison_text(table)
     assert all(one in text for one in said)
     row = table.set_index("alloy").loc["434"]

@@ -45,9 +45,9 @@ HARSHER: dict[str, tuple[str, tuple[object, ...]]] = {
     "more alkaline": ("ph", (7.0, 8.0, 8.6, 9.1, 9.6, 10.0, 10.5, 11.0, 12.0, 12.6, 13.1, 14.0)),
     "more chlorine": ("chlorine_mg_l", (0.0, 0.1, 0.3, 0.6, 1.0, 1.5, 2.5, 3.5, 6.0, 12.0, 60.0,
                                         300.0, 5e3, 1e5)),
-    "stronger": ("concentration_pct", (0.1, 1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 10.0, 11.0, 20.0, 21.0,
-                                       30.0, 50.0, 51.0, 60.0, 65.0, 66.0, 75.0, 81.0, 91.0, 96.0,
-                                       99.0, 100.0)),
+    "stronger": ("concentration_pct", (0.001, 0.1, 1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 10.0, 11.0, 20.0,
+                                       21.0, 30.0, 50.0, 51.0, 60.0, 65.0, 66.0, 75.0, 81.0,
+                                       91.0, 96.0, 99.0, 100.0)),
     "longer": ("years_wanted", (0.05, 1.0, 5.0, 15.0, 40.0, 100.0, 200.0)),
     "more hours": ("hours", (1.0, 10.0, 100.0, 1e3, 1e4, 1e5, 5e5)),
     "graver category": ("corrosivity", outdoor_loss.CATEGORIES),
@@ -109,7 +109,7 @@ def bases(way: str, place: str) -> Iterator[Conditions]:
 def test_harsher_never_turns_fails_into_meets(way: str) -> None:
     field = HARSHER[way][0]
     for place, surroundings in ENVIRONMENTS.items():
-        if way == "stronger" and surroundings.kind != "chemical":
+        if way == "stronger" and surroundings.kind not in ("chemical", "water"):
             continue
         for wire_mm, base in zip((0.9, *WIRES_MM) * 2, bases(way, place), strict=False):
             steps = steps_of(way, place)
@@ -173,7 +173,7 @@ def test_every_quantity_of_a_service_is_made_harsher() -> None:
     tried = {field for field, _ in HARSHER.values()}
     apart = {
         "environment", "sheltered_coast", "water_temperature_c", "lost_share", "zinc_g_m2",
-        "coating", "form", "anneal", "coat", "contact_metal",
+        "coating", "form", "anneal", "coat", "contact_metal", "said",
     }  # fmt: skip
     assert {f.name for f in fields(Conditions)} - apart == tried
     assert set(windows()) - tried <= apart

@@ -109,3 +109,12 @@ def test_a_cost_that_cannot_be_read_is_refused(
     code = main(["alloys", "--mesh-count", "10/in", "--wire", "0.025 in", f"{option}={text}"])
     assert code == 2
     assert "Write it as" in capsys.readouterr().err
+
+
+def test_what_neither_meets_nor_is_replaced_is_none_to_break_even_with() -> None:
+    price, life = np.array([100.0, 1000.0, 1900.0]), np.array([148.0, 4.0, 15.0])
+    meets = np.array([False, False, True])
+    even = break_even_years(price, life, 15.0, LifeCost(), meets)
+    assert even[2] == pytest.approx(4.0)
+    # Where it meets, it is the cheapest, and nothing ever costs as little.
+    assert np.isnan(break_even_years(price, life, 15.0, LifeCost(), np.full(3, True))[2])

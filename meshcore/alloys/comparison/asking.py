@@ -10,6 +10,7 @@ from meshcore.alloys.comparison.columns import ConditionColumns
 from meshcore.alloys.comparison.facts import AlloyFacts
 from meshcore.alloys.comparison.surroundings import KINDS
 from meshcore.alloys.methods import (
+    category_class,
     heat,
     media,
     outdoor_loss,
@@ -53,9 +54,9 @@ def by_media(
         "chloride_water": is_water & spoken,
         "medium": spoken & ~conditions.in_air & ~is_water,
     }
-    # The open air is judged at its own warmth, whatever heats the metal.
+    # Cold metal in the open is read at the warmth of the rows; hot metal at its own.
     open_air = conditions.in_air & ~conditions.is_pool_hall
-    at_c = np.where(open_air, _OPEN_AIR_C, conditions.metal_c)
+    at_c = np.where(open_air, np.maximum(_OPEN_AIR_C, conditions.metal_c), conditions.metal_c)
     life = (wire_diameter_m, conditions.lost_share, conditions.years_wanted)
     found = {
         aspect: media.judge(
@@ -180,6 +181,10 @@ def outdoors(
             life,
             facts.metal,
             facts.names,
+        ),
+        category_class.judge(
+            np.where(conditions.in_air & ~pool, conditions.stated_category, -1),
+            outdoor_stainless.classes_counted(facts.en, facts.resists_as.tolist()),
         ),
         pool_hall.judge(
             pool, conditions.washing, conditions.three_way["load"], facts.en, facts.names

@@ -18,6 +18,7 @@ from meshcore.alloys.comparison.conditions import (
 from meshcore.alloys.comparison.facts import AlloyFacts
 from meshcore.alloys.comparison.judging import Judged, judge_alloys
 from meshcore.alloys.methods import outdoor_loss, outdoor_stainless
+from meshcore.alloys.methods.figures import figure
 from meshcore.alloys.methods.verdicts import VERDICTS
 
 #: Field → what it is called, and its unit.
@@ -33,7 +34,7 @@ FIELD_WORDS: Mapping[str, tuple[str, str]] = {
     "ph": ("pH", ""),
     "chlorine_mg_l": ("free chlorine", "mg/l"),
     "flow_m_s": ("speed of the water", "m/s"),
-    "oxidisers": ("oxidising ions or air", ""),
+    "oxidisers": ("oxidising ions", ""),
     "h2s": ("hydrogen sulphide", ""),
     "ammonia": ("ammonia", ""),
     "stagnant": ("standing still", ""),
@@ -138,7 +139,7 @@ def written(field: str, value: float | str | None) -> str:
     if value is None:
         return "not known"
     unit = FIELD_WORDS[field][1]
-    text = f"{value:,g}" if isinstance(value, float) else str(value)
+    text = figure(value, 4) if isinstance(value, float) else str(value)
     return f"{text} {unit}".strip()
 
 

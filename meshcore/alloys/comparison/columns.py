@@ -54,8 +54,12 @@ class ConditionColumns:
         Name of those rows and the kind of surroundings, each empty where there is none.
     three_way
         Field of ``THREE_WAY`` → ``YES``, ``NO`` or ``UNKNOWN``.
+    doubted
+        The same fields and the years wanted → services of which it is said that nobody knows.
     zinc_worth
         How much longer the coating lasts than as much zinc [-].
+    stated_category
+        Index into `outdoor_loss.CATEGORIES` where somebody named it; -1 elsewhere.
     metal_c
         Temperature of the metal in whatever surrounds it [°C].
     temperature_c
@@ -81,6 +85,7 @@ class ConditionColumns:
     sheltered_coast: BoolArray
     road_tunnel: BoolArray
     category: IntArray
+    stated_category: IntArray
     metal_c: FloatArray
     temperature_c: FloatArray
     in_hot_air: BoolArray
@@ -92,6 +97,7 @@ class ConditionColumns:
     chlorine_mg_l: FloatArray
     flow_m_s: FloatArray
     three_way: Mapping[str, IntArray]
+    doubted: Mapping[str, BoolArray]
     hours: FloatArray
     years_wanted: FloatArray
     lost_share: FloatArray
@@ -166,6 +172,10 @@ def condition_columns(conditions: Sequence[Conditions]) -> ConditionColumns:
         code = {"yes": YES, "no": NO}
         return np.array([code.get(getattr(c, field), UNKNOWN) for c in whole], dtype=np.int64)
 
+    def doubted(field: str) -> BoolArray:
+        given = [getattr(c, field) for c in whole]
+        return np.array([g == NOT_KNOWN or g != g for g in given], dtype=np.bool_)  # noqa: PLR0124
+
     categories = [_category(c, p) for c, p in zip(conditions, places, strict=True)]
     described = np.logical_or.reduce([~np.isnan(number(f)) for f in _AIR_FIELDS])
     named = np.array([bool(c) for c in categories], dtype=np.bool_)
@@ -212,6 +222,7 @@ def condition_columns(conditions: Sequence[Conditions]) -> ConditionColumns:
                 for c, p, worst in zip(conditions, places, categories, strict=True)
             ],
         ),
+        stated_category=choice("corrosivity", [c.corrosivity for c in conditions]),
         metal_c=_metal_c(wet, kind, in_liquid, np.where(np.isnan(hot), water_c, hot), unheated),
         temperature_c=np.where(np.isin(kind, _IN_HOT_AIR) & ~pool, hot, np.nan),
         in_hot_air=(kind == _HOT_AIR) | (np.isin(kind, _IN_HOT_AIR) & ~pool & named_c),
@@ -223,6 +234,7 @@ def condition_columns(conditions: Sequence[Conditions]) -> ConditionColumns:
         chlorine_mg_l=number("chlorine_mg_l"),
         flow_m_s=number("flow_m_s"),
         three_way={field: three(field) for field in THREE_WAY},
+        doubted={f: doubted(f) for f in (*THREE_WAY, "years_wanted")},
         hours=number("hours"),
         years_wanted=number("years_wanted"),
         lost_share=number("lost_share"),

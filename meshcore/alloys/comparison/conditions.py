@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from dataclasses import field as dataclass_field
 
+from meshcore.alloys.comparison import salt
 from meshcore.alloys.comparison.surroundings import (
     ENVIRONMENTS,
     UNNAMED,
@@ -189,7 +190,15 @@ def held(conditions: Conditions) -> tuple[Conditions, tuple[Held, ...]]:
         typical = place.category if field == "corrosivity" else getattr(place, field)
         if getattr(conditions, field) in (None, "") and typical not in ("", math.inf):
             said.append(Held(field, typical, assumed=True))
-    for field, value in place.assumed.items():
+    assumed = dict(place.assumed)
+    # The strength of a water is its salt: it is judged by the chloride of that, never by less.
+    if place.kind == "water" and conditions.concentration_pct is not None:
+        of_salt = salt.chloride_mg_l(conditions.environment, conditions.concentration_pct)
+        stated = conditions.chloride_mg_l
+        filled["chloride_mg_l"] = of_salt if stated is None else max(of_salt, stated)
+        said.append(Held("chloride_mg_l", None if math.isnan(of_salt) else of_salt, assumed=False))
+        del assumed["chloride_mg_l"]
+    for field, value in assumed.items():
         given = getattr(conditions, field)
         if field == "temperature_c" and conditions.water_temperature_c is not None:
             continue

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
 
 import numpy as np
 
+from meshcore.alloys.comparison import doubts
 from meshcore.alloys.comparison.asking import (
     by_media,
     chloride_factor,
@@ -22,7 +23,14 @@ from meshcore.alloys.comparison.facts import AlloyFacts
 from meshcore.alloys.comparison.settling import corrosion_margin, overall, settle
 from meshcore.alloys.comparison.vetoes import judging as vetoes
 from meshcore.alloys.methods import chloride_water, galvanic, magnetism, requirements
-from meshcore.alloys.methods.verdicts import MEETS, NOT_JUDGED, Fitness, VerdictArray
+from meshcore.alloys.methods.verdicts import (
+    MEETS,
+    NOT_ASKED,
+    NOT_JUDGED,
+    Fitness,
+    VerdictArray,
+    not_asked,
+)
 from meshcore.arrays import FloatArray, ObjectArray
 
 #: Questions put to an alloy, in the order of their columns.
@@ -34,6 +42,7 @@ ASPECTS: tuple[str, ...] = (
     "scale",
     "ruled_out",
     "within_rows",
+    "not_known",
     "contact",
     "wire",
     "non_magnetic",
@@ -44,7 +53,7 @@ ASPECTS: tuple[str, ...] = (
 #: Those that have a corrosion margin.
 CORROSION_ASPECTS: tuple[str, ...] = ("outdoor_air", "chloride_water", "medium", "heat")
 #: Those that are no service: alone they judge nothing.
-_OF_NO_SERVICE = ("wire", "within_rows")
+_OF_NO_SERVICE = ("wire", "within_rows", "not_known")
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,6 +125,35 @@ def judge_alloys(
     >>> [VERDICTS[v] for v in judged.verdict[0]]
     ['fails', 'meets']
     """
+    found = _by_all(facts, conditions, wire_diameter_m)
+    silent = np.maximum.reduce(list(found.aspects.values()))
+
+    def by_all(
+        services: ConditionColumns, wire_m: FloatArray, any_wire: bool
+    ) -> tuple[VerdictArray, Callable[[int, int], str]]:
+        judged = _by_all(facts, services, wire_m)
+        asked = [v for name, v in judged.aspects.items() if name != "wire" or not any_wire]
+        worst: VerdictArray = np.maximum.reduce(asked)
+        return worst, judged.reason
+
+    unknown = doubts.judge(conditions, wire_diameter_m, silent, by_all)
+    if (unknown.verdict == NOT_ASKED).all():
+        return found
+    aspects = {**found.aspects, "not_known": unknown.verdict}
+    findings = {**found.findings, "not_known": (unknown,)}
+    doubtful = unknown.verdict == NOT_JUDGED
+    return replace(
+        found,
+        findings=findings,
+        aspects=aspects,
+        verdict=overall(aspects, _OF_NO_SERVICE),
+        margin=np.where(doubtful, np.nan, found.margin),
+        margin_method=np.where(doubtful, "", found.margin_method),
+    )
+
+
+def _by_all(facts: AlloyFacts, conditions: ConditionColumns, wire_diameter_m: FloatArray) -> Judged:
+    """Judge by every method, with what is not known left so."""
     life = lives(facts, conditions, wire_diameter_m)
     table = by_media(facts, conditions, wire_diameter_m)
     findings = {
@@ -135,6 +173,7 @@ def judge_alloys(
         "scale": (scaled(facts, conditions, wire_diameter_m),),
         "ruled_out": (vetoes.judge(facts, conditions),),
         "within_rows": (within_rows(facts, conditions),),
+        "not_known": (not_asked(doubts.METHOD, (len(conditions), len(facts))),),
         "contact": (
             galvanic.judge(
                 conditions.contact,

@@ -104,7 +104,6 @@ def comparison_table(
             "price": price,
             "price_per_m2": price / np.where(area > 0.0, area, np.nan),
             "life_years": life,
-            "price_per_year": price / np.where(life > 0.0, life, np.nan),
             "corrosion_margin": margin,
             "margin_method": method,
             "flips": [flips_of(str(name), rests_on) for name in facts.names],

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from meshcore.alloys.methods.figures import figure
 from meshcore.alloys.methods.verdicts import MEETS, NOT_JUDGED, Fitness, not_asked, verdict_where
 from meshcore.arrays import BoolArray, FloatArray, ObjectArray
 
@@ -133,7 +134,9 @@ def judge(
     # Below the harsh test's start, only the guide levels or true sea water say that it fails.
     # What falls short of a guide level in cool water falls short of it in warm.
     short = middle_pren < needed_pren
-    decided = meets | marginal | by_guide | (chloride >= SEA_WATER_MG_L) | short
+    # Nickel alloys have no guide level: below sea water a start too low says nothing of them.
+    only_just = marginal & ~np.isnan(lean_pren)
+    decided = meets | only_just | by_guide | (chloride >= SEA_WATER_MG_L) | short
     covered = in_range & ~np.isnan(lean_c) & decided & ~(is_beyond & (meets | marginal))
     verdict = verdict_where(asked, covered, meets, marginal)
 
@@ -142,7 +145,10 @@ def judge(
     margin = np.where(asked & covered, np.fmax(by_heat, by_pren), np.nan)
 
     def say(service: int, alloy: int) -> str:
-        where = f"{chloride_mg_l[service]:g} mg/l chloride at {water_temperature_c[service]:g} °C"
+        where = (
+            f"{figure(chloride_mg_l[service])} mg/l chloride at "
+            f"{figure(water_temperature_c[service], 4)} °C"
+        )
         if np.isnan(water_temperature_c[service]):
             return "chloride water: its temperature is not named"
         outside = is_beyond[service, 0] and verdict[service, alloy] == NOT_JUDGED
@@ -151,7 +157,7 @@ def judge(
         if np.isnan(crevice_c[0][alloy]):
             return f"PREN and ASTM G48 do not cover {names[alloy]}"
         start = f"G48 crevice start {crevice_c[0][alloy]:.0f} to {crevice_c[1][alloy]:.0f} °C"
-        rank = f"{start} against {needed_c[service, 0]:g} °C with margin"
+        rank = f"{start} against {figure(needed_c[service, 0], 4)} °C with margin"
         if by_guide[service, alloy]:
             rank += f"; PREN {pren_range[0][alloy]:.0f} to {pren_range[1][alloy]:.0f} against "
             rank += f"{needed_pren[service, 0]:.0f}"

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from meshcore.alloys.methods.figures import figure
 from meshcore.alloys.methods.outdoor_loss import depth_for_share
 from meshcore.alloys.methods.verdicts import NOT_JUDGED, Fitness, not_asked, verdict_where
 from meshcore.arrays import BoolArray, FloatArray
@@ -100,16 +101,15 @@ def judge(
             return "heat: the temperature is not known"
         if depends[service, alloy] and verdict[service, alloy] == NOT_JUDGED:
             return "heat: the hours are not known, and many would scale this wire away"
-        words = (
-            f"{temperature_c[service]:g} °C against a ceiling in air of {ceiling_c[alloy]:g} °C "
-            f"({HEAT_MARGIN:.0%} of it kept in hand)"
-        )
-        depth = float(lost[service, alloy])
-        if not depth or not np.isfinite(depth + float(radius[service, 0])):
+        hot_c, ceiling = figure(temperature_c[service], 4), f"{ceiling_c[alloy]:g} °C"
+        words = f"{hot_c} °C against a ceiling in air of {ceiling} ({HEAT_MARGIN:.0%} kept in hand)"
+        depth, whole = float(lost[service, alloy]), float(2 * radius[service, 0])
+        if not depth or not np.isfinite(depth + whole):
             return words
         return (
-            f"{words}; in {time[service]:g} h about {depth:.2g} µm scales away all round, of a "
-            f"wire of {2 * radius[service, 0]:.3g} µm that may lose {allowed[service, 0]:.2g} µm"
+            f"{words}; in {figure(time[service])} h about {figure(depth, 2)} µm scales away all "
+            f"round, of a wire of {figure(whole)} µm that may lose "
+            f"{figure(allowed[service, 0], 2)} µm"
         )
 
     return Fitness(METHOD, verdict, (keeps - hot) / HEAT_STEP_K, say)

@@ -15,6 +15,7 @@ from importlib import resources
 
 import numpy as np
 
+from meshcore.alloys.methods.figures import figure
 from meshcore.alloys.methods.outdoor_loss import depth_for_share
 from meshcore.alloys.methods.verdicts import (
     NOT_ASKED,
@@ -276,7 +277,7 @@ def _is_spent(
 def _spent_said(row: MediaRow, years: float) -> str:
     return (
         f"; at {row.rate_mm_a:g} mm a year, the most that its row allows, this wire would be "
-        f"spent in {years:.2g} years: try it in the service"
+        f"spent in {figure(years, 2)} years: try it in the service"
     )
 
 
@@ -286,7 +287,9 @@ def _where(name: str, strength: float, temperature: float, by_strength: bool) ->
         said.append("of unknown strength" if np.isnan(strength) else f"of {strength:g} %")
     if name.startswith("air "):
         return f"air of category {name.removeprefix('air ')}"
-    said.append("at a temperature not known" if np.isnan(temperature) else f"at {temperature:g} °C")
+    said.append(
+        "at a temperature not known" if np.isnan(temperature) else f"at {figure(temperature, 4)} °C"
+    )
     return " ".join(said)
 
 

@@ -11,6 +11,7 @@ from typing import Literal
 
 import numpy as np
 
+from meshcore.alloys.methods.figures import figure
 from meshcore.alloys.methods.verdicts import Fitness, verdict_where
 from meshcore.arrays import BoolArray, FloatArray, IntArray, ObjectArray
 
@@ -230,6 +231,8 @@ def judge(
             return f"ISO 9223 does not cover {names[alloy]}"
         if category[service] < 0:
             return "ISO 9223: no corrosivity category is named"
+        if metal[alloy] != ALUMINIUM and np.isnan(shortest[service, alloy]):
+            return "ISO 9223: no life is reckoned for a wire whose size is not known"
         if np.isnan(shortest[service, alloy]) and not gone[service, alloy]:
             return f"ISO 9223 gives no ceiling for {METALS[metal[alloy]]} in CX"
         where = CATEGORIES[category[service]]
@@ -237,7 +240,7 @@ def judge(
         span = _span(shortest[service, alloy], longest[service, alloy])
         if np.isnan(years_wanted[service]):
             return f"{span} in {where}; name the years wanted{note}"
-        return f"{span} in {where}, {years_wanted[service]:g} years wanted{note}"
+        return f"{span} in {where}, {figure(years_wanted[service])} years wanted{note}"
 
     return Fitness(METHOD, verdict, margin, say)
 
@@ -245,9 +248,9 @@ def judge(
 def _span(shortest: float, longest: float) -> str:
     """Word a life from the category's upper to its lower end."""
     if np.isnan(shortest):
-        return f"life {longest:.3g} years at the most"
+        return f"life {figure(longest)} years at the most"
     if np.isinf(shortest):
         return "no loss that counts"
     if np.isinf(longest):
-        return f"life {shortest:.3g} years or more"
-    return f"life {shortest:.3g}–{longest:.3g} years"
+        return f"life {figure(shortest)} years or more"
+    return f"life {figure(shortest)}–{figure(longest)} years"

@@ -45,7 +45,7 @@ HOT_VETOES: tuple[Veto, ...] = (
     Veto("475 °C embrittlement", ("ferritic",), hot_between(400.0, 550.0),
          "ferrite turns brittle near 475 °C: do not bend or knock it when cold", HOT_METALS,
          MARGINAL, "temperature"),
-    Veto("475 °C embrittlement", ("crheat", "fecral"), hot_between(550.0, _ANY_C),
+    Veto("475 °C embrittlement", ("ferritic",), hot_between(550.0, _ANY_C),
          "it passes 475 °C whenever it is heated and cooled, and turns brittle if it does so "
          "slowly", HOT_METALS, MARGINAL, "temperature"),
     Veto("sigma phase", ("crheat",), hot_between(520.0, 870.0),
@@ -57,6 +57,14 @@ HOT_VETOES: tuple[Veto, ...] = (
     Veto("sigma phase", ("austmo", "superaust", "sixmo"), hot_between(620.0, 900.0),
          "molybdenum makes a brittle phase from about 620 to 900 °C: do not bend or knock it when "
          "cold", HOT_METALS, MARGINAL, "temperature"),
+    Veto("brittle phases of nickel alloys", ("nimocr",), hot_between(650.0, _ANY_C),
+         "brittle phases form above about 650 °C, and makers stop there", HANDBOOKS, MARGINAL,
+         "temperature"),
+    Veto("brittle phases of nickel alloys", ("ni625",), hot_between(600.0, 900.0),
+         "a brittle phase forms from about 600 to 900 °C", HANDBOOKS, MARGINAL, "temperature"),
+    Veto("green rot", ("nicr",), every(in_medium("carburising gas"), hot_between(780.0, 980.0)),
+         "carbon takes the chromium of nickel-chromium, and oxygen follows: about 800 to 950 °C",
+         HANDBOOKS, MARGINAL, "temperature"),
     Veto("brittle once hot", ("fecral",), hot_between(900.0, _ANY_C),
          "its grains grow: once hot it is brittle when cold", HANDBOOKS, MARGINAL, "temperature"),
     *(Veto("load in heat", groups, under_load_above(limit),

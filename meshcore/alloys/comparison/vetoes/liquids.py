@@ -20,6 +20,7 @@ from meshcore.alloys.comparison.vetoes.terms import (
     not_dry,
     of_temper,
     said_yes,
+    salty_air,
     some,
     wet,
     yes,
@@ -66,16 +67,35 @@ def _welded(c: ConditionColumns) -> Maybe:
     return sure(c.services["weld"] & c.is_wet)
 
 
+#: Warmest that each kind is used in chloride [°C], and who says so.
+_CRACKS_ABOVE: tuple[tuple[tuple[str, ...], float, str], ...] = (
+    (("aust", "heataust"), 50.0, f"about 50 °C for 304: {HANDBOOKS}"),
+    (("austmo",), 60.0, f"about 60 °C for 316: {HANDBOOKS}"),
+    (("ni330",), 80.0, f"30 % nickel helps, and does not do: {HANDBOOKS}"),
+    (("superaust", "leanduplex", "duplex"), 90.0, HANDBOOKS),
+    (("sixmo", "superduplex"), 110.0, HANDBOOKS),
+)
 CHLORIDE_VETOES: tuple[Veto, ...] = (
     *(Veto("chloride stress corrosion", groups, _hot_chloride(limit),
            "chloride cracks it in warm water, and crimped wire holds stress", source,
            rests_on="temperature and chloride")
-      for groups, limit, source in (
-          (("aust", "heataust"), 50.0, f"about 50 °C for 304: {HANDBOOKS}"),
-          (("austmo",), 60.0, f"about 60 °C for 316: {HANDBOOKS}"),
-          (("ni330",), 80.0, f"30 % nickel helps, and does not do: {HANDBOOKS}"),
-          (("superaust", "leanduplex", "duplex"), 90.0, HANDBOOKS),
-          (("sixmo", "superduplex"), 110.0, HANDBOOKS))),
+      for groups, limit, source in _CRACKS_ABOVE),
+    *(Veto("chloride stress corrosion", groups, every(salty_air, hotter(limit)),
+           "salt from sea or road draws water onto warm metal and cracks it, and crimped wire "
+           "holds stress", source, rests_on="temperature, and how far sea and salted roads are")
+      for groups, limit, source in _CRACKS_ABOVE),
+    Veto("dosed sea water", ("superaust", "sixmo", "superduplex"),
+         every(chlorine_above(0.0), _salt(10_000.0), hotter(20.0)),
+         "chlorine in sea water starts crevices, and mesh has one at each crossing: about 20 °C is "
+         "the most with crevices", "NORSOK M-001 (from memory)", NOT_JUDGED,
+         "free chlorine and temperature"),
+    Veto("dosed chlorine", ("nickel", "nicu", "nicr"),
+         every(chlorine_above(0.0), _salt(250.0)),
+         "without molybdenum it pits in dosed salt water, about as 304 does", HANDBOOKS, MARGINAL,
+         "free chlorine and chloride"),
+    Veto("crevices", ("cr17",), every(in_water, _salt(20.0)),
+         "17 % chromium without molybdenum pits in the crevices of a mesh, in fresh water too",
+         HANDBOOKS, MARGINAL, "chloride"),
     Veto("loss of zinc", ("brass",),
          every(in_water, some(_salt(250.0), hotter(60.0), lambda c: below(c.ph, 6.5))),
          "it loses its zinc in salt, warm or acid water", HANDBOOKS,

@@ -12,6 +12,7 @@ from meshcore.alloys.comparison.conditions import TEMPERS
 from meshcore.alloys.comparison.surroundings import KINDS
 from meshcore.alloys.methods import media
 from meshcore.alloys.methods.families import all_of
+from meshcore.alloys.methods.outdoor_loss import CATEGORIES
 from meshcore.alloys.methods.three_way import (
     Maybe,
     above,
@@ -91,6 +92,26 @@ def in_water(c: ConditionColumns) -> Maybe:
 def not_dry(c: ConditionColumns) -> Maybe:
     """In a liquid or in the air, which is moist."""
     return sure(c.is_wet | (c.kind == KINDS.index("air")))
+
+
+#: Reach of salt from the sea and from roads [m] (EN 1993-1-4 Table A.1, from memory), and the ISO
+#: 9223 category from which air is taken to be salty where somebody has stated it.
+_SEA_REACH_M, _ROAD_REACH_M = 10_000.0, 100.0
+_SALTY = CATEGORIES.index("C4")
+
+
+def salty_air(c: ConditionColumns) -> Maybe:
+    """Air that brings salt from the sea or from roads; possible where no distance is known."""
+    here = sure(c.in_air & ~c.is_pool_hall)
+    sea, road = (
+        below(m, reach)
+        for m, reach in (
+            (c.distance_to_sea_m, _SEA_REACH_M + 1.0),
+            (c.distance_to_salted_road_m, _ROAD_REACH_M + 1.0),
+        )
+    )
+    near = both(either(sea, road), sure(~c.indoor))
+    return both(here, either(near, sure(c.road_tunnel | (c.stated_category >= _SALTY))))
 
 
 def chlorine_above(limit_mg_l: float) -> Where:
