@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from meshcore.register.connecting import RECORDS_VARIABLE, Register, beside, default_records
 from meshcore.register.entries import Entry, entry
 from meshcore.register.errors import RecordsError
-from meshcore.register.indexing import DELETED
+from meshcore.register.indexing import DELETED, DRAFT
 from meshcore.register.opening import open_register
 from meshcore.register.packing import SavedEstimate, estimate_from, packed
 from meshcore.register.storing import add, mark_as
@@ -26,8 +26,10 @@ __all__ = [
     "SavedEstimate",
     "default_records",
     "delete_estimate",
+    "deleted_estimates",
     "estimate_from",
     "load_estimate",
+    "restore_estimate",
     "save_estimate",
     "saved_estimates",
 ]
@@ -141,6 +143,36 @@ def delete_estimate(number: int, path: Path | None = None) -> None:
     """
     register = _opened(path)
     mark_as(register, _kept(register, number), DELETED)
+
+
+def restore_estimate(number: int, path: Path | None = None) -> None:
+    """Put a deleted estimate back: what was done to it stays on file.
+
+    Raises
+    ------
+    RecordsError
+        If there is no such record, or it is not deleted.
+    """
+    register = _opened(path)
+    held = entry(register, "estimate", str(number))
+    if held.state != DELETED:
+        raise RecordsError(f"estimate {number} is on file, and needs no putting back.")
+    mark_as(register, held, DRAFT)
+
+
+def deleted_estimates(path: Path | None = None) -> dict[int, str]:
+    """Return the deleted estimates: number → title, newest first."""
+    from sqlalchemy import select  # noqa: PLC0415 - heavy: loaded when one is opened
+
+    from meshcore.register.schema import heads  # noqa: PLC0415
+
+    with _opened(path).reading() as connection:
+        found = connection.execute(
+            select(heads.c.number, heads.c.title)
+            .where(heads.c.kind == "estimate", heads.c.state == DELETED)
+            .order_by(heads.c.item.desc())
+        ).all()
+    return {int(one.number): one.title for one in found}
 
 
 def _kept(register: Register, number: int) -> Entry:

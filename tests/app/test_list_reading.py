@@ -176,6 +176,8 @@ def test_what_a_sender_means_is_remembered_and_offered(list_page: AppTest) -> No
     later.text_input(key="list_sender").set_value("Example Screens").run()
     later.button(key="forget_sender").click().run()
     assert senders.remembered() == {}
+    later.button(key="recall_sender").click().run()
+    assert set(senders.remembered()) == {"Example Screens"}
 
 
 def test_a_heading_with_other_words_in_brackets_is_remembered_too(list_page: AppTest) -> None:

@@ -193,7 +193,15 @@ def test_a_saved_estimate_can_be_removed(app: AppTest, records: Path) -> None:
     app.button(key="remove_estimate").click().run()
     assert not app.exception
     assert saved_estimates(register)["id"].tolist() == [1]
-    assert "Number 2 is off the file" in shown(app, "save")
+    assert "Number 2 is off the file. It can be put back." in shown(app, "save")
+
+    # The register marks it, and what it held is there again.
+    app.button(key="put_back_estimate").click().run()
+    assert not app.exception
+    assert saved_estimates(register)["id"].tolist() == [2, 1]
+    assert load_estimate(2, register).enquiries.shape[0] == 1
+    assert "Number 2 is on file again." in shown(app, "save")
+    assert "put_back_estimate" not in {button.key for button in app.button}
 
 
 def test_a_file_that_is_no_file_of_records_is_said(app: AppTest, records: Path) -> None:

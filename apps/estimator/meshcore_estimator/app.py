@@ -16,6 +16,7 @@ from meshcore_estimator.alloys import service_form
 from meshcore_estimator.cutting import drawings as cutting_drawings
 from meshcore_estimator.cutting import order as cutting_order
 from meshcore_estimator.cutting import page as page_cutting
+from meshcore_estimator.enquiry import options_panel
 from meshcore_estimator.enquiry import page as page_enquiry
 from meshcore_estimator.letter import page as page_letter
 from meshcore_estimator.letter import source as letter_source
@@ -43,6 +44,7 @@ PARTS = (
     Part("list", list_source.file_text, list_source.restore_file),
     Part("list changes", list_source.changes_text, list_source.restore_changes),
     Part("enquiry origin", enquiry_origin.to_text, enquiry_origin.from_text),
+    Part("enquiry options", options_panel.to_text, options_panel.from_text),
     Part("book in use", settings.book_text, settings.restore_book),
     Part("book", page_price_book.to_text, page_price_book.from_text),
     Part("cutting", cutting_order.to_text, cutting_order.from_text),

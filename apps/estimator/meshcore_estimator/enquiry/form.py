@@ -42,6 +42,7 @@ _SET_HINT = (
     "In place of the price book's: the price of the whole line before tax, or a margin with its %. "
     "It goes with the enquiry to the list, the file and the quotation, where no cost is shown."
 )
+_FIELDS = frozenset({*COLUMNS, SET_PRICE} - {"line"})
 #: The rules of the wire's path, as the pages name them.
 PATH_WORDS = {"arc": "arc of the weave", "flat": "flat 3 % rule"}
 
@@ -117,6 +118,17 @@ def use(cells: Mapping[str, str]) -> None:
     asked = {_KEY + name: text for name, text in cells.items()}
     st.session_state[_KEPT].update(asked)
     fields.write(_KEY, asked)
+
+
+def use_all(asked: Mapping[str, str]) -> None:
+    """Ask for what `cells` returned; to be called before the form is drawn, or in a callback."""
+    held: dict[str, object] = {n: text for n, text in asked.items() if n in _FIELDS}
+    held["services"] = [one for one in asked["services"].split(", ") if one]
+    held["alloy"] = asked["alloy"] or None
+    held["shape"] = asked["shape"] or _EMPTY["shape"]
+    written = {_KEY + name: value for name, value in held.items()}
+    st.session_state[_KEPT].update(written)
+    fields.write(_KEY, written)
 
 
 def use_alloy(designation: str) -> None:

@@ -10,7 +10,7 @@ from meshcore.costing.money import minor_digits, money_text
 from meshcore.estimates.set_prices import price_set
 from meshcore.lists.workbook import workbook_bytes
 from meshcore.messages import Message
-from meshcore_estimator.enquiry import answer, file_panel
+from meshcore_estimator.enquiry import answer, file_panel, options_panel
 from meshcore_estimator.enquiry import form as enquiry_form
 from meshcore_estimator.lists import origin
 from meshcore_estimator.shared import breakdown, current, question_panel, result, settings, settling
@@ -69,12 +69,14 @@ def _answer(line: Line) -> None:
             key="download_workbook",
         )
         file_panel.draw(line)
-    origin.draw()
+    origin.draw(options_panel.button)
     with st.container(key="headline"):
         result.headline(line)
         with st.container(key="price_set"):
             _set_price(line)
         breakdown.priced_with(line.estimates)
+    with st.container(key="options"):
+        options_panel.draw()
     with st.container(key="messages"):
         result.messages(line)
     answer.draw(line, lambda: question_panel.of(line.estimates), in_form=True)

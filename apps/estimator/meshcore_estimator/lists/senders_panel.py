@@ -18,6 +18,8 @@ from meshcore_estimator.shared.files import TOML, written
 from meshcore_estimator.shared.parts import NOTHING, aside
 
 _NAME, _KNOWN, _SAID = "list_sender", "list_known_sender", "list_sender_said"
+#: Sender that was forgotten last, so that it can be undone.
+_FORGOTTEN = "list_sender_forgotten"
 
 
 def offer(source: Source | None) -> None:
@@ -53,8 +55,12 @@ def draw(source: Source) -> None:
         )  # fmt: skip
         _choose(known)
         if name in known:
-            st.button("Forget this sender", key="forget_sender", icon=":material/delete:",
-                      on_click=_forget, args=(name,))  # fmt: skip
+            with st.popover("Forget this sender", icon=":material/delete:", key="forget_box"):
+                st.html(aside(f"Forget how lists of {name} are read? It can be undone."))
+                st.button("Forget", key="forget_sender", on_click=_forget, args=(name,))
+        if gone := st.session_state.get(_FORGOTTEN, ""):
+            st.button(f"Remember {gone} again", key="recall_sender", icon=":material/undo:",
+                      on_click=_recall, args=(gone,))  # fmt: skip
     said = st.session_state.pop(_SAID, "")
     with st.container(key="said_sender"):
         st.html(aside(said) if said else NOTHING)
@@ -116,3 +122,14 @@ def _forget(name: str) -> None:
         st.session_state[_SAID] = f"Not forgotten: {error}"
     else:
         st.session_state[_SAID] = f"How lists of {name} are read is forgotten."
+        st.session_state[_FORGOTTEN] = name
+
+
+def _recall(name: str) -> None:
+    try:
+        senders.recall(name)
+    except DraftsError as error:
+        st.session_state[_SAID] = f"Not remembered: {error}"
+    else:
+        st.session_state[_SAID] = f"Remembered again how lists of {name} are read."
+        st.session_state[_FORGOTTEN] = ""

@@ -20,6 +20,7 @@ from meshcore.register.intake import Came
 from meshcore.register.opening import open_register
 from meshcore.register.quotations import file_quotation, quoted, revise_quotation
 from meshcore_estimator.enquiry import form as enquiry_form
+from meshcore_estimator.enquiry import options_panel
 from meshcore_estimator.letter import priced as priced_letter
 from meshcore_estimator.lists import source as list_source
 from meshcore_estimator.quotations import state
@@ -27,7 +28,8 @@ from meshcore_estimator.shared import current, settings, settling
 from meshcore_estimator.shared.parts import aside
 
 _LANGUAGE_WORDS = {"en": "English", "de": "German", "fr": "French", "es": "Spanish"}
-_FROM, _TO, _REFERENCE = "quotation_from", "quotation_to", "quotation_reference"
+_FROM = options_panel.MADE_FROM
+_TO, _REFERENCE = "quotation_to", "quotation_reference"
 _LANGUAGE = "quotation_language"
 _WAY = "quotation_alloy"
 _LETTER, _LIST, _ENQUIRY = "The letter", "The enquiry list", "The enquiry"
@@ -83,6 +85,7 @@ def _sources() -> list[str]:
     there = {
         _LIST: list_source.current()[0] is not None,
         _ENQUIRY: not enquiry_form.is_empty(),
+        options_panel.OPTIONS: options_panel.is_ready(),
         _LETTER: priced_letter.in_hand() is not None,
     }
     return [name for name, is_there in there.items() if is_there]
@@ -158,6 +161,8 @@ def _estimates(made_from: str) -> EstimateSet:
     if made_from == _LETTER and (letter := priced_letter.current()) is not None:
         way = int(st.session_state.get(_WAY) or 0)
         return letter.ways[min(way, len(letter.ways) - 1)]
+    if made_from == options_panel.OPTIONS and options_panel.is_ready():
+        return options_panel.estimates()
     source = list_source.current()[0]
     if made_from == _ENQUIRY or source is None:
         line = current.line()

@@ -16,7 +16,9 @@ from meshcore.enquiry import COLUMNS
 from meshcore.register.records import (
     RecordsError,
     delete_estimate,
+    deleted_estimates,
     load_estimate,
+    restore_estimate,
     saved_estimates,
 )
 from meshcore_estimator.shared import saving, side_by_side
@@ -60,6 +62,7 @@ def draw(line: Line | None) -> None:
         return
     with st.container(key="saved"):
         _list(listed)
+        _deleted()
     with st.container(key="compared"):
         _compare(saved, listed)
 
@@ -84,16 +87,31 @@ def _list(listed: pd.DataFrame) -> None:
     with st.popover("Take one off the file", icon=":material/delete:"):
         names = _names(listed)
         gone = st.selectbox("Estimate", list(names), key="remove", format_func=_named(names))
-        st.button("Remove it for good", key="remove_estimate", on_click=_remove, args=(gone,))
+        st.html(aside(f"Take number {gone} off the file? It can be put back."))
+        st.button("Take it off", key="remove_estimate", on_click=_do,
+                  args=(delete_estimate, gone, "off the file. It can be put back"))  # fmt: skip
 
 
-def _remove(number: int) -> None:
+def _deleted() -> None:
+    """Offer to put back what was taken off the file."""
+    gone = deleted_estimates()
+    if not gone:
+        return
+    with st.popover("Put one back", icon=":material/undo:", key="put_back_box"):
+        names = {number: f"{number}: {title}" for number, title in gone.items()}
+        chosen = st.selectbox("Taken off", list(names), key="put_back_choice",
+                              format_func=_named(names))  # fmt: skip
+        st.button("Put it back", key="put_back_estimate", on_click=_do,
+                  args=(restore_estimate, chosen, "on file again"))  # fmt: skip
+
+
+def _do(deed: Callable[[int], None], number: int, what: str) -> None:
     try:
-        delete_estimate(number)
+        deed(number)
     except RecordsError as error:
         saving.note(str(error), "refused")
     else:
-        saving.note(f"Number {number} is off the file.", "ok")
+        saving.note(f"Number {number} is {what}.", "ok")
 
 
 def _names(listed: pd.DataFrame) -> dict[int, str]:

@@ -14,6 +14,12 @@ CREATE TABLE IF NOT EXISTS senders (
     mapping TEXT NOT NULL
 )
 """
+_LAID_ASIDE = """
+CREATE TABLE IF NOT EXISTS senders_laid_aside (
+    name TEXT PRIMARY KEY COLLATE NOCASE,
+    mapping TEXT NOT NULL
+)
+"""
 
 
 def remember(sender: str, mapping: ListMapping, path: Path | None = None) -> None:
@@ -35,10 +41,26 @@ def remember(sender: str, mapping: ListMapping, path: Path | None = None) -> Non
 
 
 def forget(sender: str, path: Path | None = None) -> None:
-    """Give up what is kept of a sender."""
+    """Lay aside what is kept of a sender; `recall` takes it up again."""
     with writing(path) as file:
         file.execute(_TABLE)
+        file.execute(_LAID_ASIDE)
+        file.execute(
+            "INSERT OR REPLACE INTO senders_laid_aside SELECT name, mapping FROM senders "
+            "WHERE name = ?", (sender,),
+        )  # fmt: skip
         file.execute("DELETE FROM senders WHERE name = ?", (sender,))
+
+
+def recall(sender: str, path: Path | None = None) -> None:
+    """Take up again what was laid aside of a sender; what was kept since then stands."""
+    with writing(path) as file:
+        file.execute(_TABLE)
+        file.execute(_LAID_ASIDE)
+        file.execute(
+            "INSERT OR IGNORE INTO senders SELECT name, mapping FROM senders_laid_aside "
+            "WHERE name = ?", (sender,),
+        )  # fmt: skip
 
 
 def remembered(path: Path | None = None) -> dict[str, ListMapping]:
