@@ -13,7 +13,8 @@ from meshcore.alloys.records.beside import said_beside
 from meshcore.alloys.records.registry import installed_registry, resolve
 from meshcore.enquiry import WEAVES
 from meshcore.messages import Message
-from meshcore.reading.tables.forms import weave_code
+from meshcore.reading.running_text.descriptions import describe
+from meshcore.reading.tables.forms import form_code, weave_code
 from meshcore.reading.texts import Reading, read_text
 from meshcore.supply.shapes.texts import Shape, read_shape
 from meshcore.units import Kind
@@ -265,3 +266,25 @@ def test_about_a_disc_is_a_disc() -> None:
         read = read_shape("", text)
         assert isinstance(read, Shape), read
         assert read.area_m2 == pytest.approx(0.0314159, rel=1e-5)
+
+
+def test_a_piece_said_twice_is_held_against_itself() -> None:
+    read = read_shape("", '508 x 304.8 mm (20" x 12")')
+    assert isinstance(read, Shape), read
+    assert read.area_m2 == pytest.approx(0.508 * 0.3048)
+    apart = read_shape("", '508 x 304.8 mm (20" x 14")')
+    assert isinstance(apart, Message)
+    assert apart.code == "shape.statements_differ"
+
+
+def test_a_form_with_a_length_says_where_that_belongs() -> None:
+    read = form_code("Rolle 30 m")
+    assert isinstance(read, Message)
+    assert read.code == "form.states_more"
+
+
+def test_wire_width_and_length_behind_a_count() -> None:
+    fields = describe('10 mesh x .025" x 48" x 100\' 304', lambda name: name == "304").fields
+    assert fields["wire_diameter"] == '.025"'
+    assert (fields["width"], fields["length"]) == ('48"', "100'")
+    assert fields["form"] == "roll"

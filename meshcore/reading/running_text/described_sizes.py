@@ -118,9 +118,22 @@ def take_pairs(scan: Scan) -> None:
             thin = rough_value(wire) < BARE_MM
             scan.fields["wire_diameter"] = _metric(wire) if thin else wire
         scan.blank(*triple.span())
+    elif triple and "mesh_count" in scan.fields and "wire_diameter" not in scan.fields:
+        _take_wire_and_roll(scan, triple)
     while found := scan.search(_PAIR):
         first, second = (scan.part(*found.span(n)) for n in (1, 2))
         _take_pair(scan, found, first, second)
+
+
+def _take_wire_and_roll(scan: Scan, triple: re.Match[str]) -> None:
+    """Take a wire, a width and a length with signs between, as they stand behind a count."""
+    wire, width, length = (scan.part(*triple.span(n)) for n in (1, 2, 3))
+    sizes = [rough_metres(text) for text in (wire, width)]
+    if sizes[0] is None or sizes[1] is None or not sizes[0] < _SMALL <= sizes[1]:
+        return
+    scan.fields["wire_diameter"] = wire
+    scan.fields["width"], scan.fields["length"] = pair_units(width, length, "")
+    scan.blank(*triple.span())
 
 
 def _take_mesh_pair(scan: Scan, pair: re.Match[str]) -> None:

@@ -111,6 +111,11 @@ def form_name(text: str) -> str:
 def form_code(text: str) -> int | Message:
     """Return the form that a text names, or what would mend it."""
     name = form_name(text)
+    if not name and any(c.isdigit() for c in text):
+        named = [words("form")[part] for part in fold(text).split() if part in words("form")]
+        if named:
+            said = f"names {named[0]}, and a size or number too. Write that in its own column."
+            return Message("form", text, said, code="form.states_more")
     if not name:
         return Message("form", text, FORM_MEND, code="form.unknown")
     return FORMS.index("roll" if name in ROLL_LENGTHS else name)

@@ -61,6 +61,8 @@ side c 500 mm, or: triangle: side a 300 mm, side b 400 mm, angle 60°".
     if len(shape) + len(dimensions) > LONGEST_SHAPE:
         text = f"too long for a shape and its sizes. Write it in {LONGEST_SHAPE} letters or less."
         return Message(field, dimensions or shape, text, code="shape.too_long")
+    if (again := _said_twice(shape, dimensions, field)) is not None:
+        return again
     name, sizes = _parted(shape, dimensions)
     read = _by_name(name, sizes, shape, dimensions, field)
     another = _another_shape(name, sizes)
@@ -79,6 +81,28 @@ side c 500 mm, or: triangle: side a 300 mm, side b 400 mm, angle 60°".
         unnamed = not named and _parted(shape, dimensions)[0] not in _BY_NAME
         return (_of_the_shape_named(shape, dimensions, field) if unnamed else None) or read
     return again
+
+
+#: Two statements of one piece agree this nearly [-]: 508 mm is 20 in.
+_AGREEMENT = 0.01
+
+
+def _said_twice(shape: str, dimensions: str, field: str) -> Shape | Message | None:
+    """Read sizes that stand again in brackets, in another unit; None where none do."""
+    first, opening, rest = tidy(dimensions).partition("(")
+    second, closing, after = rest.partition(")")
+    if not (opening and closing and first.strip()) or after.strip():
+        return None
+    both = [read_shape(shape, part.strip(), field) for part in (first, second)]
+    one, other = both
+    if not (isinstance(one, Shape) and isinstance(other, Shape)):
+        return None
+    if one.kind == other.kind and all(
+        abs(a - b) <= _AGREEMENT * a for a, b in zip(one.size_m, other.size_m, strict=True)
+    ):
+        return one
+    said = "two statements of the piece that do not agree. Write the one that is meant."
+    return Message(field, dimensions, said, code="shape.statements_differ")
 
 
 @lru_cache(maxsize=8192)
