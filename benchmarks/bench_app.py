@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import logging
 import os
+import sys
 import tempfile
 import time
 from collections.abc import Callable, Iterator
@@ -51,8 +52,11 @@ def _alone() -> Iterator[None]:
             RECORDS_VARIABLE: str(Path(folder) / "records.sqlite"),
         }
         before = {name: os.environ.get(name) for name in own}
+        # The app's script is left as the main module, which other benches' processes would run.
+        script = sys.modules["__main__"]
         os.environ.update(own)
         yield
+        sys.modules["__main__"] = script
         for name, value in before.items():
             os.environ.pop(name)
             if value is not None:

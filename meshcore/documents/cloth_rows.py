@@ -88,6 +88,7 @@ def alloy_name(say: Words, designation: str) -> str:
 
     Examples
     --------
+    >>> from meshcore.documents.wording import words
     >>> alloy_name(words("de"), "brass 65/35"), alloy_name(words("de"), "316L")
     ('Messing 65/35', '316L')
     """

@@ -57,7 +57,6 @@ def cloth_drawing(say: Words, line: ClothLine) -> str:
 
 def _in_words(say: Words, svg: str) -> str:
     """Put a drawing's texts into the language, larger, and leave out its title."""
-    ET.register_namespace("", _SVG[1:-1])
     root = ET.fromstring(svg)
     left, top, width, height = (float(n) for n in root.attrib["viewBox"].split())
     for parent in list(root.iter()):
@@ -72,6 +71,10 @@ def _in_words(say: Words, svg: str) -> str:
     root.attrib["viewBox"] = f"{left:g} {top + _TITLE_ROOM:g} {width:g} {height - _TITLE_ROOM:g}"
     root.attrib["font-family"] = "Libertinus Serif"
     del root.attrib["style"]
+    # Names without a prefix: what the parser knows of prefixes holds for the whole process.
+    for element in root.iter():
+        element.tag = element.tag.removeprefix(_SVG)
+    root.attrib["xmlns"] = _SVG[1:-1]
     return ET.tostring(root, encoding="unicode")
 
 

@@ -112,6 +112,7 @@ def parse_lead_time(data: Mapping[str, Any], where: str) -> LeadTimeData:
 
     Examples
     --------
+    >>> import tomllib
     >>> parse_lead_time(tomllib.loads("looms = 0"), "lead.toml")
     Traceback (most recent call last):
     ...

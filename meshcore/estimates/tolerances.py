@@ -20,14 +20,11 @@ def billed_minor(ledger: Ledger, orders: OrderColumns, length_ratio: FloatArray)
 
     Notes
     -----
-    A roll is billed by its length at the price quoted, each rounded by itself, as
-    `meshcore.register.billing.bill` does; the cloth is the same, so nothing else of the price
+    A line's rolls are billed by their lengths at the price quoted, and their sum is rounded once,
+    as `meshcore.register.billing.bill` does; the cloth is the same, so nothing else of the price
     changes. Strips and pieces are billed by number, whatever their tolerances.
     """
     billed = ledger.price_minor.copy()
     rolls = np.flatnonzero((orders.form == ROLL) & ledger.priced)
-    quantity, total_m = orders.quantity[rolls], orders.run_length_m[rolls]
-    delivered_m = total_m / quantity * length_ratio[rolls]
-    rate = ledger.price[rolls] / total_m
-    billed[rolls] = to_minor(delivered_m * rate, ledger.digits) * quantity
+    billed[rolls] = to_minor(ledger.price[rolls] * length_ratio[rolls], ledger.digits)
     return billed

@@ -41,7 +41,7 @@ def with_lines(table: EnquiryTable, added: Sequence[Cells]) -> EnquiryTable:
     --------
     >>> import io
     >>> from meshcore.lists.reading import read_list
-    >>> short = read_list(io.BytesIO(b"Mesh,Wire\\n10 / in,0.025 in\\n"), ".csv")
+    >>> short = read_list(io.BytesIO(b"Mesh,Wire\n10 / in,0.025 in\n"), ".csv")
     >>> longer = with_lines(short, [{"mesh_count": "8 / in", "alloy": "304"}])
     >>> longer.index.tolist(), longer["Mesh"].tolist(), longer["alloy"].tolist()
     ([2, 'added 1'], ['10 / in', '8 / in'], ['', '304'])

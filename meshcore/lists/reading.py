@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, BinaryIO
 
 from meshcore.lists.grids import Grid, ListError, no_heading_known
 from meshcore.lists.mapping import ListMapping, as_mapping
+from meshcore.lists.own_sheets import reckonings
 from meshcore.lists.table import Found, Meaning, SetAside, Table
 from meshcore.lists.tables import find_tables
 from meshcore.lists.without_headings import descriptions_alone, refuse_turned
@@ -127,6 +128,9 @@ def _tables(
     wanted = mapping.sheets if mapping else ()
     left = [LeftSheet(g.name, "hidden sheet") for g in grids if g.hidden and g.name not in wanted]
     seen = [g for g in grids if not g.hidden or g.name in wanted]
+    ours = reckonings(g.name for g in grids) - set(wanted)
+    left += [LeftSheet(g.name, "reckoning of prices") for g in seen if g.name in ours]
+    seen = [g for g in seen if g.name not in ours]
     left += [LeftSheet(g.name, "sheet") for g in seen if wanted and g.name not in wanted]
     seen = [g for g in seen if not wanted or g.name in wanted or not g.name]
     if not any(g.rows for g in seen):

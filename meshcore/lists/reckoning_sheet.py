@@ -22,10 +22,10 @@ from meshcore.enquiry import ROLL
 from meshcore.estimates.live_ledger import LiveLedger, fact_of, named_in
 from meshcore.estimates.results import EstimateSet
 from meshcore.lists.bulk_rows import BulkRows
+from meshcore.lists.own_sheets import RECKONING, SHARED
 from meshcore.lists.rates_sheet import INPUT_FILL, OPEN, RateNames
 from meshcore.lists.sheets import BOLD, put, put_headings, set_print
 
-SHEET, SHARED = "Reckoning", "Shared"
 LINE, ORDER, QUANTITY, FIRST_AMOUNT = 1, 2, 3, 4
 #: Rows of headings: stage, item, what the column is; the first line stands below them.
 HEAD_ROWS = 3
@@ -170,9 +170,7 @@ def _totals(made: _Sheet, places: Places) -> list[_Column]:
             row = Places.row(n)
             if estimates.orders.form[n] != ROLL:
                 return f"{places.price}{row}"
-            quantity = f"{places.quantity}{row}"
-            share = float(ratio[n])
-            return f"ROUND({places.price}{row}/{quantity}*{share!r},{digits})*{quantity}"
+            return f"ROUND({places.price}{row}*{float(ratio[n])!r},{digits})"
 
         return formula
 
@@ -365,7 +363,7 @@ def _groups(made: _Sheet, per: str) -> tuple[IntArray, dict[int, list[int]]]:
 def _over(letter: str, lines: Sequence[int], function: str) -> str:
     """Write a function over a column's cells of some lines."""
     spans = [
-        f"{SHEET}!{letter}{Places.row(run[0])}:{letter}{Places.row(run[-1])}"
+        f"{RECKONING}!{letter}{Places.row(run[0])}:{letter}{Places.row(run[-1])}"
         for run in _runs(lines)
     ]
     while len(spans) > _MOST_ARGUMENTS:

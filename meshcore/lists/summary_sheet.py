@@ -17,11 +17,9 @@ from meshcore.estimates.live_ledger import LiveLedger
 from meshcore.estimates.results import EstimateSet
 from meshcore.estimates.summary import list_totals
 from meshcore.estimates.wording import CAUTION, book_text, policy_text
-from meshcore.lists import reckoning_sheet
+from meshcore.lists.own_sheets import LISTED, RECKONING
 from meshcore.lists.reckoning_sheet import Places
 from meshcore.lists.sheets import BOLD, TITLE, LiveCells, put, put_headings, set_print
-
-LIST_SHEET = "Priced list"
 
 
 def fill_summary(
@@ -53,14 +51,14 @@ def fill_summary(
     for name, count in (("ok", totals.ok), ("review", totals.review), ("refused", totals.refused)):
         row += 1
         put(sheet, row, 1, name)
-        counted = f"=COUNTIF('{LIST_SHEET}'!{status}2:{status}{last},\"{name}\")"
+        counted = f"=COUNTIF('{LISTED}'!{status}2:{status}{last},\"{name}\")"
         live.put(sheet, row, 2, counted, count)
     first_stage = row + 2
     row = first_stage
     if reckoned is not None:
         row = _put_stage_totals(sheet, live, first_stage, estimates, reckoned[0])
     put(sheet, row, 1, "Total").font = BOLD
-    spans = (f"'{LIST_SHEET}'!{letter}2:{letter}{last}" for letter in (taken, price))
+    spans = (f"'{LISTED}'!{letter}2:{letter}{last}" for letter in (taken, price))
     total = '=SUMIF({},">0",{})'.format(*spans)
     live.put(sheet, row, 2, total, totals.price, money_format(estimates.ledger.digits))
     sheet.cell(row, 2).font = BOLD
@@ -116,13 +114,13 @@ def _put_stage_totals(
     """Write the sum of each stage as a formula; return the row after the last."""
     put_headings(sheet, start, ("Stage", f"amount [{estimates.ledger.currency}]"))
     first, last = places.row(0), places.row(max(len(estimates) - 1, 0))
-    order = f"{reckoning_sheet.SHEET}!B{first}:B{last}"
+    order = f"{RECKONING}!B{first}:B{last}"
     totals = estimates.ledger.stage_totals()
     row = start
     for name, (begin, end) in places.stages.items():
         row += 1
         put(sheet, row, 1, name)
-        amounts = f"{reckoning_sheet.SHEET}!{begin}{first}:{end}{last}"
+        amounts = f"{RECKONING}!{begin}{first}:{end}{last}"
         formula = f"=SUMPRODUCT(({order}>0)*({amounts}))"
         held = totals.get(name, np.zeros(len(estimates)))
         value = math.fsum(held[~estimates.options].tolist())

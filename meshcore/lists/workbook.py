@@ -16,8 +16,9 @@ from meshcore.estimates.live_ledger import LiveLedger, live_ledger
 from meshcore.estimates.priced_table import FOR_THE_MILL, mass_at_ends
 from meshcore.estimates.results import EstimateSet
 from meshcore.estimates.unit_prices import delivered, unit_prices
-from meshcore.lists import rates_sheet, reckoning_sheet
+from meshcore.lists import rates_sheet
 from meshcore.lists.bulk_rows import BulkRows
+from meshcore.lists.own_sheets import LISTED, RECKONING, SHARED
 from meshcore.lists.rates_sheet import fill_rates
 from meshcore.lists.reading import ListError
 from meshcore.lists.reckoning_sheet import HEAD_ROWS, Places, fill_reckoning
@@ -29,7 +30,7 @@ from meshcore.lists.sheets import (
     put_rows,
     set_print,
 )
-from meshcore.lists.summary_sheet import LIST_SHEET, fill_summary
+from meshcore.lists.summary_sheet import fill_summary
 from meshcore.reading.tables.cells import column_under
 
 #: Rows of a sheet: Office Open XML spreadsheet limit, less the heading.
@@ -83,7 +84,7 @@ def workbook_bytes(
     summary = book.active
     assert isinstance(summary, Worksheet)
     summary.title = "Summary"
-    listed = book.create_sheet(LIST_SHEET)
+    listed = book.create_sheet(LISTED)
     table = estimates.table if costs else estimates.table.drop(columns=list(FOR_THE_MILL))
     places = _fill_reckoning(book, live, bulk, estimates, table) if costs else None
     _fill_list(listed, bulk, estimates, table, places, per)
@@ -92,7 +93,7 @@ def workbook_bytes(
     fill_summary(summary, live, estimates, table, places, made_from)
     for sheet in book.worksheets:
         if sheet is not summary:
-            set_print(sheet, HEAD_ROWS if sheet.title == reckoning_sheet.SHEET else 1)
+            set_print(sheet, HEAD_ROWS if sheet.title == RECKONING else 1)
         if costs:
             _protect(sheet)
     book.calculation.fullCalcOnLoad = True
@@ -114,7 +115,7 @@ def _protect(sheet: Worksheet) -> None:
 def _fill_reckoning(
     book: Workbook, live: LiveCells, bulk: BulkRows, estimates: EstimateSet, table: pd.DataFrame
 ) -> tuple[Places, LiveLedger]:
-    sheets = [book.create_sheet(name) for name in (reckoning_sheet.SHEET, reckoning_sheet.SHARED)]
+    sheets = [book.create_sheet(name) for name in (RECKONING, SHARED)]
     ledger = live_ledger(estimates)
     rates = book.create_sheet(rates_sheet.SHEET)
     names = fill_rates(book, rates, live, estimates.book, is_open=ledger.follows)
@@ -200,7 +201,7 @@ def _formulas(
     places, live = reckoned
     at = {name: f"{get_column_letter(column)}{number + 2}" for name, column in added.items()}
     row, digits, supply = places.row(number), estimates.ledger.digits, estimates.supply
-    sheet = reckoning_sheet.SHEET
+    sheet = RECKONING
     quantity = f"{sheet}!{places.quantity}{row}"
     formulas = {
         name: f"{sheet}!{letter}{row}"

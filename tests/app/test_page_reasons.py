@@ -81,11 +81,13 @@ def test_the_budget_range_is_the_librarys_own(app: AppTest) -> None:
 
 def test_what_is_uncertain_can_be_changed_and_drawn_again(app: AppTest) -> None:
     editor = app.data_editor[0]
-    assert editor.value["Input"].tolist() == ["wire.metal", "weaving.efficiency", "yield"]
+    assert editor.value["Input"].tolist() == [
+        "wire.metal", "wire.alloy_surcharge", "weaving.efficiency", "yield",
+    ]  # fmt: skip
     app.session_state[str(editor.key)] = {
         "edited_rows": {0: {"± furthest": 25.0}},
         "added_rows": [{"Input": "mass per area", "± furthest": 5.0}],
-        "deleted_rows": [1],
+        "deleted_rows": [1, 2],
     }
     app.selectbox(key="uncertain_draws").select(1_000)
     app.number_input(key="uncertain_seed").set_value(7).run()
@@ -100,7 +102,7 @@ def test_what_is_uncertain_can_be_changed_and_drawn_again(app: AppTest) -> None:
 
 def test_nothing_uncertain_is_said(app: AppTest) -> None:
     app.session_state[str(app.data_editor[0].key)] = {
-        "edited_rows": {}, "added_rows": [], "deleted_rows": [0, 1, 2],
+        "edited_rows": {}, "added_rows": [], "deleted_rows": [0, 1, 2, 3],
     }  # fmt: skip
     assert "Nothing is stated to be uncertain" in shown(app.run(), "budget")
 
