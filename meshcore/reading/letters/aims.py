@@ -182,7 +182,16 @@ def _by_number(items: Sequence[Item], k: int, some: list[Draft]) -> list[Draft] 
     item = items[k]
     after = items[k + 1].tags if k + 1 < len(items) else {}
     if item.whole and {"form", "shape", "counts_pieces"} & after.keys():
-        counted = [line for line in some if line.value("quantity") in item.values]
+        counted = [
+            line
+            for line in some
+            if line.value("quantity") in item.values
+            and all(
+                line.value(name) is None or _is(line, name, after[name])
+                for name in ("form", "shape")
+                if name in after
+            )
+        ]
         if counted:
             return counted
     if item.unit.startswith("/") or item.unit == "M":

@@ -6,8 +6,10 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from meshcore.reading.letters import targets
+from meshcore.reading.letters.build import Build
+from meshcore.reading.letters.correcting import bare_quantity
 from meshcore.reading.letters.draft import Draft
-from meshcore.reading.letters.facts import Fact, Said
+from meshcore.reading.letters.facts import FABRIC, Fact, Said
 from meshcore.reading.letters.item import Item
 from meshcore.reading.letters.placing import SIZES
 from meshcore.reading.letters.reading import read_passage
@@ -16,20 +18,33 @@ from meshcore.reading.vocabulary import fold
 _GAUGES = frozenset({"SWG", "BWG", "AWG"})
 
 
-def answer(lines: Sequence[Draft], question: Sequence[Item], said: Said) -> bool:
+def answer(build: Build, question: Sequence[Item], said: Said) -> bool:
     """Apply an answer to the line that its question is about; False where it says nothing."""
+    lines = build.lines
+    groups = targets.named_labels(said.items, lines)
+    if len(groups) > 1 and not groups[0][0]:
+        ends = [first for first, _, _ in groups[1:]] + [len(said.items)]
+        parts = [said.items[one[0] : end] for one, end in zip(groups, ends, strict=True)]
+        told = [answer(build, (), read_passage(part)) for part in parts]
+        return any(told)
     present = [line for line in lines if not line.gone]
     named = [one for _, labels, _ in targets.named_labels(question, lines) for one in labels]
     named += [one for _, labels, _ in targets.named_labels(said.items, lines) for one in labels]
     facts = [f for f in said.facts if not f.weak] or _agreed(question, said)
+    source = _cloth_of(question, said, lines)
+    if source is not None:
+        named = named[:1]
     asked = targets.by_label(named, lines) if named else []
     if not named:
         found = targets.by_words(targets.own_words(said.items), present)
         asked = found if 0 < len(found) < len(present) else _open_ones(present, facts)
     if not asked:
         return False
-    said_something = False
+    build.answered = list(asked)
+    said_something = source is not None
     for line in asked:
+        if source is not None:
+            line.fill(source.facts, "an answer", FABRIC)
         said_something |= _meaning(line, said) | _gauge(line, said)
         whole = [
             i
@@ -54,16 +69,29 @@ def answer(lines: Sequence[Draft], question: Sequence[Item], said: Said) -> bool
             said_something = True
         elif facts:
             line.put([replace(f, origin="an answer") for f in facts])
+            if said.has("correct") and len(whole) == 1 and not said.of("quantity"):
+                line.put(bare_quantity(said, lines))
             said_something = True
     return said_something
 
 
+def _cloth_of(question: Sequence[Item], said: Said, lines: Sequence[Draft]) -> Draft | None:
+    """Return the line whose cloth an answer agrees to: "line 3: from the cloth of line 2?" - "yes"."""  # noqa: E501
+    labels = [one for _, some, _ in targets.named_labels(question, lines) for one in some]
+    words = [fold(i.text) for i in said.items if i.kind == "word"]
+    agreed = bool(_YES & set(words)) or said.has("cloth", "same")
+    if len(labels) != 2 or not agreed or not any("cloth" in i.tags for i in question):  # noqa: PLR2004
+        return None
+    return next(iter(targets.by_label(labels[1:], lines)), None)
+
+
 def with_question(question: Sequence[Item], said: Said) -> None:
     """Add to an answer what only its question tells: "Wire diameter?" - "2 mm"; "6 mm: opening or pitch?" - "opening"."""  # noqa: E501
-    roles = [i.tags["size"] for i in question if i.tags.get("size") in SIZES]
+    known = {*SIZES, "width", "length", "diameter"}
+    roles = [i.tags["size"] for i in question if i.tags.get("size") in known]
     own = [i.tags["size"] for i in said.items if i.tags.get("size") in SIZES]
     if len(said.loose) == 1 and not said.facts and len(set(roles)) == 1:
-        read = read_passage(said.items, hint=SIZES[roles[0]])
+        read = read_passage(said.items, hint=SIZES.get(roles[0], roles[0]))
         said.facts, said.loose = read.facts, read.loose
         return
     if not roles and any("count" in i.tags for i in question) and not said.facts:
@@ -74,6 +102,14 @@ def with_question(question: Sequence[Item], said: Said) -> None:
             said.facts.append(Fact("mesh_count", "", one.text, one.start, one.end, item))
             said.loose = []
             return
+    if len(said.loose) == len(roles) == len(set(roles)) and not said.facts:
+        told = [
+            read_passage([one], hint=SIZES.get(role, role))
+            for one, role in zip(said.loose, roles, strict=True)
+        ]
+        said.facts = [f for read in told for f in read.facts]
+        said.loose = [i for read in told for i in read.loose]
+        return
     sizes = [i for i in question if i.kind == "num" and i.values and i.unit]
     if len(set(own)) == 1 and own[0] in roles and not said.facts and len(sizes) == 1:
         one = sizes[0]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from itertools import pairwise
 
@@ -25,6 +26,29 @@ def quoted_questions(passages: Sequence[Passage], body: str) -> dict[int, Passag
         mail = next(iter(out.values())).mail
         out |= {one.start: one for one in ordered if one.mail == mail}
     return out
+
+
+#: "Line 1 (6 panels 900 x 450 mm): which wire?" says a line over again before it asks.
+_RESTATED = re.compile(
+    r"(?i)\b(?:line|item|pos(?:ition)?|ligne|poste|artikel|l[ií]nea|partida)\.?[ \t]*"
+    r"(?P<label>\d{1,2})"
+    r"[ \t]*(?:\((?P<inside>[^()]{8,160})\)|,[ \t]*(?P<after>[^:?]{8,160}?):)"
+)
+
+
+def restated_line(text: str) -> tuple[str, int, int] | None:
+    """Label of a line that the mill's question says over again, and where its words stand.
+
+    Examples
+    --------
+    >>> restated_line("3. Line 1 (6 panels 900 x 450 mm): which wire?")
+    ('1', 11, 33)
+    """
+    found = _RESTATED.search(text)
+    if found is None:
+        return None
+    group = "inside" if found["inside"] else "after"
+    return found["label"], found.start(group), found.end(group)
 
 
 def answered_lines(passages: Sequence[Passage]) -> dict[int, int]:

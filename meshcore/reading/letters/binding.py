@@ -116,6 +116,8 @@ def _pair_cost(items: Sequence[Item], pair: tuple[int, int], chosen: set[int]) -
 
 
 def _fits(role: str, amount: Item) -> bool:  # noqa: PLR0911
+    if amount.unit.startswith("/"):
+        return False
     if amount.unit in _WIRE_UNITS:
         return role == "wire"
     if amount.unit == "%":

@@ -20,6 +20,7 @@ from meshcore.reading.letters.correcting import (
     last_paragraph,
     meant_lines,
     newest_mail,
+    own_lines,
     put_in_doubt,
 )
 from meshcore.reading.letters.counting import count_labels, count_named
@@ -74,6 +75,8 @@ def change(build: Build, passage: Passage, said: Said) -> bool:  # noqa: PLR0911
     refers = own and said.of("quantity") and said.has("same", "cloth")
     if refers and not said.has("correct", "withdraw", "unlike", "instead"):
         return False
+    if _of_own(build, passage, said):
+        return True
     if not (said.cloth() and said.of("quantity")):
         contrasted = with_contrasts(said.items)
         if contrasted != said.items:
@@ -104,6 +107,8 @@ def change(build: Build, passage: Passage, said: Said) -> bool:  # noqa: PLR0911
                 _leave(build, passage, one)
                 continue
             named = list(aim_of(one, build.present, build.lines, passage.label).lines)
+            if not named and one.has("unlike") and not one.has("withdraw"):
+                named = meant_lines(build, passage, one, one.facts)
             done = _amends(build, passage, one) or _amends_more(build, one, before)
             before = named or before
             if not (done or _apply(build, passage, one, before)):
@@ -112,6 +117,24 @@ def change(build: Build, passage: Passage, said: Said) -> bool:  # noqa: PLR0911
     if keep_only(build, said) or as_placed(build, said):
         return True
     return _amends(build, passage, said) or _apply(build, passage, said)
+
+
+#: What a speaker may say of all that it asked for.
+_OWN = frozenset({"alloy", "wire_diameter", "weave", "services"})
+
+
+def _of_own(build: Build, passage: Passage, said: Said) -> bool:
+    """Apply what a speaker of a chat says of its own lines: "make mine 14", "316 for me"."""
+    if said.has("same", "cloth", "withdraw", "not") or not {f.name for f in said.facts} <= _OWN:
+        return False
+    lines = own_lines(build, passage, said)
+    alloys = {str(f.value) for f in said.of("alloy")}
+    if len(alloys) > 1:
+        for line in lines:
+            shown = " and ".join(f.text for f in said.of("alloy"))
+            line.doubts.append((frozenset({"alloy"}), f'"{shown}" are said of it: which?'))
+        return bool(lines)
+    return bool(lines) and amend_lines(build, said, lines)
 
 
 def _amends_more(build: Build, said: Said, before: Sequence[Draft]) -> bool:
@@ -123,6 +146,8 @@ def _amends_more(build: Build, said: Said, before: Sequence[Draft]) -> bool:
         forms = [f for f in facts if f.name in ("form", "shape")]
         return amend_lines(build, said, targets.by_facts(forms, build.present) or build.present)
     lines = [line for line in before if not line.gone]
+    if targets.by_order(said, build.present):
+        return False
     if said.has("correct") and facts and {f.name for f in facts} <= set(FABRIC):
         ids = {id(line) for line in lines}
         lines += [one for one in build.present if id(one.clothed_by) in ids]
@@ -191,6 +216,7 @@ def _adds(said: Said) -> bool:
         and any(not f.weak for f in said.of("quantity"))
         and any(f.name in ("form", "shape") for f in said.facts)
         and not said.has("withdraw", "unlike")
+        and not any("correct" in i.tags for i in first)
     )
 
 
@@ -229,17 +255,6 @@ def _leave(build: Build, passage: Passage, said: Said) -> None:
             build.unread.append((passage.start, passage.end, "stands among changes"))
 
 
-_MINE = frozenset({"my", "mine", "our", "ours", "meine", "mein", "unsere", "mes", "mis"})
-
-
-def _own_lines(build: Build, passage: Passage, said: Said) -> list[Draft]:
-    """Lines that the speaker of a chat asked for, where it speaks of its own: "cancel my discs"."""
-    who = passage.speaker.split("(")[0].strip()
-    if not who or not any(fold(i.text) in _MINE for i in said.items):
-        return []
-    return [line for line in build.present if line.speaker == who]
-
-
 def _labels(build: Build, said: Said) -> list[tuple[int, list[str], int]]:
     return targets.named_labels(said.items, build.lines)
 
@@ -251,7 +266,7 @@ def _apply(  # noqa: PLR0911
     if not named and not said.cloth() and said.has("unlike", "correct"):
         named = [line for line in before if not line.gone]
     if said.has("withdraw"):
-        return withdraw_lines(build, said, named or _own_lines(build, passage, said))
+        return withdraw_lines(build, said, named or own_lines(build, passage, said))
     if (
         passage.kind in ("item", "row")
         and (passage.label or not named)

@@ -27,7 +27,7 @@ def cut_chunks(said: Said) -> list[tuple[list[Fact], list[Item]]]:
     ]
     if not anchors:
         anchors = shape_anchors(said) or _placed(said)
-    anchors = sorted({*anchors, *again})
+    anchors = sorted({*anchors, *again, *_as_many(said, anchors)})
     if len(anchors) < 2:  # noqa: PLR2004
         return [(facts, list(said.items))]
     bounds = _bounds(facts, anchors, said)
@@ -40,6 +40,19 @@ def cut_chunks(said: Said) -> list[tuple[list[Fact], list[Item]]]:
                 [i for i in said.items if low <= i.start < high],
             )
         )
+    return out
+
+
+def _as_many(said: Said, anchors: Sequence[int]) -> list[int]:
+    """Where a clause of as many others begins: "…, für das Unterdeck gleich viele mit 12 mm"."""
+    out = []
+    for mark in said.marks.get("same number", []) if anchors else []:
+        commas = [i.end for i in said.items if i.text in ",;" and i.end <= mark.start]
+        counted = any(at < mark.start for at in anchors)
+        cloth = [f for f in said.facts if f.name in CLOTH]
+        both = any(f.start < mark.start for f in cloth) and any(f.start > mark.end for f in cloth)
+        if counted and both and commas and not any(commas[-1] <= at for at in anchors):
+            out.append(commas[-1])
     return out
 
 

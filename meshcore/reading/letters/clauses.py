@@ -115,4 +115,7 @@ def _stands_alone(part: Sequence[Item], build: Build) -> bool:
         return True
     if any("all" in i.tags for i in part) and _tells(part, build):
         return True
+    first = next((i for i in part if i.kind != "mark"), None)
+    if first is not None and "also" in first.tags and any(i.whole for i in part):
+        return any({"form", "shape"} & i.tags.keys() for i in part)
     return _begins(part, build) and _tells(part, build)

@@ -63,8 +63,9 @@ def narrowed(lines: list[Draft], facts: Sequence[Fact]) -> list[Draft]:
 def meant_lines(build: Build, passage: Passage, said: Said, facts: list[Fact]) -> list[Draft]:  # noqa: PLR0911
     """Lines that a correction without a number means."""
     present = build.present
-    if said.has("all") and not said.has("former", "latter", "last"):
-        return present
+    own = own_lines(build, passage, said)
+    if own or (said.has("all") and not said.has("former", "latter", "last")):
+        return own or present
     ordered = targets.by_order(said, present)
     if ordered:
         return ordered
@@ -98,7 +99,7 @@ def meant_lines(build: Build, passage: Passage, said: Said, facts: list[Fact]) -
     if said.has("all"):
         return present
     if passage.mail != newest_mail(build):
-        return present if len(present) == 1 else []
+        return present if len(present) == 1 else build.answered
     return build.opened[-1:] if build.opened and not build.opened[-1].gone else present[-1:]
 
 
@@ -146,6 +147,18 @@ def bare_quantity(said: Said, known: Sequence[Draft]) -> list[Fact]:
                 continue
             return [Fact("quantity", max(item.values), item.text, item.start, item.end, item)]
     return []
+
+
+_MINE = frozenset({"my", "mine", "our", "ours", "for me", "me", "meine", "mein", "mir", "mich",
+                   "unsere", "mes", "moi", "mis", "mi"})  # fmt: skip
+
+
+def own_lines(build: Build, passage: Passage, said: Said) -> list[Draft]:
+    """Lines that the speaker of a chat asked for, where it speaks of its own: "cancel my discs"."""
+    who = passage.speaker.split("(")[0].strip()
+    if not who or not any(fold(i.text) in _MINE for i in said.items):
+        return []
+    return [line for line in build.present if line.speaker == who]
 
 
 def newest_mail(build: Build) -> int:

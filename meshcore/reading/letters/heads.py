@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from meshcore.reading.letters import targets
 from meshcore.reading.letters.aims import aim_of
 from meshcore.reading.letters.alloys import settle_alloys
@@ -168,6 +170,19 @@ def _is_for_others(build: Build, near: list[Draft], rest: list[Fact]) -> bool:
     return others and all(line.value("form") not in (None, form) for line in near)
 
 
+def _doubt_older(build: Build, passage: Passage, part: Said, rest: list[Fact]) -> None:
+    """Ask about what a newer mail states of the cloth otherwise than a line of an older one."""
+    items = part.items
+    named = {b.start for a, b in pairwise(items) if "the" in a.tags or b.start in part.silent}
+    for line in build.present:
+        for fact in rest if passage.mail > line.mail else ():
+            if fact.start in named:
+                continue
+            if fact.name in FABRIC and line.has(fact.name) and not targets.matches(line, fact):
+                why = f'"{fact.text}" is said above: does it change this line?'
+                line.doubts.append((frozenset({fact.name}), why))
+
+
 def _is_name(fact: Fact, lines: list[Draft]) -> bool:
     """Whether a form or shape only names lines of which more is said: "all discs are hemmed"."""
     return fact.name in ("form", "shape") and any(
@@ -193,6 +208,8 @@ def share_facts(build: Build, passage: Passage, part: Said, rest: list[Fact]) ->
         return
     if restate(build, passage, part, rest):
         return
+    if passage.kind not in ("item", "row"):
+        _doubt_older(build, passage, part, rest)
     everything = part.has("all", "rest") or (part.has("except") and names == {"alloy"})
     if everything and any(f.name not in ("form", "shape") for f in rest):
         rest = [f for f in rest if not _is_name(f, build.present)]

@@ -59,7 +59,15 @@ def _hedged(said: Said, n: int) -> str:
     for item in said.items[max(n - 4, 0) : n + 5]:
         if "hedge" in item.tags:
             return f'"{item.text}": is {said.items[n].text} meant?'
+    for k, item in enumerate(said.items[n:], n):
+        near = said.items[max(k - 4, n) : k + 5]
+        if fold(item.text) in _OPEN and any(i.tags.get("size") == "kind" for i in near):
+            return f'"{said.items[n].text}": the grade is said to be {item.text}'
     return ""
+
+
+#: What is said of a grade that nobody has chosen yet.
+_OPEN = frozenset({"open", "tbd", "tbc", "undecided", "decide", "decided", "offen", "confirmed"})
 
 
 def _only_if(said: Said, n: int) -> str:

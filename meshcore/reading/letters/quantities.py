@@ -122,6 +122,8 @@ def _counted(  # noqa: PLR0911, PLR0912
         return Counted((items[n],), n, n, n)
     if alone and (named_piece(items, n, dropped) or _as_large(items, n)):
         return Counted((items[n],), n, n, n, pieces=True)
+    if noun is None and len(run) == 1 and (noun := _recounted(items, n)) is None:
+        return None
     if noun is None:
         return None
     weak = items[n].spelled and fold(items[n].text) in _ARTICLES and len(run) == 1
@@ -155,6 +157,15 @@ def _sizes_named(items: Sequence[Item], n: int) -> bool:
     return any(_of_named(items, k) == n + 1 for k in range(max(n - 5, 0), n) if items[k].whole)
 
 
+def _recounted(items: Sequence[Item], n: int) -> int | None:
+    """Index of what is counted after "ten, let's say twelve, sheets"."""
+    led = n > 1 and "correct" in items[n - 1].tags and items[n + 1 : n + 2]
+    if not led or items[n + 1].text != "," or items[n - 1].kind != "word":
+        return None
+    noun = items[n + 2] if n + 2 < len(items) else None
+    return n + 2 if noun is not None and {"form", "shape"} & noun.tags.keys() else None
+
+
 def _is_numbered(items: Sequence[Item], n: int) -> bool:
     """Whether a number after "number" is a thing's name: "extruder number 6"."""
     two = items[n - 2] if n > 1 else None
@@ -175,7 +186,7 @@ def is_total(items: Sequence[Item], n: int) -> bool:
 def _ends_clause(items: Sequence[Item], n: int) -> bool:
     """Whether a bare number counts at the end of its clause: "…, also six.", "One only."."""
     after = items[n + 1] if n + 1 < len(items) else None
-    only = after is not None and fold(after.text) == "only"
+    only = after is not None and fold(after.text) in ("only", "of")
     if only:
         after = items[n + 2] if n + 2 < len(items) else None
     ended = after is None or after.kind == "nl" or after.text in ".;"

@@ -271,7 +271,10 @@ def _each_takes(items: Sequence[Item], first: int) -> str:
 
 
 #: What parts a count among lines.
-_PARTED = re.compile(r"\bhalf of them\b|\bhalf in\b|\bhalf and half\b|\bthe other half\b")
+_PARTED = re.compile(
+    r"\b\w+ with (?:a |an )?\w+.{0,40}, \w+ without\b"
+    r"|\bhalf of them\b|\bhalf in\b|\bhalf and half\b|\bthe other half\b"
+)
 
 
 #: What says that a count is for each of something.

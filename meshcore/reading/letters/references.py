@@ -64,15 +64,15 @@ def known_by_article(build: Build, part: Said, line: Draft) -> Draft | None:
                 )
             ]
             if sized:
-                line.fill(
-                    [f for f in sized[-1].of("dim") if f.item and f.item.values == item.values],
-                    "the line it names",
-                )
+                if sizes:
+                    line.facts = [f for f in line.facts if f.item is not item]
+                alike = [f for f in sized[-1].of("dim") if f.item and f.item.values == item.values]
+                line.fill(sized[-1].of("dim") if sizes else alike, "the line it names")
                 return sized[-1]
         if fold(part.items[n - 1].text) in _THOSE and "shape" in item.tags:
-            alike = [one for one in build.present if one.value("shape") == line.value("shape")]
-            if alike:
-                return alike[-1]
+            shaped = [one for one in build.present if one.value("shape") == line.value("shape")]
+            if shaped:
+                return shaped[-1]
         named = [f for f in line.facts if f.start == item.start and f.name in FABRIC]
         found = targets.by_facts(named, build.lines)
         if found:
@@ -323,4 +323,6 @@ def refer_to(line: Draft, source: Draft, part: Said, build_cloths: bool) -> None
     _other_size(line, source, part)
     if part.has("cloth"):
         line.clothed_by = source
+    shared = {f.name for f in line.facts if f.origin}
+    line.doubts = line.doubts + [(names & shared, why) for names, why in source.doubts]
     line.notes.append(f"as {origin}")

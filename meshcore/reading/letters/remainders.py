@@ -56,6 +56,12 @@ def changes_left(
 def _is_left(fact: Fact, taken: set[int], lines: Sequence[Draft], above: bool) -> bool:
     if fact.name not in _FIELDS or fact.start in taken or fact.weak or fact.why:
         return False
-    if fact.name == "quantity" and above and fact.item is not None and fact.item.spelled:
+    first = min(line.start for line in lines)
+    if (
+        fact.name == "quantity"
+        and (above or fact.start < first)
+        and fact.item is not None
+        and fact.item.spelled
+    ):
         return False
     return not any(targets.matches(line, fact) for line in lines)

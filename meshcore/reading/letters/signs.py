@@ -27,6 +27,8 @@ def set_right(items: Sequence[Item]) -> list[Item]:
             out[n] = replace(item, kind="word", tags={"size": "diameter"})
         elif {"w", "d"} <= both and item.text in _SIGNS and _number_after(out, n):
             out[n] = replace(item, kind="word", tags={"size": _SIGNS[item.text], "leans": "before"})
+        elif fold(item.text) in ("leave", "can go", "can") and _is_left_out(out, n):
+            out[n] = replace(item, tags={"withdraw": "is"})
         elif fold(item.text) == "ring" and _is_call(out, n):
             out[n] = replace(item, tags={})
     return out
@@ -38,6 +40,21 @@ def _number_after(items: Sequence[Item], n: int, sign: str = "") -> bool:
     if after and after[0].text in ("=", ":"):
         return len(after) > 1 and after[1].kind == "num"
     return not sign and bool(after) and after[0].kind == "num"
+
+
+#: A thing that is left out is named in no more words than this (our choice).
+_LEFT_OUT = 6
+
+
+def _is_left_out(items: Sequence[Item], n: int) -> bool:
+    """Whether goods are withdrawn: "leave his strips out", "the discs can go."."""
+    after = items[n + 1 : n + 2 + _LEFT_OUT]
+    ends = [k for k, i in enumerate(after) if i.kind in ("mark", "nl")]
+    after = after[: ends[0]] if ends else after
+    words = [fold(i.text) for i in after]
+    if fold(items[n].text) == "leave":
+        return bool(words) and words[-1] == "out"
+    return words == ([] if fold(items[n].text) == "can go" else ["go"])
 
 
 def _is_call(items: Sequence[Item], n: int) -> bool:

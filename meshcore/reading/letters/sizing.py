@@ -57,10 +57,13 @@ def read_sizes(said: Said, bound: Sequence[Bound], amounts: Sequence[int], hint:
         )
 
 
+_OF_WIRE = frozenset({"in", "en", "mit", "with", "from", "of", "aus", "x", "/", "con", "avec"})
+
+
 def _holes_in_wire(items: Sequence[Item], amounts: Sequence[int], roles: dict[int, str]) -> None:
     """Take "20 mm in 5 mm wire" for an opening, and "300 mm wide, 2 m each" for a length."""
     for a, b in pairwise(amounts):
-        joined = b == a + 2 and fold(items[a + 1].text) in ("in", "en", "mit", "with")
+        joined = b == a + 2 and fold(items[a + 1].text) in _OF_WIRE
         one = items[a]
         fits = one.unit in ("mm", "in") and items[b].unit == one.unit
         if joined and fits and not roles.get(a) and roles.get(b) == "wire":

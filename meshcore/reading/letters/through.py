@@ -18,6 +18,7 @@ from meshcore.reading.letters.asking_back import (
     answered_lines,
     is_the_mill,
     quoted_questions,
+    restated_line,
     what_follows,
 )
 from meshcore.reading.letters.assemble import take
@@ -103,6 +104,8 @@ def read_through(
             end = passages[-1].end
             course.build.unread.append((passage.start, end, f"after {MOST_LINES} lines"))
             break
+        if passage.start in asked:
+            _restate(course, passage)
         if passage.start in asked or (passage.speaker and is_the_mill(passage.speaker, words)):
             course.question = _items(course, passage) if passage.speaker else []
             account.ignore(passage.start, passage.end, "the mill's own words")
@@ -166,6 +169,31 @@ def _items(course: Course, passage: Passage) -> list[Item]:
     return items
 
 
+def _restate(course: Course, passage: Passage) -> None:
+    """Take the line that a question of the mill says over again, where the letter has it nowhere."""  # noqa: E501
+    low = passage.start
+    found = restated_line(course.body[low : passage.end])
+    if found is None or any(line.label == found[0] for line in course.build.lines):
+        return
+    start, end = low + found[1], low + found[2]
+    items = cut_items(course.body, course.words, start, end, course.spaced, course.capitals)
+    said = read_passage(items, True)
+    if said.of("quantity") and (said.cloth() or said.of("dim")):
+        course.every += items
+        one = replace(passage, kind="item", label=found[0], start=start, end=end, body=start)
+        take(course.build, one, said)
+
+
+def _question(course: Course, before: Passage) -> list[Item]:
+    """Words of a question, without the line that it says over again."""
+    found = restated_line(course.body[before.start : before.end])
+    items = cut_items(course.body, course.words, before.start, before.end)
+    if found is None:
+        return items
+    start, end = before.start + found[1], before.start + found[2]
+    return [i for i in items if not start <= i.start < end]
+
+
 def _row(course: Course, passage: Passage, followed: str) -> None:
     said, items = read_row(course.body, passage.cells, course.words, course.above, course.spaced)
     course.every += items
@@ -190,7 +218,7 @@ def _prose(course: Course, passage: Passage, before: Passage | None, followed: s
     _note(course, passage, said)
     question = course.question
     if before is not None:
-        question = cut_items(course.body, course.words, before.start, before.end)
+        question = _question(course, before)
     if question:
         with_question(question, said)
     words = course.body[max(passage.start, passage.body) : passage.end]
@@ -204,11 +232,12 @@ def _prose(course: Course, passage: Passage, before: Passage | None, followed: s
     course.pending = []
     short = not (said.cloth() or said.of("quantity")) or before is not None
     course.question = []
-    if question and short and answer(course.build.lines, question, said):
+    if question and short and answer(course.build, question, said):
         return
     if answer_beside(course.build, course.beside.get(passage.start), said):
         return
     take(course.build, passage, said, followed)
+    course.build.answered = []
 
 
 #: How a question begins that asks the mill for what it knows, and orders nothing.

@@ -175,6 +175,8 @@ def _unit_after(  # noqa: PLR0911
         return ""
     if following.kind == "mark" and following.text not in "\"'#%°":
         return ""
+    if "count" in tags and item.spelled and item.values == (1.0,):
+        return ""  # "a mesh"
     if "count" in tags and "alloy" not in tags:
         return f"/{tags['count']}"
     if (
