@@ -8,16 +8,13 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from meshcore.commands import ordering
+from meshcore.commands import ordering, repeating
 from meshcore.commands.on_file import numbered, opened_thing
-from meshcore.commands.options import Commands, add_data_options, read_data
-from meshcore.costing.money import minor_digits, money_text
+from meshcore.commands.options import Commands
+from meshcore.costing.money import money_text
 
 if TYPE_CHECKING:
-    from meshcore.costing.book.price_book import PriceBook
     from meshcore.register.finding import Found
-    from meshcore.register.repeating import Repeat
-    from meshcore.supply.policy import SupplyPolicy
 
 
 def add(commands: Commands) -> None:
@@ -44,12 +41,7 @@ def add(commands: Commands) -> None:
         one = deeds.add_parser(name, help=help_)
         one.add_argument("file", type=Path, metavar="FILE")
         one.set_defaults(command=command)
-    again = commands.add_parser("repeat", help="an old line by its label or number, priced today")
-    again.add_argument("text", nargs="+", metavar="TEXT", help="text of a label, or a number")
-    again.add_argument("--choose", metavar="NUMBER", default="",
-                       help="which of several that agree, by its number")  # fmt: skip
-    add_data_options(again)
-    again.set_defaults(command=_repeat)
+    repeating.add(commands)
 
 
 def _find(chosen: argparse.Namespace) -> None:
@@ -130,50 +122,3 @@ def _restore(chosen: argparse.Namespace) -> None:
 
     register = open_register()
     print(f"{restore(chosen.file, register)} changes restored into {register.where}.")
-
-
-def _repeated(
-    chosen: argparse.Namespace, book: PriceBook | None, policy: SupplyPolicy | None
-) -> Repeat:
-    from meshcore.register.errors import RecordsError  # noqa: PLC0415 - only when it runs
-    from meshcore.register.opening import open_register  # noqa: PLC0415
-    from meshcore.register.repeating import SeveralError, repeat  # noqa: PLC0415
-    from meshcore.register.words import folded  # noqa: PLC0415
-
-    register, text = open_register(create=False), " ".join(chosen.text)
-    try:
-        return repeat(register, text, book, policy)
-    except SeveralError as error:
-        named = [n for n in error.found if folded(n.number) == folded(chosen.choose)]
-        if len(named) == 1:
-            return repeat(register, text, book, policy, item=named[0].id)
-        raise RecordsError(f"{error} With --choose NUMBER, or a text that only one has.") from error
-
-
-def _repeat(chosen: argparse.Namespace) -> None:
-    from meshcore.estimates.summary import list_totals  # noqa: PLC0415 - only when it runs
-
-    book, policy = read_data(chosen)
-    again = _repeated(chosen, book, policy)
-    line = f", line {again.label}" if again.label else ""
-    print(f"{again.source.kind} {again.source.number}{line}, of {again.source.head.day}: "
-          f"{again.source.head.sender}")  # fmt: skip
-    for name, priced in (("then", again.then), ("today", again.today)):
-        totals = list_totals(priced)
-        price = (
-            money_text(totals.price, totals.currency) if totals.ok + totals.review else "no price"
-        )
-        print(f"  {name + ':':<8}{price:>18}  {priced.book.name} of {priced.book.date}")
-    for message in again.missing:
-        print(f"  no more to be had: {message}")
-    if again.compared is not None:
-        currency = again.today.ledger.currency
-        digits = minor_digits(currency)
-        for row in again.compared.to_dict("records"):
-            if row["difference"]:
-                was, now = (
-                    money_text(row[side], "", digits).strip()
-                    for side in ("amount_first", "amount_second")
-                )
-                print(f"  {row['stage']}, {row['label']}: {was} → {now} {currency} "
-                      f"({row['difference']:+,.{digits}f})")  # fmt: skip

@@ -95,6 +95,10 @@ def _refuse(
     return left & ~rows
 
 
+#: What keys of the rates of services begin with.
+_SERVICE = "service."
+
+
 def _refuse_missing(
     cost: RuleCost,
     used: RateColumn,
@@ -109,6 +113,12 @@ def _refuse_missing(
     needed = left & np.isnan(values)
     if not cost.column.base:
         needed &= cost.quantity != 0.0
+    if used.key.startswith(_SERVICE):
+        # The cloth can be had all the same: it is the service that has no rate.
+        text = f"price book {book.name} has {used.lacks}. Add it there, or leave the service out."
+        name = used.key.removeprefix(_SERVICE)
+        said.add(needed, Message("services", name, text, code="price.service_rate_missing"))
+        return left & ~needed
     codes = columns.cloth.alloy[needed]
     for code in np.unique(codes).tolist():
         alloy = columns.cloth.alloys[code].designation

@@ -29,6 +29,8 @@ class Row:
         As they are printed.
     numbers
         The same for machines: quantity, unit price and amount in minor units; None where none.
+    offer
+        ``option`` for what is offered beside, ``instead`` for what is offered instead; in no sum.
     """
 
     label: str
@@ -38,6 +40,11 @@ class Row:
     unit_price: str = ""
     amount: str = ""
     numbers: tuple[float, int, int] | None = None
+    offer: str = ""
+
+
+#: What machines are told of an offer, by its role.
+_OFFERS = {"beside": "option", "instead": "instead"}
 
 
 def cloth_rows(say: Words, lines: Iterable[ClothLine], currency: str, digits: int) -> Iterable[Row]:
@@ -51,6 +58,7 @@ def cloth_rows(say: Words, lines: Iterable[ClothLine], currency: str, digits: in
             unit_price=say.money(line.unit_minor, digits),
             amount=say.money(line.amount_minor, digits),
             numbers=(line.quantity, line.unit_minor, line.amount_minor),
+            offer=_OFFERS.get(line.role, ""),
         )
 
 
@@ -114,6 +122,19 @@ def specification(say: Words, line: ClothLine) -> list[str]:
     return [f"{first} · {named}" if named else first, sizes_text(say, line)]
 
 
+def services_text(say: Words, line: ClothLine) -> tuple[str, ...]:
+    """Return what is done to the cloth; nothing where nothing is."""
+    if not line.services:
+        return ()
+    listed = ", ".join(say.among("services", name) for name in line.services)
+    return (say.say("cloth", "services", list=listed),)
+
+
+def described(say: Words, line: ClothLine) -> tuple[str, ...]:
+    """Return what a line is: cloth, specification, sizes, and what is done to it."""
+    return (cloth_heading(say, line), *specification(say, line), *services_text(say, line))
+
+
 def _standard_number(say: Words, number: str) -> str:
     """Return a number of the European standards, which for aluminium begins with EN itself."""
     return (
@@ -155,9 +176,7 @@ def _details(say: Words, line: ClothLine, currency: str, digits: int) -> Iterabl
     if line.role != "asked":
         yield say.say("cloth", line.role, text=line.asked)
     yield from specification(say, line)
-    if line.services:
-        listed = ", ".join(say.among("services", name) for name in line.services)
-        yield say.say("cloth", "services", list=listed)
+    yield from services_text(say, line)
     if line.breaks:
         listed = "; ".join(
             say.say("cloth", "break", quantity=say.number(one.quantity, 0),

@@ -233,6 +233,11 @@ class Quotation:
     ready: date | None = None
 
     @property
+    def options(self) -> tuple[ClothLine, ...]:
+        """What is offered beside the lines, and can be ordered by its label."""
+        return tuple(line for line in self.offers if line.role == "beside")
+
+    @property
     def net_minor(self) -> int:
         """Sum of the lines [minor units]."""
         return sum(line.amount_minor for line in self.lines)

@@ -10,6 +10,7 @@ from meshcore.documents.cloth_rows import (
     Row,
     cloth_heading,
     cloth_rows,
+    services_text,
     sizes_text,
     specification,
 )
@@ -35,7 +36,7 @@ def difference_texts(
     """Write differences out."""
     texts: list[str] = []
     for one in found:
-        if one.what in ("added", "missing"):
+        if one.what in ("added", "missing", "option"):
             text = say.say("changed", one.what)
             texts.append(say.say("texts", "open", line=one.label, text=text))
             continue
@@ -96,7 +97,11 @@ def _bill_row(say: Words, order: Order, line: ClothLine, goods: Sequence[Deliver
     return Row(
         label=line.label,
         heading=cloth_heading(say, line),
-        details=(sizes_text(say, line), *(_goods_text(say, line, one) for one in held)),
+        details=(
+            sizes_text(say, line),
+            *services_text(say, line),
+            *(_goods_text(say, line, one) for one in held),
+        ),
         quantity=f"{say.number(count, 0)} {say.form(line.form, count != 1)}",
         unit_price=say.money(line.unit_minor, order.digits),
         amount=say.money(amount, order.digits),
@@ -182,6 +187,7 @@ def label_lines(order: Order, line: ClothLine, number: str) -> tuple[str, ...]:
         cloth_heading(say, line),
         specification(say, line)[0],
         f"{bundle}{specification(say, line)[-1]}",
+        *services_text(say, line),
     )
 
 

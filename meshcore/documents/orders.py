@@ -17,8 +17,8 @@ class Difference:
     """What an order asks for other than was quoted: of which line, what, before and after.
 
     ``what`` is ``quantity``, ``unit_price`` or ``amount``, whose values are numbers;
-    ``price_kept``, whose values are the quantities that share a unit price; or ``added`` or
-    ``missing``, with none.
+    ``price_kept``, whose values are the quantities that share a unit price; or ``added``,
+    ``missing`` or ``option``, with none.
     """
 
     label: str
@@ -143,9 +143,13 @@ def _resized(line: ClothLine, count: int) -> ClothLine:
 
 
 def differences(
-    quoted: Sequence[ClothLine], ordered: Sequence[ClothLine]
-) -> tuple[Difference, ...]:
-    """List what differs, line by line."""
+    quoted: Sequence[ClothLine], ordered: Sequence[ClothLine],
+    options: Sequence[ClothLine] = (),
+) -> tuple[Difference, ...]:  # fmt: skip
+    """List what differs, line by line; an option that is ordered is told as one."""
+    taken = {line.label for line in ordered}
+    optional = {line.label: line for line in options if line.label in taken}
+    quoted = (*quoted, *optional.values())
     before, after = ({line.label: line for line in lines} for lines in (quoted, ordered))
     found: list[Difference] = []
     for label in dict.fromkeys([*before, *after]):
@@ -153,6 +157,8 @@ def differences(
         if old is None or new is None:
             found.append(Difference(label, "missing" if new is None else "added", 0, 0))
             continue
+        if label in optional:
+            found.append(Difference(label, "option", 0, 0))
         pairs = (
             ("quantity", old.quantity, new.quantity),
             ("unit_price", old.unit_minor, new.unit_minor),

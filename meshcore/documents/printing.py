@@ -89,17 +89,22 @@ def breakable(text: str) -> str:
 
 
 def lines_csv(sheet: Sheet) -> str:
-    """Return the lines for machines: label, description, quantity, unit price, amount, currency."""
+    """Return the lines for machines: label, description, quantity, unit price, amount, currency.
+
+    Offers, which are in no sum, stand behind the rest and are marked ``option`` or ``instead``.
+    """
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\r\n")
-    writer.writerow(["line", "description", "quantity", "unit_price", "amount", "currency"])
-    for row in sheet.rows:
+    writer.writerow(["line", "description", "quantity", "unit_price", "amount", "currency",
+                     "offer"])  # fmt: skip
+    for row in (*sheet.rows, *sheet.offers):
         if row.numbers is not None:
             quantity, unit, amount = row.numbers
             text = "; ".join((row.heading, *row.details))
             writer.writerow([
                 harmless(row.label), harmless(text), f"{quantity:g}",
                 plain_money(unit, sheet.digits), plain_money(amount, sheet.digits), sheet.currency,
+                row.offer,
             ])  # fmt: skip
     return out.getvalue()
 

@@ -22,7 +22,14 @@ from meshcore.documents.facts import (
     UnpricedLine,
 )
 from meshcore.documents.open_points import is_left_out, line_doubts
-from meshcore.documents.terms import LANGUAGES, Terms, TermsError, default_terms, read_terms
+from meshcore.documents.terms import (
+    LANGUAGES,
+    Terms,
+    TermsError,
+    check_language,
+    default_terms,
+    read_terms,
+)
 from meshcore.estimates.lead_time import LeadTime, LeadTimeData, lead_times, read_lead_time
 from meshcore.estimates.nearest import nearest_weavable, offer_lines
 from meshcore.estimates.pipeline import priced_as
@@ -108,6 +115,7 @@ def quotation(
     chosen = language or used.language
     if chosen not in LANGUAGES:
         raise TermsError(f'no documents are written in "{chosen}"; there are {LANGUAGES}.')
+    check_language(used, chosen)
     refused = held.log.refused() | ~held.ledger.priced
     priced = [row for row in rows if not refused[row]]
     # An option that is quoted by itself is what is asked for.

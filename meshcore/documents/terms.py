@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from difflib import get_close_matches
 from functools import cache
 from importlib import resources
 from pathlib import Path
@@ -151,15 +152,59 @@ due. validity_days: read -1; a whole number from 0 to 3650 is due.
         texts={name: _by_language(text, f"text.{name}", wrong) for name, text in texts.items()},
         lead_time_days=int(_number(data, "lead_time_days", 0, _LONGEST_LEAD_DAYS, wrong, True)),
     )
-    known = {*TEXTS, "excluded", "standard"}
-    wrong += [
-        f"text.{name}: is no text of a document; there are {', '.join(sorted(known))}."
-        for name in texts
-        if name not in known
-    ]
+    for table, found in (("", data), ("mill", mill), ("packing", packing), ("text", texts)):
+        wrong += _unknown(table, found)
+    wrong += _unnamed(terms.taxes, terms.language)
     if wrong:
         raise TermsError(f"{where}: " + " ".join(wrong))
     return terms
+
+
+#: Entries of each table of a terms file; the first is the file itself.
+_KNOWN: Mapping[str, tuple[str, ...]] = {
+    "": ("language", "paper", "validity_days", "lead_time_days", "drawings", "export", "mill",
+         "tax", "packing", "text"),
+    "mill": ("name", "lines", "contact", "origin"),
+    "tax": ("name", "rate_pct"),
+    "packing": ("kg_per_package",),
+    "text": (*TEXTS, "excluded", "standard"),
+}  # fmt: skip
+
+
+def _unknown(table: str, found: Mapping[str, Any]) -> list[str]:
+    """Say which entries of a table are none: one that is spelt wrong would be lost in silence."""
+    known = _KNOWN[table]
+    where = f"{table}." if table else ""
+    texts: list[str] = []
+    for name in found:
+        if name not in known:
+            close = get_close_matches(name, known, 1)
+            perhaps = f" Perhaps {where}{close[0]}?" if close else ""
+            texts.append(
+                f"{where}{name}: is no entry of the terms; there are {', '.join(known)}.{perhaps}"
+            )
+    return texts
+
+
+def _unnamed(taxes: Sequence[Tax], language: str) -> list[str]:
+    return [
+        f"tax.name: a tax of {tax.rate_pct:g} % has no name in {language}. Write one, as "
+        'name = "VAT", or one for each language.'
+        for tax in taxes
+        if not said(tax.name, language).strip()
+    ]
+
+
+def check_language(terms: Terms, language: str) -> None:
+    """Say where a tax has no name in the language of a document.
+
+    Raises
+    ------
+    TermsError
+        If one has none.
+    """
+    if wrong := _unnamed(terms.taxes, language):
+        raise TermsError(" ".join(wrong))
 
 
 def _table(data: Mapping[str, Any], name: str, wrong: list[str]) -> Mapping[str, Any]:
@@ -229,6 +274,10 @@ def _taxes(found: object, wrong: list[str]) -> tuple[Tax, ...]:
     if not isinstance(found, list) or not all(isinstance(one, dict) for one in found):
         wrong.append(f"tax: read {found!r}; a list of taxes with name and rate_pct is due.")
         return ()
+    for one in found:
+        wrong += _unknown("tax", one)
+        if "rate_pct" not in one:
+            wrong.append("tax.rate_pct: is missing; a rate in percent is due, as rate_pct = 20.0.")
     return tuple(
         Tax(
             _by_language(one.get("name", ""), "tax.name", wrong),

@@ -44,7 +44,8 @@ def draft_order(
     buyer_number, buyer_day
         The buyer's order.
     quantities
-        Label → quantity, where it is other than quoted; 0 for a line that is not ordered.
+        Label → quantity, where it is other than quoted; 0 for a line that is not ordered. An
+        option is ordered only where its quantity is given.
     day
         Ours; today's (UTC) if None.
     keep_prices
@@ -59,24 +60,30 @@ def draft_order(
     """
     facts = quoted(opened)
     wanted = dict(quantities or {})
-    known = {line.label for line in facts.lines}
+    options = facts.options
+    known = [line.label for line in (*facts.lines, *options)]
     unknown = [label for label in wanted if label not in known]
     if unknown:
         raise RecordsError(
             f"quotation {facts.number} has no priced line {', '.join(unknown)}; there are "
             f"{', '.join(known) or 'none'}."
         )
-    if all(wanted.get(line.label, line.quantity) <= 0 for line in facts.lines):
+    # An option is ordered only where it is asked for.
+    wanted = {line.label: 0 for line in options} | wanted
+    if all(wanted.get(line.label, line.quantity) <= 0 for line in (*facts.lines, *options)):
         raise RecordsError(f"nothing is left of quotation {facts.number} to be ordered.")
     anew = {} if keep_prices else priced_anew(opened, facts, wanted)
     # What another quantity would have cost is of the quotation alone.
-    lines = [replace(line, breaks=()) for line in ordered_lines(facts.lines, wanted, anew)]
+    lines = [
+        replace(line, breaks=(), role="asked")
+        for line in ordered_lines((*facts.lines, *options), wanted, anew)
+    ]
     return Order(
         number="", day=day or datetime.now(UTC).date(), buyer_number=buyer_number.strip(),
         buyer_day=buyer_day, quotation=facts.number, revision=facts.revision, to=facts.to,
         reference=facts.reference, language=facts.language, currency=facts.currency,
         digits=facts.digits, taxes_in=facts.taxes_in, terms=facts.terms, lines=tuple(lines),
-        differences=differences(facts.lines, lines), sample=facts.sample,
+        differences=differences(facts.lines, lines, options), sample=facts.sample,
     )  # fmt: skip
 
 

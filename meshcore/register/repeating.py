@@ -2,18 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from meshcore.costing.item_tables import compare_items
-from meshcore.documents.cloth_lines import labels_of
+from meshcore.costing.money import from_minor
+from meshcore.costing.set_prices import without_amounts
+from meshcore.documents.cloth_lines import cloth_lines, labels_of
+from meshcore.documents.facts import ClothLine
+from meshcore.register.choosing import OldLine, SeveralError, old_line
 from meshcore.register.connecting import Register
-from meshcore.register.entries import Entry, entry_of
+from meshcore.register.entries import Entry
 from meshcore.register.errors import RecordsError
-from meshcore.register.finding import Found, find
+from meshcore.register.finding import Found
 from meshcore.register.packing import SavedEstimate, estimate_from
-from meshcore.register.words import folded
+from meshcore.register.quotations import quoted
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -23,41 +29,97 @@ if TYPE_CHECKING:
     from meshcore.messages import Message
     from meshcore.supply.policy import SupplyPolicy
 
+__all__ = ["Repeat", "RepeatLine", "SeveralError", "repeat"]
+
+#: The item by which a price agreed differs from what is reckoned anew of the same line.
+_AGREED_STAGE, _AGREED = "surcharges", "agreed price, against its items"
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class RepeatLine:
+    """One old line and its price, then and today.
+
+    Parameters
+    ----------
+    label
+        What it was called.
+    cloth
+        What it was, as quoted or ordered; None where it had no price.
+    is_option
+        Whether it was offered beside what was asked, and is in no sum.
+    then_minor, today_minor
+        Price quoted or ordered then, and today's [minor units of each currency]; None where it
+        has none.
+    missing
+        Why it has no price today although it had one then.
+    """
+
+    label: str
+    cloth: ClothLine | None
+    is_option: bool
+    then_minor: int | None
+    today_minor: int | None
+    missing: tuple[Message, ...]
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Repeat:
-    """An old line, and the same today.
+    """Old lines, and the same today.
 
     Parameters
     ----------
     found
         What was found by the text.
     source
-        The quotation or estimate on file that it came from.
+        The quotation or estimate on file that it was priced in.
+    order
+        The order that was taken on it; None where what is repeated was not ordered.
     saved
         The estimate as it was: prices, book, policy.
     label
         Line that was asked for; empty for all lines.
     enquiries
-        What was asked then, that line alone where one is named.
+        What was asked then, in the quantities ordered.
+    lines
+        Each of them, then and today.
     then, today
-        It priced with its own book and policy, and with today's.
+        All that was quoted or ordered together, priced with its own book and policy; and these
+        lines as an order of their own, with today's.
     compared
-        Items side by side, whose differences add up to the change of the price; None where one
-        has no price or the currencies differ.
-    missing
-        What can no longer be had: why it has no price today.
+        Items side by side, whose differences add up to the change of the price of those lines
+        that have one then and today; None where none has, or the currencies differ.
     """
 
     found: Found
     source: Entry
+    order: Entry | None
     saved: SavedEstimate
     label: str
     enquiries: pd.DataFrame
+    lines: tuple[RepeatLine, ...]
     then: EstimateSet
     today: EstimateSet
     compared: pd.DataFrame | None
-    missing: tuple[Message, ...]
+
+    @property
+    def missing(self) -> tuple[Message, ...]:
+        """What can no longer be had: why lines have no price today."""
+        return tuple(message for line in self.lines for message in line.missing)
+
+    @property
+    def then_minor(self) -> int | None:
+        """Sum of what was quoted or ordered [minor units]; None where nothing had a price."""
+        return _sum([line.then_minor for line in self.lines if not line.is_option])
+
+    @property
+    def today_minor(self) -> int | None:
+        """Sum of what it comes to today [minor units]; None where nothing has a price."""
+        return _sum([line.today_minor for line in self.lines if not line.is_option])
+
+
+def _sum(amounts: Sequence[int | None]) -> int | None:
+    known = [one for one in amounts if one is not None]
+    return sum(known) if known else None
 
 
 def repeat(
@@ -87,117 +149,136 @@ def repeat(
         If several lines agree; it lists them.
     RecordsError
         If nothing on file agrees, or what does was never priced here.
+
+    Notes
+    -----
+    The price of then is the one on the quotation, or on the acknowledgement where it was ordered.
     """
     from meshcore.demo import default_price_book  # noqa: PLC0415 - heavy: only when one is priced
     from meshcore.estimates.pipeline import estimate_list  # noqa: PLC0415
 
-    one = _chosen(register, text, item)
-    source, label = _source(register, one)
-    saved = estimate_from(source.body.get("estimate", source.body))
-    then = estimate_list(
-        saved.enquiries, saved.book, saved.policy, saved.path_model, cutting=saved.cutting
+    one = old_line(register, text, item)
+    saved = estimate_from(one.source.body.get("estimate", one.source.body))
+
+    def priced(enquiries: pd.DataFrame, with_book: PriceBook, held: SupplyPolicy) -> EstimateSet:
+        return estimate_list(enquiries, with_book, held, saved.path_model, cutting=saved.cutting)
+
+    then = priced(saved.enquiries, saved.book, saved.policy)
+    names = labels_of(then)
+    order = one.order
+    was = _sold(one) if one.source.kind == "quotation" else _priced_then(then)
+    rows = list(range(len(then)))
+    if order is not None:
+        rows = [row for row in rows if names[row] in was]
+        asked = _in_quantities(saved.enquiries.iloc[rows], then, [names[n] for n in rows], was)
+        then = priced(asked, saved.book, saved.policy)
+    else:
+        asked = saved.enquiries
+    kept = [names[row] for row in rows]
+    places = [n for n, name in enumerate(kept) if one.label in ("", name)]
+    if not places:
+        raise RecordsError(
+            f"{one.found.kind} {one.found.number}: line {one.label} is not among those priced here."
+        )
+    enquiries = asked.iloc[places].reset_index(drop=True)
+    today = priced(enquiries, book or default_price_book(), policy or saved.policy)
+    lines = tuple(_line(kept[place], was, then, place, today, n) for n, place in enumerate(places))
+    # An option that is repeated by itself, or was ordered, is what is asked for.
+    if order is not None or len(lines) == 1:
+        lines = tuple(_counted(line) for line in lines)
+    return Repeat(one.found, one.source, one.opened, saved, one.label, enquiries, lines, then,
+                  today, _compared(lines, then, places, today))  # fmt: skip
+
+
+def _sold(one: OldLine) -> Mapping[str, ClothLine]:
+    """Return label → the line as ordered, or as quoted."""
+    order = one.order
+    if order is not None:
+        return {line.label: line for line in order.lines}
+    facts = quoted(one.source)
+    return {line.label: line for line in (*facts.lines, *facts.options)}
+
+
+def _priced_then(then: EstimateSet) -> Mapping[str, ClothLine]:
+    good = np.flatnonzero(~then.log.refused() & then.ledger.priced).tolist()
+    return {line.label: line for line in cloth_lines(then, good)}
+
+
+def _in_quantities(
+    enquiries: pd.DataFrame, then: EstimateSet, labels: Sequence[str],
+    was: Mapping[str, ClothLine],
+) -> pd.DataFrame:  # fmt: skip
+    """Return lines in the quantities ordered; what was set for another quantity is let go."""
+    held = enquiries.reset_index(drop=True)
+    names = labels_of(then)
+    old = [round(float(then.orders.quantity[names.index(label)])) for label in labels]
+    new = [was[label].quantity for label in labels]
+    if old == new:
+        return held
+    heading = then.headings.column.get("quantity", "quantity")
+    asked = without_amounts(held.astype(object))
+    asked[heading] = [str(count) for count in new]
+    return asked
+
+
+def _line(
+    label: str, was: Mapping[str, ClothLine], then: EstimateSet, place: int, today: EstimateSet,
+    row: int,
+) -> RepeatLine:  # fmt: skip
+    cloth = was.get(label)
+    refused = bool(today.log.refused()[row])
+    has_price = not refused and bool(today.ledger.priced[row])
+    missing = (
+        tuple(m for m in today.messages.get(row, ()) if m.severity == "refused")
+        if refused and cloth is not None
+        else ()
     )
-    rows = [n for n, name in enumerate(labels_of(then)) if name == label] or list(range(len(then)))
-    enquiries = saved.enquiries.iloc[rows].reset_index(drop=True)
-    then, today = (
-        estimate_list(enquiries, priced_with, held, saved.path_model, cutting=saved.cutting)
-        for priced_with, held in (
-            (saved.book, saved.policy), (book or default_price_book(), policy or saved.policy),
-        )
+    return RepeatLine(
+        label=label, cloth=cloth, is_option=bool(then.options[place]),
+        then_minor=cloth.amount_minor if cloth else None,
+        today_minor=int(today.ledger.price_minor[row]) if has_price else None, missing=missing,
     )  # fmt: skip
-    refused = today.log.refused()
-    missing = [
-        message
-        for row, said in today.messages.items()
-        if refused[row] and not then.log.refused()[row]
-        for message in said
-        if message.severity == "refused"
+
+
+def _counted(line: RepeatLine) -> RepeatLine:
+    return RepeatLine(line.label, line.cloth, False, line.then_minor, line.today_minor,
+                      line.missing)  # fmt: skip
+
+
+def _compared(
+    lines: Sequence[RepeatLine], then: EstimateSet, places: Sequence[int], today: EstimateSet
+) -> pd.DataFrame | None:
+    """Set the items of lines that have both prices side by side; they add up to those prices."""
+    both = [
+        n
+        for n, line in enumerate(lines)
+        if not line.is_option and None not in (line.then_minor, line.today_minor)
     ]
-    return Repeat(one, source, saved, label, enquiries, then, today, _compared(then, today),
-                  tuple(missing))  # fmt: skip
-
-
-def _compared(then: EstimateSet, today: EstimateSet) -> pd.DataFrame | None:
-    first, second = then.cost_items(), today.cost_items()
-    if first.empty or second.empty or then.ledger.currency != today.ledger.currency:
+    if not both or then.ledger.currency != today.ledger.currency:
         return None
-    return compare_items(first, second)
+    first = then.ledger.items_frame(np.array([places[n] for n in both]))
+    second = today.ledger.items_frame(np.array(both))
+    first["line"] = first["line"].map({places[n]: n for n in both})
+    return compare_items(_agreed(first, then, lines, both, places), second)
 
 
-#: Kinds of things that lead to an old line.
-_KINDS = ("label", "order", "quotation", "bill", "estimate")
+def _agreed(
+    items: pd.DataFrame, then: EstimateSet, lines: Sequence[RepeatLine], both: Sequence[int],
+    places: Sequence[int],
+) -> pd.DataFrame:  # fmt: skip
+    """Add to each line what its price agreed differs by from its items, as a kept price does."""
+    import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first made
 
-
-def _chosen(register: Register, text: str, item: int | None) -> Found:
-    # A label's text may be scanned whole, its lines and all: its number stands among them.
-    for words in [line for line in text.splitlines() if line.strip()] if "\n" in text else [text]:
-        found = find(register, words, kinds=_KINDS, limit=_MOST_FOUND, strict=True)
-        exact = _different(register, [n for n in found if folded(n.number) == folded(words)])
-        if len(exact) == 1 and item in (None, exact[0].id):
-            return exact[0]
-    found = find(register, " ".join(text.split()), kinds=_KINDS, limit=_MOST_FOUND, strict=True)
-    if item is not None:
-        found = [one for one in found if one.id == item] or found
-    different = _different(register, found)
-    if len(different) == 1:
-        return different[0]
-    if different:
-        raise SeveralError(text, different)
-    raise RecordsError(f'nothing on file agrees with "{" ".join(text.split())}".')
-
-
-#: Things that are looked at, to tell whether they lead to one line or to several.
-_MOST_FOUND = 50
-
-
-def _different(register: Register, found: Sequence[Found]) -> list[Found]:
-    """Return one thing for each line that those found lead to, in their order."""
-    by_line: dict[tuple[int, str], Found] = {}
-    for one in found:
-        try:
-            source, label = _source(register, one)
-        except RecordsError:
-            # It was not priced here, so there is nothing of it to repeat.
-            continue
-        by_line.setdefault((source.id, label), one)
-    return list(by_line.values())
-
-
-class SeveralError(RecordsError):
-    """Several lines on file agree with a text.
-
-    Parameters
-    ----------
-    text
-        As it was typed.
-    found
-        One thing for each line, best first.
-    """
-
-    def __init__(self, text: str, found: Sequence[Found]) -> None:
-        self.found = tuple(found)
-        told = "; ".join(
-            f"{one.number}{f', line {one.label}' if one.label else ''} ({one.sender or '–'}, "
-            f"{one.day})"
-            for one in found[:_MOST_TOLD]
-        )
-        more = f"; and {len(found) - _MOST_TOLD} more" if len(found) > _MOST_TOLD else ""
-        super().__init__(
-            f'{len(found)} lines on file agree with "{" ".join(text.split())}": {told}{more}. '
-            "Say which."
-        )
-
-
-#: Lines that are told by name where several agree.
-_MOST_TOLD = 6
-
-
-def _source(register: Register, one: Found) -> tuple[Entry, str]:
-    """Quotation or estimate that a thing came from, and the line that it names."""
-    opened = entry_of(register, one.id)
-    label = str(opened.body.get("line", "")) if opened.kind == "label" else one.label
-    while opened.kind in ("label", "order", "bill") and opened.parent is not None:
-        opened = entry_of(register, opened.parent)
-    if opened.kind not in ("quotation", "estimate"):
-        raise RecordsError(f"{one.kind} {one.number} was not priced here; nothing to repeat.")
-    return opened, label
+    ledger = then.ledger
+    off = {n: (lines[n].then_minor or 0) - int(ledger.price_minor[places[n]]) for n in both}
+    money = ledger.currency
+    rows = [
+        {
+            "line": n, "stage": _AGREED_STAGE, "label": _AGREED, "unit": money, "rate": 1.0,
+            "quantity": amount, "amount": amount, "currency": money,
+        }
+        for n, minor in off.items()
+        if minor
+        for amount in (float(from_minor(np.array([float(minor)]), ledger.digits)[0]),)
+    ]  # fmt: skip
+    return pd.concat([items, pd.DataFrame(rows)], ignore_index=True) if rows else items

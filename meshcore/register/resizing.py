@@ -39,7 +39,7 @@ def priced_anew(
     """
     from meshcore.estimates.pipeline import estimate_list  # noqa: PLC0415 - heavy: only when priced
 
-    quoted = {line.label: line for line in facts.lines}
+    quoted = {line.label: line for line in (*facts.lines, *facts.options)}
     changed = {label for label, count in quantities.items() if 0 < count != quoted[label].quantity}
     if not changed:
         return {}

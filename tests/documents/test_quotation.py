@@ -324,13 +324,42 @@ def test_terms_say_all_that_is_wrong_at_once(tmp_path: Path) -> None:
             {"paper": "foolscap", "tax": [{"rate_pct": -1}], "text": {"payments": "x"},
              "mill": {"lines": "one"}, "validity_days": 1.5, "export": "yes"}, "t.toml",
         )  # fmt: skip
-    for name in ("paper", "rate_pct", "text.payments", "lines", "validity_days", "export"):
+    for name in ("paper", "rate_pct: read", "tax.name", "text.payments", "lines",
+                 "validity_days", "export"):  # fmt: skip
         assert name in str(told.value)
     with pytest.raises(TermsError, match="cannot be opened"):
         read_terms(tmp_path / "none.toml")
     (tmp_path / "bad.toml").write_text("= 1")
     with pytest.raises(TermsError, match="not a TOML file"):
         read_terms(tmp_path / "bad.toml")
+
+
+@pytest.mark.parametrize(
+    ("held", "said"),
+    [
+        ({"languge": "de"}, "languge: is no entry of the terms.*Perhaps language"),
+        ({"taxes": [{"name": "VAT", "rate_pct": 20.0}]}, "taxes: is no entry.*Perhaps tax"),
+        ({"tax": [{"name": "VAT", "rate": 20.0}]}, "Perhaps tax.rate_pct.*rate_pct: is missing"),
+        ({"tax": [{"rate_pct": 20.0}]}, "has no name in en"),
+        ({"tax": [{"name": {"de": "MwSt."}, "rate_pct": 20.0}]}, "has no name in en"),
+        ({"packing": {"kg_per_pack": 6.0}}, "Perhaps packing.kg_per_package"),
+        ({"mill": {"nam": "x"}}, "mill.nam: is no entry.*Perhaps mill.name"),
+    ],
+)
+def test_an_entry_of_the_terms_that_is_spelt_wrong_is_not_lost(
+    held: dict[str, Any], said: str
+) -> None:
+    with pytest.raises(TermsError, match=said):
+        parse_terms(held, "t.toml")
+
+
+def test_a_tax_has_a_name_in_the_language_of_the_document(estimates: mc.EstimateSet) -> None:
+    named = parse_terms({"tax": [{"name": {"en": "VAT"}, "rate_pct": 20.0}]}, "t.toml")
+    # English stands in where a language has no word of its own.
+    assert quotation(estimates, named, language="fr").tax_minor
+    german = {"language": "de", "tax": [{"name": {"de": "MwSt."}, "rate_pct": 19.0}]}
+    with pytest.raises(TermsError, match="has no name in es"):
+        quotation(estimates, parse_terms(german, "t.toml"), language="es")
 
 
 def test_every_text_of_the_terms_is_printed(estimates: mc.EstimateSet) -> None:

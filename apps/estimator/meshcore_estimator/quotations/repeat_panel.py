@@ -6,12 +6,14 @@ from functools import partial
 
 import streamlit as st
 
-from meshcore.documents.quotation import quotation
+from meshcore.documents.cloth_rows import described, quantity_text
+from meshcore.documents.wording import words
 from meshcore.register.connecting import Register
 from meshcore.register.errors import RecordsError
 from meshcore.register.finding import Found
-from meshcore.register.quotations import file_quotation, quoted
+from meshcore.register.quotations import file_quotation
 from meshcore.register.repeating import Repeat, SeveralError, repeat
+from meshcore.register.requoting import origin_note, quoted_anew
 from meshcore_estimator.quotations import state
 from meshcore_estimator.shared import settings, side_by_side
 from meshcore_estimator.shared.parts import aside
@@ -36,8 +38,15 @@ def draw(register: Register) -> None:
     line = f", line {again.label}" if again.label else ""
     st.caption(f"{again.source.kind.capitalize()} {again.source.number}{line}, for "
                f"{again.source.head.sender or '–'}, of {again.source.head.day}")  # fmt: skip
-    for message in again.missing:
-        st.html(aside(f"No more to be had: {message}", "refused"))
+    if again.order:
+        st.html(aside(f"Ordered as {again.order.number}, {again.order.head.reference}", "note"))
+    say = words("en")
+    for one in again.lines:
+        if one.cloth:
+            told = "; ".join((*described(say, one.cloth), quantity_text(say, one.cloth)))
+            st.html(aside(f"Line {one.label}: {told}", "note"))
+        for message in one.missing:
+            st.html(aside(f"Line {one.label}, no more to be had: {message}", "refused"))
     if again.compared is not None:
         st.html(side_by_side.comparison(again.compared, again.today.ledger.currency,
                                         (f"Then ({again.then.book.date})",
@@ -66,11 +75,7 @@ def _named(one: Found) -> str:
 
 
 def _quote(register: Register, again: Repeat) -> str:
-    old = quoted(again.source)
-    facts = quotation(
-        again.today, state.terms(), to=old.to.lines, person=old.to.person,
-        reference=old.reference, language=old.language,
-    )  # fmt: skip
-    filed = file_quotation(register, facts, again.today, note=f"repeats {again.source.number}")
+    facts = quoted_anew(again, state.terms())
+    filed = file_quotation(register, facts, again.today, note=origin_note(again))
     state.choose(filed.number)
     return f"Drafted as {filed.number}, from {again.source.number}."
