@@ -205,7 +205,7 @@ Notes = Mapping[str, Sequence[Message]]
 
 def draw(
     notes: Notes, completed: Mapping[str, str], policy: SupplyPolicy, alloy: bool = True
-) -> None:
+) -> frozenset[str]:
     """Draw the form.
 
     Parameters
@@ -218,29 +218,40 @@ def draw(
         Its widths and lengths are offered as hints.
     alloy
         Whether to ask for the alloy; a page that compares alloys does not.
+
+    Returns
+    -------
+    The fields drawn, below which all that is said of them stands.
     """
     text = partial(_text, completed)
+    drawn: list[str] = []
+
+    def row(cells: Mapping[str, Draw]) -> None:
+        _row(notes, cells)
+        drawn.extend(cells)
+
     st.header("Cloth", anchor=False)
-    _row(notes, {"mesh_count": text, "wire_diameter": text})
-    _row(notes, {"aperture": text, "pitch": text})
-    _row(notes, {"open_area": text, "weave": _weave})
+    row({"mesh_count": text, "wire_diameter": text})
+    row({"aperture": text, "pitch": text})
+    row({"open_area": text, "weave": _weave})
     if alloy:
-        _row(notes, {"alloy": _alloy})
+        row({"alloy": _alloy})
     st.header("Supply", anchor=False)
-    _row(notes, {"form": _form})
+    row({"form": _form})
     with st.container(key="sizes"):
         if _typed("form") == "piece":
-            _row(notes, {"shape": _shape})
-            _row(notes, {"dimensions": _piece_sizes})
+            row({"shape": _shape})
+            row({"dimensions": _piece_sizes})
         else:
             hints = _supply_hints(policy)
-            _row(notes, {n: partial(text, hint=hints[n]) for n in ("width", "length")})
-    _row(notes, {"quantity": text, "services": _services})
+            row({n: partial(text, hint=hints[n]) for n in ("width", "length")})
+    row({"quantity": text, "services": _services})
     if alloy:
-        _row(notes, {SET_PRICE: partial(text, hint=_SET_HINT)})
+        row({SET_PRICE: partial(text, hint=_SET_HINT)})
     if _typed("note"):  # it came with the line, and what it asks for is said again until it is gone
-        _row(notes, {"note": text})
+        row({"note": text})
     _path()
+    return frozenset(drawn)
 
 
 def _supply_hints(policy: SupplyPolicy) -> dict[str, str]:

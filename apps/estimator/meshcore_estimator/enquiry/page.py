@@ -26,7 +26,7 @@ def page() -> None:
     line = current.line()
     asking, answering = st.columns([5, 12], gap="large")
     with asking, st.container(key="enquiry_form", gap="small"):
-        _ask(line)
+        in_form = _ask(line)
     enquiry_form.keep()
     settling.taken()
     with answering, st.container(key="estimate"):
@@ -34,15 +34,15 @@ def page() -> None:
             file_panel.draw(None)
             _invite()
         else:
-            _answer(line)
+            _answer(line, in_form)
 
 
-def _ask(line: Line | None) -> None:
+def _ask(line: Line | None) -> frozenset[str]:
     notes: dict[str, list[Message]] = {}
     for message in line.messages if line else ():
         notes.setdefault(message.field, []).append(message)
     completed = result.completed(line) if line else {}
-    enquiry_form.draw(notes, completed, settings.supply_policy())
+    return enquiry_form.draw(notes, completed, settings.supply_policy())
 
 
 def _invite() -> None:
@@ -55,7 +55,7 @@ def _invite() -> None:
     )
 
 
-def _answer(line: Line) -> None:
+def _answer(line: Line, in_form: frozenset[str]) -> None:
     with st.container(horizontal=True, vertical_alignment="center", key="answer_title"):
         with st.container(key="status", width="stretch"):
             st.html(result.title(line))
@@ -78,7 +78,7 @@ def _answer(line: Line) -> None:
     with st.container(key="options"):
         options_panel.draw()
     with st.container(key="messages"):
-        result.messages(line)
+        result.messages(line, in_form)
     answer.draw(line, lambda: question_panel.of(line.estimates), in_form=True)
     with st.container(key="basis"):
         breakdown.basis(line.estimates)

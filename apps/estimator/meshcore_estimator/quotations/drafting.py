@@ -53,12 +53,12 @@ def draw() -> None:
     with right:
         made_from: str = st.segmented_control(
             "Made from", sources, default=sources[0], required=True, key=_FROM, width="stretch",
-            persist_state="session",
+            persist_state="session", wrap=True,
         )  # fmt: skip
         st.text_input("Their reference", key=_REFERENCE, persist_state="session")
         st.segmented_control("Language", LANGUAGES, default=state.terms().language, required=True,
                              format_func=lambda name: _LANGUAGE_WORDS[name], key=_LANGUAGE,
-                             persist_state="session", width="stretch")  # fmt: skip
+                             persist_state="session", width="stretch", wrap=True)  # fmt: skip
     with st.container(key="quotation_way"):
         _ask_way(made_from)
     with st.container(horizontal=True):

@@ -226,7 +226,7 @@ def _sentence(text: str) -> str:
 
 
 def field_notes(messages: Sequence[Message], labels: Mapping[str, str] = LABELS) -> str:
-    """Return the gravest of what is said of some fields, and mark those fields.
+    """Return what is said of some fields, the gravest first, and mark those fields.
 
     Where nothing is said, that is an element too: a place that came and went would make the page
     draw every field below it anew, and drop what is half typed there.
@@ -241,10 +241,10 @@ def field_notes(messages: Sequence[Message], labels: Mapping[str, str] = LABELS)
     if not messages:
         return NOTHING
     worst = "refused" if any(m.severity == "refused" for m in messages) else "review"
-    shown = [m for m in messages if m.severity == worst]
+    shown = sorted(messages, key=lambda m: m.severity != "refused")
     marked = ", ".join(f".st-key-field_{name}" for name in dict.fromkeys(m.field for m in shown))
     notes = "".join(
-        f'<div class="mc-note mc-{worst}" id="note-{escape(m.field)}-{n}"'
+        f'<div class="mc-note mc-{m.severity}" id="note-{escape(m.field)}-{n}"'
         f' data-fields="{escape(m.field)}"><b>{escape(labels.get(m.field, m.field))}.</b> '
         f"{escape(_sentence(m.text))}</div>"
         for n, m in enumerate(shown)

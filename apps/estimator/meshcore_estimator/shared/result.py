@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 
 import streamlit as st
 
@@ -14,6 +14,7 @@ from meshcore_estimator.shared.parts import (
     LABELS,
     Cell,
     Markup,
+    aside,
     figures,
     lines,
     message_list,
@@ -85,10 +86,23 @@ def _quantity(line: Line) -> float:
     return float(line.estimates.orders.quantity[line.number])
 
 
-def messages(line: Line) -> None:
-    """Draw what there is to say of the line; nothing where there is nothing."""
-    if line.messages:
-        st.html(message_list(line.messages))
+def messages(line: Line, in_form: Collection[str] = ()) -> None:
+    """Draw what there is to say of the line; nothing where there is nothing.
+
+    Parameters
+    ----------
+    line
+        The line.
+    in_form
+        Fields whose refusals and reviews stand below them: here they are only named.
+    """
+    beside = [m for m in line.messages if m.field in in_form and m.severity != "note"]
+    if beside:
+        named = ", ".join(dict.fromkeys(LABELS.get(m.field, m.field) for m in beside))
+        grave = any(m.severity == "refused" for m in beside)
+        st.html(aside(f"Look at {named} in the form.", "refused" if grave else "review"))
+    if rest := [m for m in line.messages if m not in beside]:
+        st.html(message_list(rest))
 
 
 def completed(line: Line) -> dict[str, str]:
