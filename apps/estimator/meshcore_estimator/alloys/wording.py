@@ -17,6 +17,7 @@ ASPECT_WORDS = {
     "scale": "Wire outlasts its scale",
     "ruled_out": "Rules that rule out",
     "within_rows": "Within what is tabled",
+    "not_known": "What is not known here",
     "contact": "Contact with the other metal",
     "wire": "Wire can be drawn",
     "non_magnetic": "Non-magnetic",
