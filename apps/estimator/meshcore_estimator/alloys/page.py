@@ -23,6 +23,7 @@ from meshcore_estimator.alloys import picture as alloy_picture
 from meshcore_estimator.alloys import service_form
 from meshcore_estimator.alloys import story as alloy_story
 from meshcore_estimator.enquiry import form as enquiry_form
+from meshcore_estimator.enquiry import form_fields
 from meshcore_estimator.shared import current, navigation, result, settings, settling
 from meshcore_estimator.shared.files import XLSX
 from meshcore_estimator.shared.line import Line
@@ -75,7 +76,7 @@ def _ask(
         st.html(_asked(line))
     with st.expander("Edit mesh and order", expanded=line is None, key="mesh_and_order"):
         completed = result.completed(line) if line else {}
-        enquiry_form.draw(
+        form_fields.draw(
             _by_field(_of_the_cloth(line)), completed, settings.supply_policy(), alloy=False
         )
     service_form.draw(_by_field(_refused(service, cost)))

@@ -10,7 +10,7 @@ from meshcore.costing.money import minor_digits, money_text
 from meshcore.estimates.set_prices import price_set
 from meshcore.lists.workbook import workbook_bytes
 from meshcore.messages import Message
-from meshcore_estimator.enquiry import answer, file_panel, options_panel
+from meshcore_estimator.enquiry import answer, file_panel, form_fields, options_panel
 from meshcore_estimator.enquiry import form as enquiry_form
 from meshcore_estimator.lists import origin
 from meshcore_estimator.shared import breakdown, current, question_panel, result, settings, settling
@@ -42,7 +42,7 @@ def _ask(line: Line | None) -> frozenset[str]:
     for message in line.messages if line else ():
         notes.setdefault(message.field, []).append(message)
     completed = result.completed(line) if line else {}
-    return enquiry_form.draw(notes, completed, settings.supply_policy())
+    return form_fields.draw(notes, completed, settings.supply_policy())
 
 
 def _invite() -> None:
