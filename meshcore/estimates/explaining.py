@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from meshcore.arrays import FloatArray
@@ -10,6 +10,7 @@ from meshcore.costing.explain import explain_line
 from meshcore.costing.ledger import Ledger
 from meshcore.costing.order_columns import OrderColumns
 from meshcore.enquiry import PIECE, ROLL, STRIP
+from meshcore.supply.cutting import CuttingPlan
 from meshcore.supply.forms import SupplyColumns
 from meshcore.weave.cloth import WELDED, by_alloy
 
@@ -32,8 +33,8 @@ class PricedFacts:
         Cost items.
     path_model
         The rule of the wire's path.
-    planned
-        Row numbers of the lines that a cutting plan holds.
+    plans
+        Cutting plans.
     """
 
     orders: OrderColumns
@@ -41,7 +42,7 @@ class PricedFacts:
     mass_per_area_kg_m2: FloatArray
     ledger: Ledger
     path_model: str
-    planned: frozenset[int]
+    plans: Sequence[CuttingPlan]
 
 
 def explain_priced(estimates: PricedFacts, line: int) -> str:
@@ -90,18 +91,22 @@ def _supply(estimates: PricedFacts, line: int) -> Iterator[str]:
     )
     yield "Supply"
     yield (f"  delivered {_n(net)} m², {_n(net * mass)} kg: {_delivered(estimates, line)}")
-    how = _how(int(orders.form[line]), line in estimates.planned)
-    yield f"  stock width {_n(width * _MM)} mm, run of {_n(run)} m: {how}"
+    plan = next((one for one in estimates.plans if line in one.rows), None)
+    if plan is None:
+        how = _how(int(orders.form[line]))
+        yield f"  stock width {_n(width * _MM)} mm, run of {_n(run)} m: {how}"
+    else:
+        yield from _planned(estimates, plan, line)
     yield f"  consumed {_n(width)} m × {_n(run)} m = {_n(gross)} m², {_n(gross * mass)} kg"
     if estimates.orders.cloth.weave[line] != WELDED:
         pitch = float(orders.cloth.pitch_m[line])
+        widths = [width] if plan is None else sorted(plan.layout.length_by_width)
+        ends = " and ".join(f"{_n(one)} m ÷ {_n(pitch)} m" for one in widths)
         yield (
-            f"  ends = {_n(width)} m ÷ {_n(pitch)} m, whole, and one that closes the last; "
+            f"  ends = {ends}, whole, and one that closes the last; "
             f"picks = {_n(run)} m ÷ {_n(pitch)} m = {_n(run / pitch)}"
         )
-    cut, count = float(supply.cut_length_m[line]), float(supply.cut_count[line])
-    cuts = f"cut {_n(cut)} m in {_n(count)} cuts: {_cuts(estimates, line)}" if count else "no cuts"
-    yield f"  {cuts}"
+    yield f"  {_cut_text(estimates, plan, line)}"
     rolls, parts = float(supply.roll_count[line]), float(supply.part_roll_count[line])
     yield f"  from {_n(rolls)} rolls of cloth, {_n(parts)} of them neither full nor half"
     if quantity > 1.0:
@@ -117,9 +122,39 @@ def _delivered(estimates: PricedFacts, line: int) -> str:
     return f"{_n(quantity)} × {_n(width)} m × {_n(net / quantity / width)} m"
 
 
-def _how(form: int, planned: bool) -> str:
-    if planned:
-        return "the line's part of the cutting plan, by the area delivered"
+def _planned(estimates: PricedFacts, plan: CuttingPlan, line: int) -> Iterator[str]:
+    """Tell the cloth of the line's plan, and which part of it is the line's."""
+    supply = estimates.supply
+    together = ", ".join(str(row + 1) for row in plan.rows.tolist())
+    lengths = " and ".join(
+        f"{_n(width * _MM)} mm × {_n(length)} m"
+        for width, length in sorted(plan.layout.length_by_width.items())
+    )
+    net, all_net = float(supply.net_area_m2[line]), float(supply.net_area_m2[plan.rows].sum())
+    yield f"  cut by a plan with lines {together}: {lengths}, {_n(plan.area_m2)} m² in all"
+    yield (
+        f"  the line's part by the area delivered = {_n(net)} m² ÷ {_n(all_net)} m² = "
+        f"{_n(net / all_net)}: a run of {_n(float(supply.run_length_m[line]))} m of "
+        f"{_n(float(supply.stock_width_m[line]) * _MM)} mm"
+        f"{', their mean width' if len(plan.layout.length_by_width) > 1 else ''}"
+    )
+
+
+def _cut_text(estimates: PricedFacts, plan: CuttingPlan | None, line: int) -> str:
+    supply = estimates.supply
+    cut, count = float(supply.cut_length_m[line]), float(supply.cut_count[line])
+    if not count:
+        return "no cuts"
+    in_all = plan.layout.supplied.get("cut_length_m") if plan is not None else None
+    if in_all is None:
+        return f"cut {_n(cut)} m in {_n(count)} cuts: {_cuts(estimates, line)}"
+    return (
+        f"cut {_n(cut)} m: the line's part of the {_n(in_all)} m of the plan; {_n(count)} cuts are "
+        "handled, as in whole rows"
+    )
+
+
+def _how(form: int) -> str:
     return {
         ROLL: "the rolls, each in full, half and part lengths as costs least",
         STRIP: "rows of strips side by side with their kerfs, between the trimmed edges",

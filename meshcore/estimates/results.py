@@ -191,9 +191,8 @@ class EstimateSet(Sequence["Estimate"]):
         """Write out how a line's price comes about, from its specification to the total."""
         from meshcore.estimates.explaining import PricedFacts, explain_priced  # noqa: PLC0415 - if asked for
 
-        planned = frozenset(row for plan in self.plans for row in plan.rows.tolist())
         facts = PricedFacts(self.orders, self.supply, self.mass_per_area_kg_m2, self.ledger,
-                            self.path_model, planned)  # fmt: skip
+                            self.path_model, self.plans)  # fmt: skip
         return explain_priced(facts, line)
 
     def cost_items(self) -> pd.DataFrame:

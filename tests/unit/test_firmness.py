@@ -9,6 +9,7 @@ import pandas as pd
 import pytest
 
 import meshcore as mc
+from meshcore.demo import demo_supply_policy
 from meshcore.estimates.firmness import budget_class, combined_range
 from meshcore.estimates.reasons import tornado
 
@@ -77,3 +78,26 @@ def test_an_explanation_says_what_each_base_holds() -> None:
     held = " + ".join(f"{label} {amount:,.2f}" for label, amount in
                       zip(wire["label"], wire["amount"], strict=True))  # fmt: skip
     assert f"of {held}\n" in text
+
+
+def test_an_explanation_of_a_plan_names_its_widths_its_part_and_its_cuts() -> None:
+    strip = ROLL | {"form": "strip", "length": "10 m"}
+    lines = [
+        ROLL | {"quantity": 2},
+        strip | {"width": "150 mm", "quantity": 9, "services": "weld"},
+        strip | {"width": "230 mm", "quantity": 5},
+    ]
+    priced = mc.estimate_list(pd.DataFrame(lines), BOOK, demo_supply_policy())
+    [plan] = priced.plans
+    assert len(plan.layout.length_by_width) > 1
+    text = priced[1].explain()
+    for width, length in plan.layout.length_by_width.items():
+        assert f"{width * 1e3:.9g} mm × {length:.9g} m" in text
+        # The ends of a mean width are the ends of no warp.
+        assert f"{width:.9g} m ÷ 0.00254 m" in text
+        assert f"1 warp(s) × ({round(width / 0.00254) + 1} ends" in text
+    # 9 × 0.15 m and 5 × 0.23 m of one length: 13.5 of 25 m².
+    assert "13.5 m² ÷ 25 m² = 0.54: a run of" in text
+    assert (
+        f"the line's part of the {plan.layout.supplied['cut_length_m']:.9g} m of the plan" in text
+    )

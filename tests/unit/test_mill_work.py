@@ -8,11 +8,14 @@ from __future__ import annotations
 import math
 from dataclasses import replace
 from datetime import date
+from pathlib import Path
 
 import pandas as pd
 import pytest
+from fenced import fenced
 
 import meshcore as mc
+from meshcore.costing.book.files import from_toml, to_toml
 from meshcore.costing.book.price_book import PriceBook, Rate
 
 DEMO = mc.demo_price_book()
@@ -80,3 +83,13 @@ def test_a_warp_loses_wire_and_a_run_loses_cloth_at_its_ends() -> None:
     cloth = 1.5 * 1.2192 * 2.040973
     assert items["quantity"]["ends' waste"] == pytest.approx(cloth, rel=1e-6)
     assert items["amount"]["ends' waste"] == round(cloth * 3.45, 2)
+
+
+def test_the_page_on_the_book_shows_how_they_are_set(project_root: Path) -> None:
+    page = project_root / "docs" / "reference" / "price-book.md"
+    [shown] = [code for code in fenced(page, "toml") if "welding.machine" in code]
+    book = from_toml(to_toml(DEMO) + "\n" + shown, "with the page's rates")
+    labels = set(_items(book)["label"])
+    assert {"loom change", "warp waste", "ends' waste"} <= labels
+    screen = {"mesh_count": "1 / in", "wire_diameter": "0.120 in", "weave": "welded"}
+    assert "welding" in set(_items(book, {**screen, "alloy": "carbon steel"})["label"])

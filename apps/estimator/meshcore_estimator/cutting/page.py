@@ -198,7 +198,7 @@ def _planned(order: Asked) -> EstimateSet | None:
 def _downloads(cloth: Line, shown: EstimateSet, planned: EstimateSet | None) -> None:
     # First, so that it stays where it is whether there is a plan or not.
     st.download_button(
-        "Workbook", partial(_workbook, shown, cloth), file_name="cutting.xlsx", mime=XLSX,
+        "Workbook", partial(_workbook, _named(shown), cloth), file_name="cutting.xlsx", mime=XLSX,
         on_click="ignore", icon=":material/download:", key="download_cutting_xlsx",
     )  # fmt: skip
     for plan in planned.plans if planned else ():
@@ -217,10 +217,13 @@ def _downloads(cloth: Line, shown: EstimateSet, planned: EstimateSet | None) -> 
 
 def _workbook(shown: EstimateSet, cloth: Line) -> bytes:
     what = f"an order cut from {result.cloth(cloth)}"
-    return workbook_bytes(_named(shown), made_from(what, shown.book))
+    return workbook_bytes(shown, made_from(what, shown.book))
 
 
 def _named(estimates: EstimateSet) -> EstimateSet:
-    """Return the order with drawings called by their names, not by where they lie here."""
+    """Return the order with drawings called by their names, not by where they lie here.
+
+    The folder is the session's: what is made when a button is clicked no longer knows it.
+    """
     cells = estimates.enquiries["dimensions"].map(cutting_drawings.without_folder)
     return replace(estimates, enquiries=estimates.enquiries.assign(dimensions=cells))
