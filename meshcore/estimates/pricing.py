@@ -27,7 +27,7 @@ from meshcore.supply.on_hand import stocked_widths
 from meshcore.supply.policy import SupplyPolicy
 from meshcore.supply.shapes.columns import PieceColumns
 from meshcore.supply.together import group_sums
-from meshcore.supply.unasked import plan_unasked
+from meshcore.supply.unasked import from_one_width, plan_unasked
 from meshcore.weave.cloth import ClothColumns
 
 #: Called with the stage about to start and the share of the work already done.
@@ -98,6 +98,11 @@ def _priced_once(job: PricingJob, log: MessageLog, progress: Progress) -> Priced
     if job.cutting is not None and (job.cutting.bias_45 or job.cutting.warp_along_long_side):
         # Whole rows do not mind how a piece must lie, so they are no other way to cut it.
         return made
+    for width in job.policy.widths_m if len(job.policy.widths_m) > 1 else ():
+        other = from_one_width(planned, forms, job.policy, width)
+        if other is not None:
+            tried = _at_prices(job, other, unplanned.copy(), progress)
+            made = _cheaper(job, made, tried, unplanned, progress)
     rows = _without_plans(job, forms, whole, unplanned.copy(), progress)
     return _never_dearer(job, made, rows, unplanned, progress)
 
@@ -185,6 +190,31 @@ def _of_either(mask: BoolArray, first: SupplyColumns, second: SupplyColumns) -> 
     """Return the first supply on the lines of a mask, and the second on the others."""
     pairs = ((getattr(first, n), getattr(second, n)) for n in SupplyColumns.__slots__)
     return SupplyColumns(*(np.where(mask, one, other) for one, other in pairs))
+
+
+def _cheaper(
+    job: PricingJob,
+    made: PricedOrders,
+    tried: PricedOrders,
+    unplanned: MessageLog,
+    progress: Progress,
+) -> PricedOrders:
+    """Take the other plans of the orders that they make cheaper."""
+    order = made.orders.order
+    better = _by_order(tried.ledger, order) < _by_order(made.ledger, order)
+    better &= ~made.log.refused() & ~tried.log.refused()
+    if not better.any():
+        return made
+    supply = _of_either(better, tried.supply, made.supply)
+    plans = (
+        *(plan for plan in made.plans if not better[plan.rows].any()),
+        *(plan for plan in tried.plans if better[plan.rows].any()),
+    )
+    log = unplanned.copy()
+    for plan in plans:
+        for message in plan.notes:
+            log.add(plan.rows, message)
+    return _at_prices(job, PlannedSupply(supply, plans), log, progress)
 
 
 def _never_dearer(

@@ -192,11 +192,11 @@ def plan_groups(
     Parameters are those of `plan_cutting`. Where the effort is unasked, a group that no plan is
     found for stays as it is too.
     """
-    columns = {name: getattr(supply, name).copy() for name in _PLANNED}
+    columns = {name: getattr(supply, name).copy() for name in PLANNED_COLUMNS}
     plans: list[CuttingPlan] = []
     for number, (form, rows) in enumerate(jobs):
         progress(number / len(jobs))
-        work = _slit_group if form == STRIP else _nest_group
+        work = slit_group if form == STRIP else _nest_group
         planned = work(forms, shapes, rows, policy, effort, _part_of(progress, number, len(jobs)))
         if isinstance(planned, list) and effort is UNASKED:
             continue
@@ -204,7 +204,7 @@ def plan_groups(
             log.add(rows, message)
         if isinstance(planned, CuttingPlan):
             plans.append(planned)
-            _share(columns, rows, supply.net_area_m2, planned)
+            share_cloth(columns, rows, supply.net_area_m2, planned)
     return PlannedSupply(replace(supply, **columns), tuple(plans))
 
 
@@ -222,7 +222,7 @@ def _part_of(progress: Callable[[float], None], number: int, jobs: int) -> Calla
 #: one with fewer rolls is the cheaper to handle. Small against any order.
 FEWER_ROLLS_M2 = 0.01
 #: Columns that a plan changes.
-_PLANNED = (
+PLANNED_COLUMNS = (
     "stock_width_m",
     "run_length_m",
     "gross_area_m2",
@@ -238,7 +238,7 @@ def groups_of(mask: BoolArray, group: IntArray) -> list[IntArray]:
     return [np.flatnonzero(mask & (group == code)) for code in np.unique(group[mask])]
 
 
-def _slit_group(
+def slit_group(
     forms: FormColumns,
     _shapes: Mapping[int, Shape],
     rows: IntArray,
@@ -246,6 +246,7 @@ def _slit_group(
     effort: CuttingEffort,
     _report: Callable[[float], None],
 ) -> CuttingPlan | list[Message]:
+    """Plan a group of strips; or say what cannot be slit."""
     from meshcore.supply.slitting.plan import StripOrder, slit_terms  # noqa: PLC0415 - only when used
     from meshcore.supply.slitting.planning import slit  # noqa: PLC0415
 
@@ -287,7 +288,7 @@ def _nest_group(
     return plan if isinstance(plan, list) else CuttingPlan(rows, policy.keep, plan, firsts)
 
 
-def _share(
+def share_cloth(
     columns: dict[str, FloatArray],
     rows: IntArray,
     net_area_m2: FloatArray,

@@ -7,6 +7,7 @@ the same list is planned, and priced, alike on every machine.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
+from dataclasses import replace
 
 import numpy as np
 
@@ -15,10 +16,13 @@ from meshcore.enquiry import PIECE, STRIP
 from meshcore.messages import MessageLog
 from meshcore.rounding import SLACK
 from meshcore.supply.cutting import (
+    PLANNED_COLUMNS,
     UNASKED,
     PlannedSupply,
     groups_of,
     plan_groups,
+    share_cloth,
+    slit_group,
     waiting_to_be_cut,
 )
 from meshcore.supply.forms import FormColumns, SupplyColumns
@@ -72,6 +76,47 @@ def plan_unasked(
     if sum(_reckoned_s(forms, *job) for job in jobs) > policy.planning_s:
         return None
     return plan_groups(jobs, forms, shapes, supply, policy, UNASKED, log, progress)
+
+
+def from_one_width(
+    planned: PlannedSupply, forms: FormColumns, policy: SupplyPolicy, width_m: float
+) -> PlannedSupply | None:
+    """Slit the strips of each plan from one stock width alone, since each width needs a warp.
+
+    Parameters
+    ----------
+    planned
+        Plans over all stock widths.
+    forms, policy
+        What is to be delivered, and what from.
+    width_m
+        The stock width [m].
+
+    Returns
+    -------
+    The supply with the strips' plans remade; None where none is. Their bounds stay those over all
+    widths.
+    """
+    from meshcore.supply.slitting.plan import SlitPlan  # noqa: PLC0415 - only when used
+
+    alone = replace(policy, widths_m=(width_m,))
+    columns = {name: getattr(planned.supply, name).copy() for name in PLANNED_COLUMNS}
+    plans = list(planned.plans)
+    for number, plan in enumerate(planned.plans):
+        wide = plan.layout
+        if not isinstance(wide, SlitPlan) or [*wide.length_by_width] == [width_m]:
+            continue
+        if _reckoned_s(forms, STRIP, plan.rows) > policy.planning_s:
+            continue
+        made = slit_group(forms, {}, plan.rows, alone, UNASKED, lambda _share: None)
+        if isinstance(made, list) or not isinstance(made.layout, SlitPlan):
+            continue
+        bound = min(made.layout.bound, wide.bound)
+        plans[number] = replace(made, layout=replace(made.layout, bound=bound))
+        share_cloth(columns, plan.rows, planned.supply.net_area_m2, plans[number])
+    if all(one is other for one, other in zip(plans, planned.plans, strict=True)):
+        return None
+    return PlannedSupply(replace(planned.supply, **columns), tuple(plans))
 
 
 def _several(cloth: IntArray, form: IntArray, item: IntArray) -> tuple[int, BoolArray]:

@@ -182,6 +182,8 @@ def test_the_files_that_pages_show_are_read(tmp_path: Path) -> None:
     book = mc.read_price_book(tmp_path / "book.toml")
     assert [rate.name for rate in book.rates] == [
         "wire.metal for 304", "wire.scrap", "wire.scrap for twilled",
+        "welding.machine", "welding.crossings_per_hour", "weaving.loom_change",
+        "weaving.warp_waste", "weaving.ends_waste",
     ]  # fmt: skip
 
 

@@ -84,8 +84,8 @@ def test_an_explanation_of_a_plan_names_its_widths_its_part_and_its_cuts() -> No
     strip = ROLL | {"form": "strip", "length": "10 m"}
     lines = [
         ROLL | {"quantity": 2},
-        strip | {"width": "150 mm", "quantity": 9, "services": "weld"},
-        strip | {"width": "230 mm", "quantity": 5},
+        strip | {"width": "150 mm", "quantity": 90},
+        strip | {"width": "230 mm", "quantity": 50},
     ]
     priced = mc.estimate_list(pd.DataFrame(lines), BOOK, demo_supply_policy())
     [plan] = priced.plans
@@ -96,8 +96,8 @@ def test_an_explanation_of_a_plan_names_its_widths_its_part_and_its_cuts() -> No
         # The ends of a mean width are the ends of no warp.
         assert f"{width:.9g} m ÷ 0.00254 m" in text
         assert f"1 warp(s) × ({round(width / 0.00254) + 1} ends" in text
-    # 9 × 0.15 m and 5 × 0.23 m of one length: 13.5 of 25 m².
-    assert "13.5 m² ÷ 25 m² = 0.54: a run of" in text
+    # 90 × 0.15 m and 50 × 0.23 m of one length: 135 of 250 m².
+    assert "135 m² ÷ 250 m² = 0.54: a run of" in text
     assert (
         f"the line's part of the {plan.layout.supplied['cut_length_m']:.9g} m of the plan" in text
     )

@@ -91,6 +91,15 @@ def test_parting_a_line_changes_no_plan() -> None:
         assert price(parted) == pytest.approx(price(lines), abs=STEP * len(parted))
 
 
+def test_a_width_more_is_taken_only_where_it_saves_more_than_its_warp() -> None:
+    for lines in [*orders(8)][::2]:
+        alone = min(
+            float(mc.estimate_table(lines, BOOK, replace(POLICY, widths_m=(width,)))["price"].sum())
+            for width in POLICY.widths_m
+        )
+        assert price(lines) <= alone + STEP * len(lines)
+
+
 def test_what_would_take_long_is_not_planned_unasked() -> None:
     lines = strips(np.random.default_rng(3), 4)
     assert mc.estimate_list(lines, BOOK, POLICY).plans
