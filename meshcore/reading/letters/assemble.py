@@ -13,6 +13,7 @@ from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import CLOTH, FABRIC, Fact, Said
 from meshcore.reading.letters.heads import (
     alloys_for_words,
+    doubt_alloy,
     is_head,
     names_cloths,
     note_exceptions,
@@ -191,3 +192,4 @@ def _take_chunk(
     if rest:
         length_left(part, rest)
         share_facts(build, passage, part, rest)
+        doubt_alloy(build, passage, part, rest)

@@ -128,14 +128,13 @@ def _placed(said: Said) -> list[int]:
     return starts if len(places) > 1 and all(own) else []
 
 
+_NO_SIZES = ("form", "shape", "quantity", "services", "roll_length", "counted")
+
+
 def _bounds(facts: Sequence[Fact], anchors: Sequence[int], said: Said) -> list[int]:
     """Where each part begins: at its number, or after the number where numbers come last."""
     first, last = anchors[0], anchors[-1]
-    ends = [
-        f
-        for f in facts
-        if f.start > last and f.name not in ("form", "shape", "quantity", "services", "roll_length")
-    ]
+    ends = [f for f in facts if f.start > last and f.name not in _NO_SIZES]
     heads = [f for f in facts if f.start < first and f.name in (*CLOTH, "dim")]
     if heads and not ends:
         bounds = [0]

@@ -130,7 +130,7 @@ def bare_quantity(said: Said, known: Sequence[Draft]) -> list[Fact]:
     for n, item in enumerate(said.items):
         if item.whole and n not in said.dropped and n not in labels and not item.tags.get("alloy"):
             before = said.items[n - 1] if n else None
-            if before is not None and ("item" in before.tags or before.text == "."):
+            if before is not None and ({"item", "all"} & before.tags.keys() or before.text == "."):
                 continue
             if is_total(said.items, n):
                 continue

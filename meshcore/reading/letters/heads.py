@@ -161,6 +161,24 @@ def says_of_each(said: Said) -> bool:
     return counts[0].start < last.start and not any(f.start > last.start for f in said.facts)
 
 
+def doubt_alloy(build: Build, passage: Passage, part: Said, rest: list[Fact]) -> None:
+    """Ask about an alloy that somebody in a chat says, and that no line took."""
+    if not passage.speaker or not rest or any(f.name != "alloy" for f in rest):
+        return
+    if part.has_any("because") or part.dropped or part.has("not", "except", "rest", "ask"):
+        return
+    who = passage.speaker.split("(")[0].strip()
+    lines = [line for line in build.present if line.speaker == who] or build.present
+    for fact in rest:
+        taken = any(f.start == fact.start for line in build.lines for f in line.facts)
+        if taken or any(targets.matches(line, fact) for line in build.present):
+            continue
+        for line in lines:
+            if line.has("alloy"):
+                why = f'"{fact.text}" is said later: which holds?'
+                line.doubts.append((frozenset({"alloy"}), why))
+
+
 def _is_for_others(build: Build, near: list[Draft], rest: list[Fact]) -> bool:
     """Whether a size is said of a form that earlier lines have and the last ones have not."""
     form = next((f.value for f in rest if f.name == "form"), None)

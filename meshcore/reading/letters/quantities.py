@@ -120,7 +120,9 @@ def _counted(  # noqa: PLR0911, PLR0912
         return Counted((items[n],), n, n, n)
     if alone and (_one_more(items, n) or times_sizes(items, n)):
         return Counted((items[n],), n, n, n)
-    if alone and (named_piece(items, n, dropped) or _as_large(items, n)):
+    if alone and _told_again(items, n):
+        return Counted((items[n],), n, n, n)
+    if alone and (named_piece(items, n, dropped) or _as_large(items, n) or _sized(items, n)):
         return Counted((items[n],), n, n, n, pieces=True)
     if noun is None and len(run) == 1 and (noun := _recounted(items, n)) is None:
         return None
@@ -128,6 +130,22 @@ def _counted(  # noqa: PLR0911, PLR0912
         return None
     weak = items[n].spelled and fold(items[n].text) in _ARTICLES and len(run) == 1
     return Counted(tuple(items[r] for r in run), n, noun, noun, weak)
+
+
+def _told_again(items: Sequence[Item], n: int) -> bool:
+    """Whether a number counts after a reference: "me too but 25, and dia 90"."""
+    after = items[n + 1] if n + 1 < len(items) else None
+    led = n > 1 and "but" in items[n - 1].tags and "same" in items[n - 2].tags
+    return led and (after is None or (after.kind == "mark" and after.text in ",;."))
+
+
+def _sized(items: Sequence[Item], n: int) -> bool:
+    """Whether a number counts the sizes after it: "a dozen 1m x 1m of the same"."""
+    five = items[n + 1 : n + 6]
+    if len(five) < 5 or fold(five[1].text) not in ("x", "by") or fold(five[3].text) not in _OF:  # noqa: PLR2004
+        return False
+    sizes = five[0].kind == five[2].kind == "num" and bool(five[2].unit)
+    return sizes and any({"same", "cloth"} & i.tags.keys() for i in items[n + 5 : n + 7])
 
 
 def _as_large(items: Sequence[Item], n: int) -> bool:

@@ -38,7 +38,8 @@ def read_row(
     withdrawn = said.has("withdraw") or any(
         f.name == "quantity" and not f.value for f in said.facts
     )
-    if withdrawn:
+    if withdrawn or any(_is_none(cell, body) for cell in cells):
+        said.marks.setdefault("withdraw", []).extend([] if withdrawn else every[:1])
         return said, every
     said.facts = []
     said.loose = []
@@ -68,6 +69,12 @@ def _names_row(items: Sequence[Item]) -> bool:
         for n, item in enumerate(items)
         if item.kind == "word"
     )
+
+
+def _is_none(cell: Cell, body: str) -> bool:
+    """Whether a cell says that nothing is ordered: a dash or "nil" under the quantity."""
+    written = body[cell.start : cell.end].strip().casefold()
+    return cell.column == "quantity" and written in ("-", "--", "nil", "none", "n/a")
 
 
 def _as_lettered(items: Sequence[Item], n: int) -> bool:

@@ -56,7 +56,9 @@ _OTHER_HEADINGS = {
 
 
 #: Headings that number the lines where they stand first, and name the goods elsewhere.
-_NUMBERED = frozenset({"item", "artikel", "article", "articulo"})
+_NUMBERED = frozenset(
+    {"item", "artikel", "article", "articulo", "part", "mark", "tag", "ref", "teil", "repere", "ln"}
+)
 
 
 @dataclass(frozen=True, slots=True)

@@ -67,7 +67,25 @@ def join_units(items: Sequence[Item], text: str, capitals: bool) -> list[Item]:
                     del out[-2 if dashed else -1 :]
         out.append(item)
         at += 1
-    return _metres(_bracketed(out))
+    return _metres(_bracketed(_and_a_half(out)))
+
+
+def _and_a_half(items: list[Item]) -> list[Item]:
+    """Add the half of "a metre and a half" to what it is half of."""
+    out: list[Item] = []
+    n = 0
+    while n < len(items):
+        one = items[n]
+        k = n + 2 + (n + 2 < len(items) and fold(items[n + 2].text) in ("a", "one"))
+        half = items[k] if k < len(items) else None
+        told = one.unit in _MM and half is not None and "and" in items[n + 1].tags
+        if told and half is not None and half.values == (0.5,) and not half.unit:
+            one = replace(one, end=half.end, values=tuple(v + 0.5 for v in one.values),
+                          text=f"{one.text} and a half")  # fmt: skip
+            n = k
+        out.append(one)
+        n += 1
+    return out
 
 
 def _past_dash(out: Sequence[Item]) -> bool:
