@@ -90,6 +90,7 @@ def _say(text: str) -> None:
 def _run(arguments: Sequence[str] | None) -> int:
     chosen = _parser().parse_args(arguments)
     command: Callable[[argparse.Namespace], None] = chosen.command
+    from meshcore.alloys.availability import AvailabilityError  # noqa: PLC0415
     from meshcore.costing.book.price_book import PriceBookError  # noqa: PLC0415 - only when a command runs
     from meshcore.costing.customer import CustomerError  # noqa: PLC0415
     from meshcore.documents.terms import TermsError  # noqa: PLC0415
@@ -102,6 +103,7 @@ def _run(arguments: Sequence[str] | None) -> int:
     try:
         command(chosen)
     except (
+        AvailabilityError,
         CustomerError,
         LeadTimeError,
         LetterError,

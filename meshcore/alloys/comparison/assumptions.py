@@ -38,7 +38,7 @@ FIELD_WORDS: Mapping[str, tuple[str, str]] = {
     "h2s": ("hydrogen sulphide", ""),
     "ammonia": ("ammonia", ""),
     "stagnant": ("standing still", ""),
-    "abrasion": ("rubbing", ""),
+    "abrasion": ("abrasion", ""),
     "load": ("in tension", ""),
     "temper": ("temper of the wire", ""),
     "hours": ("hours at temperature", "h"),

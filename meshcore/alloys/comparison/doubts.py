@@ -21,7 +21,7 @@ METHOD = "what is not known, by each of its answers"
 #: What each field is called where it is not known.
 _WORDS = {
     "oxidisers": "oxidising ions", "h2s": "hydrogen sulphide", "ammonia": "ammonia",
-    "stagnant": "standing still", "abrasion": "rubbing", "load": "being in tension",
+    "stagnant": "standing still", "abrasion": "abrasion", "load": "being in tension",
     "years_wanted": "the years wanted", "wire": "the size of the wire",
 }  # fmt: skip
 #: Wires between which a cloth that nobody has stated may lie [m] (project's own).
