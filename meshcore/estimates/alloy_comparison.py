@@ -13,6 +13,7 @@ from meshcore.alloys.availability import STATES, Availability, availability_of
 from meshcore.alloys.comparison.assumptions import assumptions
 from meshcore.alloys.comparison.columns import condition_columns
 from meshcore.alloys.comparison.conditions import Conditions
+from meshcore.alloys.comparison.contradictions import contradictions
 from meshcore.alloys.comparison.facts import alloy_facts
 from meshcore.alloys.comparison.judging import judge_alloys
 from meshcore.alloys.comparison.tabulating import comparison_table
@@ -125,7 +126,8 @@ def compare_for_line(
     table = _without_cloth(table, line, prices)
     table = _with_wire(table, availability or availability_in_use(), float(wire[0]))
     table.attrs["papers"] = tuple(map(str, papers_for(conditions)))
-    table.attrs["messages"] = (*map(str, (*conditions.said, *unknown)), *_refusals(prices))
+    said = (*conditions.said, *contradictions(conditions), *unknown)
+    table.attrs["messages"] = (*map(str, said), *_refusals(prices))
     table.attrs["asked"] = _asked(line, conditions)
     return table
 

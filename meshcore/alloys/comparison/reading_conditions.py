@@ -15,6 +15,7 @@ from meshcore.alloys.comparison.conditions import (
     WATERS_MG_L,
     Conditions,
 )
+from meshcore.alloys.comparison.contradictions import contradictions
 from meshcore.alloys.comparison.surroundings import unclear_words
 from meshcore.alloys.comparison.windows import windows
 from meshcore.messages import Message
@@ -126,7 +127,10 @@ def read_conditions(texts: Mapping[str, str]) -> Conditions | tuple[Message, ...
         else:
             read[target] = value
     refused += _unpaired(read)
-    return tuple(refused) if refused else Conditions(**read, said=tuple(said))  # type: ignore[arg-type]
+    if refused:
+        return tuple(refused)
+    service = Conditions(**read, said=tuple(said))  # type: ignore[arg-type]
+    return contradictions(service) or service
 
 
 def _read(field: str, typed: str, said: list[Message]) -> tuple[str, object]:

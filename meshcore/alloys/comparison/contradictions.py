@@ -1,0 +1,91 @@
+"""What is stated of a service and cannot be so together: said, with what would mend it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from meshcore.alloys.comparison import salt
+from meshcore.alloys.comparison.conditions import ENVIRONMENTS, Conditions
+from meshcore.messages import Message
+
+#: Strongest that each is made [%] (handbooks, from memory).
+_STRONGEST_PCT = {"hydrochloric acid": 45.0, "phosphoric acid": 100.0, "bleach": 30.0,
+                  "ammonia water": 50.0, "calcium chloride": 80.0}  # fmt: skip
+#: Coldest at which a liquid by kind of surroundings still runs [°C] (project's own: brine of
+#: calcium chloride freezes at about −50 °C, other waters long before).
+_COLDEST_C = {"water": -25.0, "chemical": -100.0}
+_FOOD = ("milk", "fruit juice and wine", "cleaning in place")
+_COLDEST_FOOD_C = -10.0
+#: Coldest dry steam [°C]: below about 60 °C it is water at any pressure that is used.
+_COLDEST_STEAM_C = 60.0
+#: Least chloride of waters that are salt by their name [mg/l] (from memory).
+_LEAST_MG_L = {"sea water": 3_000.0, "splash zone": 3_000.0, "brackish water": 250.0,
+               "brine": 250.0, "sour brine": 250.0}  # fmt: skip
+
+
+def contradictions(conditions: Conditions) -> tuple[Message, ...]:
+    """Say what of a service cannot be so together.
+
+    Examples
+    --------
+    >>> said = contradictions(Conditions(environment="sea water", chloride_mg_l=5.0))
+    >>> said[0].text
+    'sea water holds more than 3,000 mg/l. Write its chloride, or another water.'
+    """
+    return tuple(_found(conditions))
+
+
+def _found(c: Conditions) -> Iterator[Message]:
+    place = ENVIRONMENTS.get(c.environment)
+    if place is None:
+        return
+    least = _LEAST_MG_L.get(c.environment)
+    if least is not None and c.chloride_mg_l is not None and c.chloride_mg_l < least:
+        yield Message(
+            "chloride",
+            f"{c.chloride_mg_l:g} mg/l",
+            f"{c.environment} holds more than {least:,g} mg/l. Write its chloride, or "
+            "another water.",
+            code="service.chloride_too_low",
+        )
+    strength = c.concentration_pct
+    strongest = salt.SATURATED_PCT if place.kind == "water" else _STRONGEST_PCT.get(c.environment)
+    if strength is not None and strongest is not None and strength > strongest:
+        yield Message(
+            "concentration",
+            f"{strength:g} %",
+            f"{c.environment} is not made stronger than {strongest:g} %. Write its "
+            "strength by mass.",
+            code="service.strength_too_high",
+        )
+    hot = c.temperature_c
+    coldest = (
+        _COLDEST_STEAM_C
+        if c.environment == "steam"
+        else _COLDEST_FOOD_C
+        if c.environment in _FOOD
+        else _COLDEST_C.get(place.kind)
+    )
+    if hot is not None and coldest is not None and hot < coldest:
+        yield Message(
+            "temperature",
+            f"{hot:g} °C",
+            f"{c.environment} is not so cold: {coldest:g} °C is the least. Write the "
+            "temperature, or other surroundings.",
+            code="service.too_cold",
+        )
+    if c.stagnant == "yes" and c.flow_m_s is not None and c.flow_m_s > 0.0:
+        yield Message(
+            "stagnant",
+            "yes",
+            f"it runs at {c.flow_m_s:g} m/s too. Write one of them.",
+            code="service.still_and_running",
+        )
+    if c.corrosivity and place.kind not in ("air",):
+        yield Message(
+            "corrosivity",
+            c.corrosivity,
+            f"ISO 9223 is of open air, and {c.environment} is none. Write the air, or "
+            "leave it out.",
+            code="service.category_without_air",
+        )
