@@ -14,7 +14,7 @@ from meshcore.register.opening import open_register
 from meshcore.register.quotations import STATES, Figures, about_to_lapse, figures, lapse
 from meshcore_estimator.quotations import detail, drafting, finding, repeat_panel, state
 from meshcore_estimator.shared import charts
-from meshcore_estimator.shared.parts import aside
+from meshcore_estimator.shared.parts import aside, table
 from meshcore_estimator.shared.parts import figures as figure_row
 
 #: How soon a quotation is about to lapse [days]; our choice.
@@ -74,6 +74,9 @@ def _figures(register: Register) -> None:
                           f"{one.until}.", "review"))  # fmt: skip
     with right:
         st.altair_chart(_chart(told), width="stretch")
+        with st.expander("As a table", icon=":material/table:", key="quotation_states"):
+            rows = [(name.capitalize(), str(told.counts.get(name, 0))) for name in STATES]
+            st.html(table(("State", "Quotations"), rows, numeric=(1,)))
 
 
 def _chart(told: Figures) -> alt.LayerChart | alt.FacetChart:

@@ -8,6 +8,7 @@ import pandas as pd
 import streamlit as st
 
 from meshcore.costing.money import minor_digits, money_text
+from meshcore.costing.price_bins import price_bins
 from meshcore.costing.ranges import CHANGE
 from meshcore.estimates import reasons
 from meshcore_estimator.enquiry import form as enquiry_form
@@ -87,6 +88,14 @@ def _budget(line: Line, drivers: pd.DataFrame) -> None:
             ("Nominal", nominal, f"{low} to {high} at the delivery tolerances"),
         )))  # fmt: skip
         st.altair_chart(range_charts.histogram(spread), width="stretch")
+        with st.expander("Draws as a table", icon=":material/table:"):
+            bins = price_bins(spread).to_dict("records")
+            rows = [
+                (f"{amount(one['price_from'], digits)} to {amount(one['price_to'], digits)}",
+                 f"{one['draws']:,}")
+                for one in bins
+            ]  # fmt: skip
+            st.html(table((f"Price [{spread.currency}]", "Draws"), rows, numeric=(1,)))
 
 
 def _drivers(line: Line, drivers: pd.DataFrame) -> None:
@@ -123,6 +132,15 @@ def _quantities(line: Line) -> None:
         range_charts.quantity_curve(curve, column, _CURVES[column], currency, [asked]),
         width="stretch",
     )
+    with st.expander(f"All {len(curve)} quantities as a table", icon=":material/table:"):
+        digits = minor_digits(currency)
+        every = [
+            (f"{one['quantity']:,.0f}", *(amount(one[name], digits) for name in _CURVES),
+             "begins" if one["at_break"] else "")
+            for one in curve.to_dict("records")
+        ]  # fmt: skip
+        named = (f"{title} [{currency}]" for title in _CURVES.values())
+        st.html(table(("Quantity", *named, "Break"), every, numeric=(0, 1, 2)))
     breaks = curve[curve["at_break"]]
     if breaks.empty:
         st.caption("No quantity break is reached up to here.")
