@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import sys
 from typing import TYPE_CHECKING
 
 from meshcore.commands.options import Commands
@@ -18,6 +19,22 @@ def numbered(deeds: Commands, name: str, help_: str, command: object) -> argpars
     one.add_argument("number", metavar="NUMBER", help="of the thing on file")
     one.set_defaults(command=command)
     return one
+
+
+def register_to_save() -> Register:
+    """Open the register to save; where there is none it is made, and that is said.
+
+    A name that is spelt wrong would otherwise begin a second register, with numbers given twice.
+    """
+    from meshcore.register.errors import MissingRegisterError  # noqa: PLC0415 - only when it runs
+    from meshcore.register.opening import open_register  # noqa: PLC0415
+
+    try:
+        return open_register(create=False)
+    except MissingRegisterError:
+        register = open_register()
+        print(f"made a new register at {register.where}", file=sys.stderr)
+        return register
 
 
 def opened_thing(number: str, kinds: tuple[str, ...] = ()) -> tuple[Register, Entry]:

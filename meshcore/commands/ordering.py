@@ -51,7 +51,12 @@ def _order(chosen: argparse.Namespace) -> None:
     from meshcore.documents.wording import words  # noqa: PLC0415
     from meshcore.register.entries import entry  # noqa: PLC0415
     from meshcore.register.errors import DoubtError, RecordsError  # noqa: PLC0415
-    from meshcore.register.orders import accept_order, draft_order, ordered  # noqa: PLC0415
+    from meshcore.register.orders import (  # noqa: PLC0415
+        accept_order,
+        draft_order,
+        order_doubts,
+        ordered,
+    )
 
     if chosen.output:
         check_document(chosen.output)
@@ -63,6 +68,9 @@ def _order(chosen: argparse.Namespace) -> None:
                         keep_prices=chosen.keep_prices)  # fmt: skip
     told = difference_texts(words("en"), order.differences, order.currency, order.digits)
     print("\n".join(told) or "As quoted.")
+    if not chosen.accept:
+        for doubt in order_doubts(register, opened, order):
+            print(f"Against it: {doubt}")
     if chosen.accept:
         try:
             filed = accept_order(register, opened, order, anyway=chosen.anyway)

@@ -10,7 +10,7 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
-from meshcore.commands.on_file import opened_thing
+from meshcore.commands.on_file import opened_thing, register_to_save
 from meshcore.commands.options import (
     Commands,
     add_cutting_options,
@@ -142,7 +142,6 @@ def _filed(
 ) -> Quotation:
     """Put a quotation on file, unless it has a number of its own."""
     from meshcore.register.intake import Came  # noqa: PLC0415 - only where it is filed
-    from meshcore.register.opening import open_register  # noqa: PLC0415
     from meshcore.register.quotations import file_quotation, quoted, revise_quotation  # noqa: PLC0415
 
     if chosen.revise:
@@ -157,15 +156,20 @@ def _filed(
         return facts
     kind: Literal["letter", "list"] = "letter" if letter else "list"
     came = Came(kind, chosen.input.name, chosen.input.read_bytes(), letter)
-    return quoted(file_quotation(open_register(), facts, estimates, came=came, note=chosen.note))
+    return quoted(file_quotation(register_to_save(), facts, estimates, came=came, note=chosen.note))
 
 
 def _asked(chosen: argparse.Namespace) -> tuple[pd.DataFrame, dict[str, str]]:
     """Lines that are asked for; and who asks, under which reference and by when, of a letter."""
     if not (chosen.letter or chosen.input.suffix.casefold() in _LETTERS):
-        from meshcore.lists.reading import read_list  # noqa: PLC0415 - only when it runs
+        from meshcore.lists.reading import ListError, read_list  # noqa: PLC0415 - only when it runs
 
-        table = read_list(chosen.input, mapping=chosen.mapping)
+        try:
+            table = read_list(chosen.input, mapping=chosen.mapping)
+        except ListError as error:
+            if chosen.input.suffix.casefold() != ".txt":
+                raise
+            raise ListError(f"{error} If it is a letter, say so: --letter.") from error
         if chosen.save_mapping:
             table.report.mapping.save(chosen.save_mapping)
         return table, dict.fromkeys(("sender", "reference", "wanted_by", "text"), "")

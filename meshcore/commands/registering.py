@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from meshcore.commands import ordering, repeating
-from meshcore.commands.on_file import numbered, opened_thing
+from meshcore.commands.on_file import numbered, opened_thing, register_to_save
 from meshcore.commands.options import Commands
 from meshcore.costing.money import money_text
 
@@ -117,8 +117,9 @@ def _backup(chosen: argparse.Namespace) -> None:
 
 
 def _restore(chosen: argparse.Namespace) -> None:
-    from meshcore.register.copying import restore  # noqa: PLC0415 - only when it runs
-    from meshcore.register.opening import open_register  # noqa: PLC0415
+    from meshcore.register.copying import check_backup, restore  # noqa: PLC0415 - only when it runs
 
-    register = open_register()
+    # A file that is no backup makes no register.
+    check_backup(chosen.file)
+    register = register_to_save()
     print(f"{restore(chosen.file, register)} changes restored into {register.where}.")

@@ -31,6 +31,8 @@ class Row:
         The same for machines: quantity, unit price and amount in minor units; None where none.
     offer
         ``option`` for what is offered beside, ``instead`` for what is offered instead; in no sum.
+    unit_places
+        Decimal places of the unit price beyond those of the currency.
     """
 
     label: str
@@ -41,6 +43,7 @@ class Row:
     amount: str = ""
     numbers: tuple[float, int, int] | None = None
     offer: str = ""
+    unit_places: int = 0
 
 
 #: What machines are told of an offer, by its role.

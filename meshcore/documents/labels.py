@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Literal
 
-from meshcore.documents.printing import breakable
+from meshcore.documents.printing import breakable, check_writable
 from meshcore.documents.terms import TermsError
 from meshcore.documents.typesetting import Printed, typeset
 
@@ -40,6 +40,7 @@ def check_labels(path: Path) -> None:
     """
     if path.suffix.casefold() != ".pdf":
         raise TermsError(f"{path}: labels are .pdf; end the name in it.")
+    check_writable(path)
 
 
 def label_pdf(

@@ -92,6 +92,7 @@ def _doubts(messages: Sequence[Message], left_out: Sequence[str]) -> LineDoubts:
     texts = [
         f"{one.field}: {one.read}" if one.code == "column.not_read" else one.read or one.field
         for one in missing
+        if not _is_own(one)
     ]
     doubts = [
         Doubt("price") if _OF_A_RULE.search(one.text) else Doubt(one.field, writable(one.read))
@@ -101,6 +102,16 @@ def _doubts(messages: Sequence[Message], left_out: Sequence[str]) -> LineDoubts:
         tuple(dict.fromkeys(map(writable, texts))), tuple(left_out),
         tuple(dict.fromkeys(doubts)), tuple(messages),
     )  # fmt: skip
+
+
+#: What the reader of letters notes of a line in its own words; no buyer wrote it.
+_OWN_REMARK = re.compile(r"as line ?\S*|corrected: .+|withdrawn|otherwise as the line before")
+
+
+def _is_own(message: Message) -> bool:
+    """Tell whether a remark is the program's own: for whoever quotes, and not for the buyer."""
+    parts = message.read.split("; ")
+    return message.field == "note" and all(_OWN_REMARK.fullmatch(part) for part in parts)
 
 
 def _without_charge(name: str) -> Message:

@@ -28,6 +28,7 @@ from meshcore.documents.sheet import (
     totals,
 )
 from meshcore.documents.wording import Words, words
+from meshcore.units import METRES_PER_INCH
 
 
 def difference_texts(
@@ -64,7 +65,7 @@ def order_sheet(order: Order) -> Sheet:
         Section(say.say("sections", "differences"), told or (say.say("texts", "as_quoted"),)),
         *terms_sections(say, order.terms, order.lines),
         *export_section(say, order.lines, order.terms),
-        caution_section(say),
+        caution_section(say, order.lines),
     ]
     rows = tuple(cloth_rows(say, order.lines, order.currency, order.digits))
     return _sheet(say, order, "order", order.number, order.day, head, rows, order.net_minor,
@@ -85,15 +86,16 @@ def bill_sheet(order: Order, number: str, day: date, goods: Sequence[Delivered])
     rows = tuple(_bill_row(say, order, line, goods) for line in lines)
     net = sum(one.amount_minor for one in goods)
     sections = [*terms_sections(say, order.terms), caution_section(say)]
-    return _sheet(say, order, "bill", number, day, head, rows, net, (), sections)
+    below = (say.say("texts", "shares"),) if any(map(_is_share, rows)) else ()
+    return _sheet(say, order, "bill", number, day, head, rows, net, below, sections)
 
 
 def _bill_row(say: Words, order: Order, line: ClothLine, goods: Sequence[Delivered]) -> Row:
     held = [one for one in goods if one.line == line.label]
     amount = sum(one.amount_minor for one in held)
-    rolls = len({one.label for one in held})
-    pieces = sum(one.count for one in held) or line.quantity
-    count = rolls if line.form == "roll" else pieces
+    count = sum(one.count for one in held) or line.quantity
+    if line.form == "roll":
+        return _rolls_row(say, order, line, held, amount)
     return Row(
         label=line.label,
         heading=cloth_heading(say, line),
@@ -106,6 +108,49 @@ def _bill_row(say: Words, order: Order, line: ClothLine, goods: Sequence[Deliver
         unit_price=say.money(line.unit_minor, order.digits),
         amount=say.money(amount, order.digits),
         numbers=(count, line.unit_minor, amount),
+    )
+
+
+def _is_share(row: Row) -> bool:
+    """Tell whether a row's printed quantity times its printed price is not its amount."""
+    if row.numbers is None:
+        return False
+    quantity, unit, amount = row.numbers
+    return bool(row.unit_places) or quantity * unit != amount
+
+
+#: Decimal places that a price by the length is told by beyond those of its currency (our choice).
+_MORE_PLACES = 2
+_FOOT_M = 12 * METRES_PER_INCH
+
+
+def _rolls_row(
+    say: Words, order: Order, line: ClothLine, held: Sequence[Delivered], amount: int
+) -> Row:
+    """Write rolls by the length charged and its price: what is multiplied stands there."""
+    unit, metres = ("ft", _FOOT_M) if line.inches_first else ("m", 1.0)
+    part = sum(one.delivered_m for one in held)
+    whole = line.length_m * line.quantity
+    per = round(line.amount_minor * metres / whole * 10**_MORE_PLACES)
+    length = f"{say.number(part / metres, 3, trim=True)} {unit}"
+    charged = say.say(
+        "texts", "charged", part=length, whole=f"{say.number(whole / metres, 3, trim=True)} {unit}",
+        amount=say.money(line.amount_minor, order.digits, order.currency),
+    )  # fmt: skip
+    return Row(
+        label=line.label,
+        heading=cloth_heading(say, line),
+        details=(
+            sizes_text(say, line),
+            *services_text(say, line),
+            *(_goods_text(say, line, one) for one in held),
+            charged,
+        ),
+        quantity=length,
+        unit_price=f"{say.money(per, order.digits + _MORE_PLACES)} / {unit}",
+        amount=say.money(amount, order.digits),
+        numbers=(part / metres, per, amount),
+        unit_places=_MORE_PLACES,
     )
 
 

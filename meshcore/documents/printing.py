@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+import os
 import re
 import textwrap
 from dataclasses import asdict
@@ -102,9 +103,9 @@ def lines_csv(sheet: Sheet) -> str:
             quantity, unit, amount = row.numbers
             text = "; ".join((row.heading, *row.details))
             writer.writerow([
-                harmless(row.label), harmless(text), f"{quantity:g}",
-                plain_money(unit, sheet.digits), plain_money(amount, sheet.digits), sheet.currency,
-                row.offer,
+                harmless(row.label), harmless(text), f"{quantity:.10g}",
+                plain_money(unit, sheet.digits + row.unit_places),
+                plain_money(amount, sheet.digits), sheet.currency, row.offer,
             ])  # fmt: skip
     return out.getvalue()
 
@@ -227,10 +228,11 @@ def _put_row(page: Worksheet, row: Row, digits: int) -> None:
     _put(page, [row.label, "\n".join((row.heading, *row.details)), row.quantity, "", ""])
     if row.numbers is None:
         return
-    for column, minor in ((4, row.numbers[1]), (5, row.numbers[2])):
+    for column, minor, places in ((4, row.numbers[1], digits + row.unit_places),
+                                  (5, row.numbers[2], digits)):  # fmt: skip
         cell = page.cell(page.max_row, column)
-        cell.value = minor / 10**digits
-        cell.number_format = money_format(digits)
+        cell.value = minor / 10**places
+        cell.number_format = money_format(places)
 
 
 def write_document(sheet: Sheet, path: Path) -> str:
@@ -273,6 +275,27 @@ def check_document(path: Path) -> None:
     """
     if path.suffix.casefold() not in _ENDINGS:
         raise TermsError(f"{path}: a document is .pdf, .xlsx, .csv or .txt; end it in one.")
+    check_writable(path)
+
+
+def check_writable(path: Path) -> None:
+    """Say at once, before anything is filed, where a file cannot be written.
+
+    Raises
+    ------
+    TermsError
+        If its folder is not there, or it or its folder takes no file.
+    """
+    folder = path.parent
+    wrong = ""
+    if not folder.is_dir():
+        wrong = f"there is no folder {folder}"
+    elif path.is_dir():
+        wrong = "it is a folder"
+    elif not os.access(path if path.exists() else folder, os.W_OK):
+        wrong = "it is not yours to write"
+    if wrong:
+        raise TermsError(f"{path}: cannot be written ({wrong}). Nothing was filed.")
 
 
 def write_bytes(content: bytes, path: Path) -> None:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from meshcore.documents.facts import ClothLine, Quotation
 from meshcore.documents.terms import TEXTS, Terms
+from meshcore.documents.uses import uses_of
 from meshcore.documents.wording import Words
 
 _PERCENT = 100.0
@@ -93,9 +94,13 @@ def export_section(say: Words, lines: Sequence[ClothLine], terms: Terms) -> Iter
     yield Section(say.say("sections", "export"), (", ".join(texts) + ".",))
 
 
-def caution_section(say: Words) -> Section:
-    """Return the caution that stands on every document."""
-    return Section(say.say("sections", "cautions"), (say.say("texts", "caution"),))
+def caution_section(say: Words, lines: Sequence[ClothLine] = ()) -> Section:
+    """Return the caution that stands on every document, and one for each use that lines name."""
+    texts = [
+        say.say("texts", "use", line=", ".join(labels), use=say.say("uses", name))
+        for name, labels in uses_of(lines).items()
+    ]
+    return Section(say.say("sections", "cautions"), (*texts, say.say("texts", "caution")))
 
 
 def quotation_sections(say: Words, facts: Quotation) -> Iterable[Section]:
@@ -107,7 +112,7 @@ def quotation_sections(say: Words, facts: Quotation) -> Iterable[Section]:
     if own:
         yield Section(say.say("sections", "excluded"), (own,))
     yield from export_section(say, facts.lines, facts.terms)
-    yield caution_section(say)
+    yield caution_section(say, (*facts.lines, *facts.offers))
 
 
 def _open(say: Words, facts: Quotation) -> Iterable[Section]:

@@ -164,7 +164,7 @@ def told(where: str) -> Iterator[None]:
         if "disk is full" in text or "No space left" in text or "disk I/O error" in text:
             raise RecordsError(
                 f"{where}: the disk is full, or cannot be written ({text}). Nothing was changed. "
-                "Make room and save again."
+                "Make room and try again."
             ) from error
         if "not a database" in text or "unable to open" in text or "malformed" in text:
             raise RecordsError(f"{where}: cannot be opened as a register ({text}).") from error

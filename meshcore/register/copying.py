@@ -92,6 +92,18 @@ def restore(path: Path, register: Register) -> int:
     return count
 
 
+def check_backup(path: Path) -> None:
+    """Read a backup through.
+
+    Raises
+    ------
+    RecordsError
+        If it is no whole one.
+    """
+    for _ in _rows(path):
+        pass
+
+
 def _rows(path: Path) -> Iterator[tuple[str, dict[str, Any]]]:
     """Rows of a backup; it is whole only if its last line counts them right."""
     try:

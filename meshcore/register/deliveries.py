@@ -17,7 +17,7 @@ _TIMES = re.compile(r"(\d{1,3})\s*[x×*]\s*(?=\S*\d)(.+)", re.IGNORECASE)
 _LABELLED = re.compile(r"([^\W\d_][\w/-]*)\s*[:=]\s*(.+)")
 _HEAT = re.compile(
     r"(.+?)\s+(?:heat|batch|lot|schmelze|charge|coulée|colada|lote)\.?\s*(?:no\.?|nr\.?|n°)?"
-    r"\s*[:#]?\s*(\S+)",
+    r"\s*[:#]?\s*(\S+(?:\s+\S+)*)",
     re.IGNORECASE,
 )
 _COUNT = re.compile(

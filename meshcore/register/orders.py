@@ -136,6 +136,12 @@ def accept_order(
     return entry(register, "order", number)
 
 
+def order_doubts(register: Register, opened: Entry, order: Order) -> list[str]:
+    """Tell what speaks against an order, a sentence each, before it is taken."""
+    with register.reading() as connection:
+        return _doubts(connection, opened, order)
+
+
 def _doubts(connection: Connection, opened: Entry, order: Order) -> list[str]:
     """Tell what speaks against an order, a sentence each."""
     from sqlalchemy import or_, select  # noqa: PLC0415 - heavy: loaded when one is opened
@@ -144,9 +150,13 @@ def _doubts(connection: Connection, opened: Entry, order: Order) -> list[str]:
 
     quotation = connection.execute(select(heads).where(heads.c.item == opened.id)).one()
     said: list[str] = []
-    if quotation.revision != order.revision:
+    is_newest = quotation.revision == order.revision
+    if not is_newest:
         said.append(f"{opened.number} is superseded by revision {quotation.revision}.")
-    if quotation.state in (DRAFT, "lost", DELETED):
+    if quotation.state == DRAFT and not is_newest:
+        # A revision is made of what was sent: it is the newer one that was not.
+        pass
+    elif quotation.state in (DRAFT, "lost", DELETED):
         told = "was never sent" if quotation.state == DRAFT else f"is {quotation.state}"
         said.append(f"{opened.number} {told}.")
     elif quotation.state == "lapsed" or order.day.isoformat() > opened.head.until:

@@ -252,3 +252,41 @@ def test_letters_and_lists_are_kept_as_they_came(
     assert main(["register", "show", f"T{year}-000002"]) == 2
     assert main(["register", "find", "senders", "bakery"]) == 0
     assert f"S{year}-00000" in capsys.readouterr().out
+
+
+def test_nothing_is_filed_where_the_document_cannot_be_written(
+    desk: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["quote", "list.csv", "-o", "none/q.txt", "--to", "Ghost"]) == 2
+    assert "Nothing was filed" in capsys.readouterr().err
+    assert not (desk / "register.sqlite").exists()
+
+
+def test_a_register_that_is_made_is_told(
+    desk: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    new = desk / "mistyped" / "register.sqlite"
+    monkeypatch.setenv(REGISTER_VARIABLE, str(new))
+    (desk / "no.gz").write_bytes(b"no backup")
+    assert main(["register", "restore", "no.gz"]) == 2
+    assert not new.exists()
+    capsys.readouterr()
+    for said in (f"made a new register at {new}", ""):
+        assert main(["quote", "list.csv", "-o", "q.txt"]) == 0
+        told = capsys.readouterr().err
+        assert ("made a new register" in told) == bool(said)
+        assert said in told
+
+
+def test_what_the_reader_of_letters_notes_is_not_told_as_the_buyers_words(
+    desk: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    letter = demo_data() / "inbox" / "08-wassermuehle.txt"
+    words = ["quote", str(letter), "-o", "q.txt", "--language", "de", "--number", "Q-1"]
+    assert main(words) == 2
+    assert "--letter" in capsys.readouterr().err
+    assert main([*words, "--letter"]) == 0
+    told = (desk / "q.txt").read_text("utf-8")
+    assert "as line" not in told
+    assert "offenen Punkten" not in told
+    assert 'read "as line 1"' in capsys.readouterr().err

@@ -26,6 +26,7 @@ from meshcore.documents.quotation import quotation, quoted_lead_times, to_settle
 from meshcore.documents.sheet import Sheet, quotation_sheet
 from meshcore.documents.terms import LANGUAGES, TEXTS, Terms, TermsError, parse_terms, read_terms
 from meshcore.documents.typesetting import typeset
+from meshcore.documents.uses import uses_of
 from meshcore.documents.wording import words
 from meshcore.estimates.lead_time import parse_lead_time
 
@@ -552,3 +553,29 @@ def test_the_day_it_could_leave_stands_with_the_lead_time_and_what_decides_it_no
         " ".join(text(quotation_sheet(facts)).split())
     )
     assert "not a promise" not in text(quotation_sheet(made(priced, terms)))
+
+
+@pytest.mark.parametrize(
+    ("note", "named"),
+    [
+        ("machine guard over a rotating shaft", {"guard"}),
+        ("walkway for people; lifted by crane; dust explosion vent",
+         {"walkway", "lifting", "explosion"}),
+        ("fall protection net", {"fall"}),
+        ("Behälter unter Überdruck", {"pressure"}),
+        ("for Vanguard House", set()),
+    ],
+)  # fmt: skip
+def test_a_use_in_which_cloth_can_hurt_someone_is_cautioned_by_line(
+    terms: Terms, note: str, named: set[str]
+) -> None:
+    cloth = mc.Enquiry(mesh_count="10 / in", wire_diameter="0.025 in", alloy="304",
+                       form=mc.Roll("48 in", "100 ft"), note=note)  # fmt: skip
+    facts = quotation(mc.estimate(cloth), terms, number="Q1")
+    assert set(uses_of(facts.lines)) == named
+    for language in LANGUAGES:
+        say = words(language)
+        told = quotation_sheet(replace(facts, language=language)).sections[-1].texts
+        for name in named:
+            assert any(say.say("uses", name) in one for one in told)
+        assert len(told) == len(named) + 1

@@ -21,8 +21,8 @@ from meshcore.register.bills import file_bill
 from meshcore.register.deliveries import typed_deliveries
 from meshcore.register.errors import RecordsError
 from meshcore.register.labels import deliver, make_labels, printable
-from meshcore.register.orders import accept_order, draft_order, ordered
-from meshcore.register.quotations import file_quotation, mark_quotation, quoted
+from meshcore.register.orders import accept_order, draft_order, order_doubts, ordered
+from meshcore.register.quotations import file_quotation, mark_quotation, quoted, revise_quotation
 from meshcore.register.repeating import repeat
 from meshcore.register.requoting import origin_note, quoted_anew
 
@@ -195,3 +195,33 @@ def test_labels_and_bills_tell_what_is_done_to_the_cloth(register: Register, tak
     deliver(register, taken, typed_deliveries("R2026-000003: 100 ft"))
     made, goods = file_bill(register, taken, day=DAY)
     assert "With: annealed" in text(bill_sheet(ordered(taken), made.number, DAY, goods))
+
+
+def test_a_bill_by_length_multiplies_out(register: Register, taken: Entry) -> None:
+    deliver(register, taken, typed_deliveries("R2026-000003: 98 ft heat H 7"))
+    made, goods = file_bill(register, taken, day=DAY)
+    assert [one.heat for one in goods] == ["H 7"]
+    sheet = bill_sheet(ordered(taken), made.number, DAY, goods)
+    [row] = sheet.rows
+    line = ordered(taken).lines[1]
+    assert (row.quantity, row.unit_places) == ("98 ft", 2)
+    # What is printed comes to the amount within what the rounded price by the foot leaves open.
+    assert row.numbers is not None
+    length, per_foot, amount = row.numbers
+    assert abs(length * per_foot / 100 - amount) <= length * 0.005 + 0.5
+    # And the share that is told comes to it exactly.
+    assert (
+        f"Charged: 98 ft of 200 ft, the whole at {line.amount_minor / 100:,.2f} EUR" in row.details
+    )
+    assert amount == int(line.amount_minor * 98 / 200 + 0.5)
+    assert "Each amount is the share" in " ".join(sheet.notes)
+
+
+def test_what_speaks_against_an_order_is_told_before_it_is_taken(
+    register: Register, sent: Entry, estimates: mc.EstimateSet
+) -> None:
+    order = draft_order(sent, "PO 9", DAY)
+    assert order_doubts(register, sent, order) == []
+    revise_quotation(register, sent, quoted(sent), estimates)
+    # The revision that was sent is ordered; that the next one was not is no doubt of it.
+    assert order_doubts(register, sent, order) == [f"{sent.number} is superseded by revision 2."]
