@@ -29,7 +29,7 @@ def draw(register: Register) -> None:
     if not found:
         st.html(aside("Nothing on file agrees." if text else "Nothing is on file yet."))
         return
-    st.html(table(("Number", "For", "Line", "Amount"), map(_row, found), numeric=(3,), wide=True))
+    st.html(table(("Number", "For", "Line", "Amount"), map(_row, found), numeric=(3,)))
     numbers = list(dict.fromkeys(number for one in found if (number := _quotation(register, one))))
     if not numbers:
         return
