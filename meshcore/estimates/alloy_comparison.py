@@ -160,7 +160,8 @@ _APART = re.compile(r"; (?=[a-z_]+: )")
 
 def _without_cloth(table: pd.DataFrame, line: pd.DataFrame, prices: pd.DataFrame) -> pd.DataFrame:
     """Take back what meets where the mesh is refused: there is no such cloth to judge."""
-    asked = any(str(line[c].iloc[0]).strip() for c in _CLOTH if c in line)
+    sizes = (c for c in _CLOTH if c in line and c != "weave")
+    asked = any(str(line[c].iloc[0]).strip() for c in sizes)
     parts = [part for s in _refusals(prices)[1:] for part in _APART.split(s)]
     said = [part for part in parts if part.partition(":")[0] in _CLOTH]
     if not said or not asked:

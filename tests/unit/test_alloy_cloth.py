@@ -33,3 +33,8 @@ def test_a_cloth_without_a_form_is_judged_by_its_wire() -> None:
     enquiry = mc.Enquiry(mesh_count="10 / in", wire_diameter="0.025 in")
     table = mc.compare_alloys(enquiry, Conditions(environment="rural"), ["304"])
     assert table["verdict"].tolist() == ["meets"]
+
+
+def test_a_weave_alone_is_no_cloth_that_is_refused() -> None:
+    table = mc.compare_alloys(mc.Enquiry(weave="plain"), Conditions(environment="rural"), ["304"])
+    assert table["verdict"].tolist() == ["meets"]
