@@ -41,7 +41,13 @@ def own_text(estimates: EstimateSet, what: str) -> list[str]:
 
     names = buyers_headings()[what]
     found = [""] * len(estimates)
-    for heading, cells in estimates.orders.own.items():
+    # A part number beside a column of items is read as a second name of the line: theirs too.
+    seconds = {
+        str(estimates.enquiries.columns[place]): estimates.enquiries.iloc[:, place]
+        for place, name in estimates.headings.doubled.items()
+        if name == "line"
+    }
+    for heading, cells in (*estimates.orders.own.items(), *seconds.items()):
         if fold(str(heading).strip(" :.?#*")) in names:
             texts = [writable(text).strip() for text in cell_texts(pd.Series(cells))]
             found = [old or ("" if is_blank(text) else text)

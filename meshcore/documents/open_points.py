@@ -78,7 +78,10 @@ def _matters(message: Message) -> bool:
     if message.severity != "review" or message.code in _TOLD_OTHERWISE:
         return False
     is_wish = fold(message.field.strip(" :.?#*")) in buyers_headings()["wanted_by"]
-    return not (message.code == "column.not_read" and is_wish)
+    # A date such as "asap" is told as the wish, and is not told again as a thing not in the price.
+    is_all = message.text.startswith(f'names "{message.read}",')
+    told = message.code == "column.not_read" or (message.code == "remark.not_read" and is_all)
+    return not (is_wish and told)
 
 
 def is_left_out(message: Message) -> bool:

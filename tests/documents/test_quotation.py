@@ -579,3 +579,13 @@ def test_a_use_in_which_cloth_can_hurt_someone_is_cautioned_by_line(
         for name in named:
             assert any(say.say("uses", name) in one for one in told)
         assert len(told) == len(named) + 1
+
+
+def test_a_part_number_beside_an_item_is_printed_and_a_wish_is_told_once(terms: Terms) -> None:
+    row = {"Item": "1", "Part no": "PN-1", "Mesh": "10 / in", "Wire dia": "0.025 in",
+           "Grade": "304", "form": "roll", "width": "48 in", "length": "100 ft", "Qty": "3",
+           "Wanted by": "asap"}  # fmt: skip
+    facts = quotation(mc.estimate_list(pd.DataFrame([row])), terms, number="Q1")
+    told = text(quotation_sheet(facts))
+    assert "Your number: PN-1" in told
+    assert told.count("asap") == 1
