@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass
 
@@ -151,17 +152,21 @@ def sizes_text(say: Words, line: ClothLine) -> str:
     """Return form and sizes, in the buyer's units with the other beside them."""
     name = say.form(line.form, False)
     if line.form == "piece":
-        # What is typed stands as it is; the box in the other unit beside it.
+        # What is typed stands, its names of shapes and sizes in the language; the box beside it.
         metric = bool(_METRIC & _letters(line.sizes_text))
         box = " × ".join(say.one_unit(s, metric) for s in (line.width_m, line.length_m))
         over_all = say.say("cloth", "over_all", size=box) if line.width_m else ""
-        return (
-            str(say.held["numbers"]["colon"])
-            .join([name, "; ".join(text for text in (line.sizes_text, over_all) if text)])
-            .capitalize()
-        )
+        sizes = "; ".join(text for text in (_shape_text(say, line), over_all) if text)
+        return f"{name[:1].upper()}{name[1:]}{say.held['numbers']['colon']}{sizes}"
     width = say.width(line.width_m, line.inches_first)
     return f"{name} {width} × {say.length(line.length_m, line.inches_first)}".capitalize()
+
+
+def _shape_text(say: Words, line: ClothLine) -> str:
+    """Return a piece's sizes with the words of shapes in the language; others stay as typed."""
+    names = sorted(say.held["shapes"], key=len, reverse=True)
+    known = re.compile(r"\b(?:" + "|".join(map(re.escape, names)) + r")\b", re.IGNORECASE)
+    return known.sub(lambda word: say.among("shapes", word[0].casefold()), line.sizes_text)
 
 
 def _letters(text: str) -> set[str]:

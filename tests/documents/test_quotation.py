@@ -589,3 +589,17 @@ def test_a_part_number_beside_an_item_is_printed_and_a_wish_is_told_once(terms: 
     told = text(quotation_sheet(facts))
     assert "Your number: PN-1" in told
     assert told.count("asap") == 1
+
+
+def test_shapes_and_their_sizes_stand_in_the_language_of_the_document(terms: Terms) -> None:
+    disc = mc.Enquiry(mesh_count="10 / in", wire_diameter="0.025 in", alloy="304",
+                      form=mc.Piece("disc: diameter 200 mm"), quantity=25)  # fmt: skip
+    facts = quotation(mc.estimate(disc), terms, number="Q1")
+    told = {
+        language: text(quotation_sheet(replace(facts, language=language))) for language in LANGUAGES
+    }
+    assert "diameter 200 mm" in told["en"]
+    for language, said in (("de", "Durchmesser 200 mm"), ("fr", "diamètre 200 mm"),
+                           ("es", "diámetro 200 mm")):  # fmt: skip
+        assert said in told[language]
+        assert "disc diameter" not in told[language]
