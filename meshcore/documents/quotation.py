@@ -12,6 +12,7 @@ import numpy as np
 from meshcore.alloys.comparison.conditions import Conditions
 from meshcore.alloys.papers import Paper, papers_for
 from meshcore.demo import is_demo_book
+from meshcore.documents.buyers_words import cells_of
 from meshcore.documents.cloth_lines import asked_text, cloth_lines, labels_of
 from meshcore.documents.facts import (
     AskedPaper,
@@ -244,6 +245,10 @@ def to_settle(estimates: EstimateSet | Estimate, facts: Quotation) -> tuple[ToSe
         for line in facts.lines
         if line.late
     ]
+    for label, typed in zip(labels, cells_of(held, "line"), strict=True):
+        if typed.strip() not in ("", label) and label in quoted:
+            told = f'another line is called "{typed.strip()}" too; here it is "{label}".'
+            found.append(ToSettle(label, told, False))
     if facts.sample:
         text = f"{held.book.name} is an invented price book: the quotation says so. Name your own."
         found.append(ToSettle("", text, False))

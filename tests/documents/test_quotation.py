@@ -603,3 +603,11 @@ def test_shapes_and_their_sizes_stand_in_the_language_of_the_document(terms: Ter
                            ("es", "diámetro 200 mm")):  # fmt: skip
         assert said in told[language]
         assert "disc diameter" not in told[language]
+
+
+def test_of_two_lines_of_one_name_whoever_quotes_is_told(terms: Terms) -> None:
+    row = {"line": "1", "mesh_count": "10 / in", "wire_diameter": "0.025 in", "alloy": "304",
+           "form": "roll", "width": "48 in", "length": "100 ft", "quantity": "3"}  # fmt: skip
+    estimates = mc.estimate_list(pd.DataFrame([row, row]))
+    told = [one for one in to_settle(estimates, quotation(estimates, terms)) if one.label == "1-2"]
+    assert [one.text for one in told] == ['another line is called "1" too; here it is "1-2".']
