@@ -107,7 +107,6 @@ ROOT = Path(meshcore.__file__).parent
 #: Where digits are looked for outside the reader, by module and function, and why they may be.
 ALLOWED = {
     "alloys/comparison/assumptions.py _nearest": "the program's own amounts",
-    "alloys/methods/figures.py figure": "the program's own amounts, rounded for a message",
     "alloys/reading.py _alloy": "a number of a family's TOML file, which is one already",
     "costing/ranges.py tornado": "the program's own amounts",
     "lists/binary_workbooks.py _value": "a number that the file itself holds as one",
@@ -141,6 +140,8 @@ ALLOWED = {
     "register/deliveries.py": "parts a list of lengths, each of which the reader reads",
     "register/wanting.py": "a day as ISO 8601 has it, which is looked for",
     "register/records.py saved_estimates": "a number that the register itself gave",
+    "register/choosing.py": "whether a text is a number on file, which is looked for",
+    "register/repeating.py _agreed": "the program's own amounts, as they were kept",
     "register/storing.py next_number": "a number that the register itself gave",
     "estimates/alloy_comparison_text.py _row.number": "a cell of the program's own table",
     "estimates/alloy_comparison_text.py _row.money": "a cell of the program's own table",
