@@ -58,7 +58,8 @@ def _lists() -> Iterator[EstimateSet]:
             | {"quantity": int(rng.integers(1, 6)), "order": str(rng.choice(["a", "a", "b"]))}
             for _ in range(9)
         ]
-        lines = pd.DataFrame([*rows, {"mesh_count": "10 / in", "order": "a"}], dtype=object).fillna("")
+        refused = {"mesh_count": "10 / in", "order": "a"}
+        lines = pd.DataFrame([*rows, refused], dtype=object).fillna("")
         yield mc.estimate_list(lines, book, demo_supply_policy())
 
 
