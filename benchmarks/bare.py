@@ -150,7 +150,7 @@ def bare_estimate(table: pd.DataFrame, numbers: Numbers) -> list[FloatArray]:
     tolerance = policy.rolls
     price = bare_price(c, numbers, mass, stock, run, cut_length, cut_count, rolls, parts)
     ratios = (1.0 - tolerance.length_under, 1.0 + tolerance.length_over)
-    billed = [cents(run / c.quantity * k * (price / run)) * c.quantity / 100.0 for k in ratios]
+    billed = [cents(price * k) / 100.0 for k in ratios]
     return [price, *billed]
 
 

@@ -118,12 +118,15 @@ def test_every_driver_stands_in_the_table(app: AppTest) -> None:
         assert number(shown_row[3]) == pytest.approx(driver["swing"])
 
 
-def test_breaks_stand_below_the_curve(app: AppTest) -> None:
+def test_every_quantity_of_the_curve_stands_below_it(app: AppTest) -> None:
     curve = reasons.quantity_curve(DEMO.estimates)
-    breaks = curve[curve["at_break"]]
     rows = [row for row in rows_of(app, "quantities") if row]
-    assert [int(row[0]) for row in rows] == breaks["quantity"].tolist()
-    assert [number(row[1]) for row in rows] == breaks["unit_price"].round(2).tolist()
+    every, breaks = rows[: len(curve)], rows[len(curve) :]
+    assert [int(row[0]) for row in every] == curve["quantity"].tolist()
+    assert [number(row[1]) for row in every] == curve["unit_price"].round(2).tolist()
+    begun = curve[curve["at_break"]]
+    assert [int(row[0]) for row in breaks] == begun["quantity"].tolist()
+    assert [number(row[1]) for row in breaks] == begun["unit_price"].round(2).tolist()
 
 
 def test_pictures_hold_what_the_library_gave() -> None:

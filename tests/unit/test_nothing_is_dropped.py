@@ -47,6 +47,8 @@ ADDED = (
 OWN = {
     "services": {"annealed", "hemmed", "welded", "painted", "PVC coated", "urgent",
                  "with certificate", "geglüht", "recuit"},
+    # A weave's wider name beside it says nothing else of it.
+    "weave": {"twilled", "crimped", "welded"},
     "aperture": {"with holes"},
     "mesh_count": {"with holes"},
 }  # fmt: skip
@@ -80,6 +82,11 @@ def says_its_place(field: str, text: str, row: Row) -> bool:
     unit = row.unit or ("/in" if KINDS[field][0] == "count" else "")
     read = read_text(text, KINDS[field][0], field, unit, hints)
     return isinstance(read, Reading) and bool(read.also)
+
+
+@pytest.mark.parametrize("text", ["plain, twilled", "twilled; plain", "plain, lock crimp"])
+def test_a_second_weave_is_never_dropped_in_silence(text: str) -> None:
+    assert read_weave(Row(text, "", "plain", "", "weave")) == ASK
 
 
 @pytest.mark.parametrize("field", list(READERS))

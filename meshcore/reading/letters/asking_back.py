@@ -42,7 +42,7 @@ def restated_line(text: str) -> tuple[str, int, int] | None:
     Examples
     --------
     >>> restated_line("3. Line 1 (6 panels 900 x 450 mm): which wire?")
-    ('1', 11, 33)
+    ('1', 11, 32)
     """
     found = _RESTATED.search(text)
     if found is None:

@@ -100,9 +100,10 @@ def _with_its_wire(bare: str) -> tuple[str, Reading | None]:
 
 
 def _said_once(bare: str) -> str:
-    """Fold "10 / in × 10 / in" to one of its halves."""
+    """Fold "10 / in × 10 / in" to one of its halves; "10 × 10" is left, the sign says mesh."""
     first, sign, second = bare.partition(" × ")
-    return first if sign and first == second else bare
+    has_unit = any(letter.isalpha() for letter in first)
+    return first if sign and first == second and has_unit else bare
 
 
 def _from_pitch(text: str) -> Reading | None:

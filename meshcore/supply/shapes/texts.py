@@ -259,6 +259,9 @@ def _read_size(
     reading = read_text(value, kind, field, unit if kind == "length" else "")
     if isinstance(reading, Message):
         return Message(field, text, f"{size}: {reading.text}", code=reading.code)
+    if reading.said is not None and reading.said.code == "size.says_more":
+        # A shape keeps no word of what stands beside its sizes.
+        return Message(field, text, f"{size}: {reading.said.text}", code=reading.said.code)
     if reading.value <= 0 and not signed:
         return Message(
             field,
