@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import math
 
+import pandas as pd
 import pytest
 from scipy.special import ellipe
 
+import meshcore as mc
 from meshcore.messages import Message
 from meshcore.supply.shapes.outlines import Shape
 from meshcore.supply.shapes.texts import read_shape
@@ -80,3 +82,21 @@ def test_what_cannot_be_is_refused(text: str, says: str) -> None:
 def test_a_rectangle_in_thousands_is_not_a_thousandth() -> None:
     """Failed before: 1.2 x 2.4 mm."""
     assert shape("rectangle 1.200 x 2.400 mm").size_m == (1.2, 2.4)
+
+
+def test_a_size_that_two_could_be_read_in_is_told_over_all() -> None:
+    row = {"mesh_count": "10 / in", "wire_diameter": "0.6 mm", "alloy": "304", "form": "piece",
+           "dimensions": "1.200 x 2.400 mm", "quantity": "5"}  # fmt: skip
+    (said,) = [
+        m.text
+        for m in mc.estimate_list(pd.DataFrame([row]))[0].messages
+        if m.code == "shape.read_as"
+    ]
+    assert "1,200 by 2,400 mm over all" in said
+
+
+def test_a_square_metre_bears_no_footnote() -> None:
+    row = {"mesh_count": "10 / in", "wire_diameter": "0.6 mm", "alloy": "galvanized 40 g/m²",
+           "form": "roll", "width": "1 m", "length": "30 m", "quantity": "5"}  # fmt: skip
+    codes = [m.code for m in mc.estimate_list(pd.DataFrame([row]))[0].messages]
+    assert "alloy.marked" not in codes

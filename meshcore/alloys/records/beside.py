@@ -10,8 +10,9 @@ from meshcore.alloys.records.registry import SEPARATORS, Registry
 from meshcore.messages import Message
 from meshcore.reading.vocabulary import words
 
-#: Marks of a footnote, and a material number of a figure too few that ends in nought.
-_FOOTNOTE = re.compile(r"[*†‡]|[¹²³]\s*\)?$")
+#: Marks of a footnote (a square metre bears none), and a material number of a figure too few
+#: that ends in nought.
+_FOOTNOTE = re.compile(r"[*†‡]|(?<!m)[¹²³]\s*\)?$")
 _SHORT_NUMBER = re.compile(r"1\.4\d0")
 #: Most letters that a stroke parts from a grade's number: "316/L", "316/Ti".
 _MOST_LETTERS = 2

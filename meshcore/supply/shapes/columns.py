@@ -72,13 +72,22 @@ def read_pieces(
             log.add(at, read)
             continue
         if named := "" if _is_drawing(name) else read_as(name, sizes):
-            said = f"read as {named}."
+            said = f"read as {named}{_over_all(read, named)}."
             shown = f"{name} {sizes}".strip()
             log.add(at, Message("dimensions", shown, said, "note", code="shape.read_as"))
         shapes |= dict.fromkeys(lines, read)
         columns.width_m[at], columns.length_m[at] = read.width_m, read.height_m
         columns.area_m2[at], columns.cut_m[at] = read.area_m2, read.cut_length_m
     return columns
+
+
+def _over_all(shape: Shape, named: str) -> str:
+    """Tell a piece's size over all, where its millimetres are written so that two can be read."""
+    sizes = [f"{size * 1e3:,.6g}" for size in (shape.width_m, shape.height_m)]
+    doubted = any(
+        size.replace(",", ".") in named.replace(",", ".") for size in sizes if "," in size
+    )
+    return f": {' by '.join(dict.fromkeys(sizes))} mm over all" if doubted else ""
 
 
 _DRAWING = "dxf"
