@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import math
+import re
 import zipfile
 from dataclasses import dataclass, field
 from datetime import date
@@ -18,6 +19,8 @@ from openpyxl.utils.datetime import to_excel
 from openpyxl.worksheet.worksheet import Worksheet
 
 from meshcore.lists.sheets import clean
+
+_SIZE = re.compile(r"<dimension [^>]*/>")
 
 
 @dataclass(slots=True)
@@ -67,7 +70,8 @@ class BulkRows:
                     continue
                 head, end, tail = source.read(name).decode("utf-8").partition("</sheetData>")
                 with written.open(name, "w") as part:
-                    part.write(head.encode("utf-8"))
+                    # The size that the sheet had without its rows would hide them from readers.
+                    part.write(_SIZE.sub("", head, count=1).encode("utf-8"))
                     for row in self.rows[files[name]]:
                         part.write(row.encode("utf-8"))
                     part.write((end + tail).encode("utf-8"))

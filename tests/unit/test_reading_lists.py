@@ -263,3 +263,11 @@ def test_a_priced_list_is_read_as_it_was_asked(suffix: str, tmp_path: Path) -> N
     second = mc.estimate_list(again)
     assert second.table["price"].tolist() == first.table["price"].tolist()
     assert second[0].messages == first[0].messages
+
+
+def test_a_reader_that_goes_by_a_sheets_size_sees_every_row(tmp_path: Path) -> None:
+    line = {"mesh_count": "10 / in", "wire_diameter": "22 SWG", "alloy": "304", "form": "roll",
+            "width": "1 m", "length": "30 m", "quantity": "2"}  # fmt: skip
+    mc.write_list(mc.estimate_list(pd.DataFrame([line] * 3)), tmp_path / "priced.xlsx")
+    listed = openpyxl.load_workbook(tmp_path / "priced.xlsx", read_only=True)["Priced list"]
+    assert len(list(listed.iter_rows())) == 4
