@@ -30,8 +30,8 @@ collect_ignore = ["plugins/distributions"]
 #: Fields that came up empty on a busy machine are mended (`test_app_broken_off.py`). Until twenty
 #: runs of the whole browser set in a row have shown that nothing else fails there, a browser test
 #: is tried again where CI runs, and each try is named in its report.
-#: Some still fail there since pages were changed
-#: at once: where CI runs they are reported as expected failures until each is mended; elsewhere,
+#: Some still fail there since pages were changed at once:
+#: where CI runs they are reported as expected failures until each is mended; elsewhere,
 #: under ``make test``, they fail.
 BROWSER_TRIES_AGAIN = 2
 
