@@ -18,7 +18,7 @@ from meshcore.estimates.results import EstimateSet
 from meshcore.estimates.summary import list_totals
 from meshcore.estimates.wording import CAUTION, book_text, policy_text
 from meshcore.lists.own_sheets import LISTED, RECKONING
-from meshcore.lists.reckoning_sheet import Places
+from meshcore.lists.reckoning_parts import Places
 from meshcore.lists.sheets import BOLD, TITLE, LiveCells, put, put_headings, set_print
 
 

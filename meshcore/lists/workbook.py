@@ -21,7 +21,8 @@ from meshcore.lists.bulk_rows import BulkRows
 from meshcore.lists.own_sheets import LISTED, RECKONING, SHARED
 from meshcore.lists.rates_sheet import fill_rates
 from meshcore.lists.reading import ListError
-from meshcore.lists.reckoning_sheet import HEAD_ROWS, Places, fill_reckoning
+from meshcore.lists.reckoning_parts import HEAD_ROWS, Places
+from meshcore.lists.reckoning_sheet import fill_reckoning
 from meshcore.lists.sheets import (
     STATUS_FILLS,
     LiveCells,
