@@ -14,8 +14,6 @@ _CHLORIDE_OF_SEA_SALT = 1.0 / 1.80655
 _WATER_KG_M3, _RISE = 998.0, 7.65
 #: Waters whose salt is that of the sea.
 _OF_THE_SEA = ("sea water", "splash zone", "brackish water")
-#: Waters whose strength can be nothing but salt.
-SALT_BY_NAME: tuple[str, ...] = ("brine", *_OF_THE_SEA)
 #: Strongest that water takes up of sodium chloride [%] (26.4 % cold, 28 % boiling; from memory).
 SATURATED_PCT = 28.5
 

@@ -1,4 +1,4 @@
-"""Pictures of what the core worked out."""
+"""Colours of pictures on the page."""
 
 from __future__ import annotations
 
@@ -8,10 +8,6 @@ import streamlit as st
 COST, ADDED = "#3f8aa3", "#b98a3e"
 #: Ink of words in a picture on a light and on a dark page; ``.streamlit/config.toml`` has them too.
 _INK = {"light": "#18242a", "dark": "#e2eaed"}
-#: Height of one item and of its bar, size of the words [px].
-_STEP, _BAR, _FONT = 29, 13, 12.5
-#: Letters in a line of an item's name before it is broken; room for names and amounts [px].
-_LINE, _NAMES, _AMOUNTS = 24, 152, 74
 
 
 def ink() -> str:
