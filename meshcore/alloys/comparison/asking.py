@@ -74,7 +74,7 @@ def by_media(
     # they speak of grades that the annex for stainless steel lists.
     weather = found["outdoor_air"]
     nothing = np.broadcast_to(np.nan, weather.verdict.shape)
-    listed = outdoor_stainless.classes_counted(facts.en, facts.resists_as.tolist()) > 0
+    listed = facts.annex_class > 0
     in_annex = open_air & conditions.in_annex & (conditions.kind >= 0)
     verdict = np.where(in_annex[:, None] & listed[None, :], NOT_ASKED, weather.verdict)
     return found | {"outdoor_air": replace(weather, margin=nothing, verdict=verdict)}
@@ -172,7 +172,7 @@ def outdoors(
             facts.names,
             conditions.washing,
             at_best,
-            outdoor_stainless.classes_counted(facts.en, facts.resists_as.tolist()),
+            facts.annex_class,
         ),
         outdoor_loss.judge(
             conditions.in_air & ~pool,
@@ -183,8 +183,7 @@ def outdoors(
             facts.names,
         ),
         category_class.judge(
-            np.where(conditions.in_air & ~pool, conditions.stated_category, -1),
-            outdoor_stainless.classes_counted(facts.en, facts.resists_as.tolist()),
+            np.where(conditions.in_air & ~pool, conditions.stated_category, -1), facts.annex_class
         ),
         pool_hall.judge(
             pool, conditions.washing, conditions.three_way["load"], facts.en, facts.names

@@ -13,6 +13,7 @@ from meshcore.alloys.methods import (
     magnetism,
     media,
     outdoor_loss,
+    outdoor_stainless,
     row_ranges,
     zinc,
 )
@@ -45,6 +46,8 @@ class AlloyFacts:
     resists_as, medium_group, family
         Family in the table of media, by name and by index (-1: none), and its index in the file of
         families (one beyond it: none).
+    annex_class
+        Class 1 to 5 of EN 1993-1-4 that it is counted in; 0 where it has none.
     density
         [kg/m³].
     sensitises
@@ -74,6 +77,7 @@ class AlloyFacts:
     resists_as: ObjectArray
     medium_group: IntArray
     family: IntArray
+    annex_class: IntArray
     density: FloatArray
     sensitises: BoolArray
     ceiling_c: FloatArray
@@ -96,13 +100,14 @@ def alloy_facts(alloys: Sequence[Alloy]) -> AlloyFacts:
     middle = {element: (least[element] + most[element]) / 2.0 for element in _ELEMENTS}
     lean = {element: 0.75 * least[element] + 0.25 * most[element] for element in _ELEMENTS}
     resists_as = [a.resists_as for a in alloys]
+    en = tuple(a.en for a in alloys)
     as_stainless, as_nickel = chloride_water.ranked_as(least, most)
     zinc_um = np.array([a.zinc_coating_um for a in alloys], dtype=np.float64)
     magnetic = np.array([a.magnetic for a in alloys], dtype=np.bool_)
     return AlloyFacts(
         alloys=tuple(alloys),
         names=np.array([a.designation for a in alloys], dtype=object),
-        en=tuple(a.en for a in alloys),
+        en=en,
         least_pct=least,
         most_lead_pct=most["Pb"],
         metal=outdoor_loss.metal_of(least, most),
@@ -114,6 +119,7 @@ def alloy_facts(alloys: Sequence[Alloy]) -> AlloyFacts:
         resists_as=np.array(resists_as, dtype=object),
         medium_group=media.groups_of(resists_as),
         family=row_ranges.family_index(resists_as),
+        annex_class=outdoor_stainless.classes_counted(en, resists_as),
         density=np.array([a.density_kg_m3 for a in alloys], dtype=np.float64),
         sensitises=(most["C"] > _LOW_CARBON_PCT) & (least["Ti"] + least["Nb"] == 0.0),
         ceiling_c=np.array([a.max_air_temperature_c for a in alloys], dtype=np.float64),
