@@ -55,8 +55,9 @@ def by_media(
         "medium": spoken & ~conditions.in_air & ~is_water,
     }
     # Cold metal in the open is read at the warmth of the rows; hot metal at its own.
-    open_air = conditions.in_air & ~conditions.is_pool_hall
-    at_c = np.where(open_air, np.maximum(_OPEN_AIR_C, conditions.metal_c), conditions.metal_c)
+    at_c = np.where(
+        conditions.in_open_air, np.maximum(_OPEN_AIR_C, conditions.metal_c), conditions.metal_c
+    )
     life = (wire_diameter_m, conditions.lost_share, conditions.years_wanted)
     found = {
         aspect: media.judge(
@@ -75,7 +76,7 @@ def by_media(
     weather = found["outdoor_air"]
     nothing = np.broadcast_to(np.nan, weather.verdict.shape)
     listed = facts.annex_class > 0
-    in_annex = open_air & conditions.in_annex & (conditions.kind >= 0)
+    in_annex = conditions.in_open_air & conditions.in_annex & (conditions.kind >= 0)
     verdict = np.where(in_annex[:, None] & listed[None, :], NOT_ASKED, weather.verdict)
     return found | {"outdoor_air": replace(weather, margin=nothing, verdict=verdict)}
 
@@ -134,7 +135,7 @@ def lives(
         conditions.zinc_g_m2, wire_diameter_m, facts.zinc_class[rows], facts.zinc_um[rows]
     )
     # ISO 9223 is of open air: not of pool halls, and not of waters.
-    category = np.where(conditions.in_air & ~conditions.is_pool_hall, conditions.category, -1)
+    category = np.where(conditions.in_open_air, conditions.category, -1)
     ends = []
     for end in ("upper", "lower"):
         life = np.full((len(conditions), len(facts)), np.nan)
@@ -163,10 +164,9 @@ def outdoors(
                     worst)  # fmt: skip
     in_annex = np.where(conditions.in_annex, worst, np.nan)
     at_best = np.where(conditions.in_annex, best, np.nan)
-    pool = conditions.is_pool_hall
     return (
         outdoor_stainless.judge(
-            conditions.in_air & ~pool,
+            conditions.in_open_air,
             in_annex,
             facts.en,
             facts.names,
@@ -175,7 +175,7 @@ def outdoors(
             facts.annex_class,
         ),
         outdoor_loss.judge(
-            conditions.in_air & ~pool,
+            conditions.in_open_air,
             conditions.category,
             conditions.years_wanted,
             life,
@@ -183,10 +183,14 @@ def outdoors(
             facts.names,
         ),
         category_class.judge(
-            np.where(conditions.in_air & ~pool, conditions.stated_category, -1), facts.annex_class
+            np.where(conditions.in_open_air, conditions.stated_category, -1), facts.annex_class
         ),
         pool_hall.judge(
-            pool, conditions.washing, conditions.three_way["load"], facts.en, facts.names
+            conditions.is_pool_hall,
+            conditions.washing,
+            conditions.three_way["load"],
+            facts.en,
+            facts.names,
         ),
     )
 

@@ -114,6 +114,11 @@ class ConditionColumns:
         """Return the number of services."""
         return len(self.in_air)
 
+    @property
+    def in_open_air(self) -> BoolArray:
+        """Services in air that is not that of an indoor pool."""
+        return self.in_air & ~self.is_pool_hall
+
 
 def _category(conditions: Conditions, place: Environment, *, worst: bool = True) -> str:
     """Return the category named; or the surroundings' own, or a graver one by salt and sulphur.

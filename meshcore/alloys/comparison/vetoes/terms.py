@@ -102,7 +102,7 @@ _SALTY = CATEGORIES.index("C4")
 
 def salty_air(c: ConditionColumns) -> Maybe:
     """Air that brings salt from the sea or from roads; possible where no distance is known."""
-    here = sure(c.in_air & ~c.is_pool_hall)
+    here = sure(c.in_open_air)
     sea, road = (
         below(m, reach)
         for m, reach in (
