@@ -17,17 +17,19 @@ from meshcore.alloys.comparison.vetoes.terms import (
     of_temper,
     under_load_above,
 )
-from meshcore.alloys.methods.three_way import Maybe, sure
+from meshcore.alloys.methods.three_way import Maybe, above, either, is_so, sure
 from meshcore.alloys.methods.verdicts import MARGINAL, NOT_JUDGED
 
 #: Hotter than any metal is used [°C]: the upper end of a range that has none.
 _ANY_C = 4_000.0
+#: What fouls hot air, besides chlorine.
+_FOUL = ("h2s", "ammonia")
 
 
 def _in_foul_air(c: ConditionColumns) -> Maybe:
     """Hot air in which somebody named what the ceilings of clean air do not know."""
-    foul = (c.chlorine_mg_l > 0.0) | (c.three_way["h2s"] == 1) | (c.three_way["ammonia"] == 1)
-    return sure(foul & ~np.isnan(c.temperature_c) & ~c.in_air & ~c.is_wet)
+    foul = either(above(c.chlorine_mg_l, 0.0), *(is_so(c.three_way[f]) for f in _FOUL))
+    return sure(foul.certain & ~np.isnan(c.temperature_c) & ~c.in_air & ~c.is_wet)
 
 
 HOT_VETOES: tuple[Veto, ...] = (

@@ -136,7 +136,7 @@ def yes(field: str) -> Where:
 
 def said_yes(field: str) -> Where:
     """Where somebody said yes: what is asked for takes nothing away while nobody has said it."""
-    return lambda c: sure(c.three_way[field] == 1)
+    return lambda c: sure(is_so(c.three_way[field]).certain)
 
 
 def hotter(limit_c: float) -> Where:
