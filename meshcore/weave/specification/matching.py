@@ -13,6 +13,7 @@ from meshcore.weave.specification.series import (
     STANDARD_SIZES,
     Cloths,
     cloths,
+    nearest_of,
     standard_apertures,
     standard_wires,
 )
@@ -113,16 +114,11 @@ def _just_standard(
     solved = solve(basis, said.values)
     # Of pitch and aperture the wire is only a difference, which their rounding leaves open.
     found = np.full(len(solved.pitch), "open_area" in basis)
-    nearest = []
-    for known, size in (
-        (standard_apertures(), solved.aperture), (standard_wires(), solved.wire_diameter)
-    ):  # fmt: skip
-        place = np.clip(np.searchsorted(known, size), 1, len(known) - 1)
-        below, above = known[place - 1], known[place]
-        near = np.where(size - below < above - size, below, above)
+    aperture = nearest_of(standard_apertures(), solved.aperture)
+    wire = nearest_of(standard_wires(), solved.wire_diameter)
+    for near, size in ((aperture, solved.aperture), (wire, solved.wire_diameter)):
         found &= np.abs(near / size - 1.0) <= _JUST
-        nearest.append(near)
-    pitch, wire = nearest[0] + nearest[1], nearest[1]
+    pitch = aperture + wire
     return pitch, wire, found & _fits(pitch, wire, said)
 
 

@@ -183,6 +183,19 @@ def distinct(sizes: FloatArray) -> FloatArray:
     return kept
 
 
+def nearest_of(known: FloatArray, sizes: FloatArray) -> FloatArray:
+    """Return the nearest of some known sizes, rising, to each size.
+
+    Examples
+    --------
+    >>> nearest_of(np.array([1.0, 2.0, 4.0]), np.array([0.5, 1.4, 2.9, 9.0])).tolist()
+    [1.0, 1.0, 2.0, 4.0]
+    """
+    place = np.clip(np.searchsorted(known, sizes), 1, len(known) - 1)
+    below, above = known[place - 1], known[place]
+    return np.where(sizes - below < above - sizes, below, above)
+
+
 def within(sizes: FloatArray, least: float, greatest: float) -> FloatArray:
     """Return those of the sizes that lie from the least to the greatest, both included."""
     kept: FloatArray = sizes[(sizes >= least * (1 - SAME)) & (sizes <= greatest * (1 + SAME))]

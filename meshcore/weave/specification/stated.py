@@ -12,6 +12,7 @@ from meshcore.arrays import BoolArray, FloatArray
 from meshcore.units import METRES_PER_INCH
 from meshcore.weave.specification.series import (
     customary_wires,
+    nearest_of,
     standard_apertures,
     standard_wires,
 )
@@ -156,9 +157,7 @@ def is_customary_wire(field: str, sizes: FloatArray) -> BoolArray:
 
 
 def _is_among(sizes: FloatArray, known: FloatArray) -> BoolArray:
-    place = np.clip(np.searchsorted(known, sizes), 1, len(known) - 1)
-    off = np.minimum(np.abs(known[place] - sizes), np.abs(known[place - 1] - sizes))
-    same: BoolArray = off <= _SAME_SIZE * sizes
+    same: BoolArray = np.abs(nearest_of(known, sizes) - sizes) <= _SAME_SIZE * sizes
     return same
 
 
