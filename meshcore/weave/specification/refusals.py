@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from meshcore.arrays import FloatArray
-from meshcore.messages import Message
+from meshcore.messages import Message, Severity
 from meshcore.units import METRES_PER_INCH
 from meshcore.weave.specification.pairs import BASES, FIELDS, Sizes, extent, solve
 from meshcore.weave.specification.series import series_name
@@ -216,10 +216,12 @@ def left_open(
     basis: tuple[str, str],
     meant: Mapping[str, FloatArray],
     mass: tuple[float, float],
-    *,
-    asked: bool,
+    severity: Severity,
 ) -> Message:
-    """Return what is said of a size that the rounding of two others leaves open."""
+    """Return what is said of a size that the rounding of two others leaves open.
+
+    A refusal asks for it; anything less says what range is priced.
+    """
     field = "pitch" if "wire_diameter" in basis else "wire_diameter"
     values = _values(columns, row)
     halves = {f: half[row : row + 1] for f, half in meant.items()}
@@ -227,7 +229,7 @@ def left_open(
     pair = _listed([f"{f} {_shown(f, columns[f], row)}" for f in basis], "with")
     least = _size(field, low) if low > 0.0 else "nothing"
     where = f"{pair} leaves it anywhere from {least} to {_size(field, high)}, as they are rounded"
-    if asked:
+    if severity == "refused":
         return Message(
             field,
             "",
@@ -241,7 +243,7 @@ def left_open(
         "",
         f"{where}: the mass may be {less:.0f} % less or {more:.0f} % more, which the price range "
         "covers. Write it to be sure.",
-        "review",
+        severity,
         code="specification.priced_as_range",
     )
 

@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
 
 import numpy as np
 
 from meshcore.arrays import BoolArray, IntArray
-from meshcore.messages import MessageLog
+from meshcore.messages import MessageLog, Severity
 from meshcore.reading.columns import QuantityColumn
 from meshcore.weave.specification import refusals
 from meshcore.weave.specification.agreement import Agreement
@@ -91,22 +90,25 @@ def tell_open(
     if not (asked | spread).any():
         return asked, spread
     meant = stated(columns).meant
-    little = spread & (ratio <= OPEN_AS_EXACT)
     numbers = np.flatnonzero(asked | spread)
-    messages = [
-        refusals.left_open(
-            columns,
-            row,
-            BASES[agreement.basis[row]],
-            meant,
-            (float(low[row]), float(high[row])),
-            asked=bool(asked[row]),
-        )
-        for row in numbers.tolist()
-    ]
-    noted = little[numbers].tolist()
     log.add_each(
         rows[numbers],
-        [replace(m, severity="note") if n else m for m, n in zip(messages, noted, strict=True)],
+        [
+            refusals.left_open(
+                columns,
+                row,
+                BASES[agreement.basis[row]],
+                meant,
+                (float(low[row]), float(high[row])),
+                _severity(float(ratio[row])),
+            )
+            for row in numbers.tolist()
+        ],
     )
     return asked, spread
+
+
+def _severity(open_by: float) -> Severity:
+    if open_by > OPEN_TO_ASK:
+        return "refused"
+    return "review" if open_by > OPEN_AS_EXACT else "note"
