@@ -202,6 +202,20 @@ def test_on_a_narrow_screen_nothing_lies_beside_the_page(browser: Browser, app_u
         assert wide[0] <= wide[1]
 
 
+@pytest.mark.browser
+def test_what_was_mended_is_given_up_again(browser: Browser, app_url: str) -> None:
+    with visiting(browser, app_url, WIDE) as page:
+        follow(page, "Letter")
+        paste(page, LETTER)
+        expect(page.locator(".st-key-letter_lines")).to_contain_text(price(priced(LETTER), 0))
+        shown = page.locator(".st-key-letter_grid")
+        mend(page, row=1, right=1, text="16 SWG")
+        expect(shown).to_contain_text("1 cell mended")
+        page.get_by_role("button", name="As in the letter").click()
+        settled(page)
+        expect(shown).to_contain_text("A cell that is changed here is priced as changed")
+
+
 def paste(page: Page, text: str) -> None:
     """Paste a letter, and leave the field."""
     field(page, "Letter").fill(text)

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
 
 import pandas as pd
@@ -13,36 +12,22 @@ from meshcore.enquiry import COLUMNS
 from meshcore.reading.letters.letter import Letter
 from meshcore_estimator.letter import source
 from meshcore_estimator.letter.source import Changes, Mended, Row
+from meshcore_estimator.shared.mounting import Mounted, mounted, unmount
 from meshcore_estimator.shared.parts import LABELS
 
-_MOUNTED = "letter_mounted"
+_GRID = "letter_cells"
 #: Columns that stand in the grid also where no line has them: no price is had without.
 _ALWAYS = ("mesh_count", "wire_diameter", "alloy", "form", "width", "length", "quantity")
 
 
-@dataclass(frozen=True, slots=True)
-class Mounted:
-    """The grid as it came on the screen, before anything was typed in it."""
-
-    letter: Letter
-    version: int
-    frame: pd.DataFrame
-    before: Changes
-
-    @property
-    def key(self) -> str:
-        """Under which the grid is kept."""
-        return f"letter_cells_{self.version}"
-
-
 def draw(letter: Letter) -> None:
     """Draw the grid, and change the lines by what is typed in it."""
-    mounted = _mounted(letter)
+    grid = mounted(_GRID, (letter,), lambda: _cells(letter))
     st.data_editor(
-        mounted.frame, key=mounted.key, on_change="ignore", placeholder="", num_rows="dynamic",
-        column_config=_columns(mounted.frame),
+        grid.frame, key=grid.key, on_change="ignore", placeholder="", num_rows="dynamic",
+        column_config=_columns(grid.frame),
     )  # fmt: skip
-    made = _typed(mounted)
+    made = _typed(grid, letter)
     if made != source.changes():
         source.change(made)
     if made != Changes():
@@ -54,19 +39,14 @@ def draw(letter: Letter) -> None:
         st.caption("A cell that is changed here is priced as changed; a row can be added below.")
 
 
-def _mounted(letter: Letter) -> Mounted:
-    """Return the grid to draw: anew where another letter is read, or it was off the screen."""
-    last: Mounted | None = st.session_state.get(_MOUNTED)
-    if last is not None and last.key in st.session_state and last.letter is letter:
-        return last
+def _cells(letter: Letter) -> tuple[pd.DataFrame, Changes]:
+    """Return the lines as they are now, and what was changed in them."""
     before = source.holding(letter, source.changes())
     lines = source.current(letter, before).lines
     shown = [c for c in COLUMNS if c in _ALWAYS or lines[c].astype(bool).any()]
     frame = lines[[c for c in shown if c != "line"]].astype("str")
     frame.index = pd.Index([str(n) for n in lines["line"]], name="line")
-    version = 0 if last is None else last.version + 1
-    mounted = st.session_state[_MOUNTED] = Mounted(letter, version, frame, before)
-    return mounted
+    return frame, before
 
 
 def _columns(frame: pd.DataFrame) -> Mapping[str, Any]:
@@ -76,12 +56,12 @@ def _columns(frame: pd.DataFrame) -> Mapping[str, Any]:
     }
 
 
-def _typed(mounted: Mounted) -> Changes:
+def _typed(grid: Mounted[Changes], letter: Letter) -> Changes:
     """Return all that was changed, now or before; a cell put back to what it was is no change."""
-    state: Mapping[str, Any] = st.session_state[mounted.key]
-    read = source.rows(mounted.letter)
-    labels = list(mounted.frame.index)
-    before = mounted.before
+    state: Mapping[str, Any] = st.session_state[grid.key]
+    read = source.rows(letter)
+    labels = list(grid.frame.index)
+    before = grid.before
     lines = {n: dict(one.cells) for n, one in before.lines.items()}
     added: dict[str, dict[str, str]] = {row["line"]: dict(row) for row in before.added}
     for place, cells in state["edited_rows"].items():
@@ -126,4 +106,4 @@ def _count(made: Changes) -> str:
 
 def _unmend() -> None:
     source.change(Changes())
-    st.session_state.pop(_MOUNTED, None)
+    unmount(_GRID)

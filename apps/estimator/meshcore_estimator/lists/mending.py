@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 import pandas as pd
@@ -12,9 +12,10 @@ import streamlit as st
 from meshcore.reading.tables.headings import FIELDS
 from meshcore_estimator.lists import source as lists
 from meshcore_estimator.lists.source import Cells, Source
+from meshcore_estimator.shared.mounting import Mounted, mounted, unmount
 from meshcore_estimator.shared.parts import LABELS, Markup, soft, table
 
-_MOUNTED = "list_mounted"
+_GRID = "list_cells"
 #: Most lines that the grid holds: a browser takes more slowly.
 _MOST_LINES = 5_000
 #: Mended cells that are spelled out.
@@ -22,57 +23,32 @@ _MOST_SPELLED = 20
 _MOST_HEIGHT, _ROW_HEIGHT = 420, 35
 
 
-@dataclass(frozen=True, slots=True)
-class Mounted:
-    """The grid as it came on the screen, before anything was typed in it."""
-
-    by: tuple[object, ...]
-    version: int
-    frame: pd.DataFrame
-    cells: Cells
-
-    @property
-    def key(self) -> str:
-        """Under which the grid is kept."""
-        return f"list_cells_{self.version}"
-
-
 def draw(source: Source) -> None:
     """Draw the grid, and change the list by what is typed in it."""
-    mounted = _mounted(source)
+    changes = source.changes
+    by = (source.whole, changes.first, changes.last, changes.out)
+    grid = mounted(_GRID, by, lambda: (_cells(source), changes.cells))
     st.data_editor(
-        mounted.frame, key=mounted.key, on_change="ignore", placeholder="",
-        height=min(_MOST_HEIGHT, _ROW_HEIGHT * (len(mounted.frame) + 1) + 3),
+        grid.frame, key=grid.key, on_change="ignore", placeholder="",
+        height=min(_MOST_HEIGHT, _ROW_HEIGHT * (len(grid.frame) + 1) + 3),
         column_config=_columns(source),
     )  # fmt: skip
     if len(source.enquiries) > _MOST_LINES:
         st.caption(f"The first {_MOST_LINES:,} of {len(source.enquiries):,} lines. Begin with a "
                    "later row to mend the others.")  # fmt: skip
-    cells = _typed(mounted, source.whole)
-    if cells != source.changes.cells:
-        lists.change(replace(source.changes, cells=cells))
+    cells = _typed(grid, source.whole)
+    if cells != changes.cells:
+        lists.change(replace(changes, cells=cells))
     _mended(cells, source.whole)
 
 
-def _mounted(source: Source) -> Mounted:
-    """Return the grid to draw: anew where the list is read otherwise, or was off the screen."""
-    by = (source.whole, source.changes.first, source.changes.last, source.changes.out)
-    last: Mounted | None = st.session_state.get(_MOUNTED)
-    if last is not None and last.key in st.session_state and _is_same(last.by, by):
-        return last
+def _cells(source: Source) -> pd.DataFrame:
+    """Return the lines as they are now, every cell as text."""
     lines = source.enquiries.head(_MOST_LINES)
-    frame = pd.DataFrame(
+    return pd.DataFrame(
         {str(c): [lists.cell_text(cell) for cell in lines[c]] for c in lines.columns},
         index=pd.Index(lists.rows_of(lines), name="row"), dtype="str",
     )  # fmt: skip
-    version = 0 if last is None else last.version + 1
-    mounted = Mounted(by, version, frame, source.changes.cells)
-    st.session_state[_MOUNTED] = mounted
-    return mounted
-
-
-def _is_same(one: tuple[object, ...], other: tuple[object, ...]) -> bool:
-    return len(one) == len(other) and one[0] is other[0] and one[1:] == other[1:]
 
 
 def _columns(source: Source) -> Mapping[str, Any]:
@@ -89,13 +65,13 @@ def _columns(source: Source) -> Mapping[str, Any]:
     }  # fmt: skip
 
 
-def _typed(mounted: Mounted, read: pd.DataFrame) -> Cells:
+def _typed(grid: Mounted[Cells], read: pd.DataFrame) -> Cells:
     """Return all cells that were mended, now or before; one put back to what it was is none."""
-    cells = {row: dict(own) for row, own in mounted.cells.items()}
+    cells = {row: dict(own) for row, own in grid.before.items()}
     typed: Mapping[int, Mapping[str, str | None]]
-    typed = st.session_state[mounted.key]["edited_rows"]
+    typed = st.session_state[grid.key]["edited_rows"]
     for place, own in typed.items():
-        row = str(mounted.frame.index[int(place)])
+        row = str(grid.frame.index[int(place)])
         cells.setdefault(row, {}).update({name: text or "" for name, text in own.items()})
     rows = {row: place for place, row in enumerate(lists.rows_of(read))}
     changed = {
@@ -138,6 +114,4 @@ _BLANK: Markup = soft("blank")
 
 def _unmend() -> None:
     lists.change(replace(lists.changes_now(), cells={}))
-    mounted: Mounted | None = st.session_state.get(_MOUNTED)
-    if mounted is not None:
-        st.session_state[_MOUNTED] = replace(mounted, by=())
+    unmount(_GRID)
