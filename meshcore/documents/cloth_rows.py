@@ -12,6 +12,7 @@ from meshcore.units import METRES_PER_INCH
 
 _PERCENT = 100.0
 _METRIC = frozenset({"mm", "cm", "m"})
+_UNITS = _METRIC | {"in", "ft", "x"}
 #: Weaves of a count that a metric buyer tells by the centimetre [m].
 _CM = 1e-2
 #: Cloth of fewer than two meshes an inch goes by its aperture: common practice, no source [m].
@@ -164,9 +165,49 @@ def sizes_text(say: Words, line: ClothLine) -> str:
 
 def _shape_text(say: Words, line: ClothLine) -> str:
     """Return a piece's sizes with the words of shapes in the language; others stay as typed."""
+    return _shape_words(say).sub(
+        lambda word: say.among("shapes", word[0].casefold()), line.sizes_text
+    )
+
+
+def _shape_words(say: Words) -> re.Pattern[str]:
     names = sorted(say.held["shapes"], key=len, reverse=True)
-    known = re.compile(r"\b(?:" + "|".join(map(re.escape, names)) + r")\b", re.IGNORECASE)
-    return known.sub(lambda word: say.among("shapes", word[0].casefold()), line.sizes_text)
+    return re.compile(r"\b(?:" + "|".join(map(re.escape, names)) + r")\b", re.IGNORECASE)
+
+
+#: What parts the cells of a text that was asked, and services within one.
+_PARTED = " · "
+
+
+def asked_in(say: Words, asked: str) -> str:
+    """Return what was asked with the trade's own words in the language; the rest as typed.
+
+    A form, a weave, an alloy, services and sizes of a shape are words of the list that is filled
+    in, which in an office are often English; a remark is the buyer's own and stays.
+
+    Examples
+    --------
+    >>> from meshcore.documents.wording import words
+    >>> asked_in(words("de"), "10 mesh · carbon steel · rolls · 48 in · slit, clean · no cores")
+    '10 mesh · Kohlenstoffstahl · Rolle · 48 in · längsgeteilt, entfettet · no cores'
+    """
+    return _PARTED.join(_cell_in(say, cell) for cell in asked.split(_PARTED))
+
+
+def _cell_in(say: Words, cell: str) -> str:
+    word = " ".join(cell.casefold().split())
+    for name in say.held["forms"]:
+        if word in (name, f"{name}s"):
+            return say.form(name, False)
+    for section in ("weaves", "alloys", "shapes"):
+        if word in say.held[section]:
+            return say.among(section, word)
+    names = [name.strip() for name in word.split(",")]
+    if all(name in say.held["services"] for name in names):
+        return ", ".join(say.among("services", name) for name in names)
+    if not _letters(_shape_words(say).sub(" ", cell)) - _UNITS:
+        return _shape_words(say).sub(lambda one: say.among("shapes", one[0].casefold()), cell)
+    return cell
 
 
 def _letters(text: str) -> set[str]:
@@ -182,7 +223,7 @@ def _details(say: Words, line: ClothLine, currency: str, digits: int) -> Iterabl
     if any(theirs):
         yield " · ".join(text for text in theirs if text)
     if line.role != "asked":
-        yield say.say("cloth", line.role, text=line.asked)
+        yield say.say("cloth", line.role, text=asked_in(say, line.asked))
     yield from specification(say, line)
     yield from services_text(say, line)
     if line.breaks:

@@ -7,7 +7,7 @@ import xml.etree.ElementTree as ET
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from meshcore.documents.cloth_rows import cloth_heading
+from meshcore.documents.cloth_rows import cloth_heading, sizes_text
 from meshcore.documents.facts import ClothLine
 from meshcore.documents.wording import Words
 from meshcore.enquiry import WEAVES
@@ -43,7 +43,7 @@ def figures(say: Words, lines: Sequence[ClothLine]) -> Iterable[Figure]:
         yield Figure(text, cloth_drawing(say, alike[0]))
     for line in lines:
         if line.form == "piece" and (drawn := piece_drawing(say, line)):
-            text = say.say("texts", "open", line=line.label, text=line.sizes_text)
+            text = say.say("texts", "open", line=line.label, text=sizes_text(say, line))
             yield Figure(text, drawn)
 
 

@@ -11,7 +11,10 @@ from typing import Literal
 from meshcore.documents.printing import breakable, check_writable
 from meshcore.documents.terms import TermsError
 from meshcore.documents.typesetting import Printed, typeset
+from meshcore.documents.wording import words
 
+#: Which of a label's lines names the cloth; its number is the first.
+_CLOTH = 4
 #: How labels are printed: each on a page of its own of 100 × 60 mm, or eight on a sheet of A4.
 LabelSheet = Literal["single", "a4"]
 
@@ -57,12 +60,15 @@ def label_pdf(
     language
         Of their words.
     """
+    say = words(language)
     data = {
         "sheet": sheet,
         "language": language,
+        "title": f"{say.say('titles', 'labels')} {labels[0].number}",
+        "code": say.say("texts", "code"),
         "labels": [
             {"number": one.number, "mill": one.mill, "code": code_svg(one.code_text),
-             "lines": [breakable(text) for text in one.lines[1:]]}
+             "lines": [breakable(text) for text in one.lines[1:]], "cloth": _CLOTH - 1}
             for one in labels
         ],
     }  # fmt: skip

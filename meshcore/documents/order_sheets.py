@@ -72,6 +72,10 @@ def order_sheet(order: Order) -> Sheet:
                   notes(say, order.lines, order.taxes_in), sections)  # fmt: skip
 
 
+#: Terms that still matter once goods are delivered.
+_BILLED_TERMS = ("payment", "delivery", "tax_text")
+
+
 def bill_sheet(order: Order, number: str, day: date, goods: Sequence[Delivered]) -> Sheet:
     """Write a bill out: each line with what was delivered under it."""
     say = words(order.language)
@@ -85,7 +89,7 @@ def bill_sheet(order: Order, number: str, day: date, goods: Sequence[Delivered])
     lines = [line for line in order.lines if line.label in billed]
     rows = tuple(_bill_row(say, order, line, goods) for line in lines)
     net = sum(one.amount_minor for one in goods)
-    sections = [*terms_sections(say, order.terms), caution_section(say)]
+    sections = [*terms_sections(say, order.terms, names=_BILLED_TERMS), caution_section(say)]
     below = (say.say("texts", "shares"),) if any(map(_is_share, rows)) else ()
     return _sheet(say, order, "bill", number, day, head, rows, net, below, sections)
 

@@ -1,4 +1,4 @@
-"""A document as PDF, workbook, CSV and plain text: the same texts in each."""
+"""A document as PDF, CSV and plain text, and written to a file: the same texts in each."""
 
 from __future__ import annotations
 
@@ -10,22 +10,16 @@ import textwrap
 from dataclasses import asdict
 from datetime import date
 from pathlib import Path
-from typing import TYPE_CHECKING
 
-from meshcore.costing.money import money_format
 from meshcore.documents.cloth_rows import Row
 from meshcore.documents.facts import Quotation
 from meshcore.documents.sheet import Sheet, quotation_sheet
 from meshcore.documents.terms import TermsError
 from meshcore.documents.typesetting import Printed, each_text, pictures, typeset
-
-if TYPE_CHECKING:
-    from openpyxl.worksheet.worksheet import Worksheet
+from meshcore.documents.workbook import workbook
 
 #: Signs on a line of a mail.
 _MAIL_WIDTH = 76
-#: Widths of a workbook's columns, in signs.
-_WIDTHS = (8, 70, 18, 16, 16)
 #: What a cell may not begin with, lest a spreadsheet runs it.
 _FORMULA = ("=", "+", "-", "@", "\t", "\r")
 
@@ -62,6 +56,8 @@ def _data(sheet: Sheet) -> dict[str, object]:
     day = date.fromisoformat(sheet.day)
     held = asdict(sheet)
     broken = {name: each_text(held[name], breakable) for name in _BREAKABLE}
+    for row in (*broken["rows"], *broken["offers"]):
+        row["label"] = _LONG_LABEL.sub("\\g<0>\u200b", row["label"])
     drawn = [one | {"caption": breakable(one["caption"])} for one in held["figures"]]
     return held | broken | {
         "figures": drawn,
@@ -76,6 +72,8 @@ _BREAKABLE = ("mill_lines", "contact", "to", "facts", "rows", "offers", "section
 _SIZE = re.compile(r"(?<=\d) (?=(?:mm|cm|m|in|ft|kg|%|[A-Z]{3})(?![\w-]))")
 #: Signs of a word beyond which it may be broken anywhere.
 _LONG_WORD = re.compile(r"\S{24}(?=\S{8})")
+#: The same in the narrow column of labels.
+_LONG_LABEL = re.compile(r"\S{12}(?=\S{2})")
 
 
 def breakable(text: str) -> str:
@@ -140,13 +138,17 @@ def text(sheet: Sheet) -> str:
     lines += [sheet.mill, *sheet.mill_lines, "", *sheet.to, "", f"{sheet.title} {sheet.number}"]
     lines += [f"{name}: {value}" for name, value in sheet.facts[1:]]
     lines += ["", *_wrapped(sheet.intro)]
-    for row in (*sheet.rows, *sheet.offers):
+    for row in sheet.rows:
         lines += ["", *_row_text(row, sheet.currency)]
     if sheet.rows:
         lines.append("")
-        width = max(len(name) for name, _ in sheet.totals)
-        lines += [f"{name:<{width}}  {value:>20}" for name, value in sheet.totals]
+        width = max(len(name) for name, *_ in sheet.totals)
+        lines += [f"{name:<{width}}  {value:>20}" for name, value, _ in sheet.totals]
         lines += [line for note in sheet.notes for line in _wrapped(note)]
+    if sheet.offers:
+        lines += ["", *_wrapped(f"{sheet.offers_heading}:")]
+    for row in sheet.offers:
+        lines += ["", *_row_text(row, sheet.currency)]
     for section in sheet.sections:
         lines += ["", section.heading]
         lines += [line for one in section.texts for line in _wrapped(one, "  ")]
@@ -165,74 +167,6 @@ def _row_text(row: Row, currency: str) -> list[str]:
 def _wrapped(line: str, indent: str = "") -> list[str]:
     return textwrap.wrap(line, _MAIL_WIDTH, initial_indent=indent, subsequent_indent=indent,
                          break_long_words=False, break_on_hyphens=False)  # fmt: skip
-
-
-def workbook(sheet: Sheet) -> bytes:
-    """Return a document as a workbook, amounts as numbers."""
-    from openpyxl import Workbook  # noqa: PLC0415 - heavy: loaded when one is written
-
-    book = Workbook()
-    page = book.create_sheet(sheet.title[:31])
-    book.remove(book.worksheets[0])
-    for letter, width in zip("ABCDE", _WIDTHS, strict=True):
-        page.column_dimensions[letter].width = width
-    if sheet.banner:
-        _put(page, [sheet.banner], bold=True)
-    _put(page, [sheet.mill], bold=True)
-    for line in (*sheet.mill_lines, "", *sheet.to, ""):
-        _put(page, [line])
-    _put(page, [f"{sheet.title} {sheet.number}"], bold=True)
-    for name, value in sheet.facts[1:]:
-        _put(page, [f"{name}: {value}"])
-    _put(page, [""])
-    _put(page, [*sheet.columns[:3], f"{sheet.columns[3]} {sheet.currency}",
-                f"{sheet.columns[4]} {sheet.currency}"], bold=True)  # fmt: skip
-    page.print_title_rows = f"{page.max_row}:{page.max_row}"
-    for row in sheet.rows:
-        _put_row(page, row, sheet.digits)
-    for name, value in sheet.totals:
-        _put(page, ["", name, "", "", value], bold=True)
-    for note in sheet.notes:
-        _put(page, ["", note])
-    for row in sheet.offers:
-        _put_row(page, row, sheet.digits)
-    for section in sheet.sections:
-        _put(page, [""])
-        _put(page, [section.heading], bold=True)
-        for one in section.texts:
-            _put(page, ["", one])
-    page.page_setup.paperSize = 9 if sheet.paper == "a4" else 1
-    out = io.BytesIO()
-    book.save(out)
-    return out.getvalue()
-
-
-def _put(page: Worksheet, cells: list[str], *, bold: bool = False) -> None:
-    from openpyxl.styles import Alignment, Font  # noqa: PLC0415 - heavy: loaded when one is written
-
-    place = page.max_row + (1 if page.max_row > 1 or page["A1"].value is not None else 0)
-    for number, value in enumerate(cells, 1):
-        cell = page.cell(place, number)
-        # As a text, whatever it begins with.
-        cell.value, cell.data_type = _without_controls(value), "s"
-        cell.alignment = Alignment(wrap_text=number == 2, vertical="top")  # noqa: PLR2004 - the description
-        if bold:
-            cell.font = Font(bold=True)
-
-
-def _without_controls(value: str) -> str:
-    return "".join(sign for sign in value if sign.isprintable() or sign == "\n")
-
-
-def _put_row(page: Worksheet, row: Row, digits: int) -> None:
-    _put(page, [row.label, "\n".join((row.heading, *row.details)), row.quantity, "", ""])
-    if row.numbers is None:
-        return
-    for column, minor, places in ((4, row.numbers[1], digits + row.unit_places),
-                                  (5, row.numbers[2], digits)):  # fmt: skip
-        cell = page.cell(page.max_row, column)
-        cell.value = minor / 10**places
-        cell.number_format = money_format(places)
 
 
 def write_document(sheet: Sheet, path: Path) -> str:

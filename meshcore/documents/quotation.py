@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import unicodedata
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta
@@ -267,8 +268,12 @@ def _lines(to: str | Sequence[str]) -> tuple[str, ...]:
 
 
 def _clean(text: str) -> str:
-    """Return a text on one line, without signs that cannot be printed."""
-    kept = "".join(sign if sign.isprintable() else " " for sign in writable(text))
+    """Return a text on one line, without signs that cannot be printed.
+
+    A soft hyphen and other signs of format take no room, so none is left where they stood.
+    """
+    plain = (sign for sign in writable(text) if unicodedata.category(sign) != "Cf")
+    kept = "".join(sign if sign.isprintable() else " " for sign in plain)
     return " ".join(kept.split())
 
 

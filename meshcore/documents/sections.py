@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from meshcore.documents.cloth_rows import asked_in
 from meshcore.documents.facts import ClothLine, Quotation
 from meshcore.documents.terms import TEXTS, Terms
 from meshcore.documents.uses import uses_of
@@ -45,14 +46,17 @@ def _tolerance(say: Words, line: ClothLine) -> str:
 
 
 def terms_sections(
-    say: Words, terms: Terms, lines: Sequence[ClothLine] = (), ready: str = ""
-) -> Iterable[Section]:
+    say: Words, terms: Terms, lines: Sequence[ClothLine] = (), ready: str = "",
+    names: Sequence[str] = TEXTS,
+) -> Iterable[Section]:  # fmt: skip
     """Return the mill's terms, each a name and its text, and tolerances alike for all lines.
 
     When it could be ready, where that is told, stands with the lead time.
     """
-    told = {name: terms.text(name, say.language) for name in TEXTS}
-    told["lead_time"] = " ".join(filter(None, [_ended(told["lead_time"], ready), ready]))
+    told = {name: terms.text(name, say.language) for name in names}
+    if ready:
+        lead = told.get("lead_time", "")
+        told["lead_time"] = " ".join(filter(None, [_ended(lead, ready), ready]))
     held = [(say.say("sections", name), text) for name, text in told.items()]
     colon = say.held["numbers"]["colon"]
     texts = tuple(f"{name}{colon}{text}" for name, text in held if text)
@@ -122,7 +126,8 @@ def _open(say: Words, facts: Quotation) -> Iterable[Section]:
         asked = [q for q in facts.questions if q.label == line.label]
         # In English the question is put as the estimator puts it; else in the words of its field.
         put = [q.ask if say.language == "en" else say.among("questions", q.field) for q in asked]
-        what = f"{line.asked} – {say.say('cloth', 'not_priced')}. {' '.join(dict.fromkeys(put))}"
+        what = f"{asked_in(say, line.asked)} – {say.say('cloth', 'not_priced')}. "
+        what += " ".join(dict.fromkeys(put))
         texts.append(say.say("texts", "open", line=line.label, text=what.strip()))
     if texts:
         yield Section(say.say("sections", "questions"), tuple(texts))

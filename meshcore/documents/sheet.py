@@ -37,11 +37,11 @@ class Sheet:
     columns
         Headings of the table: line, description, quantity, unit price, amount.
     rows, totals
-        The table, and names and sums below it.
+        The table, and the sums below it: name, as it is printed, and in minor units.
     notes
         Sentences right below the sums.
-    offers
-        Further rows, in no sum.
+    offers, offers_heading
+        Further rows, in no sum, and what stands above them.
     sections
         Terms, questions, exclusions, cautions.
     page
@@ -67,7 +67,7 @@ class Sheet:
     intro: str
     columns: tuple[str, str, str, str, str]
     rows: tuple[Row, ...]
-    totals: tuple[tuple[str, str], ...]
+    totals: tuple[tuple[str, str, int], ...]
     notes: tuple[str, ...]
     offers: tuple[Row, ...]
     sections: tuple[Section, ...]
@@ -76,6 +76,7 @@ class Sheet:
     digits: int
     figures: tuple[Figure, ...] = ()
     banner: str = ""
+    offers_heading: str = ""
 
 
 def quotation_sheet(facts: Quotation) -> Sheet:
@@ -108,6 +109,7 @@ def quotation_sheet(facts: Quotation) -> Sheet:
                       facts.taxes_in),
         notes=notes(say, facts.lines, facts.taxes_in),
         offers=rows[len(facts.lines) :],
+        offers_heading=say.say("sections", "offers") if facts.offers else "",
         sections=(*quotation_sections(say, facts), *address_section(say, facts.to)),
         page=say.say("head", "page"),
         currency=facts.currency,
@@ -169,21 +171,21 @@ def columns(say: Words) -> tuple[str, str, str, str, str]:
 
 def totals(
     say: Words, net: int, currency: str, digits: int, terms: Terms, taxes_in: bool
-) -> tuple[tuple[str, str], ...]:
-    """Return the sums below a table: before tax, each tax, and in all."""
+) -> tuple[tuple[str, str, int], ...]:
+    """Return the sums below a table, before tax, each tax, and in all: name, text, minor units."""
     taxes = () if taxes_in else terms.taxes
     added = taxes_of(net, taxes)
-    rows = [(say.say("table", "net"), say.money(net, digits, currency))] if taxes else []
-    rows += [
+    sums = [(say.say("table", "net"), net)] if taxes else []
+    sums += [
         (
             say.say("table", "tax", name=said(tax.name, say.language),
                     rate=say.number(tax.rate_pct, 4, trim=True)),
-            say.money(minor, digits, currency),
+            minor,
         )
         for tax, minor in zip(taxes, added, strict=True)
     ]  # fmt: skip
-    total = say.money(net + sum(added), digits, currency)
-    return (*rows, (say.say("table", "gross"), total))
+    sums.append((say.say("table", "gross"), net + sum(added)))
+    return tuple((name, say.money(minor, digits, currency), minor) for name, minor in sums)
 
 
 def notes(say: Words, lines: Sequence[ClothLine], taxes_in: bool) -> tuple[str, ...]:

@@ -7,9 +7,10 @@ from functools import partial
 import streamlit as st
 
 from meshcore.documents.facts import Quotation, to_data
-from meshcore.documents.printing import missing_text, pdf, preview, text, workbook
+from meshcore.documents.printing import missing_text, pdf, preview, text
 from meshcore.documents.sheet import Sheet, quotation_sheet
 from meshcore.documents.typesetting import is_beyond_latin
+from meshcore.documents.workbook import workbook
 from meshcore.register.connecting import Register
 from meshcore.register.entries import Entry, entry
 from meshcore.register.orders import live_orders
