@@ -19,6 +19,9 @@ from meshcore.register.connecting import Register
 from meshcore.register.opening import open_register
 
 DATABASES = ("sqlite", "postgresql")
+#: A server that was killed looks through what it held before it is up; on a busy machine that takes
+#: longer than the minute it is given by itself [s].
+LONGEST_WAIT_S = 300
 
 
 @dataclass
@@ -37,13 +40,14 @@ class Server:
         )  # fmt: skip
 
     def start(self) -> None:
-        self.run("pg_ctl", "-D", str(self.folder / "data"), "-w", "-l", str(self.folder / "log"),
-                 "-o", f"-c listen_addresses='' -c unix_socket_directories='{self.folder}'",
-                 "start")  # fmt: skip
+        own = f"-c listen_addresses='' -c unix_socket_directories='{self.folder}'"
+        self.run("pg_ctl", "-D", str(self.folder / "data"), "-w", "-t", str(LONGEST_WAIT_S),
+                 "-l", str(self.folder / "log"), "-o", own, "start")  # fmt: skip
 
     def kill(self) -> None:
         """Stop at once, as a power cut does: nothing is written any more."""
-        self.run("pg_ctl", "-D", str(self.folder / "data"), "-m", "immediate", "-w", "stop")
+        self.run("pg_ctl", "-D", str(self.folder / "data"), "-m", "immediate", "-w",
+                 "-t", str(LONGEST_WAIT_S), "stop")  # fmt: skip
 
     def url(self, name: str) -> str:
         return f"postgresql+psycopg://mill@/{name}?host={self.folder}"
