@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from meshcore.reading.letters import targets
+from meshcore.reading.letters.aims import aim_of
 from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.correcting import bare_quantity
 from meshcore.reading.letters.draft import Draft
@@ -38,6 +39,10 @@ def answer(build: Build, question: Sequence[Item], said: Said) -> bool:
     if not named:
         found = targets.by_words(targets.own_words(said.items), present)
         asked = found if 0 < len(found) < len(present) else _open_ones(present, facts)
+        pointed = aim_of(said, present, lines)
+        told = [f for f in pointed.rest(facts) if f.name not in ("form", "shape", "counted")]
+        if 0 < len(pointed.lines) < len(present) and told:
+            asked, facts = list(pointed.lines), told
     if not asked:
         return False
     build.answered = list(asked)

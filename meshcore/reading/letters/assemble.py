@@ -24,8 +24,10 @@ from meshcore.reading.letters.heads import (
 from meshcore.reading.letters.item import Item
 from meshcore.reading.letters.left_over import late_length, length_left
 from meshcore.reading.letters.opening import open_lines, opens
+from meshcore.reading.letters.parting import part_lines
 from meshcore.reading.letters.passage import Passage
 from meshcore.reading.letters.withdrawing import says_anew
+from meshcore.reading.letters.work_said import denies_work, limits_work
 from meshcore.reading.vocabulary import fold
 
 
@@ -42,6 +44,9 @@ def take(build: Build, passage: Passage, said: Said, followed: str = "") -> None
     counts = [f for f in said.of("quantity") if not f.weak]
     if said.has("correct") and len(counts) == 2:  # noqa: PLR2004 - one before it, one after it
         says_anew(said, said.marks["correct"][-1])
+    if limits_work(build, passage, said) or denies_work(build, passage, said):
+        return
+    build.tabled = build.tabled or passage.kind == "row"
     if _is_of_some(build, passage, said) or price_more(build, passage, said):
         return
     if change(build, passage, said):
@@ -66,6 +71,9 @@ def _open_parts(build: Build, passage: Passage, said: Said, listed: bool) -> Non
     """Open and fill lines from the parts of a passage."""
     if _take_drawings(build, passage, said):
         return
+    if said.shares and not said.of("quantity"):
+        part_lines(build, build.opened[-1:], said.shares)
+        return
     chunks = cut_chunks(said)
     common = shared_facts(said, chunks)
     before = len(build.lines)
@@ -82,6 +90,8 @@ def _open_parts(build: Build, passage: Passage, said: Said, listed: bool) -> Non
     for line in build.lines[before:]:
         line.fill([f for f in common if f.name != "services"], "")
         line.facts += [f for f in common if f.name == "services"]
+    if said.shares:
+        part_lines(build, build.lines[before:], said.shares)
 
 
 #: How "one of them …" goes on after its number.

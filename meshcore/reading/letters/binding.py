@@ -126,6 +126,8 @@ def _fits(role: str, amount: Item) -> bool:  # noqa: PLR0911
         return False
     if role in ("aperture", "wire", "pitch") and amount.unit in _NEVER_CLOTH:
         return False
+    if role in ("aperture", "wire", "pitch") and amount.spelled and amount.whole:
+        return False  # "1.2 mm wire: four with a hem" counts
     if amount.unit in ("mm", "") and min(amount.values) > _LARGEST_MM.get(role, _FAR_MM):
         return False
     if amount.unit == "thou":

@@ -29,6 +29,7 @@ class Build:
     bases: tuple[int, list[Draft]] | None = None
     cloths: dict[str, list[Fact]] = field(default_factory=dict)
     answered: list[Draft] = field(default_factory=list)
+    tabled: bool = False
     absent: list[str] = field(default_factory=list)
     excepted: list[tuple[str, frozenset[str], Fact]] = field(default_factory=list)
 

@@ -8,6 +8,8 @@ _MM_PER_INCH = 25.4
 #: Stated sizes that disagree by more than this share of the pitch are in conflict: nominal sizes
 #: are rounded by a few per cent (common practice, no source).
 _SLACK = 0.06
+#: Pitch, opening and wire stated all three are rounded less, as they are sums (our choice).
+_SUM_SLACK = 0.03
 
 
 def ask_conflicts(done: Finished) -> None:
@@ -22,7 +24,9 @@ def ask_conflicts(done: Finished) -> None:
         pitches.append(pitch)
     if isinstance(aperture, float) and isinstance(wire, float):
         pitches.append(aperture + wire)
-    if len(pitches) > 1 and max(pitches) - min(pitches) > _SLACK * max(pitches):
+    summed = isinstance(aperture, float) and isinstance(wire, float) and isinstance(pitch, float)
+    slack = _SUM_SLACK if summed and len(pitches) == 2 else _SLACK  # noqa: PLR2004
+    if len(pitches) > 1 and max(pitches) - min(pitches) > slack * max(pitches):
         for column, name in (
             ("mesh_count", "mesh_count_per_in"),
             ("pitch", "pitch_mm"),

@@ -3,8 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 from meshcore.reading.letters.item import Item
+
+if TYPE_CHECKING:
+    from meshcore.reading.letters.parting import Share
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +64,8 @@ class Said:
         Amounts that no field took.
     silent
         Starts of the items that are denied or told of the past.
+    shares
+        How its count is parted by what is done to the pieces.
     """
 
     facts: list[Fact] = field(default_factory=list)
@@ -68,6 +74,7 @@ class Said:
     items: list[Item] = field(default_factory=list)
     dropped: set[int] = field(default_factory=set)
     silent: frozenset[int] = frozenset()
+    shares: list[Share] = field(default_factory=list)
 
     def has(self, *names: str) -> bool:
         """Whether any of these marks stands in the passage."""

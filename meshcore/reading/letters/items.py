@@ -9,6 +9,7 @@ from dataclasses import replace
 from meshcore.reading.letters.codes import known_code, not_alloys, number_values
 from meshcore.reading.letters.item import NO_TAGS, Item
 from meshcore.reading.letters.lexicon import Lexicon, guess
+from meshcore.reading.letters.no_amounts import without_codes
 from meshcore.reading.letters.number_words import join_numbers
 from meshcore.reading.letters.units_after import join_units
 from meshcore.reading.vocabulary import fold
@@ -56,7 +57,8 @@ def cut_items(
     """
     end = len(text) if end < 0 else end
     tokens = _tokens(text, start, end, spaced)
-    return join_units(join_numbers(not_alloys(_match(tokens, text, lexicon))), text, capitals)
+    joined = join_numbers(not_alloys(_match(tokens, text, lexicon)))
+    return without_codes(join_units(joined, text, capitals))
 
 
 def _tokens(text: str, start: int, end: int, spaced: bool) -> list[Item]:

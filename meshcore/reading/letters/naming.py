@@ -93,9 +93,16 @@ def _under_if(said: Said, n: int) -> str:
     return ""
 
 
+#: "Plain carbon steel" is a steel, and no weave.
+_STEELS = frozenset({"carbon steel", "high-carbon steel", "galvanized steel"})
+
+
 def _only_word(said: Said, n: int) -> bool:
     """Whether "plain" or "square" stands as any word may, and not as a weave."""
     item = said.items[n]
+    after = said.items[n + 1] if n + 1 < len(said.items) else None
+    if fold(item.text) == "plain" and after is not None and after.tags.get("alloy") in _STEELS:
+        return True
     if fold(item.text) == "plain":
         near = said.items[max(n - 1, 0) : n] + said.items[n + 1 : n + 2]
         return any(

@@ -84,6 +84,7 @@ def place_amount(  # noqa: PLR0911, PLR0912
     if (
         n >= 1
         and ((item.unit in ("mm", "in", "") and not item.whole) or item.unit)
+        and item.unit not in ("m", "ft", "yd")
         and _after_mesh(items, n)
     ):
         return "wire_diameter", ""

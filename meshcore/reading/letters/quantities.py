@@ -26,6 +26,7 @@ class Counted:
     noun: int
     weak: bool = False
     pieces: bool = False
+    summed: bool = False
 
 
 def find_quantities(items: Sequence[Item], dropped: set[int], listed: bool) -> list[Counted]:

@@ -15,10 +15,12 @@ from meshcore.reading.letters.doubts import only_about, or_more
 from meshcore.reading.letters.facts import Fact, Said
 from meshcore.reading.letters.item import Item
 from meshcore.reading.letters.naming import read_words
+from meshcore.reading.letters.parting import find_shares, take_shares
 from meshcore.reading.letters.per_set import holder
 from meshcore.reading.letters.quantities import Counted, find_quantities
 from meshcore.reading.letters.scope import denied, of_the_past
 from meshcore.reading.letters.signs import set_right
+from meshcore.reading.letters.totals import for_each, with_total
 from meshcore.reading.letters.sizing import read_sizes
 from meshcore.reading.vocabulary import fold
 
@@ -112,6 +114,9 @@ def read_passage(items: Sequence[Item], listed: bool = False, hint: str = "") ->
     for n, item in enumerate(items):
         if "refuse" in item.tags:
             said.dropped |= set(_sentence(items, n))
+    shares = find_shares(items)
+    if shares:
+        said.dropped |= set(range(shares[0].first, shares[-1].last))
     counted = find_quantities(items, said.dropped, listed)
     _quantities(said, counted)
     taken = {n for c in counted for n in range(c.first, c.last + 1)}
@@ -135,6 +140,8 @@ def read_passage(items: Sequence[Item], listed: bool = False, hint: str = "") ->
     said.facts = without_pointed(said)
     _recounted(said)
     said.facts = [_under_an_if(said, fact) for fact in said.facts]
+    if shares:
+        take_shares(said, shares)
     said.silent = frozenset(items[n].start for n in said.dropped)
     return said
 
@@ -238,6 +245,10 @@ def _sized(items: Sequence[Item], n: int) -> bool:
 
 def _per(said: Said, counted: Counted) -> str:  # noqa: PLR0911
     """Why a count is no quantity: it counts for each of something, "4 panels per screen"."""
+    if counted.summed:
+        return ""
+    if shared := for_each(said.items, counted.first):
+        return f'"{shared} … {counted.numbers[0].text}": how many in all?'
     held = holder(said.items, counted.first)
     if held:
         return f'"{held}": {counted.numbers[0].text} for each: how many in all?'
@@ -287,6 +298,7 @@ _TAKES = frozenset(
 
 
 def _quantities(said: Said, counted: Sequence[Counted]) -> None:
+    counted = with_total(said.items, counted, said.dropped)
     per = {c.first: _per(said, c) for c in counted}
     if any(not why for n, why in per.items()):
         counted = [c for c in counted if not per[c.first]]

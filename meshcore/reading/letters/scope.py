@@ -106,6 +106,11 @@ def _denied_on(items: Sequence[Item], k: int) -> bool:
     return k + 1 < len(items) and "not" in items[k + 1].tags
 
 
+#: What goes on after a number that is compared with: "5 instead of 3 for the first item".
+_GOES_ON = frozenset({"on", "for", "in", "bei", "fur", "pour", "para", "sur", "von", "dans", "of",
+                      "auf", "en", "as", "please", "bitte"})  # fmt: skip
+
+
 def _compared_end(items: Sequence[Item], n: int) -> int:
     """Read "Instead of" reaches over one amount or name, and what goes with it."""
     seen = False
@@ -119,7 +124,7 @@ def _compared_end(items: Sequence[Item], n: int) -> int:
             or "the" in item.tags
             or "and" in item.tags
             or item.tags.get("on")
-            or item.text.casefold() in ("on", "for", "in", "bei")
+            or fold(item.text) in _GOES_ON
         ):
             return k
         if seen and counts and item.kind == "num":
@@ -130,7 +135,7 @@ def _compared_end(items: Sequence[Item], n: int) -> int:
 
 def of_the_past(items: Sequence[Item], gone: set[int]) -> set[int]:
     """Return indices of clauses told of earlier orders, or put off to later ones; `gone` are denied."""  # noqa: E501
-    out: set[int] = set()
+    out = _had_before(items) - gone
     start = 0
     for n in range(len(items) + 1):
         at_end = n == len(items) or (items[n].kind == "mark" and items[n].text in ".;()!?")
@@ -147,6 +152,53 @@ def of_the_past(items: Sequence[Item], gone: set[int]) -> set[int]:
                     out.update(range(n, _closing(items, n)))
             start = n + 1
     return out
+
+
+#: What is called old, and what is said of it: "the last supply was 20 mesh", "the old disc was 316L".
+_FORMER = frozenset({"last", "previous", "old", "earlier", "original", "former", "letzte", "letzter",
+                     "letzten", "letztes", "alte", "alten", "alter", "altes", "vorige", "vorigen",
+                     "bisherige", "bisherigen", "dernier", "derniere", "ancien", "ancienne",
+                     "anciens", "anciennes", "precedent", "precedente", "ultimo", "ultima",
+                     "anterior", "anteriores", "viejo", "vieja", "antiguo", "antigua"})  # fmt: skip
+_WERE = frozenset({"was", "were", "had", "came", "lasted", "measured", "broke", "failed", "tore",
+                   "war", "waren", "hatte", "hatten", "hielt", "hielten", "kam", "kamen", "riss",
+                   "etait", "etaient", "avait", "avaient", "faisait", "mesurait", "era", "eran",
+                   "tenia", "tenian", "fue", "fueron", "media", "duro"})  # fmt: skip
+#: What leads from what was to what is wanted now.
+_NOW = frozenset({"so", "now", "but", "this time", "jetzt", "nun", "diesmal", "daher", "deshalb",
+                  "also", "aber", "donc", "maintenant", "mais", "ahora", "pero", "asi", "esta vez",
+                  "cette fois", "therefore", "hence", "please", "bitte"})  # fmt: skip
+#: Words between what is old and what is said of it.
+_MOST_CALLED = 4
+
+
+def _had_before(items: Sequence[Item]) -> set[int]:
+    """Return places of what is told of former goods, up to what is wanted now."""
+    out: set[int] = set()
+    for n, item in enumerate(items):
+        if item.kind != "word" or fold(item.text).split()[-1] not in _FORMER:
+            continue
+        near = range(n + 1, min(n + 1 + _MOST_CALLED, len(items)))
+        stops = [k for k in near if items[k].kind == "nl" or items[k].text in ".;!?:"]
+        near = range(n + 1, stops[0]) if stops else near
+        verb = next((k for k in near if fold(items[k].text).split()[-1:] and
+                     fold(items[k].text).split()[-1] in _WERE), None)  # fmt: skip
+        if verb is not None:
+            out.update(range(n, _past_end(items, verb)))
+    return out
+
+
+def _past_end(items: Sequence[Item], verb: int) -> int:
+    """Index of the first item after a verb of the past that is of it no more."""
+    for k in range(verb + 1, len(items)):
+        if items[k].kind == "nl" or items[k].text in ".;!?":
+            return k
+        after = items[k + 1] if k + 1 < len(items) else None
+        if items[k].text == "," and after is not None and fold(after.text) in _NOW:
+            return k
+        if fold(items[k].text) in ("but", "aber", "mais", "pero", "so", "now", "jetzt"):
+            return k
+    return len(items)
 
 
 _LIKE = frozenset({"as", "same", "the"})
@@ -202,7 +254,12 @@ def _told(items: Sequence[Item], start: int, end: int, marks: Sequence[int]) -> 
     counted = _counted_before(items, start, first)
     if counted:
         return range(counted, _relative_end(items, marks[-1], end))
-    buts = [n for n in range(start, end) if "but" in items[n].tags and n not in marks]
+    buts = [
+        n
+        for n in range(start, end)
+        if n not in marks
+        and ("but" in items[n].tags or (items[n - 1].text == "," and fold(items[n].text) in _NOW))
+    ]
     for but in buts:
         if marks[-1] < but:
             return range(start, but)

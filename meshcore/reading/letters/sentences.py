@@ -10,11 +10,18 @@ from itertools import pairwise
 from meshcore.reading.letters.listing import ITEM, LABELS, enumerated, items_within
 from meshcore.reading.letters.passage import Passage
 
+#: A semicolon parts, but for what counts the goods before it: "two strips each; eight together".
+_SEMICOLON = (
+    r";\s(?!(?:(?:so|also|donc|o sea|makes|macht|total|and)\s)?[^\W_]+(?: (?:pieces|stück|pièces|piezas))? "
+    r"(?i:of (?:those|these|them)|together|in all|in total|altogether|davon|zusammen|insgesamt|"
+    r"au total|en tout|ensemble|en total|en conjunto|de cada|de ellos|d'entre)\b)"
+)
 _SENTENCE = re.compile(
-    r"(?<=[^\s.\d][.!?])\s+(?=[^\sa-z0-9]|\d)|(?<=\d[.!?])\s+(?=[A-ZÄÖÜÉÈÀ¿¡(])|(?<=[.!?])\s*\n|;\s"
+    r"(?<=[^\s.\d][.!?])\s+(?=[^\sa-z0-9]|\d)|(?<=\d[.!?])\s+(?=[A-ZÄÖÜÉÈÀ¿¡(])|(?<=[.!?])\s*\n|"
+    + _SEMICOLON
 )
 #: A letter typed without capitals: its sentences begin in lower case.
-_LOWER_SENTENCE = re.compile(r"(?<=[^\s.][.!?])\s+(?=\w)|;\s")
+_LOWER_SENTENCE = re.compile(r"(?<=[^\s.][.!?])\s+(?=\w)|" + _SEMICOLON)
 ABBREVIATED = re.compile(
     r"(?i)(?:\b(?:pos|no|nr|dia|diam|approx|ca|ref|réf|art|st|stk|z\.b|incl|max|min|cert|galv|verz|ext|int|env|ro|p|prev|aprox|cant|drg|inc|wk|fig|lbs|mr|mrs|dr|hr|fr|bzw|u|ext|tel|phos|eg|ie|e\.g|i\.e|sq|gr|dbl|qty|thk|larg|long|haut|lg|durchm|épais|esp|alt|anch|lar|qté|dim|mat|werkst|br|l|b|h|w)|\.)\.$"
 )

@@ -45,6 +45,7 @@ from meshcore.reading.letters.rows import read_row
 from meshcore.reading.letters.settling import settle
 from meshcore.reading.letters.stacks import stacked_sizes
 from meshcore.reading.letters.ticked import without_unticked
+from meshcore.reading.letters.work_said import answers_itself, asks_itself
 from meshcore.reading.vocabulary import fold
 
 #: A letter is read up to so many lines (our choice: a list is read as a list); the rest is said
@@ -68,6 +69,7 @@ class Course:
     beside: dict[int, int] = field(default_factory=dict)
     named: frozenset[str] = frozenset()
     pending: list[Fact] = field(default_factory=list)
+    itself: list[tuple[Passage, Said]] = field(default_factory=list)
 
 
 def read_through(
@@ -114,6 +116,8 @@ def read_through(
         else:
             _prose(course, passage, asked.get(-passage.start), what_follows(passages, n))
     build = course.build
+    for asking, said in course.itself:
+        take(build, asking, said)
     settle(build)
     customs = customs_of(course.every)
     done = [finish(line, customs) for line in build.present]
@@ -216,12 +220,20 @@ def _prose(course: Course, passage: Passage, before: Passage | None, followed: s
     times_sets(said, course.build.sets)
     course.build.sets += sets_ordered(items) if said.has("quote") else []
     _note(course, passage, said)
+    itself, course.itself = course.itself, []
+    for asking, asked in itself:
+        if answers_itself(course.build, asked, said):
+            return
+        take(course.build, asking, asked)
     question = course.question
     if before is not None:
         question = _question(course, before)
     if question:
         with_question(question, said)
     words = course.body[max(passage.start, passage.body) : passage.end]
+    if before is None and not question and asks_itself(said, words):
+        course.itself = [(passage, said)]
+        return
     counts = any(not f.weak for f in said.of("quantity"))
     if _only_asks(words) and not counts and not (said.of("quantity") and said.cloth()):
         course.question = []

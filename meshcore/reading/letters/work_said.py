@@ -1,0 +1,136 @@
+"""Work that is said of some lines only, denied, or asked and answered by the letter itself."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from meshcore.reading.letters.aims import aim_of
+from meshcore.reading.letters.build import Build
+from meshcore.reading.letters.draft import Draft
+from meshcore.reading.letters.facts import Fact, Said
+from meshcore.reading.letters.item import Item
+from meshcore.reading.letters.passage import Passage
+from meshcore.reading.vocabulary import fold
+
+_NAMES = frozenset({"form", "shape", "counted", "services", "quantity"})
+#: A certificate named alone is the one that the letter names elsewhere.
+_PAPERS = ("certificate", "certificates", "certs", "cert", "zeugnis", "zeugnisse", "certificat",
+           "certificats", "certificado", "certificados", "prufzeugnis")  # fmt: skip
+_ONLY = frozenset({"only", "just", "nur", "ausschliesslich", "lediglich", "seulement", "uniquement",
+                   "solo", "solamente", "unicamente", "but not", "bloss", "exclusively"})  # fmt: skip
+#: What a denial may reach over without pointing at any line.
+_ALL = frozenset({"anything", "any", "all", "nothing", "nichts", "irgendetwas", "alles", "rien",
+                  "nada", "todo", "tout", "none", "any of them", "everything"})  # fmt: skip
+
+
+def limits_work(build: Build, passage: Passage, said: Said) -> bool:
+    """Apply work that a passage wants on some lines only; False where it says no such thing.
+
+    "Certificates only for lines 1 and 3", "hooks on the 4 pcs only".
+    """
+    if not build.present or passage.kind == "row" or said.has("withdraw", "same", "cloth"):
+        return False
+    if {f.name for f in said.facts} - _NAMES or not any(_is_only(i) for i in said.items):
+        return False
+    work = said.of("services") or _papers(build, said)
+    if not work:
+        return False
+    aim = aim_of(said, build.present, build.lines, passage.label)
+    lines = [line for line in aim.lines if not line.gone]
+    if not lines or len(lines) == len(build.present):
+        return False
+    give_only(build, lines, work)
+    return True
+
+
+def give_only(build: Build, lines: Sequence[Draft], work: Sequence[Fact]) -> None:
+    """Give work to some lines, and take it from all others and from what is said of all."""
+    _take_off(build, {f.value for f in work}, build.present, everywhere=True)
+    for line in lines:
+        line.facts += list(work)
+        line.notes.append(f"{', '.join(str(f.value) for f in work)} on this one only")
+
+
+def denies_work(build: Build, passage: Passage, said: Said) -> bool:
+    """Take off lines the work that a passage denies and says no more: "do not anneal anything"."""
+    if said.facts or not build.present or passage.kind in ("item", "row"):
+        return False
+    gone = [said.items[n] for n in sorted(said.dropped)]
+    work = {i.tags["service"] for i in gone if "service" in i.tags}
+    if not work or said.has("withdraw"):
+        return False
+    aim = aim_of(Said(items=list(said.items)), build.present, build.lines, passage.label)
+    wide = any(fold(i.text).split()[0] in _ALL for i in said.items)
+    if aim.lines and not wide:
+        _take_off(build, work, aim.lines, everywhere=False)
+        return True
+    having = [line for line in build.present if any(f.value in work for f in line.of("services"))]
+    general = any(f.name == "services" and f.value in work for f, _ in build.general)
+    headed = any(f.name == "services" and f.value in work for head in build.heads for f in head)
+    other = any("other" in fold(i.text) or "autre" in fold(i.text) for i in said.items)
+    if other or not (having or general or headed):
+        return False
+    _take_off(build, work, build.present, everywhere=True)
+    return True
+
+
+def _take_off(
+    build: Build, work: set[str | float], lines: Sequence[Draft], everywhere: bool
+) -> None:
+    for line in lines:
+        line.old += [f for f in line.of("services") if f.value in work]
+        line.facts = [f for f in line.facts if f.name != "services" or f.value not in work]
+    if everywhere:
+        build.general = [
+            (f, w) for f, w in build.general if f.name != "services" or f.value not in work
+        ]
+        for head in build.heads:
+            head[:] = [f for f in head if f.name != "services" or f.value not in work]
+
+
+def _is_only(item: Item) -> bool:
+    return fold(item.text) in _ONLY
+
+
+def _papers(build: Build, said: Said) -> list[Fact]:
+    """Certificates named alone: those that the letter names elsewhere, else those of 3.1."""
+    named = next((i for i in said.items if fold(i.text) in _PAPERS), None)
+    if named is None:
+        return []
+    every = [f for line in build.lines for f in line.of("services")]
+    every += [f for head in build.heads for f in head if f.name == "services"]
+    every += [f for f, _ in build.general if f.name == "services"]
+    kinds = {str(f.value) for f in every if str(f.value).startswith("certificate")}
+    if len(kinds) != 1:
+        return []
+    return [Fact("services", kinds.pop(), named.text, named.start, named.end)]
+
+
+_NO = frozenset({"no", "nein", "non", "not", "nope", "nee"})
+_YES = frozenset({"yes", "ja", "oui", "si", "yep", "sure", "please", "bitte"})
+
+
+def asks_itself(said: Said, words: str) -> bool:
+    """Whether a passage only asks for work, to be answered by the next: "both with hems?"."""
+    names = {f.name for f in said.facts}
+    return words.rstrip().endswith("?") and "services" in names and not names - _NAMES
+
+
+def answers_itself(build: Build, asked: Said, said: Said) -> bool:
+    """Apply the answer to a letter's own question; False where the next passage is none.
+
+    "Both lots with welded edges? No - only the panels."
+    """
+    first = next((i for i in said.items if i.kind == "word"), None)
+    if first is None or {f.name for f in said.facts} - _NAMES:
+        return False
+    if fold(first.text) not in _NO:
+        return False
+    rest = [i for i in said.items if i.start > first.start]
+    tail = Said(items=rest)
+    aim = aim_of(tail, build.present, build.lines)
+    if aim.lines:
+        give_only(build, aim.lines, asked.of("services"))
+    else:
+        _take_off(build, {f.value for f in asked.of("services")}, build.present, everywhere=True)
+    return True
