@@ -89,7 +89,8 @@ def _points(items: Sequence[Item], n: int) -> bool:
     if is_article(items[n]) or "place" in tags or {"narrow", "wide"} & tags.keys():
         return True
     after = items[n + 1].tags if n + 1 < len(items) else {}
-    return bool(_ORDINALS.keys() & tags.keys()) and bool({"item", "one"} & after.keys())
+    named = bool({"item", "one"} & after.keys()) or len(items[n].text.split()) > 1
+    return bool(_ORDINALS.keys() & tags.keys()) and named
 
 
 def _phrase(

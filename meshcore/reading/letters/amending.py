@@ -103,6 +103,8 @@ def _put(line: Draft, facts: Sequence[Fact], sized: Sequence[Item]) -> bool:
     if len(sized) == 1 and line.of("dim") and not alone:
         one = sized[0]
         if line.value("form") == "piece" and len(line.of("dim")) == 1:
+            if not _may_replace(line.of("dim")[0], one):
+                return bool(shown)
             size = replace(line.of("dim")[0], text=one.text, start=one.start, end=one.end, item=one)
             line.put([replace(size, origin=_ORIGIN)])
         elif line.value("form") != "piece":
@@ -113,6 +115,19 @@ def _put(line: Draft, facts: Sequence[Fact], sized: Sequence[Item]) -> bool:
     if shown:
         line.notes.append(f"corrected: {', '.join(shown)}")
     return bool(shown)
+
+
+#: The one size of a piece is changed by no more than this, either way (our choice).
+_MOST_CHANGED = 3.0
+
+
+def _may_replace(fact: Fact, one: Item) -> bool:
+    """Whether a size is near enough to the one of a piece to stand in its place."""
+    if fact.item is None or not fact.item.values or not one.values:
+        return True
+    old = max(fact.item.values) * MM_OF.get(fact.item.unit, 1.0)
+    new = max(one.values) * MM_OF.get(one.unit, 1.0)
+    return bool(old and new) and 1 / _MOST_CHANGED <= new / old <= _MOST_CHANGED
 
 
 def _one_side(line: Draft, new: Fact) -> None:

@@ -26,6 +26,7 @@ from meshcore.reading.letters.left_over import late_length, length_left
 from meshcore.reading.letters.opening import open_lines, opens
 from meshcore.reading.letters.parting import part_lines
 from meshcore.reading.letters.passage import Passage
+from meshcore.reading.letters.recounting import recounts, resizes
 from meshcore.reading.letters.withdrawing import says_anew
 from meshcore.reading.letters.work_said import denies_work, limits_work
 from meshcore.reading.vocabulary import fold
@@ -46,7 +47,9 @@ def take(build: Build, passage: Passage, said: Said, followed: str = "") -> None
         says_anew(said, said.marks["correct"][-1])
     if limits_work(build, passage, said) or denies_work(build, passage, said):
         return
-    build.tabled = build.tabled or passage.kind == "row"
+    if recounts(build, passage, said) or resizes(build, passage, said):
+        return
+    build.tabled += passage.kind == "row"
     if _is_of_some(build, passage, said) or price_more(build, passage, said):
         return
     if change(build, passage, said):

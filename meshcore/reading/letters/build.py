@@ -29,7 +29,9 @@ class Build:
     bases: tuple[int, list[Draft]] | None = None
     cloths: dict[str, list[Fact]] = field(default_factory=dict)
     answered: list[Draft] = field(default_factory=list)
-    tabled: bool = False
+    tabled: int = 0
+    pointed: list[Draft] = field(default_factory=list)
+    corrects: tuple[int, str] | None = None
     absent: list[str] = field(default_factory=list)
     excepted: list[tuple[str, frozenset[str], Fact]] = field(default_factory=list)
 

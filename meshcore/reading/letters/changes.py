@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from meshcore.reading.letters import targets
 from meshcore.reading.letters.aims import aim_of
 from meshcore.reading.letters.amending import amend, amend_lines, speaks_of_lines
+from meshcore.reading.letters.amending_all import amend_all
 from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.chunks import cut_chunks
 from meshcore.reading.letters.clauses import cut_clauses
@@ -29,6 +30,7 @@ from meshcore.reading.letters.facts import CLOTH, FABRIC, Fact, Said
 from meshcore.reading.letters.opening import opens
 from meshcore.reading.letters.passage import Passage
 from meshcore.reading.letters.reading import read_passage
+from meshcore.reading.letters.recounting import point
 from meshcore.reading.letters.said_again import (
     apply_again,
     restore,
@@ -94,6 +96,8 @@ def change(build: Build, passage: Passage, said: Said) -> bool:  # noqa: PLR0911
     marked = said.has("withdraw", "correct", "unlike", "instead") or said.has_any("restore")
     if not marked and not _names(build, passage, said):
         return False
+    if amend_all(build, said):
+        return True
     clauses = cut_clauses(said.items, build)
     if len(clauses) > 1 and not passage.label:
         told = [read_passage(clause) for clause in clauses]
@@ -101,7 +105,7 @@ def change(build: Build, passage: Passage, said: Said) -> bool:  # noqa: PLR0911
             return False
         before: list[Draft] = []
         for one in told:
-            if keep_only(build, one) or as_placed(build, one):
+            if keep_only(build, one) or as_placed(build, one) or amend_all(build, one):
                 continue
             if _adds(one):
                 _leave(build, passage, one)
@@ -111,11 +115,13 @@ def change(build: Build, passage: Passage, said: Said) -> bool:  # noqa: PLR0911
                 named = meant_lines(build, passage, one, one.facts)
             done = _amends(build, passage, one) or _amends_more(build, one, before)
             before = named or before
+            point(build, before)
             if not (done or _apply(build, passage, one, before)):
                 _leave(build, passage, one)
         return True
     if keep_only(build, said) or as_placed(build, said):
         return True
+    point(build, list(aim_of(said, build.present, build.lines, passage.label).lines))
     return _amends(build, passage, said) or _apply(build, passage, said)
 
 

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
+from itertools import pairwise
 
 from meshcore.reading.letters.aims import aim_of
 from meshcore.reading.letters.build import Build
+from meshcore.reading.letters.contrasts import goes_out
 from meshcore.reading.letters.facts import Said
 from meshcore.reading.letters.item import Item
 from meshcore.reading.vocabulary import fold
@@ -23,31 +24,30 @@ _TELLS = ("alloy", "service", "weave", "roll_length")
 def cut_clauses(items: Sequence[Item], build: Build) -> list[list[Item]]:
     """Part a sentence of changes at commas and "and", each part with a change or a line of its own."""  # noqa: E501
     merged: list[list[Item]] = []
-    for part in map(_taken_out, _fragments(items)):
+    for part in _fragments(goes_out(items)):
         tags = {tag for item in part for tag in item.tags}
         named = any("item" in i.tags for i in part) and len(part) > 1
-        own = _CHANGES & tags or named or _begins(part, build)
+        own = _CHANGES & tags or named or _begins(part, build) or _adds(part)
+        own = own or bool(part and "all" in part[0].tags)
         if (own and _tells(part, build)) or not merged:
             merged.append(list(part))
         else:
             merged[-1] += part
-    if len(merged) > 1 and not _stands_alone(merged[0], build):
+    silent = any("correct" in i.tags for i in merged[0]) and not _tells(merged[0], build)
+    if len(merged) > 1 and (silent or not _stands_alone(merged[0], build)):
         merged[1] = merged[0] + merged[1]
         merged.pop(0)
     return [part for part in merged if part]
 
 
-#: What ends a clause that takes an item out: "pos 3 out".
-_OUT = frozenset({"out", "off", "gone", "raus", "weg", "fuera"})
-
-
-def _taken_out(part: list[Item]) -> list[Item]:
-    """Take the "out" after an item's number for a withdrawal."""
-    ended = [i for i in part if i.kind != "mark"]
-    if len(ended) < 3 or fold(ended[-1].text) not in _OUT or "item" not in ended[-3].tags:  # noqa: PLR2004
-        return part
-    last = ended[-1]
-    return [replace(i, tags={"withdraw": "is"}) if i is last else i for i in part]
+def _adds(part: Sequence[Item]) -> bool:
+    """Whether a part asks for goods besides those that are changed: "add 20 discs dia 100"."""
+    lead = [i for i in part if i.kind == "word"][:2]
+    also = any("also" in i.tags and "and" not in i.tags for i in lead)
+    counted = any(
+        a.whole and {"form", "shape"} & b.tags.keys() for a, b in pairwise(part) if a.kind == "num"
+    )
+    return also and counted
 
 
 def _fragments(items: Sequence[Item]) -> list[list[Item]]:

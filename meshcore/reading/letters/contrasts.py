@@ -11,7 +11,7 @@ from meshcore.reading.vocabulary import fold
 
 def with_contrasts(items: Sequence[Item]) -> list[Item]:
     """Take the "not" between two numbers or two alloys for "instead of"."""
-    out = _made_of(_goes_to(_said_wrong(_arrows(items))))
+    out = _made_of(_goes_to(_said_wrong(_arrows(goes_out(items)))))
     for n in range(1, len(out) - 1):
         before = out[n - 2] if out[n - 1].text == "," and n > 1 else out[n - 1]
         if n > 1 and {"form", "shape", "counts_pieces"} & before.tags.keys():
@@ -22,6 +22,27 @@ def with_contrasts(items: Sequence[Item]) -> list[Item]:
             out[n] = replace(out[n], tags={**out[n].tags, "unlike": "instead of"})
         if fold(out[n].text) == "than" and not out[n].tags and _better(out, n):
             out[n] = replace(out[n], tags={"unlike": "instead of"})
+    return out
+
+
+#: What ends a clause that takes an item out: "pos 3 out", "line 4 goes".
+_OUT = frozenset({"out", "off", "gone", "goes", "go", "raus", "weg", "fuera", "dehors", "falls"})
+
+
+def goes_out(items: Sequence[Item]) -> list[Item]:
+    """Take the "goes" that ends a clause after an item's number for a withdrawal."""
+    out = list(items)
+    for n in range(2, len(out)):
+        after = out[n + 1] if n + 1 < len(out) else None
+        ended = after is None or after.kind in ("mark", "nl") or "and" in after.tags
+        if not ended or out[n].kind != "word" or fold(out[n].text) not in _OUT:
+            continue
+        k = n - 1
+        while k > 0 and (out[k].whole or "and" in out[k].tags or out[k].text in ",-/&"):
+            k -= 1
+        single = k == n - 2 and len(out[n - 1].text) == 1
+        if "item" in out[k].tags and (k < n - 1 or single):
+            out[n] = replace(out[n], tags={"withdraw": "is"})
     return out
 
 

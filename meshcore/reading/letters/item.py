@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from meshcore.reading.vocabulary import fold
+
 
 @dataclass(frozen=True, slots=True)
 class Item:
@@ -49,3 +51,13 @@ class Item:
 
 
 NO_TAGS: Mapping[str, str] = {}
+
+
+def last_word(item: Item) -> str:
+    """Return the last word of a phrase, folded; empty where there is none."""
+    return (fold(item.text).split() or [""])[-1]
+
+
+def first_word(item: Item) -> str:
+    """Return the first word of a phrase, folded; empty where there is none."""
+    return (fold(item.text).split() or [""])[0]

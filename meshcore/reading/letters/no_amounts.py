@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from meshcore.reading.letters.item import NO_TAGS, Item
+from meshcore.reading.letters.item import NO_TAGS, Item, last_word
 from meshcore.reading.vocabulary import fold
 
 #: Kinds of word that a number may be written onto: "dia90", "qty4", "pos3", "1.2m x0.5".
@@ -64,7 +64,7 @@ def _heads(items: Sequence[Item], n: int) -> bool:
     for k, one in enumerate(after):
         if one.kind != "word" or (k and {"form", "shape", "size"} & one.tags.keys()):
             return False
-        if fold(one.text).split()[-1].startswith(_CHANGES) and "unit" not in one.tags:
+        if last_word(one).startswith(_CHANGES) and "unit" not in one.tags:
             return True
         if k and one.tags:
             return False

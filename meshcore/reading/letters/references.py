@@ -203,6 +203,9 @@ def find_sources(build: Build, passage: Passage, part: Said, base: Draft) -> lis
         if found:
             base.facts = [f for f in base.facts if f is not shape[-1]]
             return found[-1:]
+    spoken = [line for line in build.pointed if not line.gone]
+    if spoken and part.has("cloth") and passage.mail > build.present[-1].mail:
+        return spoken[-1:]
     return build.present[-1:]
 
 

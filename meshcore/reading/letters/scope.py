@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from meshcore.reading.letters.item import Item
+from meshcore.reading.letters.item import Item, last_word
 from meshcore.reading.vocabulary import fold
 
 #: "Was" compares only in brackets: "radius 40 (was 50)".
@@ -176,13 +176,12 @@ def _had_before(items: Sequence[Item]) -> set[int]:
     """Return places of what is told of former goods, up to what is wanted now."""
     out: set[int] = set()
     for n, item in enumerate(items):
-        if item.kind != "word" or fold(item.text).split()[-1] not in _FORMER:
+        if item.kind != "word" or last_word(item) not in _FORMER:
             continue
         near = range(n + 1, min(n + 1 + _MOST_CALLED, len(items)))
         stops = [k for k in near if items[k].kind == "nl" or items[k].text in ".;!?:"]
         near = range(n + 1, stops[0]) if stops else near
-        verb = next((k for k in near if fold(items[k].text).split()[-1:] and
-                     fold(items[k].text).split()[-1] in _WERE), None)  # fmt: skip
+        verb = next((k for k in near if last_word(items[k]) in _WERE), None)
         if verb is not None:
             out.update(range(n, _past_end(items, verb)))
     return out

@@ -8,7 +8,7 @@ from meshcore.reading.letters.aims import aim_of
 from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import Fact, Said
-from meshcore.reading.letters.item import Item
+from meshcore.reading.letters.item import Item, first_word, last_word
 from meshcore.reading.letters.passage import Passage
 from meshcore.reading.vocabulary import fold
 
@@ -30,12 +30,13 @@ def limits_work(build: Build, passage: Passage, said: Said) -> bool:
     """
     if not build.present or passage.kind == "row" or said.has("withdraw", "same", "cloth"):
         return False
-    if {f.name for f in said.facts} - _NAMES or not any(_is_only(i) for i in said.items):
+    others = said.has_any("not") and (said.has("rest") or any(_is_other(i) for i in said.items))
+    if not others and not any(_is_only(i) for i in said.items):
         return False
     work = said.of("services") or _papers(build, said)
-    if not work:
-        return False
     aim = aim_of(said, build.present, build.lines, passage.label)
+    if not work or {f.name for f in aim.rest(said.facts)} - _NAMES:
+        return False
     lines = [line for line in aim.lines if not line.gone]
     if not lines or len(lines) == len(build.present):
         return False
@@ -55,12 +56,15 @@ def denies_work(build: Build, passage: Passage, said: Said) -> bool:
     """Take off lines the work that a passage denies and says no more: "do not anneal anything"."""
     if said.facts or not build.present or passage.kind in ("item", "row"):
         return False
-    gone = [said.items[n] for n in sorted(said.dropped)]
-    work = {i.tags["service"] for i in gone if "service" in i.tags}
+    work = {
+        said.items[n].tags["service"]
+        for n in said.dropped
+        if "service" in said.items[n].tags and _is_denied(said, n)
+    }
     if not work or said.has("withdraw"):
         return False
     aim = aim_of(Said(items=list(said.items)), build.present, build.lines, passage.label)
-    wide = any(fold(i.text).split()[0] in _ALL for i in said.items)
+    wide = any(first_word(i) in _ALL for i in said.items)
     if aim.lines and not wide:
         _take_off(build, work, aim.lines, everywhere=False)
         return True
@@ -72,6 +76,15 @@ def denies_work(build: Build, passage: Passage, said: Said) -> bool:
         return False
     _take_off(build, work, build.present, everywhere=True)
     return True
+
+
+def _is_denied(said: Said, n: int) -> bool:
+    """Whether a word stands under a "not", and is not only told of the past."""
+    while n in said.dropped:
+        if "not" in said.items[n].tags:
+            return True
+        n -= 1
+    return False
 
 
 def _take_off(
@@ -90,6 +103,15 @@ def _take_off(
 
 def _is_only(item: Item) -> bool:
     return fold(item.text) in _ONLY
+
+
+def _is_other(item: Item) -> bool:
+    """Whether a word names all lines besides those named: "on no others"."""
+    return last_word(item) in _OTHERS
+
+
+_OTHERS = frozenset({"others", "other", "else", "anderen", "ubrigen", "anderes", "sonst", "autres",
+                     "autre", "demas", "otros", "otras", "rest", "reste", "resto"})  # fmt: skip
 
 
 def _papers(build: Build, said: Said) -> list[Fact]:

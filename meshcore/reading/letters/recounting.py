@@ -1,0 +1,111 @@
+"""Counts and sizes said again of the lines just spoken of: "but we need six rolls of it"."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from meshcore.reading.letters.build import Build
+from meshcore.reading.letters.draft import Draft
+from meshcore.reading.letters.facts import CLOTH, Said
+from meshcore.reading.letters.item import first_word
+from meshcore.reading.letters.passage import Passage
+
+_ORIGIN = "a correction"
+#: What stands for goods just spoken of.
+_OF_IT = frozenset({"of it", "of them", "of those", "of these", "of that", "davon", "von denen",
+                    "de celle-ci", "de celui-ci", "d'entre eux", "de ellos", "de esa",
+                    "de eso"})  # fmt: skip
+#: How somebody begins who takes up what was said, and changes it.
+_TURNS = frozenset({"yes", "yeah", "yep", "no", "but", "ok", "okay", "well", "hmm", "sorry", "nope",
+                    "ja", "nein", "aber", "doch", "nee", "oui", "non", "mais", "si", "sí", "pero",
+                    "perdon", "ah", "oh", "right", "correct", "genau", "stimmt",
+                    "exact", "exacto", "vale"})  # fmt: skip
+#: What only names or counts.
+_BARE = frozenset({"form", "shape", "counted", "quantity", "services"})
+
+
+def recounts(build: Build, passage: Passage, said: Said) -> bool:
+    """Take a count for that of the line just spoken of; False where it is of a line of its own.
+
+    "Yes but 4 pieces" in a chat, and in a mail "but we need six rolls of it", after a sentence
+    that changed this line.
+    """
+    counts = [f for f in said.of("quantity") if not f.weak]
+    if len(counts) != 1 or {f.name for f in said.facts} - _BARE or passage.kind in ("item", "row"):
+        return False
+    lines = _spoken_of(build, passage, said)
+    fits = [line for line in lines if line.has("quantity") and _is_such(line, said)]
+    if len(fits) != 1:
+        return False
+    fits[0].put([replace(counts[0], origin=_ORIGIN)])
+    fits[0].notes.append(f"corrected: {counts[0].text}")
+    return True
+
+
+def _spoken_of(build: Build, passage: Passage, said: Said) -> list[Draft]:
+    words = [i for i in said.items if i.kind in ("word", "num")]
+    turns = bool(words) and first_word(words[0]) in _TURNS
+    also = any("also" in i.tags and first_word(i) not in _TURNS for i in words[:3])
+    if also or said.has("same"):
+        return []
+    if passage.speaker and turns and not said.has("cloth"):
+        return [line for line in build.opened[-1:] if not line.gone]
+    text = " ".join(i.text.casefold() for i in said.items)
+    if any(one in text for one in _OF_IT) and (turns or passage.mail > newest(build)):
+        return [line for line in build.pointed if not line.gone]
+    return []
+
+
+def newest(build: Build) -> int:
+    """Return the number of the newest mail that a line stands in."""
+    return max((line.mail for line in build.present), default=0)
+
+
+def _is_such(line: Draft, said: Said) -> bool:
+    """Whether a line is of the form and shape that a count names."""
+    return all(
+        line.value(f.name) in (None, f.value) for f in said.facts if f.name in ("form", "shape")
+    )
+
+
+def resizes(build: Build, passage: Passage, said: Said) -> bool:
+    """Take sizes alone for those of the line just opened, or ask; False where they are no such.
+
+    "Size is 900 x 450. No, wait." "910 x 460": after a word of correction the new sizes hold;
+    without one both are asked about.
+    """
+    told, build.corrects = build.corrects, None
+    if said.has("correct") and not said.facts and not said.loose:
+        build.corrects = (passage.mail, passage.speaker)
+        return False
+    sizes = said.of("dim")
+    if not sizes or len(sizes) != len(said.facts) or passage.kind in ("item", "row"):
+        build.corrects = told if not said.facts and not said.loose else None
+        return False
+    line = next((one for one in build.opened[-1:] if not one.gone), None)
+    if line is None or len(line.of("dim")) != len(sizes) or said.has("same", "cloth", "all"):
+        return False
+    if any(f.role not in ("", old.role) for f, old in zip(sizes, line.of("dim"), strict=True)):
+        return False
+    if told == (passage.mail, passage.speaker) or said.has("correct"):
+        new = [
+            replace(old, item=f.item, text=f.text, start=f.start, end=f.end, origin=_ORIGIN)
+            for f, old in zip(sizes, line.of("dim"), strict=True)
+        ]
+        line.old += line.of("dim")
+        line.facts = [f for f in line.facts if f.name != "dim"] + new
+        line.notes.append(f"corrected: {', '.join(f.text for f in sizes)}")
+        return True
+    if passage.speaker and passage.paragraph == line.paragraph and line.has(*CLOTH):
+        shown = " x ".join(f.text for f in sizes)
+        why = f'"{shown}" is said later: which sizes hold?'
+        line.doubts.append((frozenset({"dim"}), why))
+        return True
+    return False
+
+
+def point(build: Build, lines: list[Draft]) -> None:
+    """Keep which lines a change spoke of, for the next sentence that says "it"."""
+    if lines:
+        build.pointed = lines
+
