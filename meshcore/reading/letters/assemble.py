@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from meshcore.reading.letters import targets
 from meshcore.reading.letters.alloys import settle_alloys
 from meshcore.reading.letters.breaks import count_alternative, price_more
@@ -9,6 +11,7 @@ from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.changes import change
 from meshcore.reading.letters.chunks import cut_chunks, shared_facts
 from meshcore.reading.letters.counting import count_late
+from meshcore.reading.letters.distributing import distribute
 from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import CLOTH, FABRIC, Fact, Said
 from meshcore.reading.letters.heads import (
@@ -48,6 +51,8 @@ def take(build: Build, passage: Passage, said: Said, followed: str = "") -> None
     if limits_work(build, passage, said) or denies_work(build, passage, said):
         return
     if recounts(build, passage, said) or resizes(build, passage, said):
+        return
+    if distribute(build, passage, said):
         return
     build.tabled += passage.kind == "row"
     if _is_of_some(build, passage, said) or price_more(build, passage, said):
@@ -141,8 +146,21 @@ def _is_cloth(said: Said) -> bool:
     return general and counted and bool(said.of("wire_diameter"))
 
 
+def _share_next(build: Build, lines: list[Draft]) -> None:
+    """Give a roll that says no more the cloth and size of the next: "one full and one half roll of 14 mesh"."""  # noqa: E501
+    headed = any(f.name in CLOTH for f in build.heads[-1])
+    for one, after in reversed(list(pairwise(lines))):
+        bare = not one.has(*FABRIC, "dim", "pair") and not one.notes
+        rolls = one.value("form") == after.value("form") == "roll"
+        if headed or not bare or not rolls or not after.has(*CLOTH):
+            continue
+        facts = [f for f in after.facts if not f.origin or f.origin == "the next one"]
+        one.fill(facts, "the next one", (*FABRIC, "dim"))
+
+
 def _share_tail(build: Build, lines: list[Draft]) -> None:
     """Give the cloth that ends a sentence to all its lines: "400 discs 82 mm and 60 discs 140 mm, 16 mesh"."""  # noqa: E501
+    _share_next(build, lines)
     if len(lines) < 2 or not lines[-1].has(*CLOTH):  # noqa: PLR2004
         return
     headed = any(f.name in CLOTH for f in build.heads[-1])

@@ -8,6 +8,7 @@ from meshcore.reading.letters.facts import Fact
 from meshcore.reading.letters.finished import Finished, ask, cell_text, take
 from meshcore.reading.letters.forming import read_form
 from meshcore.reading.letters.resolve import Customs, Size, resolve
+from meshcore.reading.letters.vague import ask_drawn
 from meshcore.reading.texts import read_text
 
 _MM_PER_INCH = 25.4
@@ -29,6 +30,8 @@ def finish(line: Draft, customs: Customs) -> Finished:
         for column in ("mesh_count", "aperture", "wire_diameter", "alloy"):
             if column not in done.cells:
                 ask(done, column, fact, f'"{fact.text}": which cloth was that?')
+    for fact in (*line.of("drawn"), *line.of("papers"))[:1]:
+        ask_drawn(done, f'"{fact.text}": what does it say?')
     done.cells["note"] = "; ".join(dict.fromkeys(line.notes))
     return done
 
@@ -74,10 +77,10 @@ def _pitch(done: Finished) -> float | None:
 
 def _count(fact: Fact, done: Finished) -> None:
     item = fact.item
-    if item is None:
-        return
     if fact.why:
         ask(done, "mesh_count", fact, fact.why)
+        return
+    if item is None:
         return
     per = 2.54 if item.unit == "/cm" else 1.0
     count = min(item.values) * per
@@ -93,6 +96,8 @@ def _count(fact: Fact, done: Finished) -> None:
 
 def _size(column: str, fact: Fact, customs: Customs, done: Finished, pitch: float | None) -> None:
     if fact.item is None:
+        if fact.why:
+            ask(done, column, fact, fact.why)
         return
     size = (
         Size(None, why=fact.why) if fact.why else resolve(fact.item, column, "", customs, "", pitch)

@@ -157,8 +157,13 @@ def says_of_each(said: Said) -> bool:
     counts = said.of("quantity")
     if len(counts) != 1 or said.cloth() or not said.has("each"):
         return False
-    last = said.marks["each"][-1]
-    return counts[0].start < last.start and not any(f.start > last.start for f in said.facts)
+    first, last = said.marks["each"][0], said.marks["each"][-1]
+    if counts[0].start < last.start and not any(f.start > last.start for f in said.facts):
+        return True
+    after = {f.name for f in said.facts if f.start > last.start}
+    between = [i for i in said.items if counts[0].end <= i.start < first.start]
+    near = all({"form", "shape"} & i.tags.keys() for i in between)
+    return counts[0].start < first.start and near and after <= {"dim", "alloy", "services"}
 
 
 def doubt_alloy(build: Build, passage: Passage, part: Said, rest: list[Fact]) -> None:

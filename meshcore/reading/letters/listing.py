@@ -9,7 +9,7 @@ from meshcore.reading.letters.mails import Line
 from meshcore.reading.vocabulary import fold
 
 ITEM = re.compile(
-    r"^(?P<indent>[ \t]*)(?:(?P<bullet>[-*+~])(?=[ \t])|(?P<label>\(?(?:\d{1,2}|\d\d0|0\d\d|[A-Za-z]|[ivx]{1,4})[.)]\)?)(?=[ \t])"  # noqa: E501
+    r"^(?P<indent>[ \t]*)(?:(?P<bullet>[-*+~])(?=[ \t])|(?P<label>\(?(?:\d{1,2}|\d\d0|0\d\d|[A-Za-z]|[ivx]{1,4})[.)]\)?)(?=[ \t])(?<!\)(?=[ \t]{1,3}(?:pcs?|pces?|pieces|off|ea|nos|units|st[üu]ck|stk|pi[èe]ces|piezas|uds)\b))"  # noqa: E501
     r"|(?P<word>(?:pos|item|line|poste?|position|artikel|ligne|línea|linea|art|partida|lot|no|nr|ítem|article|repère)"
     r"[ \t.:]*)(?:(?<=[ \t.:])(?P<letter>[A-Za-z])|(?P<number>\d{1,3}))(?=[ \t.:)])[.:)]?(?!-\d|[ \t]*(?:\+|&|and\b|und\b|et\b|y\b|to\b|bis\b|,)[ \t]*\w+)|(?P<position>0{1,4}\d{1,3})(?=[ \t]{2,}\S)|(?P<code>[A-Z](?:\d{1,2}(?:\.\d{1,2})?)?|\d{1,2}\.\d{1,2}|\d{1,3}-\d{2,4})(?=[ \t]{2,}\S|[ \t]\*[ \t])(?![ \t]+(?:mm|m|in|x)\b))[ \t.:*-]*",  # noqa: E501
     re.IGNORECASE,

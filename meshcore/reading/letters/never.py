@@ -15,7 +15,7 @@ _NTH = r"\d{1,2}(?:st|nd|rd|th|er|\.|º|ª)?"
 _PLACE = (
     r"unit|block|bay|gate|building|bldg|dock|room|house|kiln|plant|store no\.?|box|ext\.?|hatch|slip|berth|shed|"  # noqa: E501
     r"stage|tor|halle|bau|schuppen|porte|quai|muelle|nave|puerta|atelier|hangar|b[âa]timent|door|yard|floor|street|"
-    r"hall|site|werk|line no\.?|drg\.?|drawing|dwg\.?|rev|zeichnung|plan n°|plano|hutch|cell house|tower|machine|"  # noqa: E501
+    r"hall|site|werk|line no\.?|rev|hutch|cell house|tower|machine|"  # noqa: E501
     r"dryer no\.|kiln no\.|no\. ?\d+ (?:mill|dryer|kiln)|job|invoice|rechnung|facture|factura|acct?\.?|a/c|account|"  # noqa: E501
     r"offer|offre|oferta|angebot|customer no\.?|konto|vat|tva|nif|cif|ust|p\.?o\.?|pr|po number|purchase order|"  # noqa: E501
     r"order no\.?|part no\.?|p/n|article no\.?|plz|cp|estate|lane|road|p\.o\. box|po box|zip|am wehr"  # noqa: E501
@@ -100,6 +100,22 @@ _PATTERNS: tuple[tuple[str, str], ...] = (
         r"(?=[ \t]?(?:[,.;:)\n]|$|and\b|of\b|in\b|for\b|due\b|rev\b|item\b|was\b|at\b|between\b|below\b|on\b|which\b|to\b))",  # noqa: E501
     ),
     (
+        "drawing",
+        r"(?i)\b(?P<keep>drg\.?|drawing|dwg\.?|zeichnung|plan|plano|sketch|skizze|croquis)"
+        r"[ .:#]{0,3}(?:no\.?[ ]?|n°[ ]?|nr\.?[ ]?|number[ ])?(?:[A-Z]{0,5}[-/. ]?\d[\w./-]{0,20}|[A-Z]{1,5}-[\w/-]{1,20})"
+        r"(?:[ ](?:rev|revision|ind(?:ex)?|blatt|sheet)\.?[ ]?\w{1,3})?"
+        r"(?=[ \t]?(?:[,.;:)\n]|$|and\b|of\b|in\b|for\b|due\b|on\b|which\b|to\b|und\b|en\b|y\b|aus\b))",
+    ),
+    (
+        "code",
+        r"(?i)\b(?:(?:gate|door|entry|access|key ?pad|alarm|site|security|barrier)[ ]?(?:code|pin|no\.?|number)|code|pin"  # noqa: E501
+        r"|türcode|torcode|digicode|código|code d'accès|serial(?: no\.?| number)?|s/n|seriennummer|n° de série"  # noqa: E501
+        r"|baujahr|built|extension|durchwahl|poste tél|voyage(?: no\.?)?|flight|net(?= (?:7|10|14|30|45|60|90)\b)|tax exempt no\.?"
+        r"|vendor(?: no\.?)?|supplier no\.?|lieferantennr\.?|lieferanten-nr\.?|ph(?= ?\d\b(?![ ]?mm)))"
+        r"[ ]?[:.#]?[ ]?(?:\d[\d-]{0,12}#?|#?\d[\d#*-]{1,12})(?![\d.,]*[ ]?(?:mm|cm|m|in|ft|mesh|x|rolls?|pcs)\b)",
+    ),
+    ("hours", r"(?<![\w.,])24[ ]?/[ ]?7(?!\w|[.,]\d)"),
+    (
         "page",
         r"(?i)\b(?:page|seite|hoja|p[áa]gina)[ .:]{0,2}\d{1,3}[ ]?(?:/|of|von|de|sur)[ ]?\d{1,3}\b",
     ),
@@ -147,4 +163,5 @@ def without_never(text: str, ignore: Callable[[int, int, str], None] | None = No
 
 
 def _blank(found: re.Match[str]) -> str:
-    return re.sub(r"[^\n]", " ", found[0])
+    kept = found["keep"] if "keep" in found.re.groupindex else ""
+    return kept + re.sub(r"[^\n]", " ", found[0][len(kept) :])

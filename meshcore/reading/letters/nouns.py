@@ -18,6 +18,8 @@ LENGTHS = frozenset({"mm", "cm", "m", "in", "ft", "yd"})
 def find_noun(items: Sequence[Item], n: int, dropped: set[int]) -> int | None:  # noqa: PLR0911, PLR0912
     """Index of the word that says what a number counts; None where none does."""
     k, steps = n + 1, 0
+    if n and items[n - 1].text == "(" and k < len(items) and items[k].text == ")":
+        k += 1  # "(12) pcs"
     if n and of_them(items, n) and {"form", "shape"} & items[n - 1].tags.keys():
         return n - 1
     if (
@@ -39,6 +41,8 @@ def find_noun(items: Sequence[Item], n: int, dropped: set[int]) -> int | None:  
         return past
     if (part := _of_the(items, k)) and k not in dropped:
         return part
+    if (said := _that_is(items, k)) and said not in dropped:
+        return said
     hyphen = False
     while k < len(items) and steps <= _BETWEEN:
         item = items[k]
@@ -64,6 +68,42 @@ def find_noun(items: Sequence[Item], n: int, dropped: set[int]) -> int | None:  
             return None
         k, steps = k + 1, steps + 1
     return None
+
+
+#: What leads from a thing's own name to what it is for the mill.
+_THAT_IS = ("es decir", "o sea", "that is", "i . e .", "ie", "namely", "das heisst", "d . h .",
+            "d h", "also", "namlich", "sprich", "c'est-a-dire", "c ' est - a - dire", "soit",
+            "a saber")  # fmt: skip
+#: Words of a thing's own name, and those from "that is" to its shape.
+_NAMED, _SHAPED = 4, 3
+
+
+def _that_is(items: Sequence[Item], k: int) -> int:
+    """Index of the shape after "six trays, that is rectangular pieces"; 0 where there is none."""
+    comma = next(
+        (n for n in range(k, min(k + _NAMED, len(items))) if items[n].text in (",", "(")), 0
+    )
+    if not comma or comma == k or any(i.kind != "word" for i in items[k:comma]):
+        return 0
+    text = " ".join(fold(i.text) for i in items[comma + 1 : comma + 7])
+    led = next((one for one in _THAT_IS if text.startswith(one + " ")), "")
+    if not led:
+        return 0
+    start = comma + 1 + _length_of(items[comma + 1 :], led)
+    for n in range(start, min(start + _SHAPED, len(items))):
+        if {"form", "shape"} & items[n].tags.keys():
+            return n
+    return 0
+
+
+def _length_of(items: Sequence[Item], led: str) -> int:
+    """Return how many items a phrase takes."""
+    text = ""
+    for n, item in enumerate(items):
+        text = f"{text} {fold(item.text)}".strip()
+        if len(text) >= len(led):
+            return n + 1
+    return len(items)
 
 
 def of_them(items: Sequence[Item], n: int) -> bool:

@@ -11,6 +11,7 @@ from meshcore.reading.letters.chunks import shape_anchors
 from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import CLOTH, FABRIC, Fact, Said
 from meshcore.reading.letters.left_over import fill_named_size, length_left, same_in
+from meshcore.reading.letters.nouns import of_them
 from meshcore.reading.letters.passage import Passage
 from meshcore.reading.letters.pointing import mark_stuff
 from meshcore.reading.letters.references import (
@@ -23,6 +24,7 @@ from meshcore.reading.letters.references import (
 )
 from meshcore.reading.letters.resolve import MM_OF
 from meshcore.reading.letters.tables import is_price_break
+from meshcore.reading.vocabulary import fold
 
 
 def opens(  # noqa: PLR0911, PLR0912
@@ -48,9 +50,14 @@ def opens(  # noqa: PLR0911, PLR0912
         more = build.bases is not None and build.bases[0] == passage.start
         if part.has("each") and (waiting or more):
             return True
+        others = build.present and not passage.speaker
+        if others and not (cloth or formed or refers or listed) and _counts_others(part, quantities):
+            return False
         return bool(cloth or formed or refers or build.heads[-1] or listed)
     if any(f.why for f in quantities) and formed and any(f.name == "dim" for f in rest):
         return True
+    if quantities and _is_mention(build, part):
+        return False
     if quantities:
         return bool(
             ((cloth or refers) and formed)
@@ -100,6 +107,30 @@ def opens(  # noqa: PLR0911, PLR0912
     )
 
 
+def _counts_others(part: Said, quantities: Sequence[Fact]) -> bool:
+    """Whether a number counts what was named before, and no goods: "ovens run hot, three of them"."""
+    starts = {f.start for f in quantities}
+    at = [n for n, item in enumerate(part.items) if item.start in starts]
+    return all(of_them(part.items, n) for n in at)
+
+
+#: Words that stand before a thing that is known already.
+_KNOWN = frozenset({"your", "our", "my", "its", "their", "su", "sus", "tu", "mi", "nuestro", "votre",
+                    "vos", "notre", "son", "ihre", "ihrer", "unsere", "seine"})  # fmt: skip
+
+
+def _is_mention(build: Build, part: Said) -> bool:
+    """Whether a roll only names one that is asked for already: "as long as your half roll is"."""
+    for n, item in enumerate(part.items):
+        if "roll_length" not in item.tags:
+            continue
+        before = part.items[n - 1] if n else None
+        known = before is not None and ("the" in before.tags or fold(before.text) in _KNOWN)
+        asked = any(line.value("roll_length") == item.tags["roll_length"] for line in build.present)
+        return known and asked
+    return False
+
+
 def _is_size_of_head(build: Build, rest: Sequence[Fact]) -> bool:
     """Whether an item is one more size of the shape and the cloth that its head names."""
     head = {f.name for f in build.heads[-1]}
@@ -131,6 +162,9 @@ def open_lines(  # noqa: PLR0912
     if part.has("usual"):
         mark = part.marks["usual"][0]
         rest.append(Fact("papers", "", mark.text, mark.start, mark.end))
+    elif part.has("drawn"):
+        mark = part.marks["drawn"][0]
+        rest.append(Fact("drawn", "", mark.text, mark.start, mark.end))
     words = targets.own_words([i for i in part.items if i.start not in part.silent])
     base = Draft(
         list(rest),

@@ -7,6 +7,7 @@ from dataclasses import replace
 
 from meshcore.reading.letters.broken_cells import with_rest
 from meshcore.reading.letters.chats import CHAT, is_chat, speakers, who_says
+from meshcore.reading.letters.items import cut_items
 from meshcore.reading.letters.keyed import form_cells
 from meshcore.reading.letters.lexicon import Lexicon
 from meshcore.reading.letters.listing import ITEM, LABELS, named_lines
@@ -167,7 +168,7 @@ def _paragraph(run: list[Line], body: str, lexicon: Lexicon) -> list[Passage]:
                     body=line.start + chat.end(),
                 )
             )
-        elif last is not None and _goes_on(run[k - 1], line, last, indent) and filled:
+        elif last is not None and _goes_on(run[k - 1], line, last, indent, lexicon) and filled:
             out[-1] = replace(last, end=line.end)
         else:
             kind = "note" if len(line.text.strip()) < 90 and len(run) > 1 else "prose"  # noqa: PLR2004
@@ -212,11 +213,25 @@ def _row(line: Line, cells: tuple[Cell, ...], body: str) -> Passage:
 _ENTRY = re.compile(r"^\s*(?:\d|[A-Z]\d|[-+*#(]|\S+[:.]\s|[^\W\d_]+ [^\W\d_]+:\s)")
 
 
-def _goes_on(before: Line, line: Line, last: Passage, indent: int) -> bool:
+def _goes_on(before: Line, line: Line, last: Passage, indent: int, lexicon: Lexicon) -> bool:
     """Whether a line goes on with the passage before: wrapped, or set in under an item."""
+    if _ENTRY.match(before.text) and indent <= last.indent and _counts(line.text, lexicon):
+        return False
     if last.kind == "item":
         return indent > last.indent or (_wrapped(before, line) and line.text.lstrip()[:1].islower())
     return _wrapped(before, line) and last.kind != "row"
+
+
+def _counts(text: str, lexicon: Lexicon) -> bool:
+    """Whether a line begins with a number in words and what it counts: "ten strips, ditto"."""
+    items = cut_items(text[:_COUNT_OF], lexicon)[:3]
+    if len(items) < 2 or items[0].kind != "num" or not items[0].spelled:  # noqa: PLR2004
+        return False
+    return any({"form", "shape", "roll_length"} & i.tags.keys() for i in items[1:])
+
+
+#: A count and what it counts stand within so many signs (our choice).
+_COUNT_OF = 60
 
 
 def _wrapped(before: Line, line: Line) -> bool:

@@ -53,6 +53,7 @@ def place_amount(  # noqa: PLR0911, PLR0912
     if item.unit in ("in", "mm") and after is not None and "count" in after.tags:
         return "hole_or_pitch", ""
     large = len(members) > 1 and all(min(items[k].values) >= _NO_COUNT for k in members)
+    large = large or _counted_sides(items, members)
     if not item.unit and before is not None and _heads_count(items, n) and not large:
         return "mesh_count", ""
     crossed = before is not None and n > 1 and fold(before.text) in ("x", "by", "par", "por")
@@ -110,6 +111,19 @@ _NO_COUNT = 200.0
 
 #: A size before "rolls" is their width from here on [mm]; less is cloth (common practice).
 _NARROWEST = 250.0
+
+
+#: Sides of pieces that are counted are no less than this, in whatever unit (our choice).
+_SIDE = 50.0
+
+
+def _counted_sides(items: Sequence[Item], members: Sequence[int]) -> bool:
+    """Whether two numbers after "25 pcs mesh" are the sides of pieces: "150 x 150 mm"."""
+    if len(members) != 2 or items[members[1]].unit not in ("mm", ""):  # noqa: PLR2004
+        return False
+    sized = all(min(items[k].values) >= _SIDE for k in members)
+    counted = any("counts_pieces" in i.tags for i in items[: members[0]])
+    return sized and counted
 
 
 def _heads_count(items: Sequence[Item], n: int) -> bool:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from meshcore.reading.letters.item import Item
+from meshcore.reading.letters.alone import counts_alone, settled_count
 from meshcore.reading.letters.nouns import find_noun
 from meshcore.reading.letters.sized_pieces import named_piece, times_sizes
 from meshcore.reading.vocabulary import fold
@@ -62,6 +63,10 @@ def find_quantities(items: Sequence[Item], dropped: set[int], listed: bool) -> l
     if found is not None and "size" in items[found.first - 2].tags:
         out = [*out, found]
         strong = [found]
+    late = settled_count(items, dropped) if listed and len(strong) < 2 else -1  # noqa: PLR2004
+    if late >= 0 and all(c.last < late and c.noun == c.first for c in strong):
+        out = [*(c for c in out if c not in strong), Counted((items[late],), late, late, late)]
+        strong = out[-1:]
     if not strong and listed:
         found = _leading(items, dropped) or _trailing(items, dropped, listed=True)
         if found is not None:
@@ -109,7 +114,7 @@ def _counted(  # noqa: PLR0911, PLR0912
         before = items[n - 2] if items[n - 2].tags.get("quantity") == "before" else before
     if before is not None and fold(before.text) == "number" and _is_numbered(items, n):
         return None
-    if before is not None and before.tags.get("quantity") == "before":
+    if before is not None and before.tags.get("quantity") == "before" and not _sized_pair(items, n):
         last = run[-1] if len(run) > 1 else n
         noun = find_noun(items, last, dropped)
         return Counted(tuple(items[r] for r in run), n, noun or last, noun or last)
@@ -117,7 +122,7 @@ def _counted(  # noqa: PLR0911, PLR0912
     if noun is not None and (_is_second_size(items, n, noun) or (crossed and noun > n + 1)):
         return None
     alone = noun is None and len(run) == 1
-    if alone and _ends_clause(items, n):
+    if alone and (_ends_clause(items, n) or counts_alone(items, n)):
         return Counted((items[n],), n, n, n)
     if alone and (_one_more(items, n) or times_sizes(items, n)):
         return Counted((items[n],), n, n, n)
@@ -131,6 +136,18 @@ def _counted(  # noqa: PLR0911, PLR0912
         return None
     weak = items[n].spelled and fold(items[n].text) in _ARTICLES and len(run) == 1
     return Counted(tuple(items[r] for r in run), n, noun, noun, weak)
+
+
+def _sized_pair(items: Sequence[Item], n: int) -> bool:
+    """Whether a number after an "only" is the first of two sizes: "only 1340 by 500 mm"."""
+    two = items[n + 1 : n + 3]
+    if len(two) < 2 or fold(two[0].text) not in ("x", "by", "par", "por", "mal", "*"):  # noqa: PLR2004
+        return False
+    return two[1].kind == "num" and items[n].values[0] >= _LEAST_SIDE and not times_sizes(items, n)
+
+
+#: A bare number crossed with another is a side from here on (our choice).
+_LEAST_SIDE = 50.0
 
 
 def _told_again(items: Sequence[Item], n: int) -> bool:
@@ -286,6 +303,7 @@ def _leading(items: Sequence[Item], dropped: set[int]) -> Counted | None:
             and after.kind == "word"
             and not ({"size", "process", "alloy"} & after.tags.keys())
             and fold(after.text) not in ("x", "by")
+            and "quantity" not in after.tags
         )
         if item.whole and n not in dropped and not item.tags.get("alloy") and named:
             return Counted((item,), n, n, n)

@@ -22,6 +22,7 @@ from meshcore.reading.letters.scope import denied, of_the_past
 from meshcore.reading.letters.signs import set_right
 from meshcore.reading.letters.totals import for_each, with_total
 from meshcore.reading.letters.sizing import read_sizes
+from meshcore.reading.letters.vague import guessed
 from meshcore.reading.vocabulary import fold
 
 #: Marks that a passage is searched for.
@@ -71,6 +72,7 @@ MARKS = (
     "because",
     "again",
     "total",
+    "drawn",
 )
 
 
@@ -142,6 +144,7 @@ def read_passage(items: Sequence[Item], listed: bool = False, hint: str = "") ->
     said.facts = [_under_an_if(said, fact) for fact in said.facts]
     if shares:
         take_shares(said, shares)
+    guessed(said)
     said.silent = frozenset(items[n].start for n in said.dropped)
     return said
 

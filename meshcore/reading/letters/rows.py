@@ -158,6 +158,8 @@ def _cell_facts(  # noqa: PLR0911, PLR0912
     bare = [i for i in items if i.kind == "num" and not i.unit and "alloy" not in i.tags]
     if cell.column == "price":
         return []
+    if not bare and (later := _left_open(cell, items)):
+        return later
     if cell.column == "unit":
         return [replace(f, weak=True) for f in read_passage(items).of("form")]
     if "+" in cell.column and (several := _several(cell, items)):
@@ -205,6 +207,23 @@ def _cell_facts(  # noqa: PLR0911, PLR0912
     if cell.column not in ("quantity",):
         read.facts = [f for f in read.facts if f.name != "quantity" or not f.weak]
     return read.facts
+
+
+#: Columns that a cell may leave open.
+_OPEN = frozenset({"quantity", "mesh_count", "aperture", "pitch", "wire_diameter", "alloy"})
+
+
+def _left_open(cell: Cell, items: Sequence[Item]) -> list[Fact]:
+    """Return the question that a cell leaves open: "tbc", "to follow", or a mark of a question."""
+    told = [i for i in items if i.kind != "mark" or i.text == "?"]
+    if cell.column not in _OPEN or not told:
+        return []
+    if not all("open" in i.tags or i.text == "?" for i in told):
+        return []
+    one = told[0]
+    value = 1.0 if cell.column == "quantity" else ""
+    why = f'"{one.text}" stands for it'
+    return [Fact(cell.column, value, one.text, one.start, one.end, why=why)]
 
 
 def _several(cell: Cell, items: Sequence[Item]) -> list[Fact]:

@@ -72,7 +72,7 @@ def settle(build: Build) -> None:  # noqa: PLR0912
             line.gone = True
         if {f.name for f in line.facts} <= {"pair", "services"}:
             line.gone = True
-        elif not line.has(*CLOTH, "alloy", "wire_diameter", "papers") and not line.notes:
+        elif not line.has(*CLOTH, "alloy", "wire_diameter", "papers", "drawn") and not line.notes:
             line.gone = not (
                 line.has("shape", "roll_length")
                 or (line.has("quantity") and line.has("form", "counted") and line.has("dim"))

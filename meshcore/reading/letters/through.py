@@ -45,6 +45,7 @@ from meshcore.reading.letters.rows import read_row
 from meshcore.reading.letters.settling import settle
 from meshcore.reading.letters.stacks import stacked_sizes
 from meshcore.reading.letters.ticked import without_unticked
+from meshcore.reading.letters.vague import ask_vague
 from meshcore.reading.letters.work_said import answers_itself, asks_itself
 from meshcore.reading.vocabulary import fold
 
@@ -128,6 +129,7 @@ def read_through(
         for names, why, mail in left:
             if line.mail <= mail:
                 ask_doubtful(one, names, why)
+    ask_vague(done, [line.start for line in build.present], account.read)
     facts = [f for one in done for _, f in one.evidence]
     build.unread += find_unread(account, plain, build, facts, passages)
     look_again(done, account.read, lambda start, end: not account.is_taken(start, end))

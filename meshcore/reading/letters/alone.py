@@ -1,0 +1,73 @@
+"""Bare numbers that count by where they stand alone: "just the one", "14 as well", "a dozen"."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from meshcore.reading.letters.item import Item
+from meshcore.reading.vocabulary import fold
+
+#: Before a number alone: only so many are wanted.
+_ONLY = frozenset({"only", "just", "nur", "bloss", "lediglich", "seulement", "solo", "solamente",
+                   "again", "abermals", "wieder", "encore", "otra vez", "likewise", "ebenfalls",
+                   "merely"})  # fmt: skip
+#: After a number alone: as many as of what was named before.
+_TOO = frozenset({"aswell", "as well", "too", "also", "likewise", "again", "auch", "ebenfalls",
+                  "gleichfalls", "aussi", "egalement", "tambien", "igualmente", "only", "nur",
+                  "seulement", "solo", "solamente", "please", "pls", "bitte", "altogether",
+                  "each"})  # fmt: skip
+#: Words that count by the dozen: no size is written with them.
+_DOZENS = ("dozen", "dutzend", "douzaine", "docena", "dtzd", "doz", "score of")
+_ARTICLES = frozenset({"a", "an", "ein", "eine", "un", "une", "una"})
+
+
+def counts_alone(items: Sequence[Item], n: int) -> bool:
+    """Whether a number without a noun counts: "but 304, just the one", "600 x 450, 14 aswell"."""
+    item = items[n]
+    if item.spelled and fold(item.text) in _ARTICLES:
+        return False
+    before = items[n - 1] if n else None
+    after = items[n + 1] if n + 1 < len(items) else None
+    ended = after is None or after.kind == "nl" or after.text in ",.;!)-"
+    headed = before is None or before.kind == "nl" or before.text in ",;:(-."
+    if _is_dozen(item) and ended and headed:
+        return True
+    if before is not None and "the" in before.tags and n > 1 and item.values[0] == 1.0:
+        return ended and fold(items[n - 2].text) in _ONLY
+    if before is not None and ended and fold(before.text) in _ONLY and (item.spelled or n > 1):
+        return True
+    if headed and after is not None and fold(after.text) in _TOO and before is not None:
+        last = items[n + 2] if n + 2 < len(items) else None
+        return last is None or last.kind == "nl" or last.text in ",.;!)"
+    if (headed or before is None) and _of_those(items, n):
+        return any({"form", "shape"} & i.tags.keys() for i in items[:n])
+    also = before is not None and "also" in before.tags and "and" not in before.tags and n == 1
+    return also and after is not None and after.text in ",;"
+
+
+_THOSE = frozenset({"of those", "of these", "of them", "davon", "von denen", "d'entre eux",
+                    "de ellos", "de estos", "de estas", "de esos", "de ceux-ci"})  # fmt: skip
+
+
+def _of_those(items: Sequence[Item], n: int) -> bool:
+    """Whether a number counts what was named before it: "nine of those"."""
+    two = [fold(i.text) for i in items[n + 1 : n + 3]]
+    return bool(two) and (two[0] in _THOSE or " ".join(two) in _THOSE)
+
+
+def _is_dozen(item: Item) -> bool:
+    return fold(item.text).endswith(_DOZENS)
+
+
+def settled_count(items: Sequence[Item], dropped: set[int]) -> int:
+    """Place of the number that an item of a list corrects its count to; -1 where there is none.
+
+    "pcs 900x600, a dozen -> she rang again, make it 14".
+    """
+    for n in range(len(items) - 1, 0, -1):
+        item = items[n]
+        if item.kind in ("mark", "nl"):
+            continue
+        told = item.whole and n not in dropped and not item.tags.get("alloy")
+        return n if told and "correct" in items[n - 1].tags else -1
+    return -1
