@@ -21,7 +21,9 @@ _DOZENS = ("dozen", "dutzend", "douzaine", "docena", "dtzd", "doz", "score of")
 _ARTICLES = frozenset({"a", "an", "ein", "eine", "un", "une", "una"})
 
 
-def counts_alone(items: Sequence[Item], n: int) -> bool:
+def counts_alone(  # noqa: PLR0911
+    items: Sequence[Item], n: int
+) -> bool:
     """Whether a number without a noun counts: "but 304, just the one", "600 x 450, 14 aswell"."""
     item = items[n]
     if item.spelled and fold(item.text) in _ARTICLES:

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from meshcore.reading.letters.amending import amend_lines
 from meshcore.reading.letters.aims import aim_of
+from meshcore.reading.letters.amending import amend_lines
 from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import FABRIC, Fact, Said
@@ -53,7 +53,6 @@ def _put_side(line: Draft, size: Fact) -> None:
     old = [f for f in line.of("dim") if line.place_of(f) == size.role]
     other = [replace(f, role=line.place_of(f)) for f in line.of("dim") if f not in old]
     line.old += old
-    line.facts = [f for f in line.facts if f.name != "dim" and f.name != "roll_length"]
+    line.facts = [f for f in line.facts if f.name not in ("dim", "roll_length")]
     line.facts += [*other, replace(size, origin=_ORIGIN)]
     line.notes.append(f"corrected: {size.text}")
-

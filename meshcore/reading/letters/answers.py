@@ -40,9 +40,9 @@ def answer(build: Build, question: Sequence[Item], said: Said) -> bool:
         found = targets.by_words(targets.own_words(said.items), present)
         asked = found if 0 < len(found) < len(present) else _open_ones(present, facts)
         pointed = aim_of(said, present, lines)
-        told = [f for f in pointed.rest(facts) if f.name not in ("form", "shape", "counted")]
-        if 0 < len(pointed.lines) < len(present) and told:
-            asked, facts = list(pointed.lines), told
+        said_of = [f for f in pointed.rest(facts) if f.name not in ("form", "shape", "counted")]
+        if 0 < len(pointed.lines) < len(present) and said_of:
+            asked, facts = list(pointed.lines), said_of
     if not asked:
         return False
     build.answered = list(asked)

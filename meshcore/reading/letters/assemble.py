@@ -35,7 +35,9 @@ from meshcore.reading.letters.work_said import denies_work, limits_work
 from meshcore.reading.vocabulary import fold
 
 
-def take(build: Build, passage: Passage, said: Said, followed: str = "") -> None:
+def take(  # noqa: PLR0911
+    build: Build, passage: Passage, said: Said, followed: str = ""
+) -> None:
     """Take one passage into the lines; `followed` says whether a list or its sub-items come next."""  # noqa: E501
     listed = passage.kind in ("item", "row")
     if said.has("other") and not (said.cloth() and (said.has("square") or _is_cloth(said))):

@@ -61,9 +61,7 @@ _TELLING = frozenset({"alloy", "service", "weave"})
 def _facts(items: Sequence[Item], before: Sequence[Fact]) -> list[Fact]:
     """Return what a stretch tells: a bare number says what the number of the stretch before did."""
     said = read_passage(list(items))
-    facts = [
-        f for f in said.facts if f.name not in ("form", "shape", "counted") and not f.weak
-    ]
+    facts = [f for f in said.facts if f.name not in ("form", "shape", "counted") and not f.weak]
     if facts or len(said.loose) != 1 or len(before) != 1 or before[0].item is None:
         return facts if len(said.loose) == 0 else []
     one, like = said.loose[0], before[0]

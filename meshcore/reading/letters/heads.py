@@ -246,9 +246,9 @@ def share_facts(build: Build, passage: Passage, part: Said, rest: list[Fact]) ->
     if build.awaits:
         near = build.opened
     cloth = any(f.name in CLOTH for f in rest)
-    if near and not build.awaits and _is_for_others(build, near, rest):
-        build.general += [(f, frozenset()) for f in rest]
-    elif build.tabled > 1 and names == {"services"} and passage.kind != "item":
+    if (near and not build.awaits and _is_for_others(build, near, rest)) or (
+        build.tabled > 1 and names == {"services"} and passage.kind != "item"
+    ):
         build.general += [(f, frozenset()) for f in rest]
     elif near and (build.awaits or not (passage.kind == "note" and len(near) > 1)):
         for line in near:

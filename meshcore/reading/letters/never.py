@@ -15,7 +15,7 @@ _NTH = r"\d{1,2}(?:st|nd|rd|th|er|\.|º|ª)?"
 _PLACE = (
     r"unit|block|bay|gate|building|bldg|dock|room|house|kiln|plant|store no\.?|box|ext\.?|hatch|slip|berth|shed|"  # noqa: E501
     r"stage|tor|halle|bau|schuppen|porte|quai|muelle|nave|puerta|atelier|hangar|b[âa]timent|door|yard|floor|street|"
-    r"hall|site|werk|line no\.?|rev|hutch|cell house|tower|machine|"  # noqa: E501
+    r"hall|site|werk|line no\.?|rev|hutch|cell house|tower|machine|"
     r"dryer no\.|kiln no\.|no\. ?\d+ (?:mill|dryer|kiln)|job|invoice|rechnung|facture|factura|acct?\.?|a/c|account|"  # noqa: E501
     r"offer|offre|oferta|angebot|customer no\.?|konto|vat|tva|nif|cif|ust|p\.?o\.?|pr|po number|purchase order|"  # noqa: E501
     r"order no\.?|part no\.?|p/n|article no\.?|plz|cp|estate|lane|road|p\.o\. box|po box|zip|am wehr"  # noqa: E501
@@ -102,17 +102,17 @@ _PATTERNS: tuple[tuple[str, str], ...] = (
     (
         "drawing",
         r"(?i)\b(?P<keep>drg\.?|drawing|dwg\.?|zeichnung|plan|plano|sketch|skizze|croquis)"
-        r"[ .:#]{0,3}(?:no\.?[ ]?|n°[ ]?|nr\.?[ ]?|number[ ])?(?:[A-Z]{0,5}[-/. ]?\d[\w./-]{0,20}|[A-Z]{1,5}-[\w/-]{1,20})"
+        r"[ .:#]{0,3}(?:no\.?[ ]?|n°[ ]?|nr\.?[ ]?|number[ ])?(?:[A-Z]{0,5}[-/. ]?\d[\w./-]{0,20}|[A-Z]{1,5}-[\w/-]{1,20})"  # noqa: E501
         r"(?:[ ](?:rev|revision|ind(?:ex)?|blatt|sheet)\.?[ ]?\w{1,3})?"
-        r"(?=[ \t]?(?:[,.;:)\n]|$|and\b|of\b|in\b|for\b|due\b|on\b|which\b|to\b|und\b|en\b|y\b|aus\b))",
+        r"(?=[ \t]?(?:[,.;:)\n]|$|and\b|of\b|in\b|for\b|due\b|on\b|which\b|to\b|und\b|en\b|y\b|aus\b))",  # noqa: E501
     ),
     (
         "code",
         r"(?i)\b(?:(?:gate|door|entry|access|key ?pad|alarm|site|security|barrier)[ ]?(?:code|pin|no\.?|number)|code|pin"  # noqa: E501
         r"|türcode|torcode|digicode|código|code d'accès|serial(?: no\.?| number)?|s/n|seriennummer|n° de série"  # noqa: E501
-        r"|baujahr|built|extension|durchwahl|poste tél|voyage(?: no\.?)?|flight|net(?= (?:7|10|14|30|45|60|90)\b)|tax exempt no\.?"
-        r"|vendor(?: no\.?)?|supplier no\.?|lieferantennr\.?|lieferanten-nr\.?|ph(?= ?\d\b(?![ ]?mm)))"
-        r"[ ]?[:.#]?[ ]?(?:\d[\d-]{0,12}#?|#?\d[\d#*-]{1,12})(?![\d.,]*[ ]?(?:mm|cm|m|in|ft|mesh|x|rolls?|pcs)\b)",
+        r"|baujahr|built|extension|durchwahl|poste tél|voyage(?: no\.?)?|flight|net(?= (?:7|10|14|30|45|60|90)\b)|tax exempt no\.?"  # noqa: E501
+        r"|vendor(?: no\.?)?|supplier no\.?|lieferantennr\.?|lieferanten-nr\.?|ph(?= ?\d\b(?![ ]?mm)))"  # noqa: E501
+        r"[ ]?[:.#]?[ ]?(?:\d[\d-]{0,12}#?|#?\d[\d#*-]{1,12})(?![\d.,]*[ ]?(?:mm|cm|m|in|ft|mesh|x|rolls?|pcs)\b)",  # noqa: E501
     ),
     ("hours", r"(?<![\w.,])24[ ]?/[ ]?7(?!\w|[.,]\d)"),
     (

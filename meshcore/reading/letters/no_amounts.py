@@ -98,7 +98,5 @@ def _labelled_cloths(items: list[Item]) -> list[Item]:
         out.append(
             replace(item, text=item.number, end=item.start + size, unit="", values=item.values)
         )
-        out.append(
-            Item("word", word, item.end - len(word), item.end, {"cloth": "is"}, glued=False)
-        )
+        out.append(Item("word", word, item.end - len(word), item.end, {"cloth": "is"}, glued=False))
     return out

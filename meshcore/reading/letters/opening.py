@@ -51,7 +51,11 @@ def opens(  # noqa: PLR0911, PLR0912
         if part.has("each") and (waiting or more):
             return True
         others = build.present and not passage.speaker
-        if others and not (cloth or formed or refers or listed) and _counts_others(part, quantities):
+        if (
+            others
+            and not (cloth or formed or refers or listed)
+            and _counts_others(part, quantities)
+        ):
             return False
         return bool(cloth or formed or refers or build.heads[-1] or listed)
     if any(f.why for f in quantities) and formed and any(f.name == "dim" for f in rest):
@@ -108,15 +112,15 @@ def opens(  # noqa: PLR0911, PLR0912
 
 
 def _counts_others(part: Said, quantities: Sequence[Fact]) -> bool:
-    """Whether a number counts what was named before, and no goods: "ovens run hot, three of them"."""
+    """Whether a number counts what was named, and no goods: "ovens run hot, three of them"."""
     starts = {f.start for f in quantities}
     at = [n for n, item in enumerate(part.items) if item.start in starts]
     return all(of_them(part.items, n) for n in at)
 
 
 #: Words that stand before a thing that is known already.
-_KNOWN = frozenset({"your", "our", "my", "its", "their", "su", "sus", "tu", "mi", "nuestro", "votre",
-                    "vos", "notre", "son", "ihre", "ihrer", "unsere", "seine"})  # fmt: skip
+_KNOWN = frozenset({"your", "our", "my", "its", "their", "su", "sus", "tu", "mi", "nuestro",
+                    "votre", "vos", "notre", "son", "ihre", "ihrer", "unsere", "seine"})  # fmt: skip
 
 
 def _is_mention(build: Build, part: Said) -> bool:
@@ -140,7 +144,7 @@ def _is_size_of_head(build: Build, rest: Sequence[Fact]) -> bool:
     return sized and "shape" in head and bool(head & set(CLOTH))
 
 
-def open_lines(  # noqa: PLR0912
+def open_lines(  # noqa: PLR0912, PLR0915
     build: Build,
     passage: Passage,
     part: Said,

@@ -1,9 +1,10 @@
-"""A count parted by what is done to its pieces: "twelve panels …: four with a hem, eight without"."""
+"""A count parted by the work done to pieces: "twelve panels: four with a hem, eight without"."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.draft import Draft
@@ -42,7 +43,7 @@ _FILL = frozenset({"with", "a", "an", "of", "them", "these", "those", "of them",
                    "eux", "elles", "d'entre eux", "con", "de", "ellos", "ellas", "de ellos",
                    "de ellas", "los", "las", "otros", "otras", "demas", "y", "and", "und", "et",
                    "all", "round", "any", "only", "nur", "seulement", "solo", "which", "welche",
-                   "of which", "pieces", "piece", "panels", "stuck", "pieces", "piezas", "pcs",
+                   "of which", "pieces", "piece", "panels", "stuck", "piezas", "pcs",
                    "must", "edges", "bords", "bordes", "kanten", "rest", "sheets", "discs",
                    "reste", "resto", "le", "el", "restlichen", "them to be", "aus", "en",
                    "anders", "sides", "sont", "sind", "van", "van a", "seront"})  # fmt: skip
@@ -66,7 +67,7 @@ def find_shares(items: Sequence[Item]) -> list[Share]:
         if item.kind == "nl" or (item.kind == "mark" and item.text in ",;:.()-!?")
     ]
     bounds = [-1, *cuts, len(items)]
-    stretches = [(a + 1, b) for a, b in zip(bounds, bounds[1:], strict=False) if b > a + 1]
+    stretches = [(a + 1, b) for a, b in pairwise(bounds) if b > a + 1]
     parts = [part for a, b in stretches for part in _at_and(items, a, b)]
     found = [_share(items, a, b) for a, b in parts]
     for n in range(len(found) - 1):

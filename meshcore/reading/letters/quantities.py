@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from meshcore.reading.letters.item import Item
 from meshcore.reading.letters.alone import counts_alone, settled_count
+from meshcore.reading.letters.item import Item
 from meshcore.reading.letters.nouns import find_noun
 from meshcore.reading.letters.sized_pieces import named_piece, times_sizes
 from meshcore.reading.vocabulary import fold

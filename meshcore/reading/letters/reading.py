@@ -20,8 +20,8 @@ from meshcore.reading.letters.per_set import holder
 from meshcore.reading.letters.quantities import Counted, find_quantities
 from meshcore.reading.letters.scope import denied, of_the_past
 from meshcore.reading.letters.signs import set_right
-from meshcore.reading.letters.totals import for_each, with_total
 from meshcore.reading.letters.sizing import read_sizes
+from meshcore.reading.letters.totals import for_each, with_total
 from meshcore.reading.letters.vague import guessed
 from meshcore.reading.vocabulary import fold
 

@@ -68,7 +68,9 @@ def _is_such(line: Draft, said: Said) -> bool:
     )
 
 
-def resizes(build: Build, passage: Passage, said: Said) -> bool:
+def resizes(  # noqa: PLR0911
+    build: Build, passage: Passage, said: Said
+) -> bool:
     """Take sizes alone for those of the line just opened, or ask; False where they are no such.
 
     "Size is 900 x 450. No, wait." "910 x 460": after a word of correction the new sizes hold;
@@ -108,4 +110,3 @@ def point(build: Build, lines: list[Draft]) -> None:
     """Keep which lines a change spoke of, for the next sentence that says "it"."""
     if lines:
         build.pointed = lines
-

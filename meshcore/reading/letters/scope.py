@@ -154,9 +154,10 @@ def of_the_past(items: Sequence[Item], gone: set[int]) -> set[int]:
     return out
 
 
-#: What is called old, and what is said of it: "the last supply was 20 mesh", "the old disc was 316L".
-_FORMER = frozenset({"last", "previous", "old", "earlier", "original", "former", "letzte", "letzter",
-                     "letzten", "letztes", "alte", "alten", "alter", "altes", "vorige", "vorigen",
+#: What is called old, and what is said of it: "the last supply was 20 mesh".
+_FORMER = frozenset({"last", "previous", "old", "earlier", "original", "former", "letzte",
+
+                     "letzter", "letzten", "letztes", "alte", "alten", "alter", "altes", "vorige", "vorigen",
                      "bisherige", "bisherigen", "dernier", "derniere", "ancien", "ancienne",
                      "anciens", "anciennes", "precedent", "precedente", "ultimo", "ultima",
                      "anterior", "anteriores", "viejo", "vieja", "antiguo", "antigua"})  # fmt: skip

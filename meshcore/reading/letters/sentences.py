@@ -12,7 +12,8 @@ from meshcore.reading.letters.passage import Passage
 
 #: A semicolon parts, but for what counts the goods before it: "two strips each; eight together".
 _SEMICOLON = (
-    r";\s(?!(?:(?:so|also|donc|o sea|makes|macht|total|and)\s)?[^\W_]+(?: (?:pieces|stück|pièces|piezas))? "
+    r";\s(?!(?:(?:so|also|donc|o sea|makes|macht|total|and)\s)?[^\W_]+"
+    r"(?: (?:pieces|stück|pièces|piezas))? "
     r"(?i:of (?:those|these|them)|together|in all|in total|altogether|davon|zusammen|insgesamt|"
     r"au total|en tout|ensemble|en total|en conjunto|de cada|de ellos|d'entre)\b)"
 )

@@ -136,6 +136,8 @@ def _stands_for_line(items: Sequence[Item], n: int, stop: int) -> bool:
 _OF = ("of", "von", "de", "from", "aus", "ex", "than", "like", "as", "zu", "wie", "comme", "como")
 
 
+#: Words between what is given and whom it is given to.
+_GIVEN = frozenset({"for", "fur", "pour", "para", "on", "bei", "auf", "sur", "en"})
 #: Kinds of word after a number that is a count, and no label.
 _COUNTED = frozenset({"form", "shape", "roll_length", "counts_pieces"})
 
@@ -152,6 +154,8 @@ def _labels(items: Sequence[Item], n: int, known: set[str]) -> tuple[list[str], 
             after = items[n + 1] if n + 1 < len(items) else None
             if labels and after is not None and _COUNTED & after.tags.keys():
                 break  # "change item 2 to 4 rolls": the second number counts
+            if labels and after is not None and fold(after.text) in _GIVEN and text not in known:
+                break  # "60 for lines 1 to 3 and 75 for line 4"
             one = text.lstrip("0") or text
         elif labels and (item.text in "-+,&/)(" or {"and", "range"} & item.tags.keys()):
             ranged = item.text == "-" or "range" in item.tags

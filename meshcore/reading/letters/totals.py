@@ -31,7 +31,9 @@ def is_told_total(items: Sequence[Item], n: int) -> bool:
     return bool(n) and "total" in items[n - 1].tags
 
 
-def with_total(items: Sequence[Item], counted: Sequence[Counted], dropped: set[int]) -> list[Counted]:
+def with_total(
+    items: Sequence[Item], counted: Sequence[Counted], dropped: set[int]
+) -> list[Counted]:
     """Put the total that a passage states in the place of the counts that make it up.
 
     "Each of four driers takes three panels, so that is twelve in all" asks for twelve.

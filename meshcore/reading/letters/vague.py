@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from meshcore.reading.letters.conflicts import ask_doubtful
 from meshcore.reading.letters.facts import CLOTH, Said
@@ -47,7 +48,7 @@ def guessed(said: Said) -> None:
 def _sentences(items: Sequence[Item]) -> list[tuple[int, int]]:
     ends = [n for n, i in enumerate(items) if i.kind == "nl" or i.text in ".;!?"]
     bounds = [-1, *ends, len(items)]
-    return [(a + 1, b) for a, b in zip(bounds, bounds[1:], strict=False) if b > a + 1]
+    return [(a + 1, b) for a, b in pairwise(bounds) if b > a + 1]
 
 
 def likened(said: Said) -> list[tuple[str, str]]:
@@ -73,9 +74,7 @@ def likened(said: Said) -> list[tuple[str, str]]:
 
 def left_open(said: Said) -> list[tuple[str, str]]:
     """Columns that a passage leaves for later, each with why: "quantity tbc", "wire to follow"."""
-    out = [
-        ("quantity", f'only "{i.text}" is stated') for i in said.items if "some" in i.tags
-    ]
+    out = [("quantity", f'only "{i.text}" is stated') for i in said.items if "some" in i.tags]
     for n, item in enumerate(said.items):
         if "open" not in item.tags or "size" in item.tags:
             continue

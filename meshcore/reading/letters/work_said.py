@@ -16,8 +16,9 @@ _NAMES = frozenset({"form", "shape", "counted", "services", "quantity"})
 #: A certificate named alone is the one that the letter names elsewhere.
 _PAPERS = ("certificate", "certificates", "certs", "cert", "zeugnis", "zeugnisse", "certificat",
            "certificats", "certificado", "certificados", "prufzeugnis")  # fmt: skip
-_ONLY = frozenset({"only", "just", "nur", "ausschliesslich", "lediglich", "seulement", "uniquement",
-                   "solo", "solamente", "unicamente", "but not", "bloss", "exclusively"})  # fmt: skip
+_ONLY = frozenset({"only", "just", "nur", "ausschliesslich", "lediglich", "seulement",
+                   "uniquement",
+                    "solo", "solamente", "unicamente", "but not", "bloss", "exclusively"})  # fmt: skip
 #: What a denial may reach over without pointing at any line.
 _ALL = frozenset({"anything", "any", "all", "nothing", "nichts", "irgendetwas", "alles", "rien",
                   "nada", "todo", "tout", "none", "any of them", "everything"})  # fmt: skip
@@ -56,7 +57,7 @@ def denies_work(build: Build, passage: Passage, said: Said) -> bool:
     """Take off lines the work that a passage denies and says no more: "do not anneal anything"."""
     if said.facts or not build.present or passage.kind in ("item", "row"):
         return False
-    work = {
+    work: set[str | float] = {
         said.items[n].tags["service"]
         for n in said.dropped
         if "service" in said.items[n].tags and _is_denied(said, n)
