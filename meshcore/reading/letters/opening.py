@@ -120,7 +120,8 @@ def _counts_others(part: Said, quantities: Sequence[Fact]) -> bool:
 
 #: Words that stand before a thing that is known already.
 _KNOWN = frozenset({"your", "our", "my", "its", "their", "su", "sus", "tu", "mi", "nuestro",
-                    "votre", "vos", "notre", "son", "ihre", "ihrer", "unsere", "seine"})  # fmt: skip
+                    "votre", "vos", "notre", "son", "ihre", "ihrer", "unsere",
+                    "seine"})  # fmt: skip
 
 
 def _is_mention(build: Build, part: Said) -> bool:

@@ -157,7 +157,8 @@ def of_the_past(items: Sequence[Item], gone: set[int]) -> set[int]:
 #: What is called old, and what is said of it: "the last supply was 20 mesh".
 _FORMER = frozenset({"last", "previous", "old", "earlier", "original", "former", "letzte",
 
-                     "letzter", "letzten", "letztes", "alte", "alten", "alter", "altes", "vorige", "vorigen",
+                     "letzter", "letzten", "letztes", "alte", "alten", "alter", "altes", "vorige",
+                     "vorigen",
                      "bisherige", "bisherigen", "dernier", "derniere", "ancien", "ancienne",
                      "anciens", "anciennes", "precedent", "precedente", "ultimo", "ultima",
                      "anterior", "anteriores", "viejo", "vieja", "antiguo", "antigua"})  # fmt: skip

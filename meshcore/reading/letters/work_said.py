@@ -18,7 +18,8 @@ _PAPERS = ("certificate", "certificates", "certs", "cert", "zeugnis", "zeugnisse
            "certificats", "certificado", "certificados", "prufzeugnis")  # fmt: skip
 _ONLY = frozenset({"only", "just", "nur", "ausschliesslich", "lediglich", "seulement",
                    "uniquement",
-                    "solo", "solamente", "unicamente", "but not", "bloss", "exclusively"})  # fmt: skip
+                    "solo", "solamente", "unicamente", "but not", "bloss",
+                   "exclusively"})  # fmt: skip
 #: What a denial may reach over without pointing at any line.
 _ALL = frozenset({"anything", "any", "all", "nothing", "nichts", "irgendetwas", "alles", "rien",
                   "nada", "todo", "tout", "none", "any of them", "everything"})  # fmt: skip
