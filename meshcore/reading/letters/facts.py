@@ -3,12 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
 
 from meshcore.reading.letters.item import Item
-
-if TYPE_CHECKING:
-    from meshcore.reading.letters.parting import Share
+from meshcore.reading.letters.shares import Share
 
 
 @dataclass(frozen=True, slots=True)

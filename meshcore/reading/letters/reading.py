@@ -15,10 +15,11 @@ from meshcore.reading.letters.doubts import only_about, or_more
 from meshcore.reading.letters.facts import Fact, Said
 from meshcore.reading.letters.item import Item
 from meshcore.reading.letters.naming import read_words
-from meshcore.reading.letters.parting import find_shares, take_shares
+from meshcore.reading.letters.parting import take_shares
 from meshcore.reading.letters.per_set import holder
 from meshcore.reading.letters.quantities import Counted, find_quantities
 from meshcore.reading.letters.scope import denied, of_the_past
+from meshcore.reading.letters.shares import find_shares
 from meshcore.reading.letters.signs import set_right
 from meshcore.reading.letters.sizing import read_sizes
 from meshcore.reading.letters.totals import for_each, with_total
