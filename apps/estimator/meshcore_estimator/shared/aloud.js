@@ -2,10 +2,12 @@
 //
 // A note below a field says which fields it is of. The fields are marked as refused and bound to the
 // note here, since a page's fields cannot be told so from where they are made. The first figure of
-// an answer is announced whenever it is another one.
+// an answer is announced whenever it is another one. A text that scrolls inside its box can be
+// reached by the keyboard.
 
 const NOTES = ".mc-note[data-fields]";
 const INPUTS = "input, textarea";
+const TEXTS = ".stCode pre";
 const ANSWERS = ".st-key-headline, .st-key-list_totals, .st-key-letter_totals";
 // Long enough that a number which changes with each letter typed is said once [ms].
 const REST = 900;
@@ -57,9 +59,14 @@ function begin() {
     }, REST);
   };
 
+  const reach = () => {
+    for (const text of document.querySelectorAll(TEXTS)) set(text, "tabindex", "0");
+  };
+
   const look = () => {
     bind();
     announce();
+    reach();
   };
   new MutationObserver(look).observe(document.body, {
     subtree: true, childList: true, characterData: true,
