@@ -48,6 +48,8 @@ def summary(source: Source) -> str:
     said = f"{where}{span}; {len(read)} of {len(every)} headings read"
     if source.changes.added:
         said += f"; {len(source.changes.added)} added below"
+    if mended := sum(map(len, source.changes.cells.values())):
+        said += f"; {mended} {'cell' if mended == 1 else 'cells'} mended"
     if left:
         said += f"; {left} {'row or sheet' if left == 1 else 'rows or sheets'} set aside"
     return said[0].upper() + said[1:] + "."

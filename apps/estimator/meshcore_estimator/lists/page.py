@@ -113,7 +113,7 @@ def _read() -> Source | None:
                           "note."))  # fmt: skip
         return None
     with st.container(key="how_read"):
-        st.caption(how_read.summary(source))
+        summary = st.container()
         # What nobody looks at is not worked out.
         how = st.expander("How it was read", icon=":material/view_column:", key="how_read_open",
                           on_change="rerun")  # fmt: skip
@@ -126,7 +126,10 @@ def _read() -> Source | None:
         if lines.open:
             with lines:
                 mending.draw(source)
-    return lists.current()[0]
+        current = lists.current()[0]
+        # With what has just been mended.
+        summary.caption(how_read.summary(current or source))
+    return current
 
 
 def _choose() -> str:
