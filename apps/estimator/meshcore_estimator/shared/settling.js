@@ -11,6 +11,7 @@ const LINKS = '[data-testid="stTopNavLink"], [data-testid="stTopNavDropdownLink"
 const DOWNLOADS = '[data-testid="stDownloadButton"] button';
 const BUTTONS = '[data-testid="stButton"] button';
 const CLICKABLE = `${LINKS}, ${DOWNLOADS}, ${BUTTONS}`;
+const SHOWN = ".st-key-settling_shown input";
 const FIELDS = '[class*="st-key-"] :is(input[type="text"], input[type="number"], textarea)';
 const CHOICES = '[class*="st-key-"] :is([role="radiogroup"], [role="toolbar"])';
 const TICKED = '[class*="st-key-"] input[type="checkbox"]';
@@ -32,7 +33,7 @@ const WORDS = {
 
 function begin() {
   const page = {
-    asked: 0, cell: -1, changed: false, held: [], passing: null, send: null, tell: null,
+    asked: 0, cell: -1, changed: false, held: [], leaving: false, passing: null, send: null,
   };
   const line = document.createElement("div");
   line.className = "mc-connection";
@@ -48,10 +49,12 @@ function begin() {
     return isRunning() ? -1 : marked("done");
   };
 
+  // While a cell is being left, what it holds is not with the app: the number is only set aside, and
+  // is sent once the cell has been left.
   const ask = () => {
     page.changed = false;
     page.asked += 1;
-    page.send?.("asked", page.asked);
+    if (!page.leaving) page.send?.("asked", page.asked);
     return page.asked;
   };
 
@@ -95,6 +98,7 @@ function begin() {
   };
 
   const commit = () => {
+    if (page.leaving) return;
     const field = document.activeElement;
     enter(field);
     if (field?.matches?.("input, textarea")) field.blur();
@@ -136,12 +140,15 @@ function begin() {
   };
 
   // Tell the app which of its writings into fields the page shows: all that came before the mark.
+  // It goes to the app with whatever is sent next.
   const told = new Set();
   const tell = () => {
+    const field = document.querySelector(SHOWN);
     for (const { dataset: { written } } of document.querySelectorAll(".mc-taken, .mc-done")) {
-      if (!written || told.has(written) || !page.tell) continue;
+      if (!written || told.has(written) || !field) continue;
       told.add(written);
-      page.tell("shown", written);
+      write(field, written);
+      field.dispatchEvent(new FocusEvent("focusout", { bubbles: true }));
     }
   };
 
@@ -160,8 +167,10 @@ function begin() {
     (button.getAttribute("aria-checked") ?? button.getAttribute("aria-pressed")) === "true";
   const buttons = (group) => [...group.querySelectorAll("button")];
   const chosen = (group) => buttons(group).filter(isOn).map((button) => button.innerText);
+  const fields = () =>
+    [...document.querySelectorAll(FIELDS)].filter((field) => !field.matches(SHOWN));
   const holding = () => new Map([
-    ...[...document.querySelectorAll(FIELDS)].map((field) => [nameOf(field), field.value]),
+    ...fields().map((field) => [nameOf(field), field.value]),
     ...[...document.querySelectorAll(TICKED)].map((box) => [nameOf(box), box.checked]),
     ...[...document.querySelectorAll(CHOICES)].map((group) => [nameOf(group), chosen(group)]),
   ]);
@@ -187,7 +196,7 @@ function begin() {
   };
   const putBack = () => {
     const isNew = chooseAgain();
-    for (const field of document.querySelectorAll(FIELDS)) {
+    for (const field of fields()) {
       const text = stood.get(nameOf(field));
       if (text === undefined || field.value === text) continue;
       write(field, text);
@@ -272,11 +281,16 @@ function begin() {
   let lettered = 0;
   const leaveLater = (key, field) => {
     const mine = (opening = { keys: [key], cell: field });
+    page.leaving = true;
     setTimeout(() => {
-      if (opening !== mine) return;
-      opening = null;
-      for (const one of mine.keys) press(document.activeElement ?? field, one);
-      setTimeout(askForCell);
+      if (opening === mine) {
+        opening = null;
+        for (const one of mine.keys) press(document.activeElement ?? field, one);
+      }
+      setTimeout(() => {
+        page.leaving = false;
+        askForCell();
+      });
     }, TAKEN);
   };
   const intoCell = (event) => {
@@ -306,6 +320,7 @@ function begin() {
   let pressed = null;
 
   listen("input", (event) => {
+    if (event.target.matches(SHOWN)) return;
     page.changed = true;
     if (event.target === open()) lettered = performance.now();
     if (event.isTrusted && event.target.matches(FIELDS)) {
@@ -405,8 +420,8 @@ function begin() {
   return page;
 }
 
-export default function ({ data, setStateValue }) {
+export default function ({ setStateValue }) {
   const page = (window.meshcoreSettling ??= begin());
-  page[data === "asked" ? "send" : "tell"] = setStateValue;
+  page.send = setStateValue;
   page.look();
 }

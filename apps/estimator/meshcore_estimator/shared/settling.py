@@ -16,14 +16,10 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from html import escape
 from pathlib import Path
-from typing import TYPE_CHECKING
 from urllib.parse import urlencode
 
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
-
-if TYPE_CHECKING:
-    from streamlit.components.v2.types import ComponentRenderer
 
 _SCRIPT = Path(__file__).with_suffix(".js")
 _KEY, _PLACES, _KEEP = "settling", "settling_places", "settling_keep"
@@ -51,23 +47,16 @@ def begin(keep: Callable[[bool], None]) -> None:
         is also kept.
     """
     with st.container(key="settling_marks"):
-        _component(_KEY)(key=_KEY, data="asked", on_asked_change=_nothing)
-        _hear_what_is_shown()
+        component = st.components.v2.component(_KEY, js=_SCRIPT.read_text(encoding="utf-8"))
+        component(key=_KEY, on_asked_change=_nothing)
+        # The page writes here what it shows. A run of its own for that, as of a fragment, could
+        # begin while the messages of the run before are under way: Streamlit drops them then.
+        st.text_input("shown", key=_SHOWN, on_change="ignore")
         # Boxes that stay, and marks put into them when they are due: a message that takes the
         # place of an earlier one is sent in its stead, ahead of all that was drawn meanwhile.
         st.session_state[_PLACES] = (st.container(), st.container())
     st.session_state[_KEEP] = keep
     _write_again()
-
-
-@st.fragment
-def _hear_what_is_shown() -> None:
-    """Hear which writing the page shows; by itself, since nothing else rests on it."""
-    _component(_SHOWN)(key=_SHOWN, data="shown", on_shown_change=_nothing)
-
-
-def _component(name: str) -> ComponentRenderer:
-    return st.components.v2.component(name, js=_SCRIPT.read_text(encoding="utf-8"))
 
 
 def _nothing() -> None:
@@ -112,8 +101,7 @@ def follow(values: Mapping[str, object]) -> None:
 def _write_again() -> None:
     """Write what the page does not show yet; what was typed over it stands."""
     written: dict[str, _Written] = st.session_state.setdefault(_WRITTEN, {})
-    state = st.session_state.get(_SHOWN)
-    shown = state["shown"] if state else None
+    shown = st.session_state.get(_SHOWN)
     tokens = [one.token for one in written.values()]
     if shown in tokens:
         last = len(tokens) - 1 - tokens[::-1].index(shown)
