@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import csv
 import io
 import os
 import re
@@ -101,10 +102,9 @@ def _quote_and_order(page: Page, folder: Path) -> str:
     assert not [word for word in ("cost", "margin", "overhead") if word in told.casefold()]
     root: Any = reader.trailer["/Root"]
     assert "/StructTreeRoot" in root
-    lines = reader.attachments["lines.csv"][0].decode().splitlines()
-    assert len(lines) == 3
-    amounts = [line.split(",")[-2] for line in lines[1:]]
-    assert all(f"{float(amount):,.2f}" in told for amount in amounts)
+    lines = list(csv.DictReader(io.StringIO(reader.attachments["lines.csv"][0].decode())))
+    assert len(lines) == 2
+    assert all(f"{float(line['amount']):,.2f}" in told for line in lines)
 
     # What is in doubt is told beside the page, and confirmed there.
     beside = page.locator(".st-key-quotation_one")
