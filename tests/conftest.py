@@ -30,9 +30,6 @@ collect_ignore = ["plugins/distributions"]
 #: Fields that came up empty on a busy machine are mended (`test_app_broken_off.py`). Until twenty
 #: runs of the whole browser set in a row have shown that nothing else fails there, a browser test
 #: is tried again where CI runs, and each try is named in its report.
-#: Some still fail there since pages were changed at once:
-#: where CI runs they are reported as expected failures until each is mended; elsewhere,
-#: under ``make test``, they fail.
 BROWSER_TRIES_AGAIN = 2
 
 
@@ -42,9 +39,6 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
         for item in items:
             if item.get_closest_marker("browser"):
                 item.add_marker(pytest.mark.flaky(reruns=BROWSER_TRIES_AGAIN))
-                item.add_marker(
-                    pytest.mark.xfail(strict=False, reason="browser tests that fail in CI are told")
-                )
 
 
 @pytest.fixture(autouse=True)
