@@ -140,6 +140,8 @@ def _option(
     """
     halves_m = float(counts @ np.array(terms.halves_m)) if len(counts) else 0.0
     rest = np.maximum(needed - halves_m, 0.0)
+    # What the halves leave of a length that they sum to is rounding, not cloth.
+    rest = np.where(rest < needed * SLACK, 0.0, rest)
     whole = rest / terms.full_m
     parts = part_m = np.zeros_like(rest)
     if fewer is not None and terms.part_m:

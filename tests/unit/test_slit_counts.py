@@ -10,13 +10,13 @@ import pytest
 from meshcore.messages import Message
 from meshcore.supply.offcuts import Offcut
 from meshcore.supply.rolls import RollTerms
+from meshcore.supply.slitting.bounds import rolls_bound
 from meshcore.supply.slitting.patterns import cells_down, cells_up, common_grid
 from meshcore.supply.slitting.plan import Lane, Run, SlitPlan, SlitStock, SlitTerms, StripOrder
 from meshcore.supply.slitting.planning import slit
 from meshcore.supply.slitting.report import report_lines
 from meshcore.supply.slitting.roll_packing import PackedRoll, pack_rolls
 from meshcore.supply.slitting.runs import run_lengths
-from meshcore.supply.solver.whole_numbers import least_sum
 
 ROLLS = RollTerms(30.0, (15.0,), (0.0, 30.0), metre_cost=2.0)
 #: 1 m cloth, 980 mm of it usable.
@@ -106,7 +106,7 @@ def test_a_plan_in_words(plan: SlitPlan) -> None:
     assert "2 full rolls" in report_lines(
         replace(plan, rolls=((PackedRoll("full", 30.0, (1,), 2, 60.0),),))
     )[0]  # fmt: skip
-    assert report_lines(replace(plan, bound=60.0))[-1].endswith("no plan costs less")
+    assert report_lines(replace(plan, bound=60.0))[-1].endswith("optimal: no plan costs less")
 
 
 @pytest.mark.parametrize(
@@ -246,14 +246,29 @@ def test_of_many_lengths_those_that_take_most_cloth_are_runs() -> None:
 
 
 def test_the_least_that_whole_rolls_can_cost() -> None:
-    assert least_sum([9.0, 12.0], 21.0) == pytest.approx(21.0)
-    assert least_sum([9.0, 12.0], 21.01) == pytest.approx(24.0)
-    assert least_sum([9.0, 12.0], 1.0) == pytest.approx(9.0)
-    assert least_sum([7.0], 50.0) == pytest.approx(56.0)
-    # Beyond a thousand of the least unit, rounding up gains next to nothing and is left.
-    assert least_sum([1.0], 1000.0) == 1000.0
-    assert least_sum([1.0], 999.5) == pytest.approx(1000.0)
-    assert least_sum([1.0], 1000.5) == 1000.5
+    """Three runs of 10 m to a roll of 60, one to a half roll of 30; in runs of 980 mm, one lane."""
+    for strips, least in ((1, 30.0), (2, 60.0), (3, 60.0), (4, 90.0), (6, 120.0), (3001, 60030.0)):
+        bound = rolls_bound(order((0.6, 10.0, strips)), WHOLE, 5.0)
+        assert bound.cost == pytest.approx(least)
+        assert bound.reached
+
+
+@pytest.mark.parametrize(("strips", "least"), [(1, 23.0), (2, 43.0), (3, 60.0), (4, 83.0)])
+def test_the_charge_for_a_part_roll_is_in_the_bound(strips: int, least: float) -> None:
+    """A metre costs 2 and a part roll 3 more: 10 m cost 23, a full roll of 30 m 60."""
+    charged = replace(ROLLS, halves_m=(), part_charge=3.0)
+    terms = replace(TERMS, stocks=(SlitStock(1.0, charged),))
+    made = planned(order((0.6, 10.0, strips)), terms)
+    assert made.bound == pytest.approx(least)
+    assert made.cost == pytest.approx(least)
+    assert report_lines(made)[-1].endswith("optimal: no plan costs less")
+
+
+def test_strips_that_share_no_lane_of_a_roll_are_counted_one_by_one() -> None:
+    """Two strips of 490 mm by 16 m lie on 30 m side by side; four take two rolls, not 32 m."""
+    made = planned(order((0.48, 16.0, 4), (0.48, 3.0, 1)), WHOLE)
+    assert made.cost == pytest.approx(120.0)
+    assert made.bound == pytest.approx(120.0)
 
 
 def test_cells_are_rounded_the_safe_way() -> None:

@@ -2,7 +2,12 @@
 
 from __future__ import annotations
 
+import os
+import subprocess
+import sys
+import time
 from dataclasses import replace
+from itertools import product
 
 import numpy as np
 import pytest
@@ -24,6 +29,9 @@ WHOLE = replace(
     TERMS, stocks=tuple(replace(s, rolls=replace(s.rolls, part_m=None)) for s in TERMS.stocks)
 )
 CHARGED = slit_terms(default_supply_policy(), cost_per_m2=10.0, part_charge=25.0)
+
+#: What one step of the search may take beyond the budget where six processes share two cores [s].
+BEYOND_S = 1.5
 
 
 def order(*strips: tuple[float, float, int]) -> StripOrder:
@@ -162,6 +170,68 @@ def test_whole_rolls_only_are_bought_where_the_policy_has_no_parts() -> None:
 def test_same_seed_same_plan() -> None:
     strips = order((0.31, 30.48, 7), (0.27, 30.48, 5), (0.45, 30.48, 9))
     assert planned(strips).runs == planned(strips).runs
+
+
+PROCESS = """
+import math
+import numpy as np
+from meshcore.supply.policy import default_supply_policy
+from meshcore.supply.slitting.plan import StripOrder, slit_terms
+from meshcore.supply.slitting.planning import slit
+rng = np.random.default_rng(7)
+terms = slit_terms(default_supply_policy(), part_charge=1.4)
+for lengths in (np.full(6, 11.0), rng.choice([3.0, 4.2, 10.0], 6)):
+    order = StripOrder(rng.integers(20, 800, 6) / 1e3, lengths, rng.integers(1, 20, 6))
+    print(slit(order, terms, math.inf).runs)
+"""
+
+
+def test_without_a_clock_any_process_makes_the_same_plan() -> None:
+    def runs() -> str:
+        return subprocess.run(
+            [sys.executable, "-c", PROCESS], capture_output=True, text=True, check=True
+        ).stdout
+
+    first = runs()
+    assert first.count("RunLayout") + first.count("Run(") > 2
+    assert runs() == first
+
+
+def test_the_budget_holds_on_a_loaded_machine() -> None:
+    """Two other processes at full load for every core; what one step takes may go beyond."""
+    rng = np.random.default_rng(3)
+    strips = StripOrder(
+        rng.choice(np.arange(20, 800), 30, replace=False) / 1e3,
+        rng.choice([1.5, 3.0, 4.2, 10.0], 30), rng.integers(1, 31, 30),
+    )  # fmt: skip
+    busy = [
+        subprocess.Popen([sys.executable, "-c", "while True: pass"])
+        for _ in range(2 * (os.cpu_count() or 1))
+    ]
+    try:
+        began = time.monotonic()
+        plan = slit(strips, CHARGED, seconds=3.0)
+        took = time.monotonic() - began
+    finally:
+        for process in busy:
+            process.kill()
+            process.wait()
+    assert isinstance(plan, SlitPlan)
+    assert took < 3.0 + BEYOND_S
+
+
+def test_exact_sums_of_rolls_are_found() -> None:
+    """Every sum of up to three full rolls, six of 49 ft and six of 41 ft: none is bought over."""
+    foot = 0.3048
+    terms = RollTerms(100 * foot, (49 * foot, 41 * foot), (0.0, 100 * foot), 1.0, 4.5 * foot)
+    sums = {100 * f + 49 * a + 41 * b for f, a, b in product(range(4), range(7), range(7))} - {0}
+    feet = np.array(sorted(sums), dtype=np.float64)
+    mix = cheapest_mix(feet * foot, terms)
+    assert mix.length_m / foot == pytest.approx(feet, rel=1e-9)
+    assert mix.cost / foot == pytest.approx(feet, rel=1e-9)
+    assert not mix.parts.any()
+    at = int(np.flatnonzero(feet == 213)[0])
+    assert (mix.full[at], mix.halves[at].tolist()) == (0, [1, 4])
 
 
 def test_offcuts_worth_keeping() -> None:

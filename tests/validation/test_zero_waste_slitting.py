@@ -16,9 +16,11 @@ import numpy as np
 import pytest
 from thorough import share
 
-from meshcore.supply.policy import default_supply_policy
+from meshcore.demo import demo_data
+from meshcore.supply.policy import default_supply_policy, read_supply_policy
 from meshcore.supply.slitting.plan import SlitPlan, StripOrder, slit_terms
 from meshcore.supply.slitting.planning import slit
+from meshcore.supply.slitting.report import summary
 
 POLICY = default_supply_policy()
 TERMS = slit_terms(POLICY)
@@ -81,6 +83,24 @@ def test_whole_rolls_are_found_again_and_proven(seed: int) -> None:
     assert plan.cost <= cost * (1 + 1e-7)
     assert plan.gap <= 1e-7
     assert took <= WIDTHS_COMPUTING_S
+
+
+@pytest.mark.thorough
+@pytest.mark.timed
+@pytest.mark.parametrize("seed", share((1, 8, 12, 20, 33), range(1, 41)))
+def test_whole_rolls_are_proven_where_a_part_roll_is_charged_for(
+    seed: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The charge of the demonstration policy, as its lists are planned with it."""
+    monkeypatch.setattr(time, "monotonic", time.process_time)
+    demo = read_supply_policy(demo_data() / "supply_policy.toml")
+    terms = slit_terms(POLICY, part_charge=demo.part_roll_charge_m * demo.widths_m[0])
+    order, cost = whole_rolls(seed, mixed_lengths=False)
+    plan = slit(order, terms, WIDTHS_COMPUTING_S)
+    assert isinstance(plan, SlitPlan)
+    assert bound_holds(plan, cost)
+    assert plan.cost <= cost * (1 + 1e-7)
+    assert summary(plan).endswith("optimal: no plan costs less")
 
 
 @pytest.mark.thorough

@@ -38,7 +38,7 @@ def cheapest_plan(
 
     best = plan(cut.columns, cut.uses)
     if best.gap > SAME_COST and not _free_parts(terms):
-        uses = choose_runs_and_rolls(cut.pool, items, terms, seconds)
+        uses = choose_runs_and_rolls(cut.pool, items, terms, seconds, cut.bound)
         if uses is not None:
             best = min(best, plan(cut.pool, uses), key=lambda p: p.cost)
     return best

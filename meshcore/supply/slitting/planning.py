@@ -8,23 +8,24 @@ from dataclasses import replace
 
 import numpy as np
 
-from meshcore.arrays import FloatArray, IntArray
+from meshcore.arrays import FloatArray
 from meshcore.messages import Message
 from meshcore.rounding import SLACK
 from meshcore.supply.rolls import RollTerms
 from meshcore.supply.slitting.assembly import cheapest_plan
+from meshcore.supply.slitting.bounds import as_woven, rolls_bound, usable
+from meshcore.supply.slitting.improving import BOUND_SHARE, improved
 from meshcore.supply.slitting.lanes import Stocks, lanes_first
 from meshcore.supply.slitting.patterns import Across
 from meshcore.supply.slitting.plan import SlitPlan, SlitTerms, StripOrder
 from meshcore.supply.slitting.runs import RunLayout, Runs, run_lengths
-from meshcore.supply.solver.column_generation import Column, Priced, join_columns, relax
+from meshcore.supply.solver.column_generation import Column, join_columns
 from meshcore.supply.solver.cutting_stock import solve
-from meshcore.supply.solver.whole_numbers import Cutting, least_sum
+from meshcore.supply.solver.whole_numbers import Cutting
 
-#: Share of the time budget that goes into the lower bound of strips of mixed lengths [-].
-_BOUND_SHARE = 0.2
-#: Share that goes into laying full lanes across [-].
-_LANES_SHARE = 0.4
+#: Share of the time that goes into filling lanes with strips of mixed lengths, and into laying full
+#: lanes across [-].
+_FILL_SHARE, _LANES_SHARE = 0.2, 0.4
 #: Gap at which strips of mixed lengths are done [-]: their bound lets strips be cut in any
 #: lengths, so it is seldom reached.
 _NEAR_ENOUGH = 0.002
@@ -61,8 +62,8 @@ def slit(
     -----
     Strips lie along the cloth. A run of cloth is slit into lanes, a lane is cut to strips. Strips
     of one length give runs of that length; of mixed lengths, runs of strip lengths, of their sums
-    and of whole rolls are tried. The bound is the linear programme in which each width may be cut
-    in any lengths at all.
+    and of whole rolls are tried. The bound is
+    that of the rolls, their charges with it, whose cross-sections hold the strips.
 
     Examples
     --------
@@ -81,11 +82,26 @@ def slit(
     refused = _refusals(order, terms)
     if refused:
         return refused
+    deadline = time.monotonic() + seconds
     items, parts = _items(order, terms)
-    one_length = len(items.length_m) == 1 or np.ptp(items.length_m) <= SLACK
-    work = _one_length if one_length else _mixed_lengths
-    cut = work(items, terms, seconds, seed)
-    return cheapest_plan(order, terms, items, parts, cut, seconds)
+    bound = rolls_bound(items, terms, seconds * BOUND_SHARE)
+    rates = bound.rates
+    if np.ptp(items.length_m) <= SLACK:
+        length = float(items.length_m[0])
+        sections = tuple(_with_lanes(column, items, length) for column in bound.columns)
+        bound = replace(bound, columns=sections)
+    else:
+        bound = replace(bound, columns=(), rates=None)
+
+    def cut(seconds: float, seed: int, by_rates: bool) -> Cutting:
+        if np.ptp(items.length_m) > SLACK:
+            return _mixed_lengths(items, terms, seconds, seed, bound.cost)
+        return _one_length(items, terms, seconds, seed, bound.cost, rates if by_rates else None)
+
+    def plan(cutting: Cutting) -> SlitPlan:
+        return cheapest_plan(order, terms, items, parts, cutting, deadline - time.monotonic())
+
+    return improved(cut, plan, bound, deadline, seed)
 
 
 def _refusals(order: StripOrder, terms: SlitTerms) -> list[Message]:
@@ -143,25 +159,26 @@ def _items(
     return items, parts
 
 
-def _usable(terms: SlitTerms) -> FloatArray:
-    return np.array([stock.width_m - 2.0 * terms.edge_trim_m for stock in terms.stocks])
-
-
-def _one_length(items: StripOrder, terms: SlitTerms, seconds: float, seed: int) -> Cutting:
+def _one_length(
+    items: StripOrder,
+    terms: SlitTerms,
+    seconds: float,
+    seed: int,
+    bound: float = 0.0,
+    rates: FloatArray | None = None,
+) -> Cutting:
     """Cut runs of one length, so that only widths are to be combined."""
     length = float(items.length_m[0])
-    costs = np.array([_run_cost(stock.rolls, length) for stock in terms.stocks])
-    across = Across(items.width_m, _usable(terms), costs, terms.kerf_m)
-    first = across.singles(items.quantity) + _as_woven(items, terms, costs / length)
+    costs = rates
+    if costs is None:
+        costs = np.array([_run_cost(stock.rolls, length) for stock in terms.stocks])
+    across = Across(items.width_m, usable(terms), costs, terms.kerf_m)
+    first = across.singles(items.quantity) + as_woven(items, terms, costs / length)
 
-    least = _area_bound(items, terms, costs / length)
-
-    def raised(bound: float) -> float:
-        bound = max(bound, least)
-        units = _units(terms, length)
-        return least_sum(units, bound, seconds) if units else bound
-
-    cut = solve(items.quantity, first, across.pricer(), seconds, seed, raised, across.lister())
+    cut = solve(
+        items.quantity, first, across.pricer(), seconds, seed, lambda linear: max(linear, bound),
+        across.lister(),
+    )  # fmt: skip
     columns = tuple(_with_lanes(c, items, length) for c in cut.columns)
     pool = tuple(_with_lanes(c, items, length) for c in cut.pool)
     return replace(cut, columns=columns, pool=pool)
@@ -187,63 +204,31 @@ def _run_cost(rolls: RollTerms, length: float) -> float:
     return min(options, default=math.inf)
 
 
-def _units(terms: SlitTerms, length: float | None) -> list[float]:
-    """Costs that every purchase is a sum of; none where part rolls can cost anything.
-
-    With part rolls free of charge, runs of one `length` are bought one by one.
-    """
-    units: list[float] = []
-    for rolls in (stock.rolls for stock in terms.stocks):
-        units += [
-            roll * rolls.metre_cost
-            for roll in (rolls.full_m, *rolls.halves_m)
-            if length is None or roll >= length * (1.0 - SLACK)
-        ]
-        if rolls.part_m:
-            if length is None or rolls.part_charge or rolls.part_m[0]:
-                return []
-            units.append(length * rolls.metre_cost)
-    return units
-
-
-def _as_woven(items: StripOrder, terms: SlitTerms, metre_costs: FloatArray) -> list[Column]:
-    """Make runs of strips as wide as the cloth itself, which need no trimming."""
-    columns = []
-    for number, stock in enumerate(terms.stocks):
-        same = np.abs(items.width_m - stock.width_m) <= stock.width_m * SLACK
-        for item in np.flatnonzero(same).tolist():
-            counts = [0] * len(items.width_m)
-            counts[item] = 1
-            length = float(items.length_m[item])
-            layout = RunLayout(number, length, ((stock.width_m, ((item, 1),), 1),))
-            columns.append(Column(float(metre_costs[number]) * length, tuple(counts), layout))
-    return columns
-
-
-def _mixed_lengths(items: StripOrder, terms: SlitTerms, seconds: float, seed: int) -> Cutting:
+def _mixed_lengths(
+    items: StripOrder, terms: SlitTerms, seconds: float, seed: int, bound: float
+) -> Cutting:
     """Cut runs of several lengths, lanes with several strips end to end."""
     costs = np.array([stock.rolls.metre_cost for stock in terms.stocks])
-    bound = _free_bound(items, terms, costs, seconds * _BOUND_SHARE)
     rolls = sorted({m for s in terms.stocks for m in (s.rolls.full_m, *s.rolls.halves_m)})
     weights = items.width_m * items.length_m * items.quantity
     runs = Runs(
         items.width_m,
         items.length_m,
-        _usable(terms),
+        usable(terms),
         costs,
         run_lengths(items.length_m, weights, rolls),
         terms.kerf_m,
     )
-    first = runs.singles(items.quantity) + _as_woven(items, terms, costs)
-    deadline = time.monotonic() + seconds * (1.0 - _BOUND_SHARE)
+    first = runs.singles(items.quantity) + as_woven(items, terms, costs)
+    deadline = time.monotonic() + seconds
 
     def across(lanes: StripOrder) -> Cutting:
         return _one_length(lanes, terms, seconds * _LANES_SHARE, seed)
 
     widths = np.array([stock.width_m for stock in terms.stocks])
-    stocks = Stocks(widths, _usable(terms), costs, terms.kerf_m)
+    stocks = Stocks(widths, usable(terms), costs, terms.kerf_m)
     longest = max(stock.rolls.full_m for stock in terms.stocks)
-    start = lanes_first(items, longest, stocks, across, seconds * _BOUND_SHARE)
+    start = lanes_first(items, longest, stocks, across, seconds * _FILL_SHARE)
     join_columns(first, start.columns)
     return solve(
         items.quantity,
@@ -255,41 +240,3 @@ def _mixed_lengths(items: StripOrder, terms: SlitTerms, seconds: float, seed: in
         start=start,
         enough=_NEAR_ENOUGH,
     )
-
-
-def _area_bound(items: StripOrder, terms: SlitTerms, metre_costs: FloatArray) -> float:
-    """Cost of the area of the strips, in the cloth that is cheapest by usable area.
-
-    It is the bound of last resort, where time runs out before the linear programme has one.
-    """
-    widths = np.array([stock.width_m for stock in terms.stocks])
-    as_woven = (np.abs(items.width_m[:, np.newaxis] - widths) <= widths * SLACK).any(axis=1)
-    slit_cost = float((metre_costs / _usable(terms)).min())
-    woven_cost = float((metre_costs / widths).min())
-    area = items.width_m * items.length_m * items.quantity
-    return float(area @ np.where(as_woven, min(woven_cost, slit_cost), slit_cost))
-
-
-def _free_bound(
-    items: StripOrder, terms: SlitTerms, metre_costs: FloatArray, seconds: float
-) -> float:
-    """Bound of the cost of cloth where each width may be cut in any lengths.
-
-    A cross-section of the cloth anywhere holds strips that fit side by side; so the metres of
-    cross-sections of each kind meet the metres wanted of each width.
-    """
-    widths, group = np.unique(items.width_m, return_inverse=True)
-    wanted = np.bincount(group, items.length_m * items.quantity)
-    strips = np.bincount(group, items.quantity).astype(np.int64)
-    across = Across(widths, _usable(terms), metre_costs, terms.kerf_m)
-    merged = StripOrder(widths, np.ones(len(widths)), strips)
-    first = across.singles(strips) + _as_woven(merged, terms, metre_costs)
-    pricer = across.pricer()
-
-    def of_strips(worths: FloatArray, _: IntArray) -> list[Priced]:
-        return list(pricer(worths, strips))
-
-    bound = relax(wanted, first, of_strips, time.monotonic() + seconds).bound
-    bound = max(bound, _area_bound(items, terms, metre_costs))
-    units = _units(terms, None)
-    return least_sum(units, bound, seconds) if units else bound

@@ -12,7 +12,7 @@ from meshcore.rounding import SLACK
 from meshcore.supply.rolls import RollTerms
 from meshcore.supply.slitting.patterns import Across
 from meshcore.supply.solver.cutting_stock import solve
-from meshcore.supply.solver.whole_numbers import own_time
+from meshcore.supply.solver.whole_numbers import at_most
 
 #: Seconds for packing runs onto whole rolls [s].
 _SECONDS = 2.0
@@ -57,7 +57,7 @@ def pack_rolls(
     terms
         What rolls can be bought.
     seconds
-        Time budget of the whole plan [s]; infinite where no clock has a say.
+        Time that is left [s]; infinite where no clock has a say.
 
     Returns
     -------
@@ -86,7 +86,7 @@ def pack_rolls(
         return first
     rolls = np.array([terms.full_m, *terms.halves_m])
     across = Across(lengths_m, rolls, rolls * terms.metre_cost)
-    cut = solve(counts, across.singles(counts), across.pricer(), own_time(_SECONDS, seconds))
+    cut = solve(counts, across.singles(counts), across.pricer(), at_most(_SECONDS, seconds))
     fillings = [(column.counts, n) for column, n in zip(cut.columns, cut.uses, strict=True)]
     second = _bought(_exactly(fillings, counts), lengths_m, terms)
     return second if _cost(second) < _cost(first) else first

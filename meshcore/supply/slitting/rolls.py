@@ -14,16 +14,20 @@ from meshcore.supply.slitting.plan import SlitTerms, StripOrder
 from meshcore.supply.slitting.runs import RunLayout
 from meshcore.supply.solver.column_generation import Column
 from meshcore.supply.solver.programme import solve_in_whole_numbers
-from meshcore.supply.solver.whole_numbers import own_time
+from meshcore.supply.solver.whole_numbers import SAME_COST, at_most
 
-#: Seconds that the programme may take [s].
-_SECONDS = 2.0
+#: Seconds that the programme may take at most, and below which it is not begun [s].
+_SECONDS, _LEAST_S = 5.0, 0.02
 #: Patterns times strips up to which it gets anywhere in that time.
 _MOST_ENTRIES = 150_000
 
 
 def choose_runs_and_rolls(
-    columns: Sequence[Column], items: StripOrder, terms: SlitTerms, seconds: float
+    columns: Sequence[Column],
+    items: StripOrder,
+    terms: SlitTerms,
+    seconds: float,
+    bound: float = 0.0,
 ) -> list[int] | None:
     """Find the uses of each pattern that need the cheapest rolls.
 
@@ -36,7 +40,9 @@ def choose_runs_and_rolls(
     terms
         Stock widths and rolls.
     seconds
-        Time budget of the whole plan [s]; infinite where no clock has a say.
+        Time that is left [s]; infinite where no clock has a say.
+    bound
+        No rolls cost less; rolls at it end the search.
 
     Returns
     -------
@@ -48,7 +54,7 @@ def choose_runs_and_rolls(
     That no run spans two rolls is left to the packing; with strips of one length it is exact,
     because a roll then counts for the whole runs that it holds.
     """
-    if len(columns) * len(items.quantity) > _MOST_ENTRIES:
+    if len(columns) * len(items.quantity) > _MOST_ENTRIES or seconds < _LEAST_S:
         return None
     patterns, stocks = len(columns), len(terms.stocks)
     length = float(items.length_m[0]) if np.ptp(items.length_m) <= SLACK else None
@@ -58,7 +64,12 @@ def choose_runs_and_rolls(
         for roll_m in (stock.rolls.full_m, *stock.rolls.halves_m)
     ]
     parts = [
-        _Parts(number, stock.rolls.part_m[1], stock.rolls.metre_cost, stock.rolls.part_charge)
+        _Parts(
+            number,
+            _counting_m(stock.rolls.part_m[1], length),
+            stock.rolls.metre_cost,
+            stock.rolls.part_charge,
+        )
         for number, stock in enumerate(terms.stocks)
         if stock.rolls.part_m
     ]
@@ -89,7 +100,10 @@ def choose_runs_and_rolls(
     )
     least = np.concatenate([items.quantity, np.zeros(stocks + ways)]) - SLACK
     whole = np.repeat([True, True, False, True], [patterns, len(rolls), ways, ways])
-    answer = solve_in_whole_numbers(costs, rows, least, own_time(_SECONDS, seconds), whole=whole)
+    answer = solve_in_whole_numbers(
+        costs, rows, least, at_most(_SECONDS, seconds), gap=SAME_COST, whole=whole,
+        target=bound * (1.0 + SAME_COST),
+    )  # fmt: skip
     return None if answer is None else [round(use) for use in answer.values[:patterns].tolist()]
 
 

@@ -81,7 +81,7 @@ def solve(
     raise_bound
         Raises a linear bound to the least cost that whole patterns can come to.
     lister
-        Lists the patterns that a plan at the bound can be made of.
+        Lists patterns that are worth their cost, which a plan at the bound is made of.
     start
         A plan to improve on.
     enough
@@ -102,8 +102,7 @@ def solve(
     turn = tried = idle = 0
     turns = _TURNS_WITHOUT_CLOCK if math.isinf(seconds) else math.inf
     if lister is not None:
-        slack = bound - relaxed.bound
-        join_columns(pool, lister(relaxed.worths, demand, slack, _LISTED))
+        join_columns(pool, lister(relaxed.worths, demand, 0.0, _LISTED))
     while (
         time.monotonic() < deadline
         and turn < turns

@@ -49,10 +49,13 @@ class WholeAnswer:
         Value of each variable; whole numbers come within the solver's rounding.
     proven
         Whether none is cheaper, within the gap asked for.
+    bound
+        No answer costs less.
     """
 
     values: FloatArray
     proven: bool
+    bound: float
 
 
 def solve_linear(costs: ArrayLike, rows: ArrayLike, least: ArrayLike) -> LinearAnswer:
@@ -99,6 +102,7 @@ def solve_in_whole_numbers(
     seconds: float,
     gap: float = _USUAL_GAP,
     whole: BoolArray | None = None,
+    target: float = -math.inf,
 ) -> WholeAnswer | None:
     """Find the cheapest whole numbers, none below zero, with which each row reaches its least.
 
@@ -113,6 +117,8 @@ def solve_in_whole_numbers(
         Share of the cost within which an answer is as good as the best [-].
     whole
         Which variables must be whole; all unless given.
+    target
+        Cost that is known to be the least there can be: an answer that comes to it ends the search.
 
     Returns
     -------
@@ -133,11 +139,14 @@ def solve_in_whole_numbers(
     else:
         solver.setOptionValue("time_limit", seconds)
     solver.setOptionValue("mip_rel_gap", gap)
+    if math.isfinite(target):
+        solver.setOptionValue("objective_target", target)
     _run(solver)
     if solver.getInfo().primal_solution_status != SolutionStatus.kSolutionStatusFeasible:
         return None
     values = np.asarray(solver.getSolution().col_value, dtype=np.float64)
-    return WholeAnswer(values, solver.getModelStatus() == HighsModelStatus.kOptimal)
+    proven = solver.getModelStatus() == HighsModelStatus.kOptimal
+    return WholeAnswer(values, proven, float(solver.getInfo().mip_dual_bound))
 
 
 def _solver(costs: ArrayLike, rows: ArrayLike, least: ArrayLike, whole: BoolArray) -> _Highs:

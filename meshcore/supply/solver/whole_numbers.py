@@ -17,10 +17,6 @@ from meshcore.supply.solver.programme import solve_in_whole_numbers
 SAME_COST = 1e-7
 #: Seconds that the integer programme may take at most in one go [s].
 _INTEGER_SECONDS = 1.0
-#: Units in a sum up to which rounding it up is worth the while; beyond, it gains under 0.1 %.
-_MOST_UNITS = 1000
-#: Seconds for that rounding [s].
-_SUM_SECONDS = 0.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,31 +58,6 @@ def at_most(limit: float, seconds: float) -> float:
     (2.0, 0.5, inf)
     """
     return math.inf if math.isinf(seconds) else min(limit, seconds)
-
-
-def own_time(limit: float, seconds: float) -> float:
-    """Time of a part that has its own [s]; infinite where no clock has a say."""
-    return math.inf if math.isinf(seconds) else limit
-
-
-def least_sum(units: Sequence[float], bound: float, seconds: float = _SUM_SECONDS) -> float:
-    """Least sum of whole numbers of `units` that reaches `bound`: what whole rolls can cost.
-
-    Examples
-    --------
-    >>> least_sum([9.0, 12.0], 13.0)
-    18.0
-    """
-    if bound > min(units) * _MOST_UNITS:
-        return bound
-    scaled = np.array(units) / bound
-    least = [1.0 - SAME_COST]
-    answer = solve_in_whole_numbers(
-        scaled, scaled[np.newaxis, :], least, own_time(_SUM_SECONDS, seconds), gap=0.0
-    )
-    if answer is not None and answer.proven:
-        return max(bound, float(np.rint(answer.values) @ np.array(units)))
-    return bound
 
 
 def whole_numbers(demand: IntArray, columns: Sequence[Column], deadline: float) -> Cutting | None:
