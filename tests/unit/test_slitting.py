@@ -31,7 +31,7 @@ WHOLE = replace(
 CHARGED = slit_terms(default_supply_policy(), cost_per_m2=10.0, part_charge=25.0)
 
 #: What one step of the search may take beyond the budget where six processes share two cores [s].
-BEYOND_S = 1.5
+BEYOND_S = 1.0
 
 
 def order(*strips: tuple[float, float, int]) -> StripOrder:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import time
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
@@ -16,6 +17,10 @@ from meshcore.supply.slitting.runs import RunLayout
 from meshcore.supply.solver.column_generation import Column
 from meshcore.supply.solver.whole_numbers import SAME_COST, Cutting
 
+#: Share of the time left that goes into packing the runs of a stock width onto rolls, and into
+#: choosing runs and rolls together [-].
+_PACKING_SHARE, _CHOICE_SHARE = 0.2, 0.8
+
 
 def cheapest_plan(
     order: StripOrder,
@@ -23,14 +28,15 @@ def cheapest_plan(
     items: StripOrder,
     parts: tuple[tuple[tuple[int, int], ...], ...],
     cut: Cutting,
-    seconds: float,
+    deadline: float,
 ) -> SlitPlan:
     """Buy rolls for the runs; where rolls come in few lengths, choose runs and rolls together."""
 
     def plan(columns: Sequence[Column], uses: Sequence[int]) -> SlitPlan:
         runs = _runs(columns, uses, items, terms)
         rolls = tuple(
-            _rolls(runs, number, stock, seconds) for number, stock in enumerate(terms.stocks)
+            _rolls(runs, number, stock, (deadline - time.monotonic()) * _PACKING_SHARE)
+            for number, stock in enumerate(terms.stocks)
         )
         cost = math.fsum(roll.cost * roll.count for group in rolls for roll in group)
         bound = min(cut.bound, cost)
@@ -38,7 +44,9 @@ def cheapest_plan(
 
     best = plan(cut.columns, cut.uses)
     if best.gap > SAME_COST and not _free_parts(terms):
-        uses = choose_runs_and_rolls(cut.pool, items, terms, seconds, cut.bound)
+        uses = choose_runs_and_rolls(
+            cut.pool, items, terms, (deadline - time.monotonic()) * _CHOICE_SHARE, cut.bound
+        )
         if uses is not None:
             best = min(best, plan(cut.pool, uses), key=lambda p: p.cost)
     return best

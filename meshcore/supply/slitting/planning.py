@@ -99,7 +99,7 @@ def slit(
         return _one_length(items, terms, seconds, seed, bound.cost, rates if by_rates else None)
 
     def plan(cutting: Cutting) -> SlitPlan:
-        return cheapest_plan(order, terms, items, parts, cutting, deadline - time.monotonic())
+        return cheapest_plan(order, terms, items, parts, cutting, deadline)
 
     return improved(cut, plan, bound, deadline, seed)
 
