@@ -14,7 +14,8 @@ from meshcore.messages import MessageLog
 from meshcore.reading.columns import QuantityColumn
 from meshcore.weave.cloth import ClothColumns
 from meshcore.weave.geometry.path import cloth_path
-from meshcore.weave.judging.practicality import judge, weave_rules
+from meshcore.weave.judging.practicality import weave_rules
+from meshcore.weave.judging.verdict import judge
 from meshcore.weave.search.alternatives import find_alternatives, wanted
 from meshcore.weave.specification.completing import complete
 

@@ -62,6 +62,8 @@ WEAVES: tuple[str, ...] = (
     "welded",
 )
 PLAIN, TWILLED, DOUBLE_CRIMP, INTERMEDIATE_CRIMP, LOCK_CRIMP, FLAT_TOP, WELDED = range(len(WEAVES))
+#: Code of a line that names no weave; the weave is then chosen for its sizes and its use.
+WEAVE_UNASKED = -2
 #: Forms in the order of their codes; a code is an index into this tuple.
 FORMS: tuple[str, ...] = ("roll", "strip", "piece")
 ROLL, STRIP, PIECE = range(len(FORMS))

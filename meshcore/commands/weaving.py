@@ -86,8 +86,15 @@ def alternatives_text(offered: Alternatives, currency: str, chosen: argparse.Nam
         )  # fmt: skip
     widths = [max(len(row[n]) for row in rows) for n in range(len(heads))]
     lines = ["  ".join(c.rjust(w) for c, w in zip(row, widths, strict=True)) for row in rows]
-    commands = [f"{n + 1}: {_command(offered.cells(n), chosen)}" for n in range(len(offered))]
-    return "\n".join([*lines, "", "Use one of them with:", *commands])
+    told = [f"{n + 1}: {_told(offered, n)}\n   {_command(offered.cells(n), chosen)}"
+            for n in range(len(offered))]  # fmt: skip
+    return "\n".join([*lines, "", "Why each is offered, and the command that uses it:", *told])
+
+
+def _told(offered: Alternatives, rank: int) -> str:
+    """Why an offer is made, and what it changes."""
+    changed = offered.trade_off(rank)
+    return f"{offered.name(rank)}, {offered.why[rank]}{f': {changed}' if changed else ''}"
 
 
 def _percent(value: float) -> str:

@@ -2,18 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from meshcore import plugins
+from meshcore.alloys.records.registry import installed_registry
 from meshcore.costing.set_prices import without_amounts
 from meshcore.estimates.lines import line_of
 from meshcore.estimates.pipeline import priced_as
+from meshcore.estimates.preparing import read_lines
 from meshcore.estimates.results import Estimate, EstimateSet
-from meshcore.weave.judging.practicality import weave_rules
+from meshcore.messages import MessageLog
+from meshcore.reading.sizes.gauge_texts import other_systems
+from meshcore.reading.sizes.typed_units import unit_typed
+from meshcore.weave.cloth import ClothColumns, take_cloth
+from meshcore.weave.judging.practicality import CAN_BE_WOVEN, weave_rules
 from meshcore.weave.search.alternatives import Alternatives, find_alternatives
+from meshcore.weave.search.meant import Meaning, meanings
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -49,8 +57,15 @@ def nearest_weavable(
     (3, True)
     """
     held, line = line_of(estimates, row)
+    sizes, meant = _typed(held, line)
     offered = find_alternatives(
-        held.orders.cloth, line, weave_rules(plugins.installed()), hold=hold, count=count
+        _with_typed(take_cloth(held.orders.cloth, np.array([line])), sizes),
+        0,
+        weave_rules(plugins.installed()),
+        hold=hold,
+        count=count,
+        typed=tuple("mesh_count" if name == "pitch" else name for name in sizes),
+        meant=meant,
     )
     if not len(offered):
         return offered
@@ -58,6 +73,36 @@ def nearest_weavable(
     priced = priced_as(held, lines)
     stopped = priced.log.refused()
     return offered.priced(lambda _: np.where(stopped, np.nan, priced.ledger.price))
+
+
+def _typed(held: EstimateSet, line: int) -> tuple[dict[str, float], list[Meaning]]:
+    """Return the sizes of a line as typed, and what else they may have meant if it cannot be."""
+    table = held.enquiries.iloc[[line]].reset_index(drop=True)
+    read = read_lines(table, installed_registry(), held.policy, MessageLog(1))
+    typed = {name: c for name, c in read.readings.items() if np.isfinite(c.values[0])}
+    sizes = {name: float(column.values[0]) for name, column in typed.items()}
+    if held.practicality.verdict[line] == CAN_BE_WOVEN:
+        return sizes, []
+    texts = {
+        name: f"{column.texts[0]} {held.headings.unit.get(name, '')}".strip()
+        for name, column in typed.items()
+    }
+    units = {name: unit for name, text in texts.items() if (unit := unit_typed(text, name))}
+    return sizes, list(meanings(sizes, units, other_systems(texts.get("wire_diameter", ""))))
+
+
+def _with_typed(cloth: ClothColumns, sizes: Mapping[str, float]) -> ClothColumns:
+    """Return cloth of one line, of sizes that make none, those typed in place of nothing."""
+    if np.isfinite(cloth.pitch_m[0]):
+        return cloth
+    pitch = sizes.get("pitch", 1.0 / sizes["mesh_count"] if "mesh_count" in sizes else np.nan)
+    return replace(
+        cloth,
+        pitch_m=np.array([pitch]),
+        wire_diameter_m=np.array([sizes.get("wire_diameter", np.nan)]),
+        aperture_m=np.array([sizes.get("aperture", np.nan)]),
+        open_area=np.array([sizes.get("open_area", np.nan)]),
+    )
 
 
 def offer_lines(estimates: EstimateSet, row: int, offered: Alternatives) -> pd.DataFrame:

@@ -33,22 +33,17 @@ from meshcore.estimates.question_texts import (
     incomplete_piece,
     with_note,
 )
+from meshcore.estimates.weaves import PURPOSE_OF_USE
 from meshcore.messages import Message
 from meshcore.reading.tables.cells import Cells
 from meshcore.reading.tables.intake import EnquiryColumns
 from meshcore.reading.texts import is_blank, tidy
+from meshcore.reading.uses import use_named
 from meshcore.supply.policy import SupplyPolicy
 from meshcore.supply.shapes.texts import read_shape
 from meshcore.units import METRES_PER_INCH
 from meshcore.weave.judging.limits import length_text
-from meshcore.weave.judging.purpose import (
-    FILTRATION,
-    GENERAL,
-    OPEN_AREA,
-    PREFERENCES,
-    TEST_SIEVING,
-    VIBRATING_SCREEN,
-)
+from meshcore.weave.judging.purpose import GENERAL, PREFERENCES
 
 #: Words that answer a question with "nothing"; in other fields they are as good as blank.
 _NOTHING_WANTED = frozenset({"none", "n/a", "na", "-", "--", "no"})
@@ -56,12 +51,6 @@ _NOTHING_WANTED = frozenset({"none", "n/a", "na", "-", "--", "no"})
 _CERTIFICATE_WORDS = ("certif", "test report", "3.1", "traceab", "mill sheet")
 #: Words by which a note, or the heading of a column of the buyer's own, speaks of delivery.
 _DELIVERY_WORDS = ("deliver", "wanted", "required by", "due", "date", "ship", "lead time")
-#: Words of a note that say what the cloth is to do: common practice, no source.
-PURPOSE_WORDS: Mapping[str, int] = {
-    "vibrating screen": VIBRATING_SCREEN, "vibrating": VIBRATING_SCREEN, "quarry":
-    VIBRATING_SCREEN, "test sieve": TEST_SIEVING, "filtration": FILTRATION, "filter": FILTRATION,
-    "open area": OPEN_AREA,
-}  # fmt: skip
 #: Sizes of which two, of different kinds, complete a specification; count and pitch are one kind.
 _OPENINGS = ("mesh_count", "pitch", "aperture", "open_area")
 _MICROINCH = 1e-6
@@ -157,8 +146,8 @@ def _alloy(note: str) -> OpenPoint:
 
 def usual_weaves(note: str) -> tuple[Usual, ...]:
     """Weaves for what a note says that the cloth is to do, the usual one first."""
-    said = note.casefold()
-    word, purpose = next(((w, p) for w, p in PURPOSE_WORDS.items() if w in said), ("", GENERAL))
+    word, use = use_named(note)
+    purpose = PURPOSE_OF_USE.get(use, GENERAL)
     why = f", since the note speaks of {word}" if word else ""
     return tuple(
         Usual(WEAVES[code], f"{WEAVES[code]}{why}: {reason}")

@@ -34,6 +34,7 @@ from meshcore.estimates.pricing import PricingJob, Progress, price_orders
 from meshcore.estimates.results import Estimate, EstimateSet
 from meshcore.estimates.set_below_cost import say_below_cost
 from meshcore.estimates.tolerances import billed_minor
+from meshcore.estimates.weaves import with_chosen_weaves
 from meshcore.messages import MessageLog
 from meshcore.supply.cutting import CuttingEffort
 from meshcore.supply.policy import SupplyPolicy
@@ -41,7 +42,8 @@ from meshcore.supply.shapes.columns import read_pieces
 from meshcore.weave.cloth import by_alloy
 from meshcore.weave.geometry.mass import mass_per_area
 from meshcore.weave.geometry.path import PathModel
-from meshcore.weave.judging.practicality import judge, weave_rules
+from meshcore.weave.judging.practicality import weave_rules
+from meshcore.weave.judging.verdict import judge
 from meshcore.weave.specification.completing import complete
 
 if TYPE_CHECKING:
@@ -123,10 +125,18 @@ def estimate_list(
         read = replace(read, order=order, options=np.zeros(len(table), dtype=np.bool_))
     progress("Completing the specifications", 0.3)
     specification = complete(read.readings, log)
-    cloth = cloth_of(read, specification, registry, path_model)
+    rules_of_weave = weave_rules(plugins.installed())
+    cloth = with_chosen_weaves(
+        cloth_of(read, specification, registry, path_model),
+        read.weave,
+        read.note,
+        rules_of_weave,
+        path_model,
+        log,
+    )
     progress("Judging what can be woven", 0.45)
     typed = {name: column.texts for name, column in read.readings.items()}
-    practicality = judge(cloth, weave_rules(plugins.installed()), log, typed)
+    practicality = judge(cloth, rules_of_weave, log, typed)
     progress("Working out mass and supply", 0.6)
     mass = mass_per_area(
         cloth.wire_diameter_m,

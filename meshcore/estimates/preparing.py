@@ -71,7 +71,7 @@ def cloth_of(
     registry: Registry,
     path_model: PathModel,
 ) -> ClothColumns:
-    """Return the cloth of each line, with the path of its wire and its thickness."""
+    """Return the cloth of each line, with the path of its wire; plain where no weave is named."""
     weave = np.where(read.weave < 0, 0, read.weave) if (read.weave < 0).any() else read.weave
     wire, pitch = specification.wire_diameter_m, specification.pitch_m
     path = cloth_path(weave, wire, pitch, path_model=path_model)

@@ -19,8 +19,8 @@ def _jam(cloth: ClothColumns) -> Judgement:
         cloth.wire_diameter_m / cloth.pitch_m,
         by_code(_JAM, cloth.weave),
         "wire/pitch",
-        "The wires would have to pass through one another: take a lighter wire, a larger aperture "
-        "or a weave with less crimp.",
+        "The wires would have to pass through one another: take a lighter wire or a larger "
+        "aperture.",
     )
 
 

@@ -131,7 +131,7 @@ def _light(cloth: ClothColumns, limit: FloatArray) -> Judgement:
         cloth.wire_diameter_m / cloth.pitch_m,
         limit,
         "wire/pitch",
-        "So light a cloth is sleazy: take a heavier wire, or a crimped weave that locks the wires.",
+        "So light a cloth is sleazy: a heavier wire or a smaller aperture holds its shape.",
     )
 
 
@@ -140,8 +140,7 @@ def _shifting(cloth: ClothColumns, limit: FloatArray) -> Judgement:
         cloth.wire_diameter_m / cloth.pitch_m,
         limit,
         "wire/pitch",
-        "Light wire over a large aperture shifts: ask for intermediate crimp, which holds the "
-        "open area, or take a heavier wire.",
+        "Light wire over a large aperture shifts: a heavier wire or a smaller aperture holds.",
     )
 
 
@@ -150,7 +149,7 @@ def _fine(cloth: ClothColumns, limit: FloatArray) -> Judgement:
         cloth.wire_diameter_m,
         limit,
         "m",
-        "Finer wire than this weave usually has: take plain weave, or a heavier wire.",
+        "Finer wire than this weave usually has.",
     )
 
 
@@ -159,7 +158,7 @@ def _thick(cloth: ClothColumns, limit: FloatArray) -> Judgement:
         cloth.wire_diameter_m,
         limit,
         "m",
-        "Heavier wire than this weave usually has: take double crimp, or a lighter wire.",
+        "Heavier wire than this weave usually has.",
     )
 
 
@@ -169,7 +168,7 @@ def _plain_aperture(plain: PlainWeaveRange) -> Judge:
             cloth.aperture_m,
             plain.coarsest_aperture_m,
             "m",
-            "Plain weave is not usual so coarse: ask for double crimp.",
+            "Plain weave is not usual so coarse.",
             (cloth.weave == PLAIN) & (cloth.pitch_m > plain.usual_to_pitch_m),
         )
 
@@ -182,7 +181,7 @@ def _plain_wire(plain: PlainWeaveRange) -> Judge:
             cloth.wire_diameter_m,
             plain.heaviest_wire_m,
             "m",
-            "So heavy a wire has to be pre-crimped: ask for double crimp.",
+            "So heavy a wire has to be pre-crimped.",
             cloth.weave == PLAIN,
         )
 

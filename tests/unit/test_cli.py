@@ -138,7 +138,7 @@ def test_alternatives_offer_commands_that_price(capsys: pytest.CaptureFixture[st
     assert main(words) == 0
     out = capsys.readouterr().out
     assert "geometric jam" in out
-    offered = [line.split(": ", 1)[1] for line in out.splitlines() if ": python -m" in line]
+    offered = [line.strip() for line in out.splitlines() if line.strip().startswith("python -m")]
     assert len(offered) == 3
     for command in offered:
         assert main(shlex.split(command)[3:]) == 0

@@ -29,7 +29,6 @@ from meshcore.weave.judging.practicality import (
     NOT_JUDGED,
     REVIEW,
     assess,
-    judge,
     weave_rules,
 )
 from meshcore.weave.judging.purpose import (
@@ -42,6 +41,7 @@ from meshcore.weave.judging.purpose import (
     VIBRATING_SCREEN,
     recommend,
 )
+from meshcore.weave.judging.verdict import judge
 from meshcore.weave.search.grid import specifications
 from meshcore.weave.specification.series import customary
 from meshcore_weave_practice import (

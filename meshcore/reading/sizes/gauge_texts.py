@@ -99,6 +99,28 @@ def sizes_of(text: str) -> tuple[float, ...]:
     return tuple(g.diameters_m[number] for g in GAUGES if number in g.diameters_m)
 
 
+def other_systems(text: str) -> tuple[tuple[float, str], ...]:
+    """Return what a gauge of a named system would be in the others: diameter [m] and system.
+
+    Examples
+    --------
+    >>> [(round(d * 1e3, 3), name) for d, name in other_systems("16 SWG")]
+    [(1.291, 'American'), (1.587, 'steel wire'), (1.651, 'Birmingham')]
+    >>> other_systems("1.6 mm")
+    ()
+    """
+    read = read_gauge(text, "wire_diameter")
+    if not isinstance(read, float):
+        return ()
+    folded = _MARKS.sub(" ", _INNER_DOTS.sub("", text.casefold()))
+    number = _number(_SPELLINGS.sub("gauge", folded))
+    return tuple(
+        (g.diameters_m[number], g.name)
+        for g in GAUGES
+        if number is not None and g.diameters_m.get(number, read) != read
+    )
+
+
 _WRITE = '"16 SWG", "16 AWG", "16 BWG" or "16 steel wire gauge", or the size in mm or in'
 
 

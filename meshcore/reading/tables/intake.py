@@ -11,7 +11,7 @@ import numpy as np
 
 from meshcore import enquiry
 from meshcore.arrays import BoolArray, FloatArray, IntArray, ObjectArray
-from meshcore.enquiry import PIECE, PLAIN, ROLL, STRIP
+from meshcore.enquiry import PIECE, ROLL, STRIP, WEAVE_UNASKED
 from meshcore.messages import Message, MessageLog
 from meshcore.reading import refusals
 from meshcore.reading.columns import (
@@ -68,7 +68,8 @@ _NOTHING: frozenset[str] = frozenset()
 class EnquiryColumns:
     """A whole enquiry list as columns, one row a line.
 
-    Sizes are SI; codes index ``WEAVES``, ``FORMS`` and the alloys; -1 is unknown. The coating is
+    Sizes are SI; codes index ``WEAVES``, ``FORMS`` and the alloys; -1 is unknown, a weave that is
+    not named ``WEAVE_UNASKED``. The coating is
     that of the wire, by its surface; NaN where none is said. Each of the options, lines that are
     offered beside the others, is an order of its own.
     """
@@ -84,6 +85,7 @@ class EnquiryColumns:
     dimensions: ObjectArray
     quantity: FloatArray
     services: Mapping[str, BoolArray]
+    note: ObjectArray
     order: IntArray
     options: BoolArray
     coating_kg_m2: FloatArray
@@ -172,7 +174,7 @@ def read_enquiries(
     return EnquiryColumns(
         headings=headings,
         readings=readings,
-        weave=read_weaves(cells, blank=PLAIN),
+        weave=read_weaves(cells, blank=WEAVE_UNASKED),
         alloy=alloy,
         form=form,
         width=width,
@@ -181,6 +183,7 @@ def read_enquiries(
         dimensions=dimensions,
         quantity=quantity,
         services=asked,
+        note=cells.texts("note"),
         order=_apart(cells.groups(ORDER), options),
         options=options,
         coating_kg_m2=_read_coatings(cells),

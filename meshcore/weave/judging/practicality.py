@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
-from meshcore.arrays import BoolArray, IntArray, ObjectArray, read_only
-from meshcore.messages import MessageLog
+from meshcore.arrays import BoolArray, IntArray, read_only
+from meshcore.enquiry import WEAVES
 from meshcore.plugins import STRANGERS_ERRORS, PluginFault, PluginSet
 from meshcore.weave.cloth import ClothColumns, Judgement, WeaveRule
 from meshcore.weave.judging.limits import value_text
-from meshcore.weave.judging.verdict_messages import report
 
 #: Hook through which weave rules come.
 HOOK = "meshcore_weave_rules"
@@ -86,16 +85,20 @@ class Practicality:
         Index into ``VERDICTS``, one a line.
     faults
         Rules set aside, and why.
+    remedy
+        Index into ``WEAVES`` of the weave that can be woven in the sizes of each line that cannot
+        be as it is; -1 where none can or none is wanted. None where none was looked for.
     """
 
     results: tuple[RuleResult, ...]
     verdict: IntArray
     faults: tuple[PluginFault, ...]
+    remedy: IntArray | None = None
 
     def findings(self, row: int) -> list[Finding]:
         """Return what each rule that speaks of line `row` found, the least margin first."""
         findings = [
-            _finding(result, row)
+            _finding(result, row, -1 if self.remedy is None else int(self.remedy[row]))
             for result in self.results
             if result.judgement.applies[row] and np.isfinite(result.judgement.margin[row])
         ]
@@ -127,35 +130,6 @@ def _rule_fault(rule: WeaveRule) -> str:
 
 
 _VERDICT_OF = {"review": REVIEW, "refused": CANNOT}
-
-
-def judge(
-    cloth: ClothColumns,
-    rules: Sequence[tuple[str, WeaveRule]],
-    log: MessageLog,
-    typed: Mapping[str, ObjectArray] | None = None,
-) -> Practicality:
-    """Judge every line by every rule, and say what is outside a limit.
-
-    Parameters
-    ----------
-    cloth, rules
-        As for `assess`.
-    log
-        Receives a message for each line outside a limit, with the rule's severity.
-    typed
-        Enquiry column → cells as typed, for the messages; where absent or blank, the completed
-        value is shown.
-
-    Returns
-    -------
-    The verdicts, with the judgements behind them.
-    """
-    practicality = assess(cloth, rules)
-    for result in practicality.results:
-        outside = np.flatnonzero(result.outside)
-        report(result.rule, result.judgement, outside, cloth, log, typed or {})
-    return practicality
 
 
 def assess(cloth: ClothColumns, rules: Sequence[tuple[str, WeaveRule]]) -> Practicality:
@@ -219,7 +193,7 @@ def _verdict(cloth: ClothColumns, results: Sequence[RuleResult]) -> IntArray:
     return verdict
 
 
-def _finding(result: RuleResult, row: int) -> Finding:
+def _finding(result: RuleResult, row: int, remedy: int) -> Finding:
     rule, judgement = result.rule, result.judgement
     measured, limit = float(judgement.measured[row]), float(judgement.limit[row])
     margin, outside = float(judgement.margin[row]), bool(result.outside[row])
@@ -233,8 +207,33 @@ def _finding(result: RuleResult, row: int) -> Finding:
         limit=sense + value_text(limit, judgement.unit),
         margin=margin,
         verdict=_VERDICT_OF[rule.severity] if outside else CAN_BE_WOVEN,
-        advice=judgement.advice if outside else "",
+        advice=advice_text(rule, judgement, remedy) if outside else "",
     )
+
+
+#: Fields that another weave may mend.
+_MENDED_BY_WEAVE = ("weave", "wire_diameter", "aperture", "pitch", "mesh_count", "open_area")
+
+
+def advice_text(rule: WeaveRule, judgement: Judgement, remedy: int) -> str:
+    """Say what a line outside a rule's limit should do, and which weave takes its sizes.
+
+    Parameters
+    ----------
+    rule, judgement
+        The rule, and what it found.
+    remedy
+        As `Practicality.remedy` has it.
+
+    Returns
+    -------
+    The rule's own advice, then the weave that can be woven as it stands. A rule sees its own limit
+    alone; what it advised by name another rule might be against, and send the enquiry in a circle.
+    """
+    if rule.field not in _MENDED_BY_WEAVE or remedy < 0:
+        return judgement.advice
+    name = WEAVES[remedy]
+    return f"{judgement.advice} {name[:1].upper()}{name[1:]} can be woven in these sizes."
 
 
 def _sense(measured: float, limit: float, margin: float) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from typing import TypeAlias
 
 import numpy as np
 
@@ -12,6 +13,11 @@ from meshcore.messages import Message, MessageLog, rule_code
 from meshcore.units import METRES_PER_INCH
 from meshcore.weave.cloth import ClothColumns, Judgement, WeaveRule
 from meshcore.weave.judging.limits import length_text, value_text
+from meshcore.weave.judging.practicality import advice_text
+
+#: What lines that say the same have alike: the cell, the completed value, what was measured, the
+#: limit, and the weave that takes the sizes.
+_Key: TypeAlias = tuple[object, object, float, float, int]
 
 
 def report(
@@ -21,6 +27,7 @@ def report(
     cloth: ClothColumns,
     log: MessageLog,
     typed: Mapping[str, ObjectArray],
+    remedy: IntArray,
 ) -> None:
     """Say of each of `rows` that it is outside the rule's limit.
 
@@ -36,6 +43,8 @@ def report(
         Receives the messages.
     typed
         Enquiry column → cells as typed; where absent or blank, the completed value is shown.
+    remedy
+        As `Practicality.remedy` has it, one a line.
     """
     if not rows.size:
         return
@@ -44,10 +53,11 @@ def report(
         _completed(rule.field, cloth, rows).tolist(),
         judgement.measured[rows].tolist(),
         judgement.limit[rows].tolist(),
+        remedy[rows].tolist(),
         strict=True,
     )
     # Lines that say the same share one message: most lists repeat a few specifications.
-    written: dict[tuple[object, object, float, float], Message] = {}
+    written: dict[_Key, Message] = {}
     messages = [written.get(key) or _write(written, rule, judgement, key) for key in keys]
     if len(written) == 1:
         log.add(rows, messages[0])
@@ -56,19 +66,19 @@ def report(
 
 
 def _write(
-    written: dict[tuple[object, object, float, float], Message],
+    written: dict[_Key, Message],
     rule: WeaveRule,
     judgement: Judgement,
-    key: tuple[object, object, float, float],
+    key: _Key,
 ) -> Message:
     unit = judgement.unit
-    cell, completed, measured, limit = key
+    cell, completed, measured, limit, remedy = key
     # Outside an upper limit is above it, outside a lower one below.
     sense = "at most" if measured > limit else "at least"
     read = str(cell).strip() or _completed_text(rule.field, completed)
     text = (
         f"{rule.name}: {value_text(measured, unit)}, where {sense} {value_text(limit, unit)} "
-        f"is allowed ({rule.origin}). {judgement.advice}"
+        f"is allowed ({rule.origin}). {advice_text(rule, judgement, remedy)}"
     )
     message = written[key] = Message(
         rule.field, read, text, rule.severity, code=rule.code or rule_code(rule.name)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -17,17 +17,24 @@ from meshcore.weave.judging.practicality import ARITHMETIC_NOISE, CAN_BE_WOVEN, 
 from meshcore.weave.search.grid import (
     AS_ASKED,
     PROPERTIES,
+    USUAL_COUNTS_PER_IN,
     Grid,
-    apertures,
     joined,
     judged,
-    pitches,
     property_logs,
     specifications,
+    taken,
     weavable,
-    wires,
 )
+from meshcore.weave.search.ladder import Rung, rungs
+from meshcore.weave.search.meant import Meaning
 from meshcore.weave.search.offers import Alternatives, as_ordered, offers
+from meshcore.weave.specification.series import (
+    customary_wires,
+    distinct,
+    standard_apertures,
+    standard_wires,
+)
 
 __all__ = ["PROPERTIES", "Alternatives", "find_alternatives", "wanted"]
 
@@ -38,12 +45,12 @@ TRADE_WEIGHTS = np.array([1.0, 0.5, 0.25, 0.5, 0.5, 0.25])
 OTHER_WEAVE_WEIGHT = 0.05
 #: Less customary series weigh a little more, so that of two near equals the one woven every day
 #: comes first; in the order of ``SERIES``. A judgement, no source.
-SERIES_WEIGHTS = np.array([0.0, 0.01, 0.01, 0.01])
+SERIES_WEIGHTS = np.array([0.0, 0.01, 0.01, 0.02, 0.02, 0.02])
 #: How far a held property may move by default, as a share.
 HOLD_WITHIN = 0.01
-#: Offers that differ by less than this in both wire and aperture are one offer.
-SAME_OFFER = 0.02
-#: Candidates judged afresh at a time, as a multiple of the offers wanted.
+#: Offers that differ by less than this in both wire and aperture are one offer, whatever the weave.
+SAME_OFFER = 0.10
+#: Candidates judged afresh at first, and how many times more at each further go.
 _SHORTLIST = 32
 
 
@@ -76,6 +83,8 @@ def find_alternatives(
     within: float = HOLD_WITHIN,
     weaves: Sequence[int] | None = None,
     count: int = 8,
+    typed: Sequence[str] = (),
+    meant: Sequence[Meaning] = (),
 ) -> Alternatives:
     """Find the nearest specifications that can be woven.
 
@@ -93,10 +102,16 @@ def find_alternatives(
         Weaves to choose from; without it, all that interlace, and the one asked for.
     count
         Offers wanted.
+    typed
+        Sizes that were typed, of ``PROPERTIES``; without them, all are as good as typed.
+    meant
+        What else the sizes may have meant, see `meshcore.weave.search.meant`.
 
     Returns
     -------
-    The offers, nearest first. What was asked itself is never among them.
+    The offers, in the order in which a practitioner gives them, each with its reason (see
+    `meshcore.weave.search.ladder`); no two of them nearly alike. What was asked itself is never
+    among them.
 
     Raises
     ------
@@ -106,9 +121,10 @@ def find_alternatives(
     Notes
     -----
     The grid joins ISO 565 apertures and mesh counts with R20 and gauge wires, beside the
-    customary series, and each size asked for with every other (see `meshcore.weave.search.grid`).
-    Nearness is the weighted sum of the relative changes of aperture, wire, count, open area, mass
-    and strength, see ``TRADE_WEIGHTS``. Each offer has been judged in its own alloy and width.
+    customary series, and each size asked for with customary others (see
+    `meshcore.weave.search.grid`). Nearness is the weighted sum of the relative changes of
+    aperture, wire, count, open area, mass and strength, see ``TRADE_WEIGHTS``. Each offer has been
+    judged in its own alloy and width.
     """
     codes = _checked_weaves(int(cloth.weave[row]), weaves)
     _check(hold, within, count)
@@ -120,10 +136,10 @@ def find_alternatives(
     grid = joined([weavable(rules, codes), _as_asked(asked, rules, codes)])
     allowed = _holding(grid, target, hold, within) & ~_is_asked(grid, target, asked)
     distance = _distance(grid, target, int(asked.weave[0]))
-    rows = _nearest(grid, np.where(allowed, distance, np.inf), asked, rules, count)
+    ladder = rungs(grid, allowed, distance, target, int(asked.weave[0]), typed, meant)
+    rows, why = _climbed(grid, ladder, asked, rules, count)
     fault = None if len(rows) else _nothing_holds(grid, target, asked, hold, within)
-    chosen = Grid(take_cloth(grid.cloth, rows), grid.series[rows], grid.logs[:, rows])
-    return offers(asked, chosen, distance[rows], hold, fault)
+    return offers(asked, taken(grid, rows), distance[rows], hold, fault, why)
 
 
 def _checked_weaves(asked: int, weaves: Sequence[int] | None) -> tuple[int, ...]:
@@ -165,15 +181,20 @@ def _as_asked(
         column[np.isfinite(column)]
         for column in (asked.aperture_m, asked.wire_diameter_m, asked.pitch_m)
     )
-    some_wires, some_apertures = np.append(wires(), wire), np.append(apertures(), aperture)
+    some_wires = distinct(np.concatenate([customary_wires(), standard_wires()]))
+    some_pitches = METRES_PER_INCH / np.array(USUAL_COUNTS_PER_IN)
+    with_wire, with_aperture = (
+        np.append(some_wires, wire),
+        np.append(standard_apertures(), aperture),
+    )
     sizes = [
-        (some_wires, some_wires + size) for size in aperture
+        (with_wire, with_wire + size) for size in aperture
     ] + [
-        (some_wires, np.full(len(some_wires), size)) for size in pitch
+        (with_wire, np.full(len(with_wire), size)) for size in pitch
     ] + [
         (np.full(len(others), size), others)
         for size in wire
-        for others in (some_apertures + size, pitches())
+        for others in (with_aperture + size, some_pitches)
     ]  # fmt: skip
     if not sizes:
         return _NOTHING
@@ -213,47 +234,48 @@ def _distance(grid: Grid, target: FloatArray, weave: int) -> FloatArray:
     return distance
 
 
-def _nearest(
+def _climbed(
     grid: Grid,
-    distance: FloatArray,
+    ladder: Sequence[Rung],
     asked: ClothColumns,
     rules: tuple[tuple[str, WeaveRule], ...],
     count: int,
-) -> IntArray:
-    """Rows of the nearest offers, each judged in the alloy and width asked for."""
-    hopeful = int(np.isfinite(distance).sum())
-    size = min(_SHORTLIST * count, hopeful)
-    while True:
-        rows = _smallest(distance, size)
-        cloth = as_ordered(take_cloth(grid.cloth, rows), asked)
-        good = assess(cloth, rules).verdict == CAN_BE_WOVEN
-        distinct = _distinct(grid, rows[good], count)
-        if len(distinct) == count or size == hopeful:
-            return distinct
-        size = min(size * _SHORTLIST, hopeful)
-
-
-def _smallest(distance: FloatArray, size: int) -> IntArray:
-    if size < len(distance):
-        rows = np.argpartition(distance, size)[:size]
-    else:
-        rows = np.arange(len(distance))
-    # The row number settles ties, so that the same question has the same answer.
-    order: IntArray = rows[np.lexsort((rows, distance[rows]))]
-    return order
-
-
-def _distinct(grid: Grid, rows: IntArray, count: int) -> IntArray:
-    """Nearest rows that differ from one another enough to be worth reading."""
+) -> tuple[IntArray, tuple[str, ...]]:
+    """Rows to offer, rung by rung, each judged in the alloy and width asked for, and why."""
     kept: list[int] = []
+    why: list[str] = []
+    for rung in ladder:
+        wanted = min(count, len(kept) + rung.most)
+        for row in _good(grid, rung.rows, asked, rules, 1 if rung.most == 1 else _SHORTLIST):
+            if len(kept) == wanted:
+                break
+            if not _is_twin(grid, row, kept):
+                kept.append(row)
+                why.append(rung.why)
+    return np.array(kept, dtype=np.int64), tuple(why)
+
+
+def _good(
+    grid: Grid,
+    rows: IntArray,
+    asked: ClothColumns,
+    rules: tuple[tuple[str, WeaveRule], ...],
+    size: int,
+) -> Iterator[int]:
+    """Rows that can be woven in the alloy and width asked for, judged a growing part at a time."""
+    start = 0
+    while start < len(rows):
+        part = rows[start : start + size]
+        cloth = as_ordered(take_cloth(grid.cloth, part), asked)
+        yield from part[assess(cloth, rules).verdict == CAN_BE_WOVEN].tolist()
+        start, size = start + size, size * _SHORTLIST
+
+
+def _is_twin(grid: Grid, row: int, kept: list[int]) -> bool:
+    """Whether a row differs too little from one that is kept to be worth reading."""
     sizes = grid.logs[: PROPERTIES.index("wire_diameter") + 1]
-    for row in rows.tolist():
-        near = np.abs(sizes[:, kept] - sizes[:, [row]]).max(axis=0) < SAME_OFFER
-        if not (near & (grid.cloth.weave[kept] == grid.cloth.weave[row])).any():
-            kept.append(row)
-        if len(kept) == count:
-            break
-    return np.array(kept, dtype=np.int64)
+    off = np.abs(sizes[:, kept] - sizes[:, [row]]).max(axis=0)
+    return bool((off < SAME_OFFER).any())
 
 
 def _nothing_holds(
@@ -293,4 +315,5 @@ _NOTHING = Grid(
     specifications(np.zeros(0, dtype=np.int64), np.zeros(0), np.zeros(0)),
     np.zeros(0, dtype=np.int64),
     np.zeros((len(PROPERTIES), 0)),
+    np.zeros(0),
 )

@@ -21,19 +21,29 @@ from meshcore.weave.specification.series import (
     FINEST_WIRE_M,
     HEAVIEST_WIRE_M,
     R40_3,
-    customary,
+    cloths,
+    customary_wires,
     distinct,
+    standard_apertures,
+    standard_wires,
     within,
+)
+from meshcore.weave.specification.series import (
+    SERIES as CLOTH_SERIES,
 )
 
 #: Where a specification of the grid comes from, most customary first.
 SERIES: tuple[str, ...] = (
     "customary series",
-    "ISO 565 aperture, R20 or gauge wire",
-    "mesh count, R20 or gauge wire",
+    "ISO 565 aperture, R20 wire",
+    "customary count and wire",
+    "ISO 565 or inch aperture, gauge wire",
+    "any count, R20 or gauge wire",
     "size as asked",
 )
-CUSTOMARY, PREFERRED_APERTURE, WHOLE_COUNT, AS_ASKED = range(len(SERIES))
+CUSTOMARY, STANDARD, USUAL_COUNT, GAUGE_APERTURE, ANY_COUNT, AS_ASKED = range(len(SERIES))
+#: Series whose sizes a mill writes on a list: of any other, one size is an odd one.
+LISTED = (CUSTOMARY, STANDARD, USUAL_COUNT)
 
 #: What an enquiry may hold, in the order of the rows of `Grid.logs`.
 PROPERTIES: tuple[str, ...] = (
@@ -51,6 +61,12 @@ _SIXTEENTHS = np.arange(1, 65) * METRES_PER_INCH / 16
 _COUNTS_PER_IN = np.concatenate([np.arange(0.25, 60, 0.25), np.arange(60, 636)])
 _COUNTS_PER_CM = np.concatenate([np.arange(0.5, 40, 0.25), np.arange(40, 251)])
 _CM_M = 0.01
+#: Counts per inch that lists of cloth go by: common practice, no source.
+USUAL_COUNTS_PER_IN = (
+    0.5, 0.75, 1, 1.25, 1.5, 2, 2.5, 3, 3.5, 4, 4.5, 5, 6, 7, 8, 9, 10, 12, 14, 16, 18, 20, 22, 24,
+    26, 28, 30, 32, 35, 38, 40, 42, 45, 48, 50, 54, 60, 64, 70, 72, 78, 80, 84, 90, 94, 100, 105,
+    120, 135, 145, 150, 165, 180, 200, 230, 250, 270, 300, 325, 350, 400, 450, 500, 635,
+)  # fmt: skip
 #: Wire over pitch that is worth judging at all: from open screens to touching welded wires.
 _LEAST_WIRE_TO_PITCH, _MOST_WIRE_TO_PITCH = 0.02, 1.0
 
@@ -67,11 +83,14 @@ class Grid:
         Index into ``SERIES``.
     logs
         Natural logarithm of each of ``PROPERTIES``, one row a property.
+    margin
+        How far inside the nearest limit, as a share of it [-].
     """
 
     cloth: ClothColumns
     series: IntArray
     logs: FloatArray
+    margin: FloatArray
 
 
 def property_logs(cloth: ClothColumns) -> FloatArray:
@@ -149,18 +168,39 @@ def combinations() -> tuple[FloatArray, FloatArray, IntArray]:
     >>> len(combinations()[0]) > 100_000
     True
     """
-    wire = wires()
-    by_aperture = np.meshgrid(wire, apertures(), indexing="ij")
-    by_count = np.meshgrid(wire, pitches(), indexing="ij")
-    known_wire, known_pitch = customary()
-    wire_columns = (known_wire, by_aperture[0].ravel(), by_count[0].ravel())
-    pitch_columns = (known_pitch, (by_aperture[0] + by_aperture[1]).ravel(), by_count[1].ravel())
-    sizes = [len(column) for column in wire_columns]
-    series = np.repeat([CUSTOMARY, PREFERRED_APERTURE, WHOLE_COUNT], sizes)
-    all_wires, all_pitches = np.concatenate(wire_columns), np.concatenate(pitch_columns)
+    columns = (
+        listed_cloths(),
+        _with_apertures(standard_wires(), standard_apertures()),
+        _with_pitches(customary_wires(), METRES_PER_INCH / np.array(USUAL_COUNTS_PER_IN)),
+        _with_apertures(wires(), apertures()),
+        _with_pitches(wires(), pitches()),
+    )
+    series = np.repeat(np.arange(len(columns)), [len(wire) for wire, _ in columns])
+    all_wires, all_pitches = (np.concatenate(column) for column in zip(*columns, strict=True))
     slenderness = all_wires / all_pitches
     kept = (slenderness >= _LEAST_WIRE_TO_PITCH) & (slenderness < _MOST_WIRE_TO_PITCH)
     return all_wires[kept], all_pitches[kept], series[kept].astype(np.int64)
+
+
+def listed_cloths() -> tuple[FloatArray, FloatArray]:
+    """Wire and pitch [m] of every cloth of the series of whole cloths."""
+    every = [cloths(rank) for rank in sorted({series.rank for series in CLOTH_SERIES})]
+    return (
+        np.concatenate([one.wire_diameter for one in every]),
+        np.concatenate([one.pitch for one in every]),
+    )
+
+
+def _with_pitches(wire: FloatArray, pitches: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Wire and pitch of each wire with each pitch."""
+    each, pitch = np.meshgrid(wire, pitches, indexing="ij")
+    return each.ravel(), pitch.ravel()
+
+
+def _with_apertures(wire: FloatArray, apertures: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Wire and pitch of each wire with each aperture."""
+    each, opening = np.meshgrid(wire, apertures, indexing="ij")
+    return each.ravel(), (each + opening).ravel()
 
 
 @lru_cache(maxsize=8)
@@ -188,10 +228,22 @@ def judged(
     """Return those of the sizes given that can be woven in one weave."""
     codes = np.full(len(wire_diameter_m), weave, dtype=np.int64)
     cloth = specifications(codes, wire_diameter_m, pitch_m)
-    good = (assess(cloth, rules).verdict == CAN_BE_WOVEN) & ~np.isnan(cloth.path_ratio)
+    assessed = assess(cloth, rules)
+    good = (assessed.verdict == CAN_BE_WOVEN) & ~np.isnan(cloth.path_ratio)
     rows = np.flatnonzero(good)
     kept = take_cloth(cloth, rows)
-    return Grid(kept, series[rows], property_logs(kept))
+    margin = np.full(len(rows), np.inf)
+    for result in assessed.results:
+        found = np.where(result.judgement.applies, result.judgement.margin, np.inf)[rows]
+        margin = np.fmin(margin, found)
+    return Grid(kept, series[rows], property_logs(kept), margin)
+
+
+def taken(grid: Grid, rows: IntArray) -> Grid:
+    """Return some specifications of a grid."""
+    return Grid(
+        take_cloth(grid.cloth, rows), grid.series[rows], grid.logs[:, rows], grid.margin[rows]
+    )
 
 
 def joined(grids: Sequence[Grid]) -> Grid:
@@ -200,6 +252,7 @@ def joined(grids: Sequence[Grid]) -> Grid:
         stacked([grid.cloth for grid in grids]),
         np.concatenate([grid.series for grid in grids]),
         np.concatenate([grid.logs for grid in grids], axis=1),
+        np.concatenate([grid.margin for grid in grids]),
     )
 
 

@@ -15,6 +15,7 @@ from meshcore.units import METRES_PER_INCH
 from meshcore.weave.cloth import ClothColumns
 from meshcore.weave.geometry.mass import mass_per_area
 from meshcore.weave.search.grid import PROPERTIES, SERIES, Grid, property_logs, stacked
+from meshcore.weave.search.written import written_cells
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -44,6 +45,8 @@ class Alternatives:
         Properties held.
     message
         Why there are no offers, and what to let go; None where there are.
+    why
+        For what reason each is offered.
     """
 
     asked: ClothColumns
@@ -60,6 +63,7 @@ class Alternatives:
     price_change: FloatArray
     held: tuple[str, ...]
     message: Message | None
+    why: tuple[str, ...] = ()
 
     def __len__(self) -> int:
         """Return the number of offers."""
@@ -78,16 +82,41 @@ class Alternatives:
         return replace(self, price=prices[1:], price_change=prices[1:] / prices[0] - 1.0)
 
     def cells(self, rank: int) -> dict[str, str]:
-        """Enquiry cells that ask for offer `rank`, counted from 0, to put into a line.
+        """Return enquiry cells that ask for offer `rank`, from 0, sized as a mill writes it."""
+        cloth = self.cloth
+        return written_cells(
+            int(cloth.weave[rank]), float(cloth.wire_diameter_m[rank]), float(cloth.pitch_m[rank])
+        )
 
-        Sizes have twelve digits: they read back to 1e-12, and without the noise of floats.
+    def name(self, rank: int) -> str:
+        """Offer `rank` as it is called: ``"10 / in × 0.025 in plain"``."""
+        cells = self.cells(rank)
+        return (
+            f"{cells['mesh_count'] or cells['aperture']} × {cells['wire_diameter']} "
+            + (cells["weave"])
+        )
+
+    def trade_off(self, rank: int) -> str:
+        """Tell what offer `rank` changes of what was asked, in one line; empty if nothing is known.
+
+        Examples
+        --------
+        >>> import meshcore as mc
+        >>> line = mc.estimate(mc.Enquiry(aperture="2 mm", wire_diameter="5.6 mm"))
+        >>> offered = mc.nearest_weavable(line)
+        >>> offered.name(0), offered.trade_off(0)
+        ('2 mm × 0.56 mm plain', '8.8 times the open area, wires 5 mm lighter')
         """
-        chosen = {
-            "aperture": f"{float(self.cloth.aperture_m[rank]) * 1e3:.12g} mm",
-            "wire_diameter": f"{float(self.cloth.wire_diameter_m[rank]) * 1e3:.12g} mm",
-            "weave": WEAVES[self.cloth.weave[rank]],
-        }
-        return {"mesh_count": "", "pitch": "", "open_area": ""} | chosen
+        cloth = self.cloth
+        aperture = float(cloth.aperture_m[rank] - self.asked.aperture_m[0])
+        wire = float(cloth.wire_diameter_m[rank] - self.asked.wire_diameter_m[0])
+        told = [
+            _length_told("aperture", aperture, float(self.aperture_change[rank]), _LARGER),
+            _share_told(float(self.open_area_change[rank]), *_MORE_OPEN),
+            _share_told(float(self.price_change[rank]), *_DEARER),
+            _length_told("wires", wire, float(self.wire_change[rank]), _HEAVIER),
+        ]
+        return ", ".join(filter(None, told))
 
     def frame(self) -> pd.DataFrame:
         """Return the offers as a table, sizes in mm and shares in per cent."""
@@ -111,8 +140,33 @@ class Alternatives:
             "price": self.price,
             "price_change_pct": self.price_change * 1e2,
             "series": [SERIES[code] for code in self.series],
+            "why": self.why,
+            "trade_off": [self.trade_off(rank) for rank in range(len(self))],
         }
         return pd.DataFrame(columns, index=pd.RangeIndex(1, len(self) + 1, name="rank"))
+
+
+#: Changes below this are none worth telling, as a share.
+_NO_CHANGE = 0.005
+#: Changes above this are told as so many times.
+_MANY_TIMES = 2.0
+_MORE_OPEN = ("more open area", "less open area", "the open area")
+_DEARER = ("dearer", "cheaper", "the price")
+_LARGER, _HEAVIER = ("larger", "smaller"), ("heavier", "lighter")
+
+
+def _share_told(change: float, more: str, less: str, whole: str) -> str:
+    if not abs(change) >= _NO_CHANGE:
+        return ""
+    if change > _MANY_TIMES:
+        return f"{1.0 + change:.1f} times {whole}"
+    return f"{abs(change) * 100:.0f} % {more if change > 0 else less}"
+
+
+def _length_told(noun: str, metres: float, change: float, words: tuple[str, str]) -> str:
+    if not abs(change) >= _NO_CHANGE:
+        return ""
+    return f"{noun} {abs(metres) * 1e3:.2g} mm {words[metres < 0]}"
 
 
 def as_ordered(cloth: ClothColumns, asked: ClothColumns) -> ClothColumns:
@@ -132,6 +186,7 @@ def offers(
     distance: FloatArray,
     hold: Sequence[str],
     message: Message | None,
+    why: tuple[str, ...] = (),
 ) -> Alternatives:
     """Return the chosen specifications as offers, each with what it changes."""
     change = np.expm1(chosen.logs - property_logs(asked))
@@ -157,4 +212,5 @@ def offers(
         price_change=unpriced,
         held=tuple(hold),
         message=message,
+        why=why,
     )

@@ -19,7 +19,7 @@ from meshcore_estimator.shared.line import Line
 _KEY = "ask_"
 _KEPT = "enquiry_kept"
 _EMPTY: dict[str, object] = {
-    "weave": WEAVES[0], "form": FORMS[0], "alloy": None, "shape": "rectangle", "services": [],
+    "weave": None, "form": FORMS[0], "alloy": None, "shape": "rectangle", "services": [],
     "path_model": "arc", "quantity": "1",
 }  # fmt: skip
 _SPECIFICATION = ("mesh_count", "wire_diameter", "aperture", "pitch", "open_area")
@@ -69,7 +69,12 @@ def fill(line: Line) -> None:
     cells |= _EMPTY | {name: text for name, text in asked.items() if text}
     cells |= {
         "form": FORMS[form] if form >= 0 else None,
-        "weave": asked["weave"] if ("weave", asked["weave"]) in unread else WEAVES[weave],
+        "weave": (
+            asked["weave"]
+            if ("weave", asked["weave"]) in unread or not asked["weave"]
+            else WEAVES[weave]
+        )
+        or None,
         "alloy": asked["alloy"] or None,
         "services": list(dict.fromkeys(services)),
         "dimensions": asked["dimensions"],
@@ -105,7 +110,7 @@ def use_all(asked: Mapping[str, str]) -> None:
     """Ask for what `cells` returned; to be called before the form is drawn, or in a callback."""
     held: dict[str, object] = {n: text for n, text in asked.items() if n in _FIELDS}
     held["services"] = [one for one in asked["services"].split(", ") if one]
-    held["alloy"] = asked["alloy"] or None
+    held["alloy"], held["weave"] = asked["alloy"] or None, asked["weave"] or None
     held["shape"] = asked["shape"] or _EMPTY["shape"]
     written = {_KEY + name: value for name, value in held.items()}
     st.session_state[_KEPT].update(written)

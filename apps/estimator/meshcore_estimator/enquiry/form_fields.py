@@ -69,7 +69,7 @@ def draw(
     st.header("Cloth", anchor=False)
     row({"mesh_count": text, "wire_diameter": text})
     row({"aperture": text, "pitch": text})
-    row({"open_area": text, "weave": _weave})
+    row({"open_area": text, "weave": partial(_weave, completed)})
     if alloy:
         row({"alloy": _alloy})
     st.header("Supply", anchor=False)
@@ -126,10 +126,12 @@ def _text(completed: Mapping[str, str], name: str, hint: str = "") -> None:
     )
 
 
-def _weave(name: str) -> None:
+def _weave(completed: Mapping[str, str], name: str) -> None:
     st.selectbox(
-        LABELS[name], WEAVES, key=shown_key(name), persist_state="session", accept_new_options=True
-    )
+        LABELS[name], WEAVES, key=shown_key(name), persist_state="session", accept_new_options=True,
+        placeholder=completed.get(name) or "By the sizes",
+        help="Blank: the weave that is usual in these sizes.",
+    )  # fmt: skip
 
 
 def _alloy(name: str) -> None:

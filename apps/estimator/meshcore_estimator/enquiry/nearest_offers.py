@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-
 import streamlit as st
 
 from meshcore.costing.money import minor_digits, money_text
@@ -11,16 +9,13 @@ from meshcore.estimates.nearest import nearest_weavable
 from meshcore.weave.search.alternatives import PROPERTIES, Alternatives
 from meshcore_estimator.enquiry import form as enquiry_form
 from meshcore_estimator.shared.line import Line
-from meshcore_estimator.shared.numbers import NONE, converted, fixed, percent, short, size
+from meshcore_estimator.shared.numbers import NONE, fixed, percent, size
 from meshcore_estimator.shared.parts import LABELS, message_list, offer
 
 #: Offers shown: enough to choose from at a glance.
 _OFFERS = 5
 _HOLD = "nearest_hold"
 _NAMES = {"mass": "Mass per area", "strength": "Strength"}
-#: Digits that an offer's size has in the form: it then reads back within a millionth of a per
-#: cent, and the noise of the arithmetic stays out of sight.
-_FORM_DIGITS = 9
 
 
 def draw(line: Line) -> None:
@@ -42,17 +37,16 @@ def _offer(line: Line, offered: Alternatives, rank: int) -> None:
     with st.container(
         horizontal=True, vertical_alignment="center", key=f"offer_{rank}", gap="small"
     ):
-        st.html(offer(_name(offered, rank), _figures(line, offered, rank)))
+        st.html(offer(offered.name(rank), _figures(line, offered, rank), _reason(offered, rank)))
         st.button(
             "Use this one", key=f"use_offer_{rank}", on_click=enquiry_form.use,
-            args=(_cells(offered, rank),),
+            args=(offered.cells(rank),),
         )  # fmt: skip
 
 
-def _name(offered: Alternatives, rank: int) -> str:
-    row = offered.frame().iloc[rank]
-    count, wire = short(row["mesh_count_per_in"]), size(row["wire_diameter_mm"], "mm")
-    return f"{count} mesh × {wire} {row['weave']}"
+def _reason(offered: Alternatives, rank: int) -> str:
+    why, changed = offered.why[rank], offered.trade_off(rank)
+    return f"{why[:1].upper()}{why[1:]}{f': {changed}' if changed else ''}."
 
 
 def _figures(line: Line, offered: Alternatives, rank: int) -> list[tuple[str, str, str]]:
@@ -71,12 +65,3 @@ def _figures(line: Line, offered: Alternatives, rank: int) -> list[tuple[str, st
 def _change(share: float) -> str:
     text = percent(float(share), signed=True)
     return {NONE: "", "+0.0 %": "same", "−0.0 %": "same"}.get(text, text)
-
-
-def _cells(offered: Alternatives, rank: int) -> Mapping[str, str]:
-    cloth = offered.cloth
-    sizes = {"aperture": cloth.aperture_m, "wire_diameter": cloth.wire_diameter_m}
-    return offered.cells(rank) | {
-        name: size(converted(float(column[rank]), "m", "mm"), "mm", _FORM_DIGITS)
-        for name, column in sizes.items()
-    }

@@ -141,8 +141,8 @@ def figures(cells: Iterable[tuple[str, str, str]]) -> str:
     )
 
 
-def offer(name: str, cells: Iterable[tuple[str, str, str]]) -> str:
-    """Return an offer on one line: its name, then label, value and change of each figure."""
+def offer(name: str, cells: Iterable[tuple[str, str, str]], reason: str = "") -> str:
+    """Return an offer: its name, then label, value and change of each figure; below it, why."""
     return (
         f'<div class="mc-offer"><b>{escape(name)}</b>'
         + "".join(
@@ -150,6 +150,7 @@ def offer(name: str, cells: Iterable[tuple[str, str, str]]) -> str:
             f' <span class="mc-change">{escape(change)}</span></div>'
             for label, value, change in cells
         )
+        + (f'<p class="mc-soft">{escape(reason)}</p>' if reason else "")
         + "</div>"
     )
 

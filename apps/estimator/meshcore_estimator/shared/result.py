@@ -115,7 +115,8 @@ def completed(line: Line) -> dict[str, str]:
             for field in ("pitch", "aperture", "wire_diameter")
         },
     }
-    return {field: text for field, text in values.items() if NONE not in text}
+    known = {field: text for field, text in values.items() if NONE not in text}
+    return known | ({"weave": f"{line['weave']}, by the sizes"} if "aperture" in known else {})
 
 
 def _both(millimetres: float) -> str:

@@ -1,0 +1,193 @@
+"""Alternatives as a practitioner gives them: one rung after another, each a reason of its own."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from meshcore.arrays import BoolArray, FloatArray, IntArray
+from meshcore.enquiry import WEAVES
+from meshcore.units import METRES_PER_INCH
+from meshcore.weave.judging.practicality import ARITHMETIC_NOISE
+from meshcore.weave.search.grid import AS_ASKED, CUSTOMARY, LISTED, PROPERTIES, STANDARD, Grid
+from meshcore.weave.search.meant import Meaning
+from meshcore.weave.specification.series import nearest_of, standard_apertures, standard_wires
+
+#: How near a meaning must come to a listed cloth to be taken for it, in wire and aperture [-].
+_NAMES_A_CLOTH = 0.03
+#: How near the nearest listed cloth must come before one of standard sizes is tried [-].
+_NEAR = 0.15
+#: How far the open area may be off and still be the same [-].
+_SAME_OPEN = 0.02
+#: Margin from a limit below which cloth is woven, but not gladly, and what hugging the limit
+#: weighs at most; a judgement, no source.
+_COMFORTABLE, _HUGGING = 0.10, 0.60
+#: What a wire of the other system of units weighs beside a count or an aperture of the first: a
+#: judgement, no source.
+_OTHER_SYSTEM = 0.10
+#: A change to each weave, in the order of ``WEAVES``, weighs as much as this change of wire: crimps
+#: of their own looks are offered to who asks for them. A judgement, no source.
+_TO_WEAVE = np.array([0.0, 0.30, 0.05, 0.06, 0.50, 0.50, 0.50])
+#: How far the aperture of cloth of the same open area may be off [-]: a judgement, no source.
+_LIKE_APERTURE = 0.30
+
+_APERTURE, _WIRE, _COUNT, _OPEN = (
+    PROPERTIES.index(name) for name in ("aperture", "wire_diameter", "mesh_count", "open_area")
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Rung:
+    """Candidates of one reason, best first.
+
+    Parameters
+    ----------
+    rows
+        Rows of the grid.
+    why
+        The reason, as an offer says it.
+    most
+        How many of them are offered at most.
+    """
+
+    rows: IntArray
+    why: str
+    most: int
+
+
+def rungs(
+    grid: Grid,
+    allowed: BoolArray,
+    distance: FloatArray,
+    target: FloatArray,
+    weave: int,
+    typed: Sequence[str],
+    meant: Sequence[Meaning],
+) -> list[Rung]:
+    """Arrange what can be woven by the reasons for which it is offered.
+
+    Parameters
+    ----------
+    grid
+        What can be woven.
+    allowed
+        Specifications that may be offered.
+    distance
+        How far each is from what was asked [-].
+    target
+        Logarithms of what was asked, as `property_logs` has them; NaN where not known.
+    weave
+        Weave asked for; index into ``WEAVES``.
+    typed
+        Sizes that were typed, of ``PROPERTIES``; the customary cloth is nearest in these.
+    meant
+        What else the sizes may have meant.
+
+    Returns
+    -------
+    The rungs in the order of the offers: the same sizes in another weave, or else what was
+    probably meant; the customary cloth nearest to all that was typed; the same count and the same
+    aperture with the next wire, where they were typed; the same open area; the next customary
+    cloths; then whatever is nearest.
+    """
+    off = np.abs(grid.logs - target[:, np.newaxis])
+    listed = allowed & np.isin(grid.series, LISTED)
+    unlike = _TO_WEAVE[grid.cloth.weave] * (grid.cloth.weave != weave)
+    cost = distance + _hugging(grid) + unlike
+    sizes = [PROPERTIES.index(name) for name in typed if name in PROPERTIES]
+    apart = off[[p for p in sizes if np.isfinite(target[p])] or [_APERTURE, _WIRE]]
+    foreign = _other_system(grid, _in_inches(target, typed))
+    customary = np.nansum(apart, axis=0) + _hugging(grid) + unlike + foreign
+
+    def ranked(mask: BoolArray, key: FloatArray) -> IntArray:
+        rows = np.flatnonzero(mask)
+        order: IntArray = rows[np.lexsort((rows, key[rows]))]
+        return order
+
+    def exact(place: int) -> BoolArray:
+        same: BoolArray = allowed & (off[place] < ARITHMETIC_NOISE)
+        return same
+
+    same_sizes = ranked(exact(_APERTURE) & exact(_WIRE), unlike)
+    found = [Rung(same_sizes, _in_another_weave(grid, same_sizes), 1)]
+    if not len(same_sizes):
+        found += _slips(grid, listed, unlike, meant)[:2]
+    found.append(Rung(_customary(grid, listed, off, customary), "nearest customary cloth", 1))
+    next_wire = off[_WIRE] + _hugging(grid) + unlike
+    written = np.isin(grid.series, (*LISTED, AS_ASKED))
+    for place, why in _NEXT_WIRE.items():
+        if not typed or PROPERTIES[place] in typed:
+            found.append(Rung(ranked(exact(place) & written, next_wire + foreign), why, 1))
+    alike = listed & (off[_OPEN] < _SAME_OPEN) & (off[_APERTURE] < _LIKE_APERTURE)
+    found += [
+        Rung(ranked(alike, cost), "the same open area", 1),
+        Rung(ranked(allowed & (grid.series == CUSTOMARY), customary), "next customary cloth", 2),
+        Rung(ranked(listed, cost), "near what was asked", len(cost)),
+        Rung(ranked(allowed, cost), "near what was asked, in sizes of no list", len(cost)),
+    ]
+    return [rung for rung in found if len(rung.rows)]
+
+
+_NEXT_WIRE = {
+    _COUNT: "the same count with the next wire",
+    _APERTURE: "the same aperture with the next wire",
+}
+
+
+def _hugging(grid: Grid) -> FloatArray:
+    """Weigh that cloth is only just within a limit."""
+    short: FloatArray = np.clip(1.0 - grid.margin / _COMFORTABLE, 0.0, 1.0)
+    return _HUGGING * short
+
+
+def _in_another_weave(grid: Grid, rows: IntArray) -> str:
+    return f"the same sizes, {WEAVES[grid.cloth.weave[rows[0]]]}" if len(rows) else ""
+
+
+def _slips(
+    grid: Grid, listed: BoolArray, unlike: FloatArray, meant: Sequence[Meaning]
+) -> list[Rung]:
+    """Find listed cloths that the sizes name if one thing slipped, the closest first."""
+    found: list[tuple[float, Rung]] = []
+    customary = np.flatnonzero(listed & np.isin(grid.series, (CUSTOMARY, STANDARD)))
+    for one in meant:
+        sizes = np.log([one.pitch_m - one.wire_m, one.wire_m])
+        off = np.abs(grid.logs[[_APERTURE, _WIRE]][:, customary] - sizes[:, np.newaxis]).max(axis=0)
+        near = off <= _NAMES_A_CLOTH
+        if near.any():
+            rows = customary[near]
+            order = np.lexsort((off[near], unlike[rows], grid.series[rows]))
+            closeness = float(off[near].min()) + float(grid.series[rows[order[0]]] != CUSTOMARY)
+            found.append((closeness, Rung(rows[order], f"perhaps meant: {one.slip}", 1)))
+    return [rung for _, rung in sorted(found, key=lambda pair: pair[0])]
+
+
+def _customary(grid: Grid, listed: BoolArray, off: FloatArray, cost: FloatArray) -> IntArray:
+    """Customary cloths, the nearest first; of standard sizes where no series comes near."""
+    near = np.fmin(off[_APERTURE], off[_COUNT])
+    for series in ((CUSTOMARY,), (CUSTOMARY, STANDARD)):
+        rows = np.flatnonzero(listed & np.isin(grid.series, series))
+        beyond = ~(near[rows] <= np.log1p(_NEAR))
+        if len(rows) and not beyond.all():
+            break
+    order: IntArray = rows[np.lexsort((rows, cost[rows], beyond))]
+    return order
+
+
+def _other_system(grid: Grid, in_inches: bool) -> FloatArray:
+    """Weigh wires of the other system of units than the count or aperture beside them."""
+    wires = grid.cloth.wire_diameter_m
+    metric = np.abs(nearest_of(standard_wires(), wires) / wires - 1.0) < ARITHMETIC_NOISE
+    weight: FloatArray = _OTHER_SYSTEM * (metric == in_inches)
+    return weight
+
+
+def _in_inches(target: FloatArray, typed: Sequence[str]) -> bool:
+    """Whether sizes are in inches: a count in quarters per inch, or an aperture of no list."""
+    aperture, count = np.exp(target[_APERTURE]), np.exp(target[_COUNT]) * METRES_PER_INCH
+    if "aperture" in typed and np.isfinite(aperture):
+        near = nearest_of(standard_apertures(), np.array([aperture]))[0]
+        return bool(abs(near / aperture - 1.0) > ARITHMETIC_NOISE)
+    return bool(abs(count * 4 - np.round(count * 4)) < ARITHMETIC_NOISE * count)

@@ -1,0 +1,132 @@
+"""What was probably meant by sizes that cannot be woven: one slip, and the cloth behind it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+
+from meshcore.units import METRES_PER_INCH
+
+#: A decimal that slipped, and millimetres for inches, as factors of one size.
+_DECIMAL = 10.0
+_MM_PER_INCH = METRES_PER_INCH / 1e-3
+#: Counts per centimetre taken for counts per inch.
+_CM_PER_INCH = METRES_PER_INCH / 0.01
+
+
+@dataclass(frozen=True, slots=True)
+class Meaning:
+    """One thing that the sizes of a line may have been meant as.
+
+    Parameters
+    ----------
+    wire_m, pitch_m
+        The cloth that it would be [m].
+    slip
+        What would have slipped, as an offer says it.
+    """
+
+    wire_m: float
+    pitch_m: float
+    slip: str
+
+
+def meanings(
+    typed: Mapping[str, float],
+    units: Mapping[str, str] | None = None,
+    gauges: Sequence[tuple[float, str]] = (),
+) -> Iterator[Meaning]:
+    """Yield what sizes may have been meant as, one slip each.
+
+    Parameters
+    ----------
+    typed
+        The two sizes that were typed, by field: ``mesh_count`` [1/m], ``pitch``, ``aperture``,
+        ``wire_diameter`` [m], ``open_area`` [-].
+    units
+        Unit that each was typed in: ``"in"`` or ``"mm"`` of a length, ``"in"`` or ``"cm"`` of a
+        count; a field that is not there is not tried in the other unit.
+    gauges
+        Other diameters of a wire that was typed by its gauge [m], each with its system.
+
+    Yields
+    ------
+    Meanings with an open mesh. Slips: a decimal, millimetres for inches, another gauge system,
+    an aperture for a pitch and the other way round, a count by the other unit. Common practice,
+    no source.
+
+    Examples
+    --------
+    >>> typed = {"mesh_count": 10 / 0.0254, "wire_diameter": 6.35e-3}
+    >>> for one in meanings(typed, {"wire_diameter": "in"}):
+    ...     print(round(one.wire_m * 1e3, 3), "mm:", one.slip)
+    0.635 mm: wire with the decimal one place to the left
+    0.25 mm: wire in mm, not in inches
+    """
+    slips = [
+        ({**typed, field: typed[field] * factor}, f"{name} {slip}")
+        for field, name in _NAMES.items()
+        if field in typed
+        for factor, slip in (*_DECIMALS[field != "mesh_count"], *_UNITS.get(
+            (field == "mesh_count", (units or {}).get(field, "")), ()))
+    ]  # fmt: skip
+    slips += [({**typed, "wire_diameter": d}, f"wire by the {name} gauge") for d, name in gauges]
+    slips += _swapped(typed)
+    for sizes, slip in slips:
+        solved = _solved(sizes)
+        if solved is not None and 0.0 < solved[0] < solved[1]:
+            yield Meaning(*solved, slip)
+
+
+_NAMES = {
+    "wire_diameter": "wire",
+    "aperture": "aperture",
+    "pitch": "pitch",
+    "mesh_count": "count",
+}
+#: Factor and slip of a decimal; a count is a whole number, in which none slips.
+_DECIMALS: tuple[tuple[tuple[float, str], ...], ...] = (
+    (),
+    (
+        (1.0 / _DECIMAL, "with the decimal one place to the left"),
+        (_DECIMAL, "with the decimal one place to the right"),
+    ),
+)
+#: Whether it is a count, and the unit typed → factor and slip of the other unit.
+_UNITS: Mapping[tuple[bool, str], tuple[tuple[float, str], ...]] = {
+    (False, "in"): ((1.0 / _MM_PER_INCH, "in mm, not in inches"),),
+    (False, "mm"): ((_MM_PER_INCH, "in inches, not in mm"),),
+    (True, "in"): ((_CM_PER_INCH, "per cm, not per inch"),),
+    (True, "cm"): ((1.0 / _CM_PER_INCH, "per inch, not per cm"),),
+}
+
+
+def _swapped(typed: Mapping[str, float]) -> Iterator[tuple[Mapping[str, float], str]]:
+    """Aperture and pitch taken for one another."""
+    rest = {field: size for field, size in typed.items() if field not in ("aperture", "pitch")}
+    if "aperture" in typed and "pitch" not in typed:
+        yield rest | {"pitch": typed["aperture"]}, "pitch, not aperture"
+    if "pitch" in typed and "aperture" not in typed:
+        yield rest | {"aperture": typed["pitch"]}, "aperture, not pitch"
+
+
+def _solved(sizes: Mapping[str, float]) -> tuple[float, float] | None:
+    """Wire and pitch of two sizes; None where they are not two that fix them."""
+    size = dict(sizes)
+    if "mesh_count" in size:
+        size["pitch"] = 1.0 / size["mesh_count"]
+    for fields, solve in _PAIRS:
+        if all(field in size for field in fields):
+            return solve(size)
+    return None
+
+
+_Solve = Callable[[dict[str, float]], tuple[float, float]]
+_PAIRS: tuple[tuple[tuple[str, str], _Solve], ...] = (
+    (("wire_diameter", "pitch"), lambda s: (s["wire_diameter"], s["pitch"])),
+    (
+        ("wire_diameter", "aperture"),
+        lambda s: (s["wire_diameter"], s["aperture"] + s["wire_diameter"]),
+    ),
+    (("aperture", "pitch"), lambda s: (s["pitch"] - s["aperture"], s["pitch"])),
+)
