@@ -11,6 +11,7 @@ import numpy as np
 from meshcore import plugins
 from meshcore.alloys.records.registry import installed_registry
 from meshcore.costing.set_prices import without_amounts
+from meshcore.enquiry import WEAVES
 from meshcore.estimates.lines import line_of
 from meshcore.estimates.pipeline import priced_as
 from meshcore.estimates.preparing import read_lines
@@ -66,6 +67,7 @@ def nearest_weavable(
         count=count,
         typed=tuple("mesh_count" if name == "pitch" else name for name in sizes),
         meant=meant,
+        on_hand=_on_hand(held, line),
     )
     if not len(offered):
         return offered
@@ -89,6 +91,18 @@ def _typed(held: EstimateSet, line: int) -> tuple[dict[str, float], list[Meaning
     }
     units = {name: unit for name, text in texts.items() if (unit := unit_typed(text, name))}
     return sizes, list(meanings(sizes, units, other_systems(texts.get("wire_diameter", ""))))
+
+
+def _on_hand(held: EstimateSet, line: int) -> list[tuple[int, float, float]]:
+    """Weave, wire and pitch of the cloth on hand in a line's alloy."""
+    cloth = held.orders.cloth
+    alloy = int(cloth.alloy[line])
+    name = cloth.alloys[alloy].designation if alloy >= 0 else ""
+    return [
+        (WEAVES.index(one.weave), one.wire_diameter_m, one.pitch_m)
+        for one in held.policy.on_hand
+        if one.alloy == name
+    ]
 
 
 def _with_typed(cloth: ClothColumns, sizes: Mapping[str, float]) -> ClothColumns:

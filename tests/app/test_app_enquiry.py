@@ -241,12 +241,14 @@ def test_use_this_one_fills_the_form_and_makes_the_enquiry_good(demo_app: AppTes
     assert not demo_app.exception
     assert shown(demo_app, "status").startswith("OK")
     assert figure(demo_app, "Price") == money(offer.price[1])
-    assert demo_app.text_input(key="ask_mesh_count").value == ""
+    for name, cell in offer.cells(1).items():
+        field = demo_app.selectbox if name == "weave" else demo_app.text_input
+        assert field(key=f"ask_{name}").value == cell
     wire = read_text(
         str(demo_app.text_input(key="ask_wire_diameter").value), "length", "wire_diameter"
     )
     assert isinstance(wire, Reading)
-    assert wire.value == pytest.approx(offer.cloth.wire_diameter_m[1], rel=1e-8)
+    assert wire.value == pytest.approx(offer.cloth.wire_diameter_m[1], rel=1e-6)
 
 
 def test_what_cannot_be_held_is_said(demo_app: AppTest) -> None:

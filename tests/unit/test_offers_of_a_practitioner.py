@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -10,6 +12,7 @@ from meshcore.demo import demo_price_book, demo_supply_policy
 from meshcore.estimates.results import EstimateSet
 from meshcore.reading.sizes.gauge_texts import other_systems
 from meshcore.reading.sizes.gauges import r20_sizes
+from meshcore.supply.on_hand import StockCloth
 from meshcore.units import METRES_PER_INCH
 from meshcore.weave.judging.practicality import CAN_BE_WOVEN, assess
 from meshcore.weave.search.alternatives import SAME_OFFER
@@ -191,3 +194,18 @@ def test_offers_of_cloth_that_can_be_woven_name_no_slip() -> None:
 def test_series_of_the_first_offers_are_lists_of_cloth() -> None:
     found = mc.nearest_weavable(priced(jammed()[:1]), 0, count=1)
     assert set(found.series.tolist()) <= {CUSTOMARY, STANDARD}
+
+
+def test_cloth_on_hand_is_offered_beside_the_customary() -> None:
+    stock = StockCloth(0.32 * METRES_PER_INCH, 0.1 * METRES_PER_INCH, "plain", "304", 1.2, 30.0)
+    other = replace(stock, alloy="316")
+    policy = replace(demo_supply_policy(), on_hand=(other, stock))
+    line = enquiry(aperture="5.5 mm", wire_diameter="14 mm")
+    estimates = mc.estimate_list([line], demo_price_book(), policy, better_quantities=False)
+    found = mc.nearest_weavable(estimates, 0, count=4)
+    place = found.why.index("on hand")
+    assert found.cloth.wire_diameter_m[place] == pytest.approx(stock.wire_diameter_m)
+    without = mc.estimate_list(
+        [line], demo_price_book(), replace(policy, on_hand=(other,)), better_quantities=False
+    )
+    assert "on hand" not in mc.nearest_weavable(without, 0, count=20).why

@@ -16,6 +16,7 @@ from meshcore.weave.judging.limits import length_text
 from meshcore.weave.judging.practicality import ARITHMETIC_NOISE, CAN_BE_WOVEN, assess
 from meshcore.weave.search.grid import (
     AS_ASKED,
+    ON_HAND,
     PROPERTIES,
     USUAL_COUNTS_PER_IN,
     Grid,
@@ -45,7 +46,7 @@ TRADE_WEIGHTS = np.array([1.0, 0.5, 0.25, 0.5, 0.5, 0.25])
 OTHER_WEAVE_WEIGHT = 0.05
 #: Less customary series weigh a little more, so that of two near equals the one woven every day
 #: comes first; in the order of ``SERIES``. A judgement, no source.
-SERIES_WEIGHTS = np.array([0.0, 0.01, 0.01, 0.02, 0.02, 0.02])
+SERIES_WEIGHTS = np.array([0.0, 0.01, 0.01, 0.02, 0.02, 0.02, 0.0])
 #: How far a held property may move by default, as a share.
 HOLD_WITHIN = 0.01
 #: Offers that differ by less than this in both wire and aperture are one offer, whatever the weave.
@@ -85,6 +86,7 @@ def find_alternatives(
     count: int = 8,
     typed: Sequence[str] = (),
     meant: Sequence[Meaning] = (),
+    on_hand: Sequence[tuple[int, float, float]] = (),
 ) -> Alternatives:
     """Find the nearest specifications that can be woven.
 
@@ -106,6 +108,8 @@ def find_alternatives(
         Sizes that were typed, of ``PROPERTIES``; without them, all are as good as typed.
     meant
         What else the sizes may have meant, see `meshcore.weave.search.meant`.
+    on_hand
+        Cloth in stock: weave, wire and pitch [m] of each.
 
     Returns
     -------
@@ -133,7 +137,9 @@ def find_alternatives(
     if (fault := _cannot_start(target, hold)) is not None:
         return offers(asked, _NOTHING, np.zeros(0), hold, fault)
     rules = tuple(rules)
-    grid = joined([weavable(rules, codes), _as_asked(asked, rules, codes)])
+    grid = joined(
+        [weavable(rules, codes), _as_asked(asked, rules, codes), _stocked(on_hand, rules, codes)]
+    )
     allowed = _holding(grid, target, hold, within) & ~_is_asked(grid, target, asked)
     distance = _distance(grid, target, int(asked.weave[0]))
     ladder = rungs(grid, allowed, distance, target, int(asked.weave[0]), typed, meant)
@@ -203,6 +209,20 @@ def _as_asked(
     all_wires, all_pitches = all_wires[open_mesh], all_pitches[open_mesh]
     series = np.full(len(all_wires), AS_ASKED, dtype=np.int64)
     return joined([judged(rules, code, all_wires, all_pitches, series) for code in codes])
+
+
+def _stocked(
+    on_hand: Sequence[tuple[int, float, float]],
+    rules: tuple[tuple[str, WeaveRule], ...],
+    codes: tuple[int, ...],
+) -> Grid:
+    """Cloth on hand, of the weaves to choose from."""
+    parts = [
+        judged(rules, weave, np.array([wire]), np.array([pitch]), np.array([ON_HAND]))
+        for weave, wire, pitch in on_hand
+        if weave in codes
+    ]
+    return joined(parts) if parts else _NOTHING
 
 
 def _holding(grid: Grid, target: FloatArray, hold: Sequence[str], within: float) -> BoolArray:

@@ -40,8 +40,9 @@ SERIES: tuple[str, ...] = (
     "ISO 565 or inch aperture, gauge wire",
     "any count, R20 or gauge wire",
     "size as asked",
+    "cloth on hand",
 )
-CUSTOMARY, STANDARD, USUAL_COUNT, GAUGE_APERTURE, ANY_COUNT, AS_ASKED = range(len(SERIES))
+CUSTOMARY, STANDARD, USUAL_COUNT, GAUGE_APERTURE, ANY_COUNT, AS_ASKED, ON_HAND = range(len(SERIES))
 #: Series whose sizes a mill writes on a list: of any other, one size is an odd one.
 LISTED = (CUSTOMARY, STANDARD, USUAL_COUNT)
 

@@ -11,7 +11,15 @@ from meshcore.arrays import BoolArray, FloatArray, IntArray
 from meshcore.enquiry import WEAVES
 from meshcore.units import METRES_PER_INCH
 from meshcore.weave.judging.practicality import ARITHMETIC_NOISE
-from meshcore.weave.search.grid import AS_ASKED, CUSTOMARY, LISTED, PROPERTIES, STANDARD, Grid
+from meshcore.weave.search.grid import (
+    AS_ASKED,
+    CUSTOMARY,
+    LISTED,
+    ON_HAND,
+    PROPERTIES,
+    STANDARD,
+    Grid,
+)
 from meshcore.weave.search.meant import Meaning
 from meshcore.weave.specification.series import nearest_of, standard_apertures, standard_wires
 
@@ -115,6 +123,8 @@ def rungs(
     if not len(same_sizes):
         found += _slips(grid, listed, unlike, meant)[:2]
     found.append(Rung(_customary(grid, listed, off, customary), "nearest customary cloth", 1))
+    in_stock = allowed & (grid.series == ON_HAND) & (off[_APERTURE] < _LIKE_APERTURE)
+    found.append(Rung(ranked(in_stock, customary), "on hand", 1))
     next_wire = off[_WIRE] + _hugging(grid) + unlike
     written = np.isin(grid.series, (*LISTED, AS_ASKED))
     for place, why in _NEXT_WIRE.items():

@@ -63,7 +63,7 @@ def meanings(
     0.635 mm: wire with the decimal one place to the left
     0.25 mm: wire in mm, not in inches
     """
-    slips = [
+    slips: list[tuple[dict[str, float], str]] = [
         ({**typed, field: typed[field] * factor}, f"{name} {slip}")
         for field, name in _NAMES.items()
         if field in typed
@@ -101,7 +101,7 @@ _UNITS: Mapping[tuple[bool, str], tuple[tuple[float, str], ...]] = {
 }
 
 
-def _swapped(typed: Mapping[str, float]) -> Iterator[tuple[Mapping[str, float], str]]:
+def _swapped(typed: Mapping[str, float]) -> Iterator[tuple[dict[str, float], str]]:
     """Aperture and pitch taken for one another."""
     rest = {field: size for field, size in typed.items() if field not in ("aperture", "pitch")}
     if "aperture" in typed and "pitch" not in typed:
