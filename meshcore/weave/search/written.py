@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import numpy as np
 
 from meshcore.arrays import FloatArray
@@ -50,13 +52,13 @@ def written_length(metres: float) -> str:
         return f"{round(inches, _INCH_PLACES):.4f}".rstrip("0") + " in"
     if metric:
         return f"{metric} {unit}"
-    exact = next(d for d in range(_METRIC_DIGITS, 18) if _near(float(f"{number:.{d}g}"), number))
+    exact = next(d for d in range(_METRIC_DIGITS, 18) if _near(_rounded(number, d), number))
     return f"{_plain(number, exact)} {unit}"
 
 
 def _shortest(number: float, digits: int) -> str:
     """Shortest text of a number of so many digits at most; empty where it takes more."""
-    fitting = (d for d in range(1, digits + 1) if _near(float(f"{number:.{d}g}"), number))
+    fitting = (d for d in range(1, digits + 1) if _near(_rounded(number, d), number))
     return next((_plain(number, d) for d in fitting), "")
 
 
@@ -123,7 +125,12 @@ def _fraction(inches: float) -> str | None:
 
 def _plain(number: float, digits: int) -> str:
     """Digits without an exponent."""
-    return np.format_float_positional(float(f"{number:.{digits}g}"), trim="-")
+    return np.format_float_positional(_rounded(number, digits), trim="-")
+
+
+def _rounded(size: float, places: int) -> float:
+    """Round to so many digits."""
+    return round(size, places - 1 - math.floor(math.log10(size)))
 
 
 def _same(text: float, value: float) -> bool:
