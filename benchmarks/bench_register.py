@@ -29,7 +29,8 @@ ASKED_MS = 50.0
 SEARCHES = (
     "Q2026-031234", "R-77123", "weir bakery", "10 mesh 316L 48 in", "316L", "0.025 in",
     "60 mesh alloy 625 1220 mm", "won 2026-03", "20 mesh 2026-05..2026-06", "observatory 304 sent",
-    "nothing of the kind", "obser", "316L 2022-01", "316L orders", "",
+    "nothing of the kind", "obser", "316L 2022-01", "316L orders", "5,094.95 EUR",
+    "weir 5,094.95", "",
 )  # fmt: skip
 _INCH = 0.0254
 _BATCH = 2000

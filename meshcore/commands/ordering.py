@@ -118,7 +118,8 @@ def _labels(chosen: argparse.Namespace) -> None:
 
 
 def _deliver(chosen: argparse.Namespace) -> None:
-    from meshcore.register.deliveries import read_deliveries, typed_deliveries  # noqa: PLC0415 - only when it runs
+    from meshcore.register.deliveries import typed_deliveries  # noqa: PLC0415 - only when it runs
+    from meshcore.register.delivery_files import is_delivery_file, read_deliveries  # noqa: PLC0415
     from meshcore.register.errors import DoubtError, RecordsError  # noqa: PLC0415
     from meshcore.register.labels import as_ordered, deliver, make_labels, measured  # noqa: PLC0415
     from meshcore.register.orders import standing  # noqa: PLC0415
@@ -127,8 +128,8 @@ def _deliver(chosen: argparse.Namespace) -> None:
     labels = make_labels(register, opened)
     if chosen.lengths.strip().casefold() == "all":
         given = as_ordered(standing(opened), labels)
-    elif Path(chosen.lengths).suffix.casefold() in (".csv", ".xlsx"):
-        given = read_deliveries(Path(chosen.lengths), chosen.unit)
+    elif is_delivery_file(chosen.lengths):
+        given = read_deliveries(Path(chosen.lengths.strip()), chosen.unit)
     else:
         given = typed_deliveries(chosen.lengths, chosen.unit)
     try:

@@ -8,7 +8,8 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
-from meshcore.documents.facts import ClothLine, Party, line_from, terms_from
+from meshcore.documents.facts import ClothLine, Party, with_taxes
+from meshcore.documents.plain_data import line_from, terms_from
 from meshcore.documents.terms import Terms
 
 
@@ -70,6 +71,11 @@ class Order:
     def net_minor(self) -> int:
         """Sum of the lines [minor units]."""
         return sum(line.amount_minor for line in self.lines)
+
+    @property
+    def total_minor(self) -> int:
+        """Sum with taxes [minor units]."""
+        return with_taxes(self.net_minor, self.terms, self.taxes_in)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

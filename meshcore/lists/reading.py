@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from meshcore.lists.enquiry_table import EnquiryTable
     from meshcore.lists.report import LeftSheet
 
-__all__ = ["READABLE", "ListError", "read_list"]
+__all__ = ["READABLE", "ListError", "read_grids", "read_list"]
 
 _TEXTS = (".csv", ".txt", ".tsv")
 _WHOLE_BOOKS = (".xlsx", ".xlsm")
@@ -82,6 +82,26 @@ def read_list(
     )  # fmt: skip
     marks = [mark for grid in read for mark in grid.marks]
     return assemble([table for table, _ in filled], report, marks)
+
+
+def read_grids(source: str | Path | BinaryIO, suffix: str = "") -> list[Grid]:
+    """Return the sheets of a file as they stand, for a table that is no enquiry list.
+
+    Parameters
+    ----------
+    source, suffix
+        As in `read_list`.
+
+    Raises
+    ------
+    ListError
+        If the file cannot be opened or understood.
+    """
+    name = str(source) if isinstance(source, str | Path) else f"the {suffix} file"
+    content, kind = _content(source, suffix, name)
+    if kind == ".parquet":
+        raise ListError(f"{name}: is no table of cells as typed. Save it as .csv or .xlsx.")
+    return _grids(content, kind, name)
 
 
 def _content(source: str | Path | BinaryIO, suffix: str, name: str) -> tuple[bytes, str]:

@@ -9,8 +9,9 @@ from datetime import UTC, date, datetime
 import numpy as np
 
 from meshcore.costing.money import to_minor
-from meshcore.documents.facts import ClothLine
+from meshcore.documents.facts import ClothLine, with_taxes
 from meshcore.documents.orders import Delivered, Order
+from meshcore.register.amounts import amount_key
 from meshcore.register.billing import running_shares
 from meshcore.register.connecting import Register
 from meshcore.register.entries import Entry, children, entry, kinds_of
@@ -111,10 +112,13 @@ def file_bill(
             f"order {order.number}: nothing delivered is left to be billed. Note what was."
         )
     made = day or datetime.now(UTC).date()
+    net = sum(one.amount_minor for one in goods)
     head = Head(
         day=made.isoformat(), sender=order.to.name, reference=order.buyer_number,
         title=order.number, currency=order.currency, digits=order.digits,
-        total_minor=sum(one.amount_minor for one in goods), keys=(order.number,), state="billed",
+        total_minor=net, state="billed",
+        keys=(order.number,
+              amount_key(with_taxes(net, order.terms, order.taxes_in), order.currency)),
     )  # fmt: skip
     body = {"goods": [asdict(one) for one in goods], "labels": [one.label for one in goods]}
     lines = [line for line in order.lines if line.label in {one.line for one in goods}]

@@ -1,10 +1,9 @@
-"""Lengths delivered, as people write them or as a file has them."""
+"""Lengths delivered, as people write them."""
 
 from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from pathlib import Path
 
 from meshcore.messages import Message
 from meshcore.reading.texts import is_blank, read_text
@@ -27,12 +26,6 @@ _COUNT = re.compile(
 )
 #: Rolls that one entry may stand for.
 _MOST = 500
-#: Headings of a file, as people write them.
-_HEADINGS = {
-    "label": ("label", "roll", "number", "etikett", "rolle", "étiquette", "rouleau", "etiqueta"),
-    "length": ("length", "delivered", "länge", "geliefert", "longueur", "livré", "longitud"),
-    "heat": ("heat", "batch", "lot", "schmelze", "charge", "coulée", "colada", "lote"),
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,6 +111,22 @@ def _delivery(one: _Entry, unit: str) -> Delivery:
     return Delivery(_length(one.size, unit), one.size, one.label, one.heat)
 
 
+def delivery_of(size: str, label: str = "", heat: str = "", unit: str = "") -> Delivery:
+    """Return one delivery by its length or count as typed, of a label and of a heat if told.
+
+    Raises
+    ------
+    RecordsError
+        If it cannot be read.
+
+    Examples
+    --------
+    >>> delivery_of("98", "R2026-000003", unit="ft").length_m
+    29.8704
+    """
+    return _delivery(_Entry(size, label, 1, size, heat), unit)
+
+
 def _bare(part: str) -> bool:
     return not _TIMES.fullmatch(part)
 
@@ -142,51 +151,3 @@ def _length(part: str, unit: str) -> float:
     if read.value <= 0:
         raise RecordsError(f'delivered: read "{part}" — a length above zero is due.')
     return read.value
-
-
-def read_deliveries(path: Path, unit: str = "") -> list[Delivery]:
-    """Read lengths from a file: a column of lengths, and of labels and heats where there are.
-
-    Parameters
-    ----------
-    path
-        ``.csv`` or ``.xlsx``, the headings in its first line.
-    unit
-        Of bare numbers, where the heading tells none in brackets.
-
-    Raises
-    ------
-    RecordsError
-        If it cannot be read, or has no column of lengths.
-    """
-    from meshcore.lists.reading import ListError, read_list  # noqa: PLC0415 - only for a file
-
-    try:
-        table = read_list(path)
-    except ListError as error:
-        raise RecordsError(str(error)) from error
-    columns = {str(name): [str(cell) for cell in table.iloc[:, n]]
-               for n, name in enumerate(table.columns)}  # fmt: skip
-    found = {what: _column(columns, what) for what in _HEADINGS}
-    if not found["length"]:
-        raise RecordsError(f"{path}: no column of lengths. Head it length, or length [ft].")
-    own = re.search(r"[\[(](.+)[\])]", found["length"])
-    usual = own[1].strip() if own else unit
-    lengths = columns[found["length"]]
-    blank = [""] * len(lengths)
-    labels = columns.get(found["label"], blank)
-    heats = columns.get(found["heat"], blank)
-    return [
-        _delivery(_Entry(text, "" if is_blank(label) else label.strip(), 1, text,
-                         "" if is_blank(heat) else heat.strip()), usual)
-        for text, label, heat in zip(lengths, labels, heats, strict=True)
-        if not is_blank(text)
-    ]  # fmt: skip
-
-
-def _column(columns: dict[str, list[str]], what: str) -> str:
-    for name in columns:
-        plain = name.casefold()
-        if any(plain.startswith(word) for word in _HEADINGS[what]):
-            return name
-    return ""

@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
+from meshcore.register.amounts import amount_condition, amount_in
 from meshcore.register.connecting import Register
 from meshcore.register.indexing import DELETED
 from meshcore.register.matching import MOST_RANKED, PREFIX_FROM, newest_lines
 from meshcore.register.wanting import Wanted, wanted
 
 if TYPE_CHECKING:
-    from sqlalchemy import ColumnElement, Connection, Row
+    from sqlalchemy import ColumnElement, Connection, Row, TextClause
 
 #: What each kind of agreement counts for when things are ranked (our choice).
 _WHOLE_KEY, _KEY_BEGINS, _WORD, _BEGINS = 1000, 300, 3, 1
@@ -67,23 +68,51 @@ def find(
     Notes
     -----
     All words must stand in one line of a thing, or in what it is filed under; where none does,
-    any of the words will do. What was deleted comes only where "deleted" is asked for.
+    any of the words will do. An amount with its currency is what a thing comes to, before tax or
+    with it; a bare one is so where no word is written like it. What was deleted comes only where
+    "deleted" is asked for.
     """
-    asked = wanted(text, kinds)
+    page = (offset, offset + limit)
     with register.reading() as connection:
-        if not asked.terms and asked.signs:
-            # Signs alone, such as "%", are in no number and no word: they stand for nothing else.
-            return []
-        if not asked.terms:
-            return [_found(row, "", "") for row in _listed(connection, asked, limit, offset)]
-        ranked = _by_key(connection, asked)
-        _by_words(connection, asked, ranked, every=True, begins=False)
-        if len(ranked) < offset + limit:
-            _by_words(connection, asked, ranked, every=True, begins=True)
-        if not ranked and len(asked.terms) > 1 and not strict:
-            _by_words(connection, asked, ranked, every=False, begins=True)
-        ordered = sorted(ranked.values(), key=_order, reverse=True)
-        return [one.found for one in ordered[offset : offset + limit]]
+        if priced := _priced(text, kinds, bare=False):
+            found = _found_by(connection, priced, page, strict=True)
+            if found is not None:
+                return found
+        asked = wanted(text, kinds)
+        found = _found_by(connection, asked, page, strict=True)
+        if found is None and not strict and (priced := _priced(text, kinds, bare=True)):
+            found = _found_by(connection, priced, page, strict=True)
+        if found is None and not strict:
+            found = _found_by(connection, asked, page, strict=False)
+        return found or []
+
+
+def _priced(text: str, kinds: Sequence[str], *, bare: bool) -> Wanted | None:
+    """Return what is wanted where an amount is told; None where none is."""
+    told = amount_in(text, bare=bare)
+    return replace(wanted(told[1], kinds), amount=told[0]) if told else None
+
+
+def _found_by(
+    connection: Connection, asked: Wanted, page: tuple[int, int], *, strict: bool
+) -> list[Found] | None:
+    """Return a page of what agrees; None where nothing does at all."""
+    first, last = page
+    if not asked.terms and asked.signs:
+        # Signs alone, such as "%", are in no number and no word: they stand for nothing else.
+        return None
+    if not asked.terms:
+        listed = _listed(connection, asked, last - first, first)
+        is_some = bool(listed) or (first > 0 and bool(_listed(connection, asked, 1, 0)))
+        return [_found(row, "", "") for row in listed] if is_some else None
+    ranked = _by_key(connection, asked)
+    _by_words(connection, asked, ranked, every=True, begins=False)
+    if len(ranked) < last:
+        _by_words(connection, asked, ranked, every=True, begins=True)
+    if not ranked and len(asked.terms) > 1 and not strict:
+        _by_words(connection, asked, ranked, every=False, begins=True)
+    ordered = sorted(ranked.values(), key=_order, reverse=True)
+    return [one.found for one in ordered[first:last]] if ranked else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,10 +128,12 @@ def _order(one: _Ranked) -> tuple[int, str, int]:
     return one.by_key + one.by_line, one.found.day, one.found.id
 
 
-def _conditions(asked: Wanted) -> list[ColumnElement[bool]]:
-    from meshcore.register.schema import heads  # noqa: PLC0415 - heavy: loaded when one is opened
+def _conditions(asked: Wanted) -> list[ColumnElement[bool] | TextClause]:
+    from sqlalchemy import text  # noqa: PLC0415 - heavy: loaded when one is opened
 
-    held: list[ColumnElement[bool]] = []
+    from meshcore.register.schema import heads  # noqa: PLC0415
+
+    held: list[ColumnElement[bool] | TextClause] = []
     if asked.kinds:
         held.append(heads.c.kind.in_(asked.kinds))
     held.append(heads.c.state.in_(asked.states) if asked.states else heads.c.state != DELETED)
@@ -110,6 +141,8 @@ def _conditions(asked: Wanted) -> list[ColumnElement[bool]]:
         held.append(heads.c.day >= asked.since)
     if asked.until:
         held.append(heads.c.day <= asked.until)
+    if asked.amount is not None:
+        held.append(text(f"({amount_condition(asked.amount)})"))
     return held
 
 

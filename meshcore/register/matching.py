@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Any
 
+from meshcore.register.amounts import amount_condition
 from meshcore.register.wanting import Wanted
 
 if TYPE_CHECKING:
@@ -58,7 +59,7 @@ def _are_few(connection: Connection, asked: Wanted, limits: str, values: dict[st
     """Tell whether kind, state and day leave so few that a common word is met late, if at all."""
     from sqlalchemy import text  # noqa: PLC0415 - heavy: loaded when one is opened
 
-    if not (asked.kinds or asked.states or asked.since or asked.until):
+    if not (asked.kinds or asked.states or asked.since or asked.until or asked.amount):
         return False
     left = connection.execute(
         text(f"SELECT 1 FROM heads WHERE {limits} LIMIT {_FEW}"), values
@@ -183,6 +184,8 @@ def _limits(asked: Wanted) -> tuple[str, dict[str, str]]:
         if day:
             held.append(f"heads.day {sign} :{name}")
             values[name] = day
+    if asked.amount is not None:
+        held.append(f"({amount_condition(asked.amount)})")
     return " AND ".join(held), values
 
 

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from meshcore.documents.facts import ClothLine
 from meshcore.documents.orders import Order, differences, order_data, order_from, ordered_lines
+from meshcore.register.amounts import amount_key
 from meshcore.register.connecting import Register
 from meshcore.register.entries import Entry, children, entry
 from meshcore.register.errors import DoubtError, RecordsError
@@ -125,7 +126,9 @@ def accept_order(
         head = Head(
             day=order.day.isoformat(), sender=order.to.name, reference=order.buyer_number,
             title=f"{order.quotation}", currency=order.currency, digits=order.digits,
-            total_minor=order.net_minor, keys=(order.quotation, order.reference), state="accepted",
+            total_minor=order.net_minor, state="accepted",
+            keys=(order.quotation, order.reference,
+                  amount_key(order.total_minor, order.currency)),
         )  # fmt: skip
         note = f"in spite of: {' '.join(doubts)}" if doubts else ""
         lines = [found_line(line) for line in order.lines]

@@ -7,7 +7,9 @@ from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
-from meshcore.documents.facts import Quotation, from_data, to_data
+from meshcore.documents.facts import Quotation
+from meshcore.documents.plain_data import from_data, to_data
+from meshcore.register.amounts import amount_key
 from meshcore.register.connecting import Register
 from meshcore.register.entries import Entry, children, entry, found_as_filed
 from meshcore.register.errors import RecordsError
@@ -223,6 +225,7 @@ def _head(facts: Quotation) -> Head:
         day=facts.day.isoformat(), until=facts.valid_until.isoformat(), sender=facts.to.name,
         reference=facts.reference, title=", ".join(facts.to.lines[1:]), currency=facts.currency,
         digits=facts.digits, total_minor=facts.net_minor, revision=facts.revision,
+        keys=(amount_key(facts.total_minor, facts.currency),),
     )  # fmt: skip
 
 

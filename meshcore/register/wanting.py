@@ -8,6 +8,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import date
 
+from meshcore.register.amounts import Amount
 from meshcore.register.entries import KINDS
 from meshcore.register.indexing import DELETED, DRAFT
 from meshcore.register.words import folded, measures, plain_words
@@ -37,6 +38,8 @@ class Wanted:
         Days (ISO 8601), inclusive; open if empty.
     signs
         Whether something was typed that is none of these, and holds no word.
+    amount
+        What it comes to; any at all if None.
     """
 
     terms: tuple[tuple[tuple[str, ...], ...], ...] = ()
@@ -46,6 +49,7 @@ class Wanted:
     since: str = ""
     until: str = ""
     signs: bool = False
+    amount: Amount | None = None
 
 
 def wanted(text: str, kinds: Sequence[str] = ()) -> Wanted:

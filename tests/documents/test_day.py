@@ -6,7 +6,6 @@ import io
 from dataclasses import replace
 from datetime import date, timedelta
 from fractions import Fraction
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -22,7 +21,7 @@ from meshcore.documents.order_sheets import bill_sheet, order_sheet
 from meshcore.documents.printing import pdf, text
 from meshcore.documents.quotation import quotation
 from meshcore.register.bills import file_bill
-from meshcore.register.deliveries import read_deliveries, typed_deliveries
+from meshcore.register.deliveries import typed_deliveries
 from meshcore.register.entries import entry
 from meshcore.register.errors import DoubtError, RecordsError
 from meshcore.register.finding import find
@@ -371,23 +370,6 @@ def test_lengths_as_people_write_them(typed: str, metres: list[float]) -> None:
 def test_lengths_that_cannot_be_are_named(typed: str) -> None:
     with pytest.raises(RecordsError, match="delivered"):
         typed_deliveries(typed)
-
-
-@pytest.mark.parametrize("suffix", [".csv", ".xlsx"])
-def test_lengths_from_a_file(tmp_path: Path, suffix: str) -> None:
-    import pandas as pd  # noqa: PLC0415
-
-    table = pd.DataFrame({"Label": ["R1", "R2"], "Length [ft]": ["98", "101.5"],
-                          "Heat": ["H7", ""]})  # fmt: skip
-    path = tmp_path / f"lengths{suffix}"
-    if suffix == ".csv":
-        table.to_csv(path, index=False)
-    else:
-        table.to_excel(path, index=False)
-    found = read_deliveries(path)
-    assert [(one.label, round(one.length_m, 4), one.heat) for one in found] == [
-        ("R1", 29.8704, "H7"), ("R2", 30.9372, ""),
-    ]  # fmt: skip
 
 
 def test_of_several_lines_that_agree_none_is_picked(

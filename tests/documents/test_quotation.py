@@ -20,8 +20,9 @@ from printed import read_back
 
 import meshcore as mc
 from meshcore.demo import demo_data
-from meshcore.documents.facts import Party, Quotation, from_data, to_data
+from meshcore.documents.facts import Party, Quotation
 from meshcore.documents.labels import code_svg
+from meshcore.documents.plain_data import from_data, to_data
 from meshcore.documents.printing import lines_csv, missing_text, pdf, text
 from meshcore.documents.quotation import quotation, quoted_lead_times, to_settle
 from meshcore.documents.sheet import Sheet, quotation_sheet

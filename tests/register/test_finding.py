@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from meshcore.register import matching
+from meshcore.register.amounts import amount_key
 from meshcore.register.connecting import Register
 from meshcore.register.finding import find
 from meshcore.register.indexing import FoundLine, Head
@@ -130,3 +131,45 @@ def test_every_way_of_looking_finds_the_same(
     assert numbers(filed, "weir unobtainium orders") == ["A2026-000001"]
     assert numbers(filed, "unobtainium orders") == []
     assert numbers(filed, "30400 orders") == []
+
+
+#: Sums of the same digits in other currencies, and others that begin like them.
+SUMS = (("EUR", 2, 509495), ("JPY", 0, 509495), ("KWD", 3, 5094950), ("EUR", 2, 123400))
+
+
+@pytest.fixture
+def priced(register: Register) -> Register:
+    for currency, digits, minor in SUMS:
+        add(register, "quotation",
+            Head(day="2026-03-02", sender=f"Mill {currency}", currency=currency, digits=digits,
+                 total_minor=minor, keys=(amount_key(minor * 6 // 5, currency),)),
+            {}, [TEN_316])  # fmt: skip
+    add(register, "quotation", Head(day="2026-03-02", reference="123400"), {}, [TEN_304])
+    return register
+
+
+def test_an_amount_finds_what_comes_to_it(priced: Register) -> None:
+    cases = {
+        "5,094.95 EUR": [1], "5.094,95 EUR": [1], "5 094,95 EUR": [1], "EUR 5094.95": [1],
+        "5,094.95 EUR quotations": [1], "mill 5,094.95 EUR": [1],
+        # With a tax of 20 % on it.
+        "6,113.94 EUR": [1], "6,113.94": [3, 1],
+        "509,495 JPY": [2], "5,094.950 KWD": [3], "1,234 EUR": [4], "1234.00 EUR": [4],
+        # A sign of money, or none: whichever currency has the amount.
+        "€5,094.95": [3, 1], "5,094.95": [3, 1],
+        # A number on file is no amount.
+        "123400": [5],
+    }  # fmt: skip
+    for text, expected in cases.items():
+        assert numbers(priced, text) == [f"Q2026-{n:06d}" for n in expected], text
+
+
+def test_an_amount_of_another_line_is_not_found(priced: Register) -> None:
+    assert find(priced, "304 5,094.95 EUR", strict=True) == []
+
+
+def test_pages_of_what_any_of_the_words_finds_end(filed: Register) -> None:
+    every = find(filed, "bakery unheard", limit=10)
+    assert len(every) > 1
+    pages = [find(filed, "bakery unheard", limit=1, offset=n) for n in range(len(every) + 1)]
+    assert [one for page in pages for one in page] == every

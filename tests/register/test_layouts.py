@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import resource
 import signal
 import sqlite3
@@ -208,3 +209,32 @@ def _write_earlier(path: Path, body: dict[str, object]) -> None:
         marks = ", ".join(f":{name}" for name in row)
         file.execute(f"INSERT INTO estimates ({', '.join(row)}) VALUES ({marks})", row)
         file.execute("PRAGMA user_version = 1")
+
+
+_FIND = """
+import sys
+from meshcore.cli import main
+sys.exit(main(["register", "find", "bakery"]))
+"""
+
+
+def test_looking_something_up_on_a_full_disk_says_so(tmp_path: Path) -> None:
+    """A reader of SQLite needs a few bytes beside the file: where there are none, it says so."""
+    file = tmp_path / "r.sqlite"
+    add(open_register(file), "quotation", Head(day="2026-11-25", sender="Bakery"), {"price": 1})
+    before = file.read_bytes()
+
+    def limit() -> None:
+        signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
+        resource.setrlimit(resource.RLIMIT_FSIZE, (0, 0))
+
+    run = subprocess.run(
+        [sys.executable, "-c", _FIND], capture_output=True, text=True, check=False,
+        preexec_fn=limit, env=os.environ | {"MESHCORE_REGISTER": str(file)},
+    )  # fmt: skip
+    assert run.returncode == 2
+    assert "Traceback" not in run.stderr
+    assert "the disk is full, or cannot be written" in run.stderr
+    assert "Nothing was changed. Make room and try again." in run.stderr
+    assert file.read_bytes() == before
+    assert [one.number for one in find(open_register(file), "bakery")] == ["Q2026-000001"]

@@ -6,7 +6,8 @@ from functools import partial
 
 import streamlit as st
 
-from meshcore.documents.facts import Quotation, to_data
+from meshcore.documents.facts import Quotation
+from meshcore.documents.plain_data import to_data
 from meshcore.documents.printing import missing_text, pdf, preview, text
 from meshcore.documents.sheet import Sheet, quotation_sheet
 from meshcore.documents.typesetting import is_beyond_latin

@@ -1,0 +1,116 @@
+"""Amounts of money as they are typed into the box, in whichever way a country writes them."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from meshcore.costing.money import CURRENCIES, minor_digits
+
+#: Signs that part thousands; the last of a number may be its decimal sign.
+_PARTS = " .,'’\N{NO-BREAK SPACE}\N{NARROW NO-BREAK SPACE}"
+_NUMBER = rf"\d{{1,3}}(?:[{_PARTS}]\d{{3}})+(?:[.,]\d{{1,4}})?|\d+(?:[.,]\d{{1,4}})?"
+_SIGNS = "€$£¥"
+_AMOUNT = re.compile(
+    rf"(?<![\w.,/-])(?:(?P<before>[A-Z]{{3}}|[{_SIGNS}])\s?)?(?P<number>{_NUMBER})"
+    rf"(?:\s?(?P<after>[A-Z]{{3}}|[{_SIGNS}]))?(?![\w/-]|[.,]\d)"
+)
+#: What a sum's key begins with, so that no number on file is taken for one.
+_SUM = "sum"
+#: Decimal places that currencies have (ISO 4217).
+_PLACES = sorted({minor_digits(code) for code in CURRENCIES})
+
+
+@dataclass(frozen=True, slots=True)
+class Amount:
+    """An amount as it may be meant: the currency, and minor units by its decimal places.
+
+    Parameters
+    ----------
+    currency
+        Code of ISO 4217; empty where none is told.
+    minor
+        Decimal places, and the amount in minor units of as many.
+    """
+
+    currency: str
+    minor: tuple[tuple[int, int], ...]
+
+
+def amount_key(minor: int, currency: str) -> str:
+    """Return the key under which a sum is filed that is printed beside the one it is filed with.
+
+    Examples
+    --------
+    >>> amount_key(1160622, "EUR")
+    'sum1160622eur'
+    """
+    return f"{_SUM}{minor}{currency.casefold()}"
+
+
+def amount_condition(amount: Amount) -> str:
+    """Return the SQL condition on heads that they bear an amount, before tax or with it."""
+    either = " OR ".join(
+        f"(heads.digits = {places} AND (heads.total_minor = {minor} OR heads.item IN "
+        f"(SELECT keys.item FROM keys WHERE {_has_key(minor, amount.currency)})))"
+        for places, minor in amount.minor
+    )
+    sign, code = ("=", amount.currency) if amount.currency else ("<>", "")
+    return f"heads.currency {sign} '{code}' AND ({either})"
+
+
+def _has_key(minor: int, currency: str) -> str:
+    if currency:
+        return f"keys.key = '{amount_key(minor, currency)}'"
+    # Any currency: three letters behind the digits.
+    start = f"{_SUM}{minor}"
+    return f"keys.key > '{start}a' AND keys.key < '{start}z{{'"
+
+
+def amount_in(text: str, *, bare: bool = False) -> tuple[Amount, str] | None:
+    """Find an amount in what was typed; return it, and the text without it.
+
+    Parameters
+    ----------
+    text
+        As typed.
+    bare
+        Whether a number with a decimal part and no currency is taken for one too.
+
+    Examples
+    --------
+    >>> amount_in("weir 5,094.95 EUR")
+    (Amount(currency='EUR', minor=((2, 509495),)), 'weir  ')
+    >>> amount_in("5 094,95", bare=True)[0].minor[:2], amount_in("10 mesh 48 in")
+    (((2, 509495), (3, 5094950)), None)
+    """
+    for found in _AMOUNT.finditer(text):
+        told = [name for name in (found["before"], found["after"]) if name]
+        codes = [name for name in told if name in CURRENCIES]
+        signs = [name for name in told if name in _SIGNS]
+        if len(codes) + len(signs) != len(told) or (not told and not bare):
+            continue
+        if not told and not re.search(r"[.,]\d", found["number"]):
+            continue
+        code = codes[0] if codes else ""
+        places = [minor_digits(code)] if code else _PLACES
+        minor = tuple((n, value) for n in places for value in _minor(found["number"], n))
+        if minor:
+            return Amount(code, minor), f"{text[: found.start()]} {text[found.end() :]}"
+    return None
+
+
+def _minor(number: str, places: int) -> Iterator[int]:
+    """Yield what a number may come to in minor units of so many decimal places."""
+    parts = re.split(rf"[{_PARTS}]", number)
+    if all(len(part) == _GROUP for part in parts[1:]) and (len(parts) == 1 or parts[0] != "0"):
+        yield int("".join(parts)) * 10**places
+    signs = re.findall(rf"[{_PARTS}]", number)
+    has_decimals = bool(signs) and signs[-1] in ".," and len(parts[-1]) <= places
+    if has_decimals and len(set(signs[:-1])) <= 1 and signs[-1] not in signs[:-1]:
+        yield int("".join(parts)) * 10 ** (places - len(parts[-1]))
+
+
+#: Digits between signs that part thousands.
+_GROUP = 3
