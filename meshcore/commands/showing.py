@@ -60,6 +60,9 @@ def _contents(opened: Entry) -> Iterable[str]:
     if opened.kind == "quotation":
         facts = quoted(opened)
         yield from (_line(one, head.digits, head.currency) for one in facts.lines)
+        for offer in facts.offers:
+            told = _line(offer, head.digits, head.currency)
+            yield f"{told} (offered {offer.role}, in no sum)"
         for bare in facts.unpriced:
             yield f"  line {bare.label}: {bare.asked} – not priced"
         if facts.sample:

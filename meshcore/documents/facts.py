@@ -231,7 +231,7 @@ class Quotation:
 
     @property
     def options(self) -> tuple[ClothLine, ...]:
-        """What is offered beside the lines, and can be ordered by its label."""
+        """What is offered beside the lines, and was priced as a line of the list."""
         return tuple(line for line in self.offers if line.role == "beside")
 
     @property

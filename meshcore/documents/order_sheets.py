@@ -37,7 +37,7 @@ def difference_texts(
     """Write differences out."""
     texts: list[str] = []
     for one in found:
-        if one.what in ("added", "missing", "option"):
+        if one.what in ("added", "missing", "option", "instead"):
             text = say.say("changed", one.what)
             texts.append(say.say("texts", "open", line=one.label, text=text))
             continue

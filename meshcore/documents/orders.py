@@ -19,7 +19,7 @@ class Difference:
 
     ``what`` is ``quantity``, ``unit_price`` or ``amount``, whose values are numbers;
     ``price_kept``, whose values are the quantities that share a unit price; or ``added``,
-    ``missing`` or ``option``, with none.
+    ``missing``, ``option`` or ``instead``, with none.
     """
 
     label: str
@@ -152,7 +152,7 @@ def differences(
     quoted: Sequence[ClothLine], ordered: Sequence[ClothLine],
     options: Sequence[ClothLine] = (),
 ) -> tuple[Difference, ...]:  # fmt: skip
-    """List what differs, line by line; an option that is ordered is told as one."""
+    """List what differs, line by line; an offer that is ordered is told as one."""
     taken = {line.label for line in ordered}
     optional = {line.label: line for line in options if line.label in taken}
     quoted = (*quoted, *optional.values())
@@ -164,7 +164,8 @@ def differences(
             found.append(Difference(label, "missing" if new is None else "added", 0, 0))
             continue
         if label in optional:
-            found.append(Difference(label, "option", 0, 0))
+            what = "instead" if optional[label].role == "instead" else "option"
+            found.append(Difference(label, what, 0, 0))
         pairs = (
             ("quantity", old.quantity, new.quantity),
             ("unit_price", old.unit_minor, new.unit_minor),

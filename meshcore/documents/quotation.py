@@ -18,7 +18,6 @@ from meshcore.documents.cloth_lines import asked_text, cloth_lines, labels_of
 from meshcore.documents.facts import (
     AskedPaper,
     ClothLine,
-    OpenQuestion,
     Party,
     Quotation,
     UnpricedLine,
@@ -32,10 +31,8 @@ from meshcore.documents.terms import (
     default_terms,
     read_terms,
 )
+from meshcore.documents.unpriced import offers_instead, open_questions
 from meshcore.estimates.lead_time import LeadTime, LeadTimeData, lead_times, read_lead_time
-from meshcore.estimates.nearest import nearest_weavable, offer_lines
-from meshcore.estimates.pipeline import priced_as
-from meshcore.estimates.questions import questions
 from meshcore.estimates.results import Estimate, EstimateSet
 from meshcore.messages import writable
 from meshcore.reading.days import read_day
@@ -143,10 +140,10 @@ def quotation(
         lines=tuple(wished(cloth_lines(held, priced, breaks, confirmed=confirmed))),
         offers=(
             *wished(cloth_lines(held, beside, breaks, "beside", confirmed)),
-            *_offers(held, stopped, alternatives),
+            *offers_instead(held, stopped, alternatives),
         ),
         unpriced=tuple(UnpricedLine(labels[row], asked_text(held, row)) for row in stopped),
-        questions=tuple(_questions(held, rows, set(stopped))),
+        questions=tuple(open_questions(held, rows, set(stopped))),
         taxes_in=any(item.rule == _TAX_RULE and np.any(item.minor) for item in held.ledger.items),
         terms=used,
         papers=_papers(held, rows),
@@ -275,38 +272,3 @@ def _clean(text: str) -> str:
     plain = (sign for sign in writable(text) if unicodedata.category(sign) != "Cf")
     kept = "".join(sign if sign.isprintable() else " " for sign in plain)
     return " ".join(kept.split())
-
-
-def _offers(estimates: EstimateSet, stopped: Sequence[int], count: int) -> list[ClothLine]:
-    """Find what can be woven instead of lines that cannot, where it has a price."""
-    found: list[ClothLine] = []
-    labels = labels_of(estimates)
-    for row in stopped if count else ():
-        if estimates.orders.cloth.alloy[row] < 0:
-            continue
-        offered = nearest_weavable(estimates, row, count=count)
-        if not len(offered):
-            continue
-        priced = priced_as(estimates, offer_lines(estimates, row, offered))
-        good = np.flatnonzero(~priced.log.refused() & priced.ledger.priced)
-        lines = cloth_lines(priced, [n for n in good.tolist() if n > 0], (), "instead")
-        asked = asked_text(estimates, row)
-        found += [replace(line, asked=asked, label=labels[row]) for line in lines]
-    return found
-
-
-def _questions(
-    estimates: EstimateSet, rows: Sequence[int], stopped: set[int]
-) -> list[OpenQuestion]:
-    """List what must be answered before a line without a price has one."""
-    if not stopped:
-        return []
-    asked = questions(estimates.enquiries, estimates.messages, estimates.policy, estimates.book)
-    labels = labels_of(estimates)
-    return [
-        OpenQuestion(labels[row], one.field, one.ask)
-        for row in rows
-        if row in stopped
-        for one in asked.lines[row]
-        if one.needed
-    ]

@@ -45,8 +45,8 @@ def draft_order(
     buyer_number, buyer_day
         The buyer's order.
     quantities
-        Label → quantity, where it is other than quoted; 0 for a line that is not ordered. An
-        option is ordered only where its quantity is given.
+        Label → quantity, where it is other than quoted; 0 for a line that is not ordered. What is
+        offered, beside a line or instead of it, is ordered only where its quantity is given.
     day
         Ours; today's (UTC) if None.
     keep_prices
@@ -61,7 +61,7 @@ def draft_order(
     """
     facts = quoted(opened)
     wanted = dict(quantities or {})
-    options = facts.options
+    options = facts.offers
     known = [line.label for line in (*facts.lines, *options)]
     unknown = [label for label in wanted if label not in known]
     if unknown:
@@ -69,7 +69,7 @@ def draft_order(
             f"quotation {facts.number} has no priced line {', '.join(unknown)}; there are "
             f"{', '.join(known) or 'none'}."
         )
-    # An option is ordered only where it is asked for.
+    # What is offered is ordered only where it is asked for.
     wanted = {line.label: 0 for line in options} | wanted
     if all(wanted.get(line.label, line.quantity) <= 0 for line in (*facts.lines, *options)):
         raise RecordsError(f"nothing is left of quotation {facts.number} to be ordered.")

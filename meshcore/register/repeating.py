@@ -18,6 +18,7 @@ from meshcore.register.connecting import Register
 from meshcore.register.entries import Entry
 from meshcore.register.errors import RecordsError
 from meshcore.register.finding import Found
+from meshcore.register.offered import row_of, with_offered
 from meshcore.register.packing import SavedEstimate, estimate_from
 from meshcore.register.quotations import quoted
 
@@ -164,17 +165,15 @@ def repeat(
         return estimate_list(enquiries, with_book, held, saved.path_model, cutting=saved.cutting)
 
     then = priced(saved.enquiries, saved.book, saved.policy)
-    names = labels_of(then)
+    kept = labels_of(then)
     order = one.order
     was = _sold(one) if one.source.kind == "quotation" else _priced_then(then)
-    rows = list(range(len(then)))
+    asked = saved.enquiries
     if order is not None:
-        rows = [row for row in rows if names[row] in was]
-        asked = _in_quantities(saved.enquiries.iloc[rows], then, [names[n] for n in rows], was)
+        rows = sorted((row, label) for label in was if (row := row_of(kept, label)) >= 0)
+        kept = [label for _, label in rows]
+        asked = _as_ordered(saved.enquiries, then, rows, was)
         then = priced(asked, saved.book, saved.policy)
-    else:
-        asked = saved.enquiries
-    kept = [names[row] for row in rows]
     places = [n for n, name in enumerate(kept) if one.label in ("", name)]
     if not places:
         raise RecordsError(
@@ -204,16 +203,23 @@ def _priced_then(then: EstimateSet) -> Mapping[str, ClothLine]:
     return {line.label: line for line in cloth_lines(then, good)}
 
 
-def _in_quantities(
-    enquiries: pd.DataFrame, then: EstimateSet, labels: Sequence[str],
+def _as_ordered(
+    enquiries: pd.DataFrame, then: EstimateSet, rows: Sequence[tuple[int, str]],
     was: Mapping[str, ClothLine],
 ) -> pd.DataFrame:  # fmt: skip
-    """Return lines in the quantities ordered; what was set for another quantity is let go."""
-    held = enquiries.reset_index(drop=True)
-    names = labels_of(then)
-    old = [round(float(then.orders.quantity[names.index(label)])) for label in labels]
-    new = [was[label].quantity for label in labels]
-    if old == new:
+    """Return lines as they were ordered: an offer where it was taken, and in those quantities.
+
+    What was set for another quantity is let go.
+    """
+    places = [row for row, _ in rows]
+    refused = then.log.refused()
+    taken = {n: was[label] for n, (row, label) in enumerate(rows) if refused[row]}
+    lines = enquiries.iloc[places].reset_index(drop=True)
+    held = with_offered(lines, then.headings.column, taken)
+    new = [was[label].quantity for _, label in rows]
+    counts = then.orders.quantity[places]
+    if all(np.isfinite(old) and round(old) == count
+           for old, count in zip(counts.tolist(), new, strict=True)):  # fmt: skip
         return held
     heading = then.headings.column.get("quantity", "quantity")
     asked = without_amounts(held.astype(object))

@@ -12,6 +12,7 @@ from meshcore.documents.cloth_lines import cloth_lines, labels_of
 from meshcore.documents.facts import ClothLine, Quotation
 from meshcore.register.entries import Entry
 from meshcore.register.errors import RecordsError
+from meshcore.register.offered import row_of, with_offered
 from meshcore.register.packing import estimate_from
 from meshcore.rounding import SLACK
 
@@ -39,7 +40,7 @@ def priced_anew(
     """
     from meshcore.estimates.pipeline import estimate_list  # noqa: PLC0415 - heavy: only when priced
 
-    quoted = {line.label: line for line in (*facts.lines, *facts.options)}
+    quoted = {line.label: line for line in (*facts.lines, *facts.offers)}
     changed = {label for label, count in quantities.items() if 0 < count != quoted[label].quantity}
     if not changed:
         return {}
@@ -47,31 +48,35 @@ def priced_anew(
     then = estimate_list(
         saved.enquiries, saved.book, saved.policy, saved.path_model, cutting=saved.cutting
     )
-    labels = labels_of(then)
-    kept = [
-        row
-        for row, label in enumerate(labels)
-        if label in quoted and quantities.get(label, quoted[label].quantity) > 0
-    ]
-    asked = without_amounts(saved.enquiries.iloc[kept].reset_index(drop=True).astype(object))
-    heading = then.headings.column.get("quantity", "quantity")
-    counts = [str(quantities.get(labels[row], quoted[labels[row]].quantity)) for row in kept]
-    asked[heading] = counts
+    names = labels_of(then)
+    counts = {label: quantities.get(label, line.quantity) for label, line in quoted.items()}
+    kept = sorted(
+        (row, label)
+        for label, count in counts.items()
+        if count > 0 and (row := row_of(names, label)) >= 0
+    )
+    labels = [label for _, label in kept]
+    enquiries = saved.enquiries.iloc[[row for row, _ in kept]].reset_index(drop=True)
+    columns = then.headings.column
+    offered = {n: quoted[one] for n, one in enumerate(labels) if quoted[one].role == "instead"}
+    asked = without_amounts(with_offered(enquiries.astype(object), columns, offered))
+    asked[columns.get("quantity", "quantity")] = [str(counts[label]) for label in labels]
     today = estimate_list(asked, saved.book, saved.policy, saved.path_model, cutting=saved.cutting)
-    rows = [place for place, row in enumerate(kept) if labels[row] in changed]
+    rows = [place for place, label in enumerate(labels) if label in changed]
     stopped = today.log.refused() | ~today.ledger.priced
-    wrong = [labels[kept[place]] for place in rows if stopped[place]]
+    wrong = [labels[place] for place in rows if stopped[place]]
     if wrong:
         raise RecordsError(_cannot(wrong, "has no price at that quantity"))
     found: dict[str, ClothLine] = {}
     for place, line in zip(rows, cloth_lines(today, rows), strict=True):
-        label = labels[kept[place]]
+        label = labels[place]
         old = quoted[label]
         if line.quantity != quantities[label] or not _same(old, line):
             raise RecordsError(_cannot([label], "comes out as another thing at that quantity"))
         found[label] = replace(
-            line, label=label, to_confirm=old.to_confirm, wanted_by=old.wanted_by, late=old.late
-        )
+            line, label=label, asked=old.asked, to_confirm=old.to_confirm,
+            wanted_by=old.wanted_by, late=old.late,
+        )  # fmt: skip
     return found
 
 

@@ -103,7 +103,7 @@ def _quote_and_order(page: Page, folder: Path) -> str:
     root: Any = reader.trailer["/Root"]
     assert "/StructTreeRoot" in root
     lines = list(csv.DictReader(io.StringIO(reader.attachments["lines.csv"][0].decode())))
-    assert len(lines) == 2
+    assert [line["line"] for line in lines] == ["1", "2"]
     assert all(f"{float(line['amount']):,.2f}" in told for line in lines)
 
     # What is in doubt is told beside the page, and confirmed there.

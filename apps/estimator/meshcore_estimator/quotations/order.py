@@ -54,18 +54,19 @@ def draw(register: Register, opened: Entry) -> None:
 def _take(register: Register, opened: Entry) -> None:
     st.markdown("**Order**")
     facts = quoted(opened)
-    if not facts.lines:
+    if not (facts.lines or facts.offers):
         return
     buyer, day = st.columns(2)
     number = buyer.text_input("Buyer's order", key=_BUYER, persist_state="session")
     dated: date = day.date_input("Of", key=_DAY, persist_state="session")
     shown = pd.DataFrame(
-        [(line.label, line.quantity, line.quantity) for line in facts.lines],
-        columns=["line", "quoted", "ordered"],
+        [(line.label, line.quantity, line.quantity, "") for line in facts.lines]
+        + [(line.label, line.quantity, 0, line.role) for line in facts.offers],
+        columns=["line", "quoted", "ordered", "offered"],
     )
     edited = st.data_editor(
         shown,
-        disabled=("line", "quoted"), hide_index=True, key=f"order_lines_{opened.number}",
+        disabled=("line", "quoted", "offered"), hide_index=True, key=f"order_lines_{opened.number}",
     )  # fmt: skip
     wanted = zip(edited["line"], edited["ordered"].fillna(0), strict=True)
     changed = {str(label): int(count) for label, count in wanted}
