@@ -3,19 +3,21 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from meshcore.costing.money import CURRENCIES, minor_digits
+from meshcore.reading.numbers.numerals import NUMBER, Number, readings
+from meshcore.rounding import SLACK
 
-#: Signs that part thousands; the last of a number may be its decimal sign.
-_PARTS = " .,'’\N{NO-BREAK SPACE}\N{NARROW NO-BREAK SPACE}"
-_NUMBER = rf"\d{{1,3}}(?:[{_PARTS}]\d{{3}})+(?:[.,]\d{{1,4}})?|\d+(?:[.,]\d{{1,4}})?"
+#: Signs of money, each of which several currencies may have.
 _SIGNS = "€$£¥"
 _AMOUNT = re.compile(
-    rf"(?<![\w.,/-])(?:(?P<before>[A-Z]{{3}}|[{_SIGNS}])\s?)?(?P<number>{_NUMBER})"
-    rf"(?:\s?(?P<after>[A-Z]{{3}}|[{_SIGNS}]))?(?![\w/-]|[.,]\d)"
+    rf"(?<![\w.,/-])(?:(?P<before>[A-Z]{{3}}|[{_SIGNS}]) ?)?(?P<number>{NUMBER})"
+    rf"(?: ?(?P<after>[A-Z]{{3}}|[{_SIGNS}]))?(?![\w/-]|[.,]\d)"
 )
+#: Signs that part thousands, as the reader of numbers knows them.
+_PARTED = str.maketrans({"\N{NO-BREAK SPACE}": " ", "\N{NARROW NO-BREAK SPACE}": " ", "’": "'"})
 #: What a sum's key begins with, so that no number on file is taken for one.
 _SUM = "sum"
 #: Decimal places that currencies have (ISO 4217).
@@ -85,32 +87,26 @@ def amount_in(text: str, *, bare: bool = False) -> tuple[Amount, str] | None:
     >>> amount_in("5 094,95", bare=True)[0].minor[:2], amount_in("10 mesh 48 in")
     (((2, 509495), (3, 5094950)), None)
     """
-    for found in _AMOUNT.finditer(text):
+    plain = text.translate(_PARTED)
+    for found in _AMOUNT.finditer(plain):
         told = [name for name in (found["before"], found["after"]) if name]
         codes = [name for name in told if name in CURRENCIES]
-        signs = [name for name in told if name in _SIGNS]
-        if len(codes) + len(signs) != len(told) or (not told and not bare):
+        if len(codes) < len([name for name in told if name not in _SIGNS]):
             continue
-        if not told and not re.search(r"[.,]\d", found["number"]):
+        numbers = readings(found["number"])
+        if not told and not (bare and any(one.mark or one.grouped for one in numbers)):
             continue
         code = codes[0] if codes else ""
         places = [minor_digits(code)] if code else _PLACES
-        minor = tuple((n, value) for n in places for value in _minor(found["number"], n))
+        minor = tuple((n, value) for n in places for value in _minor(numbers, n))
         if minor:
-            return Amount(code, minor), f"{text[: found.start()]} {text[found.end() :]}"
+            return Amount(code, minor), f"{plain[: found.start()]} {plain[found.end() :]}"
     return None
 
 
-def _minor(number: str, places: int) -> Iterator[int]:
+def _minor(numbers: Sequence[Number], places: int) -> Iterator[int]:
     """Yield what a number may come to in minor units of so many decimal places."""
-    parts = re.split(rf"[{_PARTS}]", number)
-    if all(len(part) == _GROUP for part in parts[1:]) and (len(parts) == 1 or parts[0] != "0"):
-        yield int("".join(parts)) * 10**places
-    signs = re.findall(rf"[{_PARTS}]", number)
-    has_decimals = bool(signs) and signs[-1] in ".," and len(parts[-1]) <= places
-    if has_decimals and len(set(signs[:-1])) <= 1 and signs[-1] not in signs[:-1]:
-        yield int("".join(parts)) * 10 ** (places - len(parts[-1]))
-
-
-#: Digits between signs that part thousands.
-_GROUP = 3
+    least = 0.1**places * (1.0 - SLACK)
+    for number in numbers:
+        if number.digit >= least:
+            yield round(number.value * 10.0**places)
