@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Sequence
 from datetime import date
 
@@ -27,7 +26,7 @@ from meshcore.documents.sheet import (
     numbered,
     totals,
 )
-from meshcore.documents.wording import Words, words
+from meshcore.documents.wording import Words, shortened, words
 from meshcore.units import METRES_PER_INCH
 
 
@@ -230,7 +229,7 @@ def label_lines(order: Order, line: ClothLine, number: str) -> tuple[str, ...]:
     bundle = "" if line.form == "roll" else f"{say.number(line.quantity, 0)} × "
     return (
         number,
-        textwrap.shorten(order.to.name, _LABEL_NAME, placeholder=" …"),
+        shortened(order.to.name, _LABEL_NAME),
         f"{say.say('head', 'your_order')} {order.buyer_number}".strip(),
         f"{say.say('head', 'our_order')} {order.number} / {line.label}",
         cloth_heading(say, line),

@@ -126,7 +126,8 @@ def _open(say: Words, facts: Quotation) -> Iterable[Section]:
         asked = [q for q in facts.questions if q.label == line.label]
         # In English the question is put as the estimator puts it; else in the words of its field.
         put = [q.ask if say.language == "en" else say.among("questions", q.field) for q in asked]
-        what = f"{asked_in(say, line.asked)} – {say.say('cloth', 'not_priced')}. "
+        typed = f"{asked_in(say, line.asked)} – " if line.asked else ""
+        what = f"{typed}{say.say('cloth', 'not_priced')}. "
         what += " ".join(dict.fromkeys(put))
         texts.append(say.say("texts", "open", line=line.label, text=what.strip()))
     if texts:

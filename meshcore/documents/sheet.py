@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
@@ -11,7 +10,7 @@ from meshcore.documents.drawings import Figure, figures
 from meshcore.documents.facts import ClothLine, Party, Quotation, taxes_of
 from meshcore.documents.sections import Section, quotation_sections
 from meshcore.documents.terms import Terms, said
-from meshcore.documents.wording import Words, words
+from meshcore.documents.wording import Words, shortened, words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,7 +87,7 @@ def quotation_sheet(facts: Quotation) -> Sheet:
     head = [
         (say.say("head", "number"), number),
         (say.say("head", "date"), say.day(facts.day)),
-        (say.say("head", "valid_until"), say.day(facts.valid_until)),
+        (say.say("head", "valid_until"), say.day(facts.valid_until) if every else ""),
         (say.say("head", "your_reference"), facts.reference),
     ]
     return Sheet(
@@ -102,7 +101,7 @@ def quotation_sheet(facts: Quotation) -> Sheet:
         contact=facts.terms.contact,
         to=addressee(say, facts.to),
         facts=tuple((name, text) for name, text in head if text),
-        intro=say.say("texts", "intro_quotation"),
+        intro=say.say("texts", "intro_quotation" if every else "intro_unpriced"),
         columns=columns(say),
         rows=rows[: len(facts.lines)],
         totals=totals(say, facts.net_minor, facts.currency, facts.digits, facts.terms,
@@ -138,8 +137,8 @@ def addressee(say: Words, to: Party) -> tuple[str, ...]:
     lines = _address(say, to)
     if _has_room(lines):
         return lines
-    kept = [textwrap.shorten(line, _ADDRESS_SIGNS // _ADDRESS_LINES * 2, placeholder=" …")
-            for line in lines[: _ADDRESS_LINES - 2]]  # fmt: skip
+    longest = _ADDRESS_SIGNS // _ADDRESS_LINES * 2
+    kept = [shortened(line, longest) for line in lines[: _ADDRESS_LINES - 2]]
     while sum(map(len, kept)) > _ADDRESS_SIGNS:
         kept.pop()
     return (*kept, "…")

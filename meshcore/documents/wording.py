@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import textwrap
 import tomllib
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -155,6 +156,22 @@ class Words:
 
 def _both(inches: str, metric: str, inches_first: bool) -> str:
     return f"{inches} ({metric})" if inches_first else f"{metric} ({inches})"
+
+
+def shortened(text: str, most: int) -> str:
+    """Return a text in so many signs at most, cut between words where there are any.
+
+    Examples
+    --------
+    >>> shortened("Bakery by the Weir", 12), shortened("Donaudampfschifffahrt", 8)
+    ('Bakery by …', 'Donauda…')
+    """
+    kept = textwrap.shorten(text, most, placeholder=_MORE)
+    return kept if kept != _MORE.strip() else f"{text[: most - 1]}…"
+
+
+#: What stands for the rest of a text that is cut short.
+_MORE = " …"
 
 
 @cache
