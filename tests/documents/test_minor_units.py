@@ -43,8 +43,10 @@ if TYPE_CHECKING:
 
 DAY = date(2026, 11, 25)
 SEEDS = range(share(4, 40))
-TAXES: tuple[list[tuple[str, float]], ...] = ([("VAT", 19.0)], [("State", 8.875)], [("A", 5.0), ("B", 9.975)], [("None", 0.0)],
-         [("Tax", 7.7)], [])  # fmt: skip
+TAXES: tuple[list[tuple[str, float]], ...] = (
+    [("VAT", 19.0)], [("State", 8.875)], [("A", 5.0), ("B", 9.975)], [("None", 0.0)],
+    [("Tax", 7.7)], [],
+)  # fmt: skip
 CLOTHS = (("10 / in", "0.025 in"), ("20 / in", "0.016 in"), ("4 / in", "0.063 in"))
 
 
