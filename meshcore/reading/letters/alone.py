@@ -42,7 +42,9 @@ def counts_alone(  # noqa: PLR0911
         last = items[n + 2] if n + 2 < len(items) else None
         return last is None or last.kind == "nl" or last.text in ",.;!)"
     if (headed or before is None) and _of_those(items, n):
-        return any({"form", "shape"} & i.tags.keys() for i in items[:n])
+        crossed = any(fold(i.text) in ("x", "by", "par", "por", "mal") for i in items[:n])
+        told = any({"form", "shape"} & i.tags.keys() for i in items[:n])
+        return told or crossed or len(items) <= _ALONE
     also = before is not None and "also" in before.tags and "and" not in before.tags and n == 1
     return also and after is not None and after.text in ",;"
 
@@ -55,6 +57,10 @@ def _of_those(items: Sequence[Item], n: int) -> bool:
     """Whether a number counts what was named before it: "nine of those"."""
     two = [fold(i.text) for i in items[n + 1 : n + 3]]
     return bool(two) and (two[0] in _THOSE or " ".join(two) in _THOSE)
+
+
+#: A passage of no more words than this is nothing but a count: "30 of those".
+_ALONE = 4
 
 
 def _is_dozen(item: Item) -> bool:

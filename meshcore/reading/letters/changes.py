@@ -94,10 +94,11 @@ def change(build: Build, passage: Passage, said: Said) -> bool:  # noqa: PLR0911
     if _answers_above(build, passage, said):
         return True
     marked = said.has("withdraw", "correct", "unlike", "instead") or said.has_any("restore")
+    later = passage.mail > newest_mail(build)
+    if (marked or later) and len(cut_clauses(said.items, build)) < 2 and amend_all(build, said):  # noqa: PLR2004
+        return True
     if not marked and not _names(build, passage, said):
         return False
-    if amend_all(build, said):
-        return True
     clauses = cut_clauses(said.items, build)
     if len(clauses) > 1 and not passage.label:
         told = [read_passage(clause) for clause in clauses]

@@ -12,6 +12,8 @@ from meshcore.reading.letters.facts import Said
 from meshcore.reading.letters.item import Item
 from meshcore.reading.vocabulary import fold
 
+#: An "all" within so many words speaks of all lines (our choice).
+_NEAR_HEAD = 5
 _CHANGES = frozenset({"withdraw", "correct", "unlike", "instead"})
 #: Words that may stand before what a clause begins with.
 _LEADS = frozenset({"please", "pls", "so", "then", "kindly", "for", "on", "with", "also", "bitte",
@@ -28,7 +30,7 @@ def cut_clauses(items: Sequence[Item], build: Build) -> list[list[Item]]:
         tags = {tag for item in part for tag in item.tags}
         named = any("item" in i.tags for i in part) and len(part) > 1
         own = _CHANGES & tags or named or _begins(part, build) or _adds(part)
-        own = own or bool(part and "all" in part[0].tags)
+        own = own or any("all" in i.tags for i in part[:_NEAR_HEAD])
         if (own and _tells(part, build)) or not merged:
             merged.append(list(part))
         else:

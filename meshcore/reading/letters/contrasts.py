@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from meshcore.reading.letters.item import Item
+from meshcore.reading.letters.item import Item, last_word
 from meshcore.reading.vocabulary import fold
 
 
 def with_contrasts(items: Sequence[Item]) -> list[Item]:
     """Take the "not" between two numbers or two alloys for "instead of"."""
-    out = _made_of(_goes_to(_said_wrong(_arrows(goes_out(items)))))
+    out = _made_of(_goes_to(_said_wrong(_arrows(_read_for(goes_out(items))))))
     for n in range(1, len(out) - 1):
         before = out[n - 2] if out[n - 1].text == "," and n > 1 else out[n - 1]
         if n > 1 and {"form", "shape", "counts_pieces"} & before.tags.keys():
@@ -26,7 +26,12 @@ def with_contrasts(items: Sequence[Item]) -> list[Item]:
 
 
 #: What ends a clause that takes an item out: "pos 3 out", "line 4 goes".
-_OUT = frozenset({"out", "off", "gone", "goes", "go", "raus", "weg", "fuera", "dehors", "falls"})
+_OUT = frozenset({"out", "off", "longer", "gone", "goes", "go", "raus", "weg", "fuera", "dehors", "falls"})
+
+
+#: What may stand before it.
+_LEADS_OUT = frozenset({"goes", "go", "comes", "come", "is", "are", "to", "be", "can", "no", "drops",
+                        "falls", "fallt", "kann", "est", "sont", "queda", "quedan"})  # fmt: skip
 
 
 def goes_out(items: Sequence[Item]) -> list[Item]:
@@ -38,11 +43,30 @@ def goes_out(items: Sequence[Item]) -> list[Item]:
         if not ended or out[n].kind != "word" or fold(out[n].text) not in _OUT:
             continue
         k = n - 1
+        while k > 0 and fold(out[k].text) in _LEADS_OUT:
+            k -= 1
+        last = k
         while k > 0 and (out[k].whole or "and" in out[k].tags or out[k].text in ",-/&"):
             k -= 1
-        single = k == n - 2 and len(out[n - 1].text) == 1
-        if "item" in out[k].tags and (k < n - 1 or single):
+        if k == last and k > 0 and len(out[k].text) == 1:
+            k -= 1  # "position b goes"
+        if "item" in out[k].tags and k < last:
             out[n] = replace(out[n], tags={"withdraw": "is"})
+    return out
+
+
+#: How "read 24 mesh for 20 mesh" begins, and what stands between the new and the old.
+_READ = ("read", "lire", "lisez", "lesen", "lies", "lease", "leer", "lean")
+_FOR = frozenset({"for", "fur", "statt", "pour", "por"})
+
+
+def _read_for(items: Sequence[Item]) -> list[Item]:
+    """Read "please read 316L for 304" as "316L instead of 304"."""
+    out = list(items)
+    reads = [n for n, item in enumerate(out) if last_word(item) in _READ]
+    for n in range(reads[0] + 1 if reads else len(out), len(out) - 1):
+        if fold(out[n].text) in _FOR and _alike(out[n - 1], out[n + 1]):
+            out[n] = replace(out[n], tags={"unlike": "instead of"})
     return out
 
 
@@ -91,6 +115,8 @@ def _goes_to(items: Sequence[Item]) -> list[Item]:
         old = _last_alike(out, n)
         if old is not None and old.kind == "num":
             at = next(k for k, item in enumerate(out) if item is old)
+            if at and "item" in out[at - 1].tags:
+                continue  # "line 1 goes to 6 rolls": the first number is a name
             if any(item.kind == "mark" and item.text == "," for item in out[at:n]):
                 continue  # another clause counts there
             mark = replace(out[n], tags={"unlike": "instead of"})
@@ -145,4 +171,5 @@ def _better(items: Sequence[Item], n: int) -> bool:
 def _alike(one: Item, other: Item) -> bool:
     if "alloy" in one.tags or "alloy" in other.tags:
         return "alloy" in one.tags and "alloy" in other.tags
-    return one.kind == other.kind == "num" and one.unit in ("", other.unit)
+    same = one.unit in ("", other.unit) or not other.unit
+    return one.kind == other.kind == "num" and same

@@ -85,13 +85,13 @@ def _that_is(items: Sequence[Item], k: int) -> int:
     )
     if not comma or comma == k or any(i.kind != "word" for i in items[k:comma]):
         return 0
-    text = " ".join(fold(i.text) for i in items[comma + 1 : comma + 7])
+    text = " ".join(fold(i.text) for i in items[comma + 1 : comma + 10])
     led = next((one for one in _THAT_IS if text.startswith(one + " ")), "")
     if not led:
         return 0
     start = comma + 1 + _length_of(items[comma + 1 :], led)
     for n in range(start, min(start + _SHAPED, len(items))):
-        if {"form", "shape"} & items[n].tags.keys():
+        if {"form", "shape", "counts_pieces"} & items[n].tags.keys():
             return n
     return 0
 

@@ -71,7 +71,7 @@ def opens(  # noqa: PLR0911, PLR0912
     if listed and passage.label and refers and (formed or cloth or rest or sized):
         return True
     shaped = {"shape", "dim"} <= {f.name for f in rest}
-    if listed and part.has("same", "cloth") and shaped and build.present:
+    if (listed or passage.speaker) and part.has("same", "cloth") and shaped and build.present:
         return True
     if listed:
         sized = any(f.name == "dim" for f in rest) and any(f.name == "shape" for f in rest)
@@ -122,6 +122,11 @@ def _counts_others(part: Said, quantities: Sequence[Fact]) -> bool:
 _KNOWN = frozenset({"your", "our", "my", "its", "their", "su", "sus", "tu", "mi", "nuestro",
                     "votre", "vos", "notre", "son", "ihre", "ihrer", "unsere",
                     "seine"})  # fmt: skip
+
+
+def _denied_work(part: Said) -> set[str | float]:
+    """Work that a part denies: what a reference carries over of it is taken off."""
+    return {i.tags["service"] for i in part.items if "service" in i.tags and i.start in part.silent}
 
 
 def _is_mention(build: Build, part: Said) -> bool:
@@ -241,6 +246,9 @@ def open_lines(  # noqa: PLR0912, PLR0915
                 )
                 for alloy in variants
             ] or [line]
+    denied = _denied_work(part)
+    for line in made if denied else ():
+        line.facts = [f for f in line.facts if not (f.origin and f.value in denied)]
     if not quantities and part.has("same number", "half number"):
         _same_number(build, made, part)
     build.lines += made

@@ -64,10 +64,21 @@ def _mentions(passages: list[Passage], body: str) -> list[Passage]:
             plain = replace(one, kind="prose", label="", body=one.start)
             out += cut_sentences(plain, body)
             continue
+        known = one.kind == "item" and one.label in seen
         if one.kind in ("item", "row") and one.label:
             seen.add(one.label)
-        out.append(one)
+        out += _first_sentence(one, body) if known else [one]
     return out
+
+
+def _first_sentence(one: Passage, body: str) -> list[Passage]:
+    """Part what is said of a line by its number from the sentences after it."""
+    plain = replace(one, kind="prose", start=max(one.start, one.body), body=max(one.start, one.body))
+    parts = cut_sentences(plain, body)
+    if len(parts) < 2:  # noqa: PLR2004
+        return [one]
+    rest = [replace(part, label="") for part in parts[1:]]
+    return [replace(one, end=parts[0].end), *rest]
 
 
 def _spoken(run: list[Line], body: str, lexicon: Lexicon, names: dict[int, str]) -> list[Passage]:

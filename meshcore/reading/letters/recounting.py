@@ -77,7 +77,8 @@ def resizes(  # noqa: PLR0911
     without one both are asked about.
     """
     told, build.corrects = build.corrects, None
-    if said.has("correct") and not said.facts and not said.loose:
+    named = {f.name for f in said.facts} <= {"form", "shape"}
+    if said.has("correct") and named and not said.loose:
         build.corrects = (passage.mail, passage.speaker)
         return False
     sizes = said.of("dim")

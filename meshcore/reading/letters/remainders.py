@@ -38,8 +38,6 @@ def changes_left(
         changes = said.has("correct", "unlike", "instead")
         if not build.present or passage.cells or not (above or changes):
             continue
-        if passage.start in build.settled:
-            continue
         if said.has("other", "refuse", "because") or said.has_any("later"):
             continue
         if any(line.start == passage.start for line in build.lines):

@@ -34,6 +34,8 @@ def said_again(build: Build, passage: Passage, said: Said) -> list[Draft]:
     changes = said.has("withdraw", "correct", "unlike", "instead", "restore")
     changes = changes or (said.has_any("put") and not said.cloth())
     whole = said.cloth() and any(f.name in ("form", "dim") for f in said.facts)
+    worked = bool(said.facts) and all(f.name == "services" for f in said.facts)
+    changes = changes or worked
     later = bool(same) and passage.mail > max(line.mail for line in same)
     return same if same and (changes or later) and not (whole and not changes) else []
 

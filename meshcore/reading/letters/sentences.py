@@ -15,7 +15,9 @@ _SEMICOLON = (
     r";\s(?!(?:(?:so|also|donc|o sea|makes|macht|total|and)\s)?[^\W_]+"
     r"(?: (?:pieces|stück|pièces|piezas))? "
     r"(?i:of (?:those|these|them)|together|in all|in total|altogether|davon|zusammen|insgesamt|"
-    r"au total|en tout|ensemble|en total|en conjunto|de cada|de ellos|d'entre)\b)"
+    r"au total|en tout|ensemble|en total|en conjunto|de cada|de ellos|d'entre)\b"
+    r"|(?i:in total|in all|together|altogether|insgesamt|zusammen|gesamt|au total|en tout|"
+    r"ensemble|en total|total)\b)"
 )
 _SENTENCE = re.compile(
     r"(?<=[^\s.\d][.!?])\s+(?=[^\sa-z0-9]|\d)|(?<=\d[.!?])\s+(?=[A-ZÄÖÜÉÈÀ¿¡(])|(?<=[.!?])\s*\n|"

@@ -44,6 +44,9 @@ _FILL = frozenset({"with", "a", "an", "of", "them", "these", "those", "of them",
                    "must", "edges", "bords", "bordes", "kanten", "rest", "sheets", "discs",
                    "reste", "resto", "le", "el", "restlichen", "them to be", "aus", "en",
                    "anders", "sides", "sont", "sind", "van", "van a", "seront"})  # fmt: skip
+#: Words of where work is done: "with hooks on the 500 sides".
+_WHERE = frozenset({"on", "along", "at", "the", "both", "long", "short", "auf", "an", "den", "der",
+                    "sur", "les", "en", "los", "las", "mm", "two", "four", "sides"})  # fmt: skip
 #: Words for what is left of a count.
 _REST = frozenset({"rest", "the rest", "others", "remaining", "remainder", "the others", "rest der",
                    "der rest", "ubrigen", "die ubrigen", "restlichen", "reste", "le reste",
@@ -98,6 +101,8 @@ def _share(items: Sequence[Item], a: int, b: int) -> Share | None:
     told = rest = False
     for item in items[a:b]:
         word = fold(item.text)
+        if work and ("edge" in item.tags or word in _WHERE or item.kind == "num"):
+            continue
         if item.whole and number is None and not item.tags.get("alloy"):
             number = item
         elif "service" in item.tags:

@@ -56,6 +56,7 @@ def named_labels(items: Sequence[Item], lines: Sequence[Draft]) -> list[tuple[in
             or "not" in items[n - 1].tags
             or "the" in items[n - 1].tags
             or fold(items[n - 1].text) in ("in", "en", *_OF)
+            or (fold(items[n - 1].text) in _GIVEN and items[n].text.isupper())
             or fold(items[n - 1].text).split()[-1:] in [[one] for one in _OF]
             or {"as", "same", "cloth"} & items[n - 1].tags.keys()
         ):
@@ -122,6 +123,8 @@ def _stands_for_line(items: Sequence[Item], n: int, stop: int) -> bool:
         return after is None or after.kind in ("mark", "nl") or "but" in after.tags
     if n and fold(items[n - 1].text) in _OF[:6] and items[n].text.isupper():
         return after is None or after.kind in ("mark", "nl") or "and" in after.tags
+    if n and fold(items[n - 1].text) in _GIVEN and items[n].text.isupper():
+        return after is None or after.kind in ("mark", "nl")
     if n and "cloth" in items[n - 1].tags:
         return after is None or after.kind in ("mark", "nl")
     return (

@@ -19,6 +19,14 @@ _PER = frozenset({"per", "pro", "je", "par", "por", "each", "every", "jeder", "j
                   "of each"})  # fmt: skip
 
 
+#: Those that say so amid a clause too: "dazu pro Maschine zwei Streifen".
+_PER_AMID = frozenset({"per", "pro"})
+#: What stands after a "per" and is none of what is counted for.
+_NO_THING = frozenset({"favor", "favour", "retour", "mail", "email", "fax", "post", "return", "list",
+                       "your", "our", "drawing", "offer", "order", "request", "enquiry", "telefon",
+                       "attached", "courier", "pick", "piece", "forma", "annum", "cent"})  # fmt: skip
+
+
 def is_told_total(items: Sequence[Item], n: int) -> bool:
     """Whether a number is said to be the total: "twelve in all", "12 insgesamt", "in total 12"."""
     if not items[n].whole:
@@ -65,12 +73,16 @@ def for_each(items: Sequence[Item], first: int) -> str:
     """
     low = max((k + 1 for k in range(first) if items[k].kind in ("mark", "nl")), default=0)
     head = items[low:first]
-    if len(head) < 2 or fold(head[0].text) not in _PER:  # noqa: PLR2004 - the word and its noun
-        return ""
-    noun = next((i for i in head[1:4] if i.kind == "word" and _names_thing(i)), None)
-    if noun is None or {"form", "shape", "size", "item", "roll_length"} & noun.tags.keys():
-        return ""
-    return f"{head[0].text} {noun.text}"
+    for n, item in enumerate(head[:-1]):
+        if fold(item.text) not in (_PER if not n else _PER_AMID):
+            continue
+        noun = next((i for i in head[n + 1 : n + 4] if i.kind == "word" and _names_thing(i)), None)
+        if noun is None or fold(noun.text) in _NO_THING:
+            return ""
+        if {"form", "shape", "size", "item", "roll_length"} & noun.tags.keys():
+            return ""
+        return f"{item.text} {noun.text}"
+    return ""
 
 
 def _names_thing(item: Item) -> bool:

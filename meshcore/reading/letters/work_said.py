@@ -33,17 +33,35 @@ def limits_work(build: Build, passage: Passage, said: Said) -> bool:
     if not build.present or passage.kind == "row" or said.has("withdraw", "same", "cloth"):
         return False
     others = said.has_any("not") and (said.has("rest") or any(_is_other(i) for i in said.items))
-    if not others and not any(_is_only(i) for i in said.items):
+    contrasted = bool(_spared(build, said, passage.label))
+    if not others and not contrasted and not any(_is_only(i) for i in said.items):
         return False
     work = said.of("services") or _papers(build, said)
     aim = aim_of(said, build.present, build.lines, passage.label)
     if not work or {f.name for f in aim.rest(said.facts)} - _NAMES:
         return False
-    lines = [line for line in aim.lines if not line.gone]
+    spared = _spared(build, said, passage.label)
+    lines = [line for line in aim.lines if not line.gone and id(line) not in spared]
     if not lines or len(lines) == len(build.present):
         return False
     give_only(build, lines, work)
     return True
+
+
+def _spared(build: Build, said: Said, own: str) -> set[int]:
+    """Lines of a stretch that says no more than "not": "the panels hemmed, the small ones not"."""
+    out: set[int] = set()
+    stretch: list[Item] = []
+    for item in [*said.items, None]:
+        if item is not None and item.text not in (",", ";", "."):
+            stretch.append(item)
+            continue
+        worked = any("service" in i.tags for i in stretch)
+        if stretch and not worked and any("not" in i.tags for i in stretch):
+            aim = aim_of(Said(items=stretch), build.present, build.lines, own)
+            out |= {id(line) for line in aim.lines}
+        stretch = []
+    return out
 
 
 def give_only(build: Build, lines: Sequence[Draft], work: Sequence[Fact]) -> None:
@@ -73,7 +91,7 @@ def denies_work(build: Build, passage: Passage, said: Said) -> bool:
     having = [line for line in build.present if any(f.value in work for f in line.of("services"))]
     general = any(f.name == "services" and f.value in work for f, _ in build.general)
     headed = any(f.name == "services" and f.value in work for head in build.heads for f in head)
-    other = any("other" in fold(i.text) or "autre" in fold(i.text) for i in said.items)
+    other = any(_is_other(i) for i in said.items)
     if other or not (having or general or headed):
         return False
     _take_off(build, work, build.present, everywhere=True)
@@ -148,7 +166,7 @@ def answers_itself(build: Build, asked: Said, said: Said) -> bool:
     first = next((i for i in said.items if i.kind == "word"), None)
     if first is None or {f.name for f in said.facts} - _NAMES:
         return False
-    if fold(first.text) not in _NO:
+    if fold(first.text) not in _NO and fold(first.text) not in _ONLY:
         return False
     rest = [i for i in said.items if i.start > first.start]
     tail = Said(items=rest)
