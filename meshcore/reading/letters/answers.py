@@ -43,6 +43,8 @@ def answer(build: Build, question: Sequence[Item], said: Said) -> bool:
         said_of = [f for f in pointed.rest(facts) if f.name not in ("form", "shape", "counted")]
         if 0 < len(pointed.lines) < len(present) and said_of:
             asked, facts = list(pointed.lines), said_of
+    if not named and said.has("all") and facts and {f.name for f in facts} <= {"services"}:
+        asked = present  # "degrease all, please"
     if not asked:
         return False
     build.answered = list(asked)

@@ -85,7 +85,7 @@ def change(build: Build, passage: Passage, said: Said) -> bool:  # noqa: PLR0911
             said = read_passage(contrasted)
     if count_labels(build, said) or count_named(build, said) or counts_named(build, said):
         return True
-    if _adds(said):
+    if _adds(said) or _of_other_form(build, said):
         return False
     if _restates(build, passage, said):
         return True
@@ -108,7 +108,7 @@ def change(build: Build, passage: Passage, said: Said) -> bool:  # noqa: PLR0911
         for one in told:
             if keep_only(build, one) or as_placed(build, one) or amend_all(build, one):
                 continue
-            if _adds(one):
+            if _adds(one) or _of_other_form(build, one):
                 _leave(build, passage, one)
                 continue
             named = list(aim_of(one, build.present, build.lines, passage.label).lines)
@@ -211,6 +211,18 @@ def _is_new(said: Said) -> bool:
     taken = said.has("cloth", "same") or bool(words & {"from", "aus"})
     changes = said.has("withdraw", "correct", "unlike", "instead")
     return counted and formed and bool(said.of("dim")) and taken and not changes
+
+
+def _of_other_form(build: Build, said: Said) -> bool:
+    """Whether a passage counts goods with their size that are of no form that a line has."""
+    if said.has("withdraw", "unlike") or not said.of("dim"):
+        return False
+    if not any(not f.weak for f in said.of("quantity")):
+        return False
+    forms = [f for f in said.of("form") if not f.weak]
+    return bool(forms) and all(
+        line.value("form") not in (None, f.value) for line in build.present for f in forms
+    )
 
 
 def _adds(said: Said) -> bool:

@@ -130,7 +130,8 @@ class Draft:
                 if not (self.has("roll_length") and len(theirs) > 1 and f is theirs[-1])
             ]
         if self.value("form") == "piece":
-            return []
+            roles = [f.role for f in (*own, *theirs)]
+            return theirs if sorted(roles) in _TWO_SIDES else []
         have = {self.place_of(f) for f in own} | ({"length"} if self.has("roll_length") else set())
         other = Draft(facts=theirs)
         missing = [
@@ -142,6 +143,8 @@ class Draft:
         return missing
 
 
+#: The sides of a rectangle that are told apart from each other.
+_TWO_SIDES = (["length", "width"], ["height", "width"])
 #: Sizes that only round pieces have.
 _ROUND = frozenset({"diameter", "od", "id"})
 

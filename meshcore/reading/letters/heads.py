@@ -213,9 +213,25 @@ def _is_name(fact: Fact, lines: list[Draft]) -> bool:
     )
 
 
+#: A title has no more words than this (our choice).
+_TITLE = 7
+
+
+def _is_title(build: Build, passage: Passage, part: Said) -> bool:
+    """Whether a passage only heads the letter with what its lines are of: "Panels for the new deck"."""  # noqa: E501
+    words = [i for i in part.items if i.kind == "word"]
+    if build.lines or build.heads != [[]] or passage.kind == "item" or not words:
+        return False
+    alone = len(words) <= _TITLE and all(i.text not in ".!?" for i in part.items)
+    return alone and bool({"form", "shape"} & words[0].tags.keys())
+
+
 def share_facts(build: Build, passage: Passage, part: Said, rest: list[Fact]) -> None:  # noqa: PLR0912
     """Facts that open no line: a shared head, a shared tail, or more of the line just opened."""
     names = {f.name for f in rest}
+    if _is_title(build, passage, part) and names <= {"form", "shape"}:
+        build.heads[-1] += rest
+        return
     if passage.kind == "prose" and (
         names <= {"form", "shape", "counted"}
         or (

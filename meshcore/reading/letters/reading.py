@@ -18,7 +18,7 @@ from meshcore.reading.letters.naming import read_words
 from meshcore.reading.letters.parting import take_shares
 from meshcore.reading.letters.per_set import holder
 from meshcore.reading.letters.quantities import Counted, find_quantities
-from meshcore.reading.letters.scope import denied, of_the_past
+from meshcore.reading.letters.scope import denied, in_brackets, of_the_past
 from meshcore.reading.letters.shares import find_shares
 from meshcore.reading.letters.signs import set_right
 from meshcore.reading.letters.sizing import read_sizes
@@ -95,12 +95,16 @@ def read_passage(items: Sequence[Item], listed: bool = False, hint: str = "") ->
     items = set_right(items)
     said = Said(items=items)
     said.dropped = denied(items)
-    said.dropped |= of_the_past(items, said.dropped) | own_work(items) | profiles(items)
+    past = of_the_past(items, said.dropped)
+    told = {n for n, i in enumerate(items) if "withdraw" in i.tags and in_brackets(items, n, past)}
+    said.dropped |= past | own_work(items) | profiles(items)
     bolts = bolt_holes(items)
     for n, item in enumerate(items):
         for mark in MARKS:
             if mark in ("same", "ditto") and _is_verb(items, n):
                 continue
+            if mark == "withdraw" and n in told:
+                continue  # "304 (the old ones had 316 but we dropped that)"
             if mark in item.tags and (
                 n not in said.dropped
                 or mark in ("withdraw", "unlike", "refuse", "not", "correct", "item")

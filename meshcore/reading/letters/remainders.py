@@ -44,6 +44,10 @@ def changes_left(
             continue  # it corrects what it asks for itself
         lines = build.present
         names = {f.name for f in said.facts if _is_left(f, taken, lines, above)}
+        if passage.start in build.settled:
+            names -= {f.name for f in said.facts if f.start in taken}
+            known = [*build.lines, *(Draft(line.old) for line in build.lines)]
+            names -= {f.name for f in said.facts if any(targets.matches(one, f) for one in known)}
         if names:
             shown = " ".join(i.text for i in said.items if i.kind != "nl")
             why = f'a correction that may concern it: "{shown}"'

@@ -226,6 +226,16 @@ def _counted_before(items: Sequence[Item], start: int, first: int) -> int:
     return first if article and not whole else 0
 
 
+def in_brackets(items: Sequence[Item], n: int, past: set[int]) -> bool:
+    """Whether an item stands in brackets that tell of the past."""
+    for k in range(n - 1, -1, -1):
+        if items[k].text == ")":
+            return False
+        if items[k].text == "(":
+            return any(m in past for m in range(k, _closing(items, k)))
+    return False
+
+
 def _relative_end(items: Sequence[Item], last: int, end: int) -> int:
     for n in range(last + 1, end):
         if items[n].kind in ("mark", "nl") and items[n].text in ",;(\n":

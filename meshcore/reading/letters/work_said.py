@@ -92,7 +92,9 @@ def denies_work(build: Build, passage: Passage, said: Said) -> bool:
     general = any(f.name == "services" and f.value in work for f, _ in build.general)
     headed = any(f.name == "services" and f.value in work for head in build.heads for f in head)
     other = any(_is_other(i) for i in said.items)
-    if other or not (having or general or headed):
+    if other:
+        return True  # "nothing else gets hooks": what has them keeps them
+    if not (having or general or headed):
         return False
     _take_off(build, work, build.present, everywhere=True)
     return True
