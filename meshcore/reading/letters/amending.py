@@ -13,8 +13,8 @@ from meshcore.reading.letters.facts import CLOTH, Fact, Said
 from meshcore.reading.letters.item import Item
 from meshcore.reading.letters.passage import Passage
 from meshcore.reading.letters.reading import read_passage
-from meshcore.reading.letters.references import other_side
 from meshcore.reading.letters.resolve import MM_OF
+from meshcore.reading.letters.sides import other_side
 from meshcore.reading.vocabulary import fold
 
 _ORIGIN = "a correction"

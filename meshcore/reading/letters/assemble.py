@@ -26,7 +26,8 @@ from meshcore.reading.letters.heads import (
 )
 from meshcore.reading.letters.item import Item
 from meshcore.reading.letters.left_over import late_length, length_left
-from meshcore.reading.letters.opening import open_lines, opens
+from meshcore.reading.letters.making import open_lines
+from meshcore.reading.letters.opening import opens
 from meshcore.reading.letters.parting import part_lines
 from meshcore.reading.letters.passage import Passage
 from meshcore.reading.letters.recounting import recounts, resizes

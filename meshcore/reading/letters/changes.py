@@ -26,7 +26,7 @@ from meshcore.reading.letters.correcting import (
 )
 from meshcore.reading.letters.counting import count_labels, count_named
 from meshcore.reading.letters.draft import Draft
-from meshcore.reading.letters.facts import CLOTH, FABRIC, Fact, Said
+from meshcore.reading.letters.facts import CLOTH, FABRIC, Said
 from meshcore.reading.letters.opening import opens
 from meshcore.reading.letters.passage import Passage
 from meshcore.reading.letters.reading import read_passage
@@ -38,11 +38,14 @@ from meshcore.reading.letters.said_again import (
     said_again,
     with_old,
 )
+from meshcore.reading.letters.said_of_lines import answers_above, of_own, restates
 from meshcore.reading.letters.withdrawing import labels_to_come, takes_back_words, withdraw_lines
 from meshcore.reading.vocabulary import fold
 
 
-def change(build: Build, passage: Passage, said: Said) -> bool:  # noqa: PLR0911, PLR0912
+def change(  # noqa: PLR0911, PLR0912, PLR0915
+    build: Build, passage: Passage, said: Said
+) -> bool:
     """Apply a passage as a withdrawal or a correction; False where it is neither."""
     if said.has("withdraw") and takes_back_words(said):
         return False
@@ -77,7 +80,7 @@ def change(build: Build, passage: Passage, said: Said) -> bool:  # noqa: PLR0911
     refers = own and said.of("quantity") and said.has("same", "cloth")
     if refers and not said.has("correct", "withdraw", "unlike", "instead"):
         return False
-    if _of_own(build, passage, said):
+    if of_own(build, passage, said):
         return True
     if not (said.cloth() and said.of("quantity")):
         contrasted = with_contrasts(said.items)
@@ -87,11 +90,11 @@ def change(build: Build, passage: Passage, said: Said) -> bool:  # noqa: PLR0911
         return True
     if _adds(said) or _of_other_form(build, said):
         return False
-    if _restates(build, passage, said):
+    if restates(build, passage, said):
         return True
     if speaks_of_lines(build, passage, said) and amend(build, passage, said):
         return True
-    if _answers_above(build, passage, said):
+    if answers_above(build, passage, said):
         return True
     marked = said.has("withdraw", "correct", "unlike", "instead") or said.has_any("restore")
     later = passage.mail > newest_mail(build)
@@ -126,24 +129,6 @@ def change(build: Build, passage: Passage, said: Said) -> bool:  # noqa: PLR0911
     return _amends(build, passage, said) or _apply(build, passage, said)
 
 
-#: What a speaker may say of all that it asked for.
-_OWN = frozenset({"alloy", "wire_diameter", "weave", "services"})
-
-
-def _of_own(build: Build, passage: Passage, said: Said) -> bool:
-    """Apply what a speaker of a chat says of its own lines: "make mine 14", "316 for me"."""
-    if said.has("same", "cloth", "withdraw", "not") or not {f.name for f in said.facts} <= _OWN:
-        return False
-    lines = own_lines(build, passage, said)
-    alloys = {str(f.value) for f in said.of("alloy")}
-    if len(alloys) > 1:
-        for line in lines:
-            shown = " and ".join(f.text for f in said.of("alloy"))
-            line.doubts.append((frozenset({"alloy"}), f'"{shown}" are said of it: which?'))
-        return bool(lines)
-    return bool(lines) and amend_lines(build, said, lines)
-
-
 def _amends_more(build: Build, said: Said, before: Sequence[Draft]) -> bool:
     """Apply a clause that points at no line to those before, or to all: "all in 304"."""
     if said.has("withdraw") or aim_of(said, build.present, build.lines).lines:
@@ -161,37 +146,6 @@ def _amends_more(build: Build, said: Said, before: Sequence[Draft]) -> bool:
         return bool(lines) and amend_lines(build, said, lines)
     told = said.has("unlike") or (said.has("quote") and not said.facts)
     return told and bool(lines) and amend_lines(build, said, lines)
-
-
-def _restates(build: Build, passage: Passage, said: Said) -> bool:
-    """Whether a newer mail says of lines only what they say already: "the 316 one as quoted (2 rolls)"."""  # noqa: E501
-    aim = aim_of(said, build.present, build.lines, passage.label)
-    if not aim.lines or passage.mail <= max(line.mail for line in aim.lines) or said.loose:
-        return False
-    facts = [f for f in aim.rest(said.facts) if f.name != "counted"]
-    if not said.facts or said.dropped or said.has("withdraw"):
-        return False
-    return all(_says(line, f) for line in aim.lines for f in facts)
-
-
-def _says(line: Draft, fact: Fact) -> bool:
-    if fact.item is not None and fact.name != "quantity":
-        return targets.matches(line, fact)
-    return any(one.value == fact.value for one in line.of(fact.name))
-
-
-def _answers_above(build: Build, passage: Passage, said: Said) -> bool:
-    """Take what a mail says above the one line that it quotes for a change of it: "yes to the 316L"."""  # noqa: E501
-    lines = build.present
-    if len(lines) != 1 or passage.mail <= lines[0].mail or passage.kind in ("item", "row"):
-        return False
-    counts = any(not f.weak for f in said.of("quantity"))
-    if said.has("withdraw", "same", "cloth", "both", "except") or counts or said.of("dim"):
-        return False
-    facts = [f for f in said.facts if f.name in ("alloy", "wire_diameter", "weave", *CLOTH)]
-    if not facts or any(f.name in ("form", "shape") for f in said.facts):
-        return False
-    return amend_lines(build, said, [lines[0]])
 
 
 def _amends(build: Build, passage: Passage, said: Said) -> bool:

@@ -26,11 +26,14 @@ def with_contrasts(items: Sequence[Item]) -> list[Item]:
 
 
 #: What ends a clause that takes an item out: "pos 3 out", "line 4 goes".
-_OUT = frozenset({"out", "off", "longer", "gone", "goes", "go", "raus", "weg", "fuera", "dehors", "falls"})
+_OUT = frozenset(
+    {"out", "off", "longer", "gone", "goes", "go", "raus", "weg", "fuera", "dehors", "falls"}
+)
 
 
 #: What may stand before it.
-_LEADS_OUT = frozenset({"goes", "go", "comes", "come", "is", "are", "to", "be", "can", "no", "drops",
+_LEADS_OUT = frozenset({"goes", "go", "comes", "come", "is", "are", "to", "be", "can", "no",
+                       "drops",
                         "falls", "fallt", "kann", "est", "sont", "queda", "quedan"})  # fmt: skip
 
 

@@ -12,7 +12,7 @@ from meshcore.enquiry import COLUMNS
 from meshcore.reading.letters.accounting import Account, Span
 from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.finished import Finished
-from meshcore.reading.letters.header import Found
+from meshcore.reading.letters.found import Found
 from meshcore.reading.letters.lexicon import language_of, lexicon
 from meshcore.reading.letters.open import SUFFIXES, lines_ended, open_letter
 from meshcore.reading.letters.plain import plain_text

@@ -73,7 +73,9 @@ def _mentions(passages: list[Passage], body: str) -> list[Passage]:
 
 def _first_sentence(one: Passage, body: str) -> list[Passage]:
     """Part what is said of a line by its number from the sentences after it."""
-    plain = replace(one, kind="prose", start=max(one.start, one.body), body=max(one.start, one.body))
+    plain = replace(
+        one, kind="prose", start=max(one.start, one.body), body=max(one.start, one.body)
+    )
     parts = cut_sentences(plain, body)
     if len(parts) < 2:  # noqa: PLR2004
         return [one]

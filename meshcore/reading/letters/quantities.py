@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
 from meshcore.reading.letters.alone import counts_alone, settled_count
+from meshcore.reading.letters.counted import Counted
+from meshcore.reading.letters.counts_at_ends import each_at_end, leading_count, trailing_count
 from meshcore.reading.letters.item import Item
 from meshcore.reading.letters.nouns import find_noun
 from meshcore.reading.letters.sized_pieces import named_piece, times_sizes
@@ -15,19 +16,6 @@ from meshcore.reading.vocabulary import fold
 _JOINS = frozenset({",", "/", "&"})
 #: A price break has fewer quantities than this.
 _MOST_PRICES = 12
-
-
-@dataclass(frozen=True, slots=True)
-class Counted:
-    """Numbers that count one thing: more than one is a price break."""
-
-    numbers: tuple[Item, ...]
-    first: int
-    last: int
-    noun: int
-    weak: bool = False
-    pieces: bool = False
-    summed: bool = False
 
 
 def find_quantities(items: Sequence[Item], dropped: set[int], listed: bool) -> list[Counted]:
@@ -56,10 +44,10 @@ def find_quantities(items: Sequence[Item], dropped: set[int], listed: bool) -> l
         else:
             n += 1
     strong = [c for c in out if not c.weak]
-    if not strong and (each := _each_at_end(items, dropped)) is not None:
+    if not strong and (each := each_at_end(items, dropped)) is not None:
         out = [*out, each]
         strong = [each]
-    found = None if strong or listed else _trailing(items, dropped)
+    found = None if strong or listed else trailing_count(items, dropped)
     if found is not None and "size" in items[found.first - 2].tags:
         out = [*out, found]
         strong = [found]
@@ -68,7 +56,7 @@ def find_quantities(items: Sequence[Item], dropped: set[int], listed: bool) -> l
         out = [*(c for c in out if c not in strong), Counted((items[late],), late, late, late)]
         strong = out[-1:]
     if not strong and listed:
-        found = _leading(items, dropped) or _trailing(items, dropped, listed=True)
+        found = leading_count(items, dropped) or trailing_count(items, dropped, listed=True)
         if found is not None:
             return [found, *(c for c in out if c.first > found.last and not c.weak)]
     return out
@@ -290,61 +278,3 @@ def _names(items: Sequence[Item], n: int) -> bool:
     ):
         return True
     return "item" in before.tags and before.tags.get("quantity") is None
-
-
-def _leading(items: Sequence[Item], dropped: set[int]) -> Counted | None:
-    """Return the bare number at the head of an item counts what follows it: "4 snow cradles"."""
-    for n, item in enumerate(items):
-        if (item.kind == "mark" and item.text in "-*+") or "also" in item.tags:
-            continue
-        after = items[n + 1] if n + 1 < len(items) else None
-        named = (
-            after is not None
-            and after.kind == "word"
-            and not ({"size", "process", "alloy"} & after.tags.keys())
-            and fold(after.text) not in ("x", "by")
-            and "quantity" not in after.tags
-        )
-        if item.whole and n not in dropped and not item.tags.get("alloy") and named:
-            return Counted((item,), n, n, n)
-        return None
-    return None
-
-
-def _each_at_end(items: Sequence[Item], dropped: set[int]) -> Counted | None:
-    """Return the bare number before an "each" that ends its clause: "hemmed, 2 each"."""
-    for n in range(1, len(items) - 1):
-        after = items[n + 2] if n + 2 < len(items) else None
-        if (
-            items[n].whole
-            and n not in dropped
-            and not items[n].tags.get("alloy")
-            and "each" in items[n + 1].tags
-            and (after is None or after.kind in ("mark", "nl"))
-            and items[n - 1].text in ",;-:"
-        ):
-            return Counted((items[n],), n, n + 1, n + 1)
-    return None
-
-
-def _trailing(items: Sequence[Item], dropped: set[int], listed: bool = False) -> Counted | None:
-    """Return the bare number at the end of an item after a dash or an x: "disc 90 mm - 250"."""
-    last = len(items) - 1
-    while last > 0 and items[last].kind in ("nl", "mark"):
-        last -= 1
-    if last < 2 or not items[last].whole or last in dropped or items[last].tags.get("alloy"):  # noqa: PLR2004
-        return None
-    before = items[last - 1]
-    dashed = before.text == "-" and not before.glued
-    two = items[last - 2]
-    gap = before.start - two.end > 1
-    crossed = fold(before.text) == "x" and (
-        {"form", "shape"} & two.tags.keys() or gap or (two.kind == "word" and "size" in two.tags)
-    )
-    apart = (
-        listed
-        and (before.kind != "mark" or before.text == ")")
-        and items[last].start - before.end > 1
-    )
-    found = dashed or crossed or apart
-    return Counted((items[last],), last, last, last) if found else None

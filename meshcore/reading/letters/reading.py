@@ -10,19 +10,17 @@ from itertools import pairwise
 
 from meshcore.reading.letters.besides import bolt_holes, own_work, profiles
 from meshcore.reading.letters.binding import bind
+from meshcore.reading.letters.count_facts import take_counts
 from meshcore.reading.letters.counted_again import no_count_of_mesh, without_pointed
-from meshcore.reading.letters.doubts import only_about, or_more
 from meshcore.reading.letters.facts import Fact, Said
 from meshcore.reading.letters.item import Item
 from meshcore.reading.letters.naming import read_words
 from meshcore.reading.letters.parting import take_shares
-from meshcore.reading.letters.per_set import holder
-from meshcore.reading.letters.quantities import Counted, find_quantities
+from meshcore.reading.letters.quantities import find_quantities
 from meshcore.reading.letters.scope import denied, in_brackets, of_the_past
 from meshcore.reading.letters.shares import find_shares
 from meshcore.reading.letters.signs import set_right
 from meshcore.reading.letters.sizing import read_sizes
-from meshcore.reading.letters.totals import for_each, with_total
 from meshcore.reading.letters.vague import guessed
 from meshcore.reading.vocabulary import fold
 
@@ -125,7 +123,7 @@ def read_passage(items: Sequence[Item], listed: bool = False, hint: str = "") ->
     if shares:
         said.dropped |= set(range(shares[0].first, shares[-1].last))
     counted = find_quantities(items, said.dropped, listed)
-    _quantities(said, counted)
+    take_counts(said, counted)
     taken = {n for c in counted for n in range(c.first, c.last + 1)}
     starts = {one.start for c in counted for one in c.numbers}
     numbers = {n for n, item in enumerate(items) if item.start in starts}
@@ -249,86 +247,6 @@ def _sized(items: Sequence[Item], n: int) -> bool:
     if not item.unit and item.whole and before is not None and "item" in before.tags:
         return False
     return not (item.spelled and not item.unit and item.values[0] == 1.0)
-
-
-def _per(said: Said, counted: Counted) -> str:  # noqa: PLR0911
-    """Why a count is no quantity: it counts for each of something, "4 panels per screen"."""
-    if counted.summed:
-        return ""
-    if shared := for_each(said.items, counted.first):
-        return f'"{shared} … {counted.numbers[0].text}": how many in all?'
-    held = holder(said.items, counted.first)
-    if held:
-        return f'"{held}": {counted.numbers[0].text} for each: how many in all?'
-    before = said.items[max(counted.first - 3, 0) : counted.first]
-    if any("each" in i.tags for i in before) and fold(before[-1].text) in _TAKES:
-        return f'"each {before[-1].text} {counted.numbers[0].text}": how many in all?'
-    behind = " ".join(fold(i.text) for i in said.items[counted.noun : counted.noun + 30])
-    if parted := _PARTED.search(behind):
-        return f'"{counted.numbers[0].text} … {parted[0]}": how many of each?'
-    if shown := _each_takes(said.items, counted.first):
-        return f'"{shown} {counted.numbers[0].text}": how many in all?'
-    after = said.items[counted.noun + 1 : counted.noun + 3]
-    if len(after) < 2 or fold(after[0].text) not in _PER or after[1].kind != "word":  # noqa: PLR2004
-        return ""
-    if {"size", "unit", "count", "form", "shape", "item"} & after[1].tags.keys():
-        return ""
-    shown = f"{counted.numbers[0].text} {after[0].text} {after[1].text}"
-    return f'"{shown}": how many in all?'
-
-
-def _each_takes(items: Sequence[Item], first: int) -> str:
-    """Return what holds a number of each: "each machine takes" a panel and two more."""
-    for n in range(first - 1, 1, -1):
-        if items[n].kind in ("nl", "mark") and items[n].text in ".;:!?\n":
-            return ""
-        if fold(items[n].text) in _TAKES and any(
-            "each" in i.tags for i in items[max(n - 3, 0) : n]
-        ):
-            return f"each {items[n - 1].text} {items[n].text} …"
-    return ""
-
-
-#: What parts a count among lines.
-_PARTED = re.compile(
-    r"\b\w+ with (?:a |an )?\w+.{0,40}, \w+ without\b"
-    r"|\bhalf of them\b|\bhalf in\b|\bhalf and half\b|\bthe other half\b"
-)
-
-
-#: What says that a count is for each of something.
-_PER = frozenset({"per", "je", "pro", "par", "por"})
-
-
-_TAKES = frozenset(
-    {"take", "takes", "need", "needs", "has", "have", "gets", "get", "with", "wants"}
-)
-
-
-def _quantities(said: Said, counted: Sequence[Counted]) -> None:
-    counted = with_total(said.items, counted, said.dropped)
-    per = {c.first: _per(said, c) for c in counted}
-    if any(not why for n, why in per.items()):
-        counted = [c for c in counted if not per[c.first]]
-    for c in counted:
-        if c.pieces:
-            one = c.numbers[0]
-            said.facts.append(Fact("counted", "pieces", one.text, one.start, one.end))
-        for item in c.numbers:
-            whole = [v for v in item.values if v == int(v)]
-            said.facts.append(
-                Fact(
-                    "quantity",
-                    max(whole, default=0.0),
-                    item.text,
-                    item.start,
-                    item.end,
-                    item,
-                    group=c.first + 1,
-                    weak=c.weak,
-                    why=per[c.first] or only_about(said, item) or or_more(said.items, c.first),
-                )
-            )
 
 
 def carried(fact: Fact, origin: str) -> Fact:

@@ -27,7 +27,9 @@ from meshcore.reading.letters.conflicts import ask_conflicts, ask_doubtful
 from meshcore.reading.letters.facts import FABRIC, Fact, Said
 from meshcore.reading.letters.finish import finish
 from meshcore.reading.letters.finished import Finished
-from meshcore.reading.letters.header import Found, find_header, without_references
+from meshcore.reading.letters.found import Found
+from meshcore.reading.letters.header import find_header
+from meshcore.reading.letters.header_references import without_references
 from meshcore.reading.letters.heads import take_head
 from meshcore.reading.letters.item import Item
 from meshcore.reading.letters.items import cut_items

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from meshcore.reading.letters.counted import Counted
 from meshcore.reading.letters.item import Item
-from meshcore.reading.letters.quantities import Counted
 from meshcore.reading.vocabulary import fold
 
 #: Words that lead from counts for each to their total: "so that is twelve in all".
@@ -22,8 +22,10 @@ _PER = frozenset({"per", "pro", "je", "par", "por", "each", "every", "jeder", "j
 #: Those that say so amid a clause too: "dazu pro Maschine zwei Streifen".
 _PER_AMID = frozenset({"per", "pro"})
 #: What stands after a "per" and is none of what is counted for.
-_NO_THING = frozenset({"favor", "favour", "retour", "mail", "email", "fax", "post", "return", "list",
-                       "your", "our", "drawing", "offer", "order", "request", "enquiry", "telefon",
+_NO_THING = frozenset({"favor", "favour", "retour", "mail", "email", "fax", "post", "return",
+                       "list",
+                       "your", "our", "drawing", "offer", "order", "request",
+                       "enquiry", "telefon",
                        "attached", "courier", "pick", "piece", "forma", "annum", "cent"})  # fmt: skip
 
 
