@@ -26,7 +26,8 @@ _NO_THING = frozenset({"favor", "favour", "retour", "mail", "email", "fax", "pos
                        "list",
                        "your", "our", "drawing", "offer", "order", "request",
                        "enquiry", "telefon",
-                       "attached", "courier", "pick", "piece", "forma", "annum", "cent"})  # fmt: skip
+                       "attached", "courier", "pick", "piece", "forma", "annum",
+                       "cent"})  # fmt: skip
 
 
 def is_told_total(items: Sequence[Item], n: int) -> bool:
