@@ -37,10 +37,15 @@ def plan_svg(plan: CuttingPlan, theme: Theme = "system") -> str:
 
 
 def plan_dxf(plan: CuttingPlan) -> bytes:
-    """Write the nest of one plan for the cutter, as DXF; empty for a slit plan, which has none."""
+    """Write one plan for the machine, as DXF: the nest, or the patterns with their knives."""
     from meshcore.supply.drawing.nest_dxf import nest_dxf  # noqa: PLC0415 - only when it is written
+    from meshcore.supply.drawing.slit_dxf import slit_dxf  # noqa: PLC0415
 
-    return nest_dxf(plan.layout) if isinstance(plan.layout, NestPlan) else b""
+    match plan.layout:
+        case SlitPlan() as slit:
+            return slit_dxf(slit)
+        case NestPlan() as nest:
+            return nest_dxf(nest)
 
 
 def _kept_text(plan: CuttingPlan) -> list[str]:

@@ -25,6 +25,8 @@ if TYPE_CHECKING:
 
 #: Units of ``meshcore.estimates.unit_prices``, here because that is heavy to load.
 UNITS = ("roll", "m", "ft", "m2", "ft2", "kg", "piece")
+#: Papers of ``meshcore.documents.cut_sheets``, for the same reason.
+PAPERS = ("A4", "A3", "Letter")
 
 
 def add(commands: Commands) -> None:
@@ -44,6 +46,7 @@ def add(commands: Commands) -> None:
     add_mapping_options(price)
     add_data_options(price)
     add_cutting_options(price)
+    _add_cut_sheet(price)
     price.set_defaults(command=_price)
     one = commands.add_parser("estimate", help="price one enquiry")
     add_enquiry_options(one)
@@ -59,7 +62,29 @@ def add(commands: Commands) -> None:
     add_cutting_options(one)
     one.add_argument("--plan-drawing", type=Path, metavar="OUT.svg", help="draw the cutting plan")
     one.add_argument("--plan-dxf", type=Path, metavar="OUT.dxf", help="write it for the cutter")
+    _add_cut_sheet(one)
     one.set_defaults(command=_estimate)
+
+
+def _add_cut_sheet(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--cut-sheet", type=Path, metavar="OUT",
+                        help="what to cut by: .pdf or .svg, with knives and pieces")  # fmt: skip
+    parser.add_argument("--paper", choices=PAPERS, default=PAPERS[0], help="of the cut sheet")
+
+
+def _write_cut_sheet(chosen: argparse.Namespace, estimates: EstimateSet) -> None:
+    if chosen.cut_sheet:
+        from meshcore.documents.cut_sheets import write_cut_sheet  # noqa: PLC0415 - only when asked for
+
+        write_cut_sheet(estimates, chosen.cut_sheet, chosen.paper)
+        print(f"Cut sheet written to {chosen.cut_sheet}.")
+
+
+def _check_cut_sheet(chosen: argparse.Namespace) -> None:
+    if chosen.cut_sheet:
+        from meshcore.documents.cut_sheets import check_cut_sheet  # noqa: PLC0415 - only when asked for
+
+        check_cut_sheet(chosen.cut_sheet)
 
 
 def _price(chosen: argparse.Namespace) -> None:
@@ -68,6 +93,7 @@ def _price(chosen: argparse.Namespace) -> None:
     from meshcore.lists.writing import check_writable, write_list  # noqa: PLC0415
 
     check_writable(chosen.output)
+    _check_cut_sheet(chosen)
     _keep_the_enquiry(chosen.input, chosen.output)
     book, policy = read_data(chosen)
     table, effort = read_list(chosen.input, mapping=chosen.mapping), read_cutting(chosen)
@@ -79,6 +105,7 @@ def _price(chosen: argparse.Namespace) -> None:
     )
     write_list(estimates, chosen.output, per=chosen.per, costs=not chosen.without_costs)
     print(report.list_summary(estimates, str(chosen.output)))
+    _write_cut_sheet(chosen, estimates)
     if chosen.lead_time:
         from meshcore.estimates.lead_time import (  # noqa: PLC0415 - only when asked for
             lead_time_text,
@@ -111,6 +138,7 @@ def _estimate(chosen: argparse.Namespace) -> None:
 
     if chosen.output:
         check_writable(chosen.output)
+    _check_cut_sheet(chosen)
     book, policy = read_data(chosen)
     effort = read_cutting(chosen)
     estimates = estimate_list(enquiry_line(chosen), book, policy, chosen.path, cutting=effort)
@@ -129,6 +157,7 @@ def _estimate(chosen: argparse.Namespace) -> None:
     if chosen.output:
         write_list(estimates, chosen.output)
     _save(estimates, chosen.save)
+    _write_cut_sheet(chosen, estimates)
     drawings: dict[Path | None, str | bytes] = {chosen.drawing: one.drawing()}
     for plan in estimates.plans:
         drawings |= {chosen.plan_drawing: plan_svg(plan), chosen.plan_dxf: plan_dxf(plan)}
@@ -151,7 +180,7 @@ def _write_drawing(drawing: str | bytes, path: Path) -> None:
     if not drawing:
         raise ListError(
             f"{path}: there is nothing to draw. Cloth is drawn where it can be woven, a plan with "
-            "--plan, and DXF for pieces."
+            "--plan."
         )
     try:
         path.write_bytes(drawing if isinstance(drawing, bytes) else drawing.encode("utf-8"))

@@ -69,12 +69,15 @@ class CuttingPlan:
         How the cloth is slit to strips, or how the pieces lie on it.
     firsts
         Row number of each strip or shape of the layout: of equal shapes, the first.
+    shape_of_row
+        Number in the layout of each row's strip or shape.
     """
 
     rows: IntArray
     keep: KeepTerms | None
     layout: SlitPlan | NestPlan
     firsts: IntArray
+    shape_of_row: IntArray
 
     @property
     def notes(self) -> tuple[Message, ...]:
@@ -256,7 +259,11 @@ def slit_group(
     charge = policy.part_roll_charge_m * policy.widths_m[0]
     terms = slit_terms(policy, part_charge=max(charge, FEWER_ROLLS_M2))
     plan = slit(order, terms, effort.seconds, effort.seed)
-    return plan if isinstance(plan, list) else CuttingPlan(rows, policy.keep, plan, rows)
+    return (
+        plan
+        if isinstance(plan, list)
+        else CuttingPlan(rows, policy.keep, plan, rows, np.arange(len(rows), dtype=np.int64))
+    )
 
 
 def _nest_group(
@@ -285,7 +292,10 @@ def _nest_group(
     seconds = 0.0 if effort is UNASKED else effort.seconds
     plan = nest(order, terms, seconds, effort.seed, lambda share, _: report(share))
     firsts = rows[[of_row.index(shape) for shape in different]]
-    return plan if isinstance(plan, list) else CuttingPlan(rows, policy.keep, plan, firsts)
+    if isinstance(plan, list):
+        return plan
+    of_rows = np.array([number[shape] for shape in of_row], dtype=np.int64)
+    return CuttingPlan(rows, policy.keep, plan, firsts, of_rows)
 
 
 def share_cloth(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import operator
 from dataclasses import dataclass, replace
+from datetime import date
 from functools import partial
 from pathlib import Path
 
@@ -14,6 +15,7 @@ from streamlit.delta_generator import DeltaGenerator
 from meshcore.commands.cutting_report import plan_dxf, plan_svg
 from meshcore.costing.book.price_book import PriceBook
 from meshcore.demo import is_demo
+from meshcore.documents.cut_sheets import cut_sheet_pdf, plan_sheets
 from meshcore.estimates.pipeline import estimate_list
 from meshcore.estimates.results import EstimateSet
 from meshcore.lists.workbook import workbook_bytes
@@ -201,18 +203,29 @@ def _downloads(cloth: Line, shown: EstimateSet, planned: EstimateSet | None) -> 
         "Workbook", partial(_workbook, _named(shown), cloth), file_name="cutting.xlsx", mime=XLSX,
         on_click="ignore", icon=":material/download:", key="download_cutting_xlsx",
     )  # fmt: skip
+    if planned is not None and planned.plans:
+        st.download_button(
+            "Cut sheet", partial(_cut_sheet, planned), file_name="cut_sheet.pdf",
+            mime="application/pdf", on_click="ignore", icon=":material/print:",
+            key="download_cut_sheet", help="Knife positions, pieces and what to check off, on A4.",
+        )  # fmt: skip
     for plan in planned.plans if planned else ():
         st.download_button(
             "Drawing", partial(plan_svg, plan),
             file_name="cutting_plan.svg", mime="image/svg+xml", on_click="ignore",
             icon=":material/download:", key="download_plan_svg",
         )  # fmt: skip
-        if isinstance(plan.layout, NestPlan) and plan.layout.checked:
+        if not isinstance(plan.layout, NestPlan) or plan.layout.checked:
             st.download_button(
                 "DXF for the cutter", partial(plan_dxf, plan), file_name="cutting_plan.dxf",
                 mime="image/vnd.dxf", on_click="ignore", icon=":material/download:",
                 key="download_plan_dxf",
             )  # fmt: skip
+
+
+def _cut_sheet(planned: EstimateSet) -> bytes:
+    sheets = plan_sheets(planned, date.today())
+    return cut_sheet_pdf(sheets, planned.policy.name).content
 
 
 def _workbook(shown: EstimateSet, cloth: Line) -> bytes:
