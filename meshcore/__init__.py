@@ -52,6 +52,8 @@ if TYPE_CHECKING:
     from meshcore.estimates.reasons import tornado as tornado
     from meshcore.estimates.results import Estimate as Estimate
     from meshcore.estimates.results import EstimateSet as EstimateSet
+    from meshcore.estimates.specifying import performance as performance
+    from meshcore.estimates.specifying import specify as specify
     from meshcore.estimates.unit_prices import unit_prices as unit_prices
     from meshcore.lists.reading import ListError as ListError
     from meshcore.lists.reading import read_list as read_list
@@ -135,6 +137,8 @@ _HOME: dict[str, str] = {
     "quotation": "meshcore.documents.quotation",
     "read_terms": "meshcore.documents.terms",
     "write_quotation": "meshcore.documents.printing",
+    "performance": "meshcore.estimates.specifying",
+    "specify": "meshcore.estimates.specifying",
     "open_register": "meshcore.register.opening",
     "read_letter": "meshcore.reading.letters.letter",
     "read_list": "meshcore.lists.reading",

@@ -20,6 +20,7 @@ from meshcore.commands import (
     quoting,
     registering,
     saved,
+    specifying,
     weaving,
 )
 from meshcore.estimates.wording import CAUTION
@@ -131,6 +132,7 @@ def _parser() -> argparse.ArgumentParser:
         letter,
         quoting,
         registering,
+        specifying,
         weaving,
         alloys,
         billing,

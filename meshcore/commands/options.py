@@ -157,13 +157,14 @@ def enquiry_line(chosen: argparse.Namespace) -> pd.DataFrame:
     from meshcore.enquiry import COLUMNS  # noqa: PLC0415
     from meshcore.messages import writable  # noqa: PLC0415
 
-    cells = {name: getattr(chosen, name, "") for name in COLUMNS} | _form_cells(chosen)
+    cells = {name: getattr(chosen, name, "") for name in COLUMNS} | form_cells(chosen)
     # Bytes of a terminal that are no UTF-8 come as lone surrogates.
     shown = {name: writable(text) for name, text in cells.items()}
     return pd.DataFrame([shown | {"line": "1"}], dtype=object)
 
 
-def _form_cells(chosen: argparse.Namespace) -> dict[str, str]:
+def form_cells(chosen: argparse.Namespace) -> dict[str, str]:
+    """Return the cells of the form that was asked for; none where none was."""
     if chosen.piece:
         shape, _, dimensions = chosen.piece.partition(":")
         return {"form": "piece", "shape": shape.strip(), "dimensions": dimensions.strip()}

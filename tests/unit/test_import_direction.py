@@ -16,6 +16,7 @@ ROOMS = (
     ("reading",),
     ("alloys",),
     ("weave",),
+    ("uses",),
     ("supply",),
     ("costing",),
     ("demo",),

@@ -1,0 +1,142 @@
+"""The command that goes from a use to specifications, and from a specification to a use."""
+
+from __future__ import annotations
+
+import argparse
+import math
+import shlex
+from typing import TYPE_CHECKING
+
+from meshcore.commands.options import (
+    OPTIONS,
+    Commands,
+    add_data_options,
+    add_enquiry_options,
+    enquiry_line,
+    form_cells,
+    read_data,
+)
+from meshcore.costing.money import minor_digits, money_text
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from meshcore.estimates.specifying import Performance, Specifications
+    from meshcore.messages import Message
+
+_COUNT = 5
+
+
+def add(commands: Commands) -> None:
+    """Add ``specify``."""
+    parser = commands.add_parser(
+        "specify",
+        help="from what the cloth is for to specifications with price, and the other way round",
+        epilog=_uses_text(),
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    parser.add_argument("use", metavar="USE", help='as "screening", or a sentence that says it')
+    parser.add_argument("figures", nargs="*", metavar="FIGURE=TEXT",
+                        help='as "cut_size=6 mm"')  # fmt: skip
+    parser.add_argument("--count", type=int, default=_COUNT, metavar="N",
+                        help="specifications wanted")  # fmt: skip
+    add_enquiry_options(parser)
+    add_data_options(parser)
+    parser.set_defaults(command=_specify)
+
+
+def _uses_text() -> str:
+    """Name each use with its figures, for the help."""
+    from meshcore.uses.catalogue import STATEMENTS  # noqa: PLC0415 - only when a command runs
+
+    lines = ["uses and their figures (those marked * must be given):"]
+    for use, statement in STATEMENTS.items():
+        figures = ", ".join(
+            f"{one.name}{'*' if one.needed else ''}={one.example}" for one in statement.figures
+        )
+        lines.append(f"  {use}: {figures}")
+    lines.append("with a cloth (--mesh-count, --wire and so on) it says what that cloth does.")
+    return "\n".join(lines)
+
+
+def _specify(chosen: argparse.Namespace) -> None:
+    from meshcore.lists.reading import ListError  # noqa: PLC0415 - only when a command runs
+
+    figures = _figures(chosen.figures)
+    if any(getattr(chosen, column) for column in OPTIONS.values()):
+        print(_performance(chosen, figures))
+        return
+    from meshcore.estimates.specifying import specify  # noqa: PLC0415 - only when a command runs
+
+    book, policy = read_data(chosen)
+    try:
+        found = specify(
+            chosen.use, figures, alloy=chosen.alloy, form=form_cells(chosen),
+            quantity=chosen.quantity, price_book=book, supply_policy=policy, count=chosen.count,
+        )  # fmt: skip
+    except ValueError as error:
+        raise ListError(f"--count: {error}") from error
+    _stop_if(found.messages)
+    print(specifications_text(found))
+
+
+def _figures(words: list[str]) -> dict[str, str]:
+    from meshcore.lists.reading import ListError  # noqa: PLC0415 - only when a command runs
+
+    figures = {}
+    for word in words:
+        name, sign, text = word.partition("=")
+        if not sign:
+            raise ListError(f'"{word}" is no figure: write it as "cut_size=6 mm".')
+        figures[name.strip().replace("-", "_")] = text.strip()
+    return figures
+
+
+def _stop_if(messages: tuple[Message, ...]) -> None:
+    from meshcore.lists.reading import ListError  # noqa: PLC0415 - only when a command runs
+
+    if messages:
+        raise ListError("; ".join(str(message) for message in messages))
+
+
+def specifications_text(found: Specifications) -> str:
+    """Write specifications as a page of text."""
+    digits = minor_digits(found.currency)
+    lines = [f"{found.title}, priced in {found.alloy}", ""]
+    lines += [f"- {reason}" for reason in found.reasons]
+    for rank, one in enumerate(found.offers, 1):
+        known = not math.isnan(one.price)
+        price = money_text(one.price, found.currency, digits) if known else "no price"
+        lines += ["", f"{rank}: {one.name}, {price}", f"   {'; '.join(one.reasons)}"]
+        lines.append("   " + "; ".join(f"{name} {text}" for name, text in one.measures.items()))
+        lines.append(f"   {_command(one.cells, found.alloy)}")
+    lines += ["", *(f"Think of: {hint}" for hint in found.hints)]
+    lines += [f"Caution: {found.caution}", f"Rests on: {'; '.join(found.sources)}"]
+    return "\n".join(lines)
+
+
+def _command(cells: Mapping[str, str], alloy: str) -> str:
+    words = ["python", "-m", "meshcore", "estimate"]
+    for option, column in OPTIONS.items():
+        if cells.get(column):
+            words += [option, cells[column]]
+    return shlex.join([*words, "--alloy", alloy])
+
+
+def _performance(chosen: argparse.Namespace, figures: dict[str, str]) -> str:
+    from meshcore.estimates.pipeline import estimate_list  # noqa: PLC0415 - only when it runs
+    from meshcore.estimates.specifying import performance  # noqa: PLC0415
+
+    book, policy = read_data(chosen)
+    one = estimate_list(enquiry_line(chosen), book, policy, chosen.path)[0]
+    told = performance(one, chosen.use, figures)
+    _stop_if(told.messages)
+    return performance_text(told)
+
+
+def performance_text(told: Performance) -> str:
+    """Write what a cloth does for a use as a page of text."""
+    lines = ["Asked:", *(f"- {reason}" for reason in told.reasons), ""]
+    lines.append("This cloth keeps all of it." if told.meets else "This cloth does not keep it.")
+    lines += [f"{one.name}: {one.text(0)} ({one.origin})" for one in told.measures]
+    return "\n".join([*lines, "", f"Caution: {told.caution}"])

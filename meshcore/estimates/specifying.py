@@ -1,0 +1,358 @@
+"""From what the cloth is for to specifications with their price, and the other way round."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from meshcore import plugins
+from meshcore.alloys.record import Alloy
+from meshcore.alloys.records.registry import installed_registry, resolve
+from meshcore.arrays import FloatArray
+from meshcore.costing.book.price_book import PriceBook
+from meshcore.demo import policy_in_use
+from meshcore.enquiry import COLUMNS, Enquiry, Piece, Roll, Strip, as_table
+from meshcore.estimates.pipeline import estimate_list
+from meshcore.estimates.results import Estimate
+from meshcore.messages import Message
+from meshcore.supply.policy import SupplyPolicy
+from meshcore.uses.catalogue import read_use
+from meshcore.uses.figures import Value, read_figures
+from meshcore.uses.search import Suited, suited
+from meshcore.uses.statement import Measure, Metal, Statement
+from meshcore.uses.words import figures_said
+from meshcore.weave.cloth import take_cloth
+from meshcore.weave.judging.practicality import weave_rules
+from meshcore.weave.search.written import written_cells
+
+if TYPE_CHECKING:
+    import pandas as pd
+
+#: Specifications that are priced for each one wanted, so that price can change their order.
+_PRICED_FOR_ONE = 3
+#: What it weighs that one is dearer, by the logarithm of the prices: a judgement, no source.
+_PRICE_WEIGHT = 0.10
+_MPA = 1e6
+#: What is ordered, as an enquiry has it, or as cells of a list.
+Form = Roll | Strip | Piece | Mapping[str, str]
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """One specification that does what is asked.
+
+    Parameters
+    ----------
+    name
+        As it is called: ``"18 / in × 0.009 in plain"``.
+    cells
+        Enquiry column → text that asks for it.
+    price
+        Price of the order in the book's currency; NaN where it has none.
+    measures
+        What it does → how much, as text with its unit.
+    reasons
+        Why this one.
+    """
+
+    name: str
+    cells: Mapping[str, str]
+    price: float
+    measures: Mapping[str, str]
+    reasons: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Specifications:
+    """Specifications for a use, ranked.
+
+    Parameters
+    ----------
+    use, title
+        The use; empty where it was not understood.
+    alloy
+        Alloy that they are priced in.
+    currency
+        Of the prices.
+    offers
+        The specifications, best first.
+    reasons
+        What the figures ask of a cloth, and why.
+    hints
+        What else to think of.
+    caution
+        To stand beside them.
+    sources
+        What they rest on.
+    messages
+        What was not understood, is missing or cannot be had.
+    """
+
+    use: str
+    title: str
+    alloy: str
+    currency: str
+    offers: tuple[Offer, ...]
+    reasons: tuple[str, ...]
+    hints: tuple[str, ...]
+    caution: str
+    sources: tuple[str, ...]
+    messages: tuple[Message, ...]
+
+    def __len__(self) -> int:
+        """Return the number of specifications."""
+        return len(self.offers)
+
+    def frame(self) -> pd.DataFrame:
+        """Return the specifications as a table: name, cells, price and what each does, as text."""
+        import pandas as pd  # noqa: PLC0415 - heavy, and specifying does not need it
+
+        rows = [
+            {"specification": one.name, **one.cells, "price": one.price, **one.measures}
+            for one in self.offers
+        ]
+        return pd.DataFrame(rows, index=pd.RangeIndex(1, len(rows) + 1, name="rank"))
+
+
+def specify(
+    use: str,
+    figures: Mapping[str, str] | None = None,
+    *,
+    alloy: str = "",
+    form: Form | None = None,
+    quantity: int | str = 1,
+    price_book: PriceBook | None = None,
+    supply_policy: SupplyPolicy | None = None,
+    count: int = 5,
+    **more: str,
+) -> Specifications:
+    """Find specifications for a use, ranked, with price and reasons.
+
+    Parameters
+    ----------
+    use
+        One of ``meshcore.reading.uses.USES``, a word of the trade for it, or a sentence that says
+        it and some of its figures.
+    figures, more
+        Figures of the use → as typed; `meshcore.uses.catalogue.STATEMENTS` names them.
+    alloy
+        As in an enquiry; without it the usual one of the use.
+    form, quantity
+        What is ordered, or enquiry cells that say it; without it a full roll of the first stock
+        width.
+    price_book, supply_policy
+        As for `estimate_list`.
+    count
+        Specifications wanted, 1 or more.
+
+    Returns
+    -------
+    The specifications, best first; none where a figure is not understood or missing, or where
+    nothing that can be woven does it: `messages` then say why.
+
+    Raises
+    ------
+    ValueError
+        If `count` is below 1.
+
+    Notes
+    -----
+    Every combination of the grid of cloth is held against the figures at once; the best are
+    priced, and a dearer one has to be so much better for the use. Common practice, where a limit
+    names no other source. Each result bears its caution.
+
+    Examples
+    --------
+    >>> import meshcore as mc
+    >>> found = mc.specify("insects", insect="mosquitoes", price_book=mc.demo_price_book())
+    >>> found.offers[0].name, found.offers[0].measures["open area"]
+    ('18 / in × 0.009 in plain', '70.2 %')
+    >>> mc.specify("for a vibrating screen, cutting at 6 mm").offers[0].name
+    '7.1 mm × 1.6 mm double crimp'
+    >>> print(mc.specify("insects").messages[0])
+    insect: blank — it is needed. Write it as "mosquitoes".
+    """
+    if count < 1:
+        raise ValueError(f"count ≥ 1 is needed, got {count}")
+    asked = _asked(use, {**(figures or {}), **more}, alloy)
+    if isinstance(asked, tuple):
+        return _nothing(use, asked)
+    statement, values, name, metal = asked.statement, asked.figures, asked.alloy, asked.metal
+    rules = weave_rules(plugins.installed())
+    found = suited(statement, values, metal, rules, count * _PRICED_FOR_ONE)
+    if not len(found.cloth.weave):
+        message = Message("use", use, "nothing that can be woven does it: "
+                          f"{'; '.join(found.wanted.reasons)}. Let a figure go.",
+                          code="use.nothing_suits")  # fmt: skip
+        return _nothing(statement.use, (message,), statement)
+    policy = supply_policy if supply_policy is not None else policy_in_use()
+    ordered = form or Roll(f"{policy.widths_m[0] * 1e3:.6g} mm", "full roll")
+    prices, currency = _prices(found, name, ordered, quantity, price_book, policy)
+    measures = statement.measures(found.cloth, values, metal)
+    order = _ranked(found, prices)[:count]
+    return Specifications(
+        statement.use, statement.title, name, currency,
+        tuple(_offer(found, measures, prices, row) for row in order),
+        found.wanted.reasons, found.wanted.hints, statement.caution, statement.sources, (),
+    )  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """A use as read: its statement and figures, and the wire's alloy."""
+
+    statement: Statement
+    figures: Mapping[str, Value]
+    alloy: str
+    metal: Metal
+
+
+def _asked(use: str, texts: Mapping[str, str], alloy: str) -> _Asked | tuple[Message, ...]:
+    """Read a use, its figures and the alloy; or say what cannot be."""
+    statement = read_use(use)
+    if isinstance(statement, Message):
+        return (statement,)
+    values, wrong = read_figures(statement.figures, figures_said(statement, use) | dict(texts))
+    registry = installed_registry()
+    found = resolve(registry, alloy or statement.alloys[0])
+    if isinstance(found, Message):
+        return (*wrong, found)
+    if wrong:
+        return wrong
+    one = registry.alloys[found]
+    return _Asked(statement, values, one.designation, metal_of(one))
+
+
+def metal_of(alloy: Alloy) -> Metal:
+    """Return what a use needs to know of an alloy."""
+    low, high = alloy.tensile_mpa
+    return Metal((low * _MPA, high * _MPA), alloy.density_kg_m3, alloy.family)
+
+
+def _nothing(
+    use: str, messages: tuple[Message, ...], statement: Statement | None = None
+) -> Specifications:
+    title, caution = (statement.title, statement.caution) if statement else ("", "")
+    return Specifications(use, title, "", "", (), (), (), caution, (), messages)
+
+
+def _prices(
+    found: Suited,
+    alloy: str,
+    form: Form,
+    quantity: int | str,
+    price_book: PriceBook | None,
+    policy: SupplyPolicy,
+) -> tuple[FloatArray, str]:
+    """Price each specification for the order; NaN where it has no price."""
+    cells = form if isinstance(form, Mapping) else {}
+    made = None if isinstance(form, Mapping) else form
+    ordered = as_table(Enquiry(alloy=alloy, form=made, quantity=quantity)).assign(**cells)
+    lines = ordered.loc[[0] * len(found.cloth.weave)].reset_index(drop=True)
+    for row in range(len(lines)):
+        for name, text in _cells(found, row).items():
+            lines.loc[row, name] = text
+    estimates = estimate_list(
+        lines[list(COLUMNS)], price_book, policy, lines_apart=True, better_quantities=False
+    )
+    stopped = estimates.log.refused()
+    return np.where(stopped, np.nan, estimates.ledger.price), estimates.book.currency
+
+
+def _ranked(found: Suited, prices: FloatArray) -> list[int]:
+    """Rows by what they cost the use and the buyer; those without a price by the use alone."""
+    known = np.isfinite(prices)
+    dearer = np.zeros(len(prices))
+    if known.any():
+        dearer[known] = np.log(prices[known] / prices[known].min())
+        dearer[~known] = dearer[known].max()
+    order: list[int] = np.argsort(found.cost + _PRICE_WEIGHT * dearer, kind="stable").tolist()
+    return order
+
+
+def _cells(found: Suited, row: int) -> dict[str, str]:
+    cloth = found.cloth
+    return written_cells(
+        int(cloth.weave[row]), float(cloth.wire_diameter_m[row]), float(cloth.pitch_m[row])
+    )
+
+
+def _offer(found: Suited, measures: tuple[Measure, ...], prices: FloatArray, row: int) -> Offer:
+    cells = _cells(found, row)
+    size = cells["mesh_count"] or cells["aperture"]
+    return Offer(
+        f"{size} × {cells['wire_diameter']} {cells['weave']}",
+        cells,
+        float(prices[row]),
+        {one.name: one.text(row) for one in measures},
+        (f"{cells['weave']}: {found.weave_reason[row]}",),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Performance:
+    """What one cloth does for a use.
+
+    Parameters
+    ----------
+    measures
+        What it does, one value each.
+    meets
+        Whether it keeps what the figures ask; None where they are not understood.
+    reasons
+        What the figures ask, and why.
+    caution
+        To stand beside it.
+    messages
+        What was not understood.
+    """
+
+    measures: tuple[Measure, ...]
+    meets: bool | None
+    reasons: tuple[str, ...]
+    caution: str
+    messages: tuple[Message, ...]
+
+
+def performance(
+    estimate: Estimate, use: str, figures: Mapping[str, str] | None = None, **more: str
+) -> Performance:
+    """Tell what the cloth of an estimate does for a use.
+
+    Parameters
+    ----------
+    estimate
+        The line; its sizes must be known.
+    use, figures, more
+        As for `specify`.
+
+    Examples
+    --------
+    >>> import meshcore as mc
+    >>> line = mc.estimate(mc.Enquiry(mesh_count="18 / in", wire_diameter="0.011 in", alloy="304"))
+    >>> told = mc.performance(line, "insects", insect="mosquitoes")
+    >>> told.meets, {one.name: one.text(0) for one in told.measures}["open area"]
+    (True, '64.3 %')
+    """
+    held, line = estimate.estimates, estimate.line
+    cloth = take_cloth(held.orders.cloth, np.array([line]))
+    alloy = cloth.alloys[int(cloth.alloy[0])].designation if cloth.alloy[0] >= 0 else ""
+    asked = _asked(use, {**(figures or {}), **more}, alloy)
+    if isinstance(asked, tuple):
+        return Performance((), None, (), "", asked)
+    statement, values, metal = asked.statement, asked.figures, asked.metal
+    wanted = statement.ask(values, metal)
+    if np.isnan(cloth.path_ratio[0]):
+        message = Message("aperture", "", "the cloth cannot be woven, so it does nothing. Give "
+                          "sizes that can.", code="use.no_cloth")  # fmt: skip
+        return Performance((), None, wanted.reasons, statement.caution, (message,))
+    inside = (
+        wanted.aperture_m[0] <= cloth.aperture_m[0] <= wanted.aperture_m[1]
+        and wanted.wire_m[0] <= cloth.wire_diameter_m[0] <= wanted.wire_m[1]
+    )
+    meets = bool(inside and wanted.allowed(cloth)[0])
+    measures = statement.measures(cloth, values, metal)
+    return Performance(measures, meets, wanted.reasons, statement.caution, ())

@@ -1,0 +1,152 @@
+"""The figures by which a use is stated, as people type them, to SI values."""
+
+from __future__ import annotations
+
+import difflib
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import Literal, TypeAlias
+
+from meshcore.messages import Message
+from meshcore.reading.numbers.readings import NO_HINTS
+from meshcore.reading.sizes.amounts import Amount, read_amount
+from meshcore.reading.texts import is_blank, read_text
+from meshcore.reading.vocabulary import fold
+from meshcore.units import METRES_PER_INCH
+
+FigureKind: TypeAlias = Literal[
+    "length", "share", "angle", "number", "choice", "speed", "pressure", "frequency", "line load",
+    "section", "decibel", "sieve",
+]  # fmt: skip
+#: Value of a figure: SI, or the choice; NaN where it is left blank.
+Value: TypeAlias = float | str
+
+_NEWTONS_PER_POUND = 4.4482216152605
+_AMOUNTS: Mapping[str, Amount] = MappingProxyType(
+    {
+        kind: Amount(topic, {unit: (factor, 0.0) for unit, factor in units.items()},
+                     "a number with a unit", f'"{example}"')
+        for kind, topic, units, example in (
+            ("speed", "unit_speed", {"m/s": 1.0}, "2 m/s"),
+            ("pressure", "unit_pressure",
+             {"Pa": 1.0, "kPa": 1e3, "mbar": 1e2, "bar": 1e5}, "50 Pa"),
+            ("frequency", "unit_frequency",
+             {"Hz": 1.0, "kHz": 1e3, "MHz": 1e6, "GHz": 1e9}, "1 GHz"),
+            ("line load", "unit_line_load",
+             {"N/m": 1.0, "kN/m": 1e3, "N/mm": 1e3, "lbf/in": _NEWTONS_PER_POUND / METRES_PER_INCH},
+             "20 kN/m"),
+            ("section", "unit_section", {"mm2/m": 1e-6, "cm2/m": 1e-4}, "131 mm²/m"),
+            ("decibel", "unit_decibel", {"dB": 1.0}, "40 dB"),
+        )
+    }
+)  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """One figure of a use.
+
+    Parameters
+    ----------
+    name, label
+        Its name, and what a form calls it.
+    kind
+        What it is.
+    example
+        How it is written.
+    default
+        What is taken where it is left blank; empty where it must be given or may be left out.
+    needed
+        Whether it must be given.
+    choices
+        What may be chosen.
+    note
+        What it means, in a sentence.
+    """
+
+    name: str
+    label: str
+    kind: FigureKind
+    example: str
+    default: str = ""
+    needed: bool = False
+    choices: tuple[str, ...] = ()
+    note: str = ""
+
+
+def read_figures(
+    figures: Sequence[Figure], texts: Mapping[str, str]
+) -> tuple[dict[str, Value], tuple[Message, ...]]:
+    """Read the figures of a use.
+
+    Parameters
+    ----------
+    figures
+        Those that the use has.
+    texts
+        Figure → as typed; blank ones are as good as left out.
+
+    Returns
+    -------
+    Figure → value [SI], NaN or empty where it was left out; and what cannot be read, is missing
+    or is no figure of the use.
+
+    Examples
+    --------
+    >>> cut = Figure("cut_size", "Cut size", "length", "6 mm", needed=True)
+    >>> read_figures([cut], {"cut_size": "6 mm"})[0]
+    {'cut_size': 0.006}
+    >>> for one in read_figures([cut], {"cut_siz": "6 mm"})[1]:
+    ...     print(one)
+    cut_siz: read "6 mm" — no figure of this use. Write cut_size.
+    cut_size: blank — it is needed. Write it as "6 mm".
+    """
+    wrong = [_stranger(name, text, figures) for name, text in texts.items()
+             if name not in {one.name for one in figures}]  # fmt: skip
+    values: dict[str, Value] = {}
+    for one in figures:
+        text = " ".join(str(texts.get(one.name, "")).split())
+        if is_blank(text):
+            text = one.default
+        if not text:
+            values[one.name] = "" if one.kind == "choice" else math.nan
+            if one.needed:
+                mend = f'it is needed. Write it as "{one.example}".'
+                wrong.append(Message(one.name, "", mend, code="use.figure_missing"))
+            continue
+        read = _read(one, text)
+        if isinstance(read, Message):
+            wrong.append(read)
+        else:
+            values[one.name] = read
+    return values, tuple(wrong)
+
+
+def _stranger(name: str, text: str, figures: Sequence[Figure]) -> Message:
+    names = [one.name for one in figures]
+    near = difflib.get_close_matches(name, names, 1) or names
+    mend = f"no figure of this use. Write {', '.join(near)}."
+    return Message(name, str(text), mend, code="use.figure_unknown")
+
+
+def _read(one: Figure, text: str) -> Value | Message:
+    if one.kind == "choice":
+        known = {fold(choice): choice for choice in one.choices}
+        if fold(text) in known:
+            return known[fold(text)]
+        mend = f"not one of {', '.join(one.choices)}."
+        return Message(one.name, text, mend, code="use.choice_unknown")
+    if one.kind in _AMOUNTS:
+        reading = read_amount(text, _AMOUNTS[one.kind], one.name, "", NO_HINTS)
+    elif one.kind == "sieve":
+        reading = read_text(text, "length", "aperture")
+    else:
+        reading = read_text(text, one.kind, one.name)  # type: ignore[arg-type]
+    if isinstance(reading, Message):
+        return reading
+    if not (reading.value > 0 or (one.kind == "angle" and reading.value == 0)):
+        mend = f'it is to be above nothing. Write it as "{one.example}".'
+        return Message(one.name, text, mend, code="use.figure_not_above_zero")
+    return reading.value

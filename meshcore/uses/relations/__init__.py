@@ -1,0 +1,1 @@
+"""Published relations between a cloth and what it does, columns in and columns out."""

@@ -1,0 +1,274 @@
+"""Support, reinforcement, conveying and shielding: cloth for its wires."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from meshcore.arrays import BoolArray, FloatArray
+from meshcore.enquiry import DOUBLE_CRIMP, INTERMEDIATE_CRIMP, PLAIN, TWILLED, WELDED
+from meshcore.uses.figures import Figure
+from meshcore.uses.relations import carrying, shielding
+from meshcore.uses.statement import (
+    PRACTICE,
+    Figures,
+    Measure,
+    Metal,
+    Statement,
+    Wanted,
+    away,
+    number,
+    open_area_measure,
+)
+from meshcore.weave.cloth import ClothColumns
+from meshcore.weave.geometry.mass import mass_per_area
+
+#: Aperture of a support over that of the cloth it carries, and the middle: common practice.
+_SUPPORT_TO_FINE, _SUPPORT_MIDDLE = (4.0, 16.0), 9.0
+#: Aperture of a belt over the smallest item on it, and the middle: common practice, no source.
+_BELT_TO_ITEM, _BELT_MIDDLE = (0.25, 0.70), 0.5
+#: Aperture of reinforcement over the largest grain of what it lies in: common practice, no source.
+_CLEAR_OF_GRAIN = (1.5, 25.0)
+#: How much more section than wanted is worth offering [-]: a judgement, no source.
+_MORE_SECTION = 0.40
+#: How much more attenuation than wanted is worth offering [dB]: a judgement, no source.
+_MORE_DB = 15.0
+_LOAD = Figure("load", "Breaking load at least", "line load", "20 kN/m",
+               note="per width, either direction")  # fmt: skip
+_PLAIN_OR_CRIMPED = (
+    (PLAIN, "plain weave is usual, and nothing here needs more"),
+    (DOUBLE_CRIMP, "too coarse or too heavy for plain weave, so the wires are pre-crimped"),
+    (TWILLED, "the wire is too heavy for its pitch to be plain woven"),
+    (INTERMEDIATE_CRIMP, "light wire over a large aperture is held by extra crimps"),
+)
+
+
+def _breaking(cloth: ClothColumns, tensile_pa: float) -> FloatArray:
+    return carrying.breaking_load_per_width(
+        cloth.wire_diameter_m, cloth.pitch_m, np.full(len(cloth.weave), tensile_pa)
+    )
+
+
+def _strong(cloth: ClothColumns, figures: Figures, metal: Metal) -> BoolArray:
+    load = number(figures, "load")
+    if not np.isfinite(load):
+        return np.ones(len(cloth.weave), dtype=np.bool_)
+    enough: BoolArray = _breaking(cloth, metal.tensile_pa[0]) >= load
+    return enough
+
+
+def _bearing_measures(cloth: ClothColumns, _figures: Figures, metal: Metal) -> tuple[Measure, ...]:
+    mass = mass_per_area(
+        cloth.wire_diameter_m, cloth.pitch_m, cloth.path_ratio, np.asarray(metal.density_kg_m3)
+    )
+    section = carrying.steel_per_width(cloth.wire_diameter_m, cloth.pitch_m) * 1e6
+    weakest = _breaking(cloth, metal.tensile_pa[0]) / 1e3
+    return (
+        Measure("breaking load, warp and shute", weakest, "kN/m",
+                "sum of the wires at the alloy's least strength"),
+        Measure("section per width", section, "mm²/m", "π/4·d²/p"),
+        Measure("mass per area", mass, "kg/m²", "path of the weave"),
+        open_area_measure(cloth),
+    )  # fmt: skip
+
+
+def _load_reason(figures: Figures) -> tuple[str, ...]:
+    load = number(figures, "load")
+    if not np.isfinite(load):
+        return ()
+    return (f"breaks at {load / 1e3:.3g} kN/m or more, each way, at the alloy's least strength",)
+
+
+def _ask_support(figures: Figures, metal: Metal) -> Wanted:
+    fine, least = number(figures, "fine_aperture"), number(figures, "open_area")
+    low, high = _SUPPORT_TO_FINE
+
+    def allowed(cloth: ClothColumns) -> BoolArray:
+        good: BoolArray = (cloth.open_area >= least) & _strong(cloth, figures, metal)
+        return good
+
+    return Wanted(
+        (low * fine, high * fine),
+        (fine, np.inf),
+        _PLAIN_OR_CRIMPED,
+        allowed,
+        lambda cloth: 0.5 * away(cloth.aperture_m, _SUPPORT_MIDDLE * fine) + _in_middle(cloth),
+        (
+            f"aperture {low:.0f} to {high:.0f} times that of the cloth carried ({PRACTICE})",
+            f"at least {least * 100:.3g} % open, so that it does not throttle the flow",
+            *_load_reason(figures),
+        ),
+    )
+
+
+#: Wire over pitch of cloth that is neither flimsy nor heavy, and what missing it weighs: common
+#: practice, no source.
+_MIDDLE_SLENDERNESS, _SLENDERNESS_WEIGHT = 0.27, 0.4
+
+
+def _in_middle(cloth: ClothColumns) -> FloatArray:
+    return _SLENDERNESS_WEIGHT * away(cloth.wire_diameter_m / cloth.pitch_m, _MIDDLE_SLENDERNESS)
+
+
+SUPPORT = Statement(
+    "support",
+    "Support of finer cloth",
+    (
+        Figure("fine_aperture", "Aperture of the cloth carried", "length", "0.15 mm", needed=True),
+        Figure("open_area", "Open area at least", "share", "40 %", "40 %"),
+        _LOAD,
+    ),
+    _ask_support,
+    _bearing_measures,
+    ("304", "316L"),
+    carrying.CAUTION,
+    (PRACTICE,),
+)
+
+
+def _ask_reinforcement(figures: Figures, metal: Metal) -> Wanted:
+    section, grain = number(figures, "section"), number(figures, "grain")
+    low, high = _CLEAR_OF_GRAIN
+
+    def found(cloth: ClothColumns) -> FloatArray:
+        return carrying.steel_per_width(cloth.wire_diameter_m, cloth.pitch_m)
+
+    def allowed(cloth: ClothColumns) -> BoolArray:
+        has = found(cloth)
+        good: BoolArray = (has >= section * (1.0 - 1e-9)) & (has <= section * (1.0 + _MORE_SECTION))
+        return good & _strong(cloth, figures, metal)
+
+    return Wanted(
+        (low * grain, high * grain),
+        (0.0, np.inf),
+        (
+            (WELDED, "welded crossings anchor the wires"),
+            (DOUBLE_CRIMP, "crimped wires key into what they lie in"),
+            (PLAIN, "light cloth for thin layers is plain woven"),
+            (INTERMEDIATE_CRIMP, "light wire over a large aperture is held by extra crimps"),
+        ),
+        allowed,
+        lambda cloth: away(found(cloth), section) + 0.1 * away(cloth.aperture_m, 4.0 * grain),
+        (
+            f"{section * 1e6:.4g} mm² of wire per metre of width, each way",
+            f"aperture {low:g} times the largest grain or more, so that it passes ({PRACTICE})",
+            *_load_reason(figures),
+        ),
+        customary=0.0,
+    )
+
+
+REINFORCEMENT = Statement(
+    "reinforcement",
+    "Reinforcement",
+    (
+        Figure("section", "Section per width", "section", "131 mm²/m", needed=True),
+        Figure("grain", "Largest grain", "length", "4 mm", needed=True),
+        _LOAD,
+    ),
+    _ask_reinforcement,
+    _bearing_measures,
+    ("carbon steel", "304", "galvanized steel"),
+    carrying.CAUTION,
+    ("section as welded fabric is designated, EN 10080 (from memory)", PRACTICE),
+)
+
+
+def _ask_conveying(figures: Figures, metal: Metal) -> Wanted:
+    item, least = number(figures, "item"), number(figures, "open_area")
+    low, high = _BELT_TO_ITEM
+
+    def allowed(cloth: ClothColumns) -> BoolArray:
+        good: BoolArray = (cloth.open_area >= least) & _strong(cloth, figures, metal)
+        return good
+
+    return Wanted(
+        (low * item, high * item),
+        (0.0, np.inf),
+        _PLAIN_OR_CRIMPED,
+        allowed,
+        lambda cloth: 0.5 * away(cloth.aperture_m, _BELT_MIDDLE * item) + _in_middle(cloth),
+        (
+            f"aperture {low:g} to {high:g} of the smallest item, so that it neither falls through "
+            f"nor wedges ({PRACTICE})",
+            f"at least {least * 100:.3g} % open",
+            *_load_reason(figures),
+        ),
+    )
+
+
+CONVEYING = Statement(
+    "conveying",
+    "Conveying",
+    (
+        Figure("item", "Smallest item carried", "length", "20 mm", needed=True),
+        Figure("open_area", "Open area at least", "share", "40 %", "40 %"),
+        _LOAD,
+    ),
+    _ask_conveying,
+    _bearing_measures,
+    ("304", "310S"),
+    carrying.CAUTION,
+    (PRACTICE,),
+)
+
+
+def _attenuation(cloth: ClothColumns, figures: Figures, metal: Metal) -> FloatArray:
+    conductivity = shielding.conductivity_of(metal.family)
+    return shielding.grid_attenuation(
+        cloth.pitch_m, cloth.wire_diameter_m, number(figures, "frequency"), conductivity
+    )
+
+
+def _ask_shielding(figures: Figures, metal: Metal) -> Wanted:
+    wanted, frequency = number(figures, "attenuation"), number(figures, "frequency")
+    wave = shielding.LIGHT_M_S / frequency
+
+    def allowed(cloth: ClothColumns) -> BoolArray:
+        found = _attenuation(cloth, figures, metal)
+        good: BoolArray = (found >= wanted) & (found <= wanted + _MORE_DB)
+        return good
+
+    return Wanted(
+        (0.0, shielding.LARGEST_PITCH_TO_WAVELENGTH * wave),
+        (0.0, np.inf),
+        (
+            (PLAIN, "every wire touches at every crossing"),
+            (WELDED, "welded crossings conduct best"),
+            (TWILLED, "the wire is too heavy for its pitch to be plain woven"),
+        ),
+        allowed,
+        lambda cloth: (
+            (_attenuation(cloth, figures, metal) - wanted) / _MORE_DB
+            + 0.5 * (1.0 - cloth.open_area)
+        ),
+        (
+            f"{wanted:.3g} dB or more at {frequency / 1e6:.4g} MHz, a plane wave at right angles "
+            "(Casey 1988, from memory)",
+            f"the pitch is a tenth of the wavelength of {wave * 1e3:.4g} mm at most, where the "
+            "formula holds",
+        ),
+        ("the wires must touch well at the crossings: bright, tinned or welded",),
+    )
+
+
+def _shield_measures(cloth: ClothColumns, figures: Figures, metal: Metal) -> tuple[Measure, ...]:
+    return (
+        Measure("attenuation", _attenuation(cloth, figures, metal), "dB",
+                "Casey 1988 (from memory); conductivity by family (from memory)"),
+        open_area_measure(cloth),
+    )  # fmt: skip
+
+
+SHIELDING = Statement(
+    "shielding",
+    "Shielding",
+    (
+        Figure("frequency", "Frequency", "frequency", "1 GHz", needed=True),
+        Figure("attenuation", "Attenuation at least", "decibel", "40 dB", needed=True),
+    ),
+    _ask_shielding,
+    _shield_measures,
+    ("copper", "phosphor bronze", "304"),
+    shielding.CAUTION,
+    ("K. F. Casey, IEEE Trans. Electromagnetic Compatibility 30, 1988 (from memory)",),
+)

@@ -1,0 +1,142 @@
+"""Sizing and screening."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from meshcore.arrays import BoolArray, FloatArray
+from meshcore.enquiry import DOUBLE_CRIMP, INTERMEDIATE_CRIMP, LOCK_CRIMP, PLAIN, TWILLED
+from meshcore.uses.figures import Figure
+from meshcore.uses.relations import screening
+from meshcore.uses.statement import (
+    PRACTICE,
+    Figures,
+    Measure,
+    Metal,
+    Statement,
+    Wanted,
+    away,
+    length_range,
+    number,
+    open_area_measure,
+)
+from meshcore.weave.cloth import ClothColumns
+
+#: Wire over aperture by the duty of a screen: common practice, no source.
+DUTIES = {"light": (0.12, 0.30), "medium": (0.22, 0.42), "heavy": (0.34, 0.65)}
+#: Below this aperture wires are heavier for their aperture [m], and by how much: common practice.
+_FINE_APERTURE_M, _FINE_WIRE = 2e-3, 1.5
+#: How near the cut has to come to the one asked for [-]: a judgement, no source.
+_CUT_WITHIN = 0.08
+#: Aperture over cut size that is looked at [-].
+_APERTURE_TO_CUT = (1.0, 2.0)
+#: Share of near-size feed from which a screen is hard to keep open: common practice, no source.
+_MUCH_NEAR_SIZE = 0.20
+#: What open area weighs beside the cut, dry, and where the feed clings: a judgement, no source.
+_OPEN_WEIGHT = {"dry": 0.2, "damp": 0.8, "wet": 0.4}
+_WEAVES = (
+    (DOUBLE_CRIMP, "pre-crimped wires keep the aperture exact under vibration"),
+    (INTERMEDIATE_CRIMP, "so light a wire over the aperture is held by extra crimps"),
+    (PLAIN, "too fine to be pre-crimped"),
+    (TWILLED, "too fine to be pre-crimped, and too heavy for plain weave"),
+    (LOCK_CRIMP, "wires locked at the crossings, for large lumps"),
+)
+
+FIGURES = (
+    Figure("cut_size", "Cut size", "length", "6 mm", needed=True,
+           note="half of the particles of this size pass"),
+    Figure("feed", "Feed", "choice", "dry", "dry", choices=("dry", "damp", "wet")),
+    Figure("duty", "Duty", "choice", "medium", "medium", choices=tuple(DUTIES)),
+    Figure("inclination", "Inclination", "angle", "20°", "20°", note="of the deck, to 60°"),
+    Figure("trials", "Trials", "number", "60", "60",
+           note="how often a particle meets the cloth: 3 m of deck in hops of 50 mm"),
+    Figure("near_size", "Near-size share", "share", "15 %",
+           note="of the feed between ¾ and 1¼ of the aperture"),
+)  # fmt: skip
+
+
+def _cut(cloth: ClothColumns, figures: Figures) -> FloatArray:
+    return screening.cut_size(
+        cloth.aperture_m,
+        cloth.wire_diameter_m,
+        number(figures, "inclination"),
+        number(figures, "trials"),
+    )
+
+
+def _ask(figures: Figures, _metal: Metal) -> Wanted:
+    cut, feed, duty = number(figures, "cut_size"), str(figures["feed"]), str(figures["duty"])
+    least, most = _APERTURE_TO_CUT
+    aperture = (least * cut, most * cut)
+    low, high = DUTIES[duty]
+    slope = np.rad2deg(number(figures, "inclination"))
+
+    def allowed(cloth: ClothColumns) -> BoolArray:
+        fine = np.where(cloth.aperture_m < _FINE_APERTURE_M, _FINE_WIRE, 1.0)
+        ratio = cloth.wire_diameter_m / cloth.aperture_m
+        near = away(_cut(cloth, figures), cut) <= np.log1p(_CUT_WITHIN)
+        good: BoolArray = near & (ratio >= low * fine) & (ratio <= high * fine)
+        return good
+
+    def cost(cloth: ClothColumns) -> FloatArray:
+        total: FloatArray = 2.0 * away(_cut(cloth, figures), cut) + _OPEN_WEIGHT[feed] * (
+            1.0 - cloth.open_area
+        )
+        return total
+
+    return Wanted(
+        aperture,
+        (low * aperture[0], high * _FINE_WIRE * aperture[1]),
+        _WEAVES,
+        allowed,
+        cost,
+        (
+            f"the aperture is larger than the cut of {cut * 1e3:.3g} mm: half of that size pass in "
+            f"{number(figures, 'trials'):.0f} trials at {slope:.0f}° (chance of passage, Gaudin "
+            "1939)",
+            f"wire {low:.2g} to {high:.2g} of the aperture for {duty} duty ({PRACTICE})",
+        ),
+        _hints(figures),
+        customary=0.0,
+    )
+
+
+def _hints(figures: Figures) -> tuple[str, ...]:
+    hints = []
+    if number(figures, "near_size") >= _MUCH_NEAR_SIZE:
+        hints.append(
+            "much near-size feed pegs square apertures: more deck, a slot or a self-cleaning "
+            f"screen ({PRACTICE})"
+        )
+    if figures["feed"] == "damp":
+        hints.append(f"damp fines blind cloth: wash it, heat it, or take lighter wire ({PRACTICE})")
+    return tuple(hints)
+
+
+def _measures(cloth: ClothColumns, figures: Figures, _metal: Metal) -> tuple[Measure, ...]:
+    cut = _cut(cloth, figures)
+    particle = number(figures, "cut_size")
+    chance = screening.passage_chance(
+        particle, cloth.aperture_m, cloth.wire_diameter_m, number(figures, "inclination")
+    )
+    passed = screening.share_passed(chance, number(figures, "trials")) * 100.0
+    return (
+        Measure("cuts at", cut * 1e3, "mm", "half pass; chance of passage, Gaudin 1939"),
+        Measure("passes of the cut size", passed, "%", "chance of passage, Gaudin 1939"),
+        open_area_measure(cloth),
+        Measure("near-size from", cloth.aperture_m * screening.NEAR_SIZE[0] * 1e3, "mm",
+                "¾ of the aperture"),
+    )  # fmt: skip
+
+
+STATEMENT = Statement(
+    "screening",
+    "Sizing and screening",
+    FIGURES,
+    _ask,
+    _measures,
+    ("carbon steel", "304"),
+    screening.CAUTION,
+    ("A. M. Gaudin, Principles of Mineral Dressing, 1939 (from memory)",),
+)
+__all__ = ["DUTIES", "FIGURES", "STATEMENT", "length_range"]
