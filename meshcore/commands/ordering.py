@@ -20,6 +20,8 @@ def add_to(deeds: Commands) -> None:
     order.add_argument("--revision", type=int, metavar="N", help="of the quotation; the newest")
     order.add_argument("--quantity", action="append", default=[], metavar="LINE=N",
                        help="where it is other than quoted; 0 for a line not ordered")  # fmt: skip
+    order.add_argument("--price", action="append", default=[], metavar="LINE=AMOUNT",
+                       help="of one, as the buyer's order has it, if not as quoted")  # fmt: skip
     order.add_argument("--keep-prices", action="store_true",
                        help="a line in another quantity keeps its unit price")  # fmt: skip
     order.add_argument("--accept", action="store_true",
@@ -64,8 +66,9 @@ def _order(chosen: argparse.Namespace) -> None:
     if chosen.revision is not None:
         opened = entry(register, "quotation", opened.number, chosen.revision)
     changed = dict(_quantity(text) for text in chosen.quantity)
+    prices = dict(_price(text, opened.head.digits) for text in chosen.price)
     order = draft_order(opened, chosen.buyer, chosen.date or date.today(), changed,
-                        keep_prices=chosen.keep_prices)  # fmt: skip
+                        keep_prices=chosen.keep_prices, prices=prices)  # fmt: skip
     told = difference_texts(words("en"), order.differences, order.currency, order.digits)
     print("\n".join(told) or "As quoted.")
     if not chosen.accept:
@@ -92,6 +95,16 @@ def _quantity(text: str) -> tuple[str, int]:
     if not sign or not count.strip().isdecimal():
         raise RecordsError(f'--quantity: read "{text}"; a line and a count are due, as 2=4.')
     return label.strip(), int(count[:9])
+
+
+def _price(text: str, digits: int) -> tuple[str, int]:
+    from meshcore.register.amounts import read_price  # noqa: PLC0415 - only when it runs
+    from meshcore.register.errors import RecordsError  # noqa: PLC0415
+
+    label, sign, amount = text.rpartition("=")
+    if not sign:
+        raise RecordsError(f'--price: read "{text}"; a line and a price are due, as 2=850.00.')
+    return label.strip(), read_price(amount, digits)
 
 
 def _cancel(chosen: argparse.Namespace) -> None:

@@ -73,10 +73,16 @@ def day(text: str) -> date:
 
 
 def _quantities(text: str) -> tuple[int, ...]:
-    parts = [part.strip() for part in text.split(",") if part.strip()]
-    if not parts or not all(part.isdecimal() and int(part[:9]) > 0 for part in parts):
-        raise argparse.ArgumentTypeError(f"'{text[:40]}' are no quantities, such as 5,10")
-    return tuple(int(part[:9]) for part in parts)
+    from meshcore.documents.quotation import break_quantities  # noqa: PLC0415 - only when it runs
+    from meshcore.documents.terms import TermsError  # noqa: PLC0415
+
+    try:
+        found = break_quantities(text)
+    except TermsError as error:
+        raise argparse.ArgumentTypeError(str(error)) from None
+    if not found:
+        raise argparse.ArgumentTypeError(f"'{text[:40]}' are no quantities, such as 5, 10")
+    return found
 
 
 def _quote(chosen: argparse.Namespace) -> None:

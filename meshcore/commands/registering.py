@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import csv
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -89,24 +88,17 @@ def _mark(chosen: argparse.Namespace) -> None:
 
 
 def _export(chosen: argparse.Namespace) -> None:
-    import io  # noqa: PLC0415 - only when it runs
-
-    from meshcore.documents.printing import harmless, plain_money, write_bytes  # noqa: PLC0415 - only when it runs
-    from meshcore.register.finding import find  # noqa: PLC0415
+    from meshcore.documents.printing import write_bytes  # noqa: PLC0415 - only when it runs
+    from meshcore.register.exporting import export  # noqa: PLC0415
     from meshcore.register.opening import open_register  # noqa: PLC0415
 
-    found = find(open_register(create=False), limit=10_000_000)
-    out = io.StringIO()
-    writer = csv.writer(out)
-    writer.writerow(["kind", "number", "revision", "state", "date", "holds_until", "sender",
-                     "reference", "title", "amount", "currency", "lines"])  # fmt: skip
-    for one in found:
-        amount = plain_money(one.total_minor, one.digits) if one.currency else ""
-        texts = map(harmless, (one.sender, one.reference, one.title))
-        writer.writerow([one.kind, one.number, one.revision, one.state, one.day, one.until, *texts,
-                         amount, one.currency, one.line_count])  # fmt: skip
-    write_bytes(out.getvalue().encode("utf-8"), chosen.file)
-    print(f"{len(found)} things.\nWrote {chosen.file}.")
+    listed = export(open_register(create=False))
+    write_bytes(listed.encode("utf-8"), chosen.file)
+    print(f"{listed.count(_LINE_END) - 1} things.\nWrote {chosen.file}.")
+
+
+#: How lines of CSV end (RFC 4180).
+_LINE_END = "\r\n"
 
 
 def _backup(chosen: argparse.Namespace) -> None:

@@ -201,6 +201,29 @@ def _wished(line: ClothLine, wanted_by: str, day: date, lead_time_days: int) -> 
     return replace(line, wanted_by=wish, late=late)
 
 
+def break_quantities(text: str) -> tuple[int, ...]:
+    """Read the quantities at which each line is to be priced too; none from a blank text.
+
+    Raises
+    ------
+    TermsError
+        If one is no whole number above zero.
+
+    Examples
+    --------
+    >>> break_quantities("5, 10"), break_quantities("")
+    ((5, 10), ())
+    """
+    parts = [part.strip() for part in text.replace(";", ",").split(",") if part.strip()]
+    if not all(part.isdecimal() and int(part[:_MOST_DIGITS]) > 0 for part in parts):
+        raise TermsError(f"'{text[:40]}' are no quantities, such as 5, 10")
+    return tuple(int(part[:_MOST_DIGITS]) for part in parts)
+
+
+#: Digits of a quantity beyond which nobody orders.
+_MOST_DIGITS = 9
+
+
 @dataclass(frozen=True, slots=True)
 class ToSettle:
     """What whoever quotes should look at before it is sent: of which line, and what.

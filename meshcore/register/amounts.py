@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from meshcore.costing.money import CURRENCIES, minor_digits
 from meshcore.reading.numbers.numerals import NUMBER, Number, readings
+from meshcore.register.errors import RecordsError
 from meshcore.rounding import SLACK
 
 #: Signs of money, each of which several currencies may have.
@@ -102,6 +103,33 @@ def amount_in(text: str, *, bare: bool = False) -> tuple[Amount, str] | None:
         if minor:
             return Amount(code, minor), f"{plain[: found.start()]} {plain[found.end() :]}"
     return None
+
+
+def read_price(text: str, places: int) -> int:
+    """Read a price in minor units of so many decimal places.
+
+    Raises
+    ------
+    RecordsError
+        If it is no price, or may be two.
+
+    Examples
+    --------
+    >>> read_price("1,234.50", 2), read_price("850", 0)
+    (123450, 850)
+    """
+    plain = text.strip().translate(_PARTED)
+    numbers = readings(plain) if re.fullmatch(NUMBER, plain) else ()
+    found = sorted(set(_minor(numbers, places)))
+    if len(found) == 1:
+        return found[0]
+    told = " or ".join(f"{one / 10.0**places:.{places}f}" for one in found)
+    why = f"it may be {told}" if found else f"no price of {places} decimal places at most"
+    raise RecordsError(f'read "{text}": {why}. Write it as {_EXAMPLE:.{places}f}.')
+
+
+#: A price as it is to be written.
+_EXAMPLE = 1234.5
 
 
 def _minor(numbers: Sequence[Number], places: int) -> Iterator[int]:

@@ -35,6 +35,7 @@ def draft_order(
     day: date | None = None,
     *,
     keep_prices: bool = False,
+    prices: Mapping[str, int] | None = None,
 ) -> Order:
     """Return an order against a quotation, with what differs; nothing is filed yet.
 
@@ -52,6 +53,8 @@ def draft_order(
     keep_prices
         Whether a line of another quantity keeps the unit price quoted; else it is priced anew,
         with the book of the quotation. Either is told among the differences.
+    prices
+        Label → the price of one on the buyer's order [minor units], where it is other than quoted.
 
     Raises
     ------
@@ -63,7 +66,7 @@ def draft_order(
     wanted = dict(quantities or {})
     options = facts.offers
     known = [line.label for line in (*facts.lines, *options)]
-    unknown = [label for label in wanted if label not in known]
+    unknown = [label for label in (*wanted, *(prices or {})) if label not in known]
     if unknown:
         raise RecordsError(
             f"quotation {facts.number} has no priced line {', '.join(unknown)}; there are "
@@ -76,7 +79,7 @@ def draft_order(
     anew = {} if keep_prices else priced_anew(opened, facts, wanted)
     # What another quantity would have cost is of the quotation alone.
     lines = [
-        replace(line, breaks=(), role="asked")
+        _at_price(replace(line, breaks=(), role="asked"), prices or {})
         for line in ordered_lines((*facts.lines, *options), wanted, anew)
     ]
     return Order(
@@ -86,6 +89,16 @@ def draft_order(
         digits=facts.digits, taxes_in=facts.taxes_in, terms=facts.terms, lines=tuple(lines),
         differences=differences(facts.lines, lines, options), sample=facts.sample,
     )  # fmt: skip
+
+
+def _at_price(line: ClothLine, prices: Mapping[str, int]) -> ClothLine:
+    """Return a line at the price of one that the buyer wrote, where one was written."""
+    price = prices.get(line.label)
+    if price is None:
+        return line
+    if price <= 0:
+        raise RecordsError(f"line {line.label}: a price above zero is due.")
+    return replace(line, unit_minor=price, amount_minor=price * line.quantity)
 
 
 def accept_order(

@@ -132,8 +132,16 @@ def _quote_and_order(page: Page, folder: Path) -> str:
 
     type_in(page, "Lengths delivered", "980 ft")
     press(page, "Note the lengths", "check the unit")
-    type_in(page, "Lengths delivered", "98 ft; 112 ft; 100 ft")
+    numbers = [code.splitlines()[1] for code in codes]
+    rows = "".join(f"{n},{length},H7\n" for n, length in zip(numbers, (98, 112, 100), strict=True))
+    type_in(page, "Lengths delivered", "")
+    page.locator('[class*="st-key-order_file_"] input[type=file]').set_input_files(
+        {"name": "rolls.csv", "mimeType": "text/csv",
+         "buffer": f"Roll,Delivered [ft],Heat\n{rows}".encode()}
+    )  # fmt: skip
+    settled(page)
     press(page, "Note the lengths", "3 lengths are noted")
+    expect(page.locator(".st-key-quotation_one")).to_contain_text("heat H7", timeout=PATIENCE)
     press(page, "Bill what is delivered", "for 3 labels")
     expect(page.locator(".st-key-quotation_one")).to_contain_text(
         "outside the tolerance", timeout=PATIENCE

@@ -138,6 +138,7 @@ ALLOWED = {
     "documents/cloth_lines.py _breaks": "the program's own amounts",
     "documents/wording.py Words.number": "a figure of the program's own, rounded to be written",
     "register/amounts.py": "finds an amount that is looked for, which the reader reads",
+    "register/amounts.py read_price": "whether a text is a number, which the reader reads",
     "register/delivery_files.py": "words of a heading, without its digits",
     "register/deliveries.py": "parts a list of lengths, each of which the reader reads",
     "register/wanting.py": "a day as ISO 8601 has it, which is looked for",

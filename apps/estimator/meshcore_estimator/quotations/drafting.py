@@ -8,7 +8,7 @@ from functools import partial
 import streamlit as st
 
 from meshcore.documents.facts import Quotation
-from meshcore.documents.quotation import quotation, to_settle
+from meshcore.documents.quotation import break_quantities, quotation, to_settle
 from meshcore.documents.terms import LANGUAGES
 from meshcore.estimates.letters import PricedLetter
 from meshcore.estimates.pipeline import estimate_list
@@ -30,11 +30,11 @@ from meshcore_estimator.shared.parts import aside
 _LANGUAGE_WORDS = {"en": "English", "de": "German", "fr": "French", "es": "Spanish"}
 _FROM = options_panel.MADE_FROM
 _TO, _REFERENCE = "quotation_to", "quotation_reference"
-_LANGUAGE = "quotation_language"
+_LANGUAGE, _BREAKS = "quotation_language", "quotation_breaks"
 _WAY = "quotation_alloy"
 _LETTER, _LIST, _ENQUIRY = "The letter", "The enquiry list", "The enquiry"
 #: Fields that are kept over a reload.
-KEPT = (_FROM, _TO, _REFERENCE, _LANGUAGE)
+KEPT = (_FROM, _TO, _REFERENCE, _LANGUAGE, _BREAKS)
 
 
 def draw() -> None:
@@ -50,6 +50,8 @@ def draw() -> None:
     with left:
         st.text_area("To", key=_TO, placeholder="Name and address, a line each", height=110,
                      persist_state="session")  # fmt: skip
+        st.text_input("Priced at other quantities too", key=_BREAKS, placeholder="as 5, 10",
+                      persist_state="session")  # fmt: skip
     with right:
         made_from: str = st.segmented_control(
             "Made from", sources, default=sources[0], required=True, key=_FROM, width="stretch",
@@ -148,6 +150,7 @@ def _made(made_from: str) -> tuple[Quotation, EstimateSet]:
         estimates, state.terms(), to=str(st.session_state[_TO]),
         reference=str(st.session_state[_REFERENCE]), language=str(st.session_state[_LANGUAGE]),
         wanted_by=wish.text if wish else "",
+        breaks=break_quantities(str(st.session_state.get(_BREAKS, ""))),
     )  # fmt: skip
     return facts, estimates
 

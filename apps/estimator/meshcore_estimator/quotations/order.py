@@ -4,10 +4,13 @@ from __future__ import annotations
 
 from datetime import date
 from functools import partial
+from io import BytesIO
 
+import numpy as np
 import pandas as pd
 import streamlit as st
 
+from meshcore.costing.money import from_minor, to_minor
 from meshcore.documents.labels import Label, LabelSheet, label_pdf
 from meshcore.documents.order_sheets import bill_sheet, difference_texts, order_sheet
 from meshcore.documents.orders import Order
@@ -16,7 +19,8 @@ from meshcore.documents.sheet import Sheet
 from meshcore.documents.wording import words
 from meshcore.register.bills import billed_goods, file_bill
 from meshcore.register.connecting import Register
-from meshcore.register.deliveries import typed_deliveries
+from meshcore.register.deliveries import Delivery, typed_deliveries
+from meshcore.register.delivery_files import ENDINGS, read_deliveries
 from meshcore.register.entries import Entry, children
 from meshcore.register.errors import RecordsError
 from meshcore.register.labels import as_ordered, deliver, make_labels, measured, printable
@@ -64,15 +68,23 @@ def _take(register: Register, opened: Entry) -> None:
         + [(line.label, line.quantity, 0, line.role) for line in facts.offers],
         columns=["line", "quoted", "ordered", "offered"],
     )
+    units = [line.unit_minor for line in (*facts.lines, *facts.offers)]
+    shown["unit price"] = from_minor(np.array(units, dtype=np.float64), facts.digits)
     edited = st.data_editor(
         shown,
+        column_config={"unit price": st.column_config.NumberColumn(
+            f"unit price {facts.currency}", format=f"%.{facts.digits}f",
+            help="As the buyer's order has it, where it is other than quoted.")},
         disabled=("line", "quoted", "offered"), hide_index=True, key=f"order_lines_{opened.number}",
     )  # fmt: skip
     wanted = zip(edited["line"], edited["ordered"].fillna(0), strict=True)
     changed = {str(label): int(count) for label, count in wanted}
+    written = to_minor(edited["unit price"].fillna(shown["unit price"]).to_numpy(), facts.digits)
+    prices = {str(label): int(price) for label, price, unit
+              in zip(edited["line"], written, units, strict=True) if price != unit}  # fmt: skip
     keep = st.checkbox("Keep the unit prices of lines in another quantity", key=_KEEP)
     try:
-        order = draft_order(opened, number, dated, changed, keep_prices=keep)
+        order = draft_order(opened, number, dated, changed, keep_prices=keep, prices=prices)
     except RecordsError as error:
         st.html(aside(str(error), "refused"))
         return
@@ -121,6 +133,8 @@ def _order(register: Register, one: Entry) -> None:
     st.text_input("Lengths delivered", key=_LENGTHS,
                   placeholder="as 3 x 100 ft; 98; R2026-000003: 12 pcs; all",
                   persist_state="session")  # fmt: skip
+    st.file_uploader("Or a file of them", type=[ending[1:] for ending in ENDINGS],
+                     key=_file_key(labels))  # fmt: skip
     st.checkbox("Note them even if one is far off what was ordered", key=_FAR_OFF)
     with st.container(horizontal=True):
         st.button("Note the lengths", key="order_deliver", icon=":material/straighten:",
@@ -174,14 +188,25 @@ def _length(facts: Order, label: Entry) -> str:
     return "; ".join(texts) or "–"
 
 
+def _file_key(labels: list[Entry]) -> str:
+    """Name the field of a file by what is noted: once its lengths are, it is empty again."""
+    return f"order_file_{labels[0].number}_{[label.version for label in labels]}"
+
+
+def _given(one: Entry, labels: list[Entry]) -> list[Delivery]:
+    typed = str(st.session_state[_LENGTHS]).strip()
+    file = st.session_state.get(_file_key(labels))
+    if typed and file is not None:
+        raise RecordsError("lengths are typed and in a file. Leave one of them.")
+    if file is not None:
+        return read_deliveries(BytesIO(file.getvalue()), name=file.name)
+    if typed.casefold() == "all":
+        return as_ordered(ordered(one), labels)
+    return typed_deliveries(typed)
+
+
 def _deliver(register: Register, one: Entry) -> str:
-    typed = str(st.session_state[_LENGTHS])
-    is_all = typed.strip().casefold() == "all"
-    given = (
-        as_ordered(ordered(one), children(register, one, "label"))
-        if is_all
-        else typed_deliveries(typed)
-    )
+    given = _given(one, children(register, one, "label"))
     if not given:
         raise RecordsError("write the lengths delivered, such as 98 ft; 101 ft.")
     noted = deliver(register, one, given, anyway=bool(st.session_state.get(_FAR_OFF)))
