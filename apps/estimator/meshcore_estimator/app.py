@@ -34,12 +34,15 @@ from meshcore_estimator.reasons_page import uncertainty_form
 from meshcore_estimator.shared import aloud, current, keeping, navigation, settings, settling
 from meshcore_estimator.shared.keeping import Part, choices
 from meshcore_estimator.shared.parts import aside
+from meshcore_estimator.uses import form as use_form
+from meshcore_estimator.uses import page as page_uses
 
 HERE = Path(__file__).parent
 #: What a reload, a restarted server or a lost connection must not take away.
 PARTS = (
     Part("letter", letter_source.to_text, letter_source.restore),
     Part("enquiry", current.to_text, current.from_text),
+    Part("use", use_form.to_text, use_form.from_text),
     Part("service", service_form.to_text, service_form.from_text),
     Part("list", list_source.file_text, list_source.restore_file),
     Part("list changes", list_source.changes_text, list_source.restore_changes),
@@ -85,6 +88,12 @@ def main() -> None:
                 title="Enquiry",
                 icon=":material/edit_note:",
                 url_path="enquiry",
+            ),
+            "uses": st.Page(
+                page_uses.page,
+                title="Use",
+                icon=":material/target:",
+                url_path="use",
             ),
             "list": st.Page(
                 page_list.page, title="List", icon=":material/table_rows:", url_path="list"

@@ -12,6 +12,8 @@ from meshcore.estimates.summary import list_totals
 from meshcore.messages import Message
 from meshcore.reading.letters.letter import Letter
 from meshcore.reading.letters.open import SUFFIXES
+from meshcore.reading.uses import use_named, use_sentence
+from meshcore.uses.catalogue import STATEMENTS
 from meshcore_estimator.enquiry import form as enquiry_form
 from meshcore_estimator.letter import grid, marks, source
 from meshcore_estimator.letter import priced as priced_letter
@@ -39,6 +41,7 @@ from meshcore_estimator.shared.parts import (
     tag,
 )
 from meshcore_estimator.shared.parts import lines as stacked
+from meshcore_estimator.uses import form as use_form
 
 _UPLOAD, _DEMO, _STARTED = "letter_upload", "letter_demo", "letter_started"
 #: Media type of a mail (RFC 5322).
@@ -60,8 +63,25 @@ def page() -> None:
     letter = source.read()
     with writing:
         _show(letter)
+        with st.container(key="letter_use"):
+            _lead_to_use()
     with answering, st.container(key="letter_answer"):
         _answer(letter)
+
+
+def _lead_to_use() -> None:
+    """Offer to start from the use, where the letter names one."""
+    said = use_sentence(source.text())
+    if said:
+        st.button(
+            f"Start from the use: {STATEMENTS[use_named(said)[1]].title.lower()}",
+            icon=":material/target:", key="letter_to_use", on_click=_to_use, args=(said,),
+        )  # fmt: skip
+
+
+def _to_use(said: str) -> None:
+    use_form.say(said)
+    navigation.go_to("uses")
 
 
 def _start() -> None:

@@ -1,0 +1,1 @@
+"""From what the cloth is for to the specification that does it."""

@@ -1,0 +1,67 @@
+"""Specifications for a use as the page shows them, and what the enquiry's cloth does for it."""
+
+from __future__ import annotations
+
+import streamlit as st
+
+from meshcore.costing.money import minor_digits, money_text
+from meshcore.estimates.specifying import Offer, Performance, Specifications
+from meshcore_estimator.enquiry import form as enquiry_form
+from meshcore_estimator.shared import navigation
+from meshcore_estimator.shared.numbers import NONE
+from meshcore_estimator.shared.parts import aside, lines, offer, soft, table, tag
+
+#: Measures that stand beside the price of an offer; the others follow in its line of reasons.
+_BESIDE = 3
+
+
+def draw(found: Specifications) -> None:
+    """Draw the specifications with their price, reasons, caution and sources."""
+    st.header(f"{found.title}: what does it", anchor=False)
+    st.html(table((), [(reason,) for reason in found.reasons]))
+    for rank, one in enumerate(found.offers):
+        with st.container(key=f"by_use_offer_{rank}"):
+            st.html(offer(one.name, _figures(one, found.currency), _rest(one)))
+            st.button("Use this one", key=f"by_use_take_{rank}", on_click=_take,
+                      args=(dict(one.cells), found.alloy))  # fmt: skip
+    with st.container(key="by_use_cautions"):
+        st.html(aside(f"{found.caution}", "review"))
+        said = [f"Think of: {hint}." for hint in found.hints]
+        said.append(f"Rests on: {'; '.join(found.sources)}.")
+        st.html(f"<div>{lines(*(soft(text) for text in said)).html}</div>")
+
+
+def refused(found: Specifications) -> None:
+    """Say why there is no specification."""
+    for message in found.messages:
+        st.html(aside(message.text[:1].upper() + message.text[1:], "review"))
+
+
+def performance(told: Performance, name: str) -> None:
+    """Draw what the enquiry's own cloth does for the use."""
+    st.header("And the cloth of the enquiry?", anchor=False)
+    if told.meets is None:
+        st.html(aside("It does not say: its sizes make no cloth that can be woven."))
+        return
+    mark = tag("keeps all of it", "ok") if told.meets else tag("does not keep it", "review")
+    st.html(f"<div>{lines(name, mark).html}</div>")
+    rows = [(one.name, one.text(0), soft(one.origin)) for one in told.measures]
+    st.html(table(("", "this cloth", "by"), rows, numeric=(1,), wide=True))
+
+
+def _figures(one: Offer, currency: str) -> list[tuple[str, str, str]]:
+    price = NONE if one.price != one.price else money_text(
+        one.price, currency, minor_digits(currency))  # fmt: skip
+    measures = list(one.measures.items())[:_BESIDE]
+    return [*((name.capitalize(), text, "") for name, text in measures), ("Price", price, "")]
+
+
+def _rest(one: Offer) -> str:
+    more = [f"{name} {text}" for name, text in list(one.measures.items())[_BESIDE:]]
+    said = "; ".join([*one.reasons, *more])
+    return f"{said[:1].upper()}{said[1:]}."
+
+
+def _take(cells: dict[str, str], alloy: str) -> None:
+    enquiry_form.use({**cells, "alloy": enquiry_form.typed("alloy") or alloy})
+    navigation.go_to("enquiry")

@@ -1,0 +1,133 @@
+"""The use as it is typed: in words, or by its name and figures."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Mapping, Sequence
+
+import streamlit as st
+
+from meshcore.alloys.records.registry import installed_registry
+from meshcore.messages import Message
+from meshcore.reading.uses import USES, use_named
+from meshcore.uses.catalogue import STATEMENTS
+from meshcore.uses.figures import Figure
+from meshcore.uses.statement import Statement
+from meshcore.uses.words import figures_said
+from meshcore_estimator.shared import fields
+from meshcore_estimator.shared.parts import field_notes
+
+#: Every field of the form is kept in the session under its own name after this.
+_KEY = "by_use_"
+_KEPT = "by_use_kept"
+#: Pause in typing after which a field is read.
+_PAUSE = "500ms"
+_FIRST = {_KEY + "use": USES[0], _KEY + "alloy": None, _KEY + "words": ""}
+
+
+def restore() -> None:
+    """Bring back what was typed before the user looked at another page."""
+    fields.restore(_KEY, st.session_state.setdefault(_KEPT, dict(_FIRST)))
+
+
+def keep() -> None:
+    """Remember what is typed; the session forgets fields that are not on the screen."""
+    st.session_state[_KEPT].update(fields.shown(_KEY))
+
+
+def to_text() -> str:
+    """Return what is typed as text, to be kept over a reload."""
+    kept = st.session_state.get(_KEPT)
+    return json.dumps(kept) if kept else ""
+
+
+def from_text(text: str) -> None:
+    """Put back what `to_text` returned, into a session that has nothing yet."""
+    st.session_state[_KEPT] = json.loads(text)
+
+
+def statement() -> Statement:
+    """Use that is chosen."""
+    return STATEMENTS.get(typed("use"), STATEMENTS[USES[0]])
+
+
+def texts() -> dict[str, str]:
+    """Return the figures of the use as typed."""
+    chosen = statement()
+    return {one.name: typed(_named(chosen, one)) for one in chosen.figures}
+
+
+def typed(name: str) -> str:
+    """Text of a field; of a choice, its name."""
+    value = st.session_state.get(_KEY + name)
+    return "" if value is None else str(value).strip()
+
+
+def say(words: str) -> None:
+    """Fill the form from a sentence; to be called before the form is drawn, or in a callback."""
+    _, use = use_named(words)
+    if not use:
+        return
+    one = STATEMENTS[use]
+    said = figures_said(one, words)
+    values: dict[str, object] = {"words": words, "use": use}
+    values |= {_named(one, figure): said.get(figure.name, "") or None
+               for figure in one.figures if figure.kind == "choice"}  # fmt: skip
+    values |= {_named(one, figure): said.get(figure.name, "")
+               for figure in one.figures if figure.kind != "choice"}  # fmt: skip
+    written = {_KEY + name: value for name, value in values.items()}
+    st.session_state.setdefault(_KEPT, dict(_FIRST)).update(written)
+    fields.write(_KEY, written)
+
+
+def draw(notes: Mapping[str, Sequence[Message]]) -> None:
+    """Draw the form, and below each field what is said of it."""
+    st.header("What is the cloth for?", anchor=False)
+    st.text_area(
+        "In the buyer's words", key=fields.show(_KEY, _KEY + "words"), persist_state="session",
+        placeholder="e.g. for a vibrating screen, cutting at 6 mm", height=80,
+    )  # fmt: skip
+    st.button("Read these words", key="by_use_read", on_click=_read_words,
+              icon=":material/short_text:")  # fmt: skip
+    st.selectbox(
+        "Use", USES, key=fields.show(_KEY, _KEY + "use"), persist_state="session",
+        format_func=lambda use: STATEMENTS[use].title,
+    )  # fmt: skip
+    chosen = statement()
+    for one in chosen.figures:
+        _figure(chosen, one)
+        with st.container(key=f"said_{_named(chosen, one)}"):
+            st.html(field_notes(notes.get(one.name, ()), {one.name: one.label}))
+    st.selectbox(
+        "Alloy", [alloy.designation for alloy in installed_registry().alloys],
+        key=fields.show(_KEY, _KEY + "alloy"), persist_state="session", index=None,
+        placeholder=f"{chosen.alloys[0]}, as is usual", accept_new_options=True,
+    )  # fmt: skip
+    with st.container(key="said_alloy_of_use"):
+        st.html(field_notes(notes.get("alloy", ()), {"alloy": "Alloy"}))
+
+
+def _read_words() -> None:
+    say(typed("words"))
+
+
+def _named(chosen: Statement, one: Figure) -> str:
+    """Name of a figure's field: of each use its own, since examples and choices differ."""
+    return f"{chosen.use}_{one.name}".replace(" ", "_")
+
+
+def _figure(chosen: Statement, one: Figure) -> None:
+    name = _named(chosen, one)
+    label = one.label if one.needed else f"{one.label} (may be left out)"
+    if one.kind == "choice":
+        st.selectbox(
+            label if not one.default else one.label, one.choices,
+            key=fields.show(_KEY, _KEY + name), persist_state="session", index=None,
+            placeholder=one.default or "Choose", help=one.note or None,
+        )  # fmt: skip
+        return
+    st.text_input(
+        label if not one.default else one.label, key=fields.show(_KEY, _KEY + name),
+        persist_state="session", placeholder=one.default or f"e.g. {one.example}",
+        help=one.note or None, live=_PAUSE, autocomplete="off",
+    )  # fmt: skip

@@ -1,0 +1,108 @@
+"""The page that starts from the use shows the library's answer, and hands it on to the enquiry."""
+
+from __future__ import annotations
+
+import re
+from html import unescape
+
+import pytest
+from app_fixtures import shown
+from streamlit.testing.v1 import AppTest
+from test_app_enquiry import POLICY, money
+
+import meshcore as mc
+from meshcore.demo import DEMO_VARIABLE
+from meshcore.reading.uses import USES, use_sentence
+from meshcore.uses.catalogue import STATEMENTS
+
+
+def _uses_page() -> None:
+    from meshcore_estimator.uses import page as page_uses  # noqa: PLC0415 - run as a script of its own
+
+    page_uses.page()
+
+
+@pytest.fixture
+def uses_page(monkeypatch: pytest.MonkeyPatch) -> AppTest:
+    monkeypatch.setenv(DEMO_VARIABLE, "1")
+    return shown(AppTest.from_function(_uses_page, default_timeout=60).run())
+
+
+def said(page: AppTest, container: str) -> str:
+    found = page.get_by_key(container)
+    html = " ".join(e.value for kind in (found.html, found.markdown) for e in kind)
+    return " ".join(unescape(re.sub(r"<[^>]+>", " ", html)).split())
+
+
+def test_it_asks_for_what_is_missing(uses_page: AppTest) -> None:
+    assert not uses_page.exception
+    assert "it is needed" in said(uses_page, "by_use_answer").lower()
+
+
+def test_a_figure_gives_the_librarys_specifications(uses_page: AppTest) -> None:
+    uses_page.text_input(key="by_use_screening_cut_size").set_value("6 mm").run()
+    assert not uses_page.exception
+    order = {"form": "roll", "width": "48 in", "length": "100 ft"}
+    found = mc.specify("screening", cut_size="6 mm", form=order, quantity=3, supply_policy=POLICY)
+    answer = said(uses_page, "by_use_answer")
+    for one in found.offers:
+        assert one.name in answer
+        assert money(one.price) in answer
+    assert found.caution in answer
+
+
+def test_words_fill_the_form(uses_page: AppTest) -> None:
+    words = "for a vibrating screen, cutting at 6 mm, damp feed"
+    uses_page.text_area(key="by_use_words").set_value(words)
+    uses_page.button(key="by_use_read").click().run()
+    assert not uses_page.exception
+    assert uses_page.text_input(key="by_use_screening_cut_size").value == "6 mm"
+    assert uses_page.selectbox(key="by_use_screening_feed").value == "damp"
+
+
+@pytest.mark.parametrize("use", USES)
+def test_every_use_has_its_fields_and_its_answer(uses_page: AppTest, use: str) -> None:
+    uses_page.selectbox(key="by_use_use").set_value(use).run()
+    assert not uses_page.exception
+    for one in STATEMENTS[use].figures:
+        key = f"by_use_{use}_{one.name}".replace(" ", "_")
+        field = uses_page.selectbox if one.kind == "choice" else uses_page.text_input
+        if one.needed:
+            field(key=key).set_value(one.example)
+    uses_page.run()
+    assert not uses_page.exception
+    assert STATEMENTS[use].caution in said(uses_page, "by_use_cautions")
+    assert uses_page.button(key="by_use_take_0").label == "Use this one"
+
+
+def test_what_is_wrong_is_said_below_its_field(uses_page: AppTest) -> None:
+    uses_page.text_input(key="by_use_screening_cut_size").set_value("six").run()
+    assert not uses_page.exception
+    assert said(uses_page, "said_screening_cut_size")
+
+
+def test_the_enquirys_cloth_is_judged_for_the_use(uses_page: AppTest) -> None:
+    uses_page.selectbox(key="by_use_use").set_value("insects").run()
+    uses_page.selectbox(key="by_use_insects_insect").set_value("mosquitoes").run()
+    own = said(uses_page, "by_use_own")
+    # The demonstration line is 10 mesh: 1.9 mm open, and mosquitoes are kept out to 1.3 mm.
+    assert "does not keep it" in own
+    assert "56.2 %" in own
+
+
+def test_use_this_one_is_put_into_the_enquiry(uses_page: AppTest) -> None:
+    uses_page.text_input(key="by_use_screening_cut_size").set_value("6 mm").run()
+    uses_page.button(key="by_use_take_0").click().run()
+    assert not uses_page.exception
+    kept = uses_page.session_state["enquiry_kept"]
+    order = {"form": "roll", "width": "48 in", "length": "100 ft"}
+    best = mc.specify("screening", cut_size="6 mm", form=order, quantity=3, supply_policy=POLICY)
+    for name, cell in best.offers[0].cells.items():
+        assert kept[f"ask_{name}"] == cell
+
+
+def test_a_letter_that_names_a_use_leads_there() -> None:
+    assert use_sentence("Hello,\nit is for a vibrating screen, cutting at 6 mm.\nBest") == (
+        "it is for a vibrating screen, cutting at 6 mm"
+    )
+    assert use_sentence("Please quote 10 mesh.") == ""
