@@ -20,7 +20,9 @@ def draw(found: Specifications) -> None:
     st.header(f"{found.title}: what does it", anchor=False)
     st.html(table((), [(reason,) for reason in found.reasons]))
     for rank, one in enumerate(found.offers):
-        with st.container(key=f"by_use_offer_{rank}"):
+        with st.container(
+            horizontal=True, vertical_alignment="center", key=f"offer_use_{rank}", gap="small"
+        ):
             st.html(offer(one.name, _figures(one, found.currency), _rest(one)))
             st.button("Use this one", key=f"by_use_take_{rank}", on_click=_take,
                       args=(dict(one.cells), found.alloy))  # fmt: skip
