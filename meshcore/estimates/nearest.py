@@ -19,6 +19,7 @@ from meshcore.estimates.results import Estimate, EstimateSet
 from meshcore.messages import MessageLog
 from meshcore.reading.sizes.gauge_texts import other_systems
 from meshcore.reading.sizes.typed_units import unit_typed
+from meshcore.reading.tables.headings import with_fields
 from meshcore.weave.cloth import ClothColumns, take_cloth
 from meshcore.weave.judging.practicality import CAN_BE_WOVEN, weave_rules
 from meshcore.weave.search.alternatives import Alternatives, find_alternatives
@@ -123,10 +124,9 @@ def offer_lines(estimates: EstimateSet, row: int, offered: Alternatives) -> pd.D
     """Return the line as it came, then the line with each offer in place of its specification."""
     line = without_amounts(estimates.enquiries.iloc[[row]].astype(object))
     lines = line.loc[line.index.repeat(len(offered) + 1)].reset_index(drop=True)
-    for rank in range(len(offered)):
-        for name, cell in offered.cells(rank).items():
-            heading = estimates.headings.column.get(name, name)
-            if heading not in lines.columns:
-                lines[heading] = ""
-            lines.loc[rank + 1, heading] = cell
+    cells = [offered.cells(rank) for rank in range(len(offered))]
+    lines = with_fields(lines, [name for one in cells for name in one])
+    for rank, one in enumerate(cells):
+        for name, cell in one.items():
+            lines.loc[rank + 1, estimates.headings.column.get(name, name)] = cell
     return lines

@@ -22,7 +22,7 @@ from meshcore.costing.set_prices import without_amounts
 from meshcore.estimates.lines import line_of, lines_of
 from meshcore.estimates.pipeline import priced_as
 from meshcore.estimates.results import Estimate, EstimateSet
-from meshcore.reading.tables.headings import ORDER
+from meshcore.reading.tables.headings import ORDER, with_fields
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -147,7 +147,7 @@ def quantity_curve(
 
     held, row = line_of(estimates, line)
     wanted = _curve_quantities(held, row) if quantities is None else np.asarray(quantities)
-    variants = _variants(held, row, len(wanted))
+    variants = with_fields(_variants(held, row, len(wanted)), ["quantity"])
     variants[held.headings.column.get("quantity", "quantity")] = wanted.astype(np.float64)
     priced = priced_as(held, variants)
     table = priced.table

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from meshcore.costing.set_prices import without_amounts
 from meshcore.documents.facts import ClothLine
 from meshcore.enquiry import SET_PRICE
+from meshcore.reading.tables.headings import with_fields
 from meshcore.weave.cloth import WEAVES
 from meshcore.weave.search.written import written_cells
 
@@ -47,14 +48,14 @@ def with_offered(
     """
     if not offered:
         return enquiries
-    lines = enquiries.astype(object)
-    for row, cloth in offered.items():
-        cells = written_cells(WEAVES.index(cloth.weave), cloth.wire_m, cloth.pitch_m)
+    written = {
+        row: written_cells(WEAVES.index(cloth.weave), cloth.wire_m, cloth.pitch_m)
+        for row, cloth in offered.items()
+    }
+    lines = with_fields(enquiries.astype(object), [n for one in written.values() for n in one])
+    for row, cells in written.items():
         for name, cell in cells.items():
-            heading = headings.get(name, name)
-            if heading not in lines.columns:
-                lines[heading] = ""
-            lines.loc[row, heading] = cell
+            lines.loc[row, headings.get(name, name)] = cell
         if SET_PRICE in lines.columns:
             lines.loc[row, SET_PRICE] = without_amounts(lines.iloc[[row]])[SET_PRICE].iloc[0]
     return lines

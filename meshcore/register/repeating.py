@@ -13,6 +13,7 @@ from meshcore.costing.money import from_minor
 from meshcore.costing.set_prices import without_amounts
 from meshcore.documents.cloth_lines import cloth_lines, labels_of
 from meshcore.documents.facts import ClothLine
+from meshcore.reading.tables.headings import with_fields
 from meshcore.register.choosing import OldLine, SeveralError, old_line
 from meshcore.register.connecting import Register
 from meshcore.register.entries import Entry
@@ -222,7 +223,7 @@ def _as_ordered(
            for old, count in zip(counts.tolist(), new, strict=True)):  # fmt: skip
         return held
     heading = then.headings.column.get("quantity", "quantity")
-    asked = without_amounts(held.astype(object))
+    asked = without_amounts(with_fields(held.astype(object), ["quantity"]))
     asked[heading] = [str(count) for count in new]
     return asked
 

@@ -10,6 +10,7 @@ import numpy as np
 from meshcore.costing.set_prices import without_amounts
 from meshcore.documents.cloth_lines import cloth_lines, labels_of
 from meshcore.documents.facts import ClothLine, Quotation
+from meshcore.reading.tables.headings import with_fields
 from meshcore.register.entries import Entry
 from meshcore.register.errors import RecordsError
 from meshcore.register.offered import row_of, with_offered
@@ -59,7 +60,8 @@ def priced_anew(
     enquiries = saved.enquiries.iloc[[row for row, _ in kept]].reset_index(drop=True)
     columns = then.headings.column
     offered = {n: quoted[one] for n, one in enumerate(labels) if quoted[one].role == "instead"}
-    asked = without_amounts(with_offered(enquiries.astype(object), columns, offered))
+    lines = with_fields(enquiries.astype(object), ["quantity"])
+    asked = without_amounts(with_offered(lines, columns, offered))
     asked[columns.get("quantity", "quantity")] = [str(counts[label]) for label in labels]
     today = estimate_list(asked, saved.book, saved.policy, saved.path_model, cutting=saved.cutting)
     rows = [place for place, label in enumerate(labels) if label in changed]

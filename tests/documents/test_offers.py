@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import io
 from datetime import date
 from typing import TYPE_CHECKING
 
+import numpy as np
 import pandas as pd
 import pytest
 
@@ -15,6 +17,7 @@ from meshcore.documents.printing import text
 from meshcore.documents.quotation import quotation
 from meshcore.documents.terms import LANGUAGES
 from meshcore.documents.wording import words
+from meshcore.estimates.nearest import nearest_weavable
 from meshcore.register.errors import RecordsError
 from meshcore.register.labels import make_labels
 from meshcore.register.orders import accept_order, draft_order, ordered
@@ -128,3 +131,53 @@ def test_a_label_that_is_none_says_what_there_is(sent: Entry) -> None:
 def test_an_offer_that_is_ordered_is_said_in_every_language() -> None:
     said = [words(language).say("changed", "instead") for language in LANGUAGES]
     assert len(set(said)) == len(LANGUAGES)
+
+
+def read(content: bytes) -> mc.EstimateSet:
+    """A list as a file has it: a column that it lacks is not there."""
+    policy = mc.read_supply_policy(demo_data() / "supply_policy.toml")
+    return mc.estimate_list(mc.read_list(io.BytesIO(content), ".csv"), supply_policy=policy)
+
+
+JAMMED = b"Mesh;Wire;alloy;form;width;length;Qty\n10 / in;0.080 in;304;roll;48 in;100 ft;2\n"
+#: All in one cell, the quantity too.
+DESCRIBED = b"Description;alloy\n3 rolls 10 mesh 0.025 in wire 48 in x 100 ft;304\n"
+
+
+def test_an_offer_is_priced_where_the_list_has_no_column_for_its_sizes() -> None:
+    estimates = read(JAMMED)
+    offered = nearest_weavable(estimates, 0, count=3)
+    assert len(offered) == 3
+    assert np.isfinite(offered.price).all()
+    [offer] = quotation(estimates, number="1").offers
+    assert round(float(offered.price[0]) * 100) == offer.amount_minor
+
+
+def test_an_offer_of_such_a_list_is_ordered_and_repeated(register: Register) -> None:
+    estimates = read(JAMMED)
+    facts = quotation(estimates, to="Bakery", day=DAY)
+    sent = mark_quotation(register, file_quotation(register, facts, estimates), "sent")
+    filed = accept_order(register, sent, draft_order(sent, "PO 9", DAY, {facts.offers[0].label: 3}))
+    [line] = ordered(filed).lines
+    assert line.quantity == 3
+    [again] = repeat(register, filed.number).lines
+    assert again.then_minor == line.amount_minor
+    assert again.today_minor is not None
+
+
+def test_breaks_and_orders_of_a_list_whose_quantity_stands_in_a_description(
+    register: Register,
+) -> None:
+    """Where a list has no column of quantities, another quantity is another price all the same."""
+    estimates = read(DESCRIBED)
+    facts = quotation(estimates, to="Bakery", day=DAY, breaks=(50,))
+    [line] = facts.lines
+    roll = {"mesh_count": "10 / in", "wire_diameter": "0.025 in", "alloy": "304", "form": "roll",
+            "width": "48 in", "length": "100 ft", "quantity": "50"}  # fmt: skip
+    alone = mc.estimate_list(pd.DataFrame([roll]), estimates.book, estimates.policy)
+    price = int(alone.ledger.price_minor[0])
+    assert [one.unit_minor for one in line.breaks] == [(2 * price + 50) // 100]
+    assert line.breaks[0].unit_minor < line.unit_minor
+    sent = mark_quotation(register, file_quotation(register, facts, estimates), "sent")
+    [ordered_] = draft_order(sent, "PO 10", DAY, {line.label: 50}).lines
+    assert (ordered_.quantity, ordered_.amount_minor) == (50, price)

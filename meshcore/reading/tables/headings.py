@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import TYPE_CHECKING
 
@@ -189,6 +189,25 @@ def headings_of(table: pd.DataFrame) -> Headings:
     if isinstance(settled, Headings) and {*settled.column.values()} <= {*names}:
         return settled
     return recognise_headings(names)
+
+
+def with_fields(table: pd.DataFrame, names: Iterable[str]) -> pd.DataFrame:
+    """Return a table with a blank column for each of some enquiry columns that it lacks.
+
+    They are read too: what a list's own headings were settled to be would pass over them.
+    """
+    settled = headings_of(table)
+    new = [name for name in dict.fromkeys(names) if name not in settled.column]
+    if not new:
+        return table
+    wide = table.copy()
+    for name in new:
+        wide[name] = ""
+    if isinstance(getattr(table, "headings", None), Headings):
+        own = {name: name for name in new}
+        # Told to the table as the reader of lists does; no column of pandas' own.
+        object.__setattr__(wide, "headings", replace(settled, column={**settled.column, **own}))
+    return wide
 
 
 def _is_own_name(heading: str, target: str) -> bool:
