@@ -18,7 +18,7 @@ html_title = f"meshcore {release}"
 language = "en_GB"
 
 extensions = ["myst_parser", "sphinx.ext.autodoc", "sphinx.ext.napoleon"]
-exclude_patterns = ["making", "screenshots/*.py", "weaves/*.py"]
+exclude_patterns = ["making", "screenshots/*.py", "weaves/*.py", "uses/*.py"]
 default_role = "py:obj"
 
 myst_heading_anchors = 3
