@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from meshcore.alloys.records.customary import LIKELY_ALLOYS, MOST_NAMED
 from meshcore.arrays import BoolArray, ObjectArray
 from meshcore.enquiry import PIECE, ROLL, STRIP, WEAVES
 from meshcore.estimates.open_sizes import trial_meshes, trial_wires, usual_meshes, usual_wires
@@ -16,9 +17,7 @@ from meshcore.estimates.question_texts import (
     CERTIFICATES,
     DELIVERY,
     FORM,
-    LIKELY_ALLOYS,
     MESH,
-    MOST_NAMED,
     PIECE_SIZES,
     QUANTITY,
     ROLL_LENGTH,

@@ -85,15 +85,6 @@ ALLOY = Question(
 )
 #: Said of every alloy that is offered; no advice on corrosion.
 ALLOY_CAUTION = "is what is mostly bought; whether it serves is for the user's corrosion review"
-#: Alloys that are mostly bought, the likeliest first, to choose from where a general name was
-#: written: common practice, no source.
-LIKELY_ALLOYS: tuple[str, ...] = (
-    "304", "316L", "316", "304L", "430", "carbon steel", "galvanized steel", "brass 65/35",
-    "phosphor bronze 5 %", "alloy 400", "alloy 600", "nickel 200", "titanium grade 2",
-    "aluminium 5056", "copper-nickel 90/10", "2205",
-)  # fmt: skip
-#: As many of them are named in a letter.
-MOST_NAMED = 4
 #: Words of a note that speak of a service for which no alloy is offered unasked.
 SERVICE_WORDS: tuple[str, ...] = (
     "sea", "marine", "coast", "offshore", "salt", "brine", "chlor", "acid", "caustic", "ammonia",

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from itertools import groupby
 from typing import TYPE_CHECKING
 
+from meshcore.alloys.records.customary import MOST_NAMED, likely_few
 from meshcore.alloys.records.naming import normalise
 from meshcore.alloys.records.registry import Registry, installed_registry
 from meshcore.alloys.records.spotting import names_alloy
@@ -25,8 +26,6 @@ from meshcore.estimates.open_points import (
 from meshcore.estimates.pipeline import estimate_list
 from meshcore.estimates.question_texts import (
     FIELDS,
-    LIKELY_ALLOYS,
-    MOST_NAMED,
     ROLL_WIDTH,
     Question,
     general_alloy,
@@ -287,10 +286,8 @@ def _asked(message: Message, registry: Registry) -> Question:
         return left_open(message)
     meant = registry.shared_names.get(normalise(message.read), ())
     if message.code == "alloy.general_name" and len(meant) > MOST_NAMED + 1:
-        names = [registry.alloys[index].designation for index in meant]
-        likely = [name for name in LIKELY_ALLOYS if name in names][:MOST_NAMED]
-        likely = likely or names[:MOST_NAMED]
-        return general_alloy(message, likely, len(names) - len(likely))
+        few, others = likely_few([registry.alloys[index].designation for index in meant])
+        return general_alloy(message, few, others)
     return unreadable(message)
 
 

@@ -20,6 +20,15 @@ def per_what(number: str) -> Message:
     return Message("", "", text, code="mesh.per_what")
 
 
+def aperture_and_wire(aperture: str, wire: str) -> Message:
+    """Refuse a pair of millimetres in a field of counts."""
+    text = (
+        f"reads as an aperture of {aperture} mm in wire of {wire} mm, or as {aperture} meshes in "
+        f'{wire} mm. Write the sizes in columns of their own, or the count as "10 / in".'
+    )
+    return Message("", "", text, code="mesh.aperture_and_wire")
+
+
 def counted_by_area(count: str) -> Message:
     """Note that a count was by area, and what it is along a side."""
     text = f"a count by area, which is {count} along each side."
@@ -73,6 +82,15 @@ def total_differs(total: str, parts: str) -> Message:
     """Refuse a total that is not that of its parts."""
     text = f"{total} in all, but {parts} is not that. Write the ones that are meant."
     return Message("", "", text, code="quantity.total_differs")
+
+
+def each_or_in_all(size: str) -> Message:
+    """Refuse a length in brackets behind a number: of each, or of all."""
+    text = (
+        f'{size} may be the length of each or of all together. Write "… of {size} each", or '
+        f'"… , {size} in all".'
+    )
+    return Message("", "", text, code="quantity.each_or_in_all")
 
 
 def ordinal() -> Message:

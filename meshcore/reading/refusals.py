@@ -174,21 +174,24 @@ def unit_taken(taken: str) -> Message:
     return Message("", "", text, "note", code="size.unit_taken")
 
 
-def two_numbers(number: str) -> Message:
-    """Refuse numbers with nothing that says how they hang together."""
+def material_number(number: str, field: str) -> Message:
+    """Refuse what is written as a metal's number in a field of sizes."""
     text = (
-        f'two numbers with nothing between them. Write one number and its unit, such as "{number}".'
+        f'reads as the number of a metal, and not as a {field}. Write it as the alloy; "{number} '
+        'mm" if it is a size.'
     )
-    return Message("", "", text, code="size.two_numbers")
+    return Message("", "", text, code="size.material_number")
 
 
-def name_between(word: str) -> Message:
-    """Refuse a name between two sizes that may be either's."""
-    text = (
-        f'"{word}" stands between two sizes and may name either. Write each size in a column of '
-        "its own."
-    )
-    return Message("", "", text, code="size.name_between")
+def refers_elsewhere(mend: str) -> Message:
+    """Refuse a text that only points at another line."""
+    return Message("", "", f"says it is as another. {mend}", code="size.refers_elsewhere")
+
+
+def letter_in_digits(letter: str, mended: str) -> Message:
+    """Refuse a letter that stands where a digit belongs."""
+    text = f'the letter "{letter}" stands where a digit belongs. Write "{mended}" if it is meant.'
+    return Message("", "", text, code="size.letter_in_digits")
 
 
 def named_otherwise(named: str, field: str) -> Message:
@@ -218,58 +221,6 @@ def states_more(field: str, shown: str) -> Message:
     return Message("", "", text, code="size.states_more")
 
 
-def several(field: str, example: str) -> Message:
-    """Refuse more than one size, and no telling of what."""
-    text = f"more than one size. Write the {field} alone, such as {example}."
-    return Message("", "", text, code="size.several")
-
-
-def pair_unclear(mend: str) -> Message:
-    """Refuse two numbers with a stroke between that could be several things."""
-    text = (
-        "could be a fraction, an aperture and its wire, two sizes or tenths of a millimetre. "
-        f"{mend}"
-    )
-    return Message("", "", text, code="size.pair_unclear")
-
-
-def nearly_agree(taken: str, other: str, also: Message | None) -> Message:
-    """Put to review two statements of one size that are apart by more than rounding."""
-    more = f" {also.text}" if also is not None else ""
-    text = (
-        f"taken as {taken}; beside it stands {other}, which is not quite the same. Write the one "
-        f"that is meant.{more}"
-    )
-    return Message("", "", text, "review", code="size.nearly_agree")
-
-
-def aperture_and_wire(field: str, example: str) -> Message:
-    """Refuse a pair that is an aperture and its wire, in another field."""
-    text = f"reads as an aperture and its wire. Write the {field} alone, such as {example}."
-    return Message("", "", text, code="size.aperture_and_wire")
-
-
-def several_strips() -> Message:
-    """Refuse a small number times a width."""
-    text = 'several strips, or two sizes. Write one width, such as "50 mm".'
-    return Message("", "", text, code="size.several_strips")
-
-
-def conflict(first: str, second: str) -> Message:
-    """Refuse two statements of one size that do not agree."""
-    text = f"two sizes that do not agree: {first} and {second}. Write the one that is meant."
-    return Message("", "", text, code="size.conflict")
-
-
-def not_square(warp: str, shute: str, mend: str) -> Message:
-    """Refuse two counts or sizes that differ in warp and shute."""
-    text = (
-        f"{warp} one way and {shute} the other is not square mesh, and only square mesh is "
-        f'estimated here. Write one, such as "{mend}", or ask for a quotation by hand.'
-    )
-    return Message("", "", text, code="mesh.not_square")
-
-
 def fraction_over_zero() -> Message:
     """Refuse a fraction that is none."""
     text = "a fraction over zero. Write the size as a decimal."
@@ -286,8 +237,3 @@ def something_else(noun: str, mend: str) -> Message:
     """Refuse an amount that its own name makes another."""
     text = f"not {noun} but something else. {mend}"
     return Message("", "", text, code="size.something_else")
-
-
-def two_amounts(mend: str) -> Message:
-    """Refuse two amounts that do not agree, or do not belong together."""
-    return Message("", "", f"two amounts. {mend}", code="size.two_amounts")

@@ -39,6 +39,8 @@ def name_sizes(found: Found, unit: str) -> tuple[str, str] | None:  # noqa: PLR0
         return "ring segment", sizes
     if angle and len(radii) == 1 and shapes <= {"sector"} and not bare:
         return "sector", f"radius {radii[0]}, angle {angle[0].replace(' ', '')}"
+    if angle and shapes == {"sector"} and len(wide) == 1 and not bare:
+        return "sector", f"diameter {wide[0]}, angle {angle[0].replace(' ', '')}"
     both = [*bare, *wide]
     if angle and shapes <= {"sector", "ring segment"} and shapes and len(both) == 2:  # noqa: PLR2004 - outer and inner
         size = "diameter" if wide else "radius"

@@ -103,7 +103,8 @@ def pieces_counted(shape: str, dimensions: str) -> float | None:
         return None
     first, *others = found.sizes or [("", "", 0.0, "")]
     named = {label for label, _, _, _ in others}
-    counts = [*found.counts, *([first[2]] if first[0] == "" and named == {"diameter"} else [])]
+    is_count = first[0] == "" and named == {"diameter"} and not first[1].endswith("°")
+    counts = [*found.counts, *([first[2]] if is_count else [])]
     return counts[0] if len(counts) == 1 else None
 
 
@@ -170,7 +171,7 @@ def _gather(tokens: list[Token]) -> Found:  # noqa: PLR0912 - one branch for eac
                 continue
             if sign == "-" and not found.sizes:
                 return Found(unknown="-")
-            if not unit and place < len(tokens) and _is_count(tokens, place, label):
+            if unit != "°" and not unit and place < len(tokens) and _is_count(tokens, place, label):
                 found.shapes += [s for s in (tokens[place].means("shape"),) if s]
                 found.counts.append(token.numbers[0].value)
                 place += 1

@@ -4,14 +4,13 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Sequence
 from dataclasses import replace
 from functools import lru_cache
 
 from meshcore.messages import Message
-from meshcore.reading import refusals, wire_refusals
+from meshcore.reading import refusals
 from meshcore.reading.numbers.choosing import impossible
-from meshcore.reading.numbers.lexing import tidy
+from meshcore.reading.numbers.lexing import tidy, unwrapped
 from meshcore.reading.numbers.numerals import readings
 from meshcore.reading.numbers.readings import NO_HINTS, POINT, Hints, Reading, Stated
 from meshcore.reading.refusals import about
@@ -19,10 +18,11 @@ from meshcore.reading.sizes import gauge_texts
 from meshcore.reading.sizes.amounts import Amount, read_amount
 from meshcore.reading.sizes.counts import EXAMPLES as COUNT_EXAMPLES
 from meshcore.reading.sizes.counts import read_count
-from meshcore.reading.sizes.lengths import ROUNDED, read_length
+from meshcore.reading.sizes.gauges_beside import gauge_and_size, read_gauge_in
+from meshcore.reading.sizes.lengths import read_length
 from meshcore.reading.sizes.quantities import read_quantity
 from meshcore.reading.unit_words import unit_factor, unit_of
-from meshcore.reading.vocabulary import fold, follows_words, phrases
+from meshcore.reading.vocabulary import fold, follows_words, phrases, words
 from meshcore.units import ANGLES_RAD, MASSES_KG, SHARES, Kind
 
 __all__ = [
@@ -66,15 +66,13 @@ _PLAINLY = re.compile(
 )
 #: A raised digit that belongs to a unit: m², cm⁻¹.
 _RAISED_UNIT = re.compile(r"(?<=[^\W\d])(?:⁻[¹1]|[²³])")
+#: A letter that stands for a digit: "1O00 mm", "l.5 mm".
+_LETTER_FOR_DIGIT = re.compile(r"(?<=\d)[oOl](?=[\doO])|(?<=\d[oO])[oO]|(?<![\w.])[lI](?=[.,]\d)")
 _GAUGE_NUMBER = re.compile(r"^\s*(?:no\.?|nr\.?|#)?\s*[\d./]+\s*$", re.IGNORECASE)
 #: A sign between a gauge's system and its number: "SWG: 22".
 _GAUGE_SIGN = re.compile(r"^\s*([SABsab][Ww][Gg])\s*[:=\-]\s*(?=\d)")
-_SECOND_STATEMENT = re.compile(r"[(\[=/]")
-#: A gauge and a size that say one thing agree this nearly [-].
-_AGREEMENT = 0.01
-#: A size that is the gauge to the last digit of printed tables is off by no more than this [-].
-GAUGE_DIGITS = 0.005
-_WIRELESS = frozenset({"aperture", "pitch", "width", "length"})
+#: A gauge by its letter, with more behind it: "16g (1.6 mm)".
+_GAUGE_LETTER = re.compile(r"^\s*(\d{1,2})\s*[gG]\b\.?(?=\s*[(\[=/])")
 
 
 @lru_cache(maxsize=65536)
@@ -89,7 +87,20 @@ def is_blank(text: str) -> bool:
     return not text or text.isspace() or fold(tidy(text)) in phrases("blank")
 
 
+@lru_cache(maxsize=65536)
+def is_unsettled(text: str) -> bool:
+    """Whether a cell says that what belongs there is not settled yet.
+
+    Examples
+    --------
+    >>> is_unsettled("t.b.c."), is_unsettled("??"), is_unsettled(""), is_unsettled("-")
+    (True, True, False, False)
+    """
+    return fold(tidy(text)) in words("not_settled")
+
+
 follows_words(is_blank.cache_clear)
+follows_words(is_unsettled.cache_clear)
 
 
 def read_text(
@@ -131,7 +142,10 @@ separators, with a point for the decimal.
     """
     read = _plainly(text, kind, field, hints) or _not_a_size(text, field, kind)
     if read is None:
-        read = _read(text, kind, field, unit.strip(), hints)
+        bare = unwrapped(text, brackets=kind != "number")
+        read = _read(bare, kind, field, unit.strip(), hints)
+        if isinstance(read, Message) and bare != text:
+            read = replace(read, read=text)
     if isinstance(read, Reading) and abs(read.value) > CEILINGS.get(kind, math.inf):
         return beyond_reason(field, text, kind)
     return read
@@ -173,6 +187,8 @@ def _read(text: str, kind: Kind, field: str, unit: str, hints: Hints) -> Reading
         return read_count(text, field, unit, hints)
     if kind == "number":
         return read_quantity(text, field, unit, hints)
+    if field == "open_area" and (parted := _with_its_wire(text)) is not None:
+        return _with_wire_stated(text, *parted, unit, hints)
     amount = _OPEN_AREA if kind == "share" and field == "open_area" else _AMOUNTS[kind]
     name = "1" if unit == "-" else unit_of(unit, kind) if unit else ""
     if name is None:
@@ -182,72 +198,45 @@ def _read(text: str, kind: Kind, field: str, unit: str, hints: Hints) -> Reading
     return read_amount(text, amount, field, name, hints)
 
 
+#: An open area, and the wire that it is of: "56 %, wire 0.635 mm".
+_AREA_AND_WIRE = re.compile(r"(?P<area>[^,;]*\d\s*%?)\s*[,;]\s+(?P<wire>\D.*\d.*)")
+
+
+def _with_its_wire(text: str) -> tuple[str, Reading] | None:
+    """Part an open area from the wire beside it; None where none is named."""
+    found = _AREA_AND_WIRE.fullmatch(tidy(text))
+    wire = read_length(found["wire"], "wire_diameter", "", NO_HINTS) if found else None
+    return (found["area"], wire) if found and isinstance(wire, Reading) else None
+
+
+def _with_wire_stated(
+    text: str, area: str, wire: Reading, unit: str, hints: Hints
+) -> Reading | Message:
+    stated = Stated("wire_diameter", wire.value, f"{wire.value * 1e3:.10g} mm")
+    if stated.field not in hints.takes:
+        return about(refusals.states_more("wire diameter", stated.text), "open_area", text)
+    read = _read(area, "share", "open_area", unit, hints)
+    return replace(read, also=(stated,)) if isinstance(read, Reading) else read
+
+
 def _read_length(text: str, field: str, unit: str, hints: Hints) -> Reading | Message:
     if unit and gauge_texts.is_system(unit):
         if _GAUGE_NUMBER.match(text):
-            return _gauge(f"{text} {unit}", field, text) or _no_unit(text, field, unit, "length")
+            return read_gauge_in(f"{text} {unit}", field, text) or _no_unit(
+                text, field, unit, "length"
+            )
         unit = ""
-    gauge = _gauge(_GAUGE_SIGN.sub(r"\1 ", tidy(text)), field, text)
+    gauge = read_gauge_in(_GAUGE_SIGN.sub(r"\1 ", tidy(text)), field, text)
+    if gauge is None and _GAUGE_LETTER.match(text):
+        gauge = read_gauge_in(_GAUGE_LETTER.sub(r"\1 gauge ", tidy(text)), field, text)
     if gauge is not None and not isinstance(gauge, Message):
         return gauge
     if gauge is not None:
-        return _gauge_and_size(text, field, hints) or gauge
+        return gauge_and_size(text, field, hints) or gauge
     name = unit_of(unit, "length") if unit else ""
     if name is None:
         return _no_unit(text, field, unit, "length")
     return read_length(text, field, name, hints)
-
-
-def _gauge(text: str, field: str, shown: str) -> Reading | Message | None:
-    gauge = gauge_texts.read_gauge(text, field)
-    if isinstance(gauge, Message):
-        return about(gauge, field, shown)
-    if gauge is None:
-        return None
-    if field in _WIRELESS:
-        return about(wire_refusals.gauge_elsewhere(), field, shown)
-    return Reading(gauge, 0.0, "gauge")
-
-
-def _gauge_and_size(text: str, field: str, hints: Hints) -> Reading | Message | None:
-    """Read "16 SWG (1.63 mm)", and hold the one against the other."""
-    parts = [p.strip(" )]") for p in _SECOND_STATEMENT.split(tidy(text))]
-    if len(parts) != 2:  # noqa: PLR2004 - the gauge and the size
-        return None
-    read = [_gauge(p, field, text) or read_length(p, field, "", hints) for p in parts]
-    if settled := _of_either_system(parts, read, field, text):
-        return settled
-    gauges = [r for r in read if isinstance(r, Reading) and r.unit == "gauge"]
-    sizes = [r for r in read if isinstance(r, Reading) and r.unit != "gauge"]
-    if len(gauges) != 1 or len(sizes) != 1:
-        return None
-    gauge, size = gauges[0], sizes[0]
-    slack = max(min(size.half_width, ROUNDED * gauge.value), _AGREEMENT * gauge.value)
-    if abs(gauge.value - size.value) > slack:
-        shown = f"{gauge.value * 1e3:.3f} mm", f"{size.value * 1e3:.6g} mm"
-        return about(wire_refusals.gauge_conflict(*shown), field, text)
-    shown = f"{gauge.value * 1e3:.4g} mm", f"{size.value * 1e3:.6g} mm"
-    rounded = abs(gauge.value - size.value) > GAUGE_DIGITS * gauge.value
-    return replace(gauge, said=wire_refusals.gauge_taken(*shown) if rounded else size.said)
-
-
-def _of_either_system(
-    parts: list[str], read: Sequence[Reading | Message], field: str, text: str
-) -> Reading | Message | None:
-    """Read "16 ga (0.0625 in)": the size says which system's gauge it is, and is what is meant."""
-    asked = [
-        p for p, r in zip(parts, read, strict=True)
-        if isinstance(r, Message) and r.code == "wire.gauge_ambiguous"
-    ]  # fmt: skip
-    sizes = [r for r in read if isinstance(r, Reading)]
-    if len(asked) != 1 or len(sizes) != 1:
-        return None
-    size, meant = sizes[0], gauge_texts.sizes_of(asked[0])
-    near = [d for d in meant if abs(d - size.value) <= _AGREEMENT * size.value]
-    if not near:
-        shown = " or ".join(f"{d * 1e3:.3f} mm" for d in meant)
-        return about(wire_refusals.gauge_conflict(shown, f"{size.value * 1e3:.6g} mm"), field, text)
-    return replace(size, said=wire_refusals.gauge_named_by_size(f"{size.value * 1e3:.6g} mm"))
 
 
 def _no_unit(text: str, field: str, unit: str, kind: Kind) -> Message:
@@ -263,6 +252,9 @@ def _not_a_size(text: str, field: str, kind: Kind) -> Message | None:
     if len(text) > _LONGEST_TEXT:
         shown = f"{text[:_SHOWN_TEXT]}…"
         return about(refusals.too_long(_noun(kind), _EXAMPLES[kind]), field, shown)
+    if kind in ("length", "count", "number") and (odd := _LETTER_FOR_DIGIT.search(text)):
+        mended = _LETTER_FOR_DIGIT.sub(lambda m: "0" if m[0] in "oO" else "1", text)
+        return about(refusals.letter_in_digits(odd[0], mended), field, text)
     if any(c.isdigit() and not c.isdecimal() for c in _RAISED_UNIT.sub("", text)):
         return about(refusals.raised_digits(_EXAMPLES[kind]), field, text)
     return None

@@ -85,7 +85,7 @@ def test_counts_as_people_type_them(text: str, per_metre: float) -> None:
         ("fine", "length", "not a length"),
         ("3/0 in", "length", "fraction over zero"),
         ("1,234 mm", "length", "1.234 mm or 1,234 mm"),
-        ("10 20 mm", "length", "two numbers"),
+        ("10 20 mm", "length", "two sizes, 10 mm and 20 mm"),
         ("1e999 mm", "length", "not a length"),
         ("several", "number", "not a number"),
     ],

@@ -24,7 +24,7 @@ from meshcore.reading.numbers.readings import NO_HINTS
 from meshcore.reading.refusals import about
 from meshcore.reading.sizes.amounts import Amount, read_amount
 from meshcore.reading.vocabulary import fold, words
-from meshcore.units import LENGTHS_M
+from meshcore.units import AREAS_M2, LENGTHS_M, MASSES_KG
 
 #: Coldest that anything is [°C].
 _COLDEST_C = -273.15
@@ -32,6 +32,14 @@ _DISTANCES = {unit: (metres, 0.0) for unit, metres in LENGTHS_M.items()}
 _CELSIUS = {"C": (1.0, 0.0), "F": (5 / 9, -160 / 9), "K": (1.0, _COLDEST_C)}
 #: By mass in water of about 1 kg/l.
 _CONCENTRATIONS = {"mg/l": (1.0, 0.0), "g/l": (1e3, 0.0), "µg/l": (1e-3, 0.0), "%": (1e4, 0.0)}
+_SPEEDS = {
+    "m/s": (1.0, 0.0), "cm/s": (0.01, 0.0), "ft/s": (LENGTHS_M["ft"], 0.0), "km/h": (1 / 3.6, 0.0),
+}  # fmt: skip
+#: An ounce avoirdupois, over a square foot [g/m²].
+_OUNCE_A_SQUARE_FOOT = MASSES_KG["oz"] * 1e3 / AREAS_M2["ft2"]
+_COATINGS = {
+    "g/m2": (1.0, 0.0), "kg/m2": (1e3, 0.0), "oz/ft2": (_OUNCE_A_SQUARE_FOOT, 0.0),
+}  # fmt: skip
 _NOUN = "a number with a unit"
 _PCT_OF_MG_L = {unit: (factor / 1e4, 0.0) for unit, (factor, _) in _CONCENTRATIONS.items()}
 
@@ -59,16 +67,17 @@ AMOUNTS: Mapping[str, Amount] = {
     "chloride": _amount_of("unit_concentration", _CONCENTRATIONS, "500 mg/l", "chloride_mg_l"),
     "water_temperature": _amount_of("unit_temperature", _CELSIUS, "20 °C", "water_temperature_c"),
     "concentration": _amount_of(
-        "unit_share", {"%": (1.0, 0.0), "1": (100.0, 0.0)}, "50 %", "concentration_pct"
+        "unit_strength", {"%": (1.0, 0.0), "1": (100.0, 0.0)}, "50 %", "concentration_pct"
     ),
     "ph": _amount_of("unit_share", {"1": (1.0, 0.0)}, "7", "ph"),
     "chlorine": _amount_of("unit_concentration", _CONCENTRATIONS, "0.5 mg/l", "chlorine_mg_l"),
-    "flow": _amount_of("unit_speed", {"m/s": (1.0, 0.0)}, "1.5 m/s", "flow_m_s"),
+    "flow": _amount_of("unit_speed", _SPEEDS, "1.5 m/s", "flow_m_s"),
     "hours": _amount_of(
-        "unit_duration", {"h": (1.0, 0.0), "d": (24.0, 0.0), "a": (8766.0, 0.0)}, "10,000 h",
-        "hours",
+        "unit_duration",
+        {"h": (1.0, 0.0), "min": (1 / 60, 0.0), "d": (24.0, 0.0), "a": (8766.0, 0.0)},
+        "10,000 h", "hours",
     ),
-    "zinc": _amount_of("unit_coating", {"g/m2": (1.0, 0.0)}, "230 g/m²", "zinc_g_m2"),
+    "zinc": _amount_of("unit_coating", _COATINGS, "230 g/m²", "zinc_g_m2"),
     "years_wanted": _amount_of(
         "unit_time", {"a": (1.0, 0.0), "month": (1 / 12, 0.0), "decade": (10.0, 0.0)}, "15 years",
         "years_wanted",
@@ -224,6 +233,12 @@ def _amount(field: str, typed: str, said: list[Message]) -> float | Message:
     value = _inside(field, typed, round(read.value, _PLACES))
     if isinstance(value, Message):
         return value
+    if field == "concentration" and _BARE.fullmatch(typed) and value < 1.0:
+        either = f"{value:g} % or {value * 100:g} %"
+        share = (
+            f'a bare number below 1 may be a percentage or a share: {either}. Write it with "%".'
+        )
+        return Message(field, typed, share, code="service.strength_or_share")
     if read.said is not None:
         said.append(about(read.said, field, typed))
     if field == "temperature" and _is_slip(typed, read.value):
@@ -270,6 +285,10 @@ def _by_volume(field: str, typed: str, otherwise: Message) -> float | Message:
 
 #: A mark between digits: of decimals, or of thousands with a digit left out.
 _MARKED = re.compile(r"\d[.,]\d")
+
+
+#: A number alone.
+_BARE = re.compile(r"[\d.,]+")
 
 
 def _is_slip(typed: str, value: float) -> bool:

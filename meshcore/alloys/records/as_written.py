@@ -119,6 +119,17 @@ def kinds(text: str) -> tuple[tuple[tuple[str, ...], str], ...]:
     return tuple(found)
 
 
+def with_strokes(text: str) -> str:
+    """Put strokes for the words that part one alloy from another.
+
+    Examples
+    --------
+    >>> with_strokes("304 or 316L")
+    '304 / 316L'
+    """
+    return " ".join("/" if fold(word) in words("or") else word for word in text.split())
+
+
 @lru_cache(maxsize=1024)
 def _whole(phrase: str) -> re.Pattern[str]:
     return re.compile(rf"(?<!\w){re.escape(phrase)}(?!\w)\.?")

@@ -12,6 +12,7 @@ import numpy as np
 from meshcore.alloys.record import Alloy
 from meshcore.alloys.records import as_written
 from meshcore.alloys.records.checking import check_alloy
+from meshcore.alloys.records.customary import likely_few
 from meshcore.alloys.records.naming import normalise
 from meshcore.arrays import IntArray
 from meshcore.messages import Message
@@ -203,13 +204,12 @@ def resolve(  # noqa: PLR0911 - one return for each way of naming an alloy
         return index
     if (index := _as_written(registry, text)) is not None:
         return index
-    if key in registry.shared_names:
-        return Message(
-            field, text, _general(registry, registry.shared_names[key]), code="alloy.general_name"
-        )
+    bare = normalise(as_written.without_asides(text)) or " "
+    if general := registry.shared_names.get(key) or registry.shared_names.get(bare):
+        return Message(field, text, _general(registry, general), code="alloy.general_name")
     if (index := _named_twice(registry, text)) is not None:
         return index
-    parts = [p for p in map(normalise, SEPARATORS.split(text)) if p]
+    parts = [p for p in map(normalise, SEPARATORS.split(as_written.with_strokes(text))) if p]
     indices = {registry.names.get(part, -1) for part in parts}
     if len(indices) == 1 and -1 not in indices:
         return indices.pop()
@@ -297,13 +297,19 @@ def resolve_column(
 
 
 def _general(registry: Registry, candidates: tuple[int, ...]) -> str:
-    named = ", ".join(registry.alloys[i].designation for i in candidates)
-    first = registry.alloys[candidates[0]].designation
-    return f'could be any of: {named}. Write one of them, such as "{first}".'
+    few, others = likely_few([registry.alloys[i].designation for i in candidates])
+    rest = f", or one of {others} others" if others else ""
+    return f'could be any of: {", ".join(few)}{rest}. Write one of them, such as "{few[0]}".'
+
+
+def _figures(key: str) -> list[str]:
+    """Figures of a name: "1.4044" may be 1.4404, but 1.4828 is another steel than any here."""
+    return sorted(character for character in key if character.isdigit())
 
 
 def _unknown(registry: Registry, key: str) -> str:
     near = difflib.get_close_matches(key, registry.names, n=12, cutoff=_LIKENESS)
+    near = [name for name in near if _figures(name) == _figures(key)]
     nearest = list(dict.fromkeys(registry.alloys[registry.names[n]].designation for n in near))
     if nearest:
         return f"no such alloy is known. Nearest: {', '.join(nearest[:_SUGGESTIONS])}. Write one."

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -219,9 +220,27 @@ def _likely_units(measure: Measure, field: str, form: str) -> tuple[str, ...]:
     return tuple(units[:_ASKED]) or _ASKED_UNITS[:_ASKED]
 
 
+#: Numbers of stainless steels and of nickel alloys (EN 10027-2, from memory).
+_MATERIAL_NUMBER = re.compile(r"[12]\.4\d{3}")
+
+
+def is_material_number(text: str) -> bool:
+    """Whether a bare number is written as a metal's, and not as a size.
+
+    Examples
+    --------
+    >>> is_material_number("1.4404"), is_material_number("1.5875"), is_material_number("1.4404 mm")
+    (True, False, False)
+    """
+    return _MATERIAL_NUMBER.fullmatch(text) is not None
+
+
 def _choose_bare(measure: Measure, field: str, hints: Hints) -> Sized:
     """Choose the unit of a bare number by what alone can be meant."""
     found: list[tuple[Number, str]] = []
+    if is_material_number(measure.text):
+        why = refusals.material_number(measure.text, field_words(field))
+        return Sized(0.0, 0.0, "", why=why)
     if not (measure.text.startswith("0") and measure.text[1:2].isdigit()):
         found = [
             (number, unit)

@@ -94,6 +94,59 @@ def tidy(text: str) -> str:
     return " ".join(folded.replace("—", "-").replace("‑", "-").split())
 
 
+_WRAPPED = re.compile(r"""^(?:"([^"]*)"|'([^']*)'|“([^”]*)”|„([^“”]*)[“”])$""")
+_BRACKETED = re.compile(r"^(?:\(([^()]*)\)|\[([^\[\]]*)\])$")
+#: What a spreadsheet puts before a text, and what is put behind one in haste.
+_BEFORE, _BEHIND = re.compile(r"^'(?=[\d.])"), re.compile(r"(?<=\w)\s*[;!]+$")
+
+
+def unwrapped(text: str, *, brackets: bool = True) -> str:
+    """Take off what only wraps a whole text: quotes, brackets, a mark for text, a stop behind it.
+
+    Parameters
+    ----------
+    text
+        As typed.
+    brackets
+        Whether brackets only wrap it; of a number of things they may say that it is negative.
+
+    Examples
+    --------
+    >>> unwrapped('"10"'), unwrapped("'10"), unwrapped("[10/in]"), unwrapped("10 mesh!!")
+    ('10', '10', '10/in', '10 mesh')
+    >>> unwrapped('10"'), unwrapped("(10)", brackets=False)
+    ('10"', '(10)')
+    """
+    bare = _BEHIND.sub("", text.strip())
+    for pattern in (_WRAPPED, _BRACKETED) if brackets else (_WRAPPED,):
+        found = pattern.match(bare)
+        inside = next((part for part in found.groups() if part), "") if found else ""
+        bare = inside.strip() or bare
+    return _BEFORE.sub("", bare)
+
+
+#: A standard that a size or weave is said to be of: "ISO 565 - 2 mm", "acc. to ISO 9044".
+_STANDARD = re.compile(
+    r"(?:(?<=\s)|^)(?:(?:acc(?:ording|\.)?\s*(?:to|\.)?|as per|per|to|nach|gem(?:äß|ass|\.)?|laut"
+    r"|selon|según|segun|as|of|de)\s+)?(?:(?:din|iso|en|bs|astm|nf)[\s-]*)+[ae]?[\s-]*\d{2,5}"
+    r"(?:[-:]\d{1,4})*(?:\s*[-:,]\s+|\s+(?!n[or]\b)|$)",
+    re.IGNORECASE,
+)
+
+
+def without_standard(text: str) -> str:
+    """Leave out the standard that a text names beside what it says.
+
+    Examples
+    --------
+    >>> without_standard("ISO 565 - 2 mm"), without_standard("Plain weave acc. to ISO 9044")
+    ('2 mm', 'Plain weave')
+    >>> without_standard("EN 1.4404")
+    'EN 1.4404'
+    """
+    return " ".join(_STANDARD.sub(" ", text).split()) or text
+
+
 def plain(text: str) -> str:
     r"""Reduce a text to what is taken apart: one case, no accents, one sort of quotes.
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 
 from meshcore.messages import Message
@@ -11,6 +11,7 @@ from meshcore.reading import refusals
 from meshcore.reading.numbers.lexing import Token
 from meshcore.reading.numbers.numerals import NUMBER
 from meshcore.reading.numbers.readings import Reading
+from meshcore.reading.vocabulary import words
 
 _AMOUNT = rf"{NUMBER}\s*(?:%|mm|cm|μm|m(?![a-z])|in(?![a-z])|\"|ft)?"
 #: "± 0.02", "+/- 10 %", "(+0.1/-0)", "-0 +20": how far a size may be off.
@@ -29,6 +30,8 @@ _DATE = re.compile(
     r"\d{4}-\d{1,2}-\d{1,2}|(?<![\d.,])\d{1,2}(?P<sign>[./])\d{1,2}(?P=sign)\d{2,4}(?!\d)"
     r"|(?<![a-z])(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec|okt|dez|mai)(?![a-z])"
 )
+#: "1.0~1.2" is a range; "~ 1.2" is about so much.
+_ABOUT_BETWEEN = re.compile(r"\d\s*[~…]\s*\d")
 #: A unit that a tolerance ends with where the size has none of its own: "0.58 ± 0.02 mm".
 _UNIT_LAST = re.compile(r"[a-zμ\"%]+$")
 
@@ -66,13 +69,25 @@ def with_more(
         return replace(read, said=refusals.says_more(more, read.said))
     if has_tolerance and read.said is None:
         return replace(read, said=refusals.tolerance_left())
-    if read.said is None and any(_says_about(t) for t in tokens):
+    if read.said is None and any(says_about(tokens, n) for n in range(len(tokens))):
         return replace(read, said=refusals.about_taken())
     return read
 
 
-def _says_about(token: Token) -> bool:
-    return bool(token.means("approximate")) and not token.means("part")
+def says_about(tokens: Sequence[Token], place: int) -> bool:
+    """Whether a word says that a size is about so; a single letter does so only before a number.
+
+    "c 5" is circa five, but "300 c" and "30 m c/u" are something else.
+    """
+    token = tokens[place]
+    if not token.means("approximate") or token.means("part"):
+        return False
+    after = tokens[place + 1 : place + 2]
+    return (
+        len(token.text) > 1
+        or not token.text.isalpha()
+        or (bool(after) and after[0].kind in ("number", "fraction"))
+    )
 
 
 #: Topic of a word → what is said of a size that it stands with.
@@ -85,7 +100,7 @@ _DOUBTS: tuple[tuple[str, Callable[[str], Message]], ...] = (
 )
 
 
-def doubt(text: str, tokens: tuple[Token, ...], mend: str) -> Message | None:
+def doubt(text: str, tokens: tuple[Token, ...], mend: str) -> Message | None:  # noqa: PLR0911 - one return for each doubt
     """Return why a text is asked about whatever its numbers are; None where nothing is in doubt.
 
     Parameters
@@ -97,6 +112,10 @@ def doubt(text: str, tokens: tuple[Token, ...], mend: str) -> Message | None:
     """
     if "?" in text:
         return refusals.unsure(mend)
+    if text in words("elsewhere"):
+        return refusals.refers_elsewhere(mend)
+    if _ABOUT_BETWEEN.search(text):
+        return refusals.span(mend)
     if text.endswith("+"):
         return refusals.limit(mend)
     if _DATE.search(text):

@@ -24,6 +24,7 @@ from meshcore.reading.running_text.scanning import Scan
 from meshcore.reading.sizes.rolls import ROLL_LENGTHS
 from meshcore.reading.sizes.totals import agrees, find_total
 from meshcore.reading.texts import Hints, read_text, tidy
+from meshcore.reading.unit_words import unit_factor
 from meshcore.reading.vocabulary import fold, words
 
 _N, _SIZE = sizes.NUMBER, sizes.SIZE
@@ -162,7 +163,22 @@ def is_pair(text: str) -> bool:
     >>> is_pair("500 x 300 mm"), is_pair("1220 mm")
     (True, False)
     """
-    return sizes.PAIR_ONLY.fullmatch(tidy(text).lower()) is not None
+    pair = sizes.PAIR_ONLY.fullmatch(tidy(text).lower())
+    if pair is None:
+        return False
+    first, second = (part.strip() for part in pair.groups())
+    return not (_counts(first, second) or _counts(second, first))
+
+
+#: A bare whole number beside a size is no size of a roll where it would be less [m]: "2 x 610 mm".
+_NARROWEST_M = 0.05
+
+
+def _counts(number: str, size: str) -> bool:
+    """Whether a bare whole number beside a size can only say how many."""
+    unit = re.search(rf"{sizes.UNIT}$", size)
+    factor = unit_factor(unit[0], "length") if unit else None
+    return number.isdecimal() and factor is not None and int(number) * factor < _NARROWEST_M
 
 
 def read_size_cell(text: str, form: str, unit: str) -> dict[str, str]:

@@ -40,7 +40,7 @@ _COUNTED_FORM = {"roll": "roll", "strip": "strip", "piece": "piece", "disc": "pi
                  "sheet": "piece"}  # fmt: skip
 _NUMBER_FIRST = re.compile(r"^(?P<count>[\d.,' ]*\d)\s*(?P<rest>[^\d\s.,'].*)$")
 _EACH_LENGTH = re.compile(
-    r"(?:@|à|\bje\b|\bof\b|\bde\b|\bx\b|×|\bzu\b|\()\s*(?P<length>\d+(?:[.,]\d+)?\s*(?:m|lm|lfm|ft|'))"
+    r"(?:@|à|\bje\b|\bof\b|\bde\b|\bx\b|×|\bzu\b)\s*(?P<length>\d+(?:[.,]\d+)?\s*(?:m|lm|lfm|ft|'))"
     r"(?![\w²])",
     re.IGNORECASE,
 )

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import re
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from meshcore.messages import Message
-from meshcore.reading import refusals
+from meshcore.reading import pair_refusals, refusals
 from meshcore.reading.numbers import plausible
 from meshcore.reading.numbers.choosing import pick
 from meshcore.reading.numbers.lexing import Token, lex, plain
@@ -15,6 +16,7 @@ from meshcore.reading.numbers.phrases import doubt, with_more, without_tolerance
 from meshcore.reading.numbers.readings import Hints, Reading
 from meshcore.reading.refusals import about
 from meshcore.reading.sizes.measures import Measure, parse
+from meshcore.reading.vocabulary import phrases
 
 #: Two amounts that say one thing twice agree this nearly [-].
 _AGREEMENT = 0.01
@@ -73,9 +75,9 @@ def read_amount(
     unit
         Unit of a bare number by its one name; empty where the heading gives none.
     """
-    whole = plain(text)
+    whole = _with_sign(_AROUND_STROKE.sub("/", plain(text)))
     bare = without_tolerance(whole)
-    tokens = lex(bare, (amount.topic, *_TOPICS))
+    tokens = _with_units(lex(bare, (amount.topic, *_TOPICS)), amount.topic)
     mend = f"Write it as {amount.example}."
     kept = _without_limit(tokens, amount.limit)
     read = doubt(bare, kept, mend) or _one(kept, amount, unit, hints, mend)
@@ -83,6 +85,28 @@ def read_amount(
         read = replace(read, said=refusals.limit_taken())
     read = with_more(read, kept, whole != bare)
     return about(read, field, text) if isinstance(read, Message) else read
+
+
+#: A stroke in a unit, with spaces about it: "mg / litre".
+_AROUND_STROKE = re.compile(r"(?<=[a-zμ])\s*/\s*(?=[a-z])")
+
+
+def _with_sign(text: str) -> str:
+    """Put the sign for the word before a number: "minus 20 °C"."""
+    for word in phrases("negative"):
+        if text.startswith(f"{word} ") and text[len(word) + 1 :][:1].isdigit():
+            return f"-{text[len(word) + 1 :]}"
+    return text
+
+
+def _with_units(tokens: tuple[Token, ...], topic: str) -> tuple[Token, ...]:
+    """Take what stands behind a number and names a unit for nothing else: "300 C", "90 min"."""
+    out: list[Token] = []
+    for token in tokens:
+        behind = bool(out) and out[-1].kind in ("number", "fraction")
+        unit = token.means(topic)
+        out.append(replace(token, senses=((topic, unit),)) if behind and unit else token)
+    return tuple(out)
 
 
 def _without_limit(tokens: tuple[Token, ...], limit: str) -> tuple[Token, ...]:
@@ -110,6 +134,8 @@ def _one(  # noqa: PLR0911 - one return for each thing that can be wrong
         return refusals.fraction_unclear(mend)
     if any(m.before == "-" for m in parsed.measures[1:]):
         return refusals.span(mend)
+    if pair := _two_with_a_stroke(parsed.measures, amount):
+        return pair_refusals.two_or_a_part(*pair)
     sized = [_sized(m, amount, unit, hints) for m in parsed.measures]
     first = sized[0]
     for measure, other in zip(parsed.measures, sized, strict=True):
@@ -121,12 +147,50 @@ def _one(  # noqa: PLR0911 - one return for each thing that can be wrong
         slack = max(first.half_width + other.half_width, _AGREEMENT * abs(first.value))
         one_unit = measure.before == "/" and other.unit == first.unit
         if not parted or one_unit or abs(other.value - first.value) > slack:
-            return refusals.two_amounts(mend)
+            return pair_refusals.two_amounts(mend)
     return first
+
+
+#: Units that are parted by halving: "3/4 mile" is a fraction. Elsewhere "850/900 °C" is two.
+_HALVED = frozenset({"in", "ft", "yd", "mi"})
+#: How units are written in a message, where not as they are named.
+_SHOWN_UNITS = {
+    "C": "°C", "F": "°F", "a": "years", "month": "months", "decade": "decades", "d": "days",
+    "µg/m3": "µg/m³", "mg/m3": "mg/m³", "g/m2": "g/m²", "kg/m2": "kg/m²", "oz/ft2": "oz/ft²",
+    "1": "",
+}  # fmt: skip
+
+
+def _may_be_two(measure: Measure, amount: Amount) -> bool:
+    """Whether a stroke between two numbers may part two amounts."""
+    if measure.fraction == ("", "") or measure.sure:
+        return False
+    return measure.unit not in _HALVED or amount.topic != "unit_length"
+
+
+def _two_with_a_stroke(measures: Sequence[Measure], amount: Amount) -> tuple[str, str] | None:
+    """Return two amounts that a stroke parts, "850/900 °C" or "900/850 °C"; None where none does."""
+    for measure in measures:
+        if _may_be_two(measure, amount):
+            return _each_in_its_unit(measure.fraction, measure)
+    if len(measures) == 2 and measures[1].before == "/" and not measures[0].unit:  # noqa: PLR2004 - one before the stroke, one behind
+        each = (measures[0].text, measures[1].text.split()[0])
+        return _each_in_its_unit(each, measures[1])
+    return None
+
+
+def _each_in_its_unit(numbers: tuple[str, str], measure: Measure) -> tuple[str, str]:
+    unit = _SHOWN_UNITS.get(measure.unit, measure.unit)
+    parting = "" if unit == "%" else " "
+    first, second = (f"{number}{parting}{unit}".strip() for number in numbers)
+    return first, second
 
 
 def _sized(measure: Measure, amount: Amount, unit: str, hints: Hints) -> Reading | Message:
     known = measure.unit or unit
+    if known and known not in amount.units:
+        shown = _SHOWN_UNITS.get(known, known)
+        return refusals.unit_unknown(shown, "it", amount.example)
     if known:
         return _in_unit(measure, known, amount, hints)
     read = [

@@ -3,18 +3,17 @@
 from __future__ import annotations
 
 import math
-import re
 from dataclasses import replace
 
 from meshcore.messages import Message
-from meshcore.reading import count_refusals, refusals
+from meshcore.reading import count_refusals, pair_refusals, refusals
 from meshcore.reading.numbers.choosing import impossible, pick
-from meshcore.reading.numbers.lexing import Token, lex, plain
-from meshcore.reading.numbers.numerals import NUMBER
-from meshcore.reading.numbers.phrases import doubt, with_more, without_tolerance
+from meshcore.reading.numbers.lexing import Token, lex, plain, without_standard
+from meshcore.reading.numbers.phrases import doubt, says_about, with_more, without_tolerance
 from meshcore.reading.numbers.readings import NO_HINTS, Hints, Reading, Stated
 from meshcore.reading.numbers.worded import with_number_words
 from meshcore.reading.refusals import about
+from meshcore.reading.sizes.counts_beside import aperture_beside, with_its_size, with_its_weave
 from meshcore.reading.sizes.lengths import read_length
 from meshcore.reading.unit_words import unit_factor
 from meshcore.reading.vocabulary import words
@@ -29,6 +28,10 @@ _MEND = f"Write it as {EXAMPLES}."
 #: Counts that name no unit are per inch in English: "10 mesh", "#10", "10M". In other tongues
 #: they are as often per centimetre. Common practice, no source.
 _PER_INCH_NOUNS = frozenset({"mesh", "meshes", "m", "#", "mesh count", "count"})
+#: How some write millimetres, of which no count is; not meshes a metre.
+_MILLIMETRES = "m/m"
+#: Before a number it is what English calls mesh; behind one it counts per either.
+_MEANS_MESH = frozenset({"malla"})
 _PREFIXES = frozenset({"no", "nr", "number", "mesh no"})
 #: Two counts that say one thing twice agree this nearly [-].
 _AGREEMENT = 0.03
@@ -42,7 +45,7 @@ def read_count(text: str, field: str, unit: str, hints: Hints) -> Reading | Mess
     text, field, unit, hints
         As for `meshcore.reading.texts.read_text`.
     """
-    whole = plain(text)
+    whole = plain(without_standard(text))
     bare = without_tolerance(whole)
     has_tolerance, bare = bare != whole, bare.replace("⁻1", "-1")
     if bare.endswith(".") and bare[:-1].isdecimal():
@@ -55,18 +58,23 @@ def read_count(text: str, field: str, unit: str, hints: Hints) -> Reading | Mess
     return about(read, field, text) if isinstance(read, Message) else read
 
 
-def _statements(bare: str, field: str, unit: str, hints: Hints) -> Reading | Message:
-    bare, wire = _with_its_wire(bare)
-    if isinstance(wire, Reading):
-        stated = Stated("wire_diameter", wire.value, f"{wire.value * 1e3:.10g} mm")
-        if stated.field not in hints.takes:
-            return refusals.states_more("wire diameter", stated.text)
-        read = _statements(bare, field, unit, hints)
-        return read if isinstance(read, Message) else replace(read, also=(stated,))
+def _statements(bare: str, field: str, unit: str, hints: Hints) -> Reading | Message:  # noqa: PLR0911 - one return for each thing beside a count
+    if (parted := with_its_weave(bare)) is not None:
+        return _with_more(parted[0], parted[1], field, unit, hints)
+    count, beside = with_its_size(bare)
+    if isinstance(beside, Message):
+        return beside
+    if beside is not None:
+        return _with_more(count, beside, field, unit, hints)
     first, rest = _two_statements(_said_once(bare))
     reading = _one_count(first, field, unit, hints)
     if isinstance(reading, Message) or not rest:
         return reading
+    opening = aperture_beside(rest, reading.value)
+    if opening is not None:
+        if opening.field not in hints.takes:
+            return refusals.states_more(opening.field, opening.text)
+        return replace(reading, also=(opening,))
     second = _from_pitch(rest) or _one_count(rest, field, unit, hints)
     if isinstance(second, Message):
         return second
@@ -76,27 +84,14 @@ def _statements(bare: str, field: str, unit: str, hints: Hints) -> Reading | Mes
     return reading
 
 
-#: A count of meshes with a size behind it: "10 mesh x 0.025 in", "10 mesh/.025", "10 M 0.6 mm".
-_WITH_A_SIZE = re.compile(
-    rf"(?P<count>\d+(?:\.\d+)?\s*-?\s*(?:mesh|meshes|m|#))\s*(?P<sign>[×x/,@]|)\s*"
-    rf"(?P<size>(?:wire\s*|ø\s*|d\s*=\s*)?{NUMBER}\s*(?:mm|in|inch|\"|μm|(?=$))(?:\s*(?:wire|dia|ø)\.?)*)"
-)
-#: Thickest wire that stands behind a count [m]; "4 mesh / 25 mm" says what the count is per.
-_THICKEST_BEHIND_M = 0.005
-#: A size with no nought before its point is inches, as Americans write wire (common practice).
-_POINT_FIRST = re.compile(r"(?<!\d)\.\d{2,4}$")
-
-
-def _with_its_wire(bare: str) -> tuple[str, Reading | None]:
-    """Part a count from the wire behind it; None where none is."""
-    found = _WITH_A_SIZE.fullmatch(bare)
-    if found is None:
-        return bare, None
-    size = found["size"]
-    wire = read_length(size, "wire_diameter", "in" if _POINT_FIRST.search(size) else "", NO_HINTS)
-    if isinstance(wire, Message) or wire.value > _THICKEST_BEHIND_M:
-        return bare, None
-    return found["count"].strip(), wire
+def _with_more(
+    count: str, stated: Stated, field: str, unit: str, hints: Hints
+) -> Reading | Message:
+    """Read a count, and give it what stands beside it, where that can be used."""
+    if stated.field not in hints.takes:
+        return refusals.states_more(stated.field.replace("_", " "), stated.text)
+    read = _statements(count, field, unit, hints)
+    return read if isinstance(read, Message) else replace(read, also=(*read.also, stated))
 
 
 def _said_once(bare: str) -> str:
@@ -131,7 +126,7 @@ def _two_statements(bare: str) -> tuple[str, str]:
 
 def _one_count(bare: str, field: str, unit: str, hints: Hints) -> Reading | Message:
     tokens = list(with_number_words(lex(bare, TOPICS), "count_noun"))
-    tokens = [t for t in tokens if not _is_aside(t)]
+    tokens = [t for n, t in enumerate(tokens) if not _is_aside(t) or _is_no_circa(tokens, n)]
     prefix = _prefix(tokens)
     numbers = [n for n, t in enumerate(tokens) if t.kind in ("number", "fraction")]
     if not numbers:
@@ -151,6 +146,10 @@ def _one_count(bare: str, field: str, unit: str, hints: Hints) -> Reading | Mess
 def _is_aside(token: Token) -> bool:
     aside = token.means("approximate") or token.means("aside") or token.means("says_more")
     return bool(aside) and not token.means("per")
+
+
+def _is_no_circa(tokens: list[Token], place: int) -> bool:
+    return bool(tokens[place].means("approximate")) and not says_about(tokens, place)
 
 
 def _prefix(tokens: list[Token]) -> str | None:
@@ -187,17 +186,32 @@ def _each_way(number: Token, rest: list[Token]) -> list[Token] | Message:  # noq
         second = rest[1]
         if second.kind in ("number", "fraction") and rest[0].text in ("×", "-", "by", "/"):
             if rest[0].text == "/" and len(rest) > 2 and _is_length(rest[2]):  # noqa: PLR2004 - "/ 25.4 mm"
-                return rest
+                return _per_length(number, second, rest)
             if not second.numbers or not number.numbers:
                 return refusals.unreadable("a mesh count", _MEND)
             if second.numbers[0].value != number.numbers[0].value:
                 if rest[0].text == "-":
                     return refusals.span(f"Write one count, such as {EXAMPLES}.")
-                return refusals.not_square(number.text, second.text, f"{number.text} mesh")
+                stroke = rest[0].text == "/"
+                mend = f"{number.text} mesh"
+                return pair_refusals.not_square(number.text, second.text, mend, perhaps_wire=stroke)
             tail = rest[2:]
             return tail or [Token("word", "mesh", senses=(("count_noun", "mesh"),))]
-    if len(rest) > 1 and rest[0].means("count_noun") and rest[1].text == "×":
-        return [Token("word", "?")]
+    if len(rest) > 2 and rest[0].means("count_noun") and rest[1].text == "×":  # noqa: PLR2004 - "18 mesh x 16 mesh"
+        return pair_refusals.not_square(number.text, rest[2].text, f"{number.text} mesh")
+    return rest
+
+
+#: Lengths in millimetres that meshes are counted along (common practice, no source); 8/2 mm is an
+#: aperture and its wire.
+_COUNTED_ALONG_MM = frozenset({1.0, 10.0, 25.0, 25.4, 50.0, 50.8, 100.0, 1000.0})
+
+
+def _per_length(number: Token, second: Token, rest: list[Token]) -> list[Token] | Message:
+    """Take "20 / 25.4 mm" for a count; what is no length to count along is a wire."""
+    in_mm = rest[2].means("unit_length") == "mm"
+    if in_mm and not any(n.value in _COUNTED_ALONG_MM for n in second.numbers):
+        return count_refusals.aperture_and_wire(number.text, second.text)
     return rest
 
 
@@ -210,6 +224,8 @@ def _with_tail(  # noqa: PLR0911 - one return for each way of naming what a coun
 ) -> Reading | Message:
     """Read what stands after the number: nothing, a noun, or what the count is per."""
     tail = " ".join(t.text for t in rest)
+    if tail == _MILLIMETRES:
+        return refusals.unit_unknown("m/m", "mesh count", EXAMPLES)
     per_area = _per_area(rest)
     if per_area is not None:
         return _scaled(number, per_area, field, hints, "", by_area=True)
@@ -221,6 +237,8 @@ def _with_tail(  # noqa: PLR0911 - one return for each way of naming what a coun
             return refusals.unit_missing(mend)
         return _scaled(number, factor, field, hints, unit)
     nouns = words("count_noun") if "#" in prefix.split() else ()
+    if prefix in _MEANS_MESH and not tail and unit in ("", "/in"):
+        return _scaled(number, 1.0 / LENGTHS_M["in"], field, hints, "/ in")
     if all(word in {*_PER_INCH_NOUNS, *_PREFIXES, *nouns} for word in named.split()) and _says_mesh(
         named
     ):

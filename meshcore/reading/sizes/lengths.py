@@ -2,16 +2,23 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 from meshcore.messages import Message
-from meshcore.reading import refusals, wire_refusals
-from meshcore.reading.numbers.choosing import Sized, choose, example, field_words
-from meshcore.reading.numbers.lexing import Token, lex, plain
-from meshcore.reading.numbers.numerals import Number
+from meshcore.reading import pair_refusals, refusals, wire_refusals
+from meshcore.reading.numbers.choosing import (
+    Sized,
+    choose,
+    example,
+    field_words,
+    is_material_number,
+)
+from meshcore.reading.numbers.lexing import Token, lex, plain, without_standard
 from meshcore.reading.numbers.phrases import doubt, with_more, without_tolerance
 from meshcore.reading.numbers.readings import Hints, Reading, Stated
 from meshcore.reading.refusals import about
+from meshcore.reading.sizes.beside_each_other import with_named_wire, with_pairs, with_units
 from meshcore.reading.sizes.measures import Measure, Parsed, parse
 from meshcore.reading.sizes.rolls import ROLL_LENGTHS
 from meshcore.units import LENGTHS_M
@@ -29,6 +36,8 @@ ONE_EACH_WAY = frozenset({"pitch", "aperture", "wire_diameter"})
 _DIAMETER = "diameter"
 #: Fields of which none is square: the word is of a piece, or of an opening.
 _NEVER_SQUARE, _SQUARE = frozenset({"wire_diameter", "width", "length"}), "square"
+#: The one field that is round; a mesh is not, nor a roll.
+_ROUND_ALONE, _ROUND = "wire_diameter", "round"
 #: Sizes that say one thing twice agree this nearly [-]: 48 in is 1.22 m, 100 ft is 30 m.
 _AGREEMENT = {"width": 0.01, "length": 0.02}
 _USUAL_AGREEMENT = 0.01
@@ -42,6 +51,10 @@ ROUNDED = 0.03
 _HEAVIEST_WIRE = 0.9
 #: Tenths of a millimetre are how some shops write a wire: "16/10" is 1.6 mm.
 _TENTHS = 10.0
+#: A stainless grade beside a size: its L is no length.
+_GRADE = re.compile(r"(?<![\w.,])[34]\d\dl(?!\w)")
+#: Inches are written with a point: "36,48 in" may be two stock widths.
+_COMMA_INCHES = re.compile(r"(\d{2}),(\d{2}) ?(?:in|inch|inches|\"|ft|'|feet)")
 #: Narrowest roll whose width and length may stand in one cell [m].
 _NARROWEST_ROLL_M = 0.1
 
@@ -54,13 +67,17 @@ def read_length(text: str, field: str, unit: str, hints: Hints) -> Reading | Mes
     text, field, unit, hints
         As for `meshcore.reading.texts.read_text`; `unit` by its one name.
     """
-    whole = plain(text)
+    whole = plain(without_standard(text))
     bare = without_tolerance(whole)
     tokens = lex(bare, TOPICS)
     mend = f"Write it as {example(field)}."
+    if field in ONE_EACH_WAY and (grade := _GRADE.search(whole)):
+        return about(refusals.states_more("alloy", grade[0].upper()), field, text)
+    if field in _FLAT and hints.decimal != "," and (pair := _COMMA_INCHES.fullmatch(whole)):
+        return about(pair_refusals.two_values(pair[1], pair[2], example(field)), field, text)
     if why := doubt(bare, tokens, f"Write one size, such as {example(field)}."):
         return about(why, field, text)
-    parsed = parse(tokens)
+    parsed = with_named_wire(parse(tokens), field)
     if parsed.is_unit:
         unknown = refusals.unit_unknown(parsed.unknown, "length", example(field))
         return about(unknown, field, text)
@@ -70,7 +87,7 @@ def read_length(text: str, field: str, unit: str, hints: Hints) -> Reading | Mes
     return about(read, field, text) if isinstance(read, Message) else read
 
 
-def _unreadable(parsed: Parsed, tokens: tuple[Token, ...], field: str, mend: str) -> Message | None:
+def _unreadable(parsed: Parsed, tokens: tuple[Token, ...], field: str, mend: str) -> Message | None:  # noqa: PLR0911 - one return for each thing that can be wrong
     """Return why a text holds no size of its field; None where it may."""
     if any(m.fraction[1].strip("0") == "" and m.fraction[1] for m in parsed.measures):
         return refusals.fraction_over_zero()
@@ -78,12 +95,14 @@ def _unreadable(parsed: Parsed, tokens: tuple[Token, ...], field: str, mend: str
         return refusals.unreadable("a length", mend)
     if parsed.between or parsed.unknown:
         unknown = refusals.not_understood(parsed.unknown, "a length", mend)
-        return refusals.name_between(parsed.between) if parsed.between else unknown
+        return pair_refusals.name_between(parsed.between) if parsed.between else unknown
     whole = next((t.text for t in tokens if t.means("form") in ROLL_LENGTHS), "")
     if field == "width" and whole:
         return refusals.states_more("length", whole)
     if field in _NEVER_SQUARE and any(t.means("aside") == _SQUARE for t in tokens):
         return refusals.of_a_shape(_SQUARE, field_words(field), example(field))
+    if field != _ROUND_ALONE and any(t.means("aside") == _ROUND for t in tokens):
+        return refusals.of_a_shape(_ROUND, field_words(field), example(field))
     return None
 
 
@@ -96,8 +115,8 @@ def _chosen(
     """Pick the sizes that are of the field, and read them."""
     counted = [m for m in measures if m.counted]
     measures = [_of_field(m, field) for m in measures if not m.counted]
-    measures = _with_units(measures, unit)
-    measures = _with_pairs(measures, unit)
+    measures = with_units(measures, unit)
+    measures = with_pairs(measures, unit)
     own = [m for m in measures if not m.labels or field in m.labels]
     others = [m for m in measures if m.labels and field not in m.labels]
     if not own:
@@ -118,39 +137,6 @@ def _of_field(measure: Measure, field: str) -> Measure:
     if field in labels:
         labels = frozenset({field})
     return replace(measure, labels=labels)
-
-
-#: Signs before a size that is said again, perhaps in another unit.
-_AGAIN = frozenset({"(", "[", "="})
-
-
-def _with_units(measures: list[Measure], unit: str) -> list[Measure]:
-    """Give a size without a unit that of the next one after it: "8 x 8 mm", "1.22 x 30 m"."""
-    out: list[Measure] = []
-    later = ""
-    for measure in reversed(measures):
-        if measure.unit:
-            later = measure.unit
-        elif later and not unit:
-            measure = replace(measure, unit=later)  # noqa: PLW2901 - the size with its unit
-        if measure.before[:1] in _AGAIN:
-            later = ""
-        out.append(measure)
-    return out[::-1]
-
-
-def _with_pairs(measures: list[Measure], unit: str) -> list[Measure]:
-    """Take a fraction of no inches for what it is: two sizes with a stroke between."""
-    out: list[Measure] = []
-    for measure in measures:
-        inches = (measure.unit or unit) in ("in", "ft", "mi", "yd")
-        if measure.fraction == ("", "") or measure.sure or inches:
-            out.append(measure)
-            continue
-        top, bottom = (Number(float(part), 0.5, 1.0) for part in measure.fraction)
-        out.append(replace(measure, numbers=(top,), fraction=("", "")))
-        out.append(replace(measure, numbers=(bottom,), fraction=("", ""), before="/"))
-    return out
 
 
 def _combined(
@@ -179,9 +165,9 @@ def _combined(
         if measure.before in ("(", "[", "=", "/", "=(", "/(", ",") and not also:
             second = choose(measure, field, unit, hints)
             if second.why or not _agree(sized, second, field):
-                return second.why or refusals.conflict(_in_mm(sized), _in_mm(second))
+                return second.why or pair_refusals.conflict(_in_mm(sized), _in_mm(second))
             if field in _AGREEMENT and abs(1.0 - second.value / sized.value) > _CONVERTED:
-                said = refusals.nearly_agree(_in_mm(sized), _in_mm(second), sized.said)
+                said = pair_refusals.nearly_agree(_in_mm(sized), _in_mm(second), sized.said)
                 sized = replace(sized, said=said)
     return Reading(
         sized.value, sized.half, sized.unit, sized.said, tuple(s for s in also if s is not None)
@@ -198,6 +184,9 @@ def _settle_rest(  # noqa: PLR0911 - one return for each way of writing sizes si
     same = one_unit and values[0] == values[1]
     if field == "wire_diameter" and signs == "×" and len(rest) == 1 and same:
         return wire_refusals.flat_wire(first.text.split()[0])
+    if any(is_material_number(m.text) for m in rest):
+        number = next(m.text for m in rest if is_material_number(m.text))
+        return refusals.states_more("alloy", number)
     if field in ONE_EACH_WAY and signs == "×" and len(rest) == 1:
         if same:
             return first, []
@@ -209,18 +198,27 @@ def _settle_rest(  # noqa: PLR0911 - one return for each way of writing sizes si
         return _aperture_and_wire(first, rest, field, unit, hints)
     if field == "width" and signs == "×":
         return _width_and_length(first, rest[0], unit, hints)
-    if field == "length" and signs == "×" and not first.text[-1:].isdigit():
+    if field == "length" and signs == "×" and _may_be_wide(first):
         return _length_after_width(first, rest[0], hints)
     if all(m.before in ("(", "[", "=", "/", "=(", ",") for m in rest) and (
         not one_unit or signs != "/"
     ):
         return first, []
+    if signs in ("-", "/") and len(rest) == 1:
+        each = _said(first, unit), _said(rest[0], unit)
+        return pair_refusals.two_values(each[0], each[1], example(field))
     if signs in ("-", "/"):
         return refusals.span(f"Write one size, such as {example(field)}.")
-    return refusals.two_numbers(f"{first.numbers[0].value:g} {first.unit or rest[-1].unit or 'mm'}")
+    known = unit or rest[-1].unit
+    return pair_refusals.two_numbers(_said(first, known), _said(rest[0], known))
 
 
-def _aperture_and_wire(
+def _said(measure: Measure, unit: str) -> str:
+    """Write a size as it was typed, with its unit."""
+    return f"{measure.numbers[0].value:g} {measure.unit or unit}".strip()
+
+
+def _aperture_and_wire(  # noqa: PLR0911 - one return for each thing that a pair may be
     first: Measure, rest: list[Measure], field: str, unit: str, hints: Hints
 ) -> tuple[Measure, list[Stated | None]] | Message:
     """Read "8/2 mm", "10x10/0.63" or "25 x 25 x 3" as aperture and wire, as the trade does."""
@@ -231,13 +229,17 @@ def _aperture_and_wire(
     thick = wire.numbers[0].value
     one_way = len(rest) == 1
     if field == "wire_diameter" and one_way and "." in first.text.replace(",", "."):
-        return _differs(first, wire)
+        if thick == aperture:
+            return wire_refusals.flat_wire(first.text.split()[0])
+        if thick > aperture * _HEAVIEST_WIRE:
+            return _differs(first, wire)
+        return pair_refusals.aperture_and_wire(field_words(field), example(field))
     if thick > aperture * _HEAVIEST_WIRE or (one_way and thick == _TENTHS):
         if thick == aperture and one_way and thick != _TENTHS and field == "pitch":
             return first, []
-        return refusals.pair_unclear(f"Write one size, such as {example(field)}.")
+        return pair_refusals.pair_unclear(f"Write one size, such as {example(field)}.")
     if field != "aperture":
-        return refusals.aperture_and_wire(field_words(field), example(field))
+        return pair_refusals.aperture_and_wire(field_words(field), example(field))
     known = first.unit or wire.unit or unit
     if not known and first.fraction == ("", ""):
         # The pair is how millimetres are written; inches carry their sign.
@@ -249,11 +251,24 @@ def _width_and_length(
     first: Measure, second: Measure, unit: str, hints: Hints
 ) -> tuple[Measure, list[Stated | None]] | Message:
     wide = choose(first, "width", unit, hints)
+    if wide.why and first.text.isdecimal():
+        return pair_refusals.several_strips(first.text, second.text)
     if wide.why:
         return wide.why
+    if second.text.isdecimal() and not unit:
+        return pair_refusals.several_strips(second.text, first.text)
     if wide.value < _NARROWEST_ROLL_M or _may_count(first, second, wide, hints):
-        return refusals.several_strips()
+        return pair_refusals.several_strips(first.text, second.text)
     return first, [_stated(second, frozenset({"length"}), hints, unit)]
+
+
+#: Most that a bare whole number before a length counts; 1220 before it is a width [-].
+_MOST_COUNTED = 200.0
+
+
+def _may_be_wide(first: Measure) -> bool:
+    """Whether what stands before a length is a width, and no count: "1.22 x 30 m"."""
+    return not first.text.isdecimal() or first.numbers[0].value > _MOST_COUNTED
 
 
 def _may_count(first: Measure, second: Measure, wide: Sized, hints: Hints) -> bool:
@@ -294,7 +309,7 @@ def _not_taken(also: list[Stated | None], field: str, hints: Hints) -> Message |
     """Refuse what states another field where that cannot be used, lest it be lost."""
     for stated in also:
         if stated is None:
-            return refusals.several(field_words(field), example(field))
+            return pair_refusals.several(field_words(field), example(field))
         if stated.field not in hints.takes:
             return refusals.states_more(field_words(stated.field), stated.text)
     return None
@@ -302,7 +317,9 @@ def _not_taken(also: list[Stated | None], field: str, hints: Hints) -> Message |
 
 def _differs(first: Measure, second: Measure) -> Message:
     warp, shute = first.text.split()[0], second.text.split()[0]
-    return refusals.not_square(warp, shute, f"{warp} {second.unit or first.unit or 'mm'}")
+    perhaps_wire = second.numbers[0].value < first.numbers[0].value
+    mend = f"{warp} {second.unit or first.unit or 'mm'}"
+    return pair_refusals.not_square(warp, shute, mend, perhaps_wire=perhaps_wire)
 
 
 def _agree(first: Sized, second: Sized, field: str) -> bool:

@@ -99,7 +99,7 @@ class _Gathering:
     units: str
     place: int = 0
 
-    def run(self) -> Parsed:
+    def run(self) -> Parsed:  # noqa: PLR0912 - one branch for each sort of token
         measures: list[Measure] = []
         names: list[Token] = []
         signs = ""
@@ -123,6 +123,9 @@ class _Gathering:
             late = self._means_unit(token)
             if late and measures and not measures[-1].unit and not signs and not names:
                 measures[-1] = replace(measures[-1], unit=late)
+                continue
+            if token.means("label") and self._token(0) and self.tokens[self.place].text in "=:":
+                names.append(token)
                 continue
             if token.means("label"):
                 backward = measures and not names and not signs and not names_first

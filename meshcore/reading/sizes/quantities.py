@@ -9,7 +9,7 @@ from meshcore.messages import Message
 from meshcore.reading import count_refusals, refusals
 from meshcore.reading.numbers.choosing import choose, pick
 from meshcore.reading.numbers.lexing import Token, lex, plain, tidy
-from meshcore.reading.numbers.numerals import Number
+from meshcore.reading.numbers.numerals import NUMBER, Number
 from meshcore.reading.numbers.phrases import doubt, with_more, without_tolerance
 from meshcore.reading.numbers.readings import Hints, Reading, Stated
 from meshcore.reading.numbers.worded import with_number_words
@@ -41,7 +41,7 @@ def read_quantity(text: str, field: str, unit: str, hints: Hints) -> Reading | M
     text, field, unit, hints
         As for `meshcore.reading.texts.read_text`.
     """
-    whole, total = without_total(plain(text))
+    whole, total = without_total(_count_first(plain(text)))
     bare = without_tolerance(whole)
     tokens = with_number_words(lex(bare, TOPICS), "counted")
     read = (
@@ -55,6 +55,27 @@ def read_quantity(text: str, field: str, unit: str, hints: Hints) -> Reading | M
         read = _held_against(total, read, hints)
     read = with_more(read, tokens, bare != whole)
     return about(read, field, text) if isinstance(read, Message) else read
+
+
+#: A length before its number: "25 m × 2", "90 m in 3 rolls".
+_LENGTH_TIMES = re.compile(rf"(?P<size>{NUMBER}\s*[^\W\d_]+)\s*×\s*(?P<count>\d+)")
+_LENGTH_IN = re.compile(
+    rf"(?P<size>{NUMBER}\s*[^\W\d_]+)\s+(?:in|en|auf)\s+(?P<count>\d+\s+[^\W\d]+)"
+)
+
+
+def _count_first(bare: str) -> str:
+    """Put the number before the length that it is of, as most write it."""
+    found = _LENGTH_TIMES.fullmatch(bare)
+    if found and _is_length(found["size"]):
+        return f"{found['count']} × {found['size']}"
+    found = _LENGTH_IN.fullmatch(bare)
+    return f"{found['count']} = {found['size']}" if found and _is_length(found["size"]) else bare
+
+
+def _is_length(text: str) -> bool:
+    tokens = lex(text, ("unit_length",))
+    return len(tokens) == 2 and bool(tokens[1].means("unit_length"))  # noqa: PLR2004 - a number and its unit
 
 
 #: Three numbers or more with strokes between: "10/20/50".
@@ -204,7 +225,7 @@ def _with_rest(
     return _whole(number, field, unit, hints, tuple(also))
 
 
-def _sizes(rest: list[Token], counted: str, hints: Hints) -> list[Stated] | Message:
+def _sizes(rest: list[Token], counted: str, hints: Hints) -> list[Stated] | Message:  # noqa: PLR0911 - one return for each thing that can be wrong
     """Read the sizes that stand with a number: "2 rolls @ 30 m", "4 discs dia 200"."""
     if any(rest[0].means(topic) for topic in _MEASURED):
         return count_refusals.asked_in(rest[0].text)
@@ -220,6 +241,8 @@ def _sizes(rest: list[Token], counted: str, hints: Hints) -> list[Stated] | Mess
         return [Stated("dimensions", 0.0, said.lstrip(", "))]
     if not is_roll or not all(m.unit for m in measures) or len(measures) > 2:  # noqa: PLR2004 - width and length
         return refusals.not_understood(said, "a number", _MEND)
+    if len(measures) == 1 and measures[0].before.startswith("("):
+        return count_refusals.each_or_in_all(measures[0].text)
     fields = ("length",) if len(measures) == 1 else ("width", "length")
     stated: list[Stated] = []
     for name, measure in zip(fields, measures, strict=True):

@@ -55,7 +55,7 @@ def find_total(text: str) -> tuple[int, int, str]:
 
 
 #: Before an equals sign that a total follows; "L = 25 m" names a size.
-_A_SIZE_ENDS = re.compile(r"\d\s*(?:[^\W\d_]{1,3}\.?|['\"])?\s*$")
+_A_SIZE_ENDS = re.compile(r"\d\s*(?:[^\W\d_]{1,3}\.?|['\"])?\s*$|^\d+\s+[^\W\d_]{3,}\s*$")
 
 
 def agrees(total: float, parts: float) -> bool:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 
 import numpy as np
 import pandas as pd
@@ -11,9 +12,11 @@ from meshcore.arrays import BoolArray, FloatArray, IntArray, ObjectArray
 from meshcore.enquiry import FORMS, PIECE, ROLL, WEAVES
 from meshcore.messages import Message
 from meshcore.reading.columns import cell_texts
+from meshcore.reading.numbers.lexing import without_standard
+from meshcore.reading.numbers.readings import Stated
 from meshcore.reading.sizes.rolls import ROLL_LENGTHS, roll_word
 from meshcore.reading.tables.cells import Cells, different_cells
-from meshcore.reading.texts import is_blank
+from meshcore.reading.texts import is_blank, is_unsettled
 from meshcore.reading.vocabulary import doubtful, fold, words
 
 #: Forms that do not say the length, but say that it is a roll.
@@ -30,7 +33,7 @@ def weave_code(text: str) -> int | Message:
     >>> weave_code("Köper"), weave_code("Dutch").text.split(".")[0]
     (1, 'Dutch weave is no square mesh, and only square mesh is estimated here')
     """
-    word = fold(text)
+    word = fold(without_standard(text))
     name = words("weave").get(word, word)
     if name not in WEAVES:
         name = _named_in_parts(word)
@@ -60,13 +63,30 @@ def _named_in_parts(text: str) -> str:
     return name if all(name in words("weave_unclear").get(part, "") for part in loose) else ""
 
 
-def read_weaves(cells: Cells, blank: int) -> IntArray:
-    """Read the weaves; a word that may mean several is read as the usual one and put to review."""
+def read_weaves(
+    cells: Cells, blank: int, stated: Sequence[tuple[IntArray, Stated]] = ()
+) -> IntArray:
+    """Read the weaves; a word that may mean several is read as the usual one and put to review.
+
+    Parameters
+    ----------
+    cells
+        The list's cells.
+    blank
+        Code of a weave that nobody names.
+    stated
+        Weaves that other cells state, each with its rows: they fill the blank ones.
+    """
     codes = cells.codes("weave", _weave_or_usual, blank=blank)
     series = cells.series("weave")
     if series is not None:
         positions, unique = different_cells(series)
         for number, cell in enumerate(unique):
+            if is_unsettled(str(cell)):
+                said = "not settled; taken as plain, as where none is named. Write which."
+                unsettled = Message("weave", str(cell), said, "review", code="weave.unsettled")
+                cells.log.add(positions == number, unsettled)
+                continue
             choices = _choices(str(cell))
             if choices:
                 said = (
@@ -74,7 +94,30 @@ def read_weaves(cells: Cells, blank: int) -> IntArray:
                 )
                 message = Message("weave", str(cell), said, "review", code="weave.unclear")
                 cells.log.add(positions == number, message)
-    return codes
+    return _with_stated_weaves(codes, cells, stated)
+
+
+def _with_stated_weaves(
+    codes: IntArray, cells: Cells, stated: Sequence[tuple[IntArray, Stated]]
+) -> IntArray:
+    """Put the weaves that counts state where none is named; refuse those that differ."""
+    filled, blank = codes.copy(), _blank(cells, "weave")
+    for rows, one in stated:
+        if one.field != "weave":
+            continue
+        code = WEAVES.index(one.text)
+        said = "taken from the mesh count, where it stands too."
+        note = Message("weave", one.text, said, "note", code="weave.stated_elsewhere")
+        cells.log.add(rows[blank[rows]], note)
+        filled[rows[blank[rows]]] = code
+        for row in rows[~blank[rows] & (codes[rows] != code)].tolist():
+            why = (
+                f"{one.text} stands for it under the mesh count as well, and they differ. Write "
+                "the one that is meant."
+            )
+            shown = WEAVES[codes[row]] if codes[row] >= 0 else ""
+            cells.log.add([row], Message("weave", shown, why, code="weave.cells_disagree"))
+    return filled
 
 
 def _weave_or_usual(text: str) -> int | Message:
@@ -151,11 +194,33 @@ def settled_forms(cells: Cells, named: IntArray, width: FloatArray, length: Floa
     unnamed = _blank(cells, "form") & (named < 0)
     with np.errstate(invalid="ignore"):
         long = (width >= _ROLL_WIDTH) & (length >= _ROLL_LENGTH) & unnamed
-    missing = Message("form", "", FORM_MEND, code="form.missing")
-    cells.log.add(unnamed & ~long, missing)
+    is_roll = long
+    _say_unnamed(cells, unnamed & ~long)
+    texts = cells.texts("form")
+    for text, lines in _open_texts(texts, long):
+        said = "not settled; so long and so wide it is taken as a roll. Write which."
+        cells.log.add(lines, Message("form", text, said, "review", code="form.unsettled_roll"))
+        long = long & ~lines
     said = "not named; so long and so wide it is a roll."
     cells.log.add(long, Message("form", "", said, "note", code="form.implied"))
-    return np.where(long, ROLL, named).astype(np.int64)
+    return np.where(is_roll, ROLL, named).astype(np.int64)
+
+
+def _say_unnamed(cells: Cells, lines: BoolArray) -> None:
+    """Refuse lines whose form nothing names, each with what stands there: "tbd"."""
+    for text, rows in _open_texts(cells.texts("form"), lines):
+        said = Message("form", text, f"not settled: {FORM_MEND}", code="form.unsettled")
+        cells.log.add(rows, said)
+        lines = lines & ~rows
+    cells.log.add(lines, Message("form", "", FORM_MEND, code="form.missing"))
+
+
+def _open_texts(texts: ObjectArray, lines: BoolArray) -> list[tuple[str, BoolArray]]:
+    """Return the texts of some lines that say that nothing is settled, each with its lines."""
+    if not lines.any():
+        return []
+    found = sorted({str(text) for text in texts[lines].tolist() if is_unsettled(str(text))})
+    return [(text, lines & (texts == text)) for text in found]
 
 
 def _blank(cells: Cells, name: str) -> BoolArray:

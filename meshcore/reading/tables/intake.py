@@ -56,9 +56,10 @@ _SPECIFICATION: tuple[tuple[str, Kind], ...] = (
 )
 #: What a cell of a field may state of others: "8/2 mm", "1.22 x 30 m", "2 rolls @ 30 m".
 _STATES: Mapping[str, frozenset[str]] = {
-    "mesh_count": frozenset({"wire_diameter"}),
+    "mesh_count": frozenset({"wire_diameter", "aperture", "weave"}),
     "aperture": frozenset({"wire_diameter"}),
     "width": frozenset({"length"}),
+    "open_area": frozenset({"wire_diameter"}),
     "quantity": frozenset({"length", "width", "dimensions"}),
 }
 _NOTHING: frozenset[str] = frozenset()
@@ -133,10 +134,13 @@ def read_enquiries(
         name: cells.quantity(name, kind, _STATES.get(name, _NOTHING))
         for name, kind in _SPECIFICATION
     }
-    for name in ("mesh_count", "aperture"):
+    for name in ("mesh_count", "aperture", "open_area"):
         readings["wire_diameter"] = with_stated(
             readings["wire_diameter"], readings[name].also, "wire_diameter", name, log
         )
+    readings["aperture"] = with_stated(
+        readings["aperture"], readings["mesh_count"].also, "aperture", "mesh_count", log
+    )
     _note_bare_counts(readings["mesh_count"], headings, log)
     note_repeats(table, headings, log)
     forms = named_forms(cells)
@@ -174,7 +178,7 @@ def read_enquiries(
     return EnquiryColumns(
         headings=headings,
         readings=readings,
-        weave=read_weaves(cells, blank=WEAVE_UNASKED),
+        weave=read_weaves(cells, WEAVE_UNASKED, readings["mesh_count"].also),
         alloy=alloy,
         form=form,
         width=width,

@@ -17,7 +17,7 @@ from meshcore.arrays import BoolArray, IntArray
 from meshcore.messages import Message
 from meshcore.reading.columns import cell_texts
 from meshcore.reading.tables.cells import Cells, column_under
-from meshcore.reading.texts import is_blank, tidy
+from meshcore.reading.texts import is_blank, is_unsettled, tidy
 from meshcore.reading.vocabulary import fold, follows_words, phrases, words
 
 #: Signs that part services; words that do stand in the word files.
@@ -87,7 +87,7 @@ def _read_names(cells: Cells, names: Mapping[str, str], lines: _Lines, offered: 
     for number, cell in enumerate(unique):
         text = tidy(str(cell))
         rows = positions == number
-        if fold(text) in words("unsure"):
+        if fold(text) in words("unsure") or is_unsettled(text):
             mend = "not settled, so no service is in the price. Write what is wanted, or none."
             said = Message("services", text, mend, "review", code="services.unsure")
             cells.log.add(rows, said)
@@ -118,8 +118,9 @@ def _read_names(cells: Cells, names: Mapping[str, str], lines: _Lines, offered: 
 def _say_kinds(cells: Cells, text: str, rows: BoolArray, names: Mapping[str, str]) -> None:
     """Put to review words for one kind of a service that has one rate: PVC, bright annealed."""
     for _, part in _parts(text):
-        word = _without_asides(fold(_marked(part)[0]))
-        if word in words("service_kind") and word in names:
+        said_of = _without_asides(fold(_marked(part)[0]))
+        word = _KIND.sub("", said_of)
+        if word in names and (word in words("service_kind") or word != said_of):
             said = (
                 f'one kind of "{names[word]}"; the rate of the book is for all kinds. Check that '
                 "it holds for this one."
@@ -194,7 +195,7 @@ def wanted_services(text: str, names: Mapping[str, str]) -> Wanted:
     for sign, part in _parts(text):
         denying = denying and not (sign in _ANEW or sign in words("but"))
         word, said = _marked(_without_asides(fold(part)))
-        name, refused = names.get(word), _denied(word, names)
+        name, refused = names.get(word) or names.get(_KIND.sub("", word)), _denied(word, names)
         if name is not None and said is False:
             denied[name] = part
         elif name is None and refused:
@@ -217,6 +218,10 @@ def wanted_services(text: str, names: Mapping[str, str]) -> Wanted:
         tuple(unknown),
         tuple(taken),
     )
+
+
+#: How a service is to be done, behind its name: "anneal at 1050 °C".
+_KIND = re.compile(r"\s+(?:at|bei|à|a)\s+\d.*$")
 
 
 def _parts(text: str) -> Iterator[tuple[str, str]]:
@@ -250,6 +255,9 @@ def _denied(word: str, names: Mapping[str, str]) -> str:
     for before in phrases("denial"):
         if word.startswith(f"{before} "):
             return names.get(word.removeprefix(f"{before} "), "")
+    for behind in phrases("denied_behind"):
+        if word.endswith(f" {behind}"):
+            return names.get(word.removesuffix(f" {behind}").rstrip(" :"), "")
     named = words("service_denied").get(word, "")
     return named if named in offered else ""
 
