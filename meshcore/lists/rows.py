@@ -12,7 +12,8 @@ from meshcore.reading.texts import tidy
 #: Words that begin a row of totals (common practice, no source).
 _TOTAL = re.compile(
     r"(?:(?:grand|sub|over ?all|running)[ -]?)?totals?\b|sum\b|sums\b|summe\b|zwischensumme\b|"
-    r"gesamt\w*|sous[ -]?total\b|somme\b|suma\b|subtotal\b|carried forward|übertrag\b|report\b",
+    r"gesamt\w*|sous[ -]?total\b|somme\b|suma\b|subtotal\b|carried forward|übertrag\b|report\b|"
+    r"[Σ∑]",
     re.IGNORECASE,
 )
 #: Why a row is set aside under which the lines cannot be read.

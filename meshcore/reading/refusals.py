@@ -50,7 +50,7 @@ def unsure(mend: str) -> Message:
 
 def date(mend: str) -> Message:
     """Refuse a date where no date belongs."""
-    text = f"a date, perhaps made by a spreadsheet. {mend}"
+    text = f"a date or a time, perhaps made by a spreadsheet. {mend}"
     return Message("", "", text, code="size.date")
 
 

@@ -69,6 +69,8 @@ _RAISED_UNIT = re.compile(r"(?<=[^\W\d])(?:⁻[¹1]|[²³])")
 #: A letter that stands for a digit: "1O00 mm", "l.5 mm".
 _LETTER_FOR_DIGIT = re.compile(r"(?<=\d)[oOl](?=[\doO])|(?<=\d[oO])[oO]|(?<![\w.])[lI](?=[.,]\d)")
 _GAUGE_NUMBER = re.compile(r"^\s*(?:no\.?|nr\.?|#)?\s*[\d./]+\s*$", re.IGNORECASE)
+#: A gauge under a heading that may be of sizes as well: a whole number.
+_WHOLE_GAUGE = re.compile(r"^\s*(?:no\.?|nr\.?|#)?\s*\d{1,2}\s*$", re.IGNORECASE)
 #: A sign between a gauge's system and its number: "SWG: 22".
 _GAUGE_SIGN = re.compile(r"^\s*([SABsab][Ww][Gg])\s*[:=\-]\s*(?=\d)")
 #: A gauge by its letter, with more behind it: "16g (1.6 mm)".
@@ -221,7 +223,8 @@ def _with_wire_stated(
 
 def _read_length(text: str, field: str, unit: str, hints: Hints) -> Reading | Message:
     if unit and gauge_texts.is_system(unit):
-        if _GAUGE_NUMBER.match(text):
+        systemless = unit.casefold() == gauge_texts.SYSTEMLESS
+        if (_WHOLE_GAUGE if systemless else _GAUGE_NUMBER).match(text):
             return read_gauge_in(f"{text} {unit}", field, text) or _no_unit(
                 text, field, unit, "length"
             )

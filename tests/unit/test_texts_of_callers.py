@@ -51,8 +51,8 @@ def _meanings(text: str) -> Iterator[dict[str, str]]:
             yield dict(part.split("=", 1) for part in one.split(";") if "=" in part)
 
 
-def _priced_as(priced: EstimateSet, row: int) -> dict[str, object]:
-    """Every fact of a line as it is priced, by the letter of the truths."""
+def priced_as(priced: EstimateSet, row: int) -> dict[str, object]:
+    """Return every fact of a line as it is priced, by the letter of the truths."""
     line, orders = priced.table.iloc[row], priced.orders
     quantity, width = float(orders.quantity[row]), float(orders.cloth.width_m[row])
     area = float(orders.net_area_m2[row]) / quantity if quantity else math.nan
@@ -66,7 +66,8 @@ def _priced_as(priced: EstimateSet, row: int) -> dict[str, object]:
     }  # fmt: skip
 
 
-def _is_meant(meaning: Mapping[str, str], facts: Mapping[str, object]) -> bool:
+def is_meant(meaning: Mapping[str, str], facts: Mapping[str, object]) -> bool:
+    """Whether a line as it is priced is what a text means."""
     for letter, want in meaning.items():
         got = facts[letter]
         if letter == "svc":
@@ -89,7 +90,7 @@ def _verdict(
     may_ask = "ask" in cell["meaning"].split("||")
     if status == "refused":
         return "asked" if may_ask else "not read"
-    if any(_is_meant(meaning, facts) for meaning in _meanings(cell["meaning"])):
+    if any(is_meant(meaning, facts) for meaning in _meanings(cell["meaning"])):
         return "read"
     named = [m for m in messages if m.field == field or (str(m.read).strip() and m.read in text)]
     if may_ask and status == "review" and named:
@@ -103,7 +104,7 @@ def _of_lines(field: str, cells: Sequence[Mapping[str, str]]) -> Iterator[tuple[
     priced = estimate_list(table, mc.demo_price_book(), lines_apart=True)
     for row, cell in enumerate(cells):
         one = priced[row]
-        verdict = _verdict(cell, one.status, _priced_as(priced, row), one.messages)
+        verdict = _verdict(cell, one.status, priced_as(priced, row), one.messages)
         yield verdict, " ## ".join(map(str, one.messages))
 
 
@@ -129,7 +130,7 @@ def _is_near(meaning: str, got: object) -> bool:
 
 @cache
 def verdicts() -> tuple[tuple[str, str, str, str, str], ...]:
-    """Field, text, meaning, verdict and messages of each cell."""
+    """Return field, text, meaning, verdict and messages of each cell."""
     found = []
     fields = dict.fromkeys(cell["field"] for cell in _cells())
     for field in fields:

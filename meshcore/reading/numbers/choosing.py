@@ -214,6 +214,8 @@ def _likely_units(measure: Measure, field: str, form: str) -> tuple[str, ...]:
     def possible(field: str, value: float, _digit: float, form: str) -> bool:
         return plausible.is_possible(field, value, form)
 
+    if not form and field in ("width", "length"):
+        form = "roll"  # as most are
     if plausible.window(field, form) is None:
         return _ASKED_UNITS[:_ASKED]
     units = list(dict.fromkeys((*fitting(plausible.is_usual), *fitting(possible))))

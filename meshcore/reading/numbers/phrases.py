@@ -28,6 +28,7 @@ _FIT = re.compile(r"\s+(?:h|js|k)\d{1,2}$")
 _DIGIT_LAST = re.compile(r"\d\s*$")
 _DATE = re.compile(
     r"\d{4}-\d{1,2}-\d{1,2}|(?<![\d.,])\d{1,2}(?P<sign>[./])\d{1,2}(?P=sign)\d{2,4}(?!\d)"
+    r"|(?<!\d)\d{1,2}:\d{2}:\d{2}(?!\d)"
     r"|(?<![a-z])(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec|okt|dez|mai)(?![a-z])"
 )
 #: "1.0~1.2" is a range; "~ 1.2" is about so much.

@@ -22,7 +22,7 @@ from meshcore.reading.vocabulary import fold, follows_words, phrases, words
 _PAIR = re.compile(rf"(?<![\w.,/])({SIZE}){BY}({SIZE})(?!{BY}\d)(?![\w/])")
 _MESH_PAIR = re.compile(
     rf"(?<![\w.,])(?P<w>{NUMBER})(?:\s*[x×]\s*(?P<again>{NUMBER}))?\s*(?P<unit>mm|µm)?\s*/\s*(?:ø\s*)?"
-    rf"(?P<d>{NUMBER})\s*(?P<end>mm|µm)?(?![\w/])(?!\s*[x×])"
+    rf"(?P<d>{NUMBER})\s*(?P<end>mm|µm)?(?![\w/])(?!\s*(?:[x×\"″]|''|in\b|inch|zoll))"
 )
 _TRIPLE = re.compile(rf"(?<![\w.,])({SIZE}){BY}({SIZE}){BY}({SIZE})(?![\w/])")
 _WIDTH_PAIR = re.compile(rf"(?<![\w.,])({NUMBER}/{NUMBER})\s*({UNIT})?{BY}({SIZE})(?!\w)")
@@ -181,6 +181,19 @@ def take_lone(scan: Scan) -> None:
             decimal = re.fullmatch(r"\d+,\d+", text) is not None
             scan.fields[name] = _metric(text) if decimal and name == "wire_diameter" else text
             scan.blank(*found.span())
+
+
+def take_opening(scan: Scan) -> None:
+    """Take a small size for the opening where it stands just before its wire."""
+    if "wire_diameter" not in scan.fields or {"mesh_count", "aperture", "pitch"} & {*scan.fields}:
+        return
+    found = scan.search(_BEFORE_A_WIRE)
+    size = rough_metres(scan.part(*found.span(1))) if found else None
+    if found and size is not None and size < _SMALL:
+        scan.put("aperture", scan.part(*found.span(1)), found)
+
+
+_BEFORE_A_WIRE = re.compile(rf"(?<![\w.,/])({SIZE})\s*[x×/]\s*(?=¦)")
 
 
 def _lone_name(scan: Scan, text: str) -> str:

@@ -18,6 +18,7 @@ from meshcore.reading.running_text.described_sizes import (
     settle,
     take_labelled,
     take_lone,
+    take_opening,
     take_pairs,
 )
 from meshcore.reading.running_text.scanning import Scan
@@ -47,7 +48,7 @@ _COUNT = re.compile(
 _COUNT_M = re.compile(rf"^[\s¦]*(?P<n>{_N})M(?=[\s,]|x)")
 _HASH = re.compile(rf"#\s*(?P<n>{_N})")
 _AFTER_MESH = re.compile(
-    rf"\b(?:mesh|malla)\s*:?\s+(?P<n>{_N}(?:\s*[x×]\s*{_N})?)"
+    rf"\b(?:mesh|malla)\s*:?\s+(?P<n>{_N}(?:\s*[x×]\s*{_N})?)(?!\d)"
     rf"(?:\s*{_PER}(?P<per>pulgada|cm|in(?:ch)?))?(?!\s*(?:{sizes.UNIT}))"
 )
 _PLAIN_COUNT_UNITS = {"zoll": "in", "pouce": "in", "pulgada": "in", "inch": "in", '"': "in"}
@@ -138,6 +139,7 @@ def describe(text: str, names_alloy: Callable[[str], bool]) -> Described:
     take_labelled(scan)
     take_pairs(scan)
     take_lone(scan)
+    take_opening(scan)
     settle(scan)
     if total and not _is_total(total, scan.fields):
         scan.unread.append(f"{total} in all")
@@ -290,7 +292,10 @@ def _left(scan: Scan) -> list[str]:
     """Parts that were not taken and say something."""
     rest = []
     for part in re.split(r"[¦,;:]+", scan.left()):
-        kept = [w for w in part.split() if fold(w.strip("().-=/")) not in _FILLERS]
+        kept = [
+            w for w in part.split()
+            if fold(w.strip("().-=/")) not in _FILLERS and w.casefold() != "w/"
+        ]  # fmt: skip
         text = " ".join(kept).strip(" .-–()/=@&+")
         if re.search(r"\w", text):
             rest.append(text)

@@ -175,6 +175,10 @@ def _without_system(number: int) -> str:
     )
 
 
+#: How a heading names a gauge that is of no one system.
+SYSTEMLESS = "gauge"
+
+
 def is_system(unit: str) -> bool:
     """Whether a heading's unit is a wire gauge: "SWG", "gauge".
 

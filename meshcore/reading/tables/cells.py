@@ -206,10 +206,7 @@ class Cells:
         said = []
         for row in rows.tolist():
             day: date = series.iloc[row]
-            text = (
-                f"a date, as a spreadsheet makes of a fraction such as {day.month}/{day.day}. "
-                f'Write the size as text with its unit, such as "{day.month}/{day.day} in".'
-            )
+            text = _of_a_date(name, day)
             said.append(Message(name, f"{day:%Y-%m-%d}", text, code="reading.date"))
         self.log.add_each(rows, said)
 
@@ -260,6 +257,21 @@ class Cells:
         self.log.add(alone, Message(name, "", text, "note", code="line.without_order"))
         keys = np.where(alone, [f"\0{n}" for n in range(len(names))], names)
         return pd.factorize(keys)[0].astype(np.int64)
+
+
+def _of_a_date(name: str, day: date) -> str:
+    """Say what a spreadsheet made a date of, and what would mend it."""
+    parts = f"{day.month}/{day.day}"
+    if name == "quantity":
+        made = f"a date, as a spreadsheet makes of {parts} or {day.day}-{day.month}"
+        return f"{made}. Write how many, as a whole number."
+    if name == "mesh_count":
+        made = f"a date, as a spreadsheet makes of {day.month}x{day.day} or {parts}"
+        return f'{made}. Write the count as text, such as "{day.day} / in".'
+    return (
+        f"a date, as a spreadsheet makes of a fraction such as {parts}. "
+        f'Write the size as text with its unit, such as "{parts} in".'
+    )
 
 
 def code_message(code: Callable[[str], int | Message], text: str) -> Message:

@@ -121,5 +121,44 @@ def split_unit(heading: str) -> tuple[str, str, str]:
     return folded(plain), "", ""
 
 
+#: Nouns that head a size as well, one each: "Wire / in" is a wire in inches.
+_ONE_THING = frozenset(
+    {"wire", "aperture", "opening", "hole", "thread", "strand", "fil", "hilo", "n", "m"}
+)
+_ALONG = frozenset({"/ in", "/ cm"})
+
+
+def counts_along(whole: str, name: str, unit: str) -> bool:
+    """Whether a heading counts meshes or wires along a length, and is no size in its unit.
+
+    Parameters
+    ----------
+    whole, name, unit
+        The folded heading, and what `split_unit` makes of it.
+
+    Examples
+    --------
+    >>> counts_along("masche/cm", "masche", "/ cm"), counts_along("wires/inch", "wires", "/ in")
+    (True, True)
+    >>> counts_along("wire / in", "wire", "/ in"), counts_along("masche / mm", "masche", "/ mm")
+    (False, False)
+    """
+    noun = words("count_noun").get(name, "")
+    if unit not in _ALONG or not noun:
+        return False
+    return "/" not in whole or noun == "mesh" or name not in _ONE_THING
+
+
+def is_gauge(word: str) -> bool:
+    """Whether a word of a heading says that wire is given by gauge.
+
+    Examples
+    --------
+    >>> is_gauge("ga"), is_gauge("wire")
+    (True, False)
+    """
+    return word in words("gauge_word")
+
+
 for _kept in (unit_word, split_unit, _per_pattern):
     follows_words(_kept.cache_clear)

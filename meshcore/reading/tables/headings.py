@@ -8,11 +8,19 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from meshcore import enquiry
-from meshcore.reading.tables.heading_units import AMOUNTS, LENGTHS, split_unit, unit_word
+from meshcore.reading.tables.heading_units import (
+    AMOUNTS,
+    LENGTHS,
+    counts_along,
+    is_gauge,
+    split_unit,
+    unit_word,
+)
 from meshcore.reading.tables.heading_words import (
     beside_words,
     counted_words,
     folded,
+    folded_words,
     heading_words,
     loose,
     loose_words,
@@ -42,7 +50,7 @@ _UNITS: dict[str, frozenset[str]] = {
     "mesh_count": _PER,
     "pitch": LENGTHS,
     "aperture": LENGTHS,
-    "wire_diameter": LENGTHS | _GAUGE_SYSTEMS,
+    "wire_diameter": LENGTHS | _GAUGE_SYSTEMS | {"gauge"},
     "open_area": frozenset({"%"}),
     "width": LENGTHS,
     "length": LENGTHS,
@@ -123,12 +131,27 @@ def meanings_beside(headings: Sequence[str]) -> list[tuple[str, str]]:
     meanings = [heading_meaning(heading) for heading in headings]
     split = [split_unit(heading)[:2] for heading in headings]
     names = [name for name, _ in split]
+    meanings = _with_diameters(meanings, split)
     if "l" not in names or not {"w", "b"} & {*names}:
         return meanings
     fields = {"w": "width", "b": "width", "l": "length"}
     return [
         (fields[name], unit) if name in fields and unit in {"", *LENGTHS} else meaning
         for meaning, (name, unit) in zip(meanings, split, strict=True)
+    ]
+
+
+def _with_diameters(
+    meanings: list[tuple[str, str]], split: Sequence[tuple[str, str]]
+) -> list[tuple[str, str]]:
+    """Settle a bare Ø: the wire's where no other heading is, a disc's beside shapes and wire."""
+    known = {field for field, _ in meanings}
+    wire, cloth = "wire_diameter" in known, known & {"mesh_count", "aperture", "pitch"}
+    shaped = known & {"shape", "form", INNER}
+    meant = "wire_diameter" if cloth and not wire else OUTER if wire and shaped else ""
+    return [
+        (meant, unit) if meant and name == "ø" and unit in {"", *LENGTHS} and not field else one
+        for one, (field, _), (name, unit) in zip(meanings, meanings, split, strict=True)
     ]
 
 
@@ -227,11 +250,26 @@ def heading_meaning(heading: str) -> tuple[str, str]:
     return _meanings(id(heading_words()), heading)
 
 
+#: A gauge whose system no heading says.
+GAUGE = "gauge"
+#: A letter and the units with which it is a size of a roll: no opening is headed in metres.
+_LETTERS: Mapping[str, tuple[str, frozenset[str]]] = {
+    "l": ("length", LENGTHS), "w": ("width", frozenset({"m", "ft", "yd"})), "b": ("width", LENGTHS),
+}  # fmt: skip
+
+
 @lru_cache(maxsize=16384)
 def _meanings(_vocabulary: int, heading: str) -> tuple[str, str]:
     """Meaning of a heading; kept apart by vocabulary, to which a mill may add words."""
     whole = folded(heading)
+    if said := folded_words("heading_with_unit").get(whole):
+        target, _, unit = said.partition(" in ")
+        return target, unit
     name, unit, inside = split_unit(heading)
+    if counts_along(whole, name, unit):
+        return "mesh_count", unit
+    if name in _LETTERS and unit in _LETTERS[name][1]:
+        return _LETTERS[name][0], unit
     if unit_word(heading) in _GAUGE_SYSTEMS:
         return "wire_diameter", unit_word(heading)
     if counted := counted_words().get(whole) or loose_words("heading_counted").get(loose(whole)):
@@ -243,6 +281,8 @@ def _meanings(_vocabulary: int, heading: str) -> tuple[str, str]:
         target = _target(f"{name} {folded(inside)}") if inside else ""
     if not target:
         return "", ""
+    if target == "wire_diameter" and not unit and any(is_gauge(word) for word in name.split()):
+        return target, GAUGE
     if unit.startswith("/ ") and unit[2:] in _UNITS.get(target, ()):
         unit = unit[2:]  # "Width / mm"
     if unit and unit not in _UNITS.get(target, ()):

@@ -18,6 +18,7 @@ from meshcore.reading.tables.remarks import trade_words
 from meshcore.reading.tables.standing import line_standing
 from meshcore.reading.tables.weighing import weighing_words
 from meshcore.reading.texts import tidy
+from meshcore.reading.unit_words import unit_of
 
 #: As much of a text as a message shows [letters].
 _SHOWN = 120
@@ -33,6 +34,20 @@ _LINE = re.compile(rf"\b{_NUMBERED}", re.IGNORECASE)
 _ORDERS = re.compile(
     rf"{_NUMBERED}\s*[:;=–\-]|(?:plus|and|also|additionally|please also|zusätzlich|außerdem|sowie|"
     r"ferner|bitte auch|en plus|également|ainsi que|además|también|más)\b.*\d",
+    re.IGNORECASE,
+)
+
+
+#: A number of days is a term of payment or of an offer, unless it says when cloth is wanted
+#: (common practice, no source).
+_DURATION = re.compile(
+    r"\b\d{1,3}\s*(?:(?:working|calendar|net)\s+)?(?:days?|weeks?|wks?|months?|tagen?|tage|werktagen?"
+    r"|wochen?|monaten?|monate|jours?|semaines?|mois|días?|dias?|semanas?|mes(?:es)?)\b",
+    re.IGNORECASE,
+)
+_WANTED = re.compile(
+    r"deliver|within|wanted|need|urgent|asap|lead|liefer|binnen|innerhalb|bis\b|livr|sous\b|délai"
+    r"|entrega|plazo|antes",
     re.IGNORECASE,
 )
 
@@ -87,6 +102,7 @@ def note_list_remarks(
     if not remarks or table.index.name != FILE_ROW:
         return
     labels = table.index.tolist()
+    names = _alloy_texts(table)
     numbers = _line_numbers(table)
     for remark in remarks:
         rows = np.array([n for n, label in enumerate(labels) if label in remark.lines], dtype=int)
@@ -99,7 +115,7 @@ def note_list_remarks(
             log.add(rows, Message("list", shown, said, "note", code="list.section"))
         if remark.kind == "below":
             rows = _spoken_of(remark.text, rows, numbers)
-        _name_words(remark, shown, rows, alloys, alloy_of, names_alloy, log)
+        _name_words(remark, shown, rows, alloys, alloy_of, names_alloy, names, log)
 
 
 def _say_always(remark: ListRemark, shown: str, rows: IntArray, log: MessageLog) -> None:
@@ -122,14 +138,20 @@ def _name_words(
     alloys: IntArray,
     alloy_of: Callable[[str], int | Message],
     names_alloy: Callable[[str], bool],
+    names: Sequence[str],
     log: MessageLog,
 ) -> None:
     """Name what a text says of the trade, of amounts and of how lines stand."""
     found = _found(remark, names_alloy)
     meant = {word: alloy_of(word) for word in found if names_alloy(word)}
     is_order = remark.kind == "below" and _ORDERS.match(remark.text)
+    is_unit = remark.kind == "sheet" and unit_of(remark.text, "length") is not None
     for alloy in np.unique(alloys[rows]).tolist():
-        named = [word for word in found if word not in meant or meant[word] != alloy]
+        name = names[int(rows[alloys[rows] == alloy][0])]
+        named = [
+            word for word in found
+            if word not in meant or (meant[word] != alloy and alloy_of(f"{word} {name}") != alloy)
+        ]  # fmt: skip
         if not named and not is_order:
             continue
         words_named = ", ".join(f'"{word}"' for word in dict.fromkeys(named))
@@ -138,6 +160,12 @@ def _name_words(
             "beyond what the columns say. Write it in the columns of the lines it is for."
         )
         message = Message("list", shown, said, "review", code="list.remark_not_read")
+        if is_unit:
+            told = (
+                f"stands in {remark.where}: bare numbers are read in the units of their headings, "
+                "not in this."
+            )
+            message = Message("list", shown, told, "note", code="list.sheet_named_as_unit")
         if is_order:
             more = (
                 f"stands in {remark.where} and asks for something more, as a line of the order "
@@ -153,15 +181,24 @@ def _found(remark: ListRemark, names_alloy: Callable[[str], bool]) -> tuple[str,
         return (*of_trade, remark.text)
     in_a_title = remark.kind in ("title", "sheet")
     numbers = remark.kind in ("section", "below")
-    every = dict.fromkeys(
-        (*of_trade, *weighing_words(remark.text, numbers, remark.kind != "section"))
-    )
+    text = remark.text
+    if not _WANTED.search(text):
+        text = _DURATION.sub(lambda m: " " * len(m[0]), text)
+    every = dict.fromkeys((*of_trade, *weighing_words(text, numbers, remark.kind != "section")))
     if in_a_title and not every:
         return ()
     if not every and line_standing(remark.text)[0]:
         return (remark.text,)
     kept = [w for w in every if not any(w != other and w in other for other in every)]
     return tuple(sorted(kept, key=remark.text.find))
+
+
+def _alloy_texts(table: pd.DataFrame) -> list[str]:
+    """Return what each line names as its alloy; blank where no column does."""
+    heading = headings_of(table).column.get("alloy")
+    if heading is None:
+        return [""] * len(table)
+    return [tidy(text) for text in cell_texts(column_under(table, heading)).tolist()]
 
 
 def _line_numbers(table: pd.DataFrame) -> list[str]:

@@ -18,6 +18,7 @@ from meshcore.reading.tables.heading_units import split_unit
 from meshcore.reading.tables.heading_words import folded, folded_words
 from meshcore.reading.tables.headings import priced_from
 from meshcore.reading.tables.service_words import service_of
+from meshcore.reading.tables.standing import line_standing
 from meshcore.reading.tables.weighing import asks_nothing, weighing_words
 from meshcore.reading.texts import is_blank, tidy
 from meshcore.reading.vocabulary import fold, words
@@ -97,13 +98,18 @@ def _plain(heading: str) -> str:
     return next((n for n in (folded(heading), f"{name} {unit}", name) if n in own), name) or inside
 
 
+def _cancels(text: str) -> bool:
+    """Whether a cell says of its line that it is cancelled, for which the line is refused."""
+    return line_standing(text) == ("cancelled", True)
+
+
 def _name_remarks(cells: Cells, place: int, names_alloy: Callable[[str], bool]) -> None:
     """Name every remark: to review where it may change the order or doubt it, else as a note."""
     positions, unique = different_texts(cells.table.iloc[:, place])
     plain = []
     for number, cell in enumerate(unique):
         text = tidy(cell)
-        if is_blank(text) or asks_nothing(text):
+        if is_blank(text) or asks_nothing(text) or _cancels(text):
             continue
         found = remark_words(text, names_alloy)
         if found:
@@ -176,7 +182,7 @@ def _name_cells(
     )
     told = [
         n for n, text in enumerate(unique)
-        if not is_blank(text) and fold(text) not in words("no")
+        if not is_blank(text) and fold(text) not in words("no") and not _cancels(tidy(text))
         and not trade_words(tidy(text), names_alloy)
     ]  # fmt: skip
     if len(told) > _MOST_SHOWN:

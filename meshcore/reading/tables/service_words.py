@@ -76,7 +76,8 @@ def service_of(heading: str, names: Mapping[str, str]) -> str:
     """
     word = fold(heading.strip(" ?*:"))
     bare = re.sub(r"[()\[\]?*:,]+", " ", word)
-    tries = (word, " ".join(bare.split()), _without_asides(bare), word.replace(".:", "."))
+    tries = (word, " ".join(bare.split()), _without_asides(bare), word.replace(".:", "."),
+             word.replace(". ", " "))  # fmt: skip
     return next((names[one] for one in tries if one in names), "")
 
 
@@ -262,6 +263,10 @@ def _denied(word: str, names: Mapping[str, str]) -> str:
     return named if named in offered else ""
 
 
+#: Marks that choose in one form and strike out in another.
+_CROSSES = frozenset({"✗", "✘", "☒", "╳"})
+
+
 def _read_marks(
     cells: Cells, heading: str, name: str, names: Mapping[str, str], lines: _Lines
 ) -> None:
@@ -277,7 +282,9 @@ def _read_marks(
         elif word in words("no"):
             _ask(denied, name, rows)
         elif word:
-            mend = f'neither yes nor no, so "{name}" is not in the price. Write yes or no.'
+            crossed = word in _CROSSES
+            what = "a cross may mean yes or no" if crossed else "neither yes nor no"
+            mend = f'{what}, so "{name}" is not in the price. Write yes or no.'
             said = Message(
                 "services", f"{heading}: {cell}", mend, "review", code="services.unclear"
             )

@@ -22,6 +22,10 @@ _CANCELLED, _OPTIONAL = "cancelled", "optional"
 _OPTION_CODE = "line.optional"
 
 
+#: A column that has no heading of its own: what it says is of the line.
+_UNNAMED = re.compile(r"column \d+")
+
+
 def note_standing(cells: Cells) -> BoolArray:
     """Refuse lines that are said to be cancelled, and put options and alternatives to review.
 
@@ -40,7 +44,8 @@ def note_standing(cells: Cells) -> BoolArray:
         if series.dtype.kind in "fiM":
             continue
         is_label = heading == line or cells.headings.doubled.get(place) == "line"
-        field = "line" if is_label else "note" if heading == note else heading
+        unnamed = _UNNAMED.fullmatch(heading) is not None
+        field = "line" if is_label or unnamed else "note" if heading == note else heading
         positions, unique = different_texts(series)
         for number, text in enumerate(unique):
             said = _said_of(field, heading, tidy(text), is_label)
