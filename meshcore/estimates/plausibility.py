@@ -56,6 +56,11 @@ LEAST_MESHES: tuple[Limit, ...] = (
     Limit(1.5, 4.0, "a strip of less than a few meshes falls apart as it is slit"),
     Limit(1.0, 3.0, "a piece of less than a few meshes falls apart as it is cut"),
 )
+#: Least meshes across the band of a piece that is cut out: a ring's, a frame's, a notched leg's.
+LEAST_BAND = Limit(1.0, 3.0, "a band of less than a few meshes falls apart as it is cut")
+#: Share of its narrower side below which a piece is a band and no full piece [-] (a choice): a
+#: disc has half, and the slimmest triangle a third.
+BAND_OF_SIDE = 0.25
 #: Mass of one roll, least and greatest [kg].
 LIGHTEST_ROLL = Limit(0.005, 0.05, "a roll weighs some tens of grams at the very least")
 HEAVIEST_ROLL = Limit(20_000.0, 3_000.0, "a roll of more than a few tonnes cannot be handled")
@@ -84,16 +89,33 @@ def judge_plausibility(
         thin = _Measure("wire_diameter", ratio, "wire over pitch", code="plausible.thin_wire")
         _hold(thin, LEAST_WIRE_TO_PITCH, read, log)
         for number, limit in enumerate(LEAST_MESHES):
-            for field, sides in (("width", forms.width_m), ("length", forms.length_m)):
+            once = np.where(forms.length_m == forms.width_m, np.nan, forms.length_m)
+            for field, sides in (("width", forms.width_m), ("length", once)):
                 meshes = np.where(read.form == number, sides / cloth.pitch_m, np.nan)
                 few = _Measure(field, meshes, "meshes", code="plausible.few_meshes")
                 _hold(few, limit, read, log)
+        bands = _Measure(
+            "width", _bands_m(forms) / cloth.pitch_m, "meshes across the band",
+            code="plausible.narrow_band",
+        )  # fmt: skip
+        _hold(bands, LEAST_BAND, read, log)
         area = np.where(read.form == ROLL, forms.width_m * forms.length_m, np.nan)
         roll = _Measure(
             "length", area * mass_per_area_kg_m2, "kg a roll", code="plausible.roll_mass"
         )
         for limit in (LIGHTEST_ROLL, HEAVIEST_ROLL):
             _hold(roll, limit, read, log)
+
+
+def _bands_m(forms: FormColumns) -> FloatArray:
+    """Width of what is left of each piece that is hollow or notched [m]; NaN of all others.
+
+    Twice the area over the length of all cuts is just the width of a ring's band, and nearly that
+    of any long band.
+    """
+    side = np.minimum(forms.width_m, forms.length_m)
+    band = 2.0 * forms.piece_area_m2 / forms.piece_cut_m
+    return np.where(band < BAND_OF_SIDE * side, band, np.nan)
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,7 +149,9 @@ def _judged_sizes(
         asked = read.form == code
         if asked.any():
             yield "width", form, np.where(asked, forms.width_m, np.nan)
-            yield "length", form, np.where(asked, forms.length_m, np.nan)
+            # What is as long as wide, such as a disc, is judged once.
+            long = asked & ~((form == "piece") & (forms.length_m == forms.width_m))
+            yield "length", form, np.where(long, forms.length_m, np.nan)
             yield "quantity", form, np.where(asked, forms.quantity, np.nan)
 
 
@@ -184,6 +208,8 @@ def _typed(field: str, row: int, read: EnquiryColumns) -> tuple[str, str]:
     if field in ("width", "length"):
         if FORMS[read.form[row]] == "piece" and not is_blank(str(read.dimensions[row])):
             return "dimensions", str(read.dimensions[row])
+        if FORMS[read.form[row]] == "piece" and not is_blank(str(read.shape[row])):
+            return "shape", str(read.shape[row])
         column = read.width if field == "width" else read.length
         return field, _cell(column.texts[row])
     if field == "quantity":

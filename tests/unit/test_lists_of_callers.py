@@ -10,6 +10,7 @@ import json
 from functools import cache
 from pathlib import Path
 
+import pandas as pd
 import pytest
 from test_texts_of_callers import is_meant, priced_as
 
@@ -24,7 +25,10 @@ _RUN, _NEAR_M = "qL", 0.1
 
 @cache
 def _truths() -> dict[str, dict[str, object]]:
-    return json.loads((_FOLDER / "lists.json").read_text(encoding="utf-8"))
+    held: dict[str, dict[str, object]] = json.loads(
+        (_FOLDER / "lists.json").read_text(encoding="utf-8")
+    )
+    return held
 
 
 def _is_right(want: dict[str, object], facts: dict[str, object]) -> bool:
@@ -61,3 +65,23 @@ def test_every_line_of_a_list_is_right_or_asked(name: str) -> None:
     said = str(getattr(table, "report", "")) + " ".join(str(m) for e in priced for m in e.messages)
     unnamed = [word for word in truth["named"] if word.casefold() not in said.casefold()]  # type: ignore[attr-defined]
     assert not unnamed
+
+
+#: What a line of the file does not say.
+_LINE = {"alloy": "304", "form": "roll", "width": "1 m", "length": "30 m", "quantity": "2"}
+
+
+@cache
+def _lines() -> list[dict[str, object]]:
+    text = (_FOLDER / "lines.jsonl").read_text(encoding="utf-8")
+    return [json.loads(line) for line in text.splitlines()]
+
+
+def test_sizes_of_a_line_are_held_against_one_another() -> None:
+    table = pd.DataFrame([_LINE | one["line"] for one in _lines()], dtype=object).fillna("")  # type: ignore[operator]
+    priced = estimate_list(table, mc.demo_price_book(), lines_apart=True)
+    assert len(priced) >= 57
+    for row, one in enumerate(_lines()):
+        assert priced[row].status == one["status"], (one, priced[row].messages)
+        facts: dict[str, str] = one["facts"]  # type: ignore[assignment]
+        assert priced[row].status == "refused" or is_meant(facts, priced_as(priced, row)), one

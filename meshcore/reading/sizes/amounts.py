@@ -169,7 +169,7 @@ def _may_be_two(measure: Measure, amount: Amount) -> bool:
 
 
 def _two_with_a_stroke(measures: Sequence[Measure], amount: Amount) -> tuple[str, str] | None:
-    """Return two amounts that a stroke parts, "850/900 °C" or "900/850 °C"; None where none does."""
+    """Return two amounts that a stroke parts, as in "850/900 °C"; None where none does."""
     for measure in measures:
         if _may_be_two(measure, amount):
             return _each_in_its_unit(measure.fraction, measure)

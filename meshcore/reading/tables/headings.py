@@ -259,7 +259,7 @@ _LETTERS: Mapping[str, tuple[str, frozenset[str]]] = {
 
 
 @lru_cache(maxsize=16384)
-def _meanings(_vocabulary: int, heading: str) -> tuple[str, str]:
+def _meanings(_vocabulary: int, heading: str) -> tuple[str, str]:  # noqa: PLR0911 - one return for each sort of heading
     """Meaning of a heading; kept apart by vocabulary, to which a mill may add words."""
     whole = folded(heading)
     if said := folded_words("heading_with_unit").get(whole):

@@ -26,7 +26,12 @@ from meshcore.weave.specification.pairs import (
     physical,
     solve,
 )
-from meshcore.weave.specification.telling import tell_altered, tell_coarse, tell_open
+from meshcore.weave.specification.telling import (
+    tell_altered,
+    tell_by_difference,
+    tell_coarse,
+    tell_open,
+)
 
 #: Basis of a line that is refused.
 NO_BASIS = -1
@@ -192,7 +197,11 @@ def _checked(
     tell_altered(columns, rows, agreement.sizes, ~bad, log)
     asked, spread = tell_open(columns, rows, agreement, plain, log)
     low, high = (np.where(spread, m, 1.0) for m in (agreement.mass_low, agreement.mass_high))
-    return _blanked(bad | asked, agreement.sizes, agreement.basis, low, high)
+    thin, left, least, most = tell_by_difference(
+        columns, rows, agreement, ~bad & ~asked & ~spread, plain, log
+    )
+    low, high = np.where(left, least, low), np.where(left, most, high)
+    return _blanked(bad | asked | thin, agreement.sizes, agreement.basis, low, high)
 
 
 def _refuse(

@@ -248,6 +248,40 @@ def left_open(
     )
 
 
+def by_difference(
+    columns: Mapping[str, QuantityColumn],
+    row: int,
+    basis: tuple[str, str],
+    wire: float,
+    between: tuple[float, float] | None,
+) -> Message:
+    """Return what is said of a wire that is all that two sizes leave.
+
+    Parameters
+    ----------
+    columns, row, basis
+        The line's sizes, and the two that leave it.
+    wire
+        What is left [m].
+    between
+        Customary wires on either side [m]; None where no cloth has so little, and it is asked.
+    """
+    pair = _listed([f"{f} {_shown(f, columns[f], row)}" for f in basis], "with")
+    left = f"{pair} leaves {_size('wire_diameter', wire)} for it"
+    if between is None:
+        why = (
+            f"{left}, less than the wire of any cloth so open: one of them is perhaps of another "
+            'cloth. Write the wire, such as "0.635 mm".'
+        )
+        return Message("wire_diameter", "", why, code="specification.wire_left_too_thin")
+    low, high = (_size("wire_diameter", size) for size in between)
+    said = (
+        f"{left}, which is no customary wire; it may be {low} or {high}, which the price range "
+        "covers. Write it to be sure."
+    )
+    return Message("wire_diameter", "", said, "review", code="specification.wire_by_difference")
+
+
 def best_pair(given: Sequence[str], basis: tuple[str, str]) -> Message:
     """Return the note on lines that give more than they need, and agree."""
     first, second = basis

@@ -6,14 +6,20 @@ from collections.abc import Mapping
 
 import numpy as np
 
-from meshcore.arrays import BoolArray, IntArray
+from meshcore.arrays import BoolArray, FloatArray, IntArray
 from meshcore.messages import MessageLog, Severity
 from meshcore.reading.columns import QuantityColumn
 from meshcore.weave.specification import refusals
 from meshcore.weave.specification.agreement import Agreement
 from meshcore.weave.specification.off import size_off
 from meshcore.weave.specification.pairs import BASES, Sizes
-from meshcore.weave.specification.stated import is_standard, stated
+from meshcore.weave.specification.series import (
+    customary_wires,
+    distinct,
+    nearest_of,
+    standard_wires,
+)
+from meshcore.weave.specification.stated import half_widths, is_standard, stated
 
 #: Greatest over least mass that the rounding of two sizes may leave, less one, and still be only
 #: noted: 5 % either way is what weighing a roll against its nominal mass shows (common practice, no
@@ -106,6 +112,67 @@ def tell_open(
         ],
     )
     return asked, spread
+
+
+#: A wire by difference is taken for a customary one this near to it [-]: sizes are rounded.
+NEAR_A_WIRE = 0.015
+#: Wire over pitch below which what is left between two sizes is no wire of any cloth but a slip of
+#: one of them. Half of what is sleazy; a choice.
+LEAST_LEFT = 0.05
+
+
+def tell_by_difference(
+    columns: Mapping[str, QuantityColumn],
+    rows: IntArray,
+    agreement: Agreement,
+    good: BoolArray,
+    plain: BoolArray,
+    log: MessageLog,
+) -> tuple[BoolArray, BoolArray, FloatArray, FloatArray]:
+    """Say of a wire that nobody typed, and that is all that two sizes leave, which it may be.
+
+    Parameters
+    ----------
+    columns, rows, agreement, log
+        As for `tell_open`.
+    good, plain
+        Lines that stand, and those of them that name no cloth of the series.
+
+    Returns
+    -------
+    Lines that are asked, lines that are priced as a range, and the least and greatest mass of
+    those as shares: with the customary wires on either side.
+    """
+    none = np.zeros_like(good)
+    ones = np.ones(len(good))
+    if "wire_diameter" in columns or "open_area" in columns:
+        return none, none, ones, ones
+    wire, pitch = agreement.sizes.wire_diameter, agreement.sizes.pitch
+    known = distinct(np.concatenate((customary_wires(), standard_wires())))
+    rounded = np.any([half_widths(column) > 0.0 for column in columns.values()], axis=0)
+    good = good & rounded  # a program that states every digit means the wire that they leave
+    asked = good & (wire < LEAST_LEFT * pitch)
+    off = np.abs(nearest_of(known, np.where(good, wire, known[0])) / wire - 1.0) > NEAR_A_WIRE
+    open_ones = good & plain & ~asked & off
+    place = np.searchsorted(known, np.where(open_ones, wire, known[0]))
+    below = known[np.clip(place - 1, 0, len(known) - 1)]
+    above = known[np.clip(place, 0, len(known) - 1)]
+    told = np.flatnonzero(asked | open_ones).tolist()
+    log.add_each(
+        rows[told],
+        [
+            refusals.by_difference(
+                columns,
+                row,
+                BASES[agreement.basis[row]],
+                float(wire[row]),
+                None if asked[row] else (float(below[row]), float(above[row])),
+            )
+            for row in told
+        ],
+    )
+    low, high = np.minimum(below / wire, 1.0) ** 2, np.maximum(above / wire, 1.0) ** 2
+    return asked, open_ones, np.where(open_ones, low, 1.0), np.where(open_ones, high, 1.0)
 
 
 def _severity(open_by: float) -> Severity:
