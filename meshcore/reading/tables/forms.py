@@ -83,7 +83,7 @@ def read_weaves(
         positions, unique = different_cells(series)
         for number, cell in enumerate(unique):
             if is_unsettled(str(cell)):
-                said = "not settled; taken as plain, as where none is named. Write which."
+                said = "not settled; taken as where none is named. Write which."
                 unsettled = Message("weave", str(cell), said, "review", code="weave.unsettled")
                 cells.log.add(positions == number, unsettled)
                 continue
