@@ -12,6 +12,7 @@ from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
+from meshcore.register.amounts import amount_key
 from meshcore.register.connecting import Register
 from meshcore.register.finding import find
 from meshcore.register.indexing import FoundLine, Head
@@ -74,8 +75,9 @@ def _put(
                             "lines": "[]", "body": "{}"})  # fmt: skip
     rows["heads"].append(held | {"item": place, "kind": "quotation", "number": number,
                                  "version": 1, "line_count": len(found)})  # fmt: skip
-    for key in (number, head.reference):
-        rows["keys"].append({"key": folded(key), "item": place})
+    amount = amount_key(head.total_minor, head.currency)
+    for key in (folded(number), folded(head.reference), amount):
+        rows["keys"].append({"key": key, "item": place})
     about = line_words((number, head.sender, head.reference), (), ())
     for line in found:
         rows["lines"].append({"item": place, "label": line.label, "text": line.text,

@@ -42,7 +42,7 @@ class Amount:
 
 
 def amount_key(minor: int, currency: str) -> str:
-    """Return the key under which a sum is filed that is printed beside the one it is filed with.
+    """Return the key under which what a thing comes to is found, before tax or with it.
 
     Examples
     --------
@@ -53,22 +53,14 @@ def amount_key(minor: int, currency: str) -> str:
 
 
 def amount_condition(amount: Amount) -> str:
-    """Return the SQL condition on heads that they bear an amount, before tax or with it."""
-    either = " OR ".join(
-        f"(heads.digits = {places} AND (heads.total_minor = {minor} OR heads.item IN "
-        f"(SELECT keys.item FROM keys WHERE {_has_key(minor, amount.currency)})))"
+    """Return the SQL condition on heads that they come to an amount, before tax or with it."""
+    keys = ", ".join(
+        f"'{amount_key(minor, code)}'"
         for places, minor in amount.minor
+        for code in CURRENCIES
+        if amount.currency in ("", code) and minor_digits(code) == places
     )
-    sign, code = ("=", amount.currency) if amount.currency else ("<>", "")
-    return f"heads.currency {sign} '{code}' AND ({either})"
-
-
-def _has_key(minor: int, currency: str) -> str:
-    if currency:
-        return f"keys.key = '{amount_key(minor, currency)}'"
-    # Any currency: three letters behind the digits.
-    start = f"{_SUM}{minor}"
-    return f"keys.key > '{start}a' AND keys.key < '{start}z{{'"
+    return f"heads.item IN (SELECT keys.item FROM keys WHERE keys.key IN ({keys}))"
 
 
 def amount_in(text: str, *, bare: bool = False) -> tuple[Amount, str] | None:

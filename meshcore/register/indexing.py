@@ -8,6 +8,7 @@ from dataclasses import asdict, dataclass
 from typing import TYPE_CHECKING
 
 from meshcore.messages import writable
+from meshcore.register.amounts import amount_key
 from meshcore.register.words import folded, line_words
 
 if TYPE_CHECKING:
@@ -89,6 +90,8 @@ def index(
         connection.execute(table.delete().where(table.c.item == place))
     held = {k: storable(v) if isinstance(v, str) else v for k, v in asdict(head).items()}
     named = {folded(text) for text in (number, head.reference, *held.pop("keys"))} - {""}
+    if head.currency:
+        named.add(amount_key(head.total_minor, head.currency))
     connection.execute(
         heads.insert(),
         held | {"item": place, "kind": kind, "number": number, "version": version,

@@ -20,7 +20,7 @@ from sqlalchemy import (
 )
 
 #: Newest layout that this program knows; the layouts are in ``migrations/versions``.
-LAYOUT = "0002"
+LAYOUT = "0003"
 #: Signs of a number, a day as ISO 8601 has it, and a time with its zone.
 _NUMBER, _DAY, _TIME = 40, 10, 32
 

@@ -59,6 +59,19 @@ def test_an_older_layout_is_brought_up_with_a_copy_beside(
             assert file.execute("SELECT count(*) FROM changes").fetchone() == (2,)
 
 
+def test_amounts_filed_before_they_were_looked_up_are_found(place: str) -> None:
+    """Of a register of the second layout, whose keys held numbers alone."""
+    register = open_register(place)
+    head = Head(day="2026-11-25", currency="EUR", digits=2, total_minor=509495)
+    add(register, "quotation", head, {}, [FoundLine("1", "ten", "ten")])
+    with register.engine.begin() as connection:
+        connection.execute(text("DELETE FROM keys WHERE key LIKE 'sum%'"))
+        connection.execute(text("UPDATE alembic_version SET version_num = '0002'"))
+    assert not find(register, "5,094.95 EUR", strict=True)
+    [found] = find(open_register(place), "5,094.95 EUR", strict=True)
+    assert found.total_minor == head.total_minor
+
+
 def test_a_later_layout_is_refused_and_not_touched(place: str) -> None:
     register = open_register(place)
     add(register, "quotation", HEAD, {})
