@@ -18,6 +18,9 @@ _TOO = frozenset({"aswell", "as well", "too", "also", "likewise", "again", "auch
                   "each"})  # fmt: skip
 #: Words that count by the dozen: no size is written with them.
 _DOZENS = ("dozen", "dutzend", "douzaine", "docena", "dtzd", "doz", "score of")
+#: Before a number of others that are the same: "otras 6 iguales".
+_MORE = frozenset({"another", "other", "further", "more", "weitere", "andere", "noch", "encore",
+                   "autres", "otras", "otros", "mas"})  # fmt: skip
 _ARTICLES = frozenset({"a", "an", "ein", "eine", "un", "une", "una"})
 
 
@@ -33,6 +36,13 @@ def counts_alone(  # noqa: PLR0911
     ended = after is None or after.kind == "nl" or after.text in ",.;!)-"
     headed = before is None or before.kind == "nl" or before.text in ",;:(-."
     if _is_dozen(item) and ended and headed:
+        return True
+    if after is not None and before is not None:
+        of_same = "same" in before.tags and fold(after.text) in ("in", "en", "aus")
+        more = fold(before.text) in _MORE or ("also" in before.tags and "and" not in before.tags)
+        if of_same or (more and "same" in after.tags):
+            return True
+    if _in_brackets(items, n):
         return True
     if before is not None and "the" in before.tags and n > 1 and item.values[0] == 1.0:
         return ended and fold(items[n - 2].text) in _ONLY
@@ -51,6 +61,21 @@ def counts_alone(  # noqa: PLR0911
 
 _THOSE = frozenset({"of those", "of these", "of them", "davon", "von denen", "d'entre eux",
                     "de ellos", "de estos", "de estas", "de esos", "de ceux-ci"})  # fmt: skip
+
+
+def _in_brackets(items: Sequence[Item], n: int) -> bool:
+    """Whether a number in brackets heads what it counts: "for (4) screens 3' x 6'"."""
+    if not n or n + 2 >= len(items) or items[n - 1].text != "(" or items[n + 1].text != ")":
+        return False
+    before = items[n - 2] if n > 1 else None
+    heads = before is None or before.kind in ("mark", "nl") or "quote" in before.tags
+    heads = heads or (before is not None and fold(before.text) in ("for", "of", "and"))
+    sized = sum(i.unit in _LENGTHS for i in items[n + 2 :])
+    return heads and (sized > 1 or any("same" in i.tags for i in items[n + 2 : n + 5]))
+
+
+#: Units of sizes.
+_LENGTHS = frozenset({"mm", "cm", "m", "in", "ft"})
 
 
 def _of_those(items: Sequence[Item], n: int) -> bool:

@@ -35,7 +35,8 @@ def cut_clauses(items: Sequence[Item], build: Build) -> list[list[Item]]:
             merged.append(list(part))
         else:
             merged[-1] += part
-    silent = any("correct" in i.tags for i in merged[0]) and not _tells(merged[0], build)
+    kept = any({"quote", "proceed", "only"} & i.tags.keys() for i in merged[0])
+    silent = not kept and not _tells(merged[0], build) and not _adds(merged[0])
     if len(merged) > 1 and (silent or not _stands_alone(merged[0], build)):
         merged[1] = merged[0] + merged[1]
         merged.pop(0)

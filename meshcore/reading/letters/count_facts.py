@@ -9,15 +9,17 @@ from meshcore.reading.letters.counted import Counted
 from meshcore.reading.letters.doubts import only_about, or_more
 from meshcore.reading.letters.facts import Fact, Said
 from meshcore.reading.letters.item import Item
-from meshcore.reading.letters.per_set import holder
+from meshcore.reading.letters.per_set import holder, is_of_set
 from meshcore.reading.letters.totals import for_each, with_total
 from meshcore.reading.vocabulary import fold
 
 
 def _per(said: Said, counted: Counted) -> str:  # noqa: PLR0911
     """Why a count is no quantity: it counts for each of something, "4 panels per screen"."""
-    if counted.summed:
-        return ""
+    if counted.summed or counted.why:
+        return counted.why
+    if because := _under_an_if(said.items, counted):
+        return because
     if shared := for_each(said.items, counted.first):
         return f'"{shared} … {counted.numbers[0].text}": how many in all?'
     held = holder(said.items, counted.first)
@@ -68,6 +70,14 @@ _TAKES = frozenset(
 )
 
 
+def _under_an_if(items: Sequence[Item], counted: Counted) -> str:
+    """Why a count is to be asked about: it is wanted only under an if, "two rolls if one is short"."""
+    after = items[counted.noun + 1] if counted.noun + 1 < len(items) else None
+    if after is None or fold(after.text) not in ("if", "unless", "wenn", "falls", "si"):
+        return ""
+    return f'"{counted.numbers[0].text} … {after.text}": how many in the end?'
+
+
 def take_counts(said: Said, counted: Sequence[Counted]) -> None:
     """Add a fact for each count of a passage, with why it is to be asked about."""
     counted = with_total(said.items, counted, said.dropped)
@@ -88,6 +98,7 @@ def take_counts(said: Said, counted: Sequence[Counted]) -> None:
                     item.start,
                     item.end,
                     item,
+                    "set" if is_of_set(said, c.first) else "",
                     group=c.first + 1,
                     weak=c.weak,
                     why=per[c.first] or only_about(said, item) or or_more(said.items, c.first),

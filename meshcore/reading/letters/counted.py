@@ -18,3 +18,4 @@ class Counted:
     weak: bool = False
     pieces: bool = False
     summed: bool = False
+    why: str = ""

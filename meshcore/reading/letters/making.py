@@ -127,7 +127,7 @@ def open_lines(  # noqa: PLR0912, PLR0915
     denied = _denied_work(part)
     for line in made if denied else ():
         line.facts = [f for f in line.facts if not (f.origin and f.value in denied)]
-    if not quantities and part.has("same number", "half number"):
+    if not quantities and part.has("same number", "half number", "double number"):
         _same_number(build, made, part)
     build.lines += made
     build.awaits = passage.ends_colon or not any(line.has(*CLOTH) or line.notes for line in made)
@@ -208,12 +208,14 @@ def _break_down(
 
 def _same_number(build: Build, made: Sequence[Draft], part: Said) -> None:
     before = build.present[-1] if build.present else None
+    named = [one for one in made if one.has("quantity")]
+    before = named[0] if named and part.has("double number") else before
     quantity = before.of("quantity") if before else []
     if not quantity:
         return
     fact = quantity[-1]
-    half = part.has("half number")
-    value = float(fact.value) / 2 if half else float(fact.value)
+    times = 2.0 if part.has("double number") else 0.5 if part.has("half number") else 1.0
+    value = float(fact.value) * times
     if value != int(value):
         return
     for line in made:

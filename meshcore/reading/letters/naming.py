@@ -56,7 +56,9 @@ _WOUND = "wound"
 
 def _hedged(said: Said, n: int) -> str:
     """Why an alloy is to be asked about: the buyer is not sure of it."""
-    for item in said.items[max(n - 4, 0) : n + 5]:
+    low = max(n - 4, 0)
+    commas = [k for k in range(low, n) if said.items[k].text == ","]
+    for item in said.items[commas[-1] if commas else low : n + 5]:
         if "hedge" in item.tags:
             return f'"{item.text}": is {said.items[n].text} meant?'
     for k, item in enumerate(said.items[n:], n):

@@ -238,6 +238,8 @@ def _goes_on(before: Line, line: Line, last: Passage, indent: int, lexicon: Lexi
 def _counts(text: str, lexicon: Lexicon) -> bool:
     """Whether a line begins with a number in words and what it counts: "ten strips, ditto"."""
     items = cut_items(text[:_COUNT_OF], lexicon)[:3]
+    if items and "other" in items[0].tags:
+        return True  # other goods, one under another
     if len(items) < 2 or items[0].kind != "num" or not items[0].spelled:  # noqa: PLR2004
         return False
     return any({"form", "shape", "roll_length"} & i.tags.keys() for i in items[1:])

@@ -38,6 +38,7 @@ MARKS = (
     "all",
     "same number",
     "half number",
+    "double number",
     "same alloy",
     "rest",
     "item",
@@ -142,14 +143,44 @@ def read_passage(items: Sequence[Item], listed: bool = False, hint: str = "") ->
     read_sizes(said, bind(items, amounts, said.dropped | bolts), amounts, hint)
     said.facts.sort(key=lambda fact: fact.start)
     no_count_of_mesh(said)
+    _told_apart(said)
     said.facts = without_pointed(said)
     _recounted(said)
     said.facts = [_under_an_if(said, fact) for fact in said.facts]
+    _named_under_an_if(said)
     if shares:
         take_shares(said, shares)
     guessed(said)
     said.silent = frozenset(items[n].start for n in said.dropped)
     return said
+
+
+def _told_apart(said: Said) -> None:
+    """Ask about a count that the numbers after it add up to: "three pieces, one … and two …"."""
+    counts = [f for f in said.of("quantity") if not f.weak]
+    if len(counts) != 1:
+        return
+    one = counts[0]
+    loose = [i for i in said.loose if i.whole and i.start > one.end and not i.tags.get("alloy")]
+    if len(loose) > 1 and sum(max(i.values) for i in loose) == one.value:
+        shown = " + ".join(i.text for i in loose)
+        why = f'"{one.text}" are told apart as {shown}: which are which?'
+        said.facts = [replace(f, why=why) if f is one else f for f in said.facts]
+
+
+def _named_under_an_if(said: Said) -> None:
+    """Ask about the side that a size named under an if may take: "1 m x 10 m, or 1.2 m wide if …"."""
+    for fact in said.of("dim"):
+        if fact.role not in ("width", "length") or "under an if" not in fact.why:
+            continue
+        pair = [f for f in said.of("dim") if f.group and not f.role and f.start < fact.start]
+        if len(pair) != 2 or pair[0].group != pair[1].group:  # noqa: PLR2004
+            continue
+        side = pair[0] if fact.role == "width" else pair[1]
+        why = f'"{side.text}" or "{fact.text}": which of them?'
+        said.facts = [
+            replace(f, why=why) if f is side else f for f in said.facts if f is not fact
+        ]
 
 
 #: Between a count and the one that corrects it stand no more than these words.
@@ -161,7 +192,8 @@ def _recounted(said: Said) -> None:
     counts = [f for f in said.of("quantity") if not f.weak]
     for one, after in pairwise(counts):
         between = [i for i in said.items if one.end <= i.start < after.start]
-        told = any("correct" in i.tags for i in between)
+        bracketed = any(i.text == "(" for i in between) and any("not" in i.tags for i in between)
+        told = bracketed or any("correct" in i.tags for i in between)
         other = any(one.end <= f.start < after.start for f in said.facts if f.name not in _NOUNS)
         if told and not other and len(between) <= _MOST_RECOUNTED and one.group != after.group:
             said.facts = [f for f in said.facts if not one.start <= f.start < after.start]

@@ -164,6 +164,11 @@ def find_sources(build: Build, passage: Passage, part: Said, base: Draft) -> lis
             return found
     if any(one != passage.label for _, labels, _ in named for one in labels):
         return []
+    ordinal = _ordinal(part)
+    if ordinal and ordinal in part.marks and not build.cloths:
+        placed = targets.by_order(Said(marks={ordinal: part.marks[ordinal]}), build.lines)
+        if placed:
+            return placed
     if part.has("same", "cloth"):
         some, astray = pointed_at(part, build.present)
         if some:
@@ -205,6 +210,15 @@ def find_sources(build: Build, passage: Passage, part: Said, base: Draft) -> lis
     if spoken and part.has("cloth") and passage.mail > build.present[-1].mail:
         return spoken[-1:]
     return build.present[-1:]
+
+
+def _ordinal(part: Said) -> str:
+    """Return the mark of an ordinal that names a line: "from the cloth of the first item"."""
+    for one, after in pairwise(part.items):
+        found = next((m for m in ("former", "latter", "third", "fourth", "last") if m in one.tags), "")
+        if found and {"item", "one"} & after.tags.keys():
+            return found
+    return ""
 
 
 #: How "the same cloth" begins, in each language.

@@ -46,7 +46,11 @@ def same_twice(
         return
     item = items[wire]
     thin = not item.unit and item.text[:1] == "." and max(item.values) * first.values[0] < 1.0
-    if thin or item.unit in _GAUGES:
+    welded = any(i.tags.get("weave") == "welded" for i in items)
+    if welded:
+        roles[members[0]] = roles[members[1]] = "maille"
+        roles[wire] = "wire"
+    elif thin or item.unit in _GAUGES:
         roles[members[0]] = roles[members[1]] = "mesh"
         roles[wire] = "wire"
 
@@ -130,5 +134,6 @@ def read_group(items: Sequence[Item], members: Sequence[int], roles: dict[int, s
             and items[members[2]].values[0] < first.values[0]
             and first.values[0] < 200  # noqa: PLR2004
         ):
-            roles[members[0]] = roles[members[1]] = "mesh"
+            welded = any(i.tags.get("weave") == "welded" for i in items)
+            roles[members[0]] = roles[members[1]] = "maille" if welded else "mesh"
             roles[members[2]] = "wire"

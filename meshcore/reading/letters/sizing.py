@@ -150,11 +150,19 @@ def either(items: Sequence[Item], n: int) -> str:
             return f'"{" ".join(i.text for i in items[n : k + 2])}": which size is meant?'
         if k < len(items) and items[k].kind != "word":
             break
+    if n > 2 and "and" in items[n - 1].tags and fold(items[n - 3].text) in _BETWEEN:  # noqa: PLR2004
+        return f'"{" ".join(i.text for i in items[n - 3 : n + 1])}": which of them?'
     if n and fold(items[n - 1].text) in _BETWEEN:
         shown = " ".join(i.text for i in items[n - 1 : n + 3])
         return f'"{shown}": which of them?'
     if _ranges(items, n):
         return f'"{" ".join(i.text for i in items[n : n + 3])}": which of them?'
+    if n > 2 and fold(items[n - 1].text) == "er":  # noqa: PLR2004 - "eine 12er oder 13er Masche"
+        return ""
+    for a in (n - 3,):
+        ered = a >= 0 and fold(items[a + 1].text) == "er" and "or" in items[a + 2].tags
+        if ered and _rivals(items[a], items[n]):
+            return f'"{items[a].text}er {items[a + 2].text} {items[n].text}er": which of them?'
     for a, b in ((n - 2, n), (n, n + 2)):
         if a >= 0 and b < len(items) and "or" in items[a + 1].tags and _rivals(items[a], items[b]):
             return f'"{items[a].text} or {items[b].text}": which of them?'

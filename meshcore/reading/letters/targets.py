@@ -8,7 +8,7 @@ from collections.abc import Sequence
 
 from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import Fact, Said
-from meshcore.reading.letters.item import Item
+from meshcore.reading.letters.item import Item, last_word
 from meshcore.reading.vocabulary import fold
 
 _ORDINALS = {"former": 0, "latter": 1, "third": 2, "fourth": 3, "last": -1}
@@ -94,7 +94,12 @@ def _bracketed(items: Sequence[Item], n: int, known: set[str]) -> bool:
 
 def _drawn_from(items: Sequence[Item], n: int, known: set[str]) -> bool:
     """Whether a number with a bracket is a label that something is taken from: "from 1)"."""
-    if not n or n + 1 >= len(items) or items[n + 1].text != ")" or not items[n].whole:
+    if not n:
+        return False
+    dotted = "." in items[n].text and items[n].kind == "num" and not items[n].unit
+    if dotted and fold(items[n].text) in known:
+        return last_word(items[n - 1]) in _OF
+    if n + 1 >= len(items) or items[n + 1].text != ")" or not items[n].whole:
         return False
     return fold(items[n].text) in known and fold(items[n - 1].text).split()[-1] in _OF
 
@@ -125,6 +130,10 @@ def _stands_for_line(items: Sequence[Item], n: int, stop: int) -> bool:
         return after is None or after.kind in ("mark", "nl") or "and" in after.tags
     if n and fold(items[n - 1].text) in _GIVEN and items[n].text.isupper():
         return after is None or after.kind in ("mark", "nl")
+    if n and "the" in items[n - 1].tags and after is not None and stop == n + 1:
+        clothed = "cloth" in after.tags or fold(after.text) in _STUFF
+        if clothed:
+            return True
     if n and "cloth" in items[n - 1].tags:
         return after is None or after.kind in ("mark", "nl")
     return (
@@ -135,6 +144,8 @@ def _stands_for_line(items: Sequence[Item], n: int, stop: int) -> bool:
     )
 
 
+#: Words for the cloth of a line: "the a mesh".
+_STUFF = frozenset({"mesh", "material", "one", "gewebe", "toile", "tela", "malla", "stuff"})
 #: Words before a label that is counted or cut from: "two of A", "each of B".
 _OF = ("of", "von", "de", "from", "aus", "ex", "than", "like", "as", "zu", "wie", "comme", "como")
 

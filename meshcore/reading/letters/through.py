@@ -39,7 +39,7 @@ from meshcore.reading.letters.never import without_never
 from meshcore.reading.letters.ordering import changes_last
 from meshcore.reading.letters.passage import Passage
 from meshcore.reading.letters.passages import cut_passages
-from meshcore.reading.letters.per_set import sets_ordered, times_sets
+from meshcore.reading.letters.per_set import sets_ordered, times_lines, times_sets
 from meshcore.reading.letters.reading import read_passage
 from meshcore.reading.letters.remainders import changes_left
 from meshcore.reading.letters.resolve import customs_of
@@ -222,7 +222,9 @@ def _prose(course: Course, passage: Passage, before: Passage | None, followed: s
     course.every += items
     said = read_passage(items, passage.kind == "item")
     times_sets(said, course.build.sets)
-    course.build.sets += sets_ordered(items) if said.has("quote") else []
+    ordered = sets_ordered(items) if said.has("quote") else []
+    course.build.sets += ordered
+    times_lines(course.build.present, ordered)
     _note(course, passage, said)
     itself, course.itself = course.itself, []
     for asking, asked in itself:

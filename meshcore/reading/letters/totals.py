@@ -66,7 +66,15 @@ def with_total(
             kept = [c for c in out if c is not strong[0] and c is not own]
             both = replace(strong[0], numbers=(items[n],), summed=True)
             return sorted([*kept, both], key=lambda c: c.first)
+    if strong and own is None:
+        why = f'"{items[n].text} {_total_word(items, n)}": how many of what?'
+        return [replace(c, why=why) if c in strong else c for c in out]
     return out
+
+
+def _total_word(items: Sequence[Item], n: int) -> str:
+    near = [*items[n + 1 : n + 4], *items[max(n - 1, 0) : n]]
+    return next((i.text for i in near if "total" in i.tags), "")
 
 
 def for_each(items: Sequence[Item], first: int) -> str:
