@@ -191,7 +191,9 @@ def _by_old(said: Said, lines: Sequence[Draft], aim: Aim) -> list[tuple[Draft, l
     new = min(news, key=lambda i: abs(i.start - olds[0].start))
     out: list[tuple[Draft, list[Fact]]] = []
     for line in lines:
-        fact = next((f for name in _FIELDS for f in line.of(name) if _was(f, olds[0])), None)
+        sized = bool(new.unit) or not olds[0].text.isalnum()
+        names = [name for name in _FIELDS if not (sized and name == "quantity")]
+        fact = next((f for name in names for f in line.of(name) if _was(f, olds[0])), None)
         if fact is None or fact.item is None:
             continue
         unit = new.unit or (olds[0].unit if fact.name != "quantity" else "") or fact.item.unit

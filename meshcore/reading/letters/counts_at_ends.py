@@ -67,3 +67,22 @@ def trailing_count(
     )
     found = dashed or crossed or apart
     return Counted((items[last],), last, last, last) if found else None
+
+
+_FOR = frozenset({"for", "at", "fur", "bei", "pour", "para"})
+
+
+def also_for(items: Sequence[Item], dropped: set[int]) -> list[int]:
+    """Places of the numbers that a passage ends with as further quantities: "also for 500 and 1000"."""
+    out: list[int] = []
+    n = len(items) - 1
+    while n > 0 and items[n].kind == "mark":
+        n -= 1
+    while n > 1 and (items[n].whole or items[n].text in ",/&" or "and" in items[n].tags):
+        if items[n].whole:
+            if n in dropped or items[n].tags.get("alloy"):
+                return []
+            out.append(n)
+        n -= 1
+    led = n > 0 and fold(items[n].text) in _FOR and "also" in items[n - 1].tags
+    return sorted(out) if led else []

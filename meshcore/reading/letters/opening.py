@@ -30,7 +30,8 @@ def opens(  # noqa: PLR0911, PLR0912
         return True
     if part.has("again") or (build.each and passage.kind == "note" and cloth):
         return True
-    refers = part.has("same", "cloth", "same size", "usual", "same number", "half number", "ditto")
+    refers = part.has("same", "cloth", "same size", "usual", "ditto")
+    refers = refers or part.has("same number", "half number", "double number")
     if part.has("total") and not cloth and any(line.has("quantity") for line in build.present):
         return bool(any(f.name == "dim" for f in rest))
     if any(not f.weak for f in quantities):

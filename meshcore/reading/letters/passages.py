@@ -228,6 +228,8 @@ _ENTRY = re.compile(r"^\s*(?:\d|[A-Z]\d|[-+*#(]|\S+[:.]\s|[^\W\d_]+ [^\W\d_]+:\s
 
 def _goes_on(before: Line, line: Line, last: Passage, indent: int, lexicon: Lexicon) -> bool:
     """Whether a line goes on with the passage before: wrapped, or set in under an item."""
+    if indent <= last.indent and _is_other(line.text, lexicon):
+        return False
     if _ENTRY.match(before.text) and indent <= last.indent and _counts(line.text, lexicon):
         return False
     if last.kind == "item":
@@ -235,11 +237,15 @@ def _goes_on(before: Line, line: Line, last: Passage, indent: int, lexicon: Lexi
     return _wrapped(before, line) and last.kind != "row"
 
 
+def _is_other(text: str, lexicon: Lexicon) -> bool:
+    """Whether a line begins with other goods, one under another: "perforated 304 sheet"."""
+    items = cut_items(text[:_COUNT_OF], lexicon)[:1]
+    return bool(items) and "other" in items[0].tags
+
+
 def _counts(text: str, lexicon: Lexicon) -> bool:
     """Whether a line begins with a number in words and what it counts: "ten strips, ditto"."""
     items = cut_items(text[:_COUNT_OF], lexicon)[:3]
-    if items and "other" in items[0].tags:
-        return True  # other goods, one under another
     if len(items) < 2 or items[0].kind != "num" or not items[0].spelled:  # noqa: PLR2004
         return False
     return any({"form", "shape", "roll_length"} & i.tags.keys() for i in items[1:])

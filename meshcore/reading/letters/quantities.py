@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import pairwise
 
 from meshcore.reading.letters.alone import counts_alone, settled_count
 from meshcore.reading.letters.counted import Counted
-from meshcore.reading.letters.counts_at_ends import each_at_end, leading_count, trailing_count
+from meshcore.reading.letters.counts_at_ends import also_for, each_at_end, leading_count, trailing_count
 from meshcore.reading.letters.item import Item
 from meshcore.reading.letters.nouns import find_noun
 from meshcore.reading.letters.sized_pieces import named_piece, times_sizes
@@ -44,6 +45,10 @@ def find_quantities(items: Sequence[Item], dropped: set[int], listed: bool) -> l
         else:
             n += 1
     strong = [c for c in out if not c.weak]
+    if len(strong) == 1 and (more := also_for(items, dropped)):
+        numbers = (*strong[0].numbers, *(items[n] for n in more))
+        out = [replace(c, numbers=numbers) if c is strong[0] else c for c in out]
+        return out
     if not strong and (each := each_at_end(items, dropped)) is not None:
         out = [*out, each]
         strong = [each]

@@ -162,6 +162,11 @@ def _told_apart(said: Said) -> None:
         return
     one = counts[0]
     loose = [i for i in said.loose if i.whole and i.start > one.end and not i.tags.get("alloy")]
+    loose += [
+        i
+        for i, after in pairwise(said.items)
+        if i.spelled and i.values == (1.0,) and after.kind == "num" and i.start > one.end
+    ]
     if len(loose) > 1 and sum(max(i.values) for i in loose) == one.value:
         shown = " + ".join(i.text for i in loose)
         why = f'"{one.text}" are told apart as {shown}: which are which?'
@@ -230,7 +235,10 @@ def _lettered(items: Sequence[Item], n: int) -> bool:
     one = items[n].text
     lettered = len(one) == 1 and one.isalpha()
     numbered = items[n].whole or bool(_DOTTED.match(one))
-    return (numbered or lettered) and n + 1 < len(items) and "but" in items[n + 1].tags
+    after = items[n + 1] if n + 1 < len(items) else None
+    if lettered and after is not None and after.text == ",":
+        return True
+    return (numbered or lettered) and after is not None and "but" in after.tags
 
 
 def _is_verb(items: Sequence[Item], n: int) -> bool:

@@ -66,9 +66,11 @@ def with_total(
             kept = [c for c in out if c is not strong[0] and c is not own]
             both = replace(strong[0], numbers=(items[n],), summed=True)
             return sorted([*kept, both], key=lambda c: c.first)
-    if strong and own is None:
+    if own is not None and any(value % max(c.numbers[0].values) == 0 for c in strong):
+        return out
+    if strong and sum(max(i.values) for c in strong for i in c.numbers) != value:
         why = f'"{items[n].text} {_total_word(items, n)}": how many of what?'
-        return [replace(c, why=why) if c in strong else c for c in out]
+        return [replace(c, why=why) if c in strong else c for c in out if c is not own]
     return out
 
 
