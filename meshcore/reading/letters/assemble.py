@@ -55,7 +55,7 @@ def take(  # noqa: PLR0911
         return
     if recounts(build, passage, said) or resizes(build, passage, said):
         return
-    if distribute(build, passage, said):
+    if distribute(build, passage, said) or fills_above(build, passage, said):
         return
     build.tabled += passage.kind == "row"
     if _is_of_some(build, passage, said) or price_more(build, passage, said):
@@ -103,6 +103,22 @@ def _open_parts(build: Build, passage: Passage, said: Said, listed: bool) -> Non
         line.facts += [f for f in common if f.name == "services"]
     if said.shares:
         part_lines(build, build.lines[before:], said.shares)
+
+
+def fills_above(build: Build, passage: Passage, said: Said) -> bool:
+    """Give the lines above it the cloth that an entry tells of all: "all 12 mesh, 0.7 mm, 316"."""
+    first = said.items[0] if said.items else None
+    if first is None or "all" not in first.tags or not said.cloth() or said.of("quantity"):
+        return False
+    if said.has("same", "cloth", "correct", "withdraw", "except"):
+        return False
+    bare = [line for line in build.present if not line.has(*CLOTH) and line.mail == passage.mail]
+    if not bare or build.heads[-1]:
+        return False
+    for line in bare:
+        line.fill([f for f in said.facts if f.name != "services"], "what is said of all above")
+        line.facts += said.of("services")
+    return True
 
 
 #: How "one of them …" goes on after its number.

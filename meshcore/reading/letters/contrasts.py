@@ -11,7 +11,7 @@ from meshcore.reading.vocabulary import fold
 
 def with_contrasts(items: Sequence[Item]) -> list[Item]:
     """Take the "not" between two numbers or two alloys for "instead of"."""
-    out = _made_of(_goes_to(_said_wrong(_arrows(_read_for(goes_out(items))))))
+    out = _made_of(_goes_to(_said_wrong(_arrows(_read_for(_swapped(goes_out(items)))))))
     for n in range(1, len(out) - 1):
         before = out[n - 2] if out[n - 1].text == "," and n > 1 else out[n - 1]
         if n > 1 and {"form", "shape", "counts_pieces"} & before.tags.keys():
@@ -55,6 +55,30 @@ def goes_out(items: Sequence[Item]) -> list[Item]:
             k -= 1  # "position b goes"
         if "item" in out[k].tags and k < last:
             out[n] = replace(out[n], tags={"withdraw": "is"})
+    return out
+
+
+#: How "swap the 316 for 304" begins, and what stands between the old and the new.
+_SWAPS = ("swap", "replace", "exchange", "ersetz", "tausch", "rempla", "sustitu", "reempla")
+_BY = frozenset({"for", "by", "with", "durch", "gegen", "par", "por", "mit"})
+
+
+def _swapped(items: Sequence[Item]) -> list[Item]:
+    """Read "swap the 316 in item 3 for 304" as "304 instead of 316 in item 3"."""
+    out = list(items)
+    verbs = [n for n, item in enumerate(out) if fold(item.text).startswith(_SWAPS)]
+    for verb in verbs[:1]:
+        for n in range(verb + 2, len(out) - 1):
+            if out[n].text in ".;!?" and out[n].kind == "mark":
+                break
+            if fold(out[n].text) not in _BY:
+                continue
+            old = next((k for k in range(verb + 1, n) if _alike(out[k], out[n + 1])), None)
+            if old is None:
+                continue
+            mark = replace(out[n], tags={"unlike": "instead of"})
+            new, gone = out[n + 1], out[old]
+            return [*out[:old], new, mark, gone, *out[old + 1 : n], *out[n + 2 :]]
     return out
 
 

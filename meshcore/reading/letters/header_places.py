@@ -47,6 +47,8 @@ _MORE = (
         r"(?i)(?:delivery address|lieferadresse|adresse de livraison|dirección de entrega) (?:is|ist|est|es) "  # noqa: E501
         + _END_OF
     ),
+    re.compile(r"(?i)\bdelivery (?:within|in|by) [^.\n]{3,24}? to " + _END_OF),
+    re.compile(r"(?i)\b(?:material|mesh|goods|them|it|these) (?:here )?at " + _END_OF),
     re.compile(r"(?i)lieferort:? " + _END_OF),
     re.compile(
         r"(?i)\b(?:they|it|these|those|that|everything|all|goods|parcel|mesh|lot)(?: all)?"

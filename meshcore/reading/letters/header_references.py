@@ -14,8 +14,8 @@ _CODE = (
 #: an enquiry is filed under.
 _KINDS = (
     r"(?:our|my|client|customer|internal|unsere?s?|mein|notre|n\.|nuestra?|mi) (?:ref(?:erence|erencia|erenz)?|r[ée]f(?:[ée]rence)?|enquiry|number|order|no|file|zeichen|anfrage|kommission|rfq(?: no)?)"  # noqa: E501
-    r"|(?:please )?quote our(?: number| ref)?|ref of ours|ours is|under|our (?:po|order|reference|ref|enquiry)(?: number| no\.?)? will be|(?:this one|it) will be",  # noqa: E501
-    r"r[ée]f(?:[ée]rence|erencia|erenz)?(?: client| no| number)?|zeichen|rfq ref|order ref(?:erence)?(?: when placed)?|enquiry ref|kommission|vorgang|bestellzeichen|anfragenummer|document(?: no\.?)?|bedarfsmeldung|w\.?o\.?|belegnummer|dokument(?: nr\.?)?",  # noqa: E501
+    r"|(?:please )?quote our(?: number| ref)?|ref of ours|ours is|under|our (?:po|purchase order|order|reference|ref|enquiry)(?: number| no\.?)? will be|(?:this one|it) will be",  # noqa: E501
+    r"r[ée]f(?:[ée]rence|erencia|erenz)?(?: client| no| number)?|zeichen|rfq ref|order ref(?:erence)?(?: when placed)?|enquiry ref|kommission|vorgang|bestellzeichen|az|aktenzeichen|anfragenummer|document(?: no\.?)?|bedarfsmeldung|w\.?o\.?|belegnummer|dokument(?: nr\.?)?",  # noqa: E501
     r"rfq|r\.f\.q\.|enq(?:uiry)?|inquiry|quotation request|price request|request(?: for quotation)?|material requisition|requisition|(?:preis)?anfrage|demande(?: de (?:prix|cotation|devis))?"  # noqa: E501
     r"|solicitud(?: de (?:oferta|precios|cotizaci[óo]n))?|petici[óo]n de precios|consulta|cotaci[óo]n|cotizaci[óo]n|stock order|order book|tender|contract|expediente|affaire|file",  # noqa: E501
     r"req|job|project|pr|mr|da|po number|po|purchase order|order(?: no| number)?|commande|bestellung|pedido|grant code",  # noqa: E501

@@ -5,6 +5,8 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 
+from itertools import pairwise
+
 from meshcore.reading.letters.mails import Line
 from meshcore.reading.vocabulary import fold
 
@@ -32,6 +34,15 @@ _COUNTS = frozenset({"qty", "quantity", "menge", "anzahl", "stuck", "qte", "quan
 _NUMBERED = re.compile(r"^[ \t]*(?P<label>\d{1,2}|[A-H](?=[ ]*=))[ \t]*(?:-|:|/|=)[ \t]+(?=\S)")
 
 
+#: "10  14 mesh …  qty 2": numbers that go up by one or by ten, before lines that count by themselves.
+_SPACED = re.compile(
+    r"^[ \t]*(?P<label>\d{1,3})[ \t]{2,}(?!(?:rolls?|discs?|rings?|pcs|pieces?|panels?|sheets?|strips?|off|x|no)\b)(?=\S)"
+)
+_COUNTED = re.compile(
+    r"(?i)\b(?:qty|quantity|rolls?|pcs|off|sheets?|pieces|ea|each|panels?|discs?|stk|stück|rollen)\b"
+)
+
+
 def _place(label: str) -> int:
     return int(label) if label.isdigit() else ord(label.upper()) - ord("A") + 1
 
@@ -46,6 +57,11 @@ def named_lines(run: Sequence[Line]) -> dict[int, re.Match[str]]:
         if words.count(fold(hit["word"])) > 1 and fold(hit["word"]) not in _COUNTS
     }
     numbered = {k: hit for k, line in enumerate(run) if (hit := _NUMBERED.match(line.text))}
+    spaced = {k: hit for k, line in enumerate(run) if (hit := _SPACED.match(line.text))}
+    steps = {int(b["label"]) - int(a["label"]) for a, b in pairwise(spaced.values())}
+    counts = all(_COUNTED.search(run[k].text[hit.end() :]) for k, hit in spaced.items())
+    if len(spaced) > 1 and steps in ({1}, {10}) and counts:
+        named |= spaced
     counted = [_place(hit["label"]) for hit in numbered.values()]
     in_turn = len(counted) > 1 and counted == list(range(counted[0], counted[0] + len(counted)))
     return named | (numbered if in_turn else {})

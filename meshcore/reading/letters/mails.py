@@ -15,7 +15,7 @@ _MAIL_HEAD = re.compile(
     r"|^\s*[àa]\s*:\s.*@"
 )
 _FORWARDED = re.compile(
-    r"(?i)^\s*(?:-{3,}(?!-).*(?:forwarded|original|weitergeleitete|ursprüngliche|transféré|original).*-{3,}|on .{5,80}wrote:|"  # noqa: E501
+    r"(?i)^\s*(?:-{3,}(?!-).*(?:forwarded|original|weitergeleitete|ursprüngliche|transféré|original|this morning|yesterday|earlier|my (?:first )?(?:mail|message|list)|previous|gestern|heute früh|ce matin|hier|ayer|esta mañana).*-{3,}|on .{5,80}wrote:|"  # noqa: E501
     r"am .{5,80}schrieb.*:|le .{5,80}a écrit\s*:|el .{5,80}escribió:|_{5,})\s*$"
 )
 

@@ -48,11 +48,17 @@ def _is_code(items: Sequence[Item], n: int) -> bool:
     item, before = items[n], items[n - 1]
     if not item.glued or item.unit or item.spelled or item.tags.get("alloy"):
         return False
+    if before.text == "A" and item.whole and item.values[0] <= _PAPER:
+        return True  # a sheet of paper: "A4"
     if before.kind != "word" or fold(before.text) in _LETTERS_OF_SIZES:
         return False
     if not before.text[-1:].isalpha() or (before.text.isupper() and len(before.text) == 1):
         return False
     return not (_WRITTEN_ONTO & before.tags.keys())
+
+
+#: Sheets of paper are numbered to this.
+_PAPER = 6.0
 
 
 def _heads(items: Sequence[Item], n: int) -> bool:

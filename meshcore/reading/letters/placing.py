@@ -212,7 +212,7 @@ def _after_mesh(items: Sequence[Item], n: int) -> bool:
     while k >= 0 and n - k <= 3:  # noqa: PLR2004
         if items[k].kind == "num":
             return items[k].unit.startswith("/") or items[k].unit == "M"
-        if items[k].kind == "mark" and items[k].text not in ",(":
+        if items[k].kind == "mark" and items[k].text not in ",(|":
             return False
         k -= 1
     return False

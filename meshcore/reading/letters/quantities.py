@@ -274,6 +274,8 @@ def _names(items: Sequence[Item], n: int) -> bool:
         return False
     if before.text == "." and n > 1:
         before = items[n - 2]
+        if fold(before.text) in ("no", "nr") and not (n > 2 and items[n - 3].whole):  # noqa: PLR2004
+            return True  # "extruder no. 2 and no. 5"
     if (
         before.text == "-"
         and n > 1

@@ -70,6 +70,8 @@ def find_shares(items: Sequence[Item]) -> list[Share]:
     stretches = [(a + 1, b) for a, b in pairwise(bounds) if b > a + 1]
     parts = [part for a, b in stretches for part in _at_and(items, a, b)]
     found = [_share(items, a, b) for a, b in parts]
+    if rest := _with_rest(items, found):
+        return rest
     for n in range(len(found) - 1):
         one, other = found[n], found[n + 1]
         if one is None or other is None:
@@ -82,6 +84,24 @@ def find_shares(items: Sequence[Item]) -> list[Share]:
         if any(share.work or share.alloy for share in run) and run[0].count:
             return run
     return []
+
+
+_OF_THEM = frozenset({"of them", "of these", "of those", "davon", "dont", "d'entre eux",
+                      "d'entre elles", "de ellos", "de ellas", "of which", "de los cuales",
+                      "de las cuales"})  # fmt: skip
+
+
+def _with_rest(items: Sequence[Item], found: Sequence[Share | None]) -> list[Share]:
+    """Return one share and the rest: "10 pcs, 5 of them hooked"; empty where it is no such share."""
+    told = [one for one in found if one is not None]
+    if len(told) != 1 or not told[0].count or not told[0].work:
+        return []
+    one = told[0]
+    words = " ".join(fold(i.text) for i in items[one.first : one.last])
+    counted = any(i.whole and max(i.values) > one.count for i in items[: one.first])
+    if not counted or not any(w in words for w in _OF_THEM):
+        return []
+    return [one, Share(0.0, one.number, (), None, one.first, one.last)]
 
 
 def _at_and(items: Sequence[Item], a: int, b: int) -> list[tuple[int, int]]:

@@ -32,7 +32,7 @@ _NO_THING = frozenset({"favor", "favour", "retour", "mail", "email", "fax", "pos
 
 def is_told_total(items: Sequence[Item], n: int) -> bool:
     """Whether a number is said to be the total: "twelve in all", "12 insgesamt", "in total 12"."""
-    if not items[n].whole:
+    if not items[n].whole or (n and "item" in items[n - 1].tags):
         return False
     for item in items[n + 1 : n + 4]:
         if "total" in item.tags:
