@@ -71,7 +71,7 @@ _TAKES = frozenset(
 
 
 def _under_an_if(items: Sequence[Item], counted: Counted) -> str:
-    """Why a count is to be asked about: it is wanted only under an if, "two rolls if one is short"."""
+    """Why a count is to be asked about: it is wanted under an if, "two rolls if one is short"."""
     after = items[counted.noun + 1] if counted.noun + 1 < len(items) else None
     if after is None or fold(after.text) not in ("if", "unless", "wenn", "falls", "si"):
         return ""

@@ -73,7 +73,7 @@ _FOR = frozenset({"for", "at", "fur", "bei", "pour", "para"})
 
 
 def also_for(items: Sequence[Item], dropped: set[int]) -> list[int]:
-    """Places of the numbers that a passage ends with as further quantities: "also for 500 and 1000"."""
+    """Places of the numbers that end a passage as further quantities: "also for 500 and 1000"."""
     out: list[int] = []
     n = len(items) - 1
     while n > 0 and items[n].kind == "mark":

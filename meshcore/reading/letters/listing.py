@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-
 from itertools import pairwise
 
 from meshcore.reading.letters.mails import Line
@@ -34,9 +33,10 @@ _COUNTS = frozenset({"qty", "quantity", "menge", "anzahl", "stuck", "qte", "quan
 _NUMBERED = re.compile(r"^[ \t]*(?P<label>\d{1,2}|[A-H](?=[ ]*=))[ \t]*(?:-|:|/|=)[ \t]+(?=\S)")
 
 
-#: "10  14 mesh …  qty 2": numbers that go up by one or by ten, before lines that count by themselves.
+#: "10  14 mesh …  qty 2": numbers that go up by one or by ten, before lines that count.
 _SPACED = re.compile(
-    r"^[ \t]*(?P<label>\d{1,3})[ \t]{2,}(?!(?:rolls?|discs?|rings?|pcs|pieces?|panels?|sheets?|strips?|off|x|no)\b)(?=\S)"
+    r"^[ \t]*(?P<label>\d{1,3})[ \t]{2,}"
+    r"(?!(?:rolls?|discs?|rings?|pcs|pieces?|panels?|sheets?|strips?|off|x|no)\b)(?=\S)"
 )
 _COUNTED = re.compile(
     r"(?i)\b(?:qty|quantity|rolls?|pcs|off|sheets?|pieces|ea|each|panels?|discs?|stk|stück|rollen)\b"

@@ -8,7 +8,12 @@ from itertools import pairwise
 
 from meshcore.reading.letters.alone import counts_alone, settled_count
 from meshcore.reading.letters.counted import Counted
-from meshcore.reading.letters.counts_at_ends import also_for, each_at_end, leading_count, trailing_count
+from meshcore.reading.letters.counts_at_ends import (
+    also_for,
+    each_at_end,
+    leading_count,
+    trailing_count,
+)
 from meshcore.reading.letters.item import Item
 from meshcore.reading.letters.nouns import find_noun
 from meshcore.reading.letters.sized_pieces import named_piece, times_sizes

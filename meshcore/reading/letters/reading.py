@@ -174,7 +174,7 @@ def _told_apart(said: Said) -> None:
 
 
 def _named_under_an_if(said: Said) -> None:
-    """Ask about the side that a size named under an if may take: "1 m x 10 m, or 1.2 m wide if …"."""
+    """Ask about the side that a size under an if may take: "1 m x 10 m, or 1.2 m wide if …"."""
     for fact in said.of("dim"):
         if fact.role not in ("width", "length") or "under an if" not in fact.why:
             continue
@@ -183,9 +183,7 @@ def _named_under_an_if(said: Said) -> None:
             continue
         side = pair[0] if fact.role == "width" else pair[1]
         why = f'"{side.text}" or "{fact.text}": which of them?'
-        said.facts = [
-            replace(f, why=why) if f is side else f for f in said.facts if f is not fact
-        ]
+        said.facts = [replace(f, why=why) if f is side else f for f in said.facts if f is not fact]
 
 
 #: Between a count and the one that corrects it stand no more than these words.

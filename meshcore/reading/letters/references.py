@@ -215,7 +215,9 @@ def find_sources(build: Build, passage: Passage, part: Said, base: Draft) -> lis
 def _ordinal(part: Said) -> str:
     """Return the mark of an ordinal that names a line: "from the cloth of the first item"."""
     for one, after in pairwise(part.items):
-        found = next((m for m in ("former", "latter", "third", "fourth", "last") if m in one.tags), "")
+        found = next(
+            (m for m in ("former", "latter", "third", "fourth", "last") if m in one.tags), ""
+        )
         if found and {"item", "one"} & after.tags.keys():
             return found
     return ""

@@ -9,6 +9,7 @@ from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.contrasts import with_contrasts
 from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import Said
+from meshcore.reading.letters.item import Item
 from meshcore.reading.letters.passage import Passage
 from meshcore.reading.letters.reading import read_passage
 
@@ -47,7 +48,24 @@ def apply_again(build: Build, said: Said, lines: list[Draft]) -> bool:
             line.gone = True
             line.notes.append("withdrawn")
         return True
-    return amend_lines(build, with_old(said), lines) or not said.facts
+    told = with_old(said)
+    parts = _parts(told)
+    if len(parts) > 1:
+        done = [amend_lines(build, read_passage(part), list(lines)) for part in parts]
+        return any(done) or not said.facts
+    return amend_lines(build, told, lines) or not said.facts
+
+
+def _parts(said: Said) -> list[list[Item]]:
+    """Stretches between commas, where more than one takes back a value of its own."""
+    parts: list[list[Item]] = [[]]
+    for item in said.items:
+        if item.text in (",", ";"):
+            parts.append([])
+        else:
+            parts[-1].append(item)
+    own = [part for part in parts if any("unlike" in i.tags for i in part)]
+    return parts if len(own) > 1 else []
 
 
 def with_old(said: Said) -> Said:

@@ -92,7 +92,7 @@ _OF_THEM = frozenset({"of them", "of these", "of those", "davon", "dont", "d'ent
 
 
 def _with_rest(items: Sequence[Item], found: Sequence[Share | None]) -> list[Share]:
-    """Return one share and the rest: "10 pcs, 5 of them hooked"; empty where it is no such share."""
+    """Return one share and the rest: "10 pcs, 5 of them hooked"; empty where there is none."""
     told = [one for one in found if one is not None]
     if len(told) != 1 or not told[0].count or not told[0].work:
         return []

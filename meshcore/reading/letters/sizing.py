@@ -143,7 +143,7 @@ def _ranges(items: Sequence[Item], n: int) -> bool:
     return 0 < low < high <= _WIDEST_RANGE * low
 
 
-def either(items: Sequence[Item], n: int) -> str:
+def either(items: Sequence[Item], n: int) -> str:  # noqa: PLR0911
     """Why an amount is to be asked about: another number stands beside it, "or" or "between"."""
     for k in (n + 1, n + 2):
         if k + 1 < len(items) and fold(items[k].text) in _LESS and items[k + 1].kind == "num":

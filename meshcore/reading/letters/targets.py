@@ -119,7 +119,9 @@ def label_of(item: Item) -> str:
     return fold(item.text).lstrip("0") or fold(item.text)
 
 
-def _stands_for_line(items: Sequence[Item], n: int, stop: int) -> bool:
+def _stands_for_line(  # noqa: PLR0911
+    items: Sequence[Item], n: int, stop: int
+) -> bool:
     """Whether a single letter names a line: "C hemmed", "as a) but"; an "A" may be an article."""
     after = items[n + 1] if n + 1 < len(items) else None
     if n and {"as", "same"} & items[n - 1].tags.keys():

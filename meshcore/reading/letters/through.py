@@ -41,7 +41,7 @@ from meshcore.reading.letters.passage import Passage
 from meshcore.reading.letters.passages import cut_passages
 from meshcore.reading.letters.per_set import sets_ordered, times_lines, times_sets
 from meshcore.reading.letters.reading import read_passage
-from meshcore.reading.letters.remainders import changes_left
+from meshcore.reading.letters.remainders import changes_left, taken_back_still
 from meshcore.reading.letters.resolve import customs_of
 from meshcore.reading.letters.rows import read_row
 from meshcore.reading.letters.settling import settle
@@ -75,7 +75,7 @@ class Course:
     itself: list[tuple[Passage, Said]] = field(default_factory=list)
 
 
-def read_through(
+def read_through(  # noqa: PLR0912
     plain: str, words: Lexicon, spaced: bool
 ) -> tuple[list[Finished], Build, Account, dict[str, Found | None]]:
     """Read a letter's plain text to finished lines, and give account of the rest.
@@ -126,6 +126,11 @@ def read_through(
     done = [finish(line, customs) for line in build.present]
     _ask(build, done)
     taken = {f.start for line in build.lines for f in (*line.facts, *line.old)}
+    still = taken_back_still(build, account.read)
+    for line, one in zip(build.present, done, strict=True):
+        for doubted, open_names, reason in still:
+            if doubted is line:
+                ask_doubtful(one, open_names, reason)
     left = changes_left(build, account.read, taken)
     for line, one in zip(build.present, done, strict=True):
         for names, why, mail in left:
