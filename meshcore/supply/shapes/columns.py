@@ -67,7 +67,12 @@ def read_pieces(
         if is_blank(sizes) and name.strip().casefold() in _BY_SIDES:
             _by_sides(columns, shapes, at, width, length, log)
             continue
-        read = _read_drawing(sizes) if _is_drawing(name) else read_shape(name, sizes, "dimensions")
+        if _is_drawing(name):
+            read, notes = _read_drawing(sizes)
+            for note in notes:
+                log.add(at, note)
+        else:
+            read = read_shape(name, sizes, "dimensions")
         if isinstance(read, Message):
             log.add(at, read)
             continue
@@ -92,7 +97,9 @@ def _over_all(shape: Shape, named: str) -> str:
 
 _DRAWING = "dxf"
 _DRAWING_CELL = re.compile(
-    r"^(?:file\s+)?(?P<file>.+?\.dxf)(?:\s*[,;]\s*unit\s+(?P<unit>\S+))?$", re.IGNORECASE
+    r"^(?:file\s+)?(?P<file>.+?\.dxf)(?:\s*[,;]\s*unit\s+(?P<unit>[^\s,;]+))?"
+    r"(?:\s*[,;]\s*layers?\s+(?P<layers>.+))?$",
+    re.IGNORECASE,
 )
 
 
@@ -100,23 +107,26 @@ def _is_drawing(name: str) -> bool:
     return name.strip().casefold() == _DRAWING
 
 
-def _read_drawing(sizes: str) -> Shape | Message:
-    """Read a piece from a drawing, named as ``file bracket.dxf, unit mm``."""
-    from meshcore.supply.shapes.dxf import read_dxf  # noqa: PLC0415 - only when a drawing is named
+def _read_drawing(sizes: str) -> tuple[Shape | Message, tuple[Message, ...]]:
+    """Read a piece from a drawing, named as ``file bracket.dxf, unit mm``; and what is said."""
+    from meshcore.supply.shapes.dxf import read_drawing  # noqa: PLC0415 - only when a drawing is named
 
     named = _DRAWING_CELL.match(sizes.strip())
     if named is None:
         mend = 'no drawing is named. Write "file bracket.dxf" or "file bracket.dxf, unit mm".'
-        return Message("dimensions", sizes, mend, code="drawing.not_named")
-    pieces = read_dxf(Path(named["file"]), named["unit"] or "")
-    if isinstance(pieces, Message):
-        return replace(pieces, field="dimensions", read=sizes)
-    if len(pieces) != 1:
-        mend = (
-            f"the drawing holds {len(pieces)} outlines. Put each piece into a drawing of its own."
-        )
-        return Message("dimensions", sizes, mend, code="drawing.many_outlines")
-    return pieces[0]
+        return Message("dimensions", sizes, mend, code="drawing.not_named"), ()
+    layers = [part.strip() for part in (named["layers"] or "").split("+") if part.strip()]
+    drawing = read_drawing(Path(named["file"]), named["unit"] or "", layers)
+    if isinstance(drawing, Message):
+        return replace(drawing, field="dimensions", read=sizes), ()
+    if drawing.asked:
+        return replace(drawing.asked[0], field="dimensions", read=sizes), ()
+    drawn = sum(piece.count for piece in drawing.pieces)
+    if drawn != 1:
+        mend = f"the drawing holds {drawn} outlines. Put each piece into a drawing of its own."
+        return Message("dimensions", sizes, mend, code="drawing.many_outlines"), ()
+    notes = tuple(replace(note, field="dimensions", read=sizes) for note in drawing.said)
+    return drawing.pieces[0].shape, notes
 
 
 #: Shape names that need no dimensions of their own where width and length are given.

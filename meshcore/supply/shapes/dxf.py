@@ -1,20 +1,27 @@
-"""Shapes from DXF drawings: closed outlines with arcs, and their holes."""
+"""Pieces from DXF drawings: outlines with arcs and holes, counted; what is not read is said."""
 
 from __future__ import annotations
 
 import io
-from collections.abc import Iterator, Sequence
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from meshcore.messages import Message
-from meshcore.rounding import SLACK
 from meshcore.supply.shapes.dxf_edges import Edge, NotFlat, edges_of
-from meshcore.supply.shapes.dxf_loops import OpenEnd, loops_of
-from meshcore.supply.shapes.outlines import Contour, Shape, make_shape
-
-if TYPE_CHECKING:
-    from shapely import Polygon
+from meshcore.supply.shapes.dxf_entities import (
+    CUT_LAYER,
+    Drawn,
+    drawn_entities,
+    is_text,
+    text_place,
+)
+from meshcore.supply.shapes.dxf_loops import CLOSE_M, OpenEnd, backwards, loops_of
+from meshcore.supply.shapes.dxf_pieces import Piece, sort_loops
+from meshcore.supply.shapes.dxf_tables import tables_of
+from meshcore.supply.shapes.outlines import Contour, Point, Shape
 
 #: Units that a drawing may be in [m]: name, other names, and the code of $INSUNITS.
 _UNITS: tuple[tuple[str, tuple[str, ...], int, float], ...] = (
@@ -25,16 +32,87 @@ _UNITS: tuple[tuple[str, tuple[str, ...], int, float], ...] = (
     ("ft", ("foot", "feet", "'"), 2, 0.3048),
 )
 _CHOICES = ", ".join(name for name, *_ in _UNITS)
-#: Distance between an outline's arcs and the polygon by which holes are told from outlines, as a
-#: share of its size [-].
-_LOOK_SHARE = 1e-4
+#: Edges that agree to so many decimals of a metre are one line drawn twice.
+_SAME_PLACES = 6
 _MM = 1e3
+
+
+@dataclass(frozen=True, slots=True)
+class DrawnPiece:
+    """A piece, how often it is drawn, and where it lies each time [m]."""
+
+    shape: Shape
+    places: tuple[Piece, ...]
+
+    @property
+    def count(self) -> int:
+        """How often it is drawn."""
+        return len(self.places)
+
+
+@dataclass(frozen=True, slots=True)
+class LayerRead:
+    """A layer with lines on it: its name, how many, and whether they were read."""
+
+    name: str
+    lines: int
+    read: bool
+
+
+@dataclass(frozen=True, slots=True)
+class DrawingRead:
+    """What was read of a drawing.
+
+    Parameters
+    ----------
+    pieces
+        Different pieces, in the order of the drawing.
+    said
+        Notes of what was set aside or mended; refusals of what must be asked about.
+    aside
+        Lines that were set aside, for the picture [m].
+    layers
+        Layers with lines on them.
+    """
+
+    pieces: tuple[DrawnPiece, ...]
+    said: tuple[Message, ...]
+    aside: tuple[tuple[Point, ...], ...]
+    layers: tuple[LayerRead, ...]
+
+    @property
+    def asked(self) -> tuple[Message, ...]:
+        """What must be asked about before anything is cut."""
+        return tuple(message for message in self.said if message.severity != "note")
 
 
 def read_dxf(
     source: Path | bytes, unit: str = "", layers: Sequence[str] = (), field: str = "dxf"
 ) -> list[Shape] | Message:
-    """Read the pieces of a drawing.
+    """Read the pieces of a drawing that leaves no question; else return the first question.
+
+    As `read_drawing`; each piece as often as it is drawn, in the order of the drawing.
+    """
+    read = read_drawing(source, unit, layers, field)
+    if isinstance(read, Message):
+        return read
+    if read.asked:
+        return read.asked[0]
+    drawn = sorted((p.number, n) for n, piece in enumerate(read.pieces) for p in piece.places)
+    return [
+        replace(read.pieces[n].shape, kind=f"outline {place}")
+        for place, (_, n) in enumerate(drawn, start=1)
+    ]
+
+
+def read_drawing(
+    source: Path | bytes,
+    unit: str = "",
+    layers: Sequence[str] = (),
+    field: str = "dxf",
+    close_m: float = CLOSE_M,
+) -> DrawingRead | Message:
+    """Read the pieces of a drawing, and say what else is in it.
 
     Parameters
     ----------
@@ -43,63 +121,195 @@ def read_dxf(
     unit
         Unit of the drawing; blank to take the one that the drawing names in ``$INSUNITS``.
     layers
-        Layers to read; none for all that are on.
+        Layers to read, whatever they are called; none for all that are on and not set aside.
     field
         Where the drawing was given, for the message.
+    close_m
+        Gaps between the ends of lines up to this are closed, and said [m].
 
     Returns
     -------
-    Each outline with its holes, in the order of the drawing; or what is wrong with the drawing.
-    An outline inside a hole is a piece of its own.
+    What was read; or what is wrong with the drawing where nothing can be.
 
     Notes
     -----
     Lines, arcs, circles, polylines with bulges, ellipses and splines of model space and of inserted
-    blocks are read. Arcs stay arcs; ellipses and splines become polygons within
-    ``dxf_edges.FLATTEN_M``. Texts, dimensions and hatches are passed over.
+    blocks and arrays of them are read. Arcs stay arcs; ellipses and splines become polygons within
+    ``dxf_edges.FLATTEN_M``. An outline inside a hole is a piece of its own. Lines that are drawn
+    twice are read once; layers and blocks that are named as frames, dimensions and the like, and
+    lines of broken linetypes, are set aside and named.
     """
-    from ezdxf import recover  # noqa: PLC0415 - heavy
-    from ezdxf.lldxf.const import DXFError  # noqa: PLC0415
-
     name = source.name if isinstance(source, Path) else ""
-    try:
-        stream = io.BytesIO(source if isinstance(source, bytes) else source.read_bytes())
-        drawing, _ = recover.read(stream)
-    except OSError as error:
-        return Message(
-            field,
-            name,
-            f"the file cannot be opened ({error.strerror}).",
-            code="drawing.file_unreadable",
-        )
-    except (DXFError, ValueError) as error:
-        return Message(
-            field,
-            name,
-            f"not a DXF drawing ({error}). Save it as DXF R12 or later.",
-            code="drawing.not_dxf",
-        )
-    entities = list(_entities(drawing, layers))
+    drawing = _opened(source, name, field)
+    if isinstance(drawing, Message):
+        return drawing
+    entities = list(drawn_entities(drawing, layers))
     metres = _metres(drawing, unit, field) if entities else 1.0
     if isinstance(metres, Message):
         return metres
+    taken = _taken(entities, metres, name, field)
+    own = all(one.layer == CUT_LAYER for one in entities if not is_text(one))
+    return _read(taken, entities, metres, name, field, close_m, not layers and not own)
+
+
+@dataclass(frozen=True, slots=True)
+class _Taken:
+    """Edges to be chained, those set aside, what is said of them, and the lines of each layer."""
+
+    edges: tuple[Edge, ...]
+    aside: tuple[Edge, ...]
+    said: tuple[Message, ...]
+    layers: tuple[LayerRead, ...]
+
+
+def _opened(source: Path | bytes, name: str, field: str) -> Any:  # noqa: ANN401 - untyped package
+    from ezdxf import recover  # noqa: PLC0415 - heavy
+    from ezdxf.lldxf.const import DXFError  # noqa: PLC0415
+
     try:
-        edges = [edge for entity in entities for edge in edges_of(entity, metres)]
-    except NotFlat as error:
-        return Message(
-            field,
-            name,
-            f"{error}. Draw the piece flat, in the plane of x and y.",
-            code="drawing.not_flat",
+        stream = io.BytesIO(source if isinstance(source, bytes) else source.read_bytes())
+        return recover.read(stream)[0]
+    except OSError as error:
+        text = f"the file cannot be opened ({error.strerror})."
+        return Message(field, name, text, code="drawing.file_unreadable")
+    except (DXFError, ValueError) as error:
+        text = f"not a DXF drawing ({error}). Save it as DXF R12 or later."
+        return Message(field, name, text, code="drawing.not_dxf")
+
+
+def _taken(entities: Sequence[Drawn], metres: float, name: str, field: str) -> _Taken:
+    edges: list[Edge] = []
+    aside: list[Edge] = []
+    reasons: Counter[tuple[str, str]] = Counter()
+    said: list[Message] = []
+    lines: Counter[tuple[str, bool]] = Counter()
+    for one in entities:
+        try:
+            own = edges_of(one.entity, metres)
+        except NotFlat as error:
+            text = f"{error}, on layer {one.layer}. Draw the piece flat, in the plane of x and y."
+            if not one.aside:
+                said.append(Message(field, name, text, code="drawing.not_flat"))
+            continue
+        if own:
+            lines[one.layer, not one.aside] += 1
+        if own and one.aside:
+            reasons[one.aside, one.layer] += 1
+        (aside if one.aside else edges).extend(own)
+    for (what, layer), count in reasons.items():
+        text = (f"{count} line{'s' if count > 1 else ''} on layer {layer} "
+                f"{'are' if count > 1 else 'is'} set aside as {what}. Choose the layer if "
+                f"{'they are' if count > 1 else 'it is'} to be cut.")  # fmt: skip
+        said.append(Message(field, name, text, "note", code="drawing.set_aside"))
+    single = {_edge_key(edge): edge for edge in edges[::-1]}
+    once = [edge for edge in edges if single[_edge_key(edge)] is edge]
+    if more := len(edges) - len(once):
+        text = f"{more} line{'s are' if more > 1 else ' is'} drawn twice; each is read once."
+        said.append(Message(field, name, text, "note", code="drawing.line_twice"))
+    layers = tuple(LayerRead(layer, n, read) for (layer, read), n in lines.items())
+    return _Taken(tuple(once), tuple(aside), tuple(said), layers)
+
+
+def _edge_key(edge: Edge) -> tuple[object, ...]:
+    """Return what two drawings of one line agree in, whichever way they run."""
+
+    def rounded(corners: Sequence[tuple[float, float, float]]) -> tuple[tuple[float, ...], ...]:
+        return tuple(
+            tuple(round(part, _SAME_PLACES) + 0.0 for part in corner) for corner in corners
         )
-    if not edges:
+
+    if edge.closed:
+        # Closed lines that are drawn twice are found by their areas, wherever they begin.
+        return (id(edge),)
+    open_ended = (*edge.corners[:-1], (*edge.corners[-1][:2], 0.0))
+    return (min(rounded(open_ended), rounded(backwards(open_ended))),)
+
+
+def _read(
+    taken: _Taken,
+    entities: Sequence[Drawn],
+    metres: float,
+    name: str,
+    field: str,
+    close_m: float,
+    frames: bool,
+) -> DrawingRead | Message:
+    said = list(taken.said)
+    if not taken.edges:
+        if said:
+            first = next((m for m in said if m.severity != "note"), said[0])
+            return Message(field, name, first.text, code=first.code)
         return Message(
             field, name,
             "no outline found in this DXF drawing: no lines, arcs, circles or polylines on the "
             "layers that are on. Draw each piece as a closed outline in model space.",
             code="drawing.empty",
         )  # fmt: skip
-    return _shapes(edges, name, field)
+    places = (text_place(one, metres) for one in entities if is_text(one))
+    texts = [spot for spot in places if spot is not None]
+    aside = [_polyline(edge.corners, edge.closed) for edge in taken.aside]
+    tables = tables_of(taken.edges, texts) if frames else []
+    for table in tables:
+        own = [taken.edges[n] for n in table]
+        aside += [_polyline(edge.corners, edge.closed) for edge in own]
+        said.append(_about_table(own, name, field))
+    of_tables = {n for table in tables for n in table}
+    edges = [edge for n, edge in enumerate(taken.edges) if n not in of_tables]
+    chained = loops_of(edges, close_m)
+    if chained.gaps:
+        (x, y), _ = chained.gaps[0]
+        most = max(gap for _, gap in chained.gaps)
+        count = len(chained.gaps)
+        text = (
+            f"{count} gap{'s' if count > 1 else ''} of up to {most * _MM:.2g} mm "
+            f"{'were' if count > 1 else 'was'} closed, the first at x {x * _MM:g} mm, "
+            f"y {y * _MM:g} mm; up to {close_m * _MM:g} mm are."
+        )
+        said.append(Message(field, name, text, "note", code="drawing.gap_closed"))
+    for end in chained.open_ends:
+        own = [edges[n] for n in end.edges]
+        aside += [_polyline(edge.corners, edge.closed) for edge in own]
+        said.append(_about_open(end, name, field))
+    found = sort_loops(chained.loops, texts, name, field, frames=frames)
+    aside += [_polyline(loop.corners, closed=True) for loop in found.aside]
+    pieces: dict[object, list[Piece]] = {}
+    for piece in found.pieces:
+        pieces.setdefault(piece.key, []).append(piece)
+    drawn = tuple(
+        DrawnPiece(each[0].shape(f"outline {number}"), tuple(each))
+        for number, each in enumerate(pieces.values(), start=1)
+    )
+    return DrawingRead(drawn, (*said, *found.said), tuple(aside), taken.layers)
+
+
+def _polyline(corners: Sequence[tuple[float, float, float]], closed: bool) -> tuple[Point, ...]:
+    """Points along a line, for the picture."""
+    if closed:
+        contour = Contour(tuple(corners))
+        x0, y0, x1, y1 = contour.bounds
+        points = contour.points(max(x1 - x0, y1 - y0, 1e-6) * 1e-2)
+        return (*points, points[0])
+    return tuple((x, y) for x, y, _ in corners)
+
+
+def _about_open(end: OpenEnd, name: str, field: str) -> Message:
+    x, y = end.at[0] * _MM, end.at[1] * _MM
+    return Message(
+        field, name,
+        f"{end.why} at x {x:g} mm, y {y:g} mm. Close the outline there, and draw each "
+        "line once.",
+        code="drawing.outline_open",
+    )  # fmt: skip
+
+
+def _about_table(edges: Sequence[Edge], name: str, field: str) -> Message:
+    x, y = (min(corner[n] for edge in edges for corner in edge.corners) * _MM for n in (0, 1))
+    return Message(
+        field, name,
+        f"{len(edges)} lines about lettering from x {x:g} mm, y {y:g} mm on look like a table or "
+        "title block. Choose the layers to be cut, or take it out.",
+        code="drawing.title_block",
+    )  # fmt: skip
 
 
 def _metres(drawing: Any, unit: str, field: str) -> float | Message:  # noqa: ANN401 - untyped package
@@ -109,94 +319,12 @@ def _metres(drawing: Any, unit: str, field: str) -> float | Message:  # noqa: AN
         for name, others, _, metres in _UNITS:
             if wanted in (name, *others, f"{name}."):
                 return metres
-        return Message(
-            field,
-            unit,
-            f"no unit that drawings come in. Write one of {_CHOICES}.",
-            code="drawing.unit_unknown",
-        )
+        text = f"no unit that drawings come in. Write one of {_CHOICES}."
+        return Message(field, unit, text, code="drawing.unit_unknown")
     code = int(drawing.header.get("$INSUNITS", 0))
     for _, _, number, metres in _UNITS:
         if code == number:
             return metres
     stated = f"$INSUNITS {code}" if code else ""
-    return Message(
-        field, stated,
-        f"the drawing does not say in what unit it is drawn. Choose one of {_CHOICES}.",
-        code="drawing.unit_missing",
-    )  # fmt: skip
-
-
-def _entities(drawing: Any, layers: Sequence[str]) -> Iterator[Any]:  # noqa: ANN401 - untyped package
-    """Entities of model space, inserted blocks opened, on the layers asked for."""
-    wanted = {layer.casefold() for layer in layers}
-    hidden = {
-        layer.dxf.name.casefold() for layer in drawing.layers if layer.is_off() or layer.is_frozen()
-    }
-    # Points of dimensions stand on a layer of their own that is never plotted.
-    hidden.add("defpoints")
-    pending = list(drawing.modelspace())[::-1]
-    while pending:
-        entity = pending.pop()
-        if entity.dxftype() == "INSERT":
-            pending += list(entity.virtual_entities())[::-1]
-            continue
-        layer = entity.dxf.layer.casefold()
-        if layer in wanted if wanted else layer not in hidden:
-            yield entity
-
-
-def _shapes(edges: Sequence[Edge], name: str, field: str) -> list[Shape] | Message:
-    loops = loops_of(edges)
-    if isinstance(loops, OpenEnd):
-        x, y = loops.at[0] * _MM, loops.at[1] * _MM
-        return Message(
-            field, name,
-            f"{loops.why} at x {x:g} mm, y {y:g} mm. Close the outline there, and draw each "
-            "line once.",
-            code="drawing.outline_open",
-        )  # fmt: skip
-    polygons = []
-    for loop in loops:
-        polygon = _polygon(loop)
-        if polygon is None:
-            x, y = loop.corners[0][0] * _MM, loop.corners[0][1] * _MM
-            return Message(
-                field, name,
-                f"the outline that begins at x {x:g} mm, y {y:g} mm crosses itself or encloses "
-                "nothing. Redraw it as one simple closed line.",
-                code="drawing.outline_crosses",
-            )  # fmt: skip
-        polygons.append(polygon)
-    return _with_holes(loops, polygons)
-
-
-def _polygon(loop: Contour) -> Polygon | None:
-    from shapely import Polygon  # noqa: PLC0415 - heavy
-
-    x0, y0, x1, y1 = loop.bounds
-    if abs(loop.area) <= SLACK * (x1 - x0) * (y1 - y0):
-        # A line drawn there and back, not a piece.
-        return None
-    points = loop.points(_LOOK_SHARE * max(x1 - x0, y1 - y0))
-    if len(points) < 3:  # noqa: PLR2004 - corners of a polygon
-        return None
-    polygon = Polygon(points)
-    return polygon if polygon.is_valid else None
-
-
-def _with_holes(loops: Sequence[Contour], polygons: Sequence[Polygon]) -> list[Shape]:
-    """Outlines and holes take turns from the outside inwards."""
-    order = sorted(range(len(loops)), key=lambda n: -abs(loops[n].area))
-    around: dict[int, list[int]] = {n: [] for n in order}
-    for place, inner in enumerate(order):
-        spot = polygons[inner].representative_point()
-        around[inner] = [outer for outer in order[:place] if polygons[outer].contains(spot)]
-    holes: dict[int, list[Contour]] = {n: [] for n in order if len(around[n]) % 2 == 0}
-    for inner in order:
-        if len(around[inner]) % 2:
-            holes[around[inner][-1]].append(loops[inner])
-    return [
-        make_shape(f"outline {place}", loops[n], holes[n])
-        for place, n in enumerate(sorted(holes), start=1)
-    ]
+    text = f"the drawing does not say in what unit it is drawn. Choose one of {_CHOICES}."
+    return Message(field, stated, text, code="drawing.unit_missing")

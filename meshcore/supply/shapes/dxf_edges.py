@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -11,6 +12,8 @@ from meshcore.supply.shapes.outlines import Corner
 
 #: Ellipses and splines are replaced by polygons within this distance [m].
 FLATTEN_M = 1e-5
+#: Heights that differ by less than this, in drawing units, are one.
+_LEVEL = 1e-6
 #: Segments of a spline's span at least.
 _SPAN_SEGMENTS = 4
 
@@ -65,6 +68,7 @@ def edges_of(entity: Any, metres: float) -> list[Edge]:  # noqa: ANN401 - untype
 
 def _line(entity: Any, _: float) -> Edge:  # noqa: ANN401 - untyped package
     start, end = entity.dxf.start, entity.dxf.end
+    _level(entity, (start.z, end.z))
     return Edge(((start.x, start.y, 0.0), (end.x, end.y, 0.0)), closed=False)
 
 
@@ -96,6 +100,8 @@ def _polyline(entity: Any, _: float) -> Edge:  # noqa: ANN401 - untyped package
 def _old_polyline(entity: Any, _: float) -> Edge:  # noqa: ANN401 - untyped package
     if not (entity.is_2d_polyline or entity.is_3d_polyline):
         return Edge((), closed=False)
+    if entity.is_3d_polyline:
+        _level(entity, [v.dxf.location.z for v in entity.vertices])
     corners = [
         (v.dxf.location.x, v.dxf.location.y, float(v.dxf.get("bulge", 0.0)))
         for v in entity.vertices
@@ -112,7 +118,14 @@ def _curve(entity: Any, metres: float) -> Edge:  # noqa: ANN401 - untyped packag
     else:
         points = list(entity.flattening(FLATTEN_M / metres))
         closed = False
+    _level(entity, [p.z for p in points])
     return _tidied(tuple((p.x, p.y, 0.0) for p in points), closed)
+
+
+def _level(entity: Any, heights: Sequence[float]) -> None:  # noqa: ANN401 - untyped package
+    """Raise where an entity is not at one height: what it is from above is not what is cut."""
+    if max(heights) - min(heights) > _LEVEL * max(1.0, abs(max(heights))):
+        raise NotFlat(f"a {entity.dxftype()} stands out of the drawing's plane")
 
 
 def _upright(entity: Any, corners: list[Corner], closed: bool) -> Edge:  # noqa: ANN401 - untyped package

@@ -11,15 +11,21 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import lru_cache
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pandas as pd
 import streamlit as st
 
 from meshcore.messages import Message
 from meshcore.supply.shapes.outlines import Shape
+from meshcore.weave.drawing.svg import Theme
 from meshcore_estimator.shared.numbers import converted, size
 from meshcore_estimator.shared.parts import lines, message_list, soft
 
+if TYPE_CHECKING:
+    from meshcore.supply.shapes.dxf import DrawingRead
+
+_THEMES: dict[str | None, Theme] = {"light": "light", "dark": "dark"}
 #: What the ``shape`` of a piece from a drawing is called in a list.
 SHAPE = "dxf"
 _DRAWINGS, _QUANTITIES, _FOLDER = "cutting_drawings", "cutting_drawn", "cutting_folder"
@@ -38,15 +44,17 @@ class Drawing:
     name: str
     content: bytes
     unit: str = ""
+    layers: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
 class Outline:
-    """A piece of a drawing: what it is called, its shape, and where it lies as a file."""
+    """A piece of a drawing: name, shape, where it lies as a file, and how often it is drawn."""
 
     name: str
     shape: Shape
     file: Path
+    drawn: int
 
 
 def add(drawing: Drawing) -> None:
@@ -60,7 +68,12 @@ def to_text() -> str:
     if not st.session_state.get(_DRAWINGS):
         return ""
     drawings = [
-        {"name": d.name, "content": b64encode(d.content).decode(), "unit": d.unit}
+        {
+            "name": d.name,
+            "content": b64encode(d.content).decode(),
+            "unit": d.unit,
+            "layers": d.layers,
+        }
         for d in _drawings()
     ]
     quantities = {
@@ -74,7 +87,8 @@ def from_text(text: str) -> None:
     """Put back what `to_text` returned, into a session that has nothing yet."""
     kept = json.loads(text)
     st.session_state[_DRAWINGS] = [
-        Drawing(d["name"], b64decode(d["content"]), d["unit"]) for d in kept["drawings"]
+        Drawing(d["name"], b64decode(d["content"]), d["unit"], tuple(d.get("layers", ())))
+        for d in kept["drawings"]
     ]
     st.session_state[_QUANTITIES] = {
         _folder() / name: quantity for name, quantity in kept["quantities"].items()
@@ -104,8 +118,8 @@ def _take(upload: int) -> None:
 
 
 def _draw_one(drawing: Drawing) -> None:
-    read = _read(drawing.content, drawing.unit)
-    count = 0 if isinstance(read, Message) else len(read)
+    read = _read(drawing.content, drawing.unit, drawing.layers)
+    count = 0 if isinstance(read, Message) else len(read.pieces)
     outlines = f"{count} outline{'' if count == 1 else 's'}" if count else "not read"
     fingerprint = _fingerprint(drawing)
     with st.container(
@@ -126,6 +140,37 @@ def _draw_one(drawing: Drawing) -> None:
         )  # fmt: skip
     if isinstance(read, Message):
         st.html(message_list([read]))
+        return
+    if read.said:
+        st.html(message_list(read.said))
+    with st.expander(f"What was read of {drawing.name}", icon=":material/visibility:"):
+        _layers(drawing, fingerprint)
+        theme = _THEMES.get(st.context.theme.type, "system")
+        st.image(
+            _picture(drawing.content, drawing.unit, drawing.layers, theme), width="stretch",
+            alt=f"{outlines} of {drawing.name}, numbered; broken lines are not read",
+        )  # fmt: skip
+
+
+def _layers(drawing: Drawing, fingerprint: str) -> None:
+    """Draw which layers are to be cut."""
+    every = _read(drawing.content, drawing.unit, ())
+    names = [] if isinstance(every, Message) else [one.name for one in every.layers]
+    names = list(dict.fromkeys((*names, *drawing.layers)))
+    key = f"cutting_layers_{fingerprint}"
+    st.session_state.setdefault(key, list(drawing.layers))
+    st.multiselect(
+        f"Layers of {drawing.name}", names, key=key, on_change=_say_layers,
+        args=(fingerprint, key), placeholder="all that are not set aside",
+    )  # fmt: skip
+
+
+def _say_layers(fingerprint: str, key: str) -> None:
+    chosen = tuple(st.session_state[key])
+    st.session_state[_DRAWINGS] = [
+        replace(held, layers=chosen) if _fingerprint(held) == fingerprint else held
+        for held in _drawings()
+    ]
 
 
 def _say_unit(fingerprint: str, key: str) -> None:
@@ -149,7 +194,7 @@ def unread() -> list[str]:
     return [
         drawing.name
         for drawing in _drawings()
-        if isinstance(_read(drawing.content, drawing.unit), Message)
+        if isinstance(_read(drawing.content, drawing.unit, drawing.layers), Message)
     ]
 
 
@@ -158,24 +203,32 @@ def _fingerprint(drawing: Drawing) -> str:
 
 
 @lru_cache(maxsize=64)
-def _read(content: bytes, unit: str) -> tuple[Shape, ...] | Message:
-    from meshcore.supply.shapes.dxf import read_dxf  # noqa: PLC0415 - heavy, and few orders need it
+def _read(content: bytes, unit: str, layers: tuple[str, ...]) -> DrawingRead | Message:
+    from meshcore.supply.shapes.dxf import read_drawing  # noqa: PLC0415 - heavy, and few orders need it
 
-    read = read_dxf(content, unit, field="drawing")
-    return read if isinstance(read, Message) else tuple(read)
+    return read_drawing(content, unit, layers, field="drawing")
+
+
+@lru_cache(maxsize=64)
+def _picture(content: bytes, unit: str, layers: tuple[str, ...], theme: Theme) -> str:
+    from meshcore.supply.drawing.drawing_picture import draw_reading  # noqa: PLC0415 - as above
+
+    read = _read(content, unit, layers)
+    return "" if isinstance(read, Message) else draw_reading(read, theme)
 
 
 def _outlines() -> Iterator[Outline]:
     """Every outline of every drawing that can be read."""
     for drawing in _drawings():
-        read = _read(drawing.content, drawing.unit)
+        read = _read(drawing.content, drawing.unit, drawing.layers)
         if isinstance(read, Message):
             continue
         stem = _NOT_IN_A_NAME.sub("_", Path(drawing.name).stem)
-        for number, shape in enumerate(read, start=1):
-            name = f"{stem} {number}" if len(read) > 1 else stem
-            folder = f"{_fingerprint(drawing)}{drawing.unit}"
-            yield Outline(name, shape, _folder() / folder / f"{name}.dxf")
+        for number, piece in enumerate(read.pieces, start=1):
+            name = f"{stem} {number}" if len(read.pieces) > 1 else stem
+            layers = hashlib.sha256("|".join(drawing.layers).encode()).hexdigest()[:_FINGERPRINT]
+            folder = f"{_fingerprint(drawing)}{drawing.unit}{layers if drawing.layers else ''}"
+            yield Outline(name, piece.shape, _folder() / folder / f"{name}.dxf", piece.count)
 
 
 def _folder() -> Path:
@@ -191,7 +244,7 @@ def _table(outlines: list[Outline]) -> None:
     key = "cutting_outlines_" + str(abs(hash(tuple(outline.file for outline in outlines))))
     mounted = st.session_state.setdefault("cutting_outlines_mounted", {})
     if key not in st.session_state or key not in mounted:
-        mounted[key] = [quantities.get(outline.file, "1") for outline in outlines]
+        mounted[key] = [quantities.get(outline.file, str(outline.drawn)) for outline in outlines]
     edited = st.data_editor(
         pd.DataFrame(
             {
@@ -233,7 +286,7 @@ def rows() -> list[dict[str, str]]:
     quantities = st.session_state.get(_QUANTITIES, {})
     rows = []
     for outline in _outlines():
-        quantity = quantities.get(outline.file, "1")
+        quantity = quantities.get(outline.file, str(outline.drawn))
         if quantity == "0":
             continue
         _write(outline)
