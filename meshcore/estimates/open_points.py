@@ -14,6 +14,8 @@ from meshcore.estimates.open_sizes import trial_meshes, trial_wires, usual_meshe
 from meshcore.estimates.question_texts import (
     ALLOY,
     ALLOY_CAUTION,
+    ANY_LENGTH,
+    ANY_WIDTH,
     CERTIFICATES,
     DELIVERY,
     FORM,
@@ -188,12 +190,28 @@ def _form(enquiry: EnquiryTexts, row: int) -> Iterator[OpenPoint]:
     elif form == PIECE:
         yield from _piece(enquiry, row, width and length)
     elif is_blank(enquiry.texts["form"][row]):
-        usual = tuple(Usual(word, text) for word, text in _FORMS)
+        usual = _likely_forms(float(read.width.values[row]), float(read.length.values[row]))
         yield OpenPoint(FORM, usual, ("roll", "strip", "piece"))
+        if not width:
+            yield OpenPoint(ANY_WIDTH, trials=("48 in", "100 mm", "300 mm"))
+        if not length:
+            yield OpenPoint(ANY_LENGTH, trials=("full roll", "10 m", "300 mm"))
 
 
 _TRIAL_PIECES = ("300 x 300 mm", "1000 x 500 mm", "150 x 150 mm")
-_FORMS = (("roll", "rolls"), ("strip", "slit strips"), ("piece", "cut pieces"))
+_FORMS = {"roll": "rolls", "strip": "slit strips", "piece": "cut pieces"}
+#: Longest side of what is a piece, and narrowest of what is a roll [m] (common practice).
+_LONGEST_PIECE_M, _NARROWEST_ROLL_M = 3.0, 0.3
+
+
+def _likely_forms(width: float, length: float) -> tuple[Usual, ...]:
+    """Forms, the one that such sizes are supplied in first; NaN where a size is not known."""
+    order = ["roll", "strip", "piece"]
+    if width <= _LONGEST_PIECE_M and length <= _LONGEST_PIECE_M:
+        order = ["piece", "roll", "strip"]
+    elif width < _NARROWEST_ROLL_M:
+        order = ["strip", "roll", "piece"]
+    return tuple(Usual(form, _FORMS[form]) for form in order)
 
 
 def _stock_widths(policy: SupplyPolicy) -> tuple[Usual, ...]:
@@ -209,8 +227,12 @@ def _trial_widths(policy: SupplyPolicy) -> tuple[str, str, str]:
 def _piece(enquiry: EnquiryTexts, row: int, sized: bool) -> Iterator[OpenPoint]:
     shape, dimensions = (enquiry.texts[name][row] for name in ("shape", "dimensions"))
     if is_blank(dimensions) and ":" not in shape:
-        if not sized:
-            yield OpenPoint(PIECE_SIZES, trials=_TRIAL_PIECES if is_blank(shape) else None)
+        if sized:
+            return
+        if is_blank(shape):
+            yield OpenPoint(PIECE_SIZES, trials=_TRIAL_PIECES)
+        elif isinstance(wrong := read_shape(shape, dimensions), Message):
+            yield OpenPoint(incomplete_piece(wrong))
     elif isinstance(wrong := read_shape(shape, dimensions), Message):
         yield OpenPoint(incomplete_piece(wrong))
 

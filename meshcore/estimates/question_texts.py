@@ -103,6 +103,17 @@ ROLL_WIDTH = Question(
 ROLL_LENGTH = Question(
     "length", "How long should each roll be?", "A length other than a full or half roll costs more."
 )
+#: Asked where it is not said yet how the cloth is to be supplied.
+ANY_WIDTH = Question(
+    "width",
+    "How wide, or which shape and sizes if cut pieces are meant?",
+    "Rolls and strips are priced by their width, pieces by the cloth that they take.",
+)
+ANY_LENGTH = Question(
+    "length",
+    "How long is each roll, strip or piece?",
+    "A length other than a full or half roll costs more.",
+)
 STRIP_WIDTH = Question(
     "width", "How wide should the strips be?", "Strips are slit side by side from a stock width."
 )
@@ -159,9 +170,16 @@ def unreadable(message: Message) -> Question:
     reads = "read" if name.endswith("s") else "reads"
     return Question(
         message.field,
-        f'The {name} {reads} "{message.read}": {_plain(message.text)}',
+        f'The {name} {reads} "{message.read}": {_plain(_for_a_customer(message))}',
         "As it stands the line cannot be priced.",
     )
+
+
+def _for_a_customer(message: Message) -> str:
+    """Leave out how a weave rule measures; what is wrong and would mend it stays."""
+    ruled, found, rest = message.text.partition("). ")
+    is_ruled = message.code.startswith("weave.") and found and ", where at " in ruled
+    return f"{rest[:1].lower()}{rest[1:]}" if is_ruled else message.text
 
 
 def left_open(message: Message) -> Question:
@@ -180,6 +198,10 @@ def left_open(message: Message) -> Question:
     )
 
 
+#: How a question ends about what no answer to the rest makes stand.
+CHECK_IT = "Please check it."
+
+
 def hopeless(message: Message) -> Question:
     """Say of something that was written that no answer to the rest makes it stand.
 
@@ -187,9 +209,14 @@ def hopeless(message: Message) -> Question:
     --------
     >>> hopeless(Message("width", "2 mm", "less than one mesh. Write more.")).ask
     'The width reads "2 mm": it cannot stand in any cloth that we tried. Please check it.'
+    >>> hopeless(Message("width", "2 mm", "0.2 meshes: a strip falls apart (practice). Check.")).ask
+    'The width reads "2 mm": it cannot stand in any cloth that we tried: a strip falls apart. \
+Please check it.'
     """
+    reason = message.text.partition(": ")[2].partition(" (")[0]
+    why = f": {reason}" if reason else ""
     return unreadable(
-        replace(message, text="it cannot stand in any cloth that we tried. Please check it.")
+        replace(message, text=f"it cannot stand in any cloth that we tried{why}. {CHECK_IT}")
     )
 
 

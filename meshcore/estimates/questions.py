@@ -25,6 +25,7 @@ from meshcore.estimates.open_points import (
 )
 from meshcore.estimates.pipeline import estimate_list
 from meshcore.estimates.question_texts import (
+    CHECK_IT,
     FIELDS,
     ROLL_WIDTH,
     Question,
@@ -183,15 +184,47 @@ def questions(
         refusals = estimate_list(enquiries, price_book, policy).messages
     points = {row: list(open_points(typed, row)) for row in range(len(enquiries))}
     opened = {row: found for row, found in points.items() if found}
-    tried = try_answers(enquiries, typed.read, opened, price_book, policy)
+    likely = {row: _likely_alloy(refusals.get(row, ()), registry) for row in opened}
+    stand_ins = {row: {"alloy": name} for row, name in likely.items() if name}
+    tried = try_answers(enquiries, typed.read, opened, price_book, policy, stand_ins)
     lines = tuple(
-        _in_order(
-            _offered(found, tried.get(row)),
-            _stated(found, refusals.get(row, ()), tried.get(row), registry),
-        )
+        _of_a_line(found, refusals.get(row, ()), tried.get(row), registry)
         for row, found in points.items()
     )
     return QuestionList(_labels(typed.texts["line"]), lines)
+
+
+#: Refusals of what is priced by hand alone, whatever else the line leaves open.
+_BY_HAND = frozenset({"mesh.not_square", "weave.other", "wire.two_sizes"})
+_GENERAL = frozenset({"alloy.general_name", "alloy.ambiguous"})
+
+
+def _likely_alloy(own: Sequence[Message], registry: Registry) -> str:
+    """Return the likeliest alloy of a general name that a line was refused for; empty if none."""
+    names = [
+        registry.alloys[index].designation
+        for message in own
+        if message.code in _GENERAL
+        for index in registry.shared_names.get(normalise(message.read), ())
+    ]
+    return likely_few(names)[0][0] if names else ""
+
+
+def _of_a_line(
+    points: Sequence[OpenPoint],
+    own: Sequence[Message],
+    tried: Trials | None,
+    registry: Registry,
+) -> tuple[Question, ...]:
+    """Ask all of one line; of one that is priced by hand alone, or hopeless, no more than that."""
+    by_hand = [m for m in own if m.severity == "refused" and m.code in _BY_HAND]
+    if by_hand:
+        return _in_order([], [_asked(message, registry) for message in by_hand])
+    stated = _stated(points, own, tried, registry)
+    found = _offered(points, tried)
+    if any(question.ask.endswith(CHECK_IT) for question in stated):
+        found = [question.with_usual("") for question in found if question.needed]
+    return _in_order(found, stated)
 
 
 def _typed(enquiries: pd.DataFrame, registry: Registry, policy: SupplyPolicy) -> EnquiryTexts:
@@ -258,7 +291,11 @@ def _stated(
     # A refusal of the line as it came speaks of what was written alone; words of a trial may
     # speak of what was tried.
     as_it_came = {(m.field, m.read): m for m in _refusals(own, open_fields)}
-    stated = []
+    stated = [
+        _asked(message, registry)
+        for message in own
+        if message.code in _GENERAL and message.field not in open_fields
+    ]
     for message in first:
         cell = (message.field, message.read)
         if all(message in said for said in others):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 from meshcore.costing.book.price_book import PriceBook
@@ -54,6 +55,7 @@ def try_answers(
     open_lines: Mapping[int, Sequence[OpenPoint]],
     book: PriceBook | None,
     policy: SupplyPolicy,
+    stand_ins: Mapping[int, Mapping[str, str]] = MappingProxyType({}),
 ) -> dict[int, Trials]:
     """Price lines with answers put in, all in one list.
 
@@ -65,6 +67,8 @@ def try_answers(
         What each line leaves open, by row.
     book, policy
         What to price with.
+    stand_ins
+        Cells to try a line with where its own names several things: an alloy's general name.
 
     Returns
     -------
@@ -72,7 +76,8 @@ def try_answers(
     """
     lines: list[tuple[int, dict[str, str]]] = []
     for row, points in open_lines.items():
-        sets = [_answered(points, trial, read, row) for trial in range(TRIALS)]
+        own = stand_ins.get(row, {})
+        sets = [{**_answered(points, trial, read, row), **own} for trial in range(TRIALS)]
         lines += [(row, answers) for answers in sets]
         for point in points:
             lines += [(row, _put(sets[0], point, usual, read, row)) for usual in point.usual]

@@ -91,6 +91,8 @@ def test_an_empty_line_is_asked_everything_in_the_order_of_a_mill() -> None:
         "weave",
         "alloy",
         "form",
+        "width",
+        "length",
         "quantity",
         "services",
         "certificates",
@@ -152,6 +154,8 @@ def test_headings_of_the_buyers_own_are_recognised() -> None:
     assert [q.field for q in questions(table).lines[0]] == [
         "weave",
         "form",
+        "width",
+        "length",
         "services",
         "certificates",
     ]

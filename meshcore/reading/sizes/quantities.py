@@ -275,4 +275,7 @@ def _whole(
     found = pick(read, 1.0, "", hints, "")
     if isinstance(found, Message):
         return found
-    return Reading(found[0].value * many, found[0].half, "", found[1], also)
+    said = found[1]
+    if said is not None and field == "quantity":
+        said = replace(said, severity="review")  # a thousand times as many may be meant
+    return Reading(found[0].value * many, found[0].half, "", said, also)
