@@ -99,7 +99,8 @@ def test_an_empty_line_is_asked_everything_in_the_order_of_a_mill() -> None:
         "delivery",
     ]
     needed = [question.field for question in found.lines[0] if question.needed]
-    assert needed == ["mesh_count", "wire_diameter", "alloy", "form", "quantity"]
+    needs = ["mesh_count", "wire_diameter", "alloy", "form", "width", "length", "quantity"]
+    assert needed == needs
 
 
 def test_the_usual_wire_follows_the_mesh_and_the_usual_mesh_the_wire() -> None:
