@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
+import time
 from collections.abc import Iterator
 from dataclasses import replace
 
@@ -32,8 +35,6 @@ MICRON = 1e-6
 TERMS = nest_terms(default_supply_policy())
 TRAPEZOID = "trapezoid: base 300 mm, top 180 mm, height 220 mm"
 TRIANGLE = "triangle: side a 300 mm, side b 400 mm, side c 500 mm"
-#: Too large an order or too slow a machine must not turn a test of repeatability into one of time.
-AMPLE_SECONDS = 60.0
 
 
 @pytest.fixture(autouse=True)
@@ -140,25 +141,61 @@ def test_random_orders_lie_apart_and_inside(seed: int) -> None:
     assert not [m for m in plan.notes if "failed its check" in m.text]
 
 
-def test_the_same_seed_gives_the_same_plan() -> None:
-    order = order_of((TRIANGLE, 3), ("disc: diameter 120 mm", 1))
-    first = planned(nest(order, TERMS, AMPLE_SECONDS, seed=7))
-    nesting._remembered.clear()
-    second = planned(nest(order, TERMS, AMPLE_SECONDS, seed=7))
-    assert first.method == second.method == nest_search.PACKED
-    assert not [m for m in first.notes if "time budget" in m.text]
-    assert first is not second
-    for one, two in zip(first.cloths, second.cloths, strict=True):
-        for name in ("shape", "x_m", "y_m", "turn_rad"):
-            assert np.array_equal(getattr(one.placements, name), getattr(two.placements, name))
+REPEATED = """
+import math, sys
+sys.path[:0] = ["tests", "tests/unit"]
+from test_nesting import TERMS, TRIANGLE, order_of, planned
+from meshcore.supply.nesting.planning import nest
+plan = planned(nest(order_of((TRIANGLE, 3), ("disc: diameter 120 mm", 1)), TERMS, math.inf, 7))
+placed = plan.cloths[0].placements
+print(plan.method, *(column.tobytes().hex() for column in (placed.x_m, placed.y_m)))
+"""
 
 
-def test_a_search_that_is_stopped_by_the_clock_says_so_and_is_remembered() -> None:
+def test_without_a_clock_the_same_seed_gives_the_same_plan_in_any_process() -> None:
+    told = [
+        subprocess.run([sys.executable, "-c", REPEATED], capture_output=True, text=True, check=True)
+        for _ in range(2)
+    ]
+    assert told[0].stdout.startswith(nest_search.PACKED)
+    assert told[0].stdout == told[1].stdout
+
+
+def test_a_search_by_the_clock_says_its_seed_and_is_remembered() -> None:
     order = order_of((TRAPEZOID, 20), (TRIANGLE, 20), ("disc: diameter 130 mm", 20))
-    plan = planned(nest(order, replace(TERMS, widths_m=(1.2,)), seconds=0.3))
+    terms = replace(TERMS, widths_m=(1.2,))
+    plan = planned(nest(order, terms, seconds=1.5, seed=3))
     if plan.method == nest_search.PACKED:
-        assert [m for m in plan.notes if "time budget" in m.text]
-    assert nest(order, replace(TERMS, widths_m=(1.2,)), seconds=0.3) is plan
+        assert [m for m in plan.notes if "from seed 3 at step" in m.text]
+    assert nest(order, terms, seconds=1.5, seed=3) is plan
+    assert nest(order, terms, seconds=0.5, seed=3) is plan
+
+
+def test_more_time_never_gives_a_worse_nest(monkeypatch: pytest.MonkeyPatch) -> None:
+    order = order_of((TRAPEZOID, 5), (TRIANGLE, 4))
+    good = planned(nest(order, TERMS, seconds=1.5))
+    monkeypatch.setattr(nesting, "search", lambda *_: nest_search.Searched((), ()))
+    assert planned(nest(order, TERMS, seconds=3.0)).cost <= good.cost
+
+
+def test_a_large_order_is_nested_whole_and_its_time_is_used() -> None:
+    """Sixty pieces of three shapes: the packer has them all, for as long as it is given."""
+    order = order_of((TRAPEZOID, 20), (TRIANGLE, 20), ("disc: diameter 130 mm", 20))
+    terms = replace(TERMS, widths_m=(1.2,))
+    began = time.monotonic()
+    plan = planned(nest(order, terms, seconds=4.0))
+    assert 3.0 < time.monotonic() - began < 15.0
+    assert plan.method == nest_search.PACKED
+    assert plan.cost < 0.95 * planned(nest(order, terms, seconds=0)).cost
+
+
+def test_an_order_longer_than_a_roll_is_parted_over_rolls() -> None:
+    terms = NestTerms((1.0,), 0.0, 0.0, 3.0)
+    shapes = [(f"{200 + 7 * n} x {150 + 3 * n} mm", 3) for n in range(25)]
+    plan = planned(nest(order_of(*shapes), terms, seconds=3.0))
+    assert_sound(plan)
+    assert len(plan.cloths) > 1
+    assert all(cloth.length_m <= 3.0 + MICRON for cloth in plan.cloths)
 
 
 def test_the_packer_beats_rows_on_mixed_shapes_and_tells_its_progress() -> None:

@@ -29,6 +29,8 @@ _CLEAR_M = 2e-5
 _EDGE_M = 4e-6
 #: Time that the packer is given beyond its budget to write down what it has [s].
 _GRACE_S = 5.0
+#: Longest that a run is waited for where it ends by its steps [s].
+_MOST_S = 3600.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,13 +41,13 @@ class Packed:
     ----------
     part
         The pieces.
-    by_clock
-        Whether its time ran out before it came to its own end; another machine may then find
-        another nest.
+    seed, step
+        The run's seed and the step of it that found the nest.
     """
 
     part: FreePart
-    by_clock: bool
+    seed: int
+    step: int
 
 
 def pack(
@@ -57,6 +59,7 @@ def pack(
     seconds: float,
     seed: int,
     reached: Reached,
+    enough_m: float = 0.0,
 ) -> Packed | None:
     """Nest pieces of any shapes on one strip.
 
@@ -73,9 +76,11 @@ def pack(
     seconds
         Time budget [s].
     seed
-        The same seed gives the same nest, unless the time runs out.
+        Of the first run; runs that follow in the time that is left count on from it.
     reached
         Told each length reached.
+    enough_m
+        Length at which it is done: none is shorter [m].
 
     Returns
     -------
@@ -91,6 +96,7 @@ def pack(
         "height": height,
         "seconds": seconds,
         "seed": seed,
+        "enough": enough_m,
         "items": [
             {
                 "corners": corners[n][:-1].tolist(),
@@ -106,7 +112,7 @@ def pack(
     placed = _placements(answer["pieces"], wanted, postures)
     shift = low_m + (usable_m - height) / 2
     part = _on_cloth(order.shapes, placed, shift, low_m, low_m + usable_m)
-    return Packed(part, not answer["ended"])
+    return Packed(part, answer["seed"], answer["step"])
 
 
 def _run(job: str, seconds: float, reached: Reached) -> dict[str, Any] | None:
@@ -123,7 +129,7 @@ def _run(job: str, seconds: float, reached: Reached) -> dict[str, Any] | None:
         ) as process,
     ):
         # A worker that hangs ends with its time, and the loop below with it.
-        limit = threading.Timer(seconds + _GRACE_S, process.kill)
+        limit = threading.Timer(min(seconds, _MOST_S) + _GRACE_S, process.kill)
         limit.start()
         try:
             return _read(process, job, reached)

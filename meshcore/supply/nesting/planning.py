@@ -5,6 +5,7 @@ Lengths run along the cloth (x), widths across it (y); y = 0 is the cloth's own 
 
 from __future__ import annotations
 
+import math
 from collections import OrderedDict
 from collections.abc import Sequence
 from dataclasses import replace
@@ -37,12 +38,16 @@ __all__ = [
     "quick_nest",
 ]
 
-#: Plans that are remembered: an order that comes again costs nothing and gets the same plan.
+#: Plans that are remembered: an order that comes again with no more time costs nothing and gets the
+#: same plan; one with more time gets none that is worse.
 _REMEMBERED = 64
+#: Shapes up to which each is laid in every way that is known: of more, the packer gains more in the
+#: same time (measured).
+_MOST_SHAPES = 60
 _MM = 1e3
 
-_Key = tuple[tuple[Shape, ...], tuple[int, ...], NestTerms, float, int]
-_remembered: OrderedDict[_Key, NestPlan] = OrderedDict()
+_Key = tuple[tuple[Shape, ...], tuple[int, ...], NestTerms, int, float]
+_remembered: OrderedDict[_Key, tuple[float, NestPlan]] = OrderedDict()
 
 
 def nest(
@@ -61,10 +66,11 @@ def nest(
     terms
         Stock widths, roll, trim, spacing, and how pieces may turn.
     seconds
-        Time budget [s]; 0 leaves the search out.
+        Time budget [s]; 0 leaves the search out; infinite to end it by its steps, so that the same
+        seed gives the same plan in any process.
     seed
-        Of the search. The same seed gives the same plan, unless the time runs out, which the
-        plan's notes say.
+        Of the search, which takes the time that it is given; the plan's notes tell the seed and the
+        step that the plan is from.
     progress
         Told how far it is.
 
@@ -96,22 +102,29 @@ def nest(
     ('discs in staggered rows', 0.893)
     """
     _judge(order)
-    key = (order.shapes, tuple(order.quantity.tolist()), terms, seconds, seed)
-    if key in _remembered:
-        return _remembered[key]
+    # What is planned without a clock must not hang on what was searched before it.
+    clocked = 0.0 < seconds < math.inf
+    key = (order.shapes, tuple(order.quantity.tolist()), terms, seed, 1.0 if clocked else -seconds)
+    known = _remembered.get(key)
+    if known is not None and known[0] >= seconds:
+        return known[1]
     stocks = stocks_for(order, terms)
     if not stocks:
         return _too_large(order, terms)
     plans = [
         plan
         for stock in stocks
-        for thorough in (False, True)
+        for thorough in ((False, True) if len(order.shapes) <= _MOST_SHAPES else (False,))
         for plan in plans_without_search(order, terms, stock, thorough=thorough)
     ]
     searched = search(order, terms, stocks, cheapest(plans), seconds, seed, progress)
     plan = _first_sound([*plans, *searched.plans], stocks)
     plan = replace(plan, seed=seed, notes=(*plan.notes, *searched.notes))
-    _remembered[key] = plan
+    if known is not None and known[1].cost <= plan.cost:
+        # More time is never a worse nest.
+        plan = known[1]
+    _remembered[key] = (seconds, plan)
+    _remembered.move_to_end(key)
     if len(_remembered) > _REMEMBERED:
         _remembered.popitem(last=False)
     return plan

@@ -20,9 +20,11 @@ from meshcore.supply.nesting.postures import fills_its_box, is_disc
 Progress = Callable[[float, str], None]
 
 PACKED = "strip packing"
-#: Pieces that go to the packer at once: it comes to its own end on so many within seconds
-#: (measured, see benchmarks/bench_nesting.py). Larger orders are nested in equal blocks.
-_BLOCK = 24
+#: Pieces of an equal block that an order of few shapes is tried in beside the whole of it, and the
+#: share of the time that this takes [-].
+_BLOCK, _BLOCKS_SHARE = 24, 0.25
+#: Pieces that go to the packer at once at most: on more it makes little way in a minute (measured).
+_MOST_AT_ONCE = 400
 #: Share of a roll that a block should fill at most, from the bound of its length [-].
 _ROLL_SHARE = 0.8
 #: Time that each run is given at least [s].
@@ -62,22 +64,24 @@ def search(
     best
         The cheapest plan so far.
     seconds
-        Time budget [s]; what a run leaves over goes to the next ones.
+        Time budget [s]; what a run leaves over goes to the next ones. Infinite to end each by its
+        steps.
     seed
         Of the packer.
     progress
         Told how far it is.
     """
     chosen = _worth_searching(order, terms, stocks, best) if seconds > 0 else []
-    blocks = _blocks(order, terms, chosen)
+    ways = _ways(order, terms, chosen)
     deadline = time.monotonic() + seconds
     plans: list[NestPlan] = []
     notes: list[Message] = []
-    for number, stock in enumerate(chosen):
-        widths_left = len(chosen) - number
-        share = (deadline - time.monotonic()) / widths_left
-        tell = _teller(number / len(chosen), progress)
-        packed = _packed(blocks, terms, stock, share, seed, tell)
+    jobs = [(stock, blocks, share) for stock in chosen for blocks, share in ways]
+    for number, (stock, blocks, share) in enumerate(jobs):
+        left = deadline - time.monotonic()
+        own = left * share / sum(one for *_, one in jobs[number:])
+        tell = _teller(number / len(jobs), progress)
+        packed = _packed(blocks, terms, stock, own, seed, tell)
         if isinstance(packed, Message):
             notes.append(packed)
             continue
@@ -85,8 +89,8 @@ def search(
             (nest.part, count) for nest, (_, count) in zip(packed, blocks, strict=True)
         ]
         plan = plan_of(order, terms, stock, PACKED, parts)
-        by_clock = any(nest.by_clock for nest in packed)
-        plans.append(replace(plan, notes=(_stopped(seconds),)) if by_clock else plan)
+        by_clock = not math.isinf(seconds)
+        plans.append(replace(plan, notes=(_stopped(seconds, packed),)) if by_clock else plan)
     return Searched(tuple(plans), tuple(notes))
 
 
@@ -163,15 +167,30 @@ def _has_closed_form(order: NestOrder, stocks: Sequence[Stock]) -> bool:
     return is_disc(shape) or all(fills_its_box(p, shape) for p in stocks[0].postures[0])
 
 
-def _blocks(
+#: Blocks of an order, each with how often it is cut.
+_Blocks = list[tuple[NestOrder, int]]
+
+
+def _ways(
     order: NestOrder, terms: NestTerms, stocks: Sequence[Stock]
-) -> list[tuple[NestOrder, int]]:
-    """Equal blocks of an order, and what is left of it."""
+) -> list[tuple[_Blocks, float]]:
+    """Ways to part an order for the packer, and the share of the time that each is given."""
     if not stocks:
         return []
+    pieces = int(order.quantity.sum())
     longest = max(strip_bound(order, terms, stock) for stock in stocks)
-    by_count = math.ceil(int(order.quantity.sum()) / _BLOCK)
-    blocks = max(by_count, math.ceil(longest / (_ROLL_SHARE * terms.max_length_m)))
+    rolls = math.ceil(longest / (_ROLL_SHARE * terms.max_length_m))
+    parted = max(rolls, math.ceil(pieces / _MOST_AT_ONCE))
+    ways = [(_parted(order, parted), 1.0)]
+    blocks = max(math.ceil(pieces / _BLOCK), parted)
+    # Equal blocks gain where few shapes are ordered often: one good nest serves many times.
+    if blocks > parted and int(order.quantity.min()) >= blocks:
+        ways.append((_equal(order, blocks), _BLOCKS_SHARE / (1.0 - _BLOCKS_SHARE)))
+    return ways
+
+
+def _equal(order: NestOrder, blocks: int) -> _Blocks:
+    """Equal blocks of an order, and what is left of it."""
     equal = order.quantity // blocks
     rest = order.quantity - equal * blocks
     return [
@@ -181,11 +200,33 @@ def _blocks(
     ]
 
 
-def _stopped(seconds: float) -> Message:
+def _parted(order: NestOrder, parts: int) -> _Blocks:
+    """Part an order so that each part has its share of every shape, alike parts together."""
+    share = np.tile(order.quantity // parts, (parts, 1))
+    at = 0
+    for shape, rest in enumerate((order.quantity % parts).tolist()):
+        # What is over is dealt out in turn, so that no part has much more than another.
+        for n in range(rest):
+            share[(at + n) % parts, shape] += 1
+        at += rest
+    different, count = np.unique(share, axis=0, return_counts=True)
+    return [
+        (NestOrder(order.shapes, quantity), times)
+        for quantity, times in zip(different, count.tolist(), strict=True)
+    ]
+
+
+def _stopped(seconds: float, packed: Sequence[Packed]) -> Message:
+    runs = ", ".join(f"{nest.seed} at step {nest.step}" for nest in packed[:_TOLD])
+    more = " and others" if len(packed) > _TOLD else ""
     return Message(
         "shape", f"{seconds:g} s",
-        "the search was stopped by its time budget; another machine or another day may find "
-        "another plan. Allow more time for one that is always the same.",
+        "the search took the time that it was given; another machine or another day may find "
+        f"another plan. This one is from seed {runs}{more}.",
         "note",
         code="nest.stopped_by_time",
     )  # fmt: skip
+
+
+#: Runs of the packer that a note names at most.
+_TOLD = 3

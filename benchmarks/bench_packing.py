@@ -1,0 +1,140 @@
+"""Nests of published irregular sets and of practical orders, against the strip packer alone.
+
+The sets are those of the ESICUP collection as they stand, under the MIT licence, in
+github.com/JeroenGar/sparrow (data/input), kept in ``packing_sets``; see the note there. Both sides
+have the same time on the clock, one worker and one seed, one after the other, so that a busy
+machine is busy for both.
+"""
+
+from __future__ import annotations
+
+import argparse
+import json
+import math
+import statistics
+import time
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import spyrrow
+
+from meshcore.supply.nesting.plan import NestOrder, NestPlan, NestTerms
+from meshcore.supply.nesting.planning import nest
+from meshcore.supply.shapes.outlines import make_shape, straight
+from meshcore.supply.shapes.texts import read_shape
+
+SETS = Path(__file__).parent / "packing_sets"
+SECONDS = 20.0
+SEED = 1
+#: Longest strip that is asked for: none of the sets comes near [m].
+ENDLESS_M = 1e6
+#: Best densities published for the sets, as a share of the strip [-]: A. Elkeran, European Journal
+#: of Operational Research 231, 2013 (from memory).
+BEST = {
+    "albano": 0.8958, "dagli": 0.8951, "fu": 0.9241, "jakobs1": 0.8910, "jakobs2": 0.8773,
+    "mao": 0.8544, "marques": 0.9059, "shapes0": 0.6879, "shapes1": 0.7673, "shirts": 0.8896,
+    "swim": 0.7594, "trousers": 0.9100,
+}  # fmt: skip
+#: Orders as they come, on 1.2 m cloth: pieces as written, and how many.
+PRACTICAL: dict[str, tuple[tuple[str, int], ...]] = {
+    "discs": (("disc: diameter 200 mm", 37),),
+    "triangles": (("right triangle: base 600 mm, height 450 mm", 24),),
+    "trapezoids": (("trapezoid: base 300 mm, top 180 mm, height 220 mm", 40),),
+    "rectangles": (("350 x 220 mm", 40), ("410 x 300 mm", 12)),
+    "discs of three": (("disc: diameter 260 mm", 14), ("disc: diameter 150 mm", 20),
+                       ("disc: diameter 90 mm", 30)),
+    "rings": (("ring: outer 300 mm, inner 200 mm", 20),),
+    "sectors": (("sector: radius 300 mm, angle 120°", 18),),
+    "segments": (("ring segment: outer radius 250 mm, inner radius 150 mm, angle 120°", 20),),
+    "hexagons": (("regular polygon: sides 6, across corners 250 mm", 30),),
+    "mixed": (("disc: diameter 260 mm", 14), ("right triangle: base 600 mm, height 450 mm", 12),
+              ("350 x 220 mm", 20)),
+    "cones": (("sector: radius 400 mm, angle 200°", 6), ("disc: diameter 180 mm", 12)),
+    "parallelograms": (("parallelogram: base 300 mm, side 200 mm, angle 60°", 36),),
+}  # fmt: skip
+WIDTH_M, SPACING_M = 1.2, 0.002
+
+
+def read_set(name: str) -> tuple[NestOrder, NestTerms]:
+    """Read a set as an order of pieces on cloth of the practical width."""
+    data = json.loads((SETS / f"{name}.json").read_text("utf-8"))
+    # To the width of a cloth: what pieces are kept apart for the packer's rounding is then small.
+    scale = WIDTH_M / data["strip_height"]
+    shapes, turns = [], (0.0,)
+    for item in data["items"]:
+        points = [(x * scale, y * scale) for x, y in item["shape"]["data"]]
+        points = points[:-1] if points[0] == points[-1] else points
+        shapes.append(make_shape(name, straight(points)))
+        turns = tuple(item.get("allowed_orientations") or (0.0,))
+    # Every piece of a set has the same turns.
+    quarters = tuple(sorted({round(turn / 90.0) % 4 for turn in turns}))
+    quantity = np.array([item["demand"] for item in data["items"]])
+    terms = NestTerms((WIDTH_M,), 0.0, 0.0, ENDLESS_M, quarters)
+    return NestOrder(tuple(shapes), quantity), terms
+
+
+def alone(order: NestOrder, terms: NestTerms, seconds: float) -> float:
+    """Length that the packer finds by itself."""
+    turns = [90.0 * q for q in terms.turns]
+    items = []
+    for n, (shape, count) in enumerate(zip(order.shapes, order.quantity.tolist(), strict=True)):
+        low = 1e-3 * min(shape.size_m)
+        points = [(x, y) for x, y in shape.outline.points(low, side="outside")]
+        items.append(spyrrow.Item(str(n), points, count, turns))
+    width = terms.widths_m[0] - 2 * terms.edge_trim_m
+    packing = spyrrow.StripPackingInstance("set", width, items)
+    config = spyrrow.StripPackingConfig(
+        early_termination=True, total_computation_time=math.ceil(seconds), num_workers=1, seed=SEED,
+        min_items_separation=terms.spacing_m or None,
+    )  # fmt: skip
+    return float(packing.solve(config).width)
+
+
+def compared(name: str, order: NestOrder, terms: NestTerms, seconds: float) -> tuple[float, float]:
+    """Ratio of our length to the packer's, and our length."""
+    began = time.perf_counter()
+    theirs = alone(order, terms, seconds)
+    between = time.perf_counter()
+    plan = nest(order, terms, seconds, SEED)
+    took = time.perf_counter() - between
+    if not isinstance(plan, NestPlan):
+        raise SystemExit("; ".join(str(m) for m in plan))
+    ratio = plan.length_m / theirs
+    print(f"  {name:16s} {plan.length_m:12.4f}  packer {theirs:12.4f}  ratio {ratio:.4f}  "
+          f"{took:5.1f} s and {between - began:5.1f} s: {plan.method}", flush=True)  # fmt: skip
+    return ratio, plan.length_m
+
+
+def main(lines: int | None = None, seconds: float = SECONDS) -> None:
+    """Compare on every set and order; with few lines asked for, on one of each and for a second."""
+    names, orders = sorted(BEST), list(PRACTICAL)
+    if lines is not None:
+        names, orders, seconds = names[:1], orders[:1], 1.0
+    print(f"nests against the strip packer alone, {seconds:g} s each, published sets:")
+    ratios, above = [], []
+    for name in names:
+        order, terms = read_set(name)
+        ratio, length = compared(name, order, terms, seconds)
+        ratios.append(ratio)
+        area = sum(
+            shape.area_m2 * n
+            for shape, n in zip(order.shapes, order.quantity.tolist(), strict=True)
+        )
+        above.append(length * terms.widths_m[0] * BEST[name] / area - 1.0)
+    print(f"  worst ratio {max(ratios):.4f}, median {statistics.median(ratios):.4f}; "
+          f"{statistics.median(above):.1%} above the best published on the median")  # fmt: skip
+    print(f"practical orders on {WIDTH_M:g} m cloth:")
+    terms = NestTerms((WIDTH_M,), 0.0, SPACING_M, ENDLESS_M)
+    ratios = []
+    for name in orders:
+        shapes: list[Any] = [read_shape("", text) for text, _ in PRACTICAL[name]]
+        order = NestOrder(tuple(shapes), np.array([count for _, count in PRACTICAL[name]]))
+        ratios.append(compared(name, order, terms, seconds)[0])
+    print(f"  worst ratio {max(ratios):.4f}, median {statistics.median(ratios):.4f}")
+
+
+if __name__ == "__main__":
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--seconds", type=float, default=SECONDS)
+    main(seconds=parser.parse_args().seconds)
