@@ -14,7 +14,7 @@ from meshcore.uses.relations import carrying, flow, guarding, screening, shieldi
 from meshcore.weave.search.grid import specifications
 
 #: Sizes of a figure [px], its edges, and the colours of its curves, told apart on both backgrounds.
-WIDTH, HEIGHT, LEFT, RIGHT, TOP, BOTTOM = 620, 360, 64, 16, 16, 52
+WIDTH, HEIGHT, LEFT, RIGHT, TOP, BOTTOM = 620, 360, 64, 28, 16, 52
 COLOURS = ("#2f8aa3", "#c0622b", "#6f8f2f", "#8a63b8", "#b0443f")
 _INK = "#7a8790"
 
@@ -28,8 +28,10 @@ class Curve:
     y: FloatArray
 
 
-def chart(curves: list[Curve], x_label: str, y_label: str, log: bool = False) -> str:
-    """Draw curves over one axis; `log` makes both axes logarithmic."""
+def chart(
+    curves: list[Curve], x_label: str, y_label: str, log: bool = False, rising: bool = False
+) -> str:
+    """Draw curves; `log` makes both axes logarithmic, names stand clear of `rising` ones."""
     every_x = np.concatenate([curve.x for curve in curves])
     every_y = np.concatenate([curve.y for curve in curves])
     scale: Callable[[FloatArray], FloatArray] = np.log10 if log else np.asarray
@@ -51,8 +53,8 @@ def chart(curves: list[Curve], x_label: str, y_label: str, log: bool = False) ->
         said_x, said_y = (10.0**v if log else v for v in (value_x, value_y))
         parts += [
             f'<line x1="{LEFT}" y1="{y:.1f}" x2="{WIDTH - RIGHT}" y2="{y:.1f}" class="grid"/>',
-            f'<text x="{LEFT - 6}" y="{y + 4:.1f}" text-anchor="end">{said_y:.3g}</text>',
-            f'<text x="{x:.1f}" y="{below}" text-anchor="middle">{said_x:.3g}</text>',
+            f'<text x="{LEFT - 6}" y="{y + 4:.1f}" text-anchor="end">{_said(said_y)}</text>',
+            f'<text x="{x:.1f}" y="{below}" text-anchor="middle">{_said(said_x)}</text>',
         ]
     for number, curve in enumerate(curves):
         known = np.isfinite(curve.x) & np.isfinite(curve.y)
@@ -63,9 +65,9 @@ def chart(curves: list[Curve], x_label: str, y_label: str, log: bool = False) ->
             f'<polyline points="{points}" fill="none" stroke="{colour}" stroke-width="2"/>'
         )
         y = TOP + 14 + 17 * number
-        parts.append(
-            f'<text x="{LEFT + 12}" y="{y}" style="fill:{colour}">{escape(curve.name)}</text>'
-        )
+        x, anchor = (LEFT + 12, "start") if rising else (WIDTH - RIGHT - 8, "end")
+        at = f'x="{x}" y="{y}" text-anchor="{anchor}"'
+        parts.append(f'<text {at} style="fill:{colour}">{escape(curve.name)}</text>')
     middle = (LEFT + WIDTH - RIGHT) / 2
     parts += [
         f'<text x="{middle}" y="{HEIGHT - 12}" text-anchor="middle">{escape(x_label)}</text>',
@@ -78,6 +80,11 @@ def chart(curves: list[Curve], x_label: str, y_label: str, log: bool = False) ->
         f'aria-label="{escape(y_label)} over {escape(x_label)}"><style>{style}</style>'
     )
     return "\n".join([head, *parts, "</svg>"]) + "\n"
+
+
+def _said(value: float) -> str:
+    """Write a number of an axis."""
+    return f"{value:,.0f}" if abs(value) >= 1000 else f"{value:.3g}"
 
 
 def _screening() -> str:
@@ -114,13 +121,14 @@ def _air() -> str:
               flow.pressure_drop(_screen(w, d), speed, flow.FLUIDS["air"]).high)
         for w, d in ((1.13e-3, 0.28e-3), (1.7e-3, 0.4e-3), (5.6e-3, 0.9e-3))
     ]  # fmt: skip
-    return chart(curves, "speed of air [m/s]", "pressure drop, highest of the authors [Pa]")
+    return chart(curves, "speed of air [m/s]", "pressure drop, highest of the authors [Pa]",
+                 rising=True)  # fmt: skip
 
 
 def _guarding() -> str:
     opening = np.linspace(0.5e-3, 0.12, 1200)
     curves = [Curve("square openings", opening * 1e3, guarding.least_distance(opening) * 1e3)]
-    return chart(curves, "opening [mm]", "least distance [mm]")
+    return chart(curves, "opening [mm]", "least distance [mm]", rising=True)
 
 
 def _sieves() -> str:
@@ -132,7 +140,7 @@ def _sieves() -> str:
         Curve("X, no single aperture over", aperture, np.array([o.single_m for o in known]) * 1e6),
         Curve("Y, the average within", aperture, np.array([o.average_m for o in known]) * 1e6),
     ]
-    return chart(curves, "aperture [mm]", "tolerance [µm]", log=True)
+    return chart(curves, "aperture [mm]", "tolerance [µm]", log=True, rising=True)
 
 
 def _bearing() -> str:
