@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import math
 from typing import TYPE_CHECKING, Any
 
 from meshcore.costing.money import minor_digits, money_text
 from meshcore.estimates.summary import path_comparison
 from meshcore.estimates.wording import CAUTION, book_text, policy_text
 from meshcore.weave.geometry import strength
-from meshcore.weave.geometry.details import cloth_details
+from meshcore.weave.geometry.details import ClothDetails, cloth_details
+from meshcore.weave.geometry.tolerances import APERTURE_STANDARDS
 from meshcore.weave.judging.practicality import VERDICTS
 
 if TYPE_CHECKING:
@@ -44,19 +46,37 @@ def _row(one: Estimate) -> dict[str, Any]:
 
 def _specification(one: Estimate) -> dict[str, str]:
     row, details = _row(one), cloth_details(one.estimates.orders.cloth)
-    aperture_way = float(details.aperture_tolerance_m[0]) * _MM
-    low, high = (float(x[0]) * _PERCENT for x in (details.open_area_low, details.open_area_high))
     return {
         "Mesh count": f"{row['mesh_count_per_in']:.4g} per in",
         "Pitch": f"{row['pitch_mm']:.4g} mm",
-        "Aperture": f"{row['aperture_mm']:.4g} mm ± {aperture_way:.2g} mm on average, industrial "
-        f"cloth; test sieve ± {float(details.sieve_average_m[0]) * _MM:.2g} mm",
-        "Wire diameter": f"{row['wire_diameter_mm']:.4g} mm ± "
-        f"{float(details.wire_tolerance_m[0]) * _MM:.2g} mm",
-        "Open area": f"{row['open_area_pct']:.1f} % ({low:.1f} to {high:.1f} at those tolerances)",
+        "Aperture": f"{row['aperture_mm']:.4g} mm {_aperture_way(one, details)}",
+        "Wire diameter": f"{row['wire_diameter_mm']:.4g} mm {_wire_way(details)}",
+        "Open area": f"{row['open_area_pct']:.1f} %{_open_ends(details)}",
         "Weave": f"{row['weave']}, wire {row['path_ratio']:.4f} times the cloth's length",
         "Thickness": f"{row['thickness_mm']:.3g} mm",
     }
+
+
+def _aperture_way(one: Estimate, details: ClothDetails) -> str:
+    """How far the average aperture may be off, by the standard of the weave."""
+    way, sieve = (
+        float(x[0]) * _MM for x in (details.aperture_tolerance_m, details.sieve_average_m)
+    )
+    if math.isnan(way):
+        standard = APERTURE_STANDARDS[int(one.estimates.orders.cloth.weave[one.line])]
+        return f"(tolerance not covered: that of {standard})"
+    beside = "" if math.isnan(sieve) else f"; test sieve ± {sieve:.2g} mm"
+    return f"± {way:.2g} mm on average, industrial cloth{beside}"
+
+
+def _wire_way(details: ClothDetails) -> str:
+    way = float(details.wire_tolerance_m[0]) * _MM
+    return "(tolerance not covered)" if math.isnan(way) else f"± {way:.2g} mm"
+
+
+def _open_ends(details: ClothDetails) -> str:
+    low, high = (float(x[0]) * _PERCENT for x in (details.open_area_low, details.open_area_high))
+    return "" if math.isnan(low) else f" ({low:.1f} to {high:.1f} at those tolerances)"
 
 
 def _quantities(one: Estimate) -> dict[str, str]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
@@ -63,6 +64,17 @@ def _n(value: float) -> str:
     return f"{float(value):.{_FIGURES}g}"
 
 
+def _weighed(mass: float, wire: float, pitch: float, path: float, density: float) -> str:
+    """Factor of the weighed samples, where the mass is not just the reckoned."""
+    reckoned = math.pi / 2 * wire**2 * density / pitch * path
+    factor = mass / reckoned
+    return "" if abs(factor - 1.0) < _SAME_MASS else f" × {_n(factor)} as weighed"
+
+
+#: Relative difference of two masses that nobody would call another [-].
+_SAME_MASS = 1e-9
+
+
 def _cloth(estimates: PricedFacts, line: int) -> Iterator[str]:
     cloth = estimates.orders.cloth
     pitch, wire, path = (
@@ -77,7 +89,7 @@ def _cloth(estimates: PricedFacts, line: int) -> Iterator[str]:
     )
     yield (
         f"  mass per area = π/2 × ({_n(wire)} m)² × {_n(density)} kg/m³ ÷ {_n(pitch)} m × "
-        f"{_n(path)} = {_n(mass)} kg/m²"
+        f"{_n(path)}{_weighed(mass, wire, pitch, path, density)} = {_n(mass)} kg/m²"
     )
 
 

@@ -35,6 +35,7 @@ from meshcore.estimates.results import Estimate, EstimateSet
 from meshcore.estimates.set_below_cost import say_below_cost
 from meshcore.estimates.tolerances import billed_minor
 from meshcore.estimates.weaves import with_chosen_weaves
+from meshcore.estimates.weighing import weighed_mass
 from meshcore.messages import MessageLog
 from meshcore.supply.cutting import CuttingEffort
 from meshcore.supply.policy import SupplyPolicy
@@ -144,6 +145,7 @@ def estimate_list(
         cloth.path_ratio,
         by_alloy(cloth, lambda alloy: alloy.density_kg_m3),
     )
+    mass = weighed_mass(cloth, mass, policy, registry, path_model, log)
     pieces = read_pieces(read.form, read.shape, read.dimensions, read.width, read.length, log)
     judge_coatings(read.coating_kg_m2, read.alloy, registry.alloys, log)
     judge_plausibility(read, cloth, form_columns(read, cloth, pieces, log.refused()), mass, log)

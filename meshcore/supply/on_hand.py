@@ -49,12 +49,21 @@ def read_on_hand(data: Mapping[str, Any], entries: Entries) -> tuple[StockCloth,
 
 
 def _entry(row: Mapping[str, Any], where: str, entries: Entries) -> StockCloth:
+    width, length = (
+        entries.read(f"{where}.{name}", row.get(name, ""), "length", True)
+        for name in ("width", "length")
+    )
+    pitch, wire, weave, alloy = cloth_entry(row, where, entries)
+    return StockCloth(pitch, wire, weave, alloy, width, length)
+
+
+def cloth_entry(
+    row: Mapping[str, Any], where: str, entries: Entries
+) -> tuple[float, float, str, str]:
+    """Read which cloth an entry is of: pitch and wire [m], weave and alloy by their names."""
     from meshcore.alloys.records.registry import installed_registry, resolve  # noqa: PLC0415 - loads every plugin
 
-    sizes = {
-        name: entries.read(f"{where}.{name}", row.get(name, ""), "length", True)
-        for name in ("wire_diameter", "width", "length")
-    }
+    wire = entries.read(f"{where}.wire_diameter", row.get("wire_diameter", ""), "length", True)
     if "pitch" in row:
         pitch = entries.read(f"{where}.pitch", row["pitch"], "length", True)
     else:
@@ -71,9 +80,7 @@ def _entry(row: Mapping[str, Any], where: str, entries: Entries) -> StockCloth:
         designation = text
     else:
         designation = registry.alloys[found].designation
-    return StockCloth(
-        float(pitch), sizes["wire_diameter"], weave, designation, sizes["width"], sizes["length"]
-    )
+    return float(pitch), wire, weave, designation
 
 
 def _wrong(reading: object, entries: Entries) -> bool:

@@ -17,6 +17,7 @@ from meshcore.reading.settings_files import read_toml
 from meshcore.rounding import SLACK
 from meshcore.supply.offcuts import KeepTerms
 from meshcore.supply.on_hand import StockCloth, read_on_hand
+from meshcore.supply.weighed import WeighedSample, read_weighed
 
 #: Time that a list may take to be planned unasked, where a policy does not say [s].
 PLANNING_S = 1.0
@@ -69,6 +70,8 @@ class SupplyPolicy:
         Offcuts that the mill takes back to stock, and what it credits; None where it takes none.
     on_hand
         Cloth on hand, each in a stock width.
+    weighed
+        Samples that were weighed, by which the mass of each weave is put right.
     planning_s
         Time that the cutting of a list may take to plan without being asked for [s], as reckoned
         beforehand from what is to be cut (`meshcore.supply.unasked`), never by a clock; 0 for none.
@@ -91,6 +94,7 @@ class SupplyPolicy:
     spacing_m: float
     keep: KeepTerms | None
     on_hand: tuple[StockCloth, ...] = ()
+    weighed: tuple[WeighedSample, ...] = ()
     planning_s: float = PLANNING_S
 
 
@@ -146,6 +150,7 @@ def parse_supply_policy(data: Mapping[str, Any], where: str) -> SupplyPolicy:
         spacing_m=entries.size("cutting", "spacing"),
         keep=_keep(entries) if "offcuts" in data else None,
         on_hand=read_on_hand(data, entries),
+        weighed=read_weighed(data, entries),
         planning_s=_planning(entries),
     )
     for one in policy.on_hand:
@@ -214,6 +219,7 @@ def policy_from_values(values: Mapping[str, Any]) -> SupplyPolicy:
     # What was saved before lists were planned unasked was not planned.
     plain.setdefault("planning_s", 0.0)
     plain["on_hand"] = tuple(StockCloth(**one) for one in plain.get("on_hand", ()))
+    plain["weighed"] = tuple(WeighedSample(**one) for one in plain.get("weighed", ()))
     plain["keep"] = KeepTerms(**plain["keep"]) if plain["keep"] else None
     day = plain["date"]
     plain["date"] = day if isinstance(day, date) else date.fromisoformat(str(day))

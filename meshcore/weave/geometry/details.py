@@ -9,7 +9,7 @@ from meshcore.weave.cloth import ClothColumns, by_alloy
 from meshcore.weave.geometry.mass import mass_per_area
 from meshcore.weave.geometry.strength import breaking_load_per_width
 from meshcore.weave.geometry.tolerances import (
-    industrial_tolerance,
+    aperture_tolerance,
     sieve_tolerance,
     tolerance_effect,
     wire_tolerance,
@@ -25,9 +25,10 @@ class ClothDetails:
     Parameters
     ----------
     wire_tolerance_m
-        Either way, on the wire diameter [m].
+        Either way, on the wire diameter [m]; NaN where its standard does not cover it.
     aperture_tolerance_m
-        Either way, on the average aperture of industrial cloth [m].
+        Either way, on the average aperture of industrial cloth [m]; NaN where its standard is not
+        known here.
     sieve_average_m, sieve_single_m
         The same for test-sieve cloth, and how far a single aperture may exceed nominal [m].
     open_area_low, open_area_high
@@ -73,7 +74,7 @@ def cloth_details(cloth: ClothColumns) -> ClothDetails:
     72.3
     """
     wire, aperture = cloth.wire_diameter_m, cloth.aperture_m
-    wire_way, aperture_way = wire_tolerance(wire), industrial_tolerance(aperture)
+    wire_way, aperture_way = wire_tolerance(wire), aperture_tolerance(cloth.weave, aperture)
     sieve = sieve_tolerance(aperture)
     effect = tolerance_effect(cloth.weave, wire, aperture, wire_way, aperture_way)
     low = by_alloy(cloth, lambda alloy: alloy.tensile_mpa[0]) * _PA_PER_MPA

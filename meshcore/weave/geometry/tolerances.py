@@ -1,8 +1,9 @@
 """What aperture and wire may come out at, and what that does to open area and mass.
 
-Test-sieve cloth follows the formulas of ISO 3310-1. Industrial cloth follows ISO 9044, whose
-table of aperture tolerances is not reproduced here; the bands below stand in for it, and the
-standard governs wherever an order calls for it.
+Test-sieve cloth follows the formulas of ISO 3310-1. Plain and twilled industrial cloth follows
+ISO 9044, whose table of aperture tolerances is not reproduced here; the bands below stand in for
+it, and the standard governs wherever an order calls for it. Pre-crimped and welded screens have
+standards of their own, whose tolerances are not known here: nothing is said of them.
 """
 
 from __future__ import annotations
@@ -29,6 +30,16 @@ SIEVE_LEAST_M, SIEVE_GREATEST_M = 20e-6, 125e-3
 
 #: Wire drawn to a common class: ±0.015·√d, both in mm (EN 10218-2 class T4, from memory).
 WIRE_TOLERANCE_MM = 0.015
+#: Wires that EN 10218-2 is for [m] (from memory). Carried to 25 µm it would give ±2.4 µm, several
+#: times what weaving wire is drawn to; finer wire is agreed with who draws it.
+WIRE_TOLERANCE_FROM_M, WIRE_TOLERANCE_TO_M = 0.05e-3, 25e-3
+
+#: Standard by which the aperture of each weave is judged, in the order of ``WEAVES`` (from memory).
+APERTURE_STANDARDS: tuple[str, ...] = (
+    "ISO 9044", "ISO 9044", "ISO 4783-3", "ISO 4783-3", "ISO 4783-3", "ISO 4783-3", "ISO 14315",
+)  # fmt: skip
+#: The standard in whose place the bands below stand; the tolerances of the others are not known.
+COVERED_STANDARD = "ISO 9044"
 
 _UM, _MM = 1e-6, 1e-3
 
@@ -155,6 +166,30 @@ def industrial_tolerance(
     return tolerance
 
 
+def aperture_tolerance(weave: IntArray, aperture_m: FloatArray) -> FloatArray:
+    """Tolerance on the average aperture of cloth, by the standard of its weave.
+
+    Parameters
+    ----------
+    weave
+        Index into ``WEAVES``.
+    aperture_m
+        Nominal apertures [m].
+
+    Returns
+    -------
+    Tolerance [m], either way; NaN of pre-crimped and of welded screens, which ISO 9044 is not for
+    and whose own standards (see ``APERTURE_STANDARDS``) are not reproduced here.
+
+    Examples
+    --------
+    >>> aperture_tolerance(np.array([0, 2, 6]), np.full(3, 2e-3)).tolist()
+    [0.0001, nan, nan]
+    """
+    covered = np.array([standard == COVERED_STANDARD for standard in APERTURE_STANDARDS])[weave]
+    return np.where(covered, industrial_tolerance(aperture_m), np.nan)
+
+
 def wire_tolerance(
     wire_diameter_m: FloatArray, coefficient_mm: float = WIRE_TOLERANCE_MM
 ) -> FloatArray:
@@ -169,7 +204,8 @@ def wire_tolerance(
 
     Returns
     -------
-    Tolerance [m], either way.
+    Tolerance [m], either way; NaN of wire that the standard is not for, finer than 0.05 mm or
+    heavier than 25 mm.
 
     References
     ----------
@@ -180,8 +216,13 @@ def wire_tolerance(
     >>> wire_tolerance(np.array([1e-3, 0.25e-3])).round(8).tolist()
     [1.5e-05, 7.5e-06]
     """
-    tolerance: FloatArray = coefficient_mm * np.sqrt(np.asarray(wire_diameter_m) / _MM) * _MM
-    return tolerance
+    wire = np.asarray(wire_diameter_m)
+    dust = 1e-9  # relative: the end sizes belong to the standard, however they were computed
+    covered = (wire >= WIRE_TOLERANCE_FROM_M * (1 - dust)) & (
+        wire <= WIRE_TOLERANCE_TO_M * (1 + dust)
+    )
+    tolerance: FloatArray = coefficient_mm * np.sqrt(wire / _MM) * _MM
+    return np.where(covered, tolerance, np.nan)
 
 
 @dataclass(frozen=True, slots=True)

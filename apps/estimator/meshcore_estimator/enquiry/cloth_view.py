@@ -10,6 +10,7 @@ from meshcore.weave.drawing.sheet import draw_cloth
 from meshcore.weave.drawing.svg import Theme
 from meshcore.weave.geometry.details import ClothDetails, cloth_details
 from meshcore.weave.geometry.strength import CAUTION
+from meshcore.weave.geometry.tolerances import APERTURE_STANDARDS
 from meshcore_estimator.shared.line import Line
 from meshcore_estimator.shared.numbers import NONE, converted, percent, short, size
 from meshcore_estimator.shared.parts import Cell, aside, lines, soft, table
@@ -44,8 +45,20 @@ def tolerances(line: Line) -> None:
         st.html(aside("Sizes have to be known first."))
         return
     st.html(table(("", "metric", "inch"), known, numeric=(1, 2)))
+    if said := _not_covered(details, int(line.estimates.orders.cloth.weave[line.number])):
+        st.html(aside(said))
     if rows[-1] in known:
         st.html(aside(CAUTION, "review"))
+
+
+def _not_covered(details: ClothDetails, weave: int) -> str:
+    """Say which tolerances are those of a standard that is not known here."""
+    said = []
+    if np.isnan(details.aperture_tolerance_m[0]):
+        said.append(f"Aperture: not covered here, {APERTURE_STANDARDS[weave]} has its tolerance.")
+    if np.isnan(details.wire_tolerance_m[0]):
+        said.append("Wire: finer or heavier than EN 10218-2 is for; agree it with who draws it.")
+    return " ".join(said)
 
 
 _Row = tuple[Cell, str, str]
