@@ -13,6 +13,7 @@ from meshcore import __version__
 from meshcore.commands import (
     alloys,
     billing,
+    book_versions,
     books,
     drawing,
     letter,
@@ -138,6 +139,7 @@ def _parser() -> argparse.ArgumentParser:
         alloys,
         billing,
         books,
+        book_versions,
         saved,
         listing,
         drawing,

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import os
 from dataclasses import replace
-from functools import cache
+from functools import cache, lru_cache
 from pathlib import Path
 
 from meshcore.alloys.availability import Availability, read_availability
@@ -25,6 +25,8 @@ POLICY_VARIABLE = "MESHCORE_SUPPLY_POLICY"
 AVAILABILITY_VARIABLE = "MESHCORE_AVAILABILITY"
 #: Set to anything where the demonstration is asked for.
 DEMO_VARIABLE = "MESHCORE_ESTIMATOR_DEMO"
+#: States of price books' files that are kept read.
+_STATES = 8
 
 
 def demo_data() -> Path:
@@ -109,7 +111,7 @@ def default_price_book() -> PriceBook:
         If the book cannot be read.
     """
     if named := os.environ.get(BOOK_VARIABLE):
-        return _read_once(Path(named))
+        return _read_as_it_stands(Path(named))
     return demo_price_book() if is_demo() else _stand_in()
 
 
@@ -147,6 +149,20 @@ def _stand_in() -> PriceBook:
 
 @cache
 def _read_once(path: Path) -> PriceBook:
+    return read_price_book(path)
+
+
+def _read_as_it_stands(path: Path) -> PriceBook:
+    """Read a book once for each state of its file, which a new version is put in the place of."""
+    try:
+        held = path.stat()
+    except OSError:
+        return read_price_book(path)
+    return _read_state(path, held.st_mtime_ns, held.st_size, held.st_ino)
+
+
+@lru_cache(maxsize=_STATES)
+def _read_state(path: Path, *_state: int) -> PriceBook:
     return read_price_book(path)
 
 

@@ -43,7 +43,7 @@ def _book(chosen: argparse.Namespace) -> None:
     if chosen.coming:
         book = _with_coming(book, chosen)
     if chosen.against:
-        print(f"\n{_changes(book, read_price_book(chosen.against))}")
+        print(f"\n{changes_text(book, read_price_book(chosen.against))}")
     if chosen.output:
         write_price_book(book, chosen.output)
         print(f"Wrote {chosen.output}.")
@@ -60,7 +60,7 @@ def _with_coming(book: PriceBook, chosen: argparse.Namespace) -> PriceBook:
     changed = with_changes(book, coming)
     for day in sorted({rate.valid_from for rate in coming if rate.valid_from}):
         print(f"\nFrom {day}:")
-        print(_changes(in_force(book, date.today()), in_force(changed, day)))
+        print(changes_text(in_force(book, date.today()), in_force(changed, day)))
         if chosen.open_quotations:
             print(_effects(changed, day))
     return changed
@@ -99,7 +99,8 @@ def _report(book: PriceBook) -> str:
     return "\n".join([head, str(report), *said])
 
 
-def _changes(saved: PriceBook, edited: PriceBook) -> str:
+def changes_text(saved: PriceBook, edited: PriceBook) -> str:
+    """Write what an edited book changes against the saved one, a line a change."""
     from meshcore.costing.comparison import compare_books  # noqa: PLC0415 - only when it runs
 
     changes = compare_books(saved, edited).to_dict("records")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import tomllib
 from collections.abc import Iterable, Mapping
 from pathlib import Path
@@ -118,13 +119,26 @@ def write_price_book(book: PriceBook, path: str | Path) -> None:
     file = Path(path)
     if file.suffix.lower() not in (".toml", ".xlsx"):
         raise unreadable(file, "a price book is .toml or .xlsx. Name it so.")
+    content = written_book(book, file.suffix)
     try:
-        if file.suffix.lower() == ".toml":
-            file.write_text(to_toml(book), encoding="utf-8")
-        else:
-            to_workbook(book_cells(book), file).save(file)
+        file.write_bytes(content)
     except OSError as error:
         raise unreadable(file, f"cannot be written: {error.strerror}.") from error
+
+
+def written_book(book: PriceBook, suffix: str) -> bytes:
+    """Return a price book as the content of a file of a suffix, ``.toml`` or ``.xlsx``.
+
+    Raises
+    ------
+    PriceBookError
+        If a text has a character that no workbook can hold.
+    """
+    if suffix.lower() == ".toml":
+        return to_toml(book).encode()
+    kept = io.BytesIO()
+    to_workbook(book_cells(book), Path(f"{book.name}{suffix}")).save(kept)
+    return kept.getvalue()
 
 
 def book_cells(book: PriceBook) -> dict[str, list[dict[str, Any]]]:

@@ -105,9 +105,9 @@ def _sheet_rows(sheet: Worksheet) -> Iterable[Row]:
             if name and cell.value is not None
         }
         cells: dict[str, Any] = {name: cell.value for name, cell in filled.items()}
-        if _AMOUNT in filled and _shows_percent(str(filled[_AMOUNT].number_format)):
+        if _AMOUNT in filled and shows_percent(str(filled[_AMOUNT].number_format)):
             cells[_AMOUNT] = _from_percent(filled[_AMOUNT], str(cells.get(_UNIT) or ""))
-        if _OFF in filled and _shows_percent(str(filled[_OFF].number_format)):
+        if _OFF in filled and shows_percent(str(filled[_OFF].number_format)):
             cells[_OFF] = _from_percent(filled[_OFF], "%")
         if cells:
             yield Row(cells, _cell_namer(sheet.title, letters, number))
@@ -132,7 +132,7 @@ _LITERAL = re.compile(r'"[^"]*"|\\.|_.|\*.|\[[^\]]*\]')
 
 
 @lru_cache(maxsize=256)
-def _shows_percent(number_format: str) -> bool:
+def shows_percent(number_format: str) -> bool:
     """Whether a number format shows a hundred times the number, with a percent sign."""
     return "%" in _LITERAL.sub("", number_format)
 
@@ -163,19 +163,19 @@ def to_workbook(cells: Cells, file: Path) -> Workbook:
 def _filled(workbook: Workbook, cells: Cells) -> Workbook:
     workbook.remove(workbook.worksheets[0])
     settings = workbook.create_sheet("Book")
-    _append(settings, ["setting", "value"])
+    append_row(settings, ["setting", "value"])
     for name, value in cells["book"][0].items():
-        _append(settings, [name, ", ".join(value) if isinstance(value, tuple) else value])
+        append_row(settings, [name, ", ".join(value) if isinstance(value, tuple) else value])
     for title, columns in (("Exchange", EXCHANGE_COLUMNS), ("Rates", RATE_COLUMNS)):
         sheet = workbook.create_sheet(title)
-        _append(sheet, columns)
+        append_row(sheet, columns)
         for row in cells[title.lower()]:
-            _append(sheet, [row.get(column) for column in columns])
+            append_row(sheet, [row.get(column) for column in columns])
         sheet.freeze_panes = "A2"
     return workbook
 
 
-def _append(sheet: Worksheet, cells: Iterable[Any]) -> None:
+def append_row(sheet: Worksheet, cells: Iterable[Any]) -> None:
     """Append a row in which text stays text, whatever it begins with."""
     sheet.append(list(cells))
     for cell in sheet[sheet.max_row]:

@@ -1,0 +1,1 @@
+"""Versions of a price book: who changed what and when, and the way back."""
