@@ -115,6 +115,17 @@ def default_price_book() -> PriceBook:
     return demo_price_book() if is_demo() else _stand_in()
 
 
+def own_book_file() -> Path | None:
+    """Return the file of the book in use, where it is a mill's own; None for the demonstration's.
+
+    That is the one named by ``MESHCORE_PRICE_BOOK``; the demonstration's file stays as it is.
+    """
+    named = os.environ.get(BOOK_VARIABLE)
+    if not named or Path(named).resolve() == (demo_data() / "price_book.toml").resolve():
+        return None
+    return Path(named)
+
+
 def policy_in_use() -> SupplyPolicy:
     """Return the supply policy to use where none is given.
 

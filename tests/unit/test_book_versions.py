@@ -19,7 +19,6 @@ from openpyxl.comments import Comment
 from meshcore.cli import main
 from meshcore.costing.book.edits import as_edited
 from meshcore.costing.book.files import from_toml, read_price_book, to_toml, write_price_book
-from meshcore.costing.book.history import whole_files
 from meshcore.costing.book.history.sameness import is_same_book
 from meshcore.costing.book.history.saving import save_version, take_back
 from meshcore.costing.book.history.toml_text import revised_toml
@@ -264,7 +263,7 @@ def test_a_saving_that_breaks_off_leaves_the_book_and_the_next_one_works(
 
     changed = with_rate(BOOK, METAL, amount=4.1)
     with monkeypatch.context() as patched:
-        patched.setattr(whole_files.os, "replace", broken)
+        patched.setattr(os, "replace", broken)
         with pytest.raises(PriceBookError, match="No space left on device"):
             save_version(file, changed, BOOK, author="A", note="n", now=NOW)
     assert file.read_text(encoding="utf-8") == TEXT

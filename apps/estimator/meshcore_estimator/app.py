@@ -24,6 +24,7 @@ from meshcore_estimator.lists import origin as enquiry_origin
 from meshcore_estimator.lists import page as page_list
 from meshcore_estimator.lists import source as list_source
 from meshcore_estimator.price_book import page as page_price_book
+from meshcore_estimator.price_book import versions_panel
 from meshcore_estimator.quotations import detail as quotation_detail
 from meshcore_estimator.quotations import drafting as quotation_drafting
 from meshcore_estimator.quotations import finding as quotation_finding
@@ -56,7 +57,7 @@ PARTS = (
     choices("choices", (
         "list_path", "list_sender", "nearest_hold", "purpose", "bill_delivered", "cutting_form",
         "cutting_services", "cutting_bias", "cutting_along", "cutting_seconds", "cutting_seed",
-        "uncertain_draws", "uncertain_seed", "save_title", "save_note",
+        "uncertain_draws", "uncertain_seed", "save_title", "save_note", *versions_panel.KEPT,
         *quotation_detail.KEPT, *quotation_drafting.KEPT,
         *quotation_finding.KEPT, *quotation_repeat.KEPT,
     )),

@@ -42,7 +42,18 @@ def is_edited(book: PriceBook) -> bool:
     >>> is_edited(default_price_book())
     False
     """
-    return book.name.endswith(EDITED)
+    return is_edited_name(book.name)
+
+
+def is_edited_name(name: str) -> bool:
+    """Whether the name of a book says that it is changed and not saved.
+
+    Examples
+    --------
+    >>> is_edited_name("Mill, edited"), is_edited_name("Mill")
+    (True, False)
+    """
+    return name.endswith(EDITED)
 
 
 def saved_name(book: PriceBook) -> str:

@@ -11,7 +11,7 @@ from meshcore.alloys.records.registry import installed_registry
 from meshcore.estimates.contributions import gather
 from meshcore.estimates.wording import CAUTION
 from meshcore_estimator.shared import settings
-from meshcore_estimator.shared.parts import Cell, aside, lines, soft, table
+from meshcore_estimator.shared.parts import Cell, aside, book_name, lines, soft, table
 
 _HOOKS = {
     "meshcore_alloys": "alloys",
@@ -65,7 +65,7 @@ def _brings(by_hook: dict[str, list[str]]) -> Cell:
 def _data() -> str:
     book, policy = settings.price_book(), settings.supply_policy()
     rows: list[tuple[Cell, ...]] = [
-        ("Price book", book.name, book.date.isoformat(), soft(book.note)),
+        ("Price book", book_name(book.name), book.date.isoformat(), soft(book.note)),
         ("Supply policy", policy.name, policy.date.isoformat(), soft(policy.note)),
     ]
     return table(("", "name", "date", "origin"), rows)

@@ -47,6 +47,8 @@ class Draft:
     ----------
     saved, source
         The book as it was opened, and from where.
+    file
+        Path of its file; empty where it has none that may be written.
     steps, undone
         States in the order in which they were made, the last one current; those taken back.
     mounted
@@ -61,6 +63,7 @@ class Draft:
     source: str
     steps: list[State]
     stale: dict[str, frozenset[int]]
+    file: str = ""
     undone: list[State] = field(default_factory=list)
     mounted: State = field(init=False)
     version: int = 0
@@ -103,7 +106,7 @@ class Draft:
         self.version += 1
 
 
-def open_draft(book: PriceBook, source: str) -> Draft:
+def open_draft(book: PriceBook, source: str, file: str = "") -> Draft:
     """Begin to edit a book.
 
     Parameters
@@ -112,9 +115,11 @@ def open_draft(book: PriceBook, source: str) -> Draft:
         As it is saved.
     source
         What the user knows it by.
+    file
+        Path of its file, where that may be written.
     """
     state = state_of(book)
-    return Draft(book, source, [state], stale_rows(book, state, looked_over(book)))
+    return Draft(book, source, [state], stale_rows(book, state, looked_over(book)), file)
 
 
 def state_of(book: PriceBook) -> State:
@@ -214,7 +219,13 @@ def draft_text(draft: Draft) -> str:
     state = draft.now
     cells = {"settings": state.settings, "exchange": state.exchange, "rates": state.rates}
     return json.dumps(
-        {"source": draft.source, "saved": to_toml(draft.saved), "now": cells}, default=_dated
+        {
+            "source": draft.source,
+            "file": draft.file,
+            "saved": to_toml(draft.saved),
+            "now": cells,
+        },
+        default=_dated,
     )
 
 
@@ -231,7 +242,8 @@ def read_draft(text: str) -> Draft:
     settings = now["settings"] | (
         {RULES_OFF: tuple(now["settings"][RULES_OFF])} if RULES_OFF in now["settings"] else {}
     )
-    draft = open_draft(from_toml(kept["saved"], kept["source"]), kept["source"])
+    saved = from_toml(kept["saved"], kept["source"])
+    draft = open_draft(saved, kept["source"], kept.get("file", ""))
     draft.record(State(settings, tuple(now["exchange"]), tuple(now["rates"])))
     draft.mount()
     return draft

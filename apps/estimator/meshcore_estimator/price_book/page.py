@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 import tempfile
 from functools import partial
 from pathlib import Path
@@ -14,11 +13,11 @@ from meshcore.costing.book.price_book import PriceBook, PriceBookError
 from meshcore.costing.book.reporting import BookReport
 from meshcore.costing.comparison import compare_books
 from meshcore.costing.money import minor_digits
-from meshcore.demo import BOOK_VARIABLE, demo_data, is_demo_book
+from meshcore.demo import default_price_book, is_demo_book, own_book_file
 from meshcore.estimates import reasons
 from meshcore.messages import Message
 from meshcore_estimator.price_book import editors as book_editors
-from meshcore_estimator.price_book import supply_panel
+from meshcore_estimator.price_book import supply_panel, versions_panel
 from meshcore_estimator.price_book.draft import (
     Draft,
     build,
@@ -83,6 +82,8 @@ def page() -> None:
                 _changes(draft, built)
             with right, st.container(key="book_effect"):
                 _effect(draft, built)
+    with st.container(key="book_versions"):
+        versions_panel.draw(draft, built if isinstance(built, PriceBook) else None, _open_anew)
     left, right = st.columns([5, 7], gap="large")
     with left, st.container(key="book_open"):
         _open_another()
@@ -93,7 +94,7 @@ def page() -> None:
 def _draft() -> Draft:
     """Return the draft in hand; its tables begin anew where they were not on screen."""
     if _DRAFT not in st.session_state:
-        st.session_state[_DRAFT] = open_draft(settings.price_book(), _default_source())
+        _open_default()
     draft: Draft = st.session_state[_DRAFT]
     if st.session_state.get(_VISIT) != navigation.visit():
         draft.mount()
@@ -101,10 +102,17 @@ def _draft() -> Draft:
     return draft
 
 
-def _default_source() -> str:
-    named = os.environ.get(BOOK_VARIABLE)
-    of_demo = not named or Path(named) == demo_data() / "price_book.toml"
-    return "price_book.toml of the demonstration" if of_demo else Path(str(named)).name
+def _open_default() -> None:
+    """Begin to edit the book that is in use where none is chosen in the session."""
+    named = own_book_file()
+    source = named.name if named else "price_book.toml of the demonstration"
+    st.session_state[_DRAFT] = open_draft(default_price_book(), source, str(named or ""))
+
+
+def _open_anew() -> None:
+    """Begin anew with what the file of the book holds now, and estimate with that."""
+    settings.use_default_book()
+    _open_default()
 
 
 def to_text() -> str:
@@ -176,12 +184,12 @@ def _tools(draft: Draft, built: Built) -> None:
                   disabled=not draft.undone)  # fmt: skip
         st.button("Back to the saved book", on_click=draft.discard, key="book_discard",
                   icon=":material/restart_alt:", disabled=book == draft.saved)  # fmt: skip
-        st.button("Use for now", type="primary", icon=":material/check:", key="book_use",
+        st.button("Use for now", icon=":material/check:", key="book_use",
                   on_click=settings.use_edited_book, args=(book, draft.saved),
                   disabled=book is None or settings.is_in_use(book, draft.saved))  # fmt: skip
         for name, suffix, mime in (("TOML", ".toml", TOML), ("xlsx", ".xlsx", XLSX)):
             st.download_button(
-                f"Save as {name}", partial(_file, book, suffix), mime=mime,
+                f"Download {name}", partial(_file, book, suffix), mime=mime,
                 file_name=f"{stem}{suffix}", icon=":material/download:", on_click="ignore",
                 disabled=book is None, key=f"book_download_{name.lower()}",
             )  # fmt: skip
@@ -226,16 +234,7 @@ def _changes(draft: Draft, book: PriceBook) -> None:
     if changes.empty:
         st.html(aside("None. What you change in the tables above is listed here."))
         return
-    rows = [
-        (
-            lines(str(change["what"]), soft(f"{change['table']}, {change['column']}")),
-            lines(str(change["saved"]) or soft("not there")),
-            "→",
-            lines(str(change["edited"]) or soft("taken out")),
-        )
-        for change in changes.to_dict("records")
-    ]
-    st.html(table(("What", "From", "", "To"), rows))
+    st.html(side_by_side.book_changes(changes))
 
 
 def _effect(draft: Draft, book: PriceBook) -> None:
@@ -271,7 +270,7 @@ def _open_another() -> None:
     st.header("Open another book", anchor=False)
     st.file_uploader(
         "Price book, TOML or xlsx", ["toml", "xlsx"], key=_UPLOAD, on_change=_read_upload,
-        help="Used at once. Save this one first to see how a book is written.",
+        help="Used at once. Download this one first to see how a book is written.",
     )  # fmt: skip
     problem: PriceBookError | None = st.session_state.get(_PROBLEM)
     if problem is not None:

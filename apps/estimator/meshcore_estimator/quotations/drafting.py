@@ -7,6 +7,7 @@ from functools import partial
 
 import streamlit as st
 
+from meshcore.costing.book.edits import is_edited
 from meshcore.documents.facts import Quotation
 from meshcore.documents.quotation import break_quantities, quotation, to_settle
 from meshcore.documents.terms import LANGUAGES
@@ -46,6 +47,9 @@ def draw() -> None:
         st.html(aside("There is nothing to quote yet: read a letter or a list, or fill in an "
                       "enquiry."))  # fmt: skip
         return
+    if is_edited(settings.price_book()):
+        st.html(aside("Priced with an edited price book that is not saved. Save it as a version, "
+                      "or go back to the saved one, before this is sent.", "review"))  # fmt: skip
     left, right = st.columns([3, 2], gap="medium")
     with left:
         st.text_area("To", key=_TO, placeholder="Name and address, a line each", height=110,

@@ -23,7 +23,7 @@ from meshcore.register.records import (
 )
 from meshcore_estimator.shared import saving, side_by_side
 from meshcore_estimator.shared.line import Line
-from meshcore_estimator.shared.parts import LABELS, Cell, aside, lines, soft, table
+from meshcore_estimator.shared.parts import LABELS, Cell, aside, book_name, lines, soft, table
 
 #: Stands for the enquiry on the screen among the numbers of those on file.
 _CURRENT = 0
@@ -75,7 +75,7 @@ def _list(listed: pd.DataFrame) -> None:
         (
             lines(f"{row['id']}: {row['title']}", soft(row["note"]) if row["note"] else ""),
             str(row["saved_at"]).replace("T", " ").removesuffix("+00:00") + " UTC",
-            lines(row["book_name"], soft(row["book_date"])),
+            lines(book_name(row["book_name"]), soft(row["book_date"])),
             money_text(row["price"], row["currency"], minor_digits(row["currency"])),
         )
         for row in listed.head(_MOST_LISTED).to_dict("records")

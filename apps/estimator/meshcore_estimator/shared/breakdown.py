@@ -7,7 +7,6 @@ from collections.abc import Hashable, Mapping
 import pandas as pd
 import streamlit as st
 
-from meshcore.costing.book.edits import is_edited
 from meshcore.costing.money import minor_digits
 from meshcore.costing.stages import COST_STAGES
 from meshcore.demo import is_demo_book
@@ -23,6 +22,8 @@ from meshcore_estimator.shared.parts import (
     Cell,
     aside,
     bars,
+    book_name,
+    edited_tag,
     key,
     lines,
     soft,
@@ -120,10 +121,10 @@ def _margin(share: float) -> str:
 def priced_with(estimates: EstimateSet) -> None:
     """Say in a line which book the prices come from, plainly where it is the invented one."""
     book = estimates.book
-    mark = f" {tag('edited', 'review').html}" if is_edited(book) else ""
     text = f"Price book: {book.name}, {book.date.isoformat()}."
     if is_demo_book(book):
         text += " Invented for demonstration: nobody's prices."
+    mark = f" {edited_tag(book.name).html}"
     st.html(f'<div class="mc-soft">{lines(text).html}{mark}</div>')
 
 
@@ -135,7 +136,7 @@ def basis(estimates: EstimateSet) -> None:
                       "Name your own with --book or MESHCORE_PRICE_BOOK.", "review"))  # fmt: skip
     book, policy = estimates.book, estimates.policy
     rows: list[tuple[Cell, ...]] = [
-        ("Price book", book.name, book.date.isoformat(), soft(book.note)),
+        ("Price book", book_name(book.name), book.date.isoformat(), soft(book.note)),
         ("Supply policy", policy.name, policy.date.isoformat(), soft(policy.note)),
     ]
     st.html(table(("", "name", "date", "origin"), rows))

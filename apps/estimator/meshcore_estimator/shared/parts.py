@@ -9,6 +9,7 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from html import escape
 
+from meshcore.costing.book.edits import is_edited_name
 from meshcore.enquiry import SET_PRICE
 from meshcore.messages import Message
 from meshcore_estimator.shared.numbers import NONE
@@ -68,6 +69,16 @@ def status_word(status: str) -> str:
 def tag(text: str, kind: str) -> Markup:
     """Return a small label; `kind` is ``ok``, ``review``, ``refused`` or ``plain``."""
     return Markup(f'<span class="mc-tag mc-{escape(kind)}">{escape(text)}</span>')
+
+
+def edited_tag(name: str) -> Markup:
+    """Return the label of a price book that was edited and not saved; nothing for any other."""
+    return tag("edited", "review") if is_edited_name(name) else Markup("")
+
+
+def book_name(name: str) -> Markup:
+    """Return the name of a price book, labelled where it was edited and not saved."""
+    return Markup(f"{escape(name)} {edited_tag(name).html}".rstrip())
 
 
 def soft(text: str) -> Markup:

@@ -32,6 +32,11 @@ def use_price_book(book: PriceBook) -> None:
     st.session_state[_BOOK] = book
 
 
+def use_default_book() -> None:
+    """Estimate from now on with the book that is in use where none is chosen."""
+    st.session_state.pop(_BOOK, None)
+
+
 def use_edited_book(book: PriceBook, saved: PriceBook) -> None:
     """Estimate with a book that was changed since it was saved, and have it say so."""
     use_price_book(as_edited(book, saved, date.today()))

@@ -62,6 +62,26 @@ def _side(item: Mapping[Hashable, Any], side: str, currency: str, digits: int) -
     return lines(amount(item[f"amount_{side}"], digits), soft(arithmetic) if arithmetic else "")
 
 
+def book_changes(changes: pd.DataFrame) -> str:
+    """Return what one book changes in another, as HTML.
+
+    Parameters
+    ----------
+    changes
+        From the core: one row a change.
+    """
+    rows = [
+        (
+            lines(str(change["what"]), soft(f"{change['table']}, {change['column']}")),
+            lines(str(change["saved"]) or soft("not there")),
+            "→",
+            lines(str(change["edited"]) or soft("taken out")),
+        )
+        for change in changes.to_dict("records")
+    ]
+    return table(("What", "From", "", "To"), rows)
+
+
 def signed(value: float, digits: int) -> str:
     """Write a difference with its sign; nothing where there is none.
 
