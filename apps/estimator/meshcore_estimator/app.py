@@ -32,7 +32,15 @@ from meshcore_estimator.quotations import page as page_quotations
 from meshcore_estimator.quotations import repeat_panel as quotation_repeat
 from meshcore_estimator.reasons_page import page as page_reasons
 from meshcore_estimator.reasons_page import uncertainty_form
-from meshcore_estimator.shared import aloud, current, keeping, navigation, settings, settling
+from meshcore_estimator.shared import (
+    aloud,
+    current,
+    keeping,
+    known_first,
+    navigation,
+    settings,
+    settling,
+)
 from meshcore_estimator.shared.keeping import Part, choices
 from meshcore_estimator.shared.parts import aside
 from meshcore_estimator.uses import form as use_form
@@ -76,6 +84,7 @@ def main() -> None:
     settling.begin(partial(keeping.keep, PARTS))
     st.html(HERE / "style.css")
     aloud.listen()
+    known_first.listen()
     keeping.say()
     st.logo(str(HERE / "logo.svg"), size="large")
     # In the order of the day, and what is asked seldom behind them.

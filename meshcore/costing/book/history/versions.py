@@ -13,6 +13,7 @@ import tomllib
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import UTC, datetime
+from operator import index
 from pathlib import Path
 
 from meshcore.costing.book.files import read_price_book
@@ -89,14 +90,14 @@ def _read(book: str | Path) -> Iterator[Version]:
         try:
             said = tomllib.loads(about.read_text(encoding="utf-8"))
             yield Version(
-                number=int(said["number"]),
+                number=index(said["number"]),
                 author=str(said["author"]),
                 at=said["at"].astimezone(UTC),
                 note=str(said["note"]),
                 digest=str(said["digest"]),
                 path=about.with_name(about.name.removesuffix(_ABOUT) + suffix),
             )
-        except (OSError, ValueError, KeyError, AttributeError) as error:
+        except (OSError, ValueError, KeyError, TypeError, AttributeError) as error:
             text = f"what is said of this version cannot be read: {error}. Take it away or mend it."
             raise unreadable(about, text) from error
 
