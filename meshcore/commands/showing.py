@@ -77,7 +77,8 @@ def _contents(opened: Entry) -> Iterable[str]:
             heat = f", heat {one.heat}" if one.heat else ""
             outside = "" if one.within else ", outside the tolerance"
             amount = _money(one.amount_minor, head.digits, head.currency)
-            yield f"  {one.label}, line {one.line}: {size}{heat}{outside}: {amount}"
+            named = f"{one.label}, line" if one.label else "line"
+            yield f"  {named} {one.line}: {size}{heat}{outside}: {amount}"
     elif opened.kind == "label":
         yield from (f"  {text}" for text in opened.body["lines"][1:])
         yield from (f"  {one}" for one in _deliveries(opened))
@@ -131,8 +132,10 @@ def print_again(register: Register, opened: Entry, path: Path) -> str:
         return write_quotation(quoted(opened), path)
     if opened.kind == "order":
         return write_document(order_sheet(ordered(opened)), path)
-    if opened.kind == "bill" and opened.parent is not None:
-        order = ordered(entry_of(register, opened.parent))
+    if opened.kind == "bill":
+        # One that no order is on file for holds itself what is billed.
+        source = opened if opened.parent is None else entry_of(register, opened.parent)
+        order = ordered(source)
         made = date.fromisoformat(opened.head.day)
         return write_document(bill_sheet(order, opened.number, made, billed_goods(opened)), path)
     raise RecordsError(

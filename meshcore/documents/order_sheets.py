@@ -158,7 +158,7 @@ def _rolls_row(
 
 
 def _goods_text(say: Words, line: ClothLine, one: Delivered) -> str:
-    parts = [say.say("cloth", "label", number=one.label)]
+    parts = [say.say("cloth", "label", number=one.label)] if one.label else []
     if one.delivered_m:
         length = say.length(one.delivered_m, line.inches_first)
         parts.append(say.say("texts", "delivered", length=length))

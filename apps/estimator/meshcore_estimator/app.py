@@ -16,7 +16,7 @@ from meshcore_estimator.alloys import service_form
 from meshcore_estimator.cutting import drawings as cutting_drawings
 from meshcore_estimator.cutting import order as cutting_order
 from meshcore_estimator.cutting import page as page_cutting
-from meshcore_estimator.enquiry import options_panel
+from meshcore_estimator.enquiry import bill_panel, options_panel
 from meshcore_estimator.enquiry import page as page_enquiry
 from meshcore_estimator.letter import page as page_letter
 from meshcore_estimator.letter import source as letter_source
@@ -63,7 +63,7 @@ PARTS = (
     Part("drawings", cutting_drawings.to_text, cutting_drawings.from_text),
     Part("uncertain", uncertainty_form.to_text, uncertainty_form.from_text),
     choices("choices", (
-        "list_path", "list_sender", "nearest_hold", "purpose", "bill_delivered", "cutting_form",
+        "list_path", "list_sender", "nearest_hold", "purpose", *bill_panel.KEPT, "cutting_form",
         "cutting_services", "cutting_bias", "cutting_along", "cutting_seconds", "cutting_seed",
         "uncertain_draws", "uncertain_seed", "save_title", "save_note", *versions_panel.KEPT,
         *quotation_detail.KEPT, *quotation_drafting.KEPT,
