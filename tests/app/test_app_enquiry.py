@@ -5,8 +5,10 @@ from __future__ import annotations
 import re
 from base64 import b64decode
 from dataclasses import replace
+from datetime import UTC, datetime
 from html import unescape
 from importlib.metadata import EntryPoint, entry_points
+from pathlib import Path
 
 import pytest
 from app_fixtures import on_enquiry, opened
@@ -23,7 +25,10 @@ from meshcore.hookspecs import PROJECT
 from meshcore.messages import Message
 from meshcore.reading.texts import Reading, read_text
 from meshcore.register.billing import Bill
+from meshcore.register.connecting import REGISTER_VARIABLE
+from meshcore.register.entries import entry
 from meshcore.register.invoicing import bill_rolls
+from meshcore.register.opening import open_register
 from meshcore.weave.geometry.strength import CAUTION
 from meshcore.weave.search.alternatives import PROPERTIES
 from meshcore_estimator.__main__ import SCRIPT
@@ -307,6 +312,29 @@ def test_lengths_that_cannot_be_read_are_explained(demo_app: AppTest) -> None:
     assert not demo_app.exception
     assert "long" in shown(demo_app, "bill")
     assert "Total" not in shown(demo_app, "bill")
+
+
+def test_a_bill_is_filed_shown_and_taken_away(
+    demo_app: AppTest, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setenv(REGISTER_VARIABLE, str(tmp_path / "register.sqlite"))
+    opened(demo_app, "Bill what was delivered")
+    demo_app.text_input(key="bill_delivered").set_value("99 ft, 100 ft, 101 ft").run()
+    demo_app.button(key="bill_file").click().run()
+    assert "needs its addressee" in shown(demo_app, "bill")
+    assert demo_app.text_input(key="bill_delivered").value == "99 ft, 100 ft, 101 ft"
+    demo_app.text_area(key="bill_to").set_value("Bakery by the Weir")
+    demo_app.text_input(key="who").set_value("A. Clerk").run()
+    demo_app.button(key="bill_file").click().run()
+    assert not demo_app.exception
+    filed = entry(open_register(), "bill", f"B{datetime.now(UTC).year}-000001")
+    assert filed.changes[0].who == "A. Clerk"
+    total = money(filed.head.total_minor / 100)
+    assert f"Bill {filed.number} over {total} is on file." in shown(demo_app, "bill")
+    # What is billed is billed once: the lengths are taken out, and the page of the bill stays.
+    assert demo_app.text_input(key="bill_delivered").value == ""
+    assert isinstance(demo_app.get_by_key("bill_page").children[0], Image)
+    assert not [one for one in demo_app.button if one.key == "bill_file"]
 
 
 def test_only_a_priced_roll_is_billed(demo_app: AppTest) -> None:

@@ -16,7 +16,6 @@ from playwright.sync_api import expect
 import meshcore as mc
 from meshcore.costing.money import money_text
 from meshcore.demo import demo_price_book, demo_supply_policy
-from meshcore.documents.terms import read_terms
 from meshcore.register.connecting import REGISTER_VARIABLE
 
 if TYPE_CHECKING:
