@@ -7,12 +7,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from meshcore.register.connecting import RECORDS_VARIABLE, Register, beside, default_records
-from meshcore.register.entries import Entry, entry
+from meshcore.register.entries import Change, Entry, entry
 from meshcore.register.errors import RecordsError
 from meshcore.register.indexing import DELETED, DRAFT
 from meshcore.register.opening import open_register
 from meshcore.register.packing import SavedEstimate, estimate_from, packed
-from meshcore.register.storing import add, mark_as
+from meshcore.register.storing import add, mark_as, who_is_at_work
 from meshcore.register.taking_in import is_earlier, take_in_once
 
 if TYPE_CHECKING:
@@ -27,6 +27,7 @@ __all__ = [
     "default_records",
     "delete_estimate",
     "deleted_estimates",
+    "estimate_changes",
     "estimate_from",
     "load_estimate",
     "restore_estimate",
@@ -36,7 +37,12 @@ __all__ = [
 
 
 def save_estimate(
-    estimates: EstimateSet, title: str, note: str = "", path: Path | None = None
+    estimates: EstimateSet,
+    title: str,
+    note: str = "",
+    path: Path | None = None,
+    *,
+    who: str = "",
 ) -> int:
     """File an estimate; return its number.
 
@@ -48,6 +54,8 @@ def save_estimate(
         What to file it under.
     path
         The register, made if it is not there; the one in use if None.
+    who
+        By whom; whoever is at work if empty.
 
     Raises
     ------
@@ -59,7 +67,8 @@ def save_estimate(
     for _ in range(_TRIES):
         number = _next(register)
         try:
-            add(register, "estimate", head, body, found, number=str(number), note=note)
+            add(register, "estimate", head, body, found, number=str(number), note=note,
+                who=who)  # fmt: skip
         except RecordsError as error:
             # Another took the number between its being looked up and its being written.
             if "on file already" not in str(error):
@@ -133,20 +142,44 @@ def load_estimate(number: int, path: Path | None = None) -> SavedEstimate:
     return estimate_from(kept.body, number)
 
 
-def delete_estimate(number: int, path: Path | None = None) -> None:
+def delete_estimate(number: int, path: Path | None = None, *, who: str = "") -> None:
     """Mark a saved estimate as deleted: it is not listed any more, and stays on file.
+
+    Parameters
+    ----------
+    number, path
+        Which, and the register.
+    who
+        By whom; whoever is at work if empty.
+
+    Raises
+    ------
+    RecordsError
+        If there is no such record, or somebody else saved it.
+    """
+    register = _opened(path)
+    held = _kept(register, number)
+    author = held.changes[0].who
+    if author and author != (who.strip() or who_is_at_work()):
+        raise RecordsError(
+            f"estimate {number} was saved by {author}, who alone may take it off."
+        )
+    mark_as(register, held, DELETED, who=who)
+
+
+def estimate_changes(number: int, path: Path | None = None) -> tuple[Change, ...]:
+    """Return all that was done to a saved estimate, deleted or not, first to last.
 
     Raises
     ------
     RecordsError
         If there is no such record.
     """
-    register = _opened(path)
-    mark_as(register, _kept(register, number), DELETED)
+    return entry(_opened(path), "estimate", str(number)).changes
 
 
-def restore_estimate(number: int, path: Path | None = None) -> None:
-    """Put a deleted estimate back: what was done to it stays on file.
+def restore_estimate(number: int, path: Path | None = None, *, who: str = "") -> None:
+    """Put a deleted estimate back, whoever asks: what was done to it stays on file.
 
     Raises
     ------
@@ -157,7 +190,7 @@ def restore_estimate(number: int, path: Path | None = None) -> None:
     held = entry(register, "estimate", str(number))
     if held.state != DELETED:
         raise RecordsError(f"estimate {number} is on file, and needs no putting back.")
-    mark_as(register, held, DRAFT)
+    mark_as(register, held, DRAFT, who=who)
 
 
 def deleted_estimates(path: Path | None = None) -> dict[int, str]:

@@ -195,6 +195,10 @@ def test_a_saved_estimate_can_be_removed(app: AppTest, records: Path) -> None:
     register = records.with_name("register.sqlite")
     assert saved_estimates(register)["id"].tolist() == [2, 1]
     app.selectbox(key="remove").select(2).run()
+    app.text_input(key="who").set_value("somebody else").run()
+    assert app.button(key="remove_estimate").disabled
+    assert "who alone may take it off" in shown(app, "saved")
+    app.text_input(key="who").set_value("").run()
     app.button(key="remove_estimate").click().run()
     assert not app.exception
     assert saved_estimates(register)["id"].tolist() == [1]

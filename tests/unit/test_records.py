@@ -65,6 +65,19 @@ def test_the_list_is_newest_first_and_deleting_takes_one_off(
             act(first, file)
 
 
+def test_only_who_saved_an_estimate_takes_it_off_and_it_is_said_who_did(
+    estimates: EstimateSet, file: Path
+) -> None:
+    number = records.save_estimate(estimates, "one", path=file, who="A. Clerk")
+    with pytest.raises(RecordsError, match=f"estimate {number} was saved by A. Clerk"):
+        records.delete_estimate(number, file, who="B. Other")
+    assert records.saved_estimates(file)["id"].tolist() == [number]
+    records.delete_estimate(number, file, who="A. Clerk")
+    records.restore_estimate(number, file, who="B. Other")
+    done = [(one.who, one.what) for one in records.estimate_changes(number, file)]
+    assert done == [("A. Clerk", "saved"), ("A. Clerk", "deleted"), ("B. Other", "draft")]
+
+
 def test_two_columns_of_one_heading_survive(file: Path) -> None:
     table = pd.DataFrame([["304", 3, "a", 1.5], ["316L", 2, "b", 2.5]])
     table.columns = pd.Index(["alloy", "quantity", "ref", "ref"])

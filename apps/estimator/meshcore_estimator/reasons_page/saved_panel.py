@@ -17,11 +17,12 @@ from meshcore.register.records import (
     RecordsError,
     delete_estimate,
     deleted_estimates,
+    estimate_changes,
     load_estimate,
     restore_estimate,
     saved_estimates,
 )
-from meshcore_estimator.shared import saving, side_by_side
+from meshcore_estimator.shared import saving, side_by_side, who
 from meshcore_estimator.shared.line import Line
 from meshcore_estimator.shared.parts import LABELS, Cell, aside, book_name, lines, soft, table
 
@@ -85,10 +86,16 @@ def _list(listed: pd.DataFrame) -> None:
     if len(listed) > _MOST_LISTED:
         st.caption(f"The newest {_MOST_LISTED} of {len(listed)}.")
     with st.popover("Take one off the file", icon=":material/delete:"):
+        who.ask()
         names = _names(listed)
         gone = st.selectbox("Estimate", list(names), key="remove", format_func=_named(names))
-        st.html(aside(f"Take number {gone} off the file? It can be put back."))
-        st.button("Take it off", key="remove_estimate", on_click=_do,
+        author = estimate_changes(gone)[0].who
+        if author == who.name():
+            st.html(aside(f"Take number {gone} off the file? It can be put back."))
+        else:
+            st.html(aside(f"Number {gone} was saved by {author}, who alone may take it off.",
+                          "review"))  # fmt: skip
+        st.button("Take it off", key="remove_estimate", on_click=_do, disabled=author != who.name(),
                   args=(delete_estimate, gone, "off the file. It can be put back"))  # fmt: skip
 
 
@@ -98,16 +105,19 @@ def _deleted() -> None:
     if not gone:
         return
     with st.popover("Put one back", icon=":material/undo:", key="put_back_box"):
-        names = {number: f"{number}: {title}" for number, title in gone.items()}
+        names = {
+            number: f"{number}: {title}, taken off by {estimate_changes(number)[-1].who}"
+            for number, title in gone.items()
+        }
         chosen = st.selectbox("Taken off", list(names), key="put_back_choice",
                               format_func=_named(names))  # fmt: skip
         st.button("Put it back", key="put_back_estimate", on_click=_do,
                   args=(restore_estimate, chosen, "on file again"))  # fmt: skip
 
 
-def _do(deed: Callable[[int], None], number: int, what: str) -> None:
+def _do(deed: Callable[..., None], number: int, what: str) -> None:
     try:
-        deed(number)
+        deed(number, who=who.name())
     except RecordsError as error:
         saving.note(str(error), "refused")
     else:

@@ -9,7 +9,7 @@ import streamlit as st
 from meshcore.register.connecting import REGISTER_VARIABLE
 from meshcore.register.opening import open_register
 from meshcore.register.records import RecordsError, save_estimate
-from meshcore_estimator.shared import result, settling
+from meshcore_estimator.shared import result, settling, who
 from meshcore_estimator.shared.line import Line
 from meshcore_estimator.shared.parts import aside
 
@@ -34,7 +34,8 @@ def ask(line: Line, side_by_side: bool = True) -> None:
 def _save(line: Line) -> None:
     title = str(st.session_state[_TITLE]).strip() or result.subject(line)
     try:
-        number = save_estimate(line.estimates, title, str(st.session_state[_NOTE]).strip())
+        note_ = str(st.session_state[_NOTE]).strip()
+        number = save_estimate(line.estimates, title, note_, who=who.name())
     except RecordsError as error:
         note(str(error), "refused")
         return
