@@ -161,9 +161,7 @@ def delete_estimate(number: int, path: Path | None = None, *, who: str = "") -> 
     held = _kept(register, number)
     author = held.changes[0].who
     if author and author != (who.strip() or who_is_at_work()):
-        raise RecordsError(
-            f"estimate {number} was saved by {author}, who alone may take it off."
-        )
+        raise RecordsError(f"estimate {number} was saved by {author}, who alone may take it off.")
     mark_as(register, held, DELETED, who=who)
 
 
