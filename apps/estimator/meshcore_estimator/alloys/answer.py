@@ -28,7 +28,7 @@ from meshcore_estimator.alloys.story import (
 )
 from meshcore_estimator.alloys.wording import ASPECT_WORDS, amount, margin
 from meshcore_estimator.shared.numbers import short
-from meshcore_estimator.shared.parts import Cell, Markup, aside, figures, lines, soft
+from meshcore_estimator.shared.parts import Cell, Markup, aside, figures, folded, lines, soft
 from meshcore_estimator.shared.parts import table as html_table
 
 _OF_MANY = {"meets": "meet", "fails": "fail"}
@@ -61,8 +61,10 @@ def _draw_cheaper(table: pd.DataFrame, best: int) -> None:
         return
     count = sum(len(p.alloys) for p in passed)
     st.markdown(
-        f'<p class="mc-said"><b>Why not a cheaper one?</b> {count} cost less:</p>'
-        + html_table((), [_passed(p, table) for p in passed]),
+        folded(
+            f"Why not a cheaper one? {count} cost less",
+            html_table((), [_passed(p, table) for p in passed]),
+        ),
         unsafe_allow_html=True,
     )
 
@@ -167,7 +169,9 @@ def rests_on(table: pd.DataFrame) -> str:
     said = table.attrs.get("assumptions", ())
     if not said:
         return ""
-    return _listed("What this rests on, and what would change a verdict", said)
+    items = "".join(f"<li>{escape(text)}</li>" for text in said)
+    return folded(f"What this rests on, and what would change a verdict ({len(said)})",
+                  f'<ul class="mc-said">{items}</ul>')  # fmt: skip
 
 
 def papers(table: pd.DataFrame) -> str:

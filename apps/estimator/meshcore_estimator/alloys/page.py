@@ -121,14 +121,6 @@ def _answer(line: Line | None, service: Conditions, cost: LifeCost) -> pd.DataFr
         with st.container(key="no_prices"):
             st.html(aside("There are no prices until this is mended."))
             st.html(message_list(refused))
-    if said := alloy_answer.rests_on(table):
-        with st.container(key="alloy_rests_on"):
-            st.html(said)
-    if papers := alloy_answer.papers(table):
-        with st.container(key="alloy_papers"):
-            st.html(papers)
-    with st.container(key="alloy_cautions"):
-        st.html(alloy_answer.cautions(table))
     with st.container(key="compared"):
         shown = alloy_grid.choose(table)
         alloy_picture.draw(table, shown)
@@ -137,6 +129,14 @@ def _answer(line: Line | None, service: Conditions, cost: LifeCost) -> pd.DataFr
     if chosen is not None:
         with st.container(key="alloy", border=True):
             _alloy(table, chosen)
+    if said := alloy_answer.rests_on(table):
+        with st.container(key="alloy_rests_on"):
+            st.html(said)
+    if papers := alloy_answer.papers(table):
+        with st.container(key="alloy_papers"):
+            st.html(papers)
+    with st.container(key="alloy_cautions"):
+        st.html(alloy_answer.cautions(table))
     _bar(table)
     return table
 

@@ -13,7 +13,7 @@ from meshcore_estimator.alloys import chart as alloy_chart
 from meshcore_estimator.alloys.marks import mark, marked
 from meshcore_estimator.alloys.story import NOT_ASKED_WORD
 from meshcore_estimator.alloys.wording import amount
-from meshcore_estimator.shared.parts import aside, soft
+from meshcore_estimator.shared.parts import aside, folded, soft
 
 _NO_ROOM = "Drawn without their names, for want of room:"
 
@@ -73,11 +73,11 @@ def _strip(rows: pd.DataFrame) -> str:
         return ""
     ordered = rows.sort_values("price", kind="stable")
     chips = "".join(_chip(row, rows) for _, row in ordered.iterrows())
-    currency = escape(str(rows["currency"].iloc[0]))
-    return (
-        f'<div class="mc-strip"><div class="mc-soft">No place in the picture, for want of a '
-        f"margin by this method or a price ({len(rows)}), with prices in {currency}:</div>"
-        f"{chips}</div>"
+    currency = str(rows["currency"].iloc[0])
+    return folded(
+        f"Not in the picture, for want of a margin by this method or a price ({len(rows)}), "
+        f"with prices in {currency}",
+        f'<div class="mc-strip">{chips}</div>',
     )
 
 

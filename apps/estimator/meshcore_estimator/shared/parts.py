@@ -81,6 +81,21 @@ def book_name(name: str) -> Markup:
     return Markup(f"{escape(name)} {edited_tag(name).html}".rstrip())
 
 
+def folded(heading: str, inner: str) -> str:
+    """Return what only some want to read, folded away under a heading that says what it is.
+
+    Parameters
+    ----------
+    heading
+        As text.
+    inner
+        As HTML.
+    """
+    return (
+        f'<details class="mc-fold"><summary>{escape(heading)}</summary><div>{inner}</div></details>'
+    )
+
+
 def soft(text: str) -> Markup:
     """Return text in the softer ink."""
     return Markup(f'<span class="mc-soft">{escape(text)}</span>')
