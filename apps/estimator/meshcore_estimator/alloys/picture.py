@@ -39,8 +39,11 @@ def _method(table: pd.DataFrame) -> str:
     if len(found) < 2:  # noqa: PLR2004 - nothing to choose
         chosen = next(iter(found), "")
     else:
-        chosen = st.selectbox("Margins by", found, key="margin_method") or found[0]
-    if chosen:
+        chosen = st.selectbox(
+            "Margins in steps of", found, key="margin_method",
+            help="Margins of one method compare with one another, and not with those of others.",
+        ) or found[0]  # fmt: skip
+    if chosen and len(found) == 1:
         st.caption(f"Margins in steps of one method: {chosen}. Those of others do not compare.")
     return chosen
 
