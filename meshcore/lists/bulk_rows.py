@@ -6,6 +6,7 @@ import io
 import math
 import re
 import zipfile
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import date
 from xml.sax.saxutils import escape
@@ -20,14 +21,26 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from meshcore.lists.sheets import clean
 
+#: Rows between two tellings of how far the writing is: some tens a second.
+_TOLD_EVERY = 64
 _SIZE = re.compile(r"<dimension [^>]*/>")
 
 
 @dataclass(slots=True)
 class BulkRows:
-    """Rows that are put behind those that the writer of the workbook knows."""
+    """Rows that are put behind those that the writer of the workbook knows.
+
+    Parameters
+    ----------
+    rows
+        By sheet.
+    tell
+        Told now and then how many rows are begun; what it raises ends the writing.
+    """
 
     rows: dict[str, list[str]] = field(default_factory=dict)
+    tell: Callable[[int], None] | None = None
+    begun: int = 0
 
     def style(
         self,
@@ -48,6 +61,9 @@ class BulkRows:
 
     def row(self, sheet: Worksheet, number: int) -> Row:
         """Begin a row of a sheet; rows are to come in their order."""
+        self.begun += 1
+        if self.tell is not None and self.begun % _TOLD_EVERY == 0:
+            self.tell(self.begun)
         return Row(self.rows.setdefault(sheet.title, []), number)
 
     def added(self, book: Workbook, content: bytes) -> bytes:

@@ -25,7 +25,14 @@ from meshcore.lists.writing import write_list
 from meshcore.messages import Message
 from meshcore_estimator.enquiry import answer
 from meshcore_estimator.enquiry import form as enquiry_form
-from meshcore_estimator.lists import changed_lines, how_read, line_table, mending, senders_panel
+from meshcore_estimator.lists import (
+    changed_lines,
+    how_read,
+    line_table,
+    mending,
+    senders_panel,
+    workbook_job,
+)
 from meshcore_estimator.lists import source as lists
 from meshcore_estimator.lists.source import MOST_MB, Source
 from meshcore_estimator.shared import (
@@ -220,19 +227,24 @@ def _totals(source: Source, totals: ListTotals, estimates: EstimateSet) -> None:
 
 
 def _workbook(source: Source, estimates: EstimateSet) -> bytes:
-    what = f"the list {source.name}{changed_lines.told(source)}"
-    return workbook_bytes(estimates, made_from(what, estimates.book))
+    return workbook_bytes(estimates, _made_from(source, estimates))
+
+
+def _made_from(source: Source, estimates: EstimateSet) -> str:
+    return made_from(f"the list {source.name}{changed_lines.told(source)}", estimates.book)
 
 
 def _downloads(source: Source, estimates: EstimateSet) -> None:
     stem = Path(source.name).stem
-    for label, suffix, mime, make in (
-        ("Workbook", "xlsx", XLSX, partial(_workbook, source, estimates)),
-        ("CSV", "csv", "text/csv", partial(written, ".csv", partial(write_list, estimates))),
-    ):
-        st.download_button(label, make, file_name=f"{stem}_priced.{suffix}", mime=mime,
-                           on_click="ignore", icon=":material/download:",
-                           key=f"download_{suffix}")  # fmt: skip
+    if workbook_job.is_long(estimates):
+        workbook_job.draw(estimates, partial(_made_from, source, estimates), f"{stem}_priced.xlsx")
+    else:
+        st.download_button("Workbook", partial(_workbook, source, estimates), mime=XLSX,
+                           file_name=f"{stem}_priced.xlsx", on_click="ignore",
+                           icon=":material/download:", key="download_xlsx")  # fmt: skip
+    st.download_button("CSV", partial(written, ".csv", partial(write_list, estimates)),
+                       file_name=f"{stem}_priced.csv", mime="text/csv", on_click="ignore",
+                       icon=":material/download:", key="download_csv")  # fmt: skip
 
 
 def _lines(source: Source, priced: Priced) -> tuple[int | None, list[int]]:
