@@ -7,8 +7,8 @@ of `strangers` 79.8 and 1.9 %, of `drafted` 73.9 and 5.3 %, of `drafted_later` 7
 in four languages, 77.2 and 3.9 %; of `outside`, which is of many writers, 72.6 and 3.7 %, and of
 `kinds` and `kinds_later`, which have more letters of those kinds, 66.6 and 6.7 %, then 79.5 and
 3.0 %, and of `kinds_last`, which has others, 76.4 and 2.8 %. Of `posted`, which is of all kinds,
-89.0 and 3.2 %, and of `variants`, which has more of what was read amiss there, written in three
-turns: 88.6 and 1.6 %, 79.5 and 3.1 %, 78.4 and 2.4 %.
+89.0 and 3.2 %, and of `variants`, which has more of what was read amiss there, written in four
+turns: 88.6 and 1.6 %, 79.5 and 3.1 %, 78.4 and 2.4 %, 69.2 and 5.4 %.
 """
 
 from __future__ import annotations
@@ -42,7 +42,7 @@ def _scored(folder: str) -> Score:
         ("kinds_later", 0.96, 0.001, 1, 0),
         ("kinds_last", 0.86, 0.005, 4, 0),
         ("posted", 0.99, 0.001, 0, 0),
-        ("variants", 0.92, 0.005, 9, 0),
+        ("variants", 0.88, 0.008, 15, 4),
     ],
 )
 def test_letters_that_were_written_apart(

@@ -97,6 +97,16 @@ def test_a_value_taken_back_without_a_new_one_is_asked() -> None:
     assert (1, "quantity") in _asked(text)
 
 
+def test_a_change_of_several_lines_that_went_astray_is_asked() -> None:
+    change = "the quantity of item 1 is wrong (we need 16), the width of item 2 should read 1250."
+    text = f"{change}\n{LIST}"
+    values = mc.read_letter(text).values
+    asked = _asked(text)
+    assert values.loc[0, "quantity"] == 16 or (1, "quantity") in asked
+    assert values.loc[1, "width_mm"] == 1250 or (2, "width") in asked
+    assert values.loc[1, "quantity"] == 2 or (2, "quantity") in asked
+
+
 @pytest.mark.parametrize(
     ("said", "services"),
     [

@@ -89,6 +89,8 @@ def _is_word(items: Sequence[Item], n: int, dropped: set[int]) -> bool:  # noqa:
     if role == "wire" and n + 1 < len(items) and fold(items[n + 1].text) in _GOODS:
         return bool(n) and items[n - 1].kind == "num"
     if role == "length" and fold(items[n].text) == "je" and n + 2 < len(items):
+        if items[n + 1].kind == "num" and not items[n + 1].unit:
+            return False  # "auch für je 100" counts
         return "size" not in items[n + 2].tags  # "je 1,25 m Breite" names a width
     if role == "diameter":  # "outside dia 100": the narrower word tells
         for m in (n - 1, n + 1):

@@ -43,6 +43,10 @@ _COUNTED = re.compile(
 )
 
 
+#: Lines may be numbered by tens.
+_TEN = 10
+
+
 def _place(label: str) -> int:
     return int(label) if label.isdigit() else ord(label.upper()) - ord("A") + 1
 
@@ -63,7 +67,9 @@ def named_lines(run: Sequence[Line]) -> dict[int, re.Match[str]]:
     if len(spaced) > 1 and steps in ({1}, {10}) and counts:
         named |= spaced
     counted = [_place(hit["label"]) for hit in numbered.values()]
-    in_turn = len(counted) > 1 and counted == list(range(counted[0], counted[0] + len(counted)))
+    step = 10 if counted and counted[0] == _TEN else 1
+    turns = [counted[0] + k * step for k in range(len(counted))] if counted else []
+    in_turn = len(counted) > 1 and counted == turns
     return named | (numbered if in_turn else {})
 
 

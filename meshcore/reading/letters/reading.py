@@ -158,19 +158,33 @@ def read_passage(items: Sequence[Item], listed: bool = False, hint: str = "") ->
 def _told_apart(said: Said) -> None:
     """Ask about a count that the numbers after it add up to: "three pieces, one … and two …"."""
     counts = [f for f in said.of("quantity") if not f.weak]
-    if len(counts) != 1:
+    if not counts or said.shares:
         return
     one = counts[0]
-    loose = [i for i in said.loose if i.whole and i.start > one.end and not i.tags.get("alloy")]
-    loose += [
+    others = {f.start for f in counts[1:]}
+    loose = {i.start for i in said.loose} | others
+    told = [
+        i
+        for i in said.items
+        if i.whole and i.start > one.end and i.start in loose and not i.tags.get("alloy")
+        if len(i.text) > 1 or i.text.isdigit()
+    ]
+    told += [
         i
         for i, after in pairwise(said.items)
-        if i.spelled and i.values == (1.0,) and after.kind == "num" and i.start > one.end
+        if i.spelled
+        and i.values == (1.0,)
+        and after.kind == "num"
+        and i.start > one.end
+        and i not in told
+        and len(i.text) > 1
     ]
-    if len(loose) > 1 and sum(max(i.values) for i in loose) == one.value:
-        shown = " + ".join(i.text for i in loose)
+    if len(told) > 1 and sum(max(i.values) for i in told) == one.value:
+        shown = " + ".join(i.text for i in told)
         why = f'"{one.text}" are told apart as {shown}: which are which?'
-        said.facts = [replace(f, why=why) if f is one else f for f in said.facts]
+        said.facts = [
+            replace(f, why=why) if f is one else f for f in said.facts if f.start not in others
+        ]
 
 
 def _named_under_an_if(said: Said) -> None:

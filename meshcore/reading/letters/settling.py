@@ -58,6 +58,7 @@ def settle(build: Build) -> None:  # noqa: PLR0912
             [f for f, _ in build.general if f.name != "services" and not (own and f.name in CLOTH)],
             "what is said of all",
         )
+        _refine_steel(line, build)
         line.facts += [
             replace(f, origin="what is said of all")
             for f, _ in build.general
@@ -96,6 +97,15 @@ def _multiply(build: Build) -> None:
             for q in quantities
         ]
     build.lines = out
+
+
+def _refine_steel(line: Draft, build: Build) -> None:
+    """Put the grade that is said of all in the place of a "stainless" alone."""
+    if line.value("alloy") != "stainless steel":
+        return
+    graded = [f for f, _ in build.general if f.name == "alloy" and str(f.value)[:1] in "234"]
+    if len(graded) == 1 and not graded[0].why:
+        line.put([replace(graded[0], origin="what is said of all")])
 
 
 #: A line of no more than these says how many and how large, and leaves the cloth to the next.

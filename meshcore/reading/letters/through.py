@@ -35,6 +35,7 @@ from meshcore.reading.letters.item import Item
 from meshcore.reading.letters.items import cut_items
 from meshcore.reading.letters.last_look import look_again
 from meshcore.reading.letters.lexicon import Lexicon
+from meshcore.reading.letters.misplaced import misplaced
 from meshcore.reading.letters.never import without_never
 from meshcore.reading.letters.ordering import changes_last
 from meshcore.reading.letters.passage import Passage
@@ -126,7 +127,7 @@ def read_through(  # noqa: PLR0912
     done = [finish(line, customs) for line in build.present]
     _ask(build, done)
     taken = {f.start for line in build.lines for f in (*line.facts, *line.old)}
-    still = taken_back_still(build, account.read)
+    still = taken_back_still(build, account.read) + misplaced(build, account.read)
     for line, one in zip(build.present, done, strict=True):
         for doubted, open_names, reason in still:
             if doubted is line:
