@@ -12,6 +12,7 @@ from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import CLOTH, Fact, Said
 from meshcore.reading.letters.item import Item
 from meshcore.reading.letters.passage import Passage
+from meshcore.reading.letters.placing import SIZES
 from meshcore.reading.letters.reading import read_passage
 from meshcore.reading.letters.resolve import MM_OF
 from meshcore.reading.letters.sides import other_side
@@ -58,7 +59,7 @@ def amend_lines(build: Build, said: Said, lines: list[Draft], aim: Aim | None = 
             changed, left = True, []
         whole = [i for i in left if i.whole and _ends(said.items, i)]
         if len(whole) == 1 and not any(f.name == "quantity" for f in facts):
-            facts.append(_quantity(whole[0]))
+            facts += bare_change(said, whole[0])
         changed = _put(line, facts, [i for i in left if i.unit in MM_OF]) or changed
     return changed
 
@@ -176,6 +177,26 @@ def _ends(items: Sequence[Item], item: Item) -> bool:
     if after is None or after.kind != "word":
         return after is None or after.text in ".,;)!-"
     return bool(_AFTER & after.tags.keys()) or fold(after.text) in ("of", "please", "pls", "for")
+
+
+_SIDES = ("width", "length", "height")
+
+
+def bare_change(said: Said, item: Item) -> list[Fact]:
+    """Return what a bare number changes: the size that the words name, else the count.
+
+    "The width of item 2 should read 1250" changes no count.
+    """
+    roles = {i.tags["size"] for i in said.items if "size" in i.tags and "quantity" not in i.tags}
+    roles -= {f.role for f in said.facts} | {role for role, name in SIZES.items() if said.of(name)}
+    if not roles or any("quantity" in i.tags for i in said.items):
+        return [_quantity(item)]
+    role = roles.pop() if len(roles) == 1 else ""
+    if role in _SIDES:
+        return [Fact("dim", "", item.text, item.start, item.end, item, role)]
+    if role in SIZES:
+        return [Fact(SIZES[role], "", item.text, item.start, item.end, item)]
+    return []
 
 
 def _quantity(item: Item) -> Fact:

@@ -126,6 +126,10 @@ def correct_line(line: Draft, said: Said, facts: list[Fact], known: Sequence[Dra
 
 def bare_quantity(said: Said, known: Sequence[Draft]) -> list[Fact]:
     """Hold that a bare number in a correction is the quantity: "make that 5", "5 statt 3"."""
+    bound = any(f.item is not None and f.name != "quantity" for f in said.facts)
+    sized = any(i.tags.get("size") in _SIZED and "quantity" not in i.tags for i in said.items)
+    if sized and not bound and not any("quantity" in i.tags for i in said.items):
+        return []  # "the width should read 1250" changes no count
     labels = {n for a, _, b in targets.named_labels(said.items, known) for n in range(a, b)}
     for n, item in enumerate(said.items):
         if item.whole and n not in said.dropped and n not in labels and not item.tags.get("alloy"):
@@ -149,6 +153,8 @@ def bare_quantity(said: Said, known: Sequence[Draft]) -> list[Fact]:
     return []
 
 
+#: Words for sizes: a bare number beside them is none of the count.
+_SIZED = frozenset({"width", "length", "height", "wire", "aperture", "pitch", "diameter"})
 _MINE = frozenset({"my", "mine", "our", "ours", "for me", "me", "meine", "mein", "mir", "mich",
                    "unsere", "mes", "moi", "mis", "mi"})  # fmt: skip
 
