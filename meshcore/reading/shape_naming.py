@@ -140,6 +140,11 @@ def _one(name: str, size: str, texts: list[str], radii: list[str]) -> tuple[str,
     return name, f"{size} {texts[0]}" if texts else f"radius {radii[0]}"
 
 
+_HEIGHT_WORDS = frozenset(
+    {"h", "high", "height", "hohe", "hoch", "hauteur", "haut", "alto", "altura"}
+)
+
+
 def _flat(  # noqa: PLR0911, PLR0912 - one return for each flat shape
     found: Found,
     by: dict[str, list[str]],
@@ -180,7 +185,10 @@ def _flat(  # noqa: PLR0911, PLR0912 - one return for each flat shape
         sizes = f"width {bare[0]}, height {bare[1]}, corner radius {radii[0]}"
         return "rounded rectangle", sizes if len(found.sizes) == 3 else ""  # noqa: PLR2004 - and a radius
     if not shapes and labels == {"width", "height"} and len(found.sizes) == 2:  # noqa: PLR2004 - one of each
-        return "rectangle", f"width {by['height'][0]}, height {by['width'][0]}"
+        first, second = by["height"][0], by["width"][0]
+        if _HEIGHT_WORDS & set(found.words):  # a height is no length, and stands as it is named
+            first, second = second, first
+        return "rectangle", f"width {first}, height {second}"
     parting = ("×", "/") if "rectangle" in found.shapes else ("×",)
     joined = len(found.sizes) == 2 and found.sizes[1][3] in parting  # noqa: PLR2004 - width and height
     if not shapes and labels == {""} and joined:

@@ -22,6 +22,7 @@ from meshcore.alloys.comparison.reading_conditions import AMOUNTS, read_conditio
 from meshcore.estimates.pipeline import estimate_list
 from meshcore.estimates.results import EstimateSet
 from meshcore.messages import Message
+from meshcore.reading.shape_texts import written
 
 CELLS = Path(__file__).parents[1] / "data" / "reading" / "callers" / "cells.csv"
 #: Column whose cell says what its text means, by the letter of the truths.
@@ -142,6 +143,17 @@ def verdicts() -> tuple[tuple[str, str, str, str, str], ...]:
         for cell, (verdict, said) in zip(cells, told, strict=True):
             found.append((field, cell["text"], cell["meaning"], verdict, said))
     return tuple(found)
+
+
+def test_a_width_and_a_height_stay_as_they_are_named() -> None:
+    assert written("", "W500 H300 mm") == ("rectangle", "width 500 mm, height 300 mm")
+
+
+def test_conditions_name_both_amounts_of_a_pair() -> None:
+    refused = read_conditions({"temperature": "850/900 °C"})
+    assert not isinstance(refused, Conditions)
+    assert "850 °C" in refused[0].text
+    assert "900 °C" in refused[0].text
 
 
 def test_nothing_is_misread() -> None:
