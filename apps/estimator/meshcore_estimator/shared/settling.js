@@ -33,7 +33,7 @@ const WORDS = {
 
 function begin() {
   const page = {
-    asked: 0, cell: -1, changed: false, held: [], leaving: false, passing: null, send: null,
+    asked: 0, cell: -1, changed: false, due: false, held: [], passing: null, send: null,
   };
   const line = document.createElement("div");
   line.className = "mc-connection";
@@ -49,12 +49,15 @@ function begin() {
     return isRunning() ? -1 : marked("done");
   };
 
-  // While a cell is being left, what it holds is not with the app: the number is only set aside, and
-  // is sent once the cell has been left.
+  // A cell whose letters or keys are held, until the grid has opened its field or taken what stands
+  // there. Till then what it holds is not with the app: a number is only set aside, and is sent when
+  // the cell has been left.
+  let opening = null;
   const ask = () => {
     page.changed = false;
     page.asked += 1;
-    if (!page.leaving) page.send?.("asked", page.asked);
+    page.due = opening !== null;
+    if (!page.due) page.send?.("asked", page.asked);
     return page.asked;
   };
 
@@ -98,7 +101,7 @@ function begin() {
   };
 
   const commit = () => {
-    if (page.leaving) return;
+    if (opening) return;
     const field = document.activeElement;
     enter(field);
     if (field?.matches?.("input, textarea")) field.blur();
@@ -253,51 +256,56 @@ function begin() {
   // The first letter typed over a cell opens a field in it. What follows before that field has the
   // focus would begin the cell anew, letter by letter, so it is held and written into the field.
   const open = () => document.querySelector("#portal input, #portal textarea");
-  let opening = null;
   const press = (target, key) => target.dispatchEvent(
     new KeyboardEvent("keydown", { key, code: key, bubbles: true, cancelable: true }));
+  // Nothing is under way in a cell any more: what was asked meanwhile goes to the app.
+  const closed = () => {
+    opening = null;
+    setTimeout(() => opening || askForCell());
+  };
   const replay = (field) => {
     const { keys } = opening;
-    opening = null;
     const end = keys.findIndex((key) => key.length > 1);
     const letters = end < 0 ? keys : keys.slice(0, end);
     if (letters.length) write(field, field.value + letters.join(""));
-    if (end < 0) return;
-    setTimeout(() => {
-      press(field, keys[end]);
-      setTimeout(askForCell);
-    });
+    if (end >= 0) leaveLater(keys.slice(end), field);
+    // Something was clicked before the field was there, which would have closed it.
+    else if (page.due) leaveLater(["Enter"], field);
+    else opening = null;
   };
   // A cell that cannot be changed opens no field: then its letters are for nothing, and the first
   // key that goes on from it is.
   const waitForField = (mine, frames) => requestAnimationFrame(() => {
     if (opening !== mine || open()) return;
     if (frames > 0) return void waitForField(mine, frames - 1);
-    opening = null;
     const key = mine.keys.find((one) => one.length > 1);
     if (key) press(mine.cell, key);
+    closed();
   });
   // Leave the field of a cell once the grid has taken what stands in it, and go on from there.
   let lettered = 0;
-  const leaveLater = (key, field) => {
-    const mine = (opening = { keys: [key], cell: field });
-    page.leaving = true;
+  const leaveLater = (keys, field) => {
+    const mine = (opening = { keys: [...keys], cell: field });
     setTimeout(() => {
-      if (opening === mine) {
-        opening = null;
-        for (const one of mine.keys) press(document.activeElement ?? field, one);
-      }
-      setTimeout(() => {
-        page.leaving = false;
-        askForCell();
-      });
+      if (opening !== mine) return void setTimeout(() => opening || askForCell());
+      press(field.isConnected ? field : document.activeElement, mine.keys.shift());
+      setTimeout(() => goOn(mine));
     }, TAKEN);
+  };
+  // What was typed after the key that left a cell is for the next one.
+  const goOn = (mine) => {
+    if (opening !== mine || !mine.keys.length) return void closed();
+    const key = mine.keys.shift();
+    mine.cell = document.activeElement;
+    press(mine.cell, key);
+    if (key.length === 1) waitForField(mine, FRAMES);
+    else setTimeout(() => goOn(mine));
   };
   const intoCell = (event) => {
     if (!event.isTrusted || event.ctrlKey || event.metaKey || event.altKey) return false;
     const leaves = ["Enter", "Tab"].includes(event.key) && event.target === open();
     if (leaves && !opening && performance.now() - lettered < TAKEN) {
-      leaveLater(event.key, event.target);
+      leaveLater([event.key], event.target);
       return true;
     }
     if (opening) {
@@ -329,7 +337,7 @@ function begin() {
     if (event.target.matches('[role="combobox"]')) event.target.dataset.mcTyped = "1";
   });
   listen("focusin", (event) => {
-    if (opening && event.target === open()) setTimeout(() => replay(event.target));
+    if (opening && event.target === open()) setTimeout(() => opening && replay(event.target));
   });
   listen("keydown", (event) => {
     if (intoCell(event)) {
@@ -359,7 +367,8 @@ function begin() {
     if (grid) setTimeout(askForCell);
   });
   listen("pointerdown", (event) => {
-    opening = null;
+    // A click that is held waits for the cell; any other takes the hand away from it.
+    if (opening && !closest(event, CLICKABLE)) closed();
     wasOpen = Boolean(open());
     const field = document.activeElement;
     const chosen = closest(event, '[role="option"], [role="listbox"]');
