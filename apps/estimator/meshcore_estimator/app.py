@@ -40,6 +40,7 @@ from meshcore_estimator.shared import (
     navigation,
     settings,
     settling,
+    unbroken,
 )
 from meshcore_estimator.shared.keeping import Part, choices
 from meshcore_estimator.shared.parts import aside
@@ -80,6 +81,7 @@ def main() -> None:
         layout="wide",
         initial_sidebar_state="collapsed",
     )
+    unbroken.install()
     keeping.restore(PARTS)
     settling.begin(partial(keeping.keep, PARTS))
     st.html(HERE / "style.css")
