@@ -53,14 +53,14 @@ PRACTICAL: dict[str, tuple[tuple[str, int], ...]] = {
     "cones": (("sector: radius 400 mm, angle 200°", 6), ("disc: diameter 180 mm", 12)),
     "parallelograms": (("parallelogram: base 300 mm, side 200 mm, angle 60°", 36),),
 }  # fmt: skip
-WIDTH_M, SPACING_M = 1.2, 0.002
+WIDTH_M, SPACING_M, SET_WIDTH_M = 1.2, 0.002, 12.0
 
 
 def read_set(name: str) -> tuple[NestOrder, NestTerms]:
-    """Read a set as an order of pieces on cloth of the practical width."""
+    """Read a set as an order of pieces on wide cloth."""
     data = json.loads((SETS / f"{name}.json").read_text("utf-8"))
-    # To the width of a cloth: what pieces are kept apart for the packer's rounding is then small.
-    scale = WIDTH_M / data["strip_height"]
+    # So wide that what pieces are kept apart for the packer's rounding is nothing beside them.
+    scale = SET_WIDTH_M / data["strip_height"]
     shapes, turns = [], (0.0,)
     for item in data["items"]:
         points = [(x * scale, y * scale) for x, y in item["shape"]["data"]]
@@ -70,7 +70,7 @@ def read_set(name: str) -> tuple[NestOrder, NestTerms]:
     # Every piece of a set has the same turns.
     quarters = tuple(sorted({round(turn / 90.0) % 4 for turn in turns}))
     quantity = np.array([item["demand"] for item in data["items"]])
-    terms = NestTerms((WIDTH_M,), 0.0, 0.0, ENDLESS_M, quarters)
+    terms = NestTerms((SET_WIDTH_M,), 0.0, 0.0, ENDLESS_M, quarters)
     return NestOrder(tuple(shapes), quantity), terms
 
 
