@@ -36,7 +36,7 @@ def said(page: AppTest, container: str) -> str:
 
 def test_it_asks_for_what_is_missing(uses_page: AppTest) -> None:
     assert not uses_page.exception
-    assert "it is needed" in said(uses_page, "by_use_answer").lower()
+    assert 'Cut size: it is needed. Write it as "6 mm".' in said(uses_page, "by_use_answer")
 
 
 def test_a_figure_gives_the_librarys_specifications(uses_page: AppTest) -> None:

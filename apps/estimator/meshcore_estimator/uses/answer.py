@@ -10,6 +10,7 @@ from meshcore_estimator.enquiry import form as enquiry_form
 from meshcore_estimator.shared import navigation
 from meshcore_estimator.shared.numbers import NONE
 from meshcore_estimator.shared.parts import aside, lines, offer, soft, table, tag
+from meshcore_estimator.uses import form
 
 #: Measures that stand beside the price of an offer; the others follow in its line of reasons.
 _BESIDE = 3
@@ -34,9 +35,10 @@ def draw(found: Specifications) -> None:
 
 
 def refused(found: Specifications) -> None:
-    """Say why there is no specification."""
+    """Say why there is no specification; a figure that is still to be stated is no fault."""
     for message in found.messages:
-        st.html(aside(message.text[:1].upper() + message.text[1:], "review"))
+        kind = "plain" if message.code == "use.figure_missing" else "review"
+        st.html(aside(f"{form.label(message.field)}: {message.text}", kind))
 
 
 def performance(told: Performance, name: str) -> None:

@@ -15,11 +15,13 @@ from meshcore.uses.figures import Figure
 from meshcore.uses.statement import Statement
 from meshcore.uses.words import figures_said
 from meshcore_estimator.shared import fields
-from meshcore_estimator.shared.parts import field_notes
+from meshcore_estimator.shared.parts import NOTHING, aside, field_notes
 
 #: Every field of the form is kept in the session under its own name after this.
 _KEY = "by_use_"
-_KEPT = "by_use_kept"
+_KEPT, _UNREAD = "by_use_kept", "use_words_unread"
+#: Said of words that name no use.
+NO_USE = "These words name no use that is known here. Choose it below."
 #: Pause in typing after which a field is read.
 _PAUSE = "500ms"
 _FIRST = {_KEY + "use": USES[0], _KEY + "alloy": None, _KEY + "words": ""}
@@ -66,6 +68,7 @@ def typed(name: str) -> str:
 def say(words: str) -> None:
     """Fill the form from a sentence; to be called before the form is drawn, or in a callback."""
     _, use = use_named(words)
+    st.session_state[_UNREAD] = "" if use or not words else NO_USE
     if not use:
         return
     one = STATEMENTS[use]
@@ -89,6 +92,9 @@ def draw(notes: Mapping[str, Sequence[Message]]) -> None:
     )  # fmt: skip
     st.button("Read these words", key="by_use_read", on_click=_read_words,
               icon=":material/short_text:")  # fmt: skip
+    with st.container(key="said_use_words"):
+        unread = st.session_state.get(_UNREAD)
+        st.html(aside(unread, "review") if unread else NOTHING)
     st.selectbox(
         "Use", USES, key=fields.show(_KEY, _KEY + "use"), persist_state="session",
         format_func=lambda use: STATEMENTS[use].title,
@@ -105,6 +111,11 @@ def draw(notes: Mapping[str, Sequence[Message]]) -> None:
     )  # fmt: skip
     with st.container(key="said_alloy_of_use"):
         st.html(field_notes(notes.get("alloy", ()), {"alloy": "Alloy"}))
+
+
+def label(name: str) -> str:
+    """How a figure of the chosen use is called on the page."""
+    return {one.name: one.label for one in statement().figures}.get(name, name)
 
 
 def _read_words() -> None:
