@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from meshcore.reading.letters.item import Item
+from meshcore.reading.letters.two_sizes import SIDE
 from meshcore.reading.vocabulary import fold
 
 #: What it costs to bind over a comma, a line's end, an "x", any other word (our choice: a comma
@@ -145,7 +146,10 @@ def _role(word: Item, amount: Item) -> str:
 
 def _own_role(amount: Item) -> str:
     """Return what an amount is by its unit alone."""
-    return "wire" if amount.unit in _WIRE_UNITS else ""
+    if amount.unit in _WIRE_UNITS:
+        return "wire"
+    told = amount.tags.get(SIDE, "")
+    return told if told == "width" else ""
 
 
 def _between(item: Item, word_first: bool) -> float:  # noqa: PLR0911

@@ -25,7 +25,7 @@ def finish(line: Draft, customs: Customs) -> Finished:
     _cloth(line, customs, done)
     _words(line, done)
     read_form(line, customs, done)
-    _quantity(line, done)
+    _quantity(line, customs, done)
     for fact in line.of("papers")[:1]:
         for column in ("mesh_count", "aperture", "wire_diameter", "alloy"):
             if column not in done.cells:
@@ -133,10 +133,22 @@ def _words(line: Draft, done: Finished) -> None:
         done.evidence += [("services", f) for f in line.of("services")]
 
 
-def _quantity(line: Draft, done: Finished) -> None:
+def _quantity(line: Draft, customs: Customs, done: Finished) -> None:
     for fact in line.of("quantity")[-1:]:
-        if fact.why:
-            ask(done, "quantity", fact, fact.why)
+        why = fact.why or _grouped(fact, customs)
+        if why:
+            ask(done, "quantity", fact, why)
             continue
         done.values["quantity"] = int(float(fact.value))
         take(done, "quantity", fact, f"{float(fact.value):g}")
+
+
+def _grouped(fact: Fact, customs: Customs) -> str:
+    """Why a count is to be asked about: its sign may part thousands or decimals, "1.000 rolls"."""
+    item = fact.item
+    wholes = sorted(v for v in item.values if v == int(v)) if item is not None else []
+    if item is None or len(wholes) < 2 or fact.value != wholes[-1]:  # noqa: PLR2004
+        return ""
+    if ("," if customs.comma else ".") not in item.text:
+        return ""
+    return f'"{item.text}": {wholes[0]:g} or {wholes[-1]:g}?'

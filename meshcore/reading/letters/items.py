@@ -27,7 +27,7 @@ _SPACED = re.compile(r"\d{1,3}(?: \d{3})+(?![\d.,/])(?:,\d+)?")
 
 
 _TOKEN = re.compile(
-    rf"(?P<nl>\n)|(?P<file>(?<!\w)[\w-]{{1,60}}\.(?:dxf|dwg|stp|step)\b)|(?P<code>(?<![\w])(?!Ø)(?![xX][.,]?\d[\d.,/]*(?:mm|cm|m|in|ft)?(?![\w-]))(?:[^\W\d_]{{1,6}}[-/.]?\d[\w/-]*\d[\w/-]*|\d+(?:-\d+){{2,}}[\w-]*"
+    rf"(?P<nl>\n)|(?P<file>(?<!\w)[\w-]{{1,60}}\.(?:dxf|dwg|stp|step)\b)|(?P<code>(?<![\w])(?!Ø)(?!(?:mm|cm|m|in|ft)/\d)(?![xX][.,]?\d[\d.,/]*(?:mm|cm|m|in|ft)?(?![\w-]))(?:[^\W\d_]{{1,6}}[-/.]?\d[\w/-]*\d[\w/-]*|\d+(?:-\d+){{2,}}[\w-]*"
     rf"|\d+[A-WYZ]+\d+\w*|\d{{7,}}))|(?P<num>{_NUMBER})"
     r"|(?P<word>(?:mm|cm|m|in|ft)(?=x\d)|[^\W\d_]+)|(?P<mark>[^\s\w]|_|\w)",
     re.IGNORECASE,

@@ -12,9 +12,11 @@ from meshcore.reading.letters.besides import bolt_holes, own_work, profiles
 from meshcore.reading.letters.binding import bind
 from meshcore.reading.letters.count_facts import take_counts
 from meshcore.reading.letters.counted_again import no_count_of_mesh, without_pointed
+from meshcore.reading.letters.each_or_all import each_or_all
 from meshcore.reading.letters.facts import Fact, Said
 from meshcore.reading.letters.item import Item
 from meshcore.reading.letters.naming import read_words
+from meshcore.reading.letters.other_sides import ask_other_side
 from meshcore.reading.letters.parting import take_shares
 from meshcore.reading.letters.quantities import find_quantities
 from meshcore.reading.letters.scope import denied, in_brackets, of_the_past
@@ -91,7 +93,7 @@ def read_passage(items: Sequence[Item], listed: bool = False, hint: str = "") ->
     hint
         The enquiry column that it stands in, for a cell of a table.
     """
-    items = set_right(items)
+    items = set_right(items, hint)
     said = Said(items=items)
     said.dropped = denied(items)
     past = of_the_past(items, said.dropped)
@@ -146,8 +148,9 @@ def read_passage(items: Sequence[Item], listed: bool = False, hint: str = "") ->
     _told_apart(said)
     said.facts = without_pointed(said)
     _recounted(said)
+    each_or_all(said)
     said.facts = [_under_an_if(said, fact) for fact in said.facts]
-    _named_under_an_if(said)
+    ask_other_side(said)
     if shares:
         take_shares(said, shares)
     guessed(said)
@@ -185,19 +188,6 @@ def _told_apart(said: Said) -> None:
         said.facts = [
             replace(f, why=why) if f is one else f for f in said.facts if f.start not in others
         ]
-
-
-def _named_under_an_if(said: Said) -> None:
-    """Ask about the side that a size under an if may take: "1 m x 10 m, or 1.2 m wide if …"."""
-    for fact in said.of("dim"):
-        if fact.role not in ("width", "length") or "under an if" not in fact.why:
-            continue
-        pair = [f for f in said.of("dim") if f.group and not f.role and f.start < fact.start]
-        if len(pair) != 2 or pair[0].group != pair[1].group:  # noqa: PLR2004
-            continue
-        side = pair[0] if fact.role == "width" else pair[1]
-        why = f'"{side.text}" or "{fact.text}": which of them?'
-        said.facts = [replace(f, why=why) if f is side else f for f in said.facts if f is not fact]
 
 
 #: Between a count and the one that corrects it stand no more than these words.

@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from meshcore.reading.letters.item import Item
+from meshcore.reading.letters.item import NO_TAGS, Item
+from meshcore.reading.letters.two_sizes import two_for_one
 from meshcore.reading.vocabulary import fold
 
 #: Signs of wire cloth: w opening, d wire, p pitch (ISO 9044, from memory).
@@ -14,12 +15,13 @@ _SIGNS = {"w": "aperture", "d": "wire", "p": "pitch"}
 _CALLS = frozenset({"me", "us", "back", "you", "him", "her", "them", "to", "please", "will", "can"})
 
 
-def set_right(items: Sequence[Item]) -> list[Item]:
+def set_right(items: Sequence[Item], hint: str = "") -> list[Item]:
     """Give signs and words of a passage the meaning of their place.
 
     "w=3.15 d=1.0" are opening and wire, "D=180" a diameter; "ring me back" names no ring; "pos 5
-    again" refers to it.
+    again" refers to it. `hint` is the column of a cell of a table.
     """
+    items = two_for_one(_gauges(items), hint)
     out = _repeats(list(items))
     both = {i.text for n, i in enumerate(items) if i.text in _SIGNS and _number_after(items, n)}
     for n, item in enumerate(out):
@@ -31,6 +33,32 @@ def set_right(items: Sequence[Item]) -> list[Item]:
             out[n] = replace(item, tags={"withdraw": "is"})
         elif fold(item.text) == "ring" and _is_call(out, n):
             out[n] = replace(item, tags={})
+    return out
+
+
+#: No gauge has a larger number than this (BS 3737 and ASTM B258, from memory).
+_LARGEST_GAUGE = 50.0
+_GAUGES = frozenset({"gauge", "SWG", "BWG", "AWG"})
+
+
+def _gauges(items: Sequence[Item]) -> list[Item]:
+    """Give a number the gauge that is named before it: "calibre 16", "SWG 22"."""
+    out: list[Item] = []
+    for item in items:
+        unit = out[-1].tags.get("unit", "") if out and out[-1].kind == "word" else ""
+        bare = item.whole and not item.spelled and not item.tags.get("alloy")
+        if (
+            unit in _GAUGES
+            and len(out[-1].text) > 1
+            and bare
+            and max(item.values) <= _LARGEST_GAUGE
+        ):
+            before = out.pop()
+            text = f"{before.text} {item.text}"
+            item = replace(  # noqa: PLW2901
+                item, text=text, start=before.start, unit=unit, number=item.text, tags=NO_TAGS
+            )
+        out.append(item)
     return out
 
 

@@ -12,13 +12,14 @@ from meshcore.reading.letters.item import Item
 from meshcore.reading.letters.placing import place_amount
 from meshcore.reading.letters.resolve import MM_OF
 from meshcore.reading.letters.size_groups import read_group, same_twice, size_groups, two_counts
+from meshcore.reading.letters.two_sizes import EITHER, two_words
 from meshcore.reading.vocabulary import fold
 
 
 def read_sizes(said: Said, bound: Sequence[Bound], amounts: Sequence[int], hint: str) -> None:
     """Add a fact for each amount that says, or shows by its place, what it is."""
     items = said.items
-    roles = {b.at: _told_after(items, b) for b in bound}
+    roles = {b.at: _told_after(items, b) for b in bound} | two_words(items)
     doubts: dict[int, str] = {}
     amounts = _without_twins(items, amounts, roles, doubts)
     _holes_in_wire(items, amounts, roles)
@@ -145,6 +146,8 @@ def _ranges(items: Sequence[Item], n: int) -> bool:
 
 def either(items: Sequence[Item], n: int) -> str:  # noqa: PLR0911
     """Why an amount is to be asked about: another number stands beside it, "or" or "between"."""
+    if EITHER in items[n].tags:
+        return f'"{items[n].text}": {items[n].tags[EITHER]}?'
     for k in (n + 1, n + 2):
         if k + 1 < len(items) and fold(items[k].text) in _LESS and items[k + 1].kind == "num":
             return f'"{" ".join(i.text for i in items[n : k + 2])}": which size is meant?'
