@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import argparse
+import os
 import sys
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 from meshcore.commands.options import Commands
@@ -35,6 +37,56 @@ def register_to_save() -> Register:
         register = open_register()
         print(f"made a new register at {register.where}", file=sys.stderr)
         return register
+
+
+def keep_the_input(read: Path | None, output: Path, what: str = "the enquiry list") -> None:
+    """Refuse an output that would take the place of what is read.
+
+    Raises
+    ------
+    ListError
+        If both are one file, by whatever names.
+    """
+    from meshcore.lists.reading import ListError  # noqa: PLC0415 - only when a command runs
+
+    if read is None:
+        return
+    # Path.exists raises where a name is too long; os.path.exists says no.
+    both = os.path.exists(read) and os.path.exists(output)
+    one_file = both and read.samefile(output)
+    if one_file or read.absolute() == output.absolute():
+        raise ListError(f"{output}: would overwrite {what}. Give -o another name.")
+
+
+def not_on_file(kind: str, number: str) -> None:
+    """Refuse a number of one's own that a thing on file bears already.
+
+    Raises
+    ------
+    RecordsError
+        If one does; it says for whom that is.
+    """
+    from meshcore.register.errors import MissingRegisterError, RecordsError  # noqa: PLC0415 - only when it runs
+    from meshcore.register.finding import find  # noqa: PLC0415
+    from meshcore.register.indexing import DELETED  # noqa: PLC0415
+    from meshcore.register.opening import open_register  # noqa: PLC0415
+    from meshcore.register.words import folded  # noqa: PLC0415
+
+    try:
+        register = open_register(create=False)
+    except MissingRegisterError:
+        return
+    for one in (
+        *find(register, number, kinds=(kind,), limit=50),
+        *find(register, f"{number} {DELETED}", kinds=(kind,), limit=50),
+    ):
+        if folded(one.number) == folded(number):
+            whose = f", for {one.sender}" if one.sender else ""
+            raise RecordsError(
+                f"{kind} {one.number} is on file already{whose}. Save a change as its revision "
+                f"(--revise {one.number}), print it again (register show {one.number} -o OUT), or "
+                "give another number."
+            )
 
 
 def opened_thing(number: str, kinds: tuple[str, ...] = ()) -> tuple[Register, Entry]:

@@ -139,12 +139,20 @@ def _deliver(chosen: argparse.Namespace) -> None:
 
     register, opened = opened_thing(chosen.number, ("order",))
     labels = make_labels(register, opened)
-    if chosen.lengths.strip().casefold() == "all":
+    takes_all = chosen.lengths.strip().casefold() == "all"
+    if takes_all:
         given = as_ordered(standing(opened), labels)
     elif is_delivery_file(chosen.lengths):
         given = read_deliveries(Path(chosen.lengths.strip()), chosen.unit)
     else:
         given = typed_deliveries(chosen.lengths, chosen.unit)
+    if not given:
+        raise RecordsError(
+            f"order {opened.number}: nothing is left to be delivered."
+            if takes_all
+            else f'delivered: read "{chosen.lengths}" – no length or count. Write some, as '
+            '"3 x 100 ft; 98 ft", or "all".'
+        )
     try:
         noted = deliver(register, opened, given, anyway=chosen.anyway, instead=chosen.instead)
     except DoubtError as error:
@@ -161,7 +169,8 @@ def _deliver(chosen: argparse.Namespace) -> None:
 def _bill(chosen: argparse.Namespace) -> None:
     from meshcore.documents.order_sheets import bill_sheet  # noqa: PLC0415 - only when it runs
     from meshcore.documents.printing import check_document, write_document  # noqa: PLC0415
-    from meshcore.register.bills import file_bill  # noqa: PLC0415
+    from meshcore.register.bills import file_bill, over_charged  # noqa: PLC0415
+    from meshcore.register.entries import children  # noqa: PLC0415
     from meshcore.register.orders import ordered  # noqa: PLC0415
 
     check_document(chosen.output)
@@ -177,4 +186,6 @@ def _bill(chosen: argparse.Namespace) -> None:
                 f"  {one.label}: outside the tolerance. "
                 "Settle with the buyer whether it is accepted."
             )
+    for text in over_charged(ordered(opened), children(register, opened, "label"), goods):
+        print(f"  {text} Settle with the buyer whether it is accepted.")
     print(f"Wrote {chosen.output}.")

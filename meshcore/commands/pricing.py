@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import argparse
-import os
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from meshcore.commands import report
+from meshcore.commands.on_file import keep_the_input
 from meshcore.commands.options import (
     Commands,
     add_cutting_options,
@@ -94,7 +94,7 @@ def _price(chosen: argparse.Namespace) -> None:
 
     check_writable(chosen.output)
     _check_cut_sheet(chosen)
-    _keep_the_enquiry(chosen.input, chosen.output)
+    keep_the_input(chosen.input, chosen.output)
     book, policy = read_data(chosen)
     table, effort = read_list(chosen.input, mapping=chosen.mapping), read_cutting(chosen)
     print(table.report)
@@ -118,16 +118,6 @@ def _price(chosen: argparse.Namespace) -> None:
     refusals = report.refusals(estimates)
     if refusals:
         print(refusals, file=sys.stderr)
-
-
-def _keep_the_enquiry(asked: Path, output: Path) -> None:
-    from meshcore.lists.reading import ListError  # noqa: PLC0415 - only when a command runs
-
-    # Path.exists raises where a name is too long; os.path.exists says no.
-    both = os.path.exists(asked) and os.path.exists(output)
-    one_file = both and asked.samefile(output)
-    if one_file or asked.absolute() == output.absolute():
-        raise ListError(f"{output}: would overwrite the enquiry list. Give -o another name.")
 
 
 def _estimate(chosen: argparse.Namespace) -> None:

@@ -10,7 +10,12 @@ from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
-from meshcore.commands.on_file import opened_thing, register_to_save
+from meshcore.commands.on_file import (
+    keep_the_input,
+    not_on_file,
+    opened_thing,
+    register_to_save,
+)
 from meshcore.commands.options import (
     Commands,
     add_cutting_options,
@@ -24,7 +29,10 @@ if TYPE_CHECKING:
     import pandas as pd
 
     from meshcore.documents.facts import Quotation
+    from meshcore.documents.terms import Terms
     from meshcore.estimates.results import EstimateSet
+    from meshcore.register.connecting import Register
+    from meshcore.register.entries import Entry
 
 #: Endings of files that are letters; the rest are lists.
 _LETTERS = frozenset({".eml", ".html", ".htm", ".md", ".docx", ".pdf"})
@@ -96,18 +104,22 @@ def _quote(chosen: argparse.Namespace) -> None:
     )
     from meshcore.estimates.lead_time import lead_time_text  # noqa: PLC0415
     from meshcore.estimates.pipeline import estimate_list  # noqa: PLC0415
+    from meshcore.register.quotations import quoted  # noqa: PLC0415
 
     check_document(chosen.output)
+    keep_the_input(chosen.input, chosen.output, "what is to be quoted")
+    revised = _revised(chosen)
     book, policy = read_data(chosen)
     table, letter = _asked(chosen)
     estimates = estimate_list(table, book, policy, chosen.path, cutting=read_cutting(chosen))
+    terms, language = _wording(chosen, quoted(revised[1]) if revised else None)
     facts = quotation(
-        estimates, chosen.terms, to=chosen.to.split(";") if chosen.to else letter["sender"],
+        estimates, terms, to=chosen.to.split(";") if chosen.to else letter["sender"],
         reference=chosen.reference or letter["reference"], number=chosen.number, day=chosen.date,
-        language=chosen.language, breaks=chosen.breaks, wanted_by=letter["wanted_by"],
+        language=language, breaks=chosen.breaks, wanted_by=letter["wanted_by"],
         confirmed=_confirmed(chosen.confirm, labels_of(estimates)), lead_time=chosen.lead_time,
     )  # fmt: skip
-    facts = _filed(chosen, facts, estimates, letter["text"])
+    facts = _filed(chosen, facts, estimates, letter["text"], revised)
     said = write_quotation(facts, chosen.output)
     total = money_text(facts.total_minor / 10.0**facts.digits, facts.currency)
     named = f"{facts.number}, revision {facts.revision}" if facts.revision > 1 else facts.number
@@ -143,15 +155,36 @@ def _confirmed(text: str, labels: Sequence[str]) -> tuple[str, ...]:
     return named
 
 
+def _revised(chosen: argparse.Namespace) -> tuple[Register, Entry] | None:
+    """Open the quotation that is revised, if one is; a number of one's own must be free."""
+    from meshcore.register.quotations import check_revisable  # noqa: PLC0415 - only where it is filed
+
+    if chosen.number and not chosen.revise:
+        not_on_file("quotation", chosen.number)
+    if not chosen.revise:
+        return None
+    register, opened = opened_thing(chosen.revise, ("quotation",))
+    check_revisable(register, opened)
+    return register, opened
+
+
+def _wording(chosen: argparse.Namespace, old: Quotation | None) -> tuple[Terms | Path | None, str]:
+    """Return terms and language: a revision has those of the quotation, unless others are named."""
+    if chosen.terms or old is None:
+        return chosen.terms, chosen.language
+    return old.terms, chosen.language or old.language
+
+
 def _filed(
-    chosen: argparse.Namespace, facts: Quotation, estimates: EstimateSet, letter: str
-) -> Quotation:
+    chosen: argparse.Namespace, facts: Quotation, estimates: EstimateSet, letter: str,
+    revised: tuple[Register, Entry] | None,
+) -> Quotation:  # fmt: skip
     """Put a quotation on file, unless it has a number of its own."""
     from meshcore.register.intake import Came  # noqa: PLC0415 - only where it is filed
     from meshcore.register.quotations import file_quotation, quoted, revise_quotation  # noqa: PLC0415
 
-    if chosen.revise:
-        register, opened = opened_thing(chosen.revise, ("quotation",))
+    if revised:
+        register, opened = revised
         old = quoted(opened)
         same = replace(
             facts, to=facts.to if facts.to.lines else old.to,

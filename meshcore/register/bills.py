@@ -17,7 +17,13 @@ from meshcore.register.connecting import Register
 from meshcore.register.entries import Entry, children, entry, kinds_of
 from meshcore.register.errors import ChangedMeanwhileError, RecordsError
 from meshcore.register.indexing import Head
-from meshcore.register.labels import Measured, billed_places, delivered_m, measured
+from meshcore.register.labels import (
+    Measured,
+    billed_places,
+    delivered_m,
+    measured,
+    over_ordered,
+)
 from meshcore.register.orders import found_line, standing
 from meshcore.register.storing import insert, next_number
 from meshcore.rounding import SLACK
@@ -61,7 +67,7 @@ def delivered_goods(
                 label=label.number, line=line.label, heat=one.heat, place=one.place,
                 ordered_m=line.length_m if line.form == "roll" else 0.0,
                 delivered_m=one.length_m, count=one.count, amount_minor=amount,
-                within=_within(line, delivered_m(label)),
+                within=_within(line, label),
             )
             for (label, one), amount in zip(new, amounts, strict=True)
         ]  # fmt: skip
@@ -82,10 +88,29 @@ def _charges(line: ClothLine, every: list[Measured], old: int, charged: int) -> 
     return [first, *(int(share) for share in shares[1:])]
 
 
-def _within(line: ClothLine, length_m: float) -> bool:
+def over_charged(order: Order, labels: Sequence[Entry], goods: Sequence[Delivered]) -> list[str]:
+    """Tell which lines on a bill come, with all their deliveries, to more than was ordered."""
+    told = {one.line for one in goods}
+    return [
+        text
+        for line in order.lines
+        if line.label in told
+        for text in over_ordered(
+            line,
+            sum(
+                one.length_m if line.form == "roll" else one.count
+                for label in labels
+                if label.body["line"] == line.label
+                for one in measured(label)
+            ),
+        )
+    ]
+
+
+def _within(line: ClothLine, label: Entry) -> bool:
     if line.form != "roll":
-        return True
-    off = length_m / line.length_m - 1.0
+        return sum(one.count for one in measured(label)) <= line.quantity
+    off = delivered_m(label) / line.length_m - 1.0
     return -line.under[0] - SLACK <= off <= line.over[0] + SLACK
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -17,6 +17,7 @@ from meshcore.register.errors import DoubtError, RecordsError
 from meshcore.register.indexing import Head
 from meshcore.register.orders import found_line, ordered, standing
 from meshcore.register.storing import insert, next_number, revise_within
+from meshcore.rounding import SLACK
 
 #: Labels of one line beyond which a slip of the pen is likelier than an order (our choice).
 _MOST_LABELS = 500
@@ -147,8 +148,9 @@ def deliver(
     Raises
     ------
     DoubtError
-        If a roll comes to less than half or more than one and a half of its length, or there are
-        more pieces than were ordered; unless they are to stand anyway.
+        If a roll comes to less than half or more than one and a half of its length, the rolls of
+        a line together to more than it ordered and its tolerance allows, or there are more pieces
+        than were ordered; unless they are to stand anyway.
     RecordsError
         If a label is not of this order, or there are more lengths than rolls.
     """
@@ -169,6 +171,7 @@ def deliver(
         for number in sorted(touched)
         for text in _doubts(number, lines[labels[number].body["line"]], held[number])
     ]
+    doubts += _line_doubts(order, labels, held, touched)
     if doubts and not anyway:
         raise DoubtError(doubts)
     with register.writing() as connection:
@@ -251,19 +254,66 @@ def _doubts(number: str, line: ClothLine, held: Sequence[dict[str, Any]]) -> Ite
         )
 
 
+def _line_doubts(
+    order: Order, labels: dict[str, Entry], held: dict[str, list[dict[str, Any]]],
+    touched: Collection[str],
+) -> Iterable[str]:  # fmt: skip
+    """Tell which lines of rolls come to more than was ordered, where no roll of theirs tells it."""
+    of_line = {number: one.body["line"] for number, one in labels.items()}
+    for line in order.lines:
+        now = [number for number in touched if of_line[number] == line.label]
+        if line.form != "roll" or not now or any(any(_doubts(n, line, held[n])) for n in now):
+            continue
+        length = sum(
+            one["length_m"]
+            for number, name in of_line.items()
+            if name == line.label
+            for one in held[number]
+            if not one["taken_back"]
+        )
+        yield from over_ordered(line, length)
+
+
+def over_ordered(line: ClothLine, size: float) -> Iterable[str]:
+    """Tell where a line comes to more than was ordered and its tolerance allows.
+
+    Parameters
+    ----------
+    line
+        As it was ordered.
+    size
+        Length [m] of rolls, or count of strips or pieces, of all its deliveries.
+    """
+    if line.form != "roll":
+        if size > line.quantity:
+            yield f"line {line.label} comes to {size:.0f}, of {line.quantity} ordered."
+        return
+    ordered_m = line.length_m * line.quantity
+    over = size / ordered_m - 1.0
+    if over > line.over[0] + SLACK:
+        yield (
+            f"line {line.label} comes to {size:.3f} m, {over * 100:.3g} % over the "
+            f"{ordered_m:.3f} m ordered; the tolerance is +{line.over[0] * 100:g} %."
+        )
+
+
 def as_ordered(order: Order, labels: Sequence[Entry]) -> list[Delivery]:
-    """Return deliveries of all that is not delivered yet, just as it was ordered."""
+    """Return deliveries of all that is not delivered yet, just as it was ordered.
+
+    A roll of which some is delivered counts as delivered, as rolls come out longer and shorter; of
+    strips and pieces the rest of their count is due.
+    """
     lines = {line.label: line for line in order.lines}
     found: list[Delivery] = []
     for label in labels:
         line = lines[label.body["line"]]
-        if measured(label):
-            continue
+        before = measured(label)
+        rest = line.quantity - sum(one.count for one in before)
         if line.form == "roll":
-            found.append(Delivery(line.length_m, f"{line.length_m:g} m", label.number))
-        else:
-            text = f"{line.quantity} {line.form}s"
-            found.append(Delivery(0.0, text, label.number, count=line.quantity))
+            if not before:
+                found.append(Delivery(line.length_m, f"{line.length_m:g} m", label.number))
+        elif rest > 0:
+            found.append(Delivery(0.0, f"{rest} {line.form}s", label.number, count=rest))
     return found
 
 

@@ -85,11 +85,41 @@ def revise_quotation(
     note: str = "",
     who: str = "",
 ) -> Entry:
-    """Save a quotation anew: a draft under its revision, one that was sent under the next."""
+    """Save a quotation anew: a draft under its revision, one that was sent under the next.
+
+    Raises
+    ------
+    RecordsError
+        If it is won: what was agreed stands.
+    """
+    check_revisable(register, opened)
     revision = opened.head.revision + (opened.state != DRAFT)
     numbered = replace(facts, number=opened.number, revision=revision)
     return revise(register, opened, _head(numbered), _body(numbered, estimates),
                   _lines(numbered, estimates), note=note, who=who)  # fmt: skip
+
+
+def check_revisable(register: Register, opened: Entry) -> None:
+    """Refuse to revise a quotation that is won: a revision would make a draft of it again.
+
+    Raises
+    ------
+    RecordsError
+        If it is; it names the order that is on it.
+    """
+    if opened.state != "won":
+        return
+    orders = _orders_on(register, opened)
+    told = f": order {orders[0].number} is on it" if orders else ""
+    first = "Or cancel the order and mark it lost first." if orders else "Or mark it lost first."
+    raise RecordsError(
+        f"quotation {opened.number} is won{told}, and a revision would make a draft of it. Quote "
+        f"the change as a quotation of its own. {first}"
+    )
+
+
+def _orders_on(register: Register, opened: Entry) -> list[Entry]:
+    return [one for one in children(register, opened, "order") if one.state not in _GONE]
 
 
 def confirm_lines(
@@ -141,7 +171,7 @@ def mark_quotation(
     if state == "lost" and not reason.strip():
         raise RecordsError(f"quotation {opened.number}: say why it is lost.")
     if state in ("lost", "lapsed", "deleted"):
-        orders = [one for one in children(register, opened, "order") if one.state not in _GONE]
+        orders = _orders_on(register, opened)
         if orders:
             raise RecordsError(
                 f"quotation {opened.number} cannot be marked {state}: order {orders[0].number} is "
