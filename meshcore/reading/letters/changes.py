@@ -12,12 +12,13 @@ from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.chunks import cut_chunks
 from meshcore.reading.letters.clauses import cut_clauses
 from meshcore.reading.letters.contrasts import with_contrasts
-from meshcore.reading.letters.copying import as_placed, keep_only
+from meshcore.reading.letters.copying import as_placed, keep_only, keep_placed
 from meshcore.reading.letters.correcting import (
     as_another,
     bare_quantity,
     correct_line,
     counts_named,
+    doubt_some,
     last_paragraph,
     meant_lines,
     newest_mail,
@@ -67,6 +68,8 @@ def change(  # noqa: PLR0911, PLR0912, PLR0915
         restore(build, passage, said)
     if not build.present:
         return said.has("withdraw")
+    if keep_placed(build, said) or doubt_some(build, passage, said):
+        return True
     if said.has("except"):
         return False
     if (

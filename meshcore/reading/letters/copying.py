@@ -9,6 +9,7 @@ from meshcore.reading.letters.aims import aim_of
 from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import Said
+from meshcore.reading.letters.work_said import ONLY
 from meshcore.reading.vocabulary import fold
 
 _ORIGIN = "a correction"
@@ -71,3 +72,46 @@ def keep_only(build: Build, said: Said) -> bool:
             line.gone = True
             line.notes.append("withdrawn")
     return True
+
+
+def keep_placed(build: Build, said: Said) -> bool:
+    """Withdraw the lines but so many at an end: "quote only the first three lines".
+
+    Where it is not said that the others are not wanted, "only the first two are urgent", how many
+    of each is asked.
+    """
+    if said.facts or said.has("withdraw"):
+        return False
+    if not any(fold(i.text) in ONLY for i in said.items):
+        return False
+    found = _count_at_an_end(said)
+    if found is None or not 0 < found[0] < len(build.present):
+        return False
+    count, last = found
+    if not (said.has("quote") or said.has_any("proceed")):
+        shown = " ".join(i.text for i in said.items if i.kind != "nl")
+        build.doubtful.append((frozenset({"quantity"}), f'"{shown}": are the others wanted?'))
+        return True
+    for line in build.present[:-count] if last else build.present[count:]:
+        line.gone = True
+        line.notes.append("withdrawn")
+    return True
+
+
+def _count_at_an_end(said: Said) -> tuple[int, bool] | None:
+    """Return the number in "the first three lines", and whether it is the last ones."""
+    items = said.items
+    for n, item in enumerate(items[:-1]):
+        if not {"former", "last"} & item.tags.keys():
+            continue
+        for k, noun in ((n + 1, n + 2), (n - 1, n + 1)):
+            if k < 0 or noun >= len(items) or "item" not in items[noun].tags:
+                continue
+            count = int(items[k].values[0]) if items[k].whole else _TWO.get(fold(items[k].text), 0)
+            if count:
+                return count, "last" in item.tags
+    return None
+
+
+#: Words for both, which count two.
+_TWO = {"las dos": 2, "los dos": 2, "les deux": 2, "beiden": 2, "die beiden": 2}

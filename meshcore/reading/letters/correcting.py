@@ -8,7 +8,8 @@ from dataclasses import replace
 from meshcore.reading.letters import targets
 from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.draft import Draft
-from meshcore.reading.letters.facts import CLOTH, Fact, Said
+from meshcore.reading.letters.facts import CLOTH, FABRIC, Fact, Said
+from meshcore.reading.letters.item import Item
 from meshcore.reading.letters.passage import Passage
 from meshcore.reading.letters.quantities import is_total
 from meshcore.reading.letters.reading import read_passage
@@ -183,6 +184,35 @@ def put_in_doubt(build: Build, passage: Passage, said: Said, facts: Sequence[Fac
     if passage.mail != newest_mail(build) and names and said.has("correct", "unlike", "instead"):
         shown = " ".join(i.text for i in said.items if i.kind != "nl")
         build.doubtful.append((names, f'a correction that may concern it: "{shown}"'))
+
+
+#: How "one of them" goes on after its number.
+_OF_THEM = ("of them", "of these", "of those", "davon", "d'entre eux", "d'entre elles", "de ellos",
+            "de ellas")  # fmt: skip
+
+
+def doubt_some(build: Build, passage: Passage, said: Said) -> bool:
+    """Ask how many of each where a correction is of some: "make one of them 50 mesh instead"."""
+    if said.shares or said.has("withdraw"):
+        return False
+    changes = passage.mail > newest_mail(build) or said.has("correct", "unlike", "instead")
+    told = [f for f in said.facts if f.name in FABRIC or f.name == "dim"]
+    if not (changes and told and any(_is_some(said.items, n) for n in range(len(said.items)))):
+        return False
+    shown = " ".join(i.text for i in said.items if i.kind != "nl")
+    names = frozenset({"quantity"} | {f.name for f in told})
+    build.doubtful.append((names, f'"{shown}": said of some of them; how many of each?'))
+    return True
+
+
+def _is_some(items: Sequence[Item], n: int) -> bool:
+    """Whether a number counts some of what was named, and more is said of them: "one of them in"."""  # noqa: E501
+    if not items[n].whole:
+        return False
+    for k in range(n + 2, min(n + 5, len(items))):
+        if " ".join(fold(i.text) for i in items[n + 1 : k]) in _OF_THEM:
+            return items[k].kind in ("word", "num")
+    return False
 
 
 def counts_named(build: Build, said: Said) -> bool:

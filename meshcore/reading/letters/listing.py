@@ -43,6 +43,10 @@ _COUNTED = re.compile(
 )
 
 
+#: "3  2 rolls …": a count behind the number, which is then a label though others were struck out.
+_LED = re.compile(rf"(?i)\d+[ \t]*(?:x[ \t]*)?{_COUNTED.pattern.removeprefix('(?i)')}")
+
+
 #: Lines may be numbered by tens.
 _TEN = 10
 
@@ -64,7 +68,9 @@ def named_lines(run: Sequence[Line]) -> dict[int, re.Match[str]]:
     spaced = {k: hit for k, line in enumerate(run) if (hit := _SPACED.match(line.text))}
     steps = {int(b["label"]) - int(a["label"]) for a, b in pairwise(spaced.values())}
     counts = all(_COUNTED.search(run[k].text[hit.end() :]) for k, hit in spaced.items())
-    if len(spaced) > 1 and steps in ({1}, {10}) and counts:
+    rising = bool(steps) and min(steps) > 0
+    led = rising and all(_LED.match(run[k].text[hit.end() :]) for k, hit in spaced.items())
+    if len(spaced) > 1 and (steps in ({1}, {10}) or led) and counts:
         named |= spaced
     counted = [_place(hit["label"]) for hit in numbered.values()]
     step = 10 if counted and counted[0] == _TEN else 1

@@ -226,6 +226,10 @@ def _row(line: Line, cells: tuple[Cell, ...], body: str) -> Passage:
 _ENTRY = re.compile(r"^\s*(?:\d|[A-Z]\d|[-+*#(]|\S+[:.]\s|[^\W\d_]+ [^\W\d_]+:\s)")
 
 
+#: "add: …", "change: …": one word before a colon, line for line.
+_KEYED = re.compile(r"^\s*[^\W\d_]{2,15}:\s")
+
+
 def _goes_on(before: Line, line: Line, last: Passage, indent: int, lexicon: Lexicon) -> bool:
     """Whether a line goes on with the passage before: wrapped, or set in under an item."""
     if indent <= last.indent and _is_other(line.text, lexicon):
@@ -260,6 +264,8 @@ def _wrapped(before: Line, line: Line) -> bool:
         return False
     text = before.text.rstrip()
     first = line.text.lstrip()[:1]
+    if _KEYED.match(before.text) and _KEYED.match(line.text):
+        return False
     if not first.islower() and _ENTRY.match(before.text) and _ENTRY.match(line.text):
         return False
     return (

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
-from meshcore.reading.letters.item import NO_TAGS, Item
+from meshcore.reading.letters.item import NO_TAGS, Item, last_word
 from meshcore.reading.letters.two_sizes import two_for_one
 from meshcore.reading.vocabulary import fold
 
@@ -23,6 +23,8 @@ def set_right(items: Sequence[Item], hint: str = "") -> list[Item]:
     """
     items = two_for_one(_gauges(items), hint)
     out = _repeats(list(items))
+    if out and "withdraw" in out[0].tags and last_word(out[0]) in _ITEMS:
+        out[0] = replace(out[0], tags={**out[0].tags, "item": "item"})
     both = {i.text for n, i in enumerate(items) if i.text in _SIGNS and _number_after(items, n)}
     for n, item in enumerate(out):
         if item.text == "D" and _number_after(out, n, "="):
@@ -36,6 +38,8 @@ def set_right(items: Sequence[Item], hint: str = "") -> list[Item]:
     return out
 
 
+#: Words for a line that end a phrase which takes it back: "There is no item 4 any more."
+_ITEMS = frozenset({"item", "line", "position", "pos"})
 #: No gauge has a larger number than this (BS 3737 and ASTM B258, from memory).
 _LARGEST_GAUGE = 50.0
 _GAUGES = frozenset({"gauge", "SWG", "BWG", "AWG"})

@@ -16,7 +16,8 @@ _NAMES = frozenset({"form", "shape", "counted", "services", "quantity"})
 #: A certificate named alone is the one that the letter names elsewhere.
 _PAPERS = ("certificate", "certificates", "certs", "cert", "zeugnis", "zeugnisse", "certificat",
            "certificats", "certificado", "certificados", "prufzeugnis")  # fmt: skip
-_ONLY = frozenset({"only", "just", "nur", "ausschliesslich", "lediglich", "seulement",
+#: Words that leave out the rest, folded.
+ONLY = frozenset({"only", "just", "nur", "ausschliesslich", "lediglich", "seulement",
                    "uniquement",
                     "solo", "solamente", "unicamente", "but not", "bloss",
                    "exclusively"})  # fmt: skip
@@ -124,7 +125,7 @@ def _take_off(
 
 
 def _is_only(item: Item) -> bool:
-    return fold(item.text) in _ONLY
+    return fold(item.text) in ONLY
 
 
 def _is_other(item: Item) -> bool:
@@ -168,7 +169,7 @@ def answers_itself(build: Build, asked: Said, said: Said) -> bool:
     first = next((i for i in said.items if i.kind == "word"), None)
     if first is None or {f.name for f in said.facts} - _NAMES:
         return False
-    if fold(first.text) not in _NO and fold(first.text) not in _ONLY:
+    if fold(first.text) not in _NO and fold(first.text) not in ONLY:
         return False
     rest = [i for i in said.items if i.start > first.start]
     tail = Said(items=rest)
