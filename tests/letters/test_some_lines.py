@@ -79,3 +79,18 @@ def test_changes_above_a_list_that_is_numbered_with_gaps_reach_its_lines() -> No
     values = mc.read_letter(HERE / "variants" / "d14.txt").values
     found = sorted(zip(values["quantity"], values["alloy"], strict=True))
     assert found == [(2, "316"), (4, "316"), (10, "316"), (14, "316")]
+
+
+@pytest.mark.parametrize(
+    ("text", "word"),
+    [
+        ("3 rolls for our vibrating screen, 4 mesh, 1.6 mm wire, 1 m x 10 m", "vibrating screen"),
+        ("3 Rollen für unser Schwingsieb, 4 mesh, Draht 1,6 mm, 1 m x 10 m", "schwingsieb"),
+        ("3 rouleaux pour notre crible, 4 mesh, fil 1,6 mm, 1 m x 10 m", "crible"),
+        ("3 rollos para nuestra criba, 4 mesh, alambre 1,6 mm, 1 m x 10 m", "criba"),
+        ("3 rolls for our office, 4 mesh, 1.6 mm wire, 1 m x 10 m", ""),
+    ],
+)
+def test_what_cloth_is_for_is_kept_in_the_remark(text: str, word: str) -> None:
+    letter = mc.read_letter(text)
+    assert list(letter.lines.get("note", [""])) == [word]

@@ -48,6 +48,7 @@ from meshcore.reading.letters.rows import read_row
 from meshcore.reading.letters.settling import settle
 from meshcore.reading.letters.stacks import stacked_sizes
 from meshcore.reading.letters.ticked import without_unticked
+from meshcore.reading.letters.told_use import note_uses
 from meshcore.reading.letters.vague import ask_vague
 from meshcore.reading.letters.work_said import answers_itself, asks_itself
 from meshcore.reading.vocabulary import fold
@@ -125,6 +126,7 @@ def read_through(  # noqa: PLR0912
     settle(build)
     customs = customs_of(course.every)
     done = [finish(line, customs) for line in build.present]
+    note_uses(build.present, done, body)
     _ask(build, done)
     taken = {f.start for line in build.lines for f in (*line.facts, *line.old)}
     still = taken_back_still(build, account.read) + misplaced(build, account.read)
