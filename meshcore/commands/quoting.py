@@ -123,7 +123,9 @@ def _quote(chosen: argparse.Namespace) -> None:
     said = write_quotation(facts, chosen.output)
     total = money_text(facts.total_minor / 10.0**facts.digits, facts.currency)
     named = f"{facts.number}, revision {facts.revision}" if facts.revision > 1 else facts.number
-    print(f"Quotation {named}: {len(facts.lines)} lines, {total}.")
+    told = [f"{len(facts.lines)} lines, {total}"] if facts.lines or not facts.options else []
+    told += [f"{len(facts.options)} offered in no sum"] if facts.options else []
+    print(f"Quotation {named}: {'; '.join(told)}.")
     if facts.unpriced:
         labels = ", ".join(line.label for line in facts.unpriced)
         print(f"{len(facts.unpriced)} lines without a price: {labels}.", file=sys.stderr)

@@ -32,7 +32,8 @@ class Row:
     numbers
         The same for machines: quantity, unit price and amount in minor units; None where none.
     offer
-        ``option`` for what is offered beside, ``instead`` for what is offered instead; in no sum.
+        ``one of`` for a choice, ``option`` for what is offered beside, ``instead`` for what is
+        offered instead; in no sum.
     unit_places
         Decimal places of the unit price beyond those of the currency.
     """
@@ -49,7 +50,7 @@ class Row:
 
 
 #: What machines are told of an offer, by its role.
-_OFFERS = {"beside": "option", "instead": "instead"}
+_OFFERS = {"beside": "option", "choice": "one of", "instead": "instead"}
 
 
 def cloth_rows(say: Words, lines: Iterable[ClothLine], currency: str, digits: int) -> Iterable[Row]:
@@ -223,7 +224,7 @@ def _details(say: Words, line: ClothLine, currency: str, digits: int) -> Iterabl
     if any(theirs):
         yield " · ".join(text for text in theirs if text)
     if line.role != "asked":
-        yield say.say("cloth", line.role, text=asked_in(say, line.asked))
+        yield _role(say, line)
     yield from specification(say, line)
     yield from services_text(say, line)
     if line.breaks:
@@ -238,6 +239,15 @@ def _details(say: Words, line: ClothLine, currency: str, digits: int) -> Iterabl
     if line.to_confirm:
         listed = "; ".join(dict.fromkeys(_doubt(say, one) for one in line.to_confirm))
         yield say.say("cloth", "to_confirm", list=listed)
+
+
+def _role(say: Words, line: ClothLine) -> str:
+    """Tell what an offer stands for: beside which line, one of which, or instead of what."""
+    if line.role == "instead":
+        return say.say("cloth", "instead", text=asked_in(say, line.asked))
+    if not line.beside:
+        return say.say("cloth", "option")
+    return say.say("cloth", line.role, text=line.beside)
 
 
 def _wanted_by(say: Words, line: ClothLine) -> str:

@@ -86,7 +86,10 @@ class ClothLine:
     breaks
         Prices at other quantities.
     role
-        ``asked``, or ``instead`` and ``beside`` for an offer other than what was asked.
+        ``asked``; ``choice`` for one of several of which one is ordered; ``instead`` and
+        ``beside`` for an offer other than what was asked.
+    beside
+        The line that an offer stands beside, or those of its choice; empty where none is known.
     counted_by
         ``in`` or ``cm``, the length by which the buyer counts; empty where no count was given.
     reference
@@ -136,6 +139,7 @@ class ClothLine:
     to_confirm: tuple[Doubt, ...] = ()
     shape: str = ""
     dimensions: str = ""
+    beside: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -193,7 +197,7 @@ class Quotation:
     lines
         What is priced.
     offers
-        What is offered beside or instead; in no sum.
+        What is offered to choose from, beside or instead; in no sum.
     unpriced
         Lines without a price.
     questions
@@ -231,8 +235,8 @@ class Quotation:
 
     @property
     def options(self) -> tuple[ClothLine, ...]:
-        """What is offered beside the lines, and was priced as a line of the list."""
-        return tuple(line for line in self.offers if line.role == "beside")
+        """What is in no sum, and was priced as a line of the list."""
+        return tuple(line for line in self.offers if line.role in ("beside", "choice"))
 
     @property
     def net_minor(self) -> int:

@@ -21,7 +21,9 @@ _NOT_IN_PRICE = frozenset({
 })  # fmt: skip
 #: Codes of what a document tells in another way, or is the mill's own affair: invented prices, a
 #: line that is an option, a price set below the cost.
-_TOLD_OTHERWISE = frozenset({"book.none_named", "line.optional", "price.set_below_cost"})
+_TOLD_OTHERWISE = frozenset(
+    {"book.none_named", "line.one_of", "line.optional", "price.set_below_cost"}
+)
 #: What a rule said of a line: it speaks to the mill, which is to confirm its own price.
 _OF_A_RULE = re.compile(r"\(rule .+\)$")
 #: Services that are charged by the cuts that the form needs.

@@ -90,7 +90,8 @@ def breakable(text: str) -> str:
 def lines_csv(sheet: Sheet) -> str:
     """Return the lines for machines: label, description, quantity, unit price, amount, currency.
 
-    Offers, which are in no sum, stand behind the rest and are marked ``option`` or ``instead``.
+    Offers, which are in no sum, stand behind the rest and are marked
+    ``one of``, ``option`` or ``instead``.
     """
     out = io.StringIO()
     writer = csv.writer(out, lineterminator="\r\n")
@@ -149,6 +150,8 @@ def text(sheet: Sheet) -> str:
         lines += ["", *_wrapped(f"{sheet.offers_heading}:")]
     for row in sheet.offers:
         lines += ["", *_row_text(row, sheet.currency)]
+    if sheet.offers and not sheet.rows:
+        lines += ["", *(line for note in sheet.notes for line in _wrapped(note))]
     for section in sheet.sections:
         lines += ["", section.heading]
         lines += [line for one in section.texts for line in _wrapped(one, "  ")]

@@ -22,6 +22,7 @@ from meshcore.documents.facts import (
     Quotation,
     UnpricedLine,
 )
+from meshcore.documents.offered import offered_lines
 from meshcore.documents.open_points import is_left_out, line_doubts
 from meshcore.documents.terms import (
     LANGUAGES,
@@ -139,7 +140,7 @@ def quotation(
         digits=held.ledger.digits,
         lines=tuple(wished(cloth_lines(held, priced, breaks, confirmed=confirmed))),
         offers=(
-            *wished(cloth_lines(held, beside, breaks, "beside", confirmed)),
+            *wished(offered_lines(held, beside, breaks, confirmed)),
             *offers_instead(held, stopped, alternatives),
         ),
         unpriced=tuple(UnpricedLine(labels[row], asked_text(held, row)) for row in stopped),

@@ -105,10 +105,10 @@ def quotation_sheet(facts: Quotation) -> Sheet:
         columns=columns(say),
         rows=rows[: len(facts.lines)],
         totals=totals(say, facts.net_minor, facts.currency, facts.digits, facts.terms,
-                      facts.taxes_in),
-        notes=notes(say, facts.lines, facts.taxes_in),
+                      facts.taxes_in) if facts.lines else (),
+        notes=notes(say, facts.lines or facts.offers, facts.taxes_in),
         offers=rows[len(facts.lines) :],
-        offers_heading=say.say("sections", "offers") if facts.offers else "",
+        offers_heading=_offers_heading(say, facts),
         sections=(*quotation_sections(say, facts), *address_section(say, facts.to)),
         page=say.say("head", "page"),
         currency=facts.currency,
@@ -116,6 +116,13 @@ def quotation_sheet(facts: Quotation) -> Sheet:
         figures=tuple(figures(say, every)) if facts.terms.drawings else (),
         banner=banner(say, facts.sample),
     )  # fmt: skip
+
+
+def _offers_heading(say: Words, facts: Quotation) -> str:
+    if not facts.offers:
+        return ""
+    is_choice = not facts.lines and all(line.role == "choice" for line in facts.offers)
+    return say.say("sections", "choice" if is_choice else "offers")
 
 
 def banner(say: Words, sample: bool) -> str:

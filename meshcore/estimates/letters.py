@@ -18,6 +18,7 @@ from meshcore.estimates.question_texts import FIELDS, Question
 from meshcore.estimates.questions import QuestionList, questions
 from meshcore.estimates.results import EstimateSet
 from meshcore.reading.letters.letter import Letter
+from meshcore.reading.tables.standing import choice_of
 from meshcore.supply.policy import SupplyPolicy
 from meshcore.weave.geometry.path import PathModel
 
@@ -118,7 +119,8 @@ def as_offers(letter: Letter) -> pd.DataFrame:
     for way in range(max(map(len, choices.values()))):
         lines, name = _in_alloys(letter, choices, way), chr(ord("a") + way)
         numbers = [f"{line}{name}" for line in lines["line"]]
-        offers.append(lines.assign(line=numbers, order=name).astype(object))
+        orders = [f"{name}{order}" if choice_of(order) else name for order in lines["order"]]
+        offers.append(lines.assign(line=numbers, order=orders).astype(object))
     return pd.concat(offers, ignore_index=True)
 
 

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from meshcore.enquiry import COLUMNS
 from meshcore.reading.letters.accounting import Account, Span
 from meshcore.reading.letters.build import Build
+from meshcore.reading.letters.choices import choice_orders
 from meshcore.reading.letters.finished import Finished
 from meshcore.reading.letters.found import Found
 from meshcore.reading.letters.lexicon import language_of, lexicon
@@ -89,8 +90,9 @@ def _letter(
     import pandas as pd  # noqa: PLC0415 - heavy: loaded when a letter is read
 
     columns = [*COLUMNS, "order"]
+    orders = choice_orders(text, done)
     cells = [
-        {name: one.cells.get(name, "") for name in columns} | {"line": n + 1, "order": "1"}
+        {name: one.cells.get(name, "") for name in columns} | {"line": n + 1, "order": orders[n]}
         for n, one in enumerate(done)
     ]
     values = [

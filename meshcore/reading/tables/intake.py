@@ -33,7 +33,7 @@ from meshcore.reading.tables.sizes_of_forms import (
     hold_shapes_against_forms,
     hold_widths_against_pieces,
 )
-from meshcore.reading.tables.standing import note_standing
+from meshcore.reading.tables.standing import note_choices, note_standing
 from meshcore.reading.tables.stated import (
     counted_in_shapes,
     say_what_stands_beside,
@@ -162,7 +162,7 @@ def read_enquiries(
         quantity, length = apply_amounts(amounts, quantity, width, length, form, log)
     hold_totals(cells, quantity, length, form)
     note_unread(cells, service_names(services), names_alloy)
-    options = note_standing(cells)
+    options, chosen = note_standing(cells), note_choices(cells)
     _check_sizes("width", width, form, log)
     _check_sizes("length", length, form, log)
     dimensions = with_stated_texts(dimensions, ordered.also, "dimensions")
@@ -189,7 +189,7 @@ def read_enquiries(
         services=asked,
         note=cells.texts("note"),
         order=_apart(cells.groups(ORDER), options),
-        options=options,
+        options=options | chosen,
         coating_kg_m2=_read_coatings(cells),
     )
 

@@ -1,4 +1,4 @@
-"""Lines that do not stand as the others do: cancelled, or an option beside another."""
+"""Lines that do not stand as the others do: cancelled, an option, or one of a choice."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from meshcore.arrays import BoolArray
 from meshcore.messages import Message
 from meshcore.reading.columns import different_texts
 from meshcore.reading.tables.cells import Cells
-from meshcore.reading.tables.headings import priced_from
+from meshcore.reading.tables.headings import ORDER, priced_from
 from meshcore.reading.texts import is_blank, tidy
 from meshcore.reading.vocabulary import fold, follows_words, phrases, words
 
@@ -53,6 +53,42 @@ def note_standing(cells: Cells) -> BoolArray:
                 cells.log.add(positions == number, said)
                 options |= (positions == number) & (said.code == _OPTION_CODE)
     return options
+
+
+#: An order that is one of a choice names the orders or lines of that choice.
+_CHOICE = re.compile(r"\(one of (?P<names>[^()]+)\)")
+
+
+def choice_of(order: str) -> str:
+    """Return the names of the choice that an order is one of; empty where it is none.
+
+    Examples
+    --------
+    >>> choice_of("2 (one of 1, 2, 3)"), choice_of("A 17")
+    ('1, 2, 3', '')
+    """
+    found = _CHOICE.search(order)
+    return found["names"].strip() if found else ""
+
+
+def note_choices(cells: Cells) -> BoolArray:
+    """Put lines to review whose order is one of a choice: each has its price, and no total."""
+    chosen = np.zeros(len(cells.table), dtype=np.bool_)
+    series = cells.series(ORDER)
+    if series is None or series.dtype.kind in "fiM":
+        return chosen
+    positions, unique = different_texts(series)
+    for number, text in enumerate(unique):
+        names = choice_of(tidy(text))
+        if names:
+            why = (
+                f"is one of a choice ({names}). It is priced as an order of its own, and is in no "
+                "total: give lines that are ordered together one name of an order."
+            )
+            lines = positions == number
+            cells.log.add(lines, Message(ORDER, text, why, "review", code="line.one_of"))
+            chosen |= lines
+    return chosen
 
 
 def _said_of(field: str, heading: str, text: str, is_label: bool) -> Message | None:

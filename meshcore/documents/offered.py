@@ -1,0 +1,54 @@
+"""Lines of a list that are in no sum: those of a choice, and what is offered beside the others."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Collection, Sequence
+from dataclasses import replace
+
+from meshcore.documents.buyers_words import cells_of
+from meshcore.documents.cloth_lines import cloth_lines, labels_of
+from meshcore.documents.facts import ClothLine
+from meshcore.estimates.results import EstimateSet
+from meshcore.reading.tables.standing import choice_of
+
+#: A number of a line in its own name or remark: "1a (option)", "alternative to line 1".
+_NUMBER = re.compile(r"\d+")
+
+
+def offered_lines(
+    estimates: EstimateSet,
+    rows: Sequence[int],
+    breaks: Sequence[int] = (),
+    confirmed: Collection[str] = (),
+) -> list[ClothLine]:
+    """Return lines that are in no sum, each with what it stands beside.
+
+    Parameters
+    ----------
+    estimates
+        The priced list.
+    rows
+        Its options, all of them with a price.
+    breaks, confirmed
+        As for `cloth_lines`.
+    """
+    choices = [choice_of(text) for text in cells_of(estimates, "order")]
+    lines = cloth_lines(estimates, rows, breaks, "beside", confirmed)
+    return [
+        replace(line, role="choice", beside=choices[row])
+        if choices[row]
+        else replace(line, beside=_stands_beside(estimates, row))
+        for row, line in zip(rows, lines, strict=True)
+    ]
+
+
+def _stands_beside(estimates: EstimateSet, row: int) -> str:
+    """Return the label of the line that an option names, or of the last one before it."""
+    labels = labels_of(estimates)
+    asked = [n for n in range(len(labels)) if not estimates.options[n]]
+    named = f"{cells_of(estimates, 'note')[row]} {labels[row]}"
+    known = {labels[n]: n for n in asked}
+    told = [number for number in _NUMBER.findall(named) if number in known]
+    before = [labels[n] for n in asked if n < row]
+    return (told or before[-1:] or [""])[0]
