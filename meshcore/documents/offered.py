@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Collection, Sequence
 from dataclasses import replace
+from string import ascii_letters
 
 from meshcore.documents.buyers_words import cells_of
 from meshcore.documents.cloth_lines import cloth_lines, labels_of
@@ -12,8 +13,8 @@ from meshcore.documents.facts import ClothLine
 from meshcore.estimates.results import EstimateSet
 from meshcore.reading.tables.standing import choice_of
 
-#: A number of a line in its own name or remark: "1a (option)", "alternative to line 1".
-_NUMBER = re.compile(r"\d+")
+#: What parts the words of a line's own name or remark: "1a (option)", "alternative to line 1".
+_PARTED = re.compile(r"\W+")
 
 
 def offered_lines(
@@ -48,7 +49,8 @@ def _stands_beside(estimates: EstimateSet, row: int) -> str:
     labels = labels_of(estimates)
     asked = [n for n in range(len(labels)) if not estimates.options[n]]
     named = f"{cells_of(estimates, 'note')[row]} {labels[row]}"
-    known = {labels[n]: n for n in asked}
-    told = [number for number in _NUMBER.findall(named) if number in known]
+    known = {labels[n] for n in asked}
+    words = [form for word in _PARTED.split(named) for form in (word, word.rstrip(ascii_letters))]
+    told = [word for word in words if word in known]
     before = [labels[n] for n in asked if n < row]
     return (told or before[-1:] or [""])[0]
