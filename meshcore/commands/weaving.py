@@ -110,7 +110,8 @@ def _command(cells: dict[str, str], chosen: argparse.Namespace) -> str:
         if getattr(chosen, name):
             words += [f"--{name}", getattr(chosen, name)]
     words += ["--quantity", chosen.quantity]
-    for name in ("book", "policy"):
+    words += ["--demo"] if chosen.demo else []
+    for name in ("book", "policy", "customer"):
         if getattr(chosen, name):
             words += [f"--{name}", str(getattr(chosen, name))]
     return shlex.join([*words, "--path", chosen.path] if chosen.path != PATHS[0] else words)

@@ -55,8 +55,10 @@ def alternatives_page(currency: str) -> str:
         piece="",
         services="",
         quantity="3",
+        demo=False,
         book=None,
         policy=None,
+        customer=None,
         path="arc",
     )
     return alternatives_text(offers, currency, chosen)
