@@ -144,11 +144,15 @@ class ClothLine:
 
 @dataclass(frozen=True, slots=True)
 class OpenQuestion:
-    """What is still to be answered: of which line, about which field, in English words."""
+    """What is still to be answered: of which line, about which field, in English words.
+
+    ``kind`` is ``not offered`` where the mill has no price for what was named.
+    """
 
     label: str
     field: str
     ask: str
+    kind: str = ""
 
 
 @dataclass(frozen=True, slots=True)

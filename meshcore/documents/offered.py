@@ -11,7 +11,7 @@ from meshcore.documents.buyers_words import cells_of
 from meshcore.documents.cloth_lines import cloth_lines, labels_of
 from meshcore.documents.facts import ClothLine
 from meshcore.estimates.results import EstimateSet
-from meshcore.reading.tables.standing import choice_of
+from meshcore.reading.tables.standing import choice_of, line_standing
 
 #: What parts the words of a line's own name or remark: "1a (option)", "alternative to line 1".
 _PARTED = re.compile(r"\W+")
@@ -48,7 +48,9 @@ def _stands_beside(estimates: EstimateSet, row: int) -> str:
     """Return the label of the line that an option names, or of the last one before it."""
     labels = labels_of(estimates)
     asked = [n for n in range(len(labels)) if not estimates.options[n]]
-    named = f"{cells_of(estimates, 'note')[row]} {labels[row]}"
+    note = cells_of(estimates, "note")[row]
+    # Another remark may hold any number.
+    named = f"{note if line_standing(note)[0] else ''} {labels[row]}"
     known = {labels[n] for n in asked}
     words = [form for word in _PARTED.split(named) for form in (word, word.rstrip(ascii_letters))]
     told = [word for word in words if word in known]

@@ -26,6 +26,8 @@ _TOLD_OTHERWISE = frozenset(
 )
 #: What a rule said of a line: it speaks to the mill, which is to confirm its own price.
 _OF_A_RULE = re.compile(r"\(rule .+\)$")
+#: Fields that are none of the buyer's: of the mill's own book and price.
+_MILLS_FIELDS = frozenset({"price book", "price", "exchange", "file", "customer"})
 #: Services that are charged by the cuts that the form needs.
 _BY_CUTS = ("cut", "slit")
 
@@ -86,6 +88,11 @@ def _matters(message: Message) -> bool:
     return not (is_wish and told)
 
 
+def _is_of_the_mill(message: Message) -> bool:
+    """Tell whether a message is of the mill's own book or rules, and for the mill to settle."""
+    return message.field in _MILLS_FIELDS or _OF_A_RULE.search(message.text) is not None
+
+
 def is_left_out(message: Message) -> bool:
     """Tell whether a message is of something that was asked for and is not in the price."""
     return message.code in _NOT_IN_PRICE
@@ -100,7 +107,7 @@ def _doubts(messages: Sequence[Message], left_out: Sequence[str]) -> LineDoubts:
         if not _is_own(one)
     ]
     doubts = [
-        Doubt("price") if _OF_A_RULE.search(one.text) else Doubt(one.field, writable(one.read))
+        Doubt("price") if _is_of_the_mill(one) else Doubt(one.field, writable(one.read))
         for one in rest
     ]
     return LineDoubts(

@@ -6,7 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from meshcore.documents.cloth_rows import asked_in
-from meshcore.documents.facts import ClothLine, Quotation
+from meshcore.documents.facts import ClothLine, OpenQuestion, Quotation
 from meshcore.documents.terms import TEXTS, Terms
 from meshcore.documents.uses import uses_of
 from meshcore.documents.wording import Words
@@ -125,13 +125,21 @@ def _open(say: Words, facts: Quotation) -> Iterable[Section]:
     for line in facts.unpriced:
         asked = [q for q in facts.questions if q.label == line.label]
         # In English the question is put as the estimator puts it; else in the words of its field.
-        put = [q.ask if say.language == "en" else say.among("questions", q.field) for q in asked]
+        put = [q.ask if say.language == "en" else _put(say, q) for q in asked]
         typed = f"{asked_in(say, line.asked)} – " if line.asked else ""
         what = f"{typed}{say.say('cloth', 'not_priced')}. "
         what += " ".join(dict.fromkeys(put))
         texts.append(say.say("texts", "open", line=line.label, text=what.strip()))
     if texts:
         yield Section(say.say("sections", "questions"), tuple(texts))
+
+
+def _put(say: Words, question: OpenQuestion) -> str:
+    """Put a question in the words of its field; of what cannot be offered, ask for another."""
+    if not question.kind:
+        return say.among("questions", question.field)
+    named = say.held["not_offered"]
+    return str(named.get(question.field, named["other"]))
 
 
 def _papers(say: Words, facts: Quotation) -> Iterable[Section]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache, partial
 from importlib import resources
@@ -60,8 +60,11 @@ def typeset(layout: str, data: Mapping[str, Any], *, system_fonts: bool = True) 
             made, alone = more, False
     missing: list[str] = []
     for _ in range(_MOST_TRIES):
-        missing.append(made)
-        clean = each_text(clean, partial(_without, missing=made))
+        signs = [sign for sign in _not_shown(made) if sign not in missing]
+        if not signs:
+            break
+        missing += signs
+        clean = each_text(clean, partial(_without, missing=signs))
         made = _compiled(layout, clean, own_fonts_alone=alone)
         if isinstance(made, bytes):
             return Printed(made, "".join(missing))
@@ -144,7 +147,21 @@ def _printable(text: str) -> str:
     )
 
 
-def _without(text: str, missing: str) -> str:
+def _not_shown(cluster: str) -> list[str]:
+    """Return the signs for which a cluster cannot be shown, each once.
+
+    A mark that no font has is set together with the sign before it, which the fonts do have.
+
+    Examples
+    --------
+    >>> _not_shown("]\u309a"), _not_shown("\u30ab\u309a"), _not_shown("e\u0489")
+    (['\u309a'], ['カ', '\u309a'], ['\u0489'])
+    """
+    beyond = [sign for sign in cluster if is_beyond_latin(sign)]
+    return list(dict.fromkeys(beyond or [sign for sign in cluster if not sign.isascii()]))
+
+
+def _without(text: str, missing: Sequence[str]) -> str:
     for sign in missing:
         text = text.replace(sign, f"[U+{ord(sign):04X}]")
     return text

@@ -53,7 +53,7 @@ def open_questions(
     asked = questions(estimates.enquiries, estimates.messages, estimates.policy, estimates.book)
     labels = labels_of(estimates)
     return [
-        OpenQuestion(labels[row], one.field, one.ask)
+        OpenQuestion(labels[row], one.field, one.ask, one.kind)
         for row in rows
         if row in stopped
         for one in asked.lines[row]

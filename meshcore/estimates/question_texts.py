@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
@@ -48,6 +49,8 @@ class Question:
         Whether there is no price without the answer.
     answer
         The usual answer as the cell would hold it; empty where it is no cell of a list.
+    kind
+        ``"not offered"`` where the mill has no price for what was named; empty otherwise.
     """
 
     field: str
@@ -56,6 +59,7 @@ class Question:
     usual: str = ""
     needed: bool = True
     answer: str = ""
+    kind: str = ""
 
     def with_usual(self, usual: str, answer: str = "") -> Question:
         """Return the same question with another usual answer."""
@@ -157,8 +161,40 @@ DELIVERY = Question(
 )
 
 
+#: Words by which a message speaks of the mill's own book, policy, rules or files to its estimator.
+_OF_THE_MILL = re.compile(
+    r"\b(?:price books?|supply policy|the policy|the book|plugins?|add it there|"
+    r"mend the (?:book|rule|policy)|(?:wire|loom|service|services|weave|margin|cut|metal)\.\w+)\b"
+    r"|\brule [\w. -]+\(|\w\.(?:toml|xlsx)\b",
+    re.IGNORECASE,
+)
+#: Of what is named and cannot be offered: what a buyer is asked instead.
+NOT_OFFERED = "not offered"
+_INSTEAD = {
+    "alloy": "it cannot be offered in this alloy at present. Would another alloy serve?",
+    "services": "it cannot be offered at present. May it be left out?",
+    "weave": "it cannot be offered in this weave at present. Would another weave serve?",
+}
+_NOT_SO = "it cannot be offered so at present. Would another serve?"
+
+
+def is_of_the_mill(message: Message) -> bool:
+    """Tell whether a message speaks of the mill's own book, policy, rules or files.
+
+    Examples
+    --------
+    >>> is_of_the_mill(Message("alloy", "X", "price book Weir has no wire.metal. Add it there."))
+    True
+    >>> is_of_the_mill(Message("quantity", "0", "nothing is ordered. Write 1 or more."))
+    False
+    """
+    return _OF_THE_MILL.search(message.text) is not None
+
+
 def unreadable(message: Message) -> Question:
     """Ask about something that was written but cannot stand.
+
+    What concerns the mill's own book or policy is no word for the buyer, who is asked for another.
 
     Examples
     --------
@@ -168,6 +204,13 @@ def unreadable(message: Message) -> Question:
     """
     name = _plain(message.field)
     reads = "read" if name.endswith("s") else "reads"
+    if is_of_the_mill(message):
+        return Question(
+            message.field,
+            f'The {name} {reads} "{message.read}": {_INSTEAD.get(message.field, _NOT_SO)}',
+            "As it stands the line cannot be priced.",
+            kind=NOT_OFFERED,
+        )
     return Question(
         message.field,
         f'The {name} {reads} "{message.read}": {_plain(_for_a_customer(message))}',
