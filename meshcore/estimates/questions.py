@@ -102,11 +102,11 @@ class QuestionList:
         import pandas as pd  # noqa: PLC0415 - heavy, and not needed to ask
 
         rows = [
-            (label, q.field, q.ask, q.why, q.usual, q.needed, q.answer)
+            (label, q.field, q.ask, q.why, q.usual, q.needed, q.answer, q.kind)
             for label, questions in zip(self.labels, self.lines, strict=True)
             for q in questions
         ]
-        columns = ["line", "field", "ask", "why", "usual", "needed", "answer"]
+        columns = ["line", "field", "ask", "why", "usual", "needed", "answer", "kind"]
         return pd.DataFrame(rows, columns=columns)
 
 
