@@ -151,6 +151,8 @@ def test_nothing_runs_off_a_narrow_screen(
         page.wait_for_selector(".st-key-basis, .st-key-cautions", state="attached")
         if place == "enquiry":
             # To review: with offers above the drawing.
+            page.get_by_role("combobox", name="Weave").click()
+            page.get_by_role("option", name="plain", exact=True).click()
             type_in(page, "Wire diameter", "0.052 in")
             page.wait_for_selector(".mc-offer")
             page.wait_for_selector(".st-key-drawing img")

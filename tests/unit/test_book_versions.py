@@ -104,6 +104,14 @@ def test_lines_that_end_as_on_another_system_stay_so() -> None:
     assert made.count("\r\n") == TEXT.count("\n")
 
 
+@pytest.mark.parametrize("place", range(len(BOOK.rates)))
+def test_a_rate_that_goes_takes_no_remark_of_the_next_with_it(place: int) -> None:
+    rates = [*BOOK.rates[:place], *BOOK.rates[place + 1 :]]
+    made = revised_toml(TEXT, dataclasses.replace(BOOK, rates=tuple(rates)))
+    comments = [row for row in TEXT.splitlines() if row.startswith("#")]
+    assert [row for row in made.splitlines() if row.startswith("#")] == comments
+
+
 @settings(max_examples=15, deadline=None)
 @given(st.data())
 def test_whatever_is_changed_the_text_reads_as_it(data: st.DataObject) -> None:

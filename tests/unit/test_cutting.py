@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import io
 from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pandas as pd
 import pytest
-from ezdxf import filemanagement
+from ezdxf import bbox, filemanagement
 from ezdxf.units import MM
 from thorough import share
 
@@ -135,9 +136,13 @@ def test_a_drawing_that_cannot_be_read_is_refused(dimensions: str, says: str) ->
     assert says in table["messages"][0]
 
 
-def test_a_slit_plan_has_no_dxf() -> None:
+def test_a_slit_plan_has_its_knives_as_dxf() -> None:
     (plan,) = mc.estimate(asked(mc.Strip("50 mm", "10 m"), 4), cutting=QUICK).estimates.plans
-    assert plan_dxf(plan) == b""
+    drawing = filemanagement.read(io.StringIO(plan_dxf(plan).decode()))
+    bounds = bbox.extents(drawing.modelspace())
+    # Four strips of 50 mm, side by side or behind one another, of a length of 10 m.
+    assert bounds.size.y >= 50.0
+    assert max(bounds.size.x, bounds.size.y) >= 10_000.0
 
 
 def test_impossible_strips_are_refused_by_the_plan_as_by_the_rows() -> None:

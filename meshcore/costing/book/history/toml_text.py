@@ -113,7 +113,7 @@ def _revise_rates(document: TOMLDocument, before: PriceBook, after: PriceBook) -
         else:
             _put(group, changed[0] or {})
         first += count
-    _remove(groups, emptied)
+    _remove_groups(document, groups, emptied)
     _append(document, "rates", [wanted[place] for place in new])
 
 
@@ -138,6 +138,35 @@ def _revise_group(group: MutableMapping[str, Any], changed: Sequence[Changed | N
 def _remove(rows: Any, places: Sequence[int]) -> None:  # noqa: ANN401 - an array of tomlkit, of either kind
     for place in reversed(places):
         del rows[place]
+
+
+def _remove_groups(document: TOMLDocument, groups: Any, places: Sequence[int]) -> None:  # noqa: ANN401 - an array of tomlkit, of either kind
+    """Take groups out, and leave the remarks that stand between each and the next."""
+    from tomlkit.items import AoT  # noqa: PLC0415
+
+    if not isinstance(groups, AoT):
+        _remove(groups, places)
+        return
+    for place in reversed(places):
+        remarks = _remarks_after(groups[place])
+        del groups[place]
+        if place:
+            groups[place - 1].value.body.extend(remarks)
+        elif len(groups):
+            own = _remarks_after(groups[0])
+            groups[0].value.body.extend([*remarks, *own])
+        else:
+            for _, remark in remarks:
+                document.add(remark)
+
+
+def _remarks_after(group: Any) -> list[Any]:  # noqa: ANN401 - a table of tomlkit
+    """Take out what follows the last cell: to tomlkit it is of the group, to people of the next."""
+    body = group.value.body
+    end = max(place for place, (name, _) in enumerate(body) if name is not None) + 1
+    remarks = body[end:]
+    del body[end:]
+    return list(remarks)
 
 
 def _append(document: TOMLDocument, name: str, rows: Sequence[Mapping[str, Any]]) -> None:
