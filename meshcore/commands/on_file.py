@@ -23,6 +23,17 @@ def numbered(deeds: Commands, name: str, help_: str, command: object) -> argpars
     return one
 
 
+def counted(number: int, noun: str) -> str:
+    """Write a number of things.
+
+    Examples
+    --------
+    >>> counted(1, "line"), counted(2, "line")
+    ('1 line', '2 lines')
+    """
+    return f"{number:,} {noun}{'' if number == 1 else 's'}"
+
+
 def register_to_save() -> Register:
     """Open the register to save; where there is none it is made, and that is said.
 
@@ -101,16 +112,19 @@ def opened_thing(number: str, kinds: tuple[str, ...] = ()) -> tuple[Register, En
     from meshcore.register.errors import RecordsError  # noqa: PLC0415
     from meshcore.register.finding import find  # noqa: PLC0415
     from meshcore.register.opening import open_register  # noqa: PLC0415
-    from meshcore.register.words import folded  # noqa: PLC0415
+    from meshcore.register.words import folded, likely_number  # noqa: PLC0415
 
     register = open_register(create=False)
     found = find(register, number, kinds=kinds, limit=50)
     exact = [one for one in found if folded(one.number) == folded(number)]
     if not exact:
         what = " or ".join(kinds) or "thing"
-        hint = f" Perhaps {found[0].number}?" if found else ""
+        near = likely_number(number)
+        close = [one for one in find(register, near, kinds=kinds, limit=50) if one.number == near]
+        told = [*close, *found]
+        hint = f" Perhaps {told[0].number}?" if told else ""
         raise RecordsError(f'no {what} "{number}" is on file.{hint}')
     if len(exact) > 1:
-        told = ", ".join(f"{one.kind} {one.number}" for one in exact)
-        raise RecordsError(f'"{number}" may be any of: {told}. Write the whole number.')
+        every = ", ".join(f"{one.kind} {one.number}" for one in exact)
+        raise RecordsError(f'"{number}" may be any of: {every}. Write the whole number.')
     return register, entry_of(register, exact[0].id)

@@ -3,13 +3,20 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Sequence
 from datetime import date
+from functools import partial
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from meshcore.commands.on_file import numbered, opened_thing
+from meshcore.commands.on_file import counted, numbered, opened_thing
 from meshcore.commands.options import Commands
 from meshcore.commands.quoting import day
+from meshcore.commands.writing import try_document, write_filed
 from meshcore.costing.money import money_text
+
+if TYPE_CHECKING:
+    from meshcore.documents.labels import Label
 
 
 def add_to(deeds: Commands) -> None:
@@ -65,8 +72,11 @@ def _order(chosen: argparse.Namespace) -> None:
     register, opened = opened_thing(chosen.number, ("quotation",))
     if chosen.revision is not None:
         opened = entry(register, "quotation", opened.number, chosen.revision)
-    changed = dict(_quantity(text) for text in chosen.quantity)
-    prices = dict(_price(text, opened.head.digits) for text in chosen.price)
+    changed = _each_once("--quantity", [_quantity(text) for text in chosen.quantity])
+    prices = _each_once("--price", [_price(text, opened.head.digits) for text in chosen.price])
+    if chosen.date and chosen.date > date.today():
+        raise RecordsError(f"--date: {chosen.date} is still to come; the day of the buyer's order "
+                           "is due.")  # fmt: skip
     order = draft_order(opened, chosen.buyer, chosen.date or date.today(), changed,
                         keep_prices=chosen.keep_prices, prices=prices)  # fmt: skip
     told = difference_texts(words("en"), order.differences, order.currency, order.digits)
@@ -75,6 +85,9 @@ def _order(chosen: argparse.Namespace) -> None:
         for doubt in order_doubts(register, opened, order):
             print(f"Against it: {doubt}")
     if chosen.accept:
+        if chosen.output:
+            draft = order
+            try_document(lambda path: write_document(order_sheet(draft), path), chosen.output)
         try:
             filed = accept_order(register, opened, order, anyway=chosen.anyway)
         except DoubtError as error:
@@ -84,8 +97,25 @@ def _order(chosen: argparse.Namespace) -> None:
         order = ordered(filed)
         print(f"Order {filed.number} is on file.")
     if chosen.output:
-        write_document(order_sheet(order), chosen.output)
+        write = partial(write_document, order_sheet(order))
+        if chosen.accept:
+            write_filed(write, chosen.output, f"Order {order.number}",
+                        f"register show {order.number}")  # fmt: skip
+        else:
+            write(chosen.output)
         print(f"Wrote {chosen.output}.")
+
+
+def _each_once(option: str, told: list[tuple[str, int]]) -> dict[str, int]:
+    """Return label → value; a label that is told twice is refused."""
+    from meshcore.register.errors import RecordsError  # noqa: PLC0415 - only when it runs
+
+    labels = [label for label, _ in told]
+    twice = next((label for label in labels if labels.count(label) > 1), None)
+    if twice is not None:
+        values = " and ".join(str(value) for label, value in told if label == twice)
+        raise RecordsError(f"{option}: line {twice} is told twice, {values}. Leave one of them.")
+    return dict(told)
 
 
 def _quantity(text: str) -> tuple[str, int]:
@@ -117,17 +147,25 @@ def _cancel(chosen: argparse.Namespace) -> None:
 def _labels(chosen: argparse.Namespace) -> None:
     from meshcore.documents.labels import check_labels, label_pdf  # noqa: PLC0415 - only when it runs
     from meshcore.documents.printing import write_bytes  # noqa: PLC0415
-    from meshcore.register.labels import make_labels, printable  # noqa: PLC0415
+    from meshcore.register.entries import children  # noqa: PLC0415
+    from meshcore.register.labels import make_labels, printable, unnumbered  # noqa: PLC0415
     from meshcore.register.orders import ordered  # noqa: PLC0415
 
     check_labels(chosen.output)
     register, opened = opened_thing(chosen.number, ("order",))
+    language = ordered(opened).language
+
+    def write(path: Path, labels: Sequence[Label]) -> str:
+        write_bytes(label_pdf(labels, chosen.sheet, language).content, path)
+        return ""
+
+    if not children(register, opened, "label"):
+        try_document(partial(write, labels=unnumbered(opened)), chosen.output)
     labels = make_labels(register, opened)
-    printed = label_pdf(printable(opened, labels), chosen.sheet, ordered(opened).language)
-    write_bytes(printed.content, chosen.output)
-    print(
-        f"{len(labels)} labels, {labels[0].number} to {labels[-1].number}.\nWrote {chosen.output}."
-    )
+    named = f"{labels[0].number} to {labels[-1].number}"
+    write_filed(partial(write, labels=printable(opened, labels)), chosen.output,
+                f"Each of the labels {named}", f"register labels {opened.number}")  # fmt: skip
+    print(f"{counted(len(labels), 'label')}, {named}.\nWrote {chosen.output}.")
 
 
 def _deliver(chosen: argparse.Namespace) -> None:
@@ -169,15 +207,24 @@ def _deliver(chosen: argparse.Namespace) -> None:
 def _bill(chosen: argparse.Namespace) -> None:
     from meshcore.documents.order_sheets import bill_sheet  # noqa: PLC0415 - only when it runs
     from meshcore.documents.printing import check_document, write_document  # noqa: PLC0415
-    from meshcore.register.bills import file_bill, over_charged  # noqa: PLC0415
+    from meshcore.register.bills import delivered_goods, file_bill, over_charged  # noqa: PLC0415
     from meshcore.register.entries import children  # noqa: PLC0415
     from meshcore.register.orders import ordered  # noqa: PLC0415
 
     check_document(chosen.output)
     register, opened = opened_thing(chosen.number, ("order",))
+    order = ordered(opened)
+    labels, bills = (children(register, opened, kind) for kind in ("label", "bill"))
+    if due := delivered_goods(order, labels, bills):
+        try_document(
+            partial(write_document, bill_sheet(order, "", date.today(), due)), chosen.output
+        )
     filed, goods = file_bill(register, opened)
     made = date.fromisoformat(filed.head.day)
-    write_document(bill_sheet(ordered(opened), filed.number, made, goods), chosen.output)
+    write_filed(
+        partial(write_document, bill_sheet(order, filed.number, made, goods)), chosen.output,
+        f"Bill {filed.number}", f"register show {filed.number}",
+    )  # fmt: skip
     total = money_text(filed.head.total_minor / 10.0**filed.head.digits, filed.head.currency)
     print(f"Bill {filed.number}: {total} before tax.")
     for one in goods:
@@ -186,6 +233,6 @@ def _bill(chosen: argparse.Namespace) -> None:
                 f"  {one.label}: outside the tolerance. "
                 "Settle with the buyer whether it is accepted."
             )
-    for text in over_charged(ordered(opened), children(register, opened, "label"), goods):
+    for text in over_charged(order, labels, goods):
         print(f"  {text} Settle with the buyer whether it is accepted.")
     print(f"Wrote {chosen.output}.")

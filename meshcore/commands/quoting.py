@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
 from meshcore.commands.on_file import (
+    counted,
     keep_the_input,
     not_on_file,
     opened_thing,
@@ -24,6 +25,7 @@ from meshcore.commands.options import (
     read_cutting,
     read_data,
 )
+from meshcore.commands.writing import try_document, write_filed
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -85,12 +87,19 @@ def _quantities(text: str) -> tuple[int, ...]:
     from meshcore.documents.terms import TermsError  # noqa: PLC0415
 
     try:
-        found = break_quantities(text)
+        found = tuple(sorted(set(break_quantities(text))))
+        beyond = [part.strip() for part in text.split(",") if len(part.strip()) > _MOST_DIGITS]
     except TermsError as error:
         raise argparse.ArgumentTypeError(str(error)) from None
     if not found:
         raise argparse.ArgumentTypeError(f"'{text[:40]}' are no quantities, such as 5, 10")
+    if beyond:
+        raise argparse.ArgumentTypeError(f"'{beyond[0][:40]}' is more than anybody orders")
     return found
+
+
+#: Digits of a quantity beyond which nobody orders (our choice).
+_MOST_DIGITS = 9
 
 
 def _quote(chosen: argparse.Namespace) -> None:
@@ -104,6 +113,7 @@ def _quote(chosen: argparse.Namespace) -> None:
     )
     from meshcore.estimates.lead_time import lead_time_text  # noqa: PLC0415
     from meshcore.estimates.pipeline import estimate_list  # noqa: PLC0415
+    from meshcore.lists.reading import ListError  # noqa: PLC0415
     from meshcore.register.quotations import quoted  # noqa: PLC0415
 
     check_document(chosen.output)
@@ -111,6 +121,8 @@ def _quote(chosen: argparse.Namespace) -> None:
     revised = _revised(chosen)
     book, policy = read_data(chosen)
     table, letter = _asked(chosen)
+    if not len(table):
+        raise ListError(f"{chosen.input}: nothing is asked for in it. Nothing was filed.")
     estimates = estimate_list(table, book, policy, chosen.path, cutting=read_cutting(chosen))
     terms, language = _wording(chosen, quoted(revised[1]) if revised else None)
     facts = quotation(
@@ -119,16 +131,31 @@ def _quote(chosen: argparse.Namespace) -> None:
         language=language, breaks=chosen.breaks, wanted_by=letter["wanted_by"],
         confirmed=_confirmed(chosen.confirm, labels_of(estimates)), lead_time=chosen.lead_time,
     )  # fmt: skip
+
+    def write(path: Path) -> str:
+        return write_quotation(facts, path)
+
+    if revised or not chosen.number:
+        try_document(write, chosen.output)
     facts = _filed(chosen, facts, estimates, letter["text"], revised)
-    said = write_quotation(facts, chosen.output)
+    said = (
+        write_filed(write, chosen.output, f"Quotation {facts.number}",
+                    f"register show {facts.number}")
+        if revised or not chosen.number
+        else write(chosen.output)
+    )  # fmt: skip
     total = money_text(facts.total_minor / 10.0**facts.digits, facts.currency)
     named = f"{facts.number}, revision {facts.revision}" if facts.revision > 1 else facts.number
-    told = [f"{len(facts.lines)} lines, {total}"] if facts.lines or not facts.options else []
+    told = (
+        [f"{counted(len(facts.lines), 'line')}, {total}"]
+        if facts.lines or not facts.options
+        else []
+    )
     told += [f"{len(facts.options)} offered in no sum"] if facts.options else []
     print(f"Quotation {named}: {'; '.join(told)}.")
     if facts.unpriced:
         labels = ", ".join(line.label for line in facts.unpriced)
-        print(f"{len(facts.unpriced)} lines without a price: {labels}.", file=sys.stderr)
+        print(f"{counted(len(facts.unpriced), 'line')} without a price: {labels}.", file=sys.stderr)
     open_ = to_settle(estimates, facts)
     for one in open_:
         line = f"line {one.label}: " if one.label else ""

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import argparse
+import os
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from meshcore.commands import ordering, repeating
-from meshcore.commands.on_file import numbered, opened_thing, register_to_save
+from meshcore.commands.on_file import counted, numbered, opened_thing, register_to_save
 from meshcore.commands.options import Commands
 from meshcore.costing.money import money_text
 
@@ -40,14 +41,21 @@ def add(commands: Commands) -> None:
         one = deeds.add_parser(name, help=help_)
         one.add_argument("file", type=Path, metavar="FILE")
         one.set_defaults(command=command)
+        if name == "export":
+            one.add_argument("--overwrite", action="store_true",
+                             help="although the file is there already")  # fmt: skip
     repeating.add(commands)
 
 
 def _find(chosen: argparse.Namespace) -> None:
     from meshcore.register.finding import find  # noqa: PLC0415 - only when it runs
     from meshcore.register.opening import open_register  # noqa: PLC0415
+    from meshcore.register.wanting import no_days  # noqa: PLC0415
 
-    found = find(open_register(create=False), " ".join(chosen.text), limit=chosen.limit)
+    text = " ".join(chosen.text)
+    found = find(open_register(create=False), text, limit=chosen.limit)
+    for one in no_days(text):
+        print(f'"{one}" is no day or range of the calendar.', file=sys.stderr)
     print("\n".join(map(_told, found)) or "Nothing on file agrees.")
 
 
@@ -89,12 +97,17 @@ def _mark(chosen: argparse.Namespace) -> None:
 
 def _export(chosen: argparse.Namespace) -> None:
     from meshcore.documents.printing import write_bytes  # noqa: PLC0415 - only when it runs
+    from meshcore.register.errors import RecordsError  # noqa: PLC0415
     from meshcore.register.exporting import export  # noqa: PLC0415
     from meshcore.register.opening import open_register  # noqa: PLC0415
 
+    if os.path.exists(chosen.file) and not chosen.overwrite:
+        raise RecordsError(
+            f"{chosen.file}: is there already. Give the list another name, or say --overwrite."
+        )
     listed = export(open_register(create=False))
     write_bytes(listed.encode("utf-8"), chosen.file)
-    print(f"{listed.count(_LINE_END) - 1} things.\nWrote {chosen.file}.")
+    print(f"{counted(listed.count(_LINE_END) - 1, 'thing')}.\nWrote {chosen.file}.")
 
 
 #: How lines of CSV end (RFC 4180).
@@ -105,7 +118,8 @@ def _backup(chosen: argparse.Namespace) -> None:
     from meshcore.register.copying import backup  # noqa: PLC0415 - only when it runs
     from meshcore.register.opening import open_register  # noqa: PLC0415
 
-    print(f"{backup(chosen.file, open_register(create=False))} changes.\nWrote {chosen.file}.")
+    changes = backup(chosen.file, open_register(create=False))
+    print(f"{counted(changes, 'change')}.\nWrote {chosen.file}.")
 
 
 def _restore(chosen: argparse.Namespace) -> None:
@@ -114,4 +128,4 @@ def _restore(chosen: argparse.Namespace) -> None:
     # A file that is no backup makes no register.
     check_backup(chosen.file)
     register = register_to_save()
-    print(f"{restore(chosen.file, register)} changes restored into {register.where}.")
+    print(f"{counted(restore(chosen.file, register), 'change')} restored into {register.where}.")

@@ -5,10 +5,12 @@ from __future__ import annotations
 import argparse
 import sys
 from collections.abc import Iterable
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from meshcore.commands.options import Commands, add_data_options, read_data
+from meshcore.commands.writing import try_document, write_filed
 from meshcore.costing.money import minor_digits, money_text
 
 if TYPE_CHECKING:
@@ -71,8 +73,12 @@ def _repeat(chosen: argparse.Namespace) -> None:
         from meshcore.register.requoting import origin_note, quoted_anew  # noqa: PLC0415
 
         facts = quoted_anew(again, terms, chosen.reference)
+        try_document(partial(write_quotation, facts), chosen.quote)
         filed = file_quotation(register, facts, again.today, note=origin_note(again))
-        said = write_quotation(quoted(filed), chosen.quote)
+        said = write_filed(
+            partial(write_quotation, quoted(filed)), chosen.quote, f"Quotation {filed.number}",
+            f"register show {filed.number}",
+        )  # fmt: skip
         print(f"Quotation {filed.number} is on file.\nWrote {chosen.quote}.")
         if said:
             print(said, file=sys.stderr)
@@ -93,10 +99,17 @@ def _told(register: Register, again: Repeat) -> Iterable[str]:
         for order in live_orders(register, again.source):
             yield f"  order {order.number} was taken on it; it may differ: repeat {order.number}"
     was, now = again.then.ledger, again.today.ledger
-    for name, minor, priced in (("then", again.then_minor, again.then),
-                                ("today", again.today_minor, again.today)):  # fmt: skip
+    like = again.like_minor
+    for name, minor, priced in (("then", like[0], again.then), ("today", like[1], again.today)):
         price = _money(minor, priced.ledger.digits, priced.ledger.currency)
         yield f"  {name + ':':<8}{price:>18}  {priced.book.name} of {priced.book.date}"
+    if like != (again.then_minor, again.today_minor):
+        alone = [one.label for one in again.lines if not one.has_both and not one.is_option]
+        yield (
+            f"  without line {', '.join(alone)}, which has one price alone; with it "
+            f"{_money(again.then_minor, was.digits, was.currency)} then, "
+            f"{_money(again.today_minor, now.digits, now.currency)} today"
+        )
     for one in again.lines:
         yield from _line(one, (was.digits, was.currency), (now.digits, now.currency))
     if again.label:

@@ -22,9 +22,9 @@ from meshcore.register.labels import (
     billed_places,
     delivered_m,
     measured,
-    over_ordered,
 )
 from meshcore.register.orders import found_line, standing
+from meshcore.register.proportions import over_ordered
 from meshcore.register.storing import insert, next_number
 from meshcore.rounding import SLACK
 

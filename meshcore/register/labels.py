@@ -16,14 +16,14 @@ from meshcore.register.entries import Entry, children
 from meshcore.register.errors import DoubtError, RecordsError
 from meshcore.register.indexing import Head
 from meshcore.register.orders import found_line, ordered, standing
+from meshcore.register.proportions import label_doubts, over_ordered
 from meshcore.register.storing import insert, next_number, revise_within
-from meshcore.rounding import SLACK
+from meshcore.register.words import likely_number
 
+#: State of a label under which nothing is delivered yet: made before the cloth is cut.
+_DUE = "due"
 #: Labels of one line beyond which a slip of the pen is likelier than an order (our choice).
 _MOST_LABELS = 500
-#: A roll delivered at less or more of its length than this is likelier a slip of the pen or of the
-#: unit than a roll: feet taken for metres are 3.28 times as long (our choice) [-].
-_LEAST_SHARE, _MOST_SHARE = 0.5, 1.5
 
 
 def make_labels(register: Register, opened: Entry, *, who: str = "") -> list[Entry]:
@@ -57,7 +57,7 @@ def make_labels(register: Register, opened: Entry, *, who: str = "") -> list[Ent
                     "order": order.number, "line": line.label, "roll": roll + 1,
                     "lines": list(said), "deliveries": [],
                 }  # fmt: skip
-                insert(connection, "label", _head(order, said, "cut"), body, [found_line(line)],
+                insert(connection, "label", _head(order, said, _DUE), body, [found_line(line)],
                        parent=opened.id, number=number, who=who)  # fmt: skip
     return children(register, opened, "label")
 
@@ -77,6 +77,12 @@ def printable(opened: Entry, labels: Sequence[Entry]) -> list[Label]:
               order.terms.mill)
         for one in labels
     ]  # fmt: skip
+
+
+def unnumbered(opened: Entry) -> list[Label]:
+    """Return a label of each line of an order, as it would be printed, without its number."""
+    order = standing(opened)
+    return [Label("", label_lines(order, line, ""), order.terms.mill) for line in order.lines]
 
 
 def _heats(label: Entry) -> list[str]:
@@ -169,7 +175,7 @@ def deliver(
     doubts = [
         text
         for number in sorted(touched)
-        for text in _doubts(number, lines[labels[number].body["line"]], held[number])
+        for text in label_doubts(number, lines[labels[number].body["line"]], held[number])
     ]
     doubts += _line_doubts(order, labels, held, touched)
     if doubts and not anyway:
@@ -216,6 +222,11 @@ def _placed(
         if number not in labels:
             what = f"no label {delivery.label}" if delivery.label else "no roll without a length"
             hint = next(iter(labels), "R…")
+            near = likely_number(delivery.label)
+            if near in labels:
+                raise RecordsError(
+                    f"order {order.number} has {what} for {delivery.text}. Perhaps {near}?"
+                )
             raise RecordsError(
                 f"order {order.number} has {what} for {delivery.text}. Check the count; more of "
                 f"a roll, or pieces, go under their label, as {hint}: {delivery.text}."
@@ -237,23 +248,6 @@ def _one(order: Order, line: ClothLine, delivery: Delivery) -> dict[str, Any]:
             "text": delivery.text, "taken_back": False}  # fmt: skip
 
 
-def _doubts(number: str, line: ClothLine, held: Sequence[dict[str, Any]]) -> Iterable[str]:
-    """Tell what of the deliveries under one label is out of all proportion."""
-    standing_ = [one for one in held if not one["taken_back"]]
-    if line.form != "roll":
-        count = sum(one["count"] for one in standing_)
-        if count > line.quantity:
-            yield f"{number} comes to {count}, of {line.quantity} ordered."
-        return
-    length = sum(one["length_m"] for one in standing_)
-    share = length / line.length_m
-    if not _LEAST_SHARE <= share <= _MOST_SHARE:
-        yield (
-            f"{number} comes to {length:.3f} m, {share:.3g} times the {line.length_m:.3f} m "
-            "ordered: check the unit."
-        )
-
-
 def _line_doubts(
     order: Order, labels: dict[str, Entry], held: dict[str, list[dict[str, Any]]],
     touched: Collection[str],
@@ -262,7 +256,7 @@ def _line_doubts(
     of_line = {number: one.body["line"] for number, one in labels.items()}
     for line in order.lines:
         now = [number for number in touched if of_line[number] == line.label]
-        if line.form != "roll" or not now or any(any(_doubts(n, line, held[n])) for n in now):
+        if line.form != "roll" or not now or any(any(label_doubts(n, line, held[n])) for n in now):
             continue
         length = sum(
             one["length_m"]
@@ -272,29 +266,6 @@ def _line_doubts(
             if not one["taken_back"]
         )
         yield from over_ordered(line, length)
-
-
-def over_ordered(line: ClothLine, size: float) -> Iterable[str]:
-    """Tell where a line comes to more than was ordered and its tolerance allows.
-
-    Parameters
-    ----------
-    line
-        As it was ordered.
-    size
-        Length [m] of rolls, or count of strips or pieces, of all its deliveries.
-    """
-    if line.form != "roll":
-        if size > line.quantity:
-            yield f"line {line.label} comes to {size:.0f}, of {line.quantity} ordered."
-        return
-    ordered_m = line.length_m * line.quantity
-    over = size / ordered_m - 1.0
-    if over > line.over[0] + SLACK:
-        yield (
-            f"line {line.label} comes to {size:.3f} m, {over * 100:.3g} % over the "
-            f"{ordered_m:.3f} m ordered; the tolerance is +{line.over[0] * 100:g} %."
-        )
 
 
 def as_ordered(order: Order, labels: Sequence[Entry]) -> list[Delivery]:

@@ -175,8 +175,12 @@ def _doubts(connection: Connection, opened: Entry, order: Order) -> list[str]:
     elif quotation.state in (DRAFT, "lost", DELETED):
         told = "was never sent" if quotation.state == DRAFT else f"is {quotation.state}"
         said.append(f"{opened.number} {told}.")
-    elif quotation.state == "lapsed" or order.day.isoformat() > opened.head.until:
+    elif order.buyer_day.isoformat() > opened.head.until:
         said.append(f"{opened.number} lapsed: it held until {opened.head.until}.")
+    if order.buyer_day.isoformat() < opened.head.day:
+        said.append(
+            f"the order is dated {order.buyer_day}, before {opened.number} of {opened.head.day}."
+        )
     same = select(keys.c.item).where(keys.c.key == folded(order.buyer_number))
     others = connection.execute(
         select(heads.c.number, heads.c.reference, heads.c.sender, heads.c.state, items.c.parent)

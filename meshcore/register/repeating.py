@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     import pandas as pd
 
     from meshcore.costing.book.price_book import PriceBook
+    from meshcore.documents.orders import Order
     from meshcore.estimates.results import EstimateSet
     from meshcore.messages import Message
     from meshcore.supply.policy import SupplyPolicy
@@ -35,6 +36,9 @@ __all__ = ["Repeat", "RepeatLine", "SeveralError", "repeat"]
 
 #: The item by which a price agreed differs from what is reckoned anew of the same line.
 _AGREED_STAGE, _AGREED = "surcharges", "agreed price, against its items"
+#: The same where nothing was agreed but the price quoted, as of lines that were quoted together
+#: and are ordered apart.
+_QUOTED = "price quoted, against its items"
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -62,6 +66,11 @@ class RepeatLine:
     then_minor: int | None
     today_minor: int | None
     missing: tuple[Message, ...]
+
+    @property
+    def has_both(self) -> bool:
+        """Whether it is in the sums, with a price then and today."""
+        return not self.is_option and None not in (self.then_minor, self.today_minor)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -112,6 +121,14 @@ class Repeat:
     def then_minor(self) -> int | None:
         """Sum of what was quoted or ordered [minor units]; None where nothing had a price."""
         return _sum([line.then_minor for line in self.lines if not line.is_option])
+
+    @property
+    def like_minor(self) -> tuple[int | None, int | None]:
+        """Sums then and today of the lines that have both prices; of each, where none has both."""
+        both = [line for line in self.lines if line.has_both]
+        if not both:
+            return self.then_minor, self.today_minor
+        return _sum([line.then_minor for line in both]), _sum([line.today_minor for line in both])
 
     @property
     def today_minor(self) -> int | None:
@@ -186,8 +203,21 @@ def repeat(
     # An option that is repeated by itself, or was ordered, is what is asked for.
     if order is not None or len(lines) == 1:
         lines = tuple(_counted(line) for line in lines)
+    agreed = _agreed_labels(order) if order is not None else frozenset()
     return Repeat(one.found, one.source, one.opened, saved, one.label, enquiries, lines, then,
-                  today, _compared(lines, then, places, today))  # fmt: skip
+                  today, _compared(lines, then, places, today, agreed))  # fmt: skip
+
+
+def _agreed_labels(order: Order) -> frozenset[str]:
+    """Return the lines whose unit price was agreed: kept for another quantity, or the buyer's."""
+    told: dict[str, set[str]] = {}
+    for one in order.differences:
+        told.setdefault(one.label, set()).add(one.what)
+    return frozenset(
+        label
+        for label, what in told.items()
+        if "price_kept" in what or ("unit_price" in what and "quantity" not in what)
+    )
 
 
 def _sold(one: OldLine) -> Mapping[str, ClothLine]:
@@ -253,25 +283,22 @@ def _counted(line: RepeatLine) -> RepeatLine:
 
 
 def _compared(
-    lines: Sequence[RepeatLine], then: EstimateSet, places: Sequence[int], today: EstimateSet
-) -> pd.DataFrame | None:
+    lines: Sequence[RepeatLine], then: EstimateSet, places: Sequence[int], today: EstimateSet,
+    agreed: Collection[str],
+) -> pd.DataFrame | None:  # fmt: skip
     """Set the items of lines that have both prices side by side; they add up to those prices."""
-    both = [
-        n
-        for n, line in enumerate(lines)
-        if not line.is_option and None not in (line.then_minor, line.today_minor)
-    ]
+    both = [n for n, line in enumerate(lines) if line.has_both]
     if not both or then.ledger.currency != today.ledger.currency:
         return None
     first = then.ledger.items_frame(np.array([places[n] for n in both]))
     second = today.ledger.items_frame(np.array(both))
     first["line"] = first["line"].map({places[n]: n for n in both})
-    return compare_items(_agreed(first, then, lines, both, places), second)
+    return compare_items(_agreed(first, then, lines, both, places, agreed), second)
 
 
 def _agreed(
     items: pd.DataFrame, then: EstimateSet, lines: Sequence[RepeatLine], both: Sequence[int],
-    places: Sequence[int],
+    places: Sequence[int], agreed: Collection[str],
 ) -> pd.DataFrame:  # fmt: skip
     """Add to each line what its price agreed differs by from its items, as a kept price does."""
     import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first made
@@ -281,8 +308,9 @@ def _agreed(
     money = ledger.currency
     rows = [
         {
-            "line": n, "stage": _AGREED_STAGE, "label": _AGREED, "unit": money, "rate": 1.0,
+            "line": n, "stage": _AGREED_STAGE, "unit": money, "rate": 1.0,
             "quantity": amount, "amount": amount, "currency": money,
+            "label": _AGREED if lines[n].label in agreed else _QUOTED,
         }
         for n, minor in off.items()
         if minor

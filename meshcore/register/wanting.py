@@ -15,8 +15,8 @@ from meshcore.register.words import folded, measures, plain_words
 
 #: States that a thing may be in, as they are typed.
 STATES: tuple[str, ...] = (
-    DRAFT, "sent", "won", "lost", "lapsed", "accepted", "cut", "delivered", "billed", "cancelled",
-    "came", "known", DELETED,
+    DRAFT, "sent", "won", "lost", "lapsed", "accepted", "due", "cut", "delivered", "billed",
+    "cancelled", "came", "known", DELETED,
 )  # fmt: skip
 _DAY = re.compile(r"(\d{4})(?:-(\d{2})(?:-(\d{2}))?)?")
 
@@ -85,6 +85,27 @@ def wanted(text: str, kinds: Sequence[str] = ()) -> Wanted:
         until,
         bool(chunks),
     )
+
+
+def no_days(text: str) -> list[str]:
+    """Return what is typed like a day or a range, and is none of the calendar.
+
+    Examples
+    --------
+    >>> no_days("sent 2026-02-30 2026-02"), no_days("2026-05..2026-03")
+    (['2026-02-30'], ['2026-05..2026-03'])
+    """
+    found: list[str] = []
+    for chunk in text.split():
+        plain = chunk.rstrip(",;")
+        first, dots, last = plain.partition("..")
+        told = [part for part in (first, last) if part]
+        if not told or not all(map(_DAY.fullmatch, told)) or not (dots or "-" in plain):
+            continue
+        days = _days(plain)
+        if days is None or (days[0] and days[1] and days[0] > days[1]):
+            found.append(plain)
+    return found
 
 
 def _days(text: str) -> tuple[str, str] | None:

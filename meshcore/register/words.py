@@ -31,6 +31,26 @@ def folded(text: str) -> str:
     return "".join(sign for sign in plain if sign.isalnum())[:_LONGEST]
 
 
+#: A number of ours as it may be typed, and the letters that are taken for digits.
+_OURS = re.compile(r"([a-z])([\doil]{4})[\s-]*([\doil]{1,12})")
+_AS_DIGITS = str.maketrans("oil", "011")
+
+
+def likely_number(text: str) -> str:
+    """Return the number of ours that was likely meant; empty where none was.
+
+    Examples
+    --------
+    >>> likely_number("r2O26-3"), likely_number("R2026-0000O3"), likely_number("BW 12")
+    ('R2026-000003', 'R2026-000003', '')
+    """
+    typed = _OURS.fullmatch(text.strip().casefold())
+    if typed is None:
+        return ""
+    year, count = (typed[n].translate(_AS_DIGITS) for n in (2, 3))
+    return f"{typed[1].upper()}{year}-{int(count):06d}"
+
+
 def plain_words(text: str) -> list[str]:
     """Return the words of a text, each also in its parts where signs stand within it.
 

@@ -174,7 +174,7 @@ def test_an_order_against_what_does_not_hold_asks_for_a_word(
     late = quoted(draft).valid_until + timedelta(days=1)
 
     def take(opened: Entry, day: date = DAY, *, anyway: bool = False) -> Entry:
-        return accept_order(register, opened, draft_order(opened, "PO 1", DAY, day=day),
+        return accept_order(register, opened, draft_order(opened, "PO 1", day),
                             anyway=anyway)  # fmt: skip
 
     with pytest.raises(DoubtError, match="was never sent"):

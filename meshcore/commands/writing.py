@@ -1,0 +1,71 @@
+"""Documents of what is filed: made once beside their place before, so that none is left out."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Callable
+from pathlib import Path
+
+
+def try_document(write: Callable[[Path], object], path: Path) -> None:
+    """Write a document beside its place and take it away again, before anything is filed.
+
+    A full disk, or a place that takes no file although it looks so, is so met while there still is
+    nothing that the document would be missing of.
+
+    Parameters
+    ----------
+    write
+        Writes it to a path, in the form that the name ends in.
+    path
+        Where it is to be.
+
+    Raises
+    ------
+    TermsError
+        If it cannot be written.
+    """
+    from meshcore.documents.terms import TermsError  # noqa: PLC0415 - only when a command runs
+
+    # A device or a folder that takes no more files is tried in its own place.
+    own = (path.exists() and not path.is_file()) or not os.access(path.parent, os.W_OK)
+    beside = path if own else path.with_name(f".{path.stem[:_STEM]}.part{path.suffix}")
+    try:
+        write(beside)
+    except TermsError as error:
+        told = str(error).replace(str(beside), str(path))
+        raise TermsError(f"{told} Nothing was filed.") from error
+    finally:
+        if beside != path:
+            beside.unlink(missing_ok=True)
+
+
+#: Signs of a name that its trial keeps: names of 255 bytes are the longest on most file systems.
+_STEM = 40
+
+
+def write_filed(write: Callable[[Path], str], path: Path, what: str, again: str) -> str:
+    """Write the document of what is on file by now; return what to know of it.
+
+    Parameters
+    ----------
+    write, path
+        As of `try_document`.
+    what
+        What is on file, with its number.
+    again
+        The command that prints it.
+
+    Raises
+    ------
+    TermsError
+        If it cannot be written; it names what is on file, and how it is printed again.
+    """
+    from meshcore.documents.terms import TermsError  # noqa: PLC0415 - only when a command runs
+
+    try:
+        return write(path)
+    except TermsError as error:
+        raise TermsError(
+            f"{error} {what} is on file. Print it again: {again} -o with another name."
+        ) from error
