@@ -34,6 +34,8 @@ def folded(text: str) -> str:
 #: A number of ours as it may be typed, and the letters that are taken for digits.
 _OURS = re.compile(r"([a-z])([\doil]{4})[\s-]*([\doil]{1,12})")
 _AS_DIGITS = str.maketrans("oil", "011")
+#: Digits of a number within its year.
+_DIGITS = 6
 
 
 def likely_number(text: str) -> str:
@@ -48,7 +50,7 @@ def likely_number(text: str) -> str:
     if typed is None:
         return ""
     year, count = (typed[n].translate(_AS_DIGITS) for n in (2, 3))
-    return f"{typed[1].upper()}{year}-{int(count):06d}"
+    return f"{typed[1].upper()}{year}-{count.lstrip('0').zfill(_DIGITS)}"
 
 
 def plain_words(text: str) -> list[str]:
