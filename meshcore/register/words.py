@@ -31,9 +31,10 @@ def folded(text: str) -> str:
     return "".join(sign for sign in plain if sign.isalnum())[:_LONGEST]
 
 
-#: A number of ours as it may be typed, and the letters that are taken for digits.
-_OURS = re.compile(r"([a-z])([\doil]{4})[\s-]*([\doil]{1,12})")
+#: Letters of a number of ours that are taken for digits.
 _AS_DIGITS = str.maketrans("oil", "011")
+#: Digits of the year in it.
+_YEAR = 4
 #: Digits of a number within its year.
 _DIGITS = 6
 
@@ -46,11 +47,11 @@ def likely_number(text: str) -> str:
     >>> likely_number("r2O26-3"), likely_number("R2026-0000O3"), likely_number("BW 12")
     ('R2026-000003', 'R2026-000003', '')
     """
-    typed = _OURS.fullmatch(text.strip().casefold())
-    if typed is None:
+    plain = text.strip().casefold()
+    year, _, count = plain[1:].translate(_AS_DIGITS).replace(" ", "-").partition("-")
+    if not (plain[:1].isalpha() and len(year) == _YEAR and f"{year}{count}".isdecimal() and count):
         return ""
-    year, count = (typed[n].translate(_AS_DIGITS) for n in (2, 3))
-    return f"{typed[1].upper()}{year}-{count.lstrip('0').zfill(_DIGITS)}"
+    return f"{plain[:1].upper()}{year}-{count.lstrip('0').zfill(_DIGITS)}"
 
 
 def plain_words(text: str) -> list[str]:
