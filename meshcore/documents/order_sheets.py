@@ -36,7 +36,7 @@ def difference_texts(
     """Write differences out."""
     texts: list[str] = []
     for one in found:
-        if one.what in ("added", "missing", "option", "instead"):
+        if one.what in ("added", "missing", "option", "instead", "part_kept"):
             text = say.say("changed", one.what)
             texts.append(say.say("texts", "open", line=one.label, text=text))
             continue

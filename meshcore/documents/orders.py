@@ -19,7 +19,8 @@ class Difference:
 
     ``what`` is ``quantity``, ``unit_price`` or ``amount``, whose values are numbers;
     ``price_kept``, whose values are the quantities that share a unit price; or ``added``,
-    ``missing``, ``option`` or ``instead``, with none.
+    ``missing``, ``option``, ``instead`` or ``part_kept``, with none: the last is of a line whose
+    price, which shares what is charged once an order, is kept though others are not ordered.
     """
 
     label: str
@@ -174,6 +175,13 @@ def differences(
         found += [Difference(label, what, was, now) for what, was, now in pairs if was != now]
         if old.quantity != new.quantity and old.unit_minor == new.unit_minor:
             found.append(Difference(label, "price_kept", old.quantity, new.quantity))
+    if any(one.what == "missing" for one in found):
+        told = {one.label for one in found} | set(optional)
+        found += [
+            Difference(label, "part_kept", 0, 0)
+            for label in before
+            if label in after and label not in told
+        ]
     return tuple(found)
 
 

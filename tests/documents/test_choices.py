@@ -10,6 +10,7 @@ import pytest
 
 import meshcore as mc
 from meshcore.demo import demo_data, demo_price_book
+from meshcore.documents.order_sheets import order_sheet
 from meshcore.documents.plain_data import from_data, to_data
 from meshcore.documents.printing import lines_csv, pdf, text
 from meshcore.documents.quotation import quotation
@@ -128,3 +129,24 @@ def test_an_option_names_the_line_that_it_stands_beside() -> None:
     told = text(quotation_sheet(quotation(mc.estimate_list(pd.DataFrame(lines)), day=DAY)))
     assert "Offered beside line 2\n" in told
     assert "Offered beside line 1\n" in told
+
+
+def test_a_line_that_is_taken_without_the_others_says_that_its_price_is_kept(
+    register: Register,
+) -> None:
+    roll = {"mesh_count": "10 / in", "wire_diameter": "0.025 in", "alloy": "304", "form": "roll",
+            "width": "48 in", "length": "100 ft"}  # fmt: skip
+    both = [roll | {"line": "1", "quantity": "1"}, roll | {"line": "2", "quantity": "3"}]
+    held = mc.estimate_list(pd.DataFrame(both), demo_price_book())
+    facts = quotation(held, day=DAY, to="Larkspur")
+    sent = mark_quotation(register, file_quotation(register, facts, held), "sent")
+    order = draft_order(sent, "PO 4", DAY, {"2": 0})
+    # One roll alone costs more: what is charged once an order is no longer shared.
+    alone = mc.estimate_list(pd.DataFrame(both[:1]), demo_price_book())
+    assert order.net_minor < alone.ledger.price_minor[0]
+    assert [(one.label, one.what) for one in order.differences] == [
+        ("2", "missing"), ("1", "part_kept"),
+    ]  # fmt: skip
+    told = " ".join(text(order_sheet(order)).split())
+    assert "Line 1: price as quoted together with lines that are not ordered" in told
+    assert not draft_order(sent, "PO 5", DAY).differences
