@@ -8,6 +8,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache, partial
 from importlib import resources
+from itertools import pairwise
 from typing import Any, Literal
 
 #: PDF/A-3 with tags (ISO 19005-3, level a) and PDF/UA-1 (ISO 14289-1).
@@ -16,6 +17,8 @@ STANDARDS: tuple[Literal["a-3a"], Literal["ua-1"]] = ("a-3a", "ua-1")
 NO_SIGN = "\N{WHITE SQUARE}"
 #: What Typst says of a sign that the fonts do not have.
 _MISSING = re.compile(r"the text [`\"]+(?P<text>.+?)[`\"]+ could not be displayed", re.DOTALL)
+#: How Typst writes a mark that stands alone, as in ``\\u{bcd}``.
+_ESCAPED = re.compile(r"\\u\{(\w+)\}")
 #: Different signs that are tried one by one before all beyond Latin are given up.
 _MOST_TRIES = 40
 
@@ -60,7 +63,7 @@ def typeset(layout: str, data: Mapping[str, Any], *, system_fonts: bool = True) 
             made, alone = more, False
     missing: list[str] = []
     for _ in range(_MOST_TRIES):
-        signs = [sign for sign in _not_shown(made) if sign not in missing]
+        signs = [sign for sign in _not_shown(made) or _marks_on(clean, made) if sign not in missing]
         if not signs:
             break
         missing += signs
@@ -87,8 +90,12 @@ def _compiled(layout: str, data: Mapping[str, Any], *, own_fonts_alone: bool) ->
         sign = _MISSING.search(str(error))
         if sign is None and own_fonts_alone:
             raise
-        return sign["text"] if sign else ""
+        return _ESCAPED.sub(_unescaped, sign["text"]) if sign else ""
     return bytes(made)
+
+
+def _unescaped(code: re.Match[str]) -> str:
+    return bytes.fromhex(code[1].zfill(8)).decode("utf-32-be")
 
 
 #: Pixels per inch of a picture on the screen.
@@ -159,6 +166,19 @@ def _not_shown(cluster: str) -> list[str]:
     """
     beyond = [sign for sign in cluster if is_beyond_latin(sign)]
     return list(dict.fromkeys(beyond or [sign for sign in cluster if not sign.isascii()]))
+
+
+def _marks_on(data: Mapping[str, Any], shown: str) -> list[str]:
+    """Return the signs that follow one that the fonts have: Typst names it for a mark on it."""
+    found: list[str] = []
+
+    def seek(text: str) -> str:
+        pairs = pairwise(text)
+        found.extend(sign for first, sign in pairs if first in shown and is_beyond_latin(sign))
+        return text
+
+    each_text(data, seek)
+    return list(dict.fromkeys(found))
 
 
 def _without(text: str, missing: Sequence[str]) -> str:

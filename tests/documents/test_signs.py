@@ -36,6 +36,8 @@ def test_codes_stand_once_for_each_sign(typed: str, monkeypatch: pytest.MonkeyPa
     assert set(made.missing) <= set(signs)
     assert all(shown.count(f"[U+{ord(s):04X}]") == typed.count(s) for s in made.missing)
     assert "[U+005" not in shown
+    assert typesetting.NO_SIGN not in shown
+    assert list(made.missing) == signs
     for sign in made.missing:
         assert missing_text(made.missing).count(sign) == 1
 
