@@ -123,13 +123,14 @@ def running(
                "--port", str(port), *options]  # fmt: skip
     with log.open("w") as out, subprocess.Popen(command, stdout=out, stderr=out, env=own) as served:
         try:
-            _wait_for(f"http://localhost:{port}/_stcore/health", served, log)
+            wait_for(f"http://localhost:{port}/_stcore/health", served, log)
             yield served
         finally:
             served.terminate()
 
 
-def _wait_for(address: str, served: subprocess.Popen[bytes], log: Path) -> None:
+def wait_for(address: str, served: subprocess.Popen[bytes], log: Path) -> None:
+    """Wait until a process that serves pages answers."""
     deadline = time.monotonic() + START_TIMEOUT
     while time.monotonic() < deadline:
         assert served.poll() is None, f"the app ended at once: {log.read_text()}"

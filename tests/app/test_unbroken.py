@@ -4,15 +4,13 @@ from __future__ import annotations
 
 import subprocess
 import sys
-import time
-import urllib.request
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
-from app_fixtures import START_TIMEOUT, free_port
+from app_fixtures import free_port, wait_for
 from playwright.sync_api import expect
 
 if TYPE_CHECKING:
@@ -41,16 +39,10 @@ def served(script: Path) -> Iterator[str]:
     command = [sys.executable, "-m", "streamlit", "run", str(script), "--server.headless=true",
                f"--server.port={port}", "--server.address=localhost",
                "--runner.fastReruns=false"]  # fmt: skip
-    with subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL) as process:
+    log = script.with_suffix(".log")
+    with log.open("w") as out, subprocess.Popen(command, stdout=out, stderr=out) as process:
         try:
-            deadline = time.monotonic() + START_TIMEOUT
-            while True:
-                try:
-                    urllib.request.urlopen(f"http://localhost:{port}/_stcore/health", timeout=2)
-                    break
-                except OSError:
-                    assert time.monotonic() < deadline
-                    time.sleep(0.1)
+            wait_for(f"http://localhost:{port}/_stcore/health", process, log)
             yield f"http://localhost:{port}"
         finally:
             process.terminate()
