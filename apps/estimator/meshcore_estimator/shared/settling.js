@@ -25,6 +25,10 @@ const TAKEN = 120;
 // Pictures drawn before a cell that was typed over is taken for one that cannot be changed: a
 // second on a quiet machine, and as much longer as a busy one takes to draw.
 const FRAMES = 60;
+// Runs through which all that stood must stand again, and runs after which no more is put back: a
+// field that the app will not hold so is its to say.
+const CALM = 2;
+const LOOKS = 8;
 const WORDS = {
   offline: "No connection to the estimator. What you typed stays here and is sent when it is back.",
   gone: "What you clicked is not there any more, after what you typed.",
@@ -160,6 +164,8 @@ function begin() {
   // again where it stands no longer when the app is back.
   let stood = null;
   let back = 0;
+  let calm = 0;
+  let looks = 0;
   let lostCells = false;
   const nameOf = (field) => {
     const box = field.closest('[class*="st-key-"]');
@@ -197,22 +203,27 @@ function begin() {
     }
     return isNew;
   };
+  // A field can show what the app wrote into it only after the mark of that run is there, so it is
+  // looked at again until all has stood through a run of its own.
   const putBack = () => {
-    const isNew = chooseAgain();
+    let isNew = chooseAgain();
     for (const field of fields()) {
       const text = stood.get(nameOf(field));
       if (text === undefined || field.value === text) continue;
+      isNew = true;
       write(field, text);
       if (field.matches('[role="combobox"]')) enter(field);
       else field.dispatchEvent(new FocusEvent("focusout", { bubbles: true }));
     }
-    if (isNew) back = ask();
+    calm = isNew ? 0 : calm + 1;
+    looks += 1;
+    if (calm < CALM && looks < LOOKS) back = ask();
     else stood = null;
   };
   const note = (isAway) => {
     if (isAway) {
       stood ??= holding();
-      back = 0;
+      back = calm = looks = 0;
       if (answered("done") < page.cell) lostCells = true;
     } else if (stood) {
       back ||= ask();

@@ -29,8 +29,8 @@ def paired(
 
     Examples
     --------
-    >>> paired(["a 1", "b 2", "c 3"], ["b 2", "a 4", "d 5"], lambda row: row[0])
-    ({1: 0, 0: 1, 2: 2}, [])
+    >>> paired(["a 1", "b 2", "c 3"], ["a 4", "b 2", "d 5"], lambda row: row[0])
+    ({1: 1, 0: 0, 2: 2}, [])
     """
     stays: dict[int, int] = {}
     for key in (lambda row: row, name):
