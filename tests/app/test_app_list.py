@@ -85,6 +85,16 @@ def test_lines_are_filtered_by_status_and_explained(demo_list: AppTest) -> None:
     assert "16 SWG" in shown(demo_list, "said")
 
 
+def test_what_many_lines_share_is_said_once(demo_list: AppTest) -> None:
+    """The same note stood under 62 lines of 85, and hid what was said of single ones."""
+    estimates = mc.estimate_list(mc.read_list(demo_data() / "enquiries.csv"), supply_policy=POLICY)
+    of_dates = [m for one in estimates for m in one.messages if m.field == "Wanted by"]
+    assert len(of_dates) > 1
+    said = shown(demo_list, "said")
+    assert f"{len(of_dates)} lines Wanted by" in said
+    assert said.count("Wanted by") == 1
+
+
 def test_how_the_list_was_read_is_shown(demo_list: AppTest) -> None:
     report = mc.read_list(demo_data() / "enquiries.csv").report
     headings = [column.heading for table in report.tables for column in table.columns]

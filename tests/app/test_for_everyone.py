@@ -33,6 +33,7 @@ async ([tags, more]) => {
 PLACES = (
     "",
     "enquiry",
+    "use",
     "list",
     "cutting",
     "alloys",
@@ -70,8 +71,13 @@ def _pieces(page: Page) -> None:
     settled(page)
 
 
+def _with_a_use(page: Page) -> None:
+    type_in(page, "Cut size", "6 mm")
+
+
 STATES: dict[str, tuple[Callable[[Page], None], ...]] = {
     "enquiry": (_nothing, _refused, _to_review),
+    "use": (_nothing, _with_a_use),
     "list": (_nothing, _with_a_list),
     "cutting": (_nothing, _pieces),
 }

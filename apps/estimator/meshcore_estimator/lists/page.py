@@ -30,6 +30,7 @@ from meshcore_estimator.lists import (
     how_read,
     line_table,
     mending,
+    said_of_lines,
     senders_panel,
     workbook_job,
 )
@@ -47,18 +48,13 @@ from meshcore_estimator.shared.line import Line
 from meshcore_estimator.shared.numbers import fixed
 from meshcore_estimator.shared.parts import (
     NOTHING,
-    Markup,
     aside,
     figures,
-    message_list,
     status_word,
-    table,
 )
 from meshcore_estimator.shared.provenance import made_from
 
 _UPLOAD, _PRICED = "list_upload", "list_priced"
-#: Lines whose messages are written out on the screen.
-_MOST_SPOKEN = 100
 _FILTERS = ("all", "ok", "review", "refused")
 
 
@@ -97,7 +93,7 @@ def page() -> None:
     with st.container(key="questions_of_list"):
         _questions(source, priced)
     with st.container(key="said"):
-        _said(priced, shown)
+        said_of_lines.draw(priced.estimates, priced.table, priced.said, shown)
     with st.container(key="basis"):
         breakdown.basis(priced.estimates)
 
@@ -263,25 +259,6 @@ def _lines(source: Source, priced: Priced) -> tuple[int | None, list[int]]:
     if place is None:
         st.caption("Click a line to see it in full.")
     return (None if place is None else shown[place]), shown
-
-
-def _said(priced: Priced, shown: list[int]) -> None:
-    """Draw in full what is said of the lines shown."""
-    said = priced.said
-    spoken = [number for number in shown if number in said]
-    if not spoken:
-        return
-    st.header("What is said of these lines", anchor=False)
-    rows = [
-        (
-            Line(priced.estimates, priced.table, number).name,
-            Markup(message_list(said[number])),
-        )
-        for number in spoken[:_MOST_SPOKEN]
-    ]
-    st.html(table(("Line", ""), rows))
-    if len(spoken) > _MOST_SPOKEN:
-        st.caption(f"The first {_MOST_SPOKEN} of {len(spoken)} lines; the workbook has all.")
 
 
 def _questions(source: Source, priced: Priced) -> None:

@@ -17,7 +17,14 @@ from meshcore_estimator.reasons_page.uncertainty_form import ask_draws, ask_unce
 from meshcore_estimator.shared import breakdown, charts, current, navigation, result, settling
 from meshcore_estimator.shared.line import Line
 from meshcore_estimator.shared.numbers import amount, percent, short
-from meshcore_estimator.shared.parts import aside, figures, key, message_list, table
+from meshcore_estimator.shared.parts import (
+    aside,
+    figures,
+    key,
+    message_list,
+    plain_key,
+    table,
+)
 from meshcore_estimator.shared.provenance import made_from
 from meshcore_estimator.shared.side_by_side import signed
 
@@ -106,7 +113,7 @@ def _drivers(line: Line, drivers: pd.DataFrame) -> None:
     digits = minor_digits(currency)
     with st.expander(f"All {len(drivers)} inputs as a table", icon=":material/table:"):
         rows = [
-            (row["driver"], *(
+            (plain_key(row["driver"]), *(
                 "no price" if pd.isna(row[side]) else signed(row[side], digits) or "0"
                 for side in ("change_low", "change_high")
             ), amount(row["swing"], digits) if pd.notna(row["swing"]) else "–")

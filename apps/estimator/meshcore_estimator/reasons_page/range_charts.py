@@ -11,6 +11,7 @@ from meshcore.costing.money import minor_digits
 from meshcore.costing.ranges import BudgetRange
 from meshcore_estimator.shared.charts import ADDED, COST, ink
 from meshcore_estimator.shared.numbers import amount
+from meshcore_estimator.shared.parts import plain_key
 from meshcore_estimator.shared.side_by_side import signed
 
 #: A picture as altair may return one.
@@ -67,6 +68,7 @@ def tornado(drivers: pd.DataFrame, currency: str) -> Picture:
     Words stand above the bars, so that the picture is whole at any width.
     """
     digits = minor_digits(currency)
+    drivers = drivers.assign(driver=drivers["driver"].map(plain_key))
     sides = pd.concat(
         [
             pd.DataFrame({"place": drivers.index, "driver": drivers["driver"],

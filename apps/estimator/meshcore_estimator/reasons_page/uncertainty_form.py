@@ -20,6 +20,7 @@ from meshcore.costing.ranges import (
     stated_uncertainties,
 )
 from meshcore_estimator.shared.numbers import converted
+from meshcore_estimator.shared.parts import plain_key
 
 _TABLE, _SEED, _DRAWS = "uncertain_table", "uncertain_seed", "uncertain_draws"
 #: What a draft brings back, until the table is drawn.
@@ -69,7 +70,12 @@ def ask_uncertainties(book: PriceBook, drivers: Iterable[str]) -> list[Uncertain
         num_rows="dynamic",
         on_change="ignore",
         column_config={
-            _DRIVER: config.SelectboxColumn(_DRIVER, options=table.offered, required=True),
+            _DRIVER: config.SelectboxColumn(
+                _DRIVER,
+                options=table.offered,
+                required=True,
+                format_func=lambda name: plain_key(str(name)),
+            ),
             _SPREAD: config.NumberColumn(
                 f"{_SPREAD} [%]", min_value=_LEAST, max_value=_MOST, format="%.1f", required=True
             ),

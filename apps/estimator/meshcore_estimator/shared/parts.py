@@ -233,6 +233,17 @@ def message_list(messages: Iterable[Message]) -> str:
     return f'<ul class="mc-messages">{items}</ul>'
 
 
+def plain_key(key: str) -> str:
+    """Return the name of a rate as words.
+
+    Examples
+    --------
+    >>> plain_key("weaving.picks_per_minute"), plain_key("mass per area")
+    ('weaving: picks per minute', 'mass per area')
+    """
+    return key.replace(".", ": ").replace("_", " ")
+
+
 def _label(field: str) -> str:
     return LABELS.get(field, field.replace("_", " ").capitalize())
 

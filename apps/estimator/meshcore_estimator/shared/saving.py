@@ -57,4 +57,6 @@ def say() -> None:
     except RecordsError:
         # What is wrong with the register is said where the estimates are listed.
         return
-    st.caption(f"Kept in {where}. {REGISTER_VARIABLE} names another register.")
+    # Where on the server's disk it lies is for whoever runs the server.
+    name = where.replace("\\", "/").rsplit("/", 1)[-1]
+    st.caption(f"Kept in {name}. {REGISTER_VARIABLE} names another register.")
