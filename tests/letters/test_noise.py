@@ -95,6 +95,10 @@ def test_amounts_of_nought_are_no_sizes_to_reckon_with() -> None:
     assert len(letter.lines) == 2
 
 
+def test_the_same_of_no_line_is_left_alone() -> None:
+    assert len(mc.read_letter("one roll moment? was 3. was 304, same last\n").lines) <= 1
+
+
 @pytest.mark.timed
 def test_a_letter_of_eight_lines_takes_less_than_a_tenth_of_a_second() -> None:
     rows = "\n".join(

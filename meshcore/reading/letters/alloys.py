@@ -60,6 +60,15 @@ def settle_alloys(part: Said, whole: Said) -> tuple[list[Fact], list[Fact]]:  # 
     return [*rest, replace(alloys[0], value="|".join(names), why=f'"{shown}" are both stated')], []
 
 
+def is_finer(name: str, general: str) -> bool:
+    """Whether an alloy's name is a more exact one of a general name: 304 of stainless steel."""
+    return general in _FAMILIES and name != general and name.startswith(_GENERAL[general])
+
+
+#: General names that leave the grade open; "mild steel" beside "galvanised" is another matter.
+_FAMILIES = frozenset({"stainless steel", "brass", "aluminium", "nickel", "titanium", "bronze"})
+
+
 def _exact(alloys: Sequence[Fact]) -> list[Fact]:
     """Drop a general name beside a more exact one: "stainless 304"."""
     out = []
@@ -97,6 +106,10 @@ def _one_each(facts: Sequence[Fact], part: Said) -> list[Fact]:
         ) or (fact.item is None and fact.value == before.value):
             continue
         between = [i for i in part.items if before.end <= i.start < fact.end]
+        if fact.name == "weave" and any("or" in i.tags for i in between):
+            why = f'"{before.text}" or "{fact.text}": which of them?'
+            out[out.index(before)] = replace(before, why=why)
+            continue
         if fact.name in ("form", "shape", "weave", "roll_length"):
             if _corrected(between):
                 out[out.index(before)] = fact

@@ -42,7 +42,7 @@ def counts_alone(  # noqa: PLR0911
         more = fold(before.text) in _MORE or ("also" in before.tags and "and" not in before.tags)
         if of_same or (more and "same" in after.tags):
             return True
-    if _in_brackets(items, n):
+    if _in_brackets(items, n) or _others(items, n):
         return True
     if before is not None and "the" in before.tags and n > 1 and item.values[0] == 1.0:
         return ended and fold(items[n - 2].text) in _ONLY
@@ -57,6 +57,24 @@ def counts_alone(  # noqa: PLR0911
         return told or crossed or len(items) <= _ALONE
     also = before is not None and "also" in before.tags and "and" not in before.tags and n == 1
     return also and after is not None and after.text in ",;"
+
+
+#: Between a number of others and what says that they are the same.
+_FAR = 4
+
+
+def _others(items: Sequence[Item], n: int) -> bool:
+    """Whether a number counts others of a kind: "y otros dos del mismo tipo"."""
+    before = fold(items[n - 1].text) if n else ""
+    after = fold(items[n + 1].text) if n + 1 < len(items) else ""
+    if before not in _MORE and after not in _MORE:
+        return False
+    for item in items[n + 1 : n + 1 + _FAR]:
+        if item.kind in ("mark", "nl", "num"):
+            return False
+        if {"same", "ditto"} & item.tags.keys() or fold(item.text) in _THOSE:
+            return True
+    return False
 
 
 _THOSE = frozenset({"of those", "of these", "of them", "davon", "von denen", "d'entre eux",

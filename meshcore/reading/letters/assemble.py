@@ -28,7 +28,7 @@ from meshcore.reading.letters.item import Item
 from meshcore.reading.letters.left_over import late_length, length_left
 from meshcore.reading.letters.making import open_lines
 from meshcore.reading.letters.opening import opens
-from meshcore.reading.letters.parting import part_lines
+from meshcore.reading.letters.parting import doubts_part, part_lines
 from meshcore.reading.letters.passage import Passage
 from meshcore.reading.letters.recounting import recounts, resizes
 from meshcore.reading.letters.withdrawing import says_anew
@@ -36,7 +36,7 @@ from meshcore.reading.letters.work_said import denies_work, limits_work
 from meshcore.reading.vocabulary import fold
 
 
-def take(  # noqa: PLR0911
+def take(  # noqa: PLR0911, PLR0912
     build: Build, passage: Passage, said: Said, followed: str = ""
 ) -> None:
     """Take one passage into the lines; `followed` says whether a list or its sub-items come next."""  # noqa: E501
@@ -51,9 +51,11 @@ def take(  # noqa: PLR0911
     counts = [f for f in said.of("quantity") if not f.weak]
     if said.has("correct") and len(counts) == 2:  # noqa: PLR2004 - one before it, one after it
         says_anew(said, said.marks["correct"][-1])
-    if limits_work(build, passage, said) or denies_work(build, passage, said):
+    if doubts_part(build, said) or limits_work(build, passage, said):
         return
-    if recounts(build, passage, said) or resizes(build, passage, said):
+    if denies_work(build, passage, said) or recounts(build, passage, said):
+        return
+    if resizes(build, passage, said):
         return
     if distribute(build, passage, said) or fills_above(build, passage, said):
         return
@@ -84,6 +86,9 @@ def _open_parts(build: Build, passage: Passage, said: Said, listed: bool) -> Non
         return
     if said.shares and not said.of("quantity"):
         part_lines(build, build.opened[-1:], said.shares)
+        for line in build.opened:
+            line.fill(said.facts, "", ("dim", "roll_length", *FABRIC))
+            line.facts += said.of("services")
         return
     chunks = cut_chunks(said)
     common = shared_facts(said, chunks)

@@ -17,7 +17,8 @@ from meshcore.reading.vocabulary import fold
 _COUNTS = frozenset({"form", "shape", "counted"})
 #: Words beside the numbers of a further price.
 _MORE = frozenset({"also", "and", "or", "too", "well", "additionally", "auch", "aussi", "egalement",
-                   "tambien", "ausserdem", "zusatzlich"})  # fmt: skip
+                   "tambien", "ausserdem", "zusatzlich", "ebenso", "idem", "likewise",
+                   "plus"})  # fmt: skip
 _FOR = frozenset({"for", "at", "fur", "bei", "pour", "para", "a", "per"})
 
 
@@ -69,7 +70,23 @@ def _asks_more(said: Said, numbers: Sequence[Item]) -> bool:
     before = said.items[first - 1] if first else None
     told = before is None or fold(before.text) in _FOR or {"also", "quote"} & before.tags.keys()
     named = len(numbers) > 1 or bool(told) or any(f.name == "quantity" for f in said.facts)
+    if _only_counts(said.items):
+        return True
     return said.has("quote") and bool(words & _MORE) and named
+
+
+def _only_counts(items: Sequence[Item]) -> bool:
+    """Whether a passage says no more than "also for 36 off and 100 off"."""
+    words = [i for i in items if i.kind == "word"]
+    if not words or not ("also" in words[0].tags or fold(words[0].text) in _MORE):
+        return False
+    led = any(fold(i.text) in _FOR for i in words[:3])
+    plain = {"quantity", "form", "shape", "counts_pieces", "and", "also", "quote", "all", "total"}
+    return led and all(plain & i.tags.keys() or fold(i.text) in _MORE | _FOR | _POLITE
+                       for i in words)  # fmt: skip
+
+
+_POLITE = frozenset({"please", "pls", "bitte", "svp", "merci", "por favor", "thanks"})
 
 
 def _last(build: Build, passage: Passage, said: Said) -> list[Draft]:

@@ -27,6 +27,7 @@ def cut_chunks(said: Said) -> list[tuple[list[Fact], list[Item]]]:
     ]
     if not anchors:
         anchors = shape_anchors(said) or _placed(said)
+    anchors = _from_same(said, anchors)
     anchors = sorted({*anchors, *again, *_as_many(said, anchors)})
     if len(anchors) < 2:  # noqa: PLR2004
         return [(facts, list(said.items))]
@@ -41,6 +42,33 @@ def cut_chunks(said: Said) -> list[tuple[list[Fact], list[Item]]]:
             )
         )
     return out
+
+
+def _from_same(said: Said, anchors: Sequence[int]) -> list[int]:
+    """Let a count after a "the same" clause begin with it: "…; then the same in 316, 3 off"."""
+    out = list(anchors)
+    for mark in said.marks.get("same", []) if len(anchors) > 1 else []:
+        earlier = [at for at in out if at < mark.start]
+        later = [at for at in out if at > mark.end]
+        if not earlier or not later or not _parts_before(said, mark):
+            continue
+        told = [f for f in said.facts if earlier[-1] <= f.start < mark.start]
+        own = [f for f in said.facts if mark.end <= f.start < later[0]]
+        after = [f for f in said.facts if f.start > later[0] and f.name in (*CLOTH, "alloy", "dim")]
+        whole = {"alloy", "dim"} & {f.name for f in told}
+        if whole and own and not after and {f.name for f in own} <= _CHANGED:
+            out[out.index(later[0])] = mark.start
+    return out
+
+
+#: What a "the same" clause may change before its count.
+_CHANGED = frozenset({"alloy", "services", "wire_diameter", "mesh_count", "weave", "dim"})
+
+
+def _parts_before(said: Said, mark: Item) -> bool:
+    """Whether a sign or an "and" parts a mark from what stands before it."""
+    lead = [i for i in said.items if i.end <= mark.start][-3:]
+    return any((i.kind == "mark" and i.text in ",;.") or "and" in i.tags for i in lead)
 
 
 def _as_many(said: Said, anchors: Sequence[int]) -> list[int]:
@@ -85,8 +113,13 @@ def _again(said: Said) -> list[int]:
         after = [f for f in said.facts if f.start > mark.start]
         counted = any(f.name in ("quantity", "dim") and f.start < mark.start for f in said.facts)
         lead = [i for i in said.items if i.end <= mark.start][-5:]
+        of_same = any(
+            f.name == "quantity" and not f.weak and lead and lead[0].start < f.start < mark.start
+            for f in said.facts
+        )
         if (
             counted
+            and not of_same
             and any("also" in i.tags for i in lead)
             and any(f.name in CLOTH and f.name in before for f in after[:2])
         ):

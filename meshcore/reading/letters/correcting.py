@@ -255,6 +255,8 @@ def counts_named(build: Build, said: Said) -> bool:
 def as_another(build: Build, said: Said, facts: list[Fact]) -> bool:
     """Read "Items 2-4 as item 1 but 0.5 wire": the named lines take the rest from another."""
     groups = targets.named_labels(said.items, build.lines)
+    if not groups:
+        return False
     subject = targets.by_label(groups[0][1], build.lines)
     source = targets.by_label(groups[1][1], build.lines) if len(groups) > 1 else []
     at = min(i.start for i in said.marks["same"])

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field, replace
 
+from meshcore.reading.letters.alloys import is_finer
 from meshcore.reading.letters.facts import CLOTH, FABRIC, Fact
 
 #: Facts of the form: they go together.
@@ -97,6 +98,7 @@ class Draft:
     def fill(self, facts: Iterable[Fact], origin: str, names: Iterable[str] | None = None) -> None:
         """Take over what the line does not state itself."""
         given = [f for f in facts if names is None or f.name in set(names)]
+        self._refine(given)
         mine = {f.name for f in self.facts}
         if "pair" in mine:
             mine |= {"wire_diameter"}
@@ -118,6 +120,15 @@ class Draft:
         add = [f for f in given if f.name not in mine and f.name != "dim"]
         add += self._missing_sizes([f for f in given if f.name == "dim"], mine)
         self.facts += [replace(f, origin=f.origin or origin) for f in add]
+
+    def _refine(self, given: list[Fact]) -> None:
+        """Give up a general name of its alloy for the grade that is stated elsewhere."""
+        own, theirs = self.of("alloy"), [f for f in given if f.name == "alloy"]
+        if len(own) != 1 or len(theirs) != 1 or own[0].why or theirs[0].why:
+            return
+        if is_finer(str(theirs[0].value), str(own[0].value)):
+            self.facts = [f for f in self.facts if f is not own[0]]
+            self.old.append(own[0])
 
     def _missing_sizes(self, theirs: list[Fact], mine: set[str]) -> list[Fact]:
         if set(FORM) <= mine or not theirs:

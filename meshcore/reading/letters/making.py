@@ -104,6 +104,8 @@ def open_lines(  # noqa: PLR0912, PLR0915
                 if _both_rolls(one, build.opened[-1])
                 else FABRIC,
             )
+        elif not one.has(*FABRIC, "pair") and (known := _cloth_above(build, passage, one)):
+            one.fill(known.facts, _ABOVE, FABRIC)
         if source is None and _is_one_more(part, one) and build.present:
             names = [
                 f.name for f in build.present[-1].facts if f.name not in ("quantity", "services")
@@ -135,6 +137,24 @@ def open_lines(  # noqa: PLR0912, PLR0915
     build.opened = (build.opened if same else []) + made
     if not quantities and not sources and len(made) == 1:
         return
+
+
+def _cloth_above(build: Build, passage: Passage, one: Draft) -> Draft | None:
+    """Return the line above that names its cloth before it counts: "16 mesh, 304: 20 pcs"."""
+    last = build.opened[-1] if build.opened else None
+    if last is None or last.gone or passage.kind != "note" or last.paragraph != passage.paragraph:
+        return None
+    if passage.speaker or build.heads[-1] or not one.has("dim"):
+        return None
+    cloth = [
+        f.start for f in last.facts if f.name in CLOTH and (not f.origin or f.origin == _ABOVE)
+    ]
+    counts = [f.start for f in last.of("quantity")]
+    first = bool(cloth and counts) and min(cloth) < min(counts)
+    return last if first else None
+
+
+_ABOVE = "the line above"
 
 
 def _both_rolls(one: Draft, other: Draft) -> bool:

@@ -105,6 +105,9 @@ def _only_word(said: Said, n: int) -> bool:
     after = said.items[n + 1] if n + 1 < len(said.items) else None
     if fold(item.text) == "plain" and after is not None and after.tags.get("alloy") in _STEELS:
         return True
+    three = said.items[max(n - 2, 0) : n + 3]
+    if any("or" in one.tags for one in three) and sum("weave" in one.tags for one in three) > 1:
+        return False  # "plain or twilled"
     if fold(item.text) == "plain":
         near = said.items[max(n - 1, 0) : n] + said.items[n + 1 : n + 2]
         return any(

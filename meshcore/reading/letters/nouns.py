@@ -170,7 +170,8 @@ def _past_after(items: Sequence[Item], k: int) -> int | None:
     """Read "5 off rings": take the noun after the "off" too; a bare "no" must end its clause."""
     if "not" in items[k].tags:
         after = items[k + 1] if k + 1 < len(items) else None
-        return k if after is None or after.kind in ("mark", "nl") else None
+        ended = after is None or after.kind in ("mark", "nl")
+        return k if ended or (after is not None and after.unit in LENGTHS) else None
     for j in range(k + 1, min(k + 3, len(items))):
         if {"form", "shape"} & items[j].tags.keys():
             return j

@@ -1,4 +1,4 @@
-"""A count parted by the work done to pieces: "twelve panels: four with a hem, eight without"."""
+"""A count parted by work, alloy or size: "twelve panels: four with a hem, eight without"."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from dataclasses import replace
 from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import Fact, Said
-from meshcore.reading.letters.shares import Share
+from meshcore.reading.letters.shares import Share, tells_part
 
 
 def take_shares(said: Said, shares: Sequence[Share]) -> None:
@@ -23,6 +23,8 @@ def take_shares(said: Said, shares: Sequence[Share]) -> None:
 def part_lines(build: Build, lines: Sequence[Draft], shares: Sequence[Share]) -> None:
     """Part a line into its shares; where they do not add up to its count, this is asked."""
     counted = [line for line in lines if not line.gone and line.has("quantity")]
+    if len(counted) == 1:
+        shares = _counts_of(shares, float(counted[0].of("quantity")[-1].value))
     total = sum(share.count for share in shares)
     rests = [share for share in shares if not share.count]
     fits = [
@@ -31,18 +33,48 @@ def part_lines(build: Build, lines: Sequence[Draft], shares: Sequence[Share]) ->
         if (float(line.of("quantity")[-1].value) == total and not rests)
         or (len(rests) == 1 and float(line.of("quantity")[-1].value) > total)
     ]
-    if len(fits) != 1:
+    if len(fits) != 1 or not _whole(shares):
         _ask_shares(counted or list(lines), shares)
         return
     line = fits[0]
     whole = float(line.of("quantity")[-1].value)
-    made = [_of_share(line, share, share.count or whole - total) for share in shares]
+    made = [_of_share(line, share, share.count or whole - total, shares) for share in shares]
     at = next(n for n, one in enumerate(build.lines) if one is line)
     build.lines[at : at + 1] = made
     build.opened = [one for one in build.opened if one is not line] + made
 
 
-def _of_share(line: Draft, share: Share, count: float) -> Draft:
+def _whole(shares: Sequence[Share]) -> bool:
+    """Whether no share is a broken number: half of seven is none."""
+    return all(share.count == int(share.count) for share in shares)
+
+
+def _counts_of(shares: Sequence[Share], whole: float) -> list[Share]:
+    """Return shares with the counts that are parts of the whole: half of ten is five."""
+    return [
+        replace(share, count=round(share.count * whole, 3)) if 0.0 < share.count < 1.0 else share
+        for share in shares
+    ]
+
+
+def _sizes(line: Draft, share: Share, shares: Sequence[Share]) -> list[Fact]:
+    """Return the sizes of a share; one without a word is what the words of the others say."""
+    told = next((role for one in shares for _, role in one.sizes if role), "")
+    out = []
+    for item, role in share.sizes:
+        place = role or (told if len(share.sizes) == 1 else "")
+        why = ""
+        if not place and len(share.sizes) == 1 and line.value("form") == "roll":
+            places = {line.place_of(f) for f in line.of("dim")}
+            place = "width" if places == {"length"} else "length" if places == {"width"} else ""
+            why = "" if place else f'"{item.text}": the width or the length?'
+            place = place or "width"
+        fact = Fact("dim", "", item.text, item.start, item.end, item, place, why=why)
+        out.append(replace(fact, group=share.first + 1 if len(share.sizes) > 1 else 0))
+    return out
+
+
+def _of_share(line: Draft, share: Share, count: float, shares: Sequence[Share]) -> Draft:
     number = share.number
     item = number if number.values else None
     quantity = Fact("quantity", count, number.text, number.start, number.end, item)
@@ -51,8 +83,25 @@ def _of_share(line: Draft, share: Share, count: float) -> Draft:
     new = [Fact("alloy", alloy.tags["alloy"], alloy.text, alloy.start, alloy.end)] if alloy else []
     gone = {"quantity"} | ({"alloy"} if new else set())
     kept = [f for f in line.facts if f.name not in gone]
-    return replace(line, facts=[*kept, quantity, *work, *new], notes=list(line.notes),
-                   old=list(line.old), doubts=list(line.doubts))  # fmt: skip
+    old = [*line.old, *(f for f in line.facts if f.name in gone)]
+    made = replace(line, facts=[*kept, quantity, *work, *new], notes=list(line.notes),
+                   old=old, doubts=list(line.doubts))  # fmt: skip
+    sizes = _sizes(made, share, shares)
+    if sizes:
+        made.put(sizes)
+    return made
+
+
+def doubts_part(build: Build, said: Said) -> bool:
+    """Ask about a count of which a part is told otherwise, in words that tell no share of it."""
+    if said.shares or not tells_part(said.items) or any(not f.weak for f in said.of("quantity")):
+        return False
+    lines = [line for line in build.opened if not line.gone and line.has("quantity")]
+    names = frozenset({"quantity", *(f.name for f in said.facts)})
+    shown = " ".join(i.text for i in said.items if i.kind != "nl")
+    for line in lines:
+        line.doubts = [*line.doubts, (names, f'"{shown}": how many, and which?')]
+    return bool(lines)
 
 
 def _ask_shares(lines: Sequence[Draft], shares: Sequence[Share]) -> None:

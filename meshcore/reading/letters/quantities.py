@@ -15,6 +15,7 @@ from meshcore.reading.letters.counts_at_ends import (
     trailing_count,
 )
 from meshcore.reading.letters.item import Item
+from meshcore.reading.letters.many_sizes import counts_of_sizes
 from meshcore.reading.letters.nouns import find_noun
 from meshcore.reading.letters.sized_pieces import named_piece, times_sizes
 from meshcore.reading.vocabulary import fold
@@ -35,9 +36,14 @@ def find_quantities(items: Sequence[Item], dropped: set[int], listed: bool) -> l
         Whether it is an item of a list, whose first bare number counts even an unknown thing.
     """
     out: list[Counted] = []
+    sized = counts_of_sizes(items, dropped)
     n = 0
     while n < len(items):
         item = items[n]
+        if n in sized:
+            out.append(Counted((item,), n, n, n))
+            n += 1
+            continue
         if n in dropped or (item.kind != "num" and "roll_length" not in item.tags):
             n += 1
             continue
@@ -58,7 +64,7 @@ def find_quantities(items: Sequence[Item], dropped: set[int], listed: bool) -> l
         out = [*out, each]
         strong = [each]
     found = None if strong or listed else trailing_count(items, dropped)
-    if found is not None and "size" in items[found.first - 2].tags:
+    if found is not None and {"size", "form", "shape"} & items[found.first - 2].tags.keys():
         out = [*out, found]
         strong = [found]
     late = settled_count(items, dropped) if listed and len(strong) < 2 else -1  # noqa: PLR2004

@@ -15,6 +15,7 @@ from meshcore.reading.letters.counted_again import no_count_of_mesh, without_poi
 from meshcore.reading.letters.each_or_all import each_or_all
 from meshcore.reading.letters.facts import Fact, Said
 from meshcore.reading.letters.item import Item
+from meshcore.reading.letters.many_sizes import shape_each
 from meshcore.reading.letters.naming import read_words
 from meshcore.reading.letters.other_sides import ask_other_side
 from meshcore.reading.letters.parting import take_shares
@@ -144,6 +145,7 @@ def read_passage(items: Sequence[Item], listed: bool = False, hint: str = "") ->
     ]
     read_sizes(said, bind(items, amounts, said.dropped | bolts), amounts, hint)
     said.facts.sort(key=lambda fact: fact.start)
+    shape_each(said)
     no_count_of_mesh(said)
     _told_apart(said)
     said.facts = without_pointed(said)

@@ -75,11 +75,16 @@ def _compares(items: Sequence[Item], n: int) -> bool:
 def _is_refused(items: Sequence[Item], n: int) -> bool:
     """Whether a "no" before a grade denies it, and numbers nothing: "no 430 please"."""
     grade, after = items[n + 1], items[n + 2] if n + 2 < len(items) else None
+    if grade.unit.startswith("/") and fold(items[n].text) in _NO:
+        told = after is not None and fold(after.text).split()[0] in _PLEASE
+        return told or (n > 0 and items[n - 1].text == "(")
     ended = after is None or after.kind in ("mark", "nl") or fold(after.text) in _PLEASE
     return "alloy" in grade.tags and items[n].text == "no" and ended
 
 
-_PLEASE = frozenset({"please", "pls", "thanks", "this", "again"})
+_NO = frozenset({"no", "kein", "keine", "keinen", "pas de", "sin", "ningun"})
+_PLEASE = frozenset({"please", "pls", "thanks", "this", "again", "needed", "required", "wanted",
+                     "now", "today", "anymore", "diesmal", "mehr", "cette", "esta"})  # fmt: skip
 
 
 def _reason_end(items: Sequence[Item], n: int) -> int:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import replace
 
+from meshcore.reading.letters.from_to import new_for_old
 from meshcore.reading.letters.item import NO_TAGS, Item, last_word
 from meshcore.reading.letters.two_sizes import two_for_one
 from meshcore.reading.vocabulary import fold
@@ -12,7 +13,9 @@ from meshcore.reading.vocabulary import fold
 #: Signs of wire cloth: w opening, d wire, p pitch (ISO 9044, from memory).
 _SIGNS = {"w": "aperture", "d": "wire", "p": "pitch"}
 #: After these "ring" is a verb.
-_CALLS = frozenset({"me", "us", "back", "you", "him", "her", "them", "to", "please", "will", "can"})
+_CALLS = frozenset({"me", "us", "back", "you", "him", "her", "them", "to", "please", "will", "can",
+                    "d", "'d", "we", "i", "he", "she", "they", "'ll", "ll", "would", "could",
+                    "must", "should", "round", "around", "later", "again", "ahead"})  # fmt: skip
 
 
 def set_right(items: Sequence[Item], hint: str = "") -> list[Item]:
@@ -21,7 +24,7 @@ def set_right(items: Sequence[Item], hint: str = "") -> list[Item]:
     "w=3.15 d=1.0" are opening and wire, "D=180" a diameter; "ring me back" names no ring; "pos 5
     again" refers to it. `hint` is the column of a cell of a table.
     """
-    items = two_for_one(_gauges(items), hint)
+    items = two_for_one(new_for_old(_gauges(items)), hint)
     out = _repeats(list(items))
     if out and "withdraw" in out[0].tags and last_word(out[0]) in _ITEMS:
         out[0] = replace(out[0], tags={**out[0].tags, "item": "item"})

@@ -9,6 +9,7 @@ from meshcore.reading.letters.binding import Bound
 from meshcore.reading.letters.doubts import only_about
 from meshcore.reading.letters.facts import Fact, Said
 from meshcore.reading.letters.item import Item
+from meshcore.reading.letters.many_sizes import counts_of_sizes
 from meshcore.reading.letters.placing import place_amount
 from meshcore.reading.letters.resolve import MM_OF
 from meshcore.reading.letters.size_groups import read_group, same_twice, size_groups, two_counts
@@ -29,10 +30,12 @@ def read_sizes(said: Said, bound: Sequence[Bound], amounts: Sequence[int], hint:
         same_twice(items, members, amounts, roles)
         read_group(items, members, roles)
         amounts = two_counts(items, members, amounts, doubts)
+    counted = set(counts_of_sizes(items, said.dropped).values())
     for n in amounts:
         item, role = items[n], roles.get(n, "") or _hinted(hint)
         members = groups[group_of[n] - 1] if n in group_of else [n]
         name, role = place_amount(items, n, role, members)
+        name = name or ("dim" if n in counted else "")
         why = (
             doubts.get(n, "")
             or either(items, n)
@@ -158,8 +161,8 @@ def either(items: Sequence[Item], n: int) -> str:  # noqa: PLR0911
     if n and fold(items[n - 1].text) in _BETWEEN:
         shown = " ".join(i.text for i in items[n - 1 : n + 3])
         return f'"{shown}": which of them?'
-    if _ranges(items, n):
-        return f'"{" ".join(i.text for i in items[n : n + 3])}": which of them?'
+    if ranged := next((k for k in (n, n - 2) if k >= 0 and _ranges(items, k)), -1) + 1:
+        return f'"{" ".join(i.text for i in items[ranged - 1 : ranged + 2])}": which of them?'
     if n > 2 and fold(items[n - 1].text) == "er":  # noqa: PLR2004 - "eine 12er oder 13er Masche"
         return ""
     for a in (n - 3,):

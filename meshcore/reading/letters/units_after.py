@@ -132,7 +132,7 @@ _NO_INCHES = 50.0
 
 
 def _is_preposition(items: Sequence[Item], at: int, before: Sequence[Item]) -> bool:
-    """Whether the "in" after a number is no unit: "of line 1 in 0.5 m", "500 x 500 in 8 mesh"."""
+    """Whether the "in" after a number is no unit: "of line 1 in 0.5 m", "and six in 200 mm"."""
     word = items[at + 1]
     if fold(word.text) != "in" or word.glued or not items[at].whole:
         return False
@@ -143,7 +143,8 @@ def _is_preposition(items: Sequence[Item], at: int, before: Sequence[Item]) -> b
         return False
     if "count" in after[1].tags:
         return True
-    return "unit" in after[1].tags and items[at].values[0] >= _NO_INCHES
+    counts = items[at].spelled or bool(before and "and" in before[-1].tags)
+    return "unit" in after[1].tags and (counts or items[at].values[0] >= _NO_INCHES)
 
 
 #: A size beside an "x" from here on [mm] is no wire or opening: what it is crossed with is long.

@@ -1,0 +1,87 @@
+"""Pieces counted by their sizes, one after another: "discs: 500 of 47 mm, 250 of 63 mm"."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+from dataclasses import replace
+
+from meshcore.reading.letters.facts import Fact, Said
+from meshcore.reading.letters.item import Item
+from meshcore.reading.letters.resolve import MM_OF
+from meshcore.reading.vocabulary import fold
+
+#: Between a count and the size of what it counts.
+_LINKS = frozenset({"of", "at", "in", "with", "mit", "von", "zu", "a", "à", "de", "con", "avec",
+                    "en"})  # fmt: skip
+#: The side of a piece is no less than this [mm] (our choice): what is smaller is of the cloth.
+_LEAST_SIDE = 10.0
+#: Words after a size that say it is none of a piece.
+_NOT_OF_PIECES = frozenset({"aperture", "wire", "pitch", "open_area", "width", "length"})
+#: Pieces that one size tells.
+_ONE_SIZE = frozenset({"disc", "square"})
+
+
+def counts_of_sizes(items: Sequence[Item], dropped: Collection[int] = ()) -> dict[int, int]:
+    """Places of numbers that each count pieces of one size, with the places of the sizes.
+
+    Parameters
+    ----------
+    items, dropped
+        The passage, and which of its items are denied or told of the past.
+
+    Returns
+    -------
+    Empty where fewer than two numbers count so, or no shape is named.
+    """
+    shapes = {item.tags["shape"] for item in items if "shape" in item.tags}
+    if not shapes or any(item.tags.get("form") in ("roll", "strip") for item in items):
+        return {}
+    one = shapes <= _ONE_SIZE
+    places = {n: _size(items, n, one) for n in range(len(items) - 2) if n not in dropped}
+    found = {n: at for n, at in places.items() if at}
+    return found if len(found) > 1 else {}
+
+
+def _size(items: Sequence[Item], n: int, one_size: bool) -> int:
+    """Place of the size of what a number counts; 0 where it counts none so."""
+    before = fold(items[n - 1].text) if n else ""
+    crossed = one_size and fold(items[n + 1].text) == "x" and before not in ("x", "by")
+    if not items[n].whole or items[n].tags.get("alloy") or items[n].tags.get("leans"):
+        return 0
+    if not (crossed or fold(items[n + 1].text) in _LINKS):
+        return 0
+    at = n + 2
+    while at < len(items) - 1 and items[at].tags.get("size") == "diameter":
+        at += 1
+    size = items[at]
+    after = items[at + 1] if at + 1 < len(items) else None
+    if size.kind != "num" or size.unit not in ("mm", "cm", "in"):
+        return 0
+    if after is not None and (after.tags.get("size") in _NOT_OF_PIECES or "count" in after.tags):
+        return 0
+    if crossed and after is not None and fold(after.text) in ("x", "by"):
+        return 0
+    return at if min(size.values) * MM_OF[size.unit] >= _LEAST_SIDE else 0
+
+
+def shape_each(said: Said) -> None:
+    """Give each count of `counts_of_sizes` the shape that the passage names once."""
+    sized = counts_of_sizes(said.items, said.dropped)
+    shapes = [f for f in said.facts if f.name in ("shape", "form") and not f.weak]
+    if not sized or len({f.value for f in shapes if f.name == "shape"}) != 1:
+        return
+    numbers = [said.items[n] for n in sized]
+    starts = [one.start for one in numbers]
+    named = min(f.start for f in shapes)
+    once = {f.name: f for f in shapes}
+    for number, stop in zip(numbers, [*starts[1:], 1 << 60], strict=True):
+        own = any(number.start <= f.start < stop for f in shapes)
+        if own or (number is numbers[0] and named < number.start):
+            continue
+        said.facts += [replace(f, start=number.start, end=number.end, origin="the shape named once")
+                       for f in once.values()]  # fmt: skip
+    said.facts.sort(key=_start)
+
+
+def _start(fact: Fact) -> int:
+    return fact.start
