@@ -13,7 +13,7 @@ from meshcore.documents.printing import breakable, check_writable
 from meshcore.documents.terms import TermsError
 from meshcore.documents.typesetting import Printed, pictures, typeset
 from meshcore.estimates.results import EstimateSet
-from meshcore.reading.tables.headings import ORDER
+from meshcore.reading.tables.field_names import ORDER
 from meshcore.supply.cutting import CuttingPlan
 from meshcore.supply.drawing.knives import RollSheet, roll_sheets
 from meshcore.supply.drawing.nest_sheet import draw_cloth, piece_places, place_cells

@@ -15,7 +15,7 @@ from meshcore.costing.order_columns import OrderColumns
 from meshcore.costing.set_prices import without_amounts
 from meshcore.estimates.results import EstimateSet
 from meshcore.messages import Message
-from meshcore.reading.tables.headings import ORDER
+from meshcore.reading.tables.field_names import ORDER
 
 if TYPE_CHECKING:
     import pandas as pd

@@ -22,7 +22,8 @@ from meshcore.costing.set_prices import without_amounts
 from meshcore.estimates.lines import line_of, lines_of
 from meshcore.estimates.pipeline import priced_as
 from meshcore.estimates.results import Estimate, EstimateSet
-from meshcore.reading.tables.headings import ORDER, with_fields
+from meshcore.reading.tables.field_names import ORDER
+from meshcore.reading.tables.headings import with_fields
 
 if TYPE_CHECKING:
     import pandas as pd

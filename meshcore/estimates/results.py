@@ -21,7 +21,8 @@ from meshcore.estimates.plain_data import line_data, pricing_data
 from meshcore.estimates.priced_table import PricedColumns, priced_table
 from meshcore.messages import STATUSES, Message, MessageLog, Status
 from meshcore.plugins import PluginFault
-from meshcore.reading.tables.headings import ORDER, Headings
+from meshcore.reading.tables.field_names import ORDER
+from meshcore.reading.tables.headings import Headings
 from meshcore.supply.cutting import CuttingEffort, CuttingPlan
 from meshcore.supply.forms import SupplyColumns
 from meshcore.supply.policy import SupplyPolicy

@@ -8,11 +8,7 @@ from dataclasses import replace
 from meshcore.lists.grids import Grid, Row, shown
 from meshcore.lists.rows import is_ditto
 from meshcore.lists.table import CERTAIN, CLOTH, NUMBERED, Column, Meaning, Table
-from meshcore.reading.tables.headings import (
-    heading_meaning,
-    meanings_beside,
-    priced_from,
-)
+from meshcore.reading.tables.headings import heading_meaning, meanings_beside, priced_from
 
 #: Headings are first looked for in this many rows that say something.
 HEADING_ROWS = 20

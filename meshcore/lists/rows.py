@@ -6,7 +6,7 @@ import re
 from collections.abc import Sequence
 
 from meshcore.lists.grids import shown
-from meshcore.reading.tables.headings import DESCRIPTION
+from meshcore.reading.tables.field_names import DESCRIPTION
 from meshcore.reading.texts import tidy
 
 #: Words that begin a row of totals (common practice, no source).

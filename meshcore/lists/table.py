@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 
 from meshcore.lists.grids import column_letters
-from meshcore.reading.tables.headings import DESCRIPTION, SIZE
+from meshcore.reading.tables.field_names import DESCRIPTION, SIZE
 
 #: Heading → the enquiry column that it stands for and its unit, empty where unknown.
 Meaning = Callable[[str], tuple[str, str]]

@@ -13,7 +13,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 from meshcore.enquiry import COLUMNS, FORMS, WEAVES
 from meshcore.lists.reading import ListError
 from meshcore.lists.sheets import BOLD
-from meshcore.reading.tables.headings import ORDER
+from meshcore.reading.tables.field_names import ORDER
 
 #: Column → what to write in it, and an example.
 NOTES: dict[str, tuple[str, str]] = {

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from meshcore.lists.grids import Grid, ListError, shown
 from meshcore.lists.table import CERTAIN, CLOTH, Column, Meaning, Table
 from meshcore.reading.running_text.descriptions import describe
-from meshcore.reading.tables.headings import DESCRIPTION
+from meshcore.reading.tables.field_names import DESCRIPTION
 
 #: A line of text that says so much of cloth describes it: a count or size, and what else.
 _SAYS_CLOTH = frozenset({"mesh_count", "pitch", "aperture", "wire_diameter"})

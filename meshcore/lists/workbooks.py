@@ -5,11 +5,14 @@ from __future__ import annotations
 import io
 import zipfile
 import zlib
+from collections.abc import Mapping
 from typing import TYPE_CHECKING
 from xml.etree.ElementTree import ParseError
 
+from meshcore.lists.formulas import uncalculated
 from meshcore.lists.grids import Grid, ListError, Mark, says_something
 from meshcore.lists.number_formats import changes_number, with_format
+from meshcore.reading.texts import FORMULA
 
 if TYPE_CHECKING:
     from openpyxl.cell import Cell, MergedCell
@@ -76,10 +79,15 @@ def _whole(content: bytes) -> list[Grid]:
     import openpyxl  # noqa: PLC0415 - heavy: loaded when a workbook is first read
 
     book = openpyxl.load_workbook(io.BytesIO(content), data_only=True)
-    return [_grid(sheet) for sheet in book.worksheets if hasattr(sheet, "iter_rows")]
+    formulas = uncalculated(content)
+    return [
+        _grid(sheet, formulas.get(sheet.title, {}))
+        for sheet in book.worksheets
+        if hasattr(sheet, "iter_rows")
+    ]
 
 
-def _grid(sheet: Worksheet) -> Grid:
+def _grid(sheet: Worksheet, formulas: Mapping[tuple[int, int], str]) -> Grid:
     """Take the cells that are there, whatever the sheet says of its extent."""
     hidden_columns = _hidden_columns(sheet)
     down = {
@@ -95,7 +103,10 @@ def _grid(sheet: Worksheet) -> Grid:
     in_hidden_rows: set[int] = set()
     in_hidden_columns: set[int] = set()
     for row, column in sorted(cells):
-        value = as_shown(cells[down.get((row, column), (row, column))])
+        at = down.get((row, column), (row, column))
+        value = as_shown(cells[at])
+        if value is None and at in formulas:
+            value = f"{FORMULA} {formulas[at]}"
         if value is None or value == "":
             continue
         if _is_hidden(sheet.row_dimensions[row].hidden, sheet.row_dimensions[row].height):

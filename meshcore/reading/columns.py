@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -12,8 +11,7 @@ import numpy as np
 from meshcore.arrays import BoolArray, FloatArray, IntArray, ObjectArray
 from meshcore.enquiry import FORMS
 from meshcore.messages import Message, MessageLog
-from meshcore.reading.numbers.lexing import plain
-from meshcore.reading.numbers.numerals import NUMBER, readings
+from meshcore.reading.decimal_marks import TWO_READINGS, with_decimal_mark
 from meshcore.reading.refusals import about
 from meshcore.reading.texts import (
     CEILINGS,
@@ -37,9 +35,6 @@ _MISSING = frozenset({"nan", "<NA>", "NaT", "None"})
 _WIDEST_WHOLE_BITS = 1024
 #: Up to as many cells are told apart one by one, which is quicker than with pandas [-].
 FEW = 64
-#: A mark before just three digits: thousands or decimals.
-_TWO_READINGS = re.compile(r"(?<!\d)[1-9]\d{0,2}[.,]\d{3}(?![\d.,])")
-_NUMBERS = re.compile(NUMBER)
 
 
 @dataclass(frozen=True, slots=True)
@@ -181,41 +176,6 @@ def _told(
     return [(np.flatnonzero(rows), stated) for stated in reading.also]
 
 
-def with_decimal_mark(texts: Iterable[str], hints: Hints) -> Hints:
-    """Add the decimal mark that the rest of a column or letter shows, where it shows one alone.
-
-    Examples
-    --------
-    >>> with_decimal_mark(["1,250 mm", "0,63 mm"], NO_HINTS).decimal
-    ','
-    >>> with_decimal_mark(["1,250 mm", "3 mm"], NO_HINTS).decimal
-    ''
-    """
-    texts = list(texts)
-    if hints.decimal or not any(_TWO_READINGS.search(text) for text in texts):
-        return hints
-    marks: set[str] = set()
-    for text in texts:
-        for digits in _NUMBERS.findall(plain(text)):
-            found = readings(digits)
-            if len(found) == 1 and found[0].mark:
-                marks.add(found[0].mark)
-    if marks == {"."}:
-        return replace(hints, decimal=".")
-    return replace(hints, decimal=",") if marks == {","} else hints
-
-
-def is_doubtful(texts: Iterable[str]) -> bool:
-    """Whether any text holds a number whose mark may part thousands or begin decimals.
-
-    Examples
-    --------
-    >>> is_doubtful(["1.220 mm"]), is_doubtful(["1.22 m", "3"])
-    (True, False)
-    """
-    return any(_TWO_READINGS.search(text) for text in texts)
-
-
 def different_texts(series: pd.Series) -> tuple[IntArray, list[str]]:
     """Return for each cell the place of its text among the different texts, and those."""
     if len(series) <= FEW:
@@ -262,4 +222,4 @@ def certain_text(number: float) -> str:
     ('2', '0.5', '1.1250')
     """
     text = repr(int(number)) if number.is_integer() else repr(number)
-    return f"{text}0" if _TWO_READINGS.fullmatch(text.lstrip("-")) else text
+    return f"{text}0" if TWO_READINGS.fullmatch(text.lstrip("-")) else text

@@ -94,3 +94,17 @@ def two_or_a_part(first: str, second: str) -> Message:
 def two_amounts(mend: str) -> Message:
     """Refuse two amounts that do not agree, or do not belong together."""
     return Message("", "", f"two amounts. {mend}", code="size.two_amounts")
+
+
+def sieve_differs(size: str, number: int) -> Message:
+    """Refuse an aperture beside the number of a sieve of another."""
+    text = f"{size} is no opening of a sieve of No. {number}. Write the one that is meant."
+    return Message("", "", text, code="aperture.sieve_differs")
+
+
+def sieve_number(size: str, number: int) -> Message:
+    """Note that a sieve's number stands beside its opening, and says no more."""
+    text = (
+        f"read as {size}; No. {number} is taken as the number of its sieve, and as no mesh count."
+    )
+    return Message("", "", text, "note", code="aperture.sieve_number")

@@ -15,6 +15,15 @@ def about(message: Message, field: str, read: str) -> Message:
     return replace(message, field=field, read=read)
 
 
+def formula() -> Message:
+    """Refuse a formula whose value the file does not hold."""
+    text = (
+        "a formula whose value the file does not hold. Open the file in a spreadsheet and save it, "
+        "or write the value."
+    )
+    return Message("", "", text, code="reading.formula")
+
+
 def unreadable(noun: str, mend: str) -> Message:
     """Refuse a text with nothing of the kind in it."""
     return Message("", "", f"not {noun}. {mend}", code="size.unreadable")
@@ -153,6 +162,12 @@ def separator(either: str) -> Message:
         "separators, with a point for the decimal."
     )
     return Message("", "", text, code="size.separator_ambiguous")
+
+
+def stop_or_point(either: str) -> Message:
+    """Refuse digits behind a stop that may end the word before them, or part their decimals."""
+    text = f"could be {either}: the point may end the word before it. Write a space after it."
+    return Message("", "", text, code="size.stop_or_point")
 
 
 def separator_taken(taken: str, other: str) -> Message:

@@ -9,8 +9,9 @@ import re
 from functools import lru_cache
 
 from meshcore.reading.numbers.lexing import Token, lex, plain
-from meshcore.reading.numbers.phrases import doubt, without_tolerance
+from meshcore.reading.numbers.phrases import doubt
 from meshcore.reading.shape_naming import Found, name_sizes
+from meshcore.reading.shape_tidying import tidied
 from meshcore.reading.vocabulary import follows_words
 
 _TOPICS = ("shape", "size", "unit_length", "unit_angle", "counted", "limit", "or", "unsure",
@@ -61,7 +62,7 @@ def written(shape: str, dimensions: str) -> tuple[str, str] | None:
     """
     if len(shape) + len(dimensions) > LONGEST_SHAPE:
         return None
-    text = _tidied(shape, dimensions)
+    text = tidied(shape, dimensions)
     tokens = lex(text, _TOPICS)
     if doubt(text, tokens, "") is not None:
         return None
@@ -98,7 +99,7 @@ def pieces_counted(shape: str, dimensions: str) -> float | None:
     """
     if len(shape) + len(dimensions) > LONGEST_SHAPE:
         return None
-    found = _gather(list(lex(_tidied(shape, dimensions), _TOPICS)))
+    found = _gather(list(lex(tidied(shape, dimensions), _TOPICS)))
     if found.unknown:
         return None
     first, *others = found.sizes or [("", "", 0.0, "")]
@@ -128,19 +129,11 @@ def sizes_stated(shape: str, dimensions: str) -> tuple[str, ...]:
     >>> sizes_stated("", "500 x 300 mm"), sizes_stated("disc", "diameter 8 in")
     (('500 mm', '300 mm'), ('8 in',))
     """
-    found = _gather(list(lex(_tidied(shape, dimensions), _TOPICS)))
+    found = _gather(list(lex(tidied(shape, dimensions), _TOPICS)))
     unit = _common_unit(found)
     if found.unknown or unit is None:
         return ()
     return tuple(text if " " in text else f"{text} {unit}" for _, text, _, _ in found.sizes)
-
-
-#: A letter in brackets behind its size: "600(L) x 400(W) mm".
-_LETTERED = re.compile(r"\s*\(([lwbhd])\)")
-
-
-def _tidied(shape: str, dimensions: str) -> str:
-    return _LETTERED.sub(r" \1", without_tolerance(plain(f"{shape} {dimensions}")))
 
 
 def _gather(tokens: list[Token]) -> Found:  # noqa: PLR0912 - one branch for each sort of word

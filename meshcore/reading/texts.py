@@ -10,7 +10,7 @@ from functools import lru_cache
 from meshcore.messages import Message
 from meshcore.reading import refusals
 from meshcore.reading.numbers.choosing import impossible
-from meshcore.reading.numbers.lexing import tidy, unwrapped
+from meshcore.reading.numbers.lexing import plain, tidy, unwrapped
 from meshcore.reading.numbers.numerals import readings
 from meshcore.reading.numbers.readings import NO_HINTS, POINT, Hints, Reading, Stated
 from meshcore.reading.refusals import about
@@ -21,6 +21,7 @@ from meshcore.reading.sizes.counts import read_count
 from meshcore.reading.sizes.gauges_beside import gauge_and_size, read_gauge_in
 from meshcore.reading.sizes.lengths import read_length
 from meshcore.reading.sizes.quantities import read_quantity
+from meshcore.reading.sizes.sieve_numbers import beside_a_sieve
 from meshcore.reading.unit_words import unit_factor, unit_of
 from meshcore.reading.vocabulary import fold, follows_words, phrases, words
 from meshcore.units import ANGLES_RAD, MASSES_KG, SHARES, Kind
@@ -60,6 +61,8 @@ _CEILING_TEXTS: dict[Kind, str] = {
     "length": "1,000 km", "count": "25,000 / mm", "mass": "a million tonnes",
     "number": "1,000,000,000",
 }  # fmt: skip
+#: Stands before a formula whose value a file does not hold, in place of the value.
+FORMULA = "formula without its value:"
 #: Most cells: a plain number that has one reading, and a unit.
 _PLAINLY = re.compile(
     r"^\s*(\d{1,9}|\d{1,6}\.\d{1,2}|0?\.\d{1,9}|\d{1,6}\.\d{4,9})\s*(/?[^\s\d/.,×x*-][^\d/]*?)\s*$"
@@ -229,6 +232,8 @@ def _read_length(text: str, field: str, unit: str, hints: Hints) -> Reading | Me
                 text, field, unit, "length"
             )
         unit = ""
+    if field == "aperture" and beside_a_sieve(plain(text)):
+        return read_length(text, field, unit_of(unit, "length") or "", hints)
     gauge = read_gauge_in(_GAUGE_SIGN.sub(r"\1 ", tidy(text)), field, text)
     if gauge is None and _GAUGE_LETTER.match(text):
         gauge = read_gauge_in(_GAUGE_LETTER.sub(r"\1 gauge ", tidy(text)), field, text)
@@ -252,6 +257,8 @@ def _noun(kind: Kind) -> str:
 
 def _not_a_size(text: str, field: str, kind: Kind) -> Message | None:
     """Refuse what folding or counting would misread: raised digits, and endless text."""
+    if text.startswith(FORMULA):
+        return about(refusals.formula(), field, text.removeprefix(FORMULA).strip())
     if len(text) > _LONGEST_TEXT:
         shown = f"{text[:_SHOWN_TEXT]}…"
         return about(refusals.too_long(_noun(kind), _EXAMPLES[kind]), field, shown)

@@ -11,7 +11,7 @@ from meshcore.costing.money import minor_digits, money_text
 from meshcore.enquiry import ROLL
 from meshcore.estimates.results import EstimateSet
 from meshcore.messages import Message
-from meshcore.reading.columns import with_decimal_mark
+from meshcore.reading.decimal_marks import with_decimal_mark
 from meshcore.reading.refusals import about
 from meshcore.reading.texts import Hints, Reading, is_blank, read_text
 from meshcore.register.billing import Bill, bill

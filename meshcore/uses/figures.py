@@ -14,7 +14,7 @@ from meshcore.reading.numbers.readings import NO_HINTS
 from meshcore.reading.sizes.amounts import Amount, read_amount
 from meshcore.reading.texts import is_blank, read_text
 from meshcore.reading.vocabulary import fold
-from meshcore.units import METRES_PER_INCH
+from meshcore.units import METRES_PER_INCH, SPEEDS_M_S
 
 FigureKind: TypeAlias = Literal[
     "length", "share", "angle", "number", "choice", "speed", "pressure", "frequency", "line load",
@@ -29,7 +29,7 @@ _AMOUNTS: Mapping[str, Amount] = MappingProxyType(
         kind: Amount(topic, {unit: (factor, 0.0) for unit, factor in units.items()},
                      "a number with a unit", f'"{example}"')
         for kind, topic, units, example in (
-            ("speed", "unit_speed", {"m/s": 1.0}, "2 m/s"),
+            ("speed", "unit_speed", SPEEDS_M_S, "2 m/s"),
             ("pressure", "unit_pressure",
              {"Pa": 1.0, "kPa": 1e3, "mbar": 1e2, "bar": 1e5}, "50 Pa"),
             ("frequency", "unit_frequency",

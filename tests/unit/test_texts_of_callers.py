@@ -24,7 +24,10 @@ from meshcore.estimates.results import EstimateSet
 from meshcore.messages import Message
 from meshcore.reading.shape_texts import written
 
-CELLS = Path(__file__).parents[1] / "data" / "reading" / "callers" / "cells.csv"
+CELLS = tuple(
+    Path(__file__).parents[1] / "data" / "reading" / folder / "cells.csv"
+    for folder in ("callers", "inspectors")
+)
 #: Column whose cell says what its text means, by the letter of the truths.
 _NAMES = {
     "m": "mesh_count", "a": "aperture", "w": "wire_diameter", "p": "pitch", "W": "width",
@@ -41,8 +44,11 @@ _CONDITION = "condition:"
 
 @cache
 def _cells() -> tuple[Mapping[str, str], ...]:
-    with CELLS.open(encoding="utf-8", newline="") as file:
-        return tuple(csv.DictReader(file))
+    found: list[Mapping[str, str]] = []
+    for path in CELLS:
+        with path.open(encoding="utf-8", newline="") as file:
+            found += csv.DictReader(file)
+    return tuple(found)
 
 
 def _meanings(text: str) -> Iterator[dict[str, str]]:

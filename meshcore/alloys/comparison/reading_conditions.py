@@ -24,7 +24,7 @@ from meshcore.reading.numbers.readings import NO_HINTS
 from meshcore.reading.refusals import about
 from meshcore.reading.sizes.amounts import Amount, read_amount
 from meshcore.reading.vocabulary import fold, words
-from meshcore.units import AREAS_M2, LENGTHS_M, MASSES_KG
+from meshcore.units import AREAS_M2, LENGTHS_M, MASSES_KG, SPEEDS_M_S
 
 #: Coldest that anything is [°C].
 _COLDEST_C = -273.15
@@ -32,9 +32,7 @@ _DISTANCES = {unit: (metres, 0.0) for unit, metres in LENGTHS_M.items()}
 _CELSIUS = {"C": (1.0, 0.0), "F": (5 / 9, -160 / 9), "K": (1.0, _COLDEST_C)}
 #: By mass in water of about 1 kg/l.
 _CONCENTRATIONS = {"mg/l": (1.0, 0.0), "g/l": (1e3, 0.0), "µg/l": (1e-3, 0.0), "%": (1e4, 0.0)}
-_SPEEDS = {
-    "m/s": (1.0, 0.0), "cm/s": (0.01, 0.0), "ft/s": (LENGTHS_M["ft"], 0.0), "km/h": (1 / 3.6, 0.0),
-}  # fmt: skip
+_SPEEDS = {unit: (factor, 0.0) for unit, factor in SPEEDS_M_S.items()}
 #: An ounce avoirdupois, over a square foot [g/m²].
 _OUNCE_A_SQUARE_FOOT = MASSES_KG["oz"] * 1e3 / AREAS_M2["ft2"]
 _COATINGS = {

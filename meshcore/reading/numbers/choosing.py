@@ -136,7 +136,7 @@ def pick(
     Parameters
     ----------
     numbers
-        The readings: one, or a decimal and one with thousands.
+        The readings: one, or a decimal and one with thousands or without the stop before it.
     factor
         Unit to the unit of the field's window.
     field, hints, unit
@@ -174,6 +174,9 @@ def pick(
         fits = numbers
     if len(fits) == 1:
         return fits[0], _understood(fits[0], numbers, unit)
+    either = " or ".join(f"{shown(n.value)} {unit}".strip() for n in numbers)
+    if not thousands.grouped:
+        return refusals.stop_or_point(either)
     if hints.decimal:
         chosen = decimal if decimal.mark == hints.decimal else thousands
         other = thousands if chosen is decimal else decimal
@@ -182,7 +185,6 @@ def pick(
     if unit in _POINT_UNITS and fits and (decimal.mark == "." or unit == "in"):
         chosen = decimal if decimal.mark == "." else thousands
         return chosen, _understood(chosen, numbers, unit)
-    either = " or ".join(f"{shown(n.value)} {unit}".strip() for n in numbers)
     return refusals.separator(either)
 
 

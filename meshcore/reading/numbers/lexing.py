@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
 
-from meshcore.reading.numbers.numerals import NUMBER, Number, fraction, readings
+from meshcore.reading.numbers.numerals import NUMBER, Number, after_a_word, fraction, readings
 from meshcore.reading.vocabulary import doubtful, follows_words, words
 
 _VULGAR_FRACTION = re.compile(r"[¼½¾⅐-⅞]")
@@ -30,6 +30,17 @@ _TIMES = re.compile(
     r"\s*[x×*]\s*(?=[\d.,ø□]|r\s?\d)"
     r"|(?<=\s)[x×*](?=\s)"
 )
+#: A stop between a number and its unit: "5.mm", "3.Stk".
+_STOPPED = re.compile(r"(?<=\d)\.(?=[^\W\d_])")
+#: A unit in brackets behind its number, or before it: "5 (mm)", "mm 5,5".
+_BRACKETED_UNIT = re.compile(r"(?<=\d)\s*[(\[](mm|cm|m|μm|in|ft)[)\]]")
+_UNIT_FIRST = re.compile(r"(mm|cm|μm|in) (\d[\d.,]*)")
+#: Feet and inches with a comma between: "4 ft, 6 in".
+_FEET_AND_INCHES = re.compile(
+    r"(?<=\d)( ?(?:ft|feet|foot|'))\.?, ?(?=\d+(?: ?\d+/\d+)? ?(?:in|\"))"
+)
+#: The sign of a diameter that touches the word behind it: "Øext".
+_GLUED_NAME = re.compile(r"ø(?=(?:ext|int|ex|in|de|di)\b)")
 _PIECES = re.compile(
     r"(?<![\d.,])(?:(?P<whole>\d+)(?:\s*-\s*|\s+))?(?P<top>\d+)\s?(?P<bar>[/⁄])\s?(?P<bottom>\d+)"
     r"(?![\d]|[.,]\d)"
@@ -159,7 +170,10 @@ def plain(text: str) -> str:
     bare = "".join(c for c in lower if not unicodedata.combining(c))
     bare = bare.replace("µ", "μ").translate(_QUOTES).replace("''", '"')
     bare = _POINTED_INCHES.sub(r"\1 ", bare)
-    bare = _GLUED_DIAMETER.sub(" ø", bare)
+    bare = _GLUED_NAME.sub("ø ", _GLUED_DIAMETER.sub(" ø", _STOPPED.sub(" ", bare)))
+    bare = _FEET_AND_INCHES.sub(r"\1 ", _BRACKETED_UNIT.sub(r" \1", bare))
+    if first := _UNIT_FIRST.fullmatch(bare):
+        bare = f"{first[2]} {first[1]}"
     return " ".join(_TIMES.sub(" × ", bare).split())
 
 
@@ -198,7 +212,7 @@ def lex(text: str, topics: tuple[str, ...]) -> tuple[Token, ...]:
             tokens.append(Token(kind, said, senses=senses, touches=touches))
             place += length
         else:
-            tokens += _plain_tokens(piece, touches)
+            tokens += _plain_tokens(piece, touches, _is_word(tokens))
             place += 1
         # The stop of an abbreviation belongs to it.
         after_word = pieces[place - 1].lastgroup in ("word", "sign")
@@ -225,9 +239,18 @@ def _phrase(
     return 0, "", ()
 
 
-def _plain_tokens(piece: re.Match[str], touches: bool) -> list[Token]:
+#: One letter that is a sign of a size, and shortens no word.
+_SIGN_LETTERS = frozenset({"ø"})
+
+
+def _is_word(tokens: list[Token]) -> bool:
+    return bool(tokens) and tokens[-1].kind == "word" and tokens[-1].text not in _SIGN_LETTERS
+
+
+def _plain_tokens(piece: re.Match[str], touches: bool, after_word: bool) -> list[Token]:
     if piece["number"]:
-        return [Token("number", piece[0], readings(piece[0]), touches=touches)]
+        found = after_a_word(piece[0]) if touches and after_word else readings(piece[0])
+        return [Token("number", piece[0], found, touches=touches)]
     if piece["word"]:
         return [Token("word", piece[0], touches=touches)]
     if piece["sign"]:

@@ -78,6 +78,20 @@ def readings(digits: str) -> tuple[Number, ...]:
     return decimal
 
 
+def after_a_word(digits: str) -> tuple[Number, ...]:
+    """Every reading of digits that touch a word: a stop before them may be the word's.
+
+    Examples
+    --------
+    >>> [n.value for n in after_a_word(".30")], [n.value for n in after_a_word(".025")]
+    ([0.3, 30.0], [0.025])
+    """
+    whole = digits[1:]
+    if digits[0] != "." or not whole.isdecimal() or whole.startswith("0"):
+        return readings(digits)
+    return (*readings(digits), *readings(whole))
+
+
 def _several(mantissa: str, power: str) -> tuple[Number, ...]:
     """Read digits with more than one mark: thousands, and perhaps the other mark after them."""
     if _LAKHS.match(mantissa):

@@ -51,6 +51,8 @@ class Hints:
 
 #: Nothing is known.
 NO_HINTS = Hints()
+#: Signs that decimals are written with.
+MARKS: tuple[Mark, ...] = (".", ",")
 #: A text of a program or a data file, which write the decimal point.
 POINT = Hints(decimal=".")
 

@@ -13,6 +13,7 @@ from meshcore.reading.numbers.phrases import doubt, says_about, with_more, witho
 from meshcore.reading.numbers.readings import NO_HINTS, Hints, Reading, Stated
 from meshcore.reading.numbers.worded import with_number_words
 from meshcore.reading.refusals import about
+from meshcore.reading.sizes.counts_along import along_sides, per_length
 from meshcore.reading.sizes.counts_beside import aperture_beside, with_its_size, with_its_weave
 from meshcore.reading.sizes.lengths import read_length
 from meshcore.reading.unit_words import unit_factor
@@ -186,7 +187,7 @@ def _each_way(number: Token, rest: list[Token]) -> list[Token] | Message:  # noq
         second = rest[1]
         if second.kind in ("number", "fraction") and rest[0].text in ("×", "-", "by", "/"):
             if rest[0].text == "/" and len(rest) > 2 and _is_length(rest[2]):  # noqa: PLR2004 - "/ 25.4 mm"
-                return _per_length(number, second, rest)
+                return per_length(number, second, rest)
             if not second.numbers or not number.numbers:
                 return refusals.unreadable("a mesh count", _MEND)
             if second.numbers[0].value != number.numbers[0].value:
@@ -195,23 +196,12 @@ def _each_way(number: Token, rest: list[Token]) -> list[Token] | Message:  # noq
                 stroke = rest[0].text == "/"
                 mend = f"{number.text} mesh"
                 return pair_refusals.not_square(number.text, second.text, mend, perhaps_wire=stroke)
-            tail = rest[2:]
+            tail = along_sides(rest[2:])
+            if len(tail) > 1 and tail[0].text == "/" and tail[1].kind == "number":
+                return per_length(number, tail[1], tail)
             return tail or [Token("word", "mesh", senses=(("count_noun", "mesh"),))]
     if len(rest) > 2 and rest[0].means("count_noun") and rest[1].text == "×":  # noqa: PLR2004 - "18 mesh x 16 mesh"
         return pair_refusals.not_square(number.text, rest[2].text, f"{number.text} mesh")
-    return rest
-
-
-#: Lengths in millimetres that meshes are counted along (common practice, no source); 8/2 mm is an
-#: aperture and its wire.
-_COUNTED_ALONG_MM = frozenset({1.0, 10.0, 25.0, 25.4, 50.0, 50.8, 100.0, 1000.0})
-
-
-def _per_length(number: Token, second: Token, rest: list[Token]) -> list[Token] | Message:
-    """Take "20 / 25.4 mm" for a count; what is no length to count along is a wire."""
-    in_mm = rest[2].means("unit_length") == "mm"
-    if in_mm and not any(n.value in _COUNTED_ALONG_MM for n in second.numbers):
-        return count_refusals.aperture_and_wire(number.text, second.text)
     return rest
 
 

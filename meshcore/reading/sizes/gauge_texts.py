@@ -12,15 +12,17 @@ from meshcore.reading.sizes.gauges import GAUGES, designation
 
 #: Signs by which a text is a gauge at all; checked first, since most cells are plain sizes.
 _MENTION = re.compile(
-    r"(?<![a-z])(?:gauge|gage|gge|ga|gau|jauge|calibre|u?s?swg|iswg|awg|bwg|stwg"
+    r"(?<![a-z])(?:gauge|gage|gge|ga|gau|jauge|calibre|galga|u?s?swg|iswg|awg|bwg|stwg"
     r"|s\.w\.g|a\.w\.g|b\.w\.g|b\.? ?& ?s\.?|w\.? ?& ?m\.?|brown (?:&|and) sharpe"
     r"|washburn (?:&|and) moen|us steel wire|u\.s\. steel wire)(?![a-z])"
     r"|^(?:#|nos?\b|nr\b)\.?\s*\d|^\d+\s*(?:g\.?|#)$"
 )
-_SPELLINGS = re.compile(r"(?<![a-z])(?:gage|gge|gau|ga|g|jauge|calibre|cal)(?![a-z])")
+_SPELLINGS = re.compile(r"(?<![a-z])(?:gage|gge|gau|ga|g|jauge|calibre|galga|cal)(?![a-z])")
 _INNER_DOTS = re.compile(r"(?<=[a-z])\.(?=[a-z])|(?<=[bw])\.(?= ?&)")
-_MARKS = re.compile(r"(?<=[a-z])[./-]|-(?=[a-z])|[#(),]")
-_FILLERS = re.compile(r"(?<![a-z])(?:gauge|wire|no|nos|nr|number|dia|diam|diameter|size)(?![a-z])")
+_MARKS = re.compile(r"(?<=[a-z])[./-]|-(?=[a-z])|[#(),°º]")
+_FILLERS = re.compile(
+    r"(?<![a-z])(?:gauge|wire|no|nos|nr|n|number|dia|diam|diameter|size)(?![a-z])"
+)
 _TWO_NUMBERS = re.compile(r"\d\s*(?:/|x|×|\*|\bby\b|\band\b|\s)\s*[1-9]")
 _ZEROS = re.compile(r"^(\d)/0$")
 _SYSTEMS = tuple((g, re.compile(rf"(?<![a-z])(?:{g.pattern})(?![a-z])")) for g in GAUGES)

@@ -15,6 +15,10 @@ from meshcore.reading.sizes import gauge_texts
 from meshcore.reading.sizes.lengths import ROUNDED, read_length
 
 _SECOND_STATEMENT = re.compile(r"[(\[=/]")
+#: A size with a decimal behind a gauge, or a gauge behind a size: '16 AWG .051"', "1.63 mm 16 SWG".
+_SIZE_BEHIND = re.compile(
+    r"(?<=[a-zA-Z])[.,]?\s+(?=\d*[.,]\d)|(?:(?<=mm)|(?<=in)|(?<=\"))[.,]?\s+(?=\d+\s*[a-zA-Z])"
+)
 
 
 #: A gauge and a size that say one thing agree this nearly [-].
@@ -50,7 +54,10 @@ def read_gauge_in(text: str, field: str, shown: str) -> Reading | Message | None
 
 def gauge_and_size(text: str, field: str, hints: Hints) -> Reading | Message | None:
     """Read "16 SWG (1.63 mm)", and hold the one against the other."""
-    parts = [p.strip(" )]") for p in _SECOND_STATEMENT.split(tidy(text))]
+    plain_text = tidy(text)
+    parts = [p.strip(" )]") for p in _SECOND_STATEMENT.split(plain_text)]
+    if len(parts) == 1:
+        parts = _SIZE_BEHIND.split(plain_text)
     if len(parts) != 2:  # noqa: PLR2004 - the gauge and the size
         return None
     if field in _WIRELESS:

@@ -21,7 +21,16 @@ from meshcore.reading.refusals import about
 from meshcore.reading.sizes.beside_each_other import with_named_wire, with_pairs, with_units
 from meshcore.reading.sizes.measures import Measure, Parsed, parse
 from meshcore.reading.sizes.rolls import ROLL_LENGTHS
-from meshcore.units import LENGTHS_M
+from meshcore.reading.sizes.sieve_numbers import beside_a_sieve, is_of_the_sieve
+from meshcore.reading.sizes.size_pairs import (
+    aperture_and_wire,
+    differs,
+    length_after_width,
+    may_be_wide,
+    quantity_of,
+    stated_of,
+    width_and_length,
+)
 
 TOPICS = (
     "unit_length", "label", "aside", "says_more", "approximate", "limit", "range", "or", "and",
@@ -47,19 +56,13 @@ _CONVERTED = 0.005
 #: Farthest that a size may be rounded where it is said twice [-]: 0.020 in is 0.5 mm, but 1 mm is
 #: no 18 SWG (common practice, no source).
 ROUNDED = 0.03
-#: Wire of more than this share of its aperture is not what "10/10 mm" says [-].
-_HEAVIEST_WIRE = 0.9
-#: Tenths of a millimetre are how some shops write a wire: "16/10" is 1.6 mm.
-_TENTHS = 10.0
 #: A stainless grade beside a size: its L is no length.
 _GRADE = re.compile(r"(?<![\w.,])[34]\d\dl(?!\w)")
 #: Inches are written with a point: "36,48 in" may be two stock widths.
-_COMMA_INCHES = re.compile(r"(\d{2}),(\d{2}) ?(?:in|inch|inches|\"|ft|'|feet)")
-#: Narrowest roll whose width and length may stand in one cell [m].
-_NARROWEST_ROLL_M = 0.1
+_COMMA_INCHES = re.compile(r"(\d{2}),([1-9]\d) ?(?:in|inch|inches|\"|ft|'|feet)")
 
 
-def read_length(text: str, field: str, unit: str, hints: Hints) -> Reading | Message:
+def read_length(text: str, field: str, unit: str, hints: Hints) -> Reading | Message:  # noqa: PLR0911 - one return for each thing that stands in a text
     """Read a length, which may be named, given both ways, or stand with another size.
 
     Parameters
@@ -68,6 +71,8 @@ def read_length(text: str, field: str, unit: str, hints: Hints) -> Reading | Mes
         As for `meshcore.reading.texts.read_text`; `unit` by its one name.
     """
     whole = plain(without_standard(text))
+    if field == "aperture" and (sieve := beside_a_sieve(whole)):
+        return _of_a_sieve(*sieve, text, unit, hints)
     bare = without_tolerance(whole)
     tokens = lex(bare, TOPICS)
     mend = f"Write it as {example(field)}."
@@ -85,6 +90,16 @@ def read_length(text: str, field: str, unit: str, hints: Hints) -> Reading | Mes
         return about(why, field, text)
     read = with_more(_chosen(list(parsed.measures), field, unit, hints), tokens, whole != bare)
     return about(read, field, text) if isinstance(read, Message) else read
+
+
+def _of_a_sieve(size: str, number: int, text: str, unit: str, hints: Hints) -> Reading | Message:
+    """Read an aperture beside its sieve's number, and hold the one against the other."""
+    read = read_length(size, "aperture", unit, hints)
+    if isinstance(read, Message):
+        return about(read, "aperture", text)
+    if not is_of_the_sieve(read.value, number):
+        return about(pair_refusals.sieve_differs(size, number), "aperture", text)
+    return replace(read, said=read.said or pair_refusals.sieve_number(size, number))
 
 
 def _unreadable(parsed: Parsed, tokens: tuple[Token, ...], field: str, mend: str) -> Message | None:  # noqa: PLR0911 - one return for each thing that can be wrong
@@ -148,8 +163,8 @@ def _combined(
     hints: Hints,
 ) -> Reading | Message:
     first, rest = own[0], own[1:]
-    also = [_stated(m, m.labels, hints) for m in others]
-    also += [_quantity(m) for m in counted]
+    also = [stated_of(m, m.labels, hints) for m in others]
+    also += [quantity_of(m) for m in counted]
     if rest:
         settled = _settle_rest(first, rest, field, unit, hints)
         if isinstance(settled, Message):
@@ -190,16 +205,16 @@ def _settle_rest(  # noqa: PLR0911 - one return for each way of writing sizes si
     if field in ONE_EACH_WAY and signs == "×" and len(rest) == 1:
         if same:
             return first, []
-        return _differs(first, rest[0])
+        return differs(first, rest[0])
     is_pair = one_unit and (
         (signs in ("/", "×/") and len(rest) == len(signs)) or (signs == "××" and len(rest) == 2)  # noqa: PLR2004 - width, height, wire
     )
     if field in ONE_EACH_WAY and is_pair:
-        return _aperture_and_wire(first, rest, field, unit, hints)
+        return aperture_and_wire(first, rest, field, unit, hints)
     if field == "width" and signs == "×":
-        return _width_and_length(first, rest[0], unit, hints)
-    if field == "length" and signs == "×" and _may_be_wide(first):
-        return _length_after_width(first, rest[0], hints)
+        return width_and_length(first, rest[0], unit, hints)
+    if field == "length" and signs == "×" and may_be_wide(first):
+        return length_after_width(first, rest[0], hints)
     if all(m.before in ("(", "[", "=", "/", "=(", ",") for m in rest) and (
         not one_unit or signs != "/"
     ):
@@ -218,93 +233,6 @@ def _said(measure: Measure, unit: str) -> str:
     return f"{measure.numbers[0].value:g} {measure.unit or unit}".strip()
 
 
-def _aperture_and_wire(  # noqa: PLR0911 - one return for each thing that a pair may be
-    first: Measure, rest: list[Measure], field: str, unit: str, hints: Hints
-) -> tuple[Measure, list[Stated | None]] | Message:
-    """Read "8/2 mm", "10x10/0.63" or "25 x 25 x 3" as aperture and wire, as the trade does."""
-    wire = rest[-1]
-    aperture = first.numbers[0].value
-    if len(rest) > 1 and rest[0].numbers[0].value != aperture:
-        return _differs(first, rest[0])
-    thick = wire.numbers[0].value
-    one_way = len(rest) == 1
-    if field == "wire_diameter" and one_way and "." in first.text.replace(",", "."):
-        if thick == aperture:
-            return wire_refusals.flat_wire(first.text.split()[0])
-        if thick > aperture * _HEAVIEST_WIRE:
-            return _differs(first, wire)
-        return pair_refusals.aperture_and_wire(field_words(field), example(field))
-    if thick > aperture * _HEAVIEST_WIRE or (one_way and thick == _TENTHS):
-        if thick == aperture and one_way and thick != _TENTHS and field == "pitch":
-            return first, []
-        return pair_refusals.pair_unclear(f"Write one size, such as {example(field)}.")
-    if field != "aperture":
-        return pair_refusals.aperture_and_wire(field_words(field), example(field))
-    known = first.unit or wire.unit or unit
-    if not known and first.fraction == ("", ""):
-        # The pair is how millimetres are written; inches carry their sign.
-        first, wire = replace(first, unit="mm"), replace(wire, unit="mm")
-    return first, [_stated(wire, frozenset({"wire_diameter"}), hints, unit)]
-
-
-def _width_and_length(
-    first: Measure, second: Measure, unit: str, hints: Hints
-) -> tuple[Measure, list[Stated | None]] | Message:
-    wide = choose(first, "width", unit, hints)
-    if wide.why and first.text.isdecimal():
-        return pair_refusals.several_strips(first.text, second.text)
-    if wide.why:
-        return wide.why
-    if second.text.isdecimal() and not unit:
-        return pair_refusals.several_strips(second.text, first.text)
-    if wide.value < _NARROWEST_ROLL_M or _may_count(first, second, wide, hints):
-        return pair_refusals.several_strips(first.text, second.text)
-    return first, [_stated(second, frozenset({"length"}), hints, unit)]
-
-
-#: Most that a bare whole number before a length counts; 1220 before it is a width [-].
-_MOST_COUNTED = 200.0
-
-
-def _may_be_wide(first: Measure) -> bool:
-    """Whether what stands before a length is a width, and no count: "1.22 x 30 m"."""
-    return not first.text.isdecimal() or first.numbers[0].value > _MOST_COUNTED
-
-
-def _may_count(first: Measure, second: Measure, wide: Sized, hints: Hints) -> bool:
-    """Whether a whole number before the sign may say how many: "2x 1 m" is no longer than wide."""
-    whole = first.text.isdecimal() and bool(second.unit)
-    long = choose(second, "length", "", hints)
-    return whole and long.why is None and long.value <= wide.value
-
-
-def _length_after_width(
-    first: Measure, second: Measure, hints: Hints
-) -> tuple[Measure, list[Stated | None]] | Message:
-    """Read 48" x 100' as a width and the length; a bare number before the sign may be a count."""
-    return second, [_stated(first, frozenset({"width"}), hints)]
-
-
-def _stated(
-    measure: Measure, labels: frozenset[str], hints: Hints, unit: str = ""
-) -> Stated | None:
-    """Return what a size states of another field; None where it cannot be told."""
-    if len(labels) != 1:
-        return None
-    field = next(iter(labels))
-    sized = choose(measure, field, unit, hints)
-    if sized.why:
-        return None
-    value = sized.value / LENGTHS_M[sized.unit]
-    return Stated(field, sized.value, f"{value:.10g} {sized.unit}")
-
-
-def _quantity(measure: Measure) -> Stated | None:
-    value = measure.numbers[0].value
-    whole = len(measure.numbers) == 1 and value == round(value) and value > 0
-    return Stated("quantity", value, f"{value:g}") if whole else None
-
-
 def _not_taken(also: list[Stated | None], field: str, hints: Hints) -> Message | None:
     """Refuse what states another field where that cannot be used, lest it be lost."""
     for stated in also:
@@ -313,13 +241,6 @@ def _not_taken(also: list[Stated | None], field: str, hints: Hints) -> Message |
         if stated.field not in hints.takes:
             return refusals.states_more(field_words(stated.field), stated.text)
     return None
-
-
-def _differs(first: Measure, second: Measure) -> Message:
-    warp, shute = first.text.split()[0], second.text.split()[0]
-    perhaps_wire = second.numbers[0].value < first.numbers[0].value
-    mend = f"{warp} {second.unit or first.unit or 'mm'}"
-    return pair_refusals.not_square(warp, shute, mend, perhaps_wire=perhaps_wire)
 
 
 def _agree(first: Sized, second: Sized, field: str) -> bool:

@@ -216,6 +216,9 @@ class _Gathering:
             if len(rest.numbers) != 1 or not rest.numbers[0].value < _INCHES_PER_FOOT:
                 return replace(measure, numbers=())
             inches = rest.numbers[0]
+            is_odd = len(rest.text) > 2 and not rest.text.strip("0")  # noqa: PLR2004 - "00" is usual
+            if rest.text.startswith(".") or is_odd:
+                return replace(measure, numbers=())  # 4'.5 may be 4.5 ft as well
             total = whole.value * _INCHES_PER_FOOT + inches.value
             self.place += step + (2 if has_inches else 1)
             number = Number(total, inches.half, inches.digit)

@@ -11,15 +11,14 @@ import numpy as np
 
 from meshcore.arrays import BoolArray, IntArray, ObjectArray
 from meshcore.messages import Message, MessageLog
-from meshcore.reading.columns import (
-    FEW,
-    QuantityColumn,
-    cell_texts,
-    different_texts,
+from meshcore.reading.columns import FEW, QuantityColumn, cell_texts, different_texts, read_column
+from meshcore.reading.decimal_marks import (
     is_doubtful,
-    read_column,
+    settled_marks,
+    shown_marks,
     with_decimal_mark,
 )
+from meshcore.reading.numbers.readings import Mark
 from meshcore.reading.tables.headings import Headings
 from meshcore.reading.texts import Hints, is_blank, tidy
 from meshcore.units import Kind
@@ -48,7 +47,10 @@ def row_name(table: pd.DataFrame, line: int) -> str:
 
 
 #: Columns of sizes: one list writes its decimals with one mark in all of them.
-_SIZES = ("mesh_count", "pitch", "aperture", "wire_diameter", "open_area", "width", "length")
+_SIZES: Mapping[str, Kind] = {
+    "mesh_count": "count", "pitch": "length", "aperture": "length", "wire_diameter": "length",
+    "open_area": "share", "width": "length", "length": "length",
+}  # fmt: skip
 
 
 def _dates(series: pd.Series) -> BoolArray | None:
@@ -170,9 +172,21 @@ class Cells:
         own = with_decimal_mark(texts, hints)
         if own.decimal or not is_doubtful(texts):
             return own
-        every = [different_texts(s)[1] for s in map(self.series, _SIZES) if s is not None]
-        mark = with_decimal_mark([text for column in every for text in column], hints).decimal
-        return replace(hints, decimal=mark)
+        marks: set[Mark] = set()
+        any_doubtful = False
+        for name, kind in _SIZES.items():
+            column = self.series(name)
+            if column is None or column.dtype.kind in "fi":
+                continue
+            others = different_texts(column)[1]
+            any_doubtful |= is_doubtful(others)
+            marks |= shown_marks(others) | settled_marks(others, kind, name, self._unit(name, kind))
+        # Marks of sizes that are in no doubt themselves say too little of how counts are written.
+        known = any_doubtful and len(marks) == 1
+        return replace(hints, decimal=marks.pop()) if known else hints
+
+    def _unit(self, name: str, kind: Kind) -> str:
+        return self.headings.unit.get(name, COUNT_UNIT if kind == "count" else "")
 
     def quantity(
         self,
@@ -187,9 +201,7 @@ class Cells:
             nothing = np.full(len(self.table), np.nan)
             given = np.zeros(len(self.table), dtype=np.bool_)
             return QuantityColumn(nothing, nothing, given, np.full(len(self.table), ""))
-        unit = self.headings.unit.get(name, COUNT_UNIT if kind == "count" else "")
-        if kind == "number":
-            unit = ""
+        unit = "" if kind == "number" else self._unit(name, kind)
         dates = _dates(series)
         if dates is None:
             hints = self.hints(series, takes)

@@ -20,9 +20,9 @@ from meshcore.reading.running_text.ordered import (
 from meshcore.reading.tables.cells import Cells, column_under
 from meshcore.reading.tables.counted_things import hold_counts
 from meshcore.reading.tables.doubled import SameAlloy, fill_doubled
+from meshcore.reading.tables.field_names import DESCRIPTION, INNER, OUTER, SIZE, UNIT_OF, UOM
 from meshcore.reading.tables.filled import PARTED, Filling, different
 from meshcore.reading.tables.forms import form_name
-from meshcore.reading.tables.headings import DESCRIPTION, INNER, OUTER, SIZE, UOM
 from meshcore.reading.texts import is_blank, tidy
 from meshcore.reading.vocabulary import fold, words
 
@@ -57,6 +57,7 @@ def fill_cells(
     that the quantity of each line names.
     """
     filling = Filling(cells)
+    _fill_units(filling)
     fill_doubled(cells, filling.column, same_alloy)
     described = _fill_descriptions(filling, names_alloy)
     _fill_rings(filling)
@@ -125,6 +126,19 @@ def _take(filling: Filling, row: int, text: str, described: Described) -> None:
         filling.cells.log.add(
             [row], Message("description", text, said, "review", code="description.unread")
         )
+
+
+def _fill_units(filling: Filling) -> None:
+    """Put the unit that stands in a column behind a size to its bare numbers."""
+    for name, size in UNIT_OF.items():
+        heading = filling.cells.headings.column.get(name)
+        if heading is None:
+            continue
+        units = cell_texts(column_under(filling.cells.table, heading))
+        sizes = filling.column(size)
+        for row, unit in enumerate(units.tolist()):
+            if not is_blank(unit) and str(sizes[row])[-1:].isdigit():
+                sizes[row] = f"{sizes[row]} {tidy(unit)}"
 
 
 def _fill_rings(filling: Filling) -> None:

@@ -8,6 +8,16 @@ from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from meshcore import enquiry
+from meshcore.reading.tables.field_names import (
+    DESCRIPTION,
+    INNER,
+    ORDER,
+    OUTER,
+    SIZE,
+    UNIT_OF,
+    UOM,
+)
+from meshcore.reading.tables.heading_neighbours import settled_beside
 from meshcore.reading.tables.heading_units import (
     AMOUNTS,
     LENGTHS,
@@ -29,17 +39,8 @@ from meshcore.reading.tables.heading_words import (
 if TYPE_CHECKING:
     import pandas as pd
 
-#: Column that tells the orders of a list apart; without it the list is one order.
-ORDER = "order"
-#: Columns that are no enquiry columns themselves, and fill some: a unit of measure, sizes of
-#: whatever form, and one cell that describes the whole line.
-UOM, SIZE, DESCRIPTION = "uom", "size", "description"
-#: Columns of the sizes of round pieces, which make their dimensions.
-OUTER, INNER = "outer_diameter", "inner_diameter"
 #: Every column that a heading may stand for.
-FIELDS = (*enquiry.COLUMNS, ORDER, UOM, SIZE, DESCRIPTION, OUTER, INNER)
-#: Columns of the sizes of round pieces, which make their dimensions.
-OUTER, INNER = "outer_diameter", "inner_diameter"
+FIELDS = (*enquiry.COLUMNS, ORDER, UOM, SIZE, DESCRIPTION, OUTER, INNER, *UNIT_OF)
 #: Columns of which a list may have several, all of them read.
 SEVERAL = frozenset({DESCRIPTION, SIZE})
 _GAUGE_SYSTEMS = frozenset({"SWG", "AWG", "BWG"})
@@ -128,31 +129,7 @@ def meanings_beside(headings: Sequence[str]) -> list[tuple[str, str]]:
     >>> meanings_beside(["W", "L (m)"]), meanings_beside(["W", "Length"])
     ([('width', ''), ('length', 'm')], [('aperture', ''), ('length', '')])
     """
-    meanings = [heading_meaning(heading) for heading in headings]
-    split = [split_unit(heading)[:2] for heading in headings]
-    names = [name for name, _ in split]
-    meanings = _with_diameters(meanings, split)
-    if "l" not in names or not {"w", "b"} & {*names}:
-        return meanings
-    fields = {"w": "width", "b": "width", "l": "length"}
-    return [
-        (fields[name], unit) if name in fields and unit in {"", *LENGTHS} else meaning
-        for meaning, (name, unit) in zip(meanings, split, strict=True)
-    ]
-
-
-def _with_diameters(
-    meanings: list[tuple[str, str]], split: Sequence[tuple[str, str]]
-) -> list[tuple[str, str]]:
-    """Settle a bare Ø: the wire's where no other heading is, a disc's beside shapes and wire."""
-    known = {field for field, _ in meanings}
-    wire, cloth = "wire_diameter" in known, known & {"mesh_count", "aperture", "pitch"}
-    shaped = known & {"shape", "form", INNER}
-    meant = "wire_diameter" if cloth and not wire else OUTER if wire and shaped else ""
-    return [
-        (meant, unit) if meant and name == "ø" and unit in {"", *LENGTHS} and not field else one
-        for one, (field, _), (name, unit) in zip(meanings, meanings, split, strict=True)
-    ]
+    return settled_beside([heading_meaning(heading) for heading in headings], headings)
 
 
 def priced_from(headings: Sequence[str]) -> int:

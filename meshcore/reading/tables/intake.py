@@ -14,16 +14,19 @@ from meshcore.arrays import BoolArray, FloatArray, IntArray, ObjectArray
 from meshcore.enquiry import PIECE, ROLL, STRIP, WEAVE_UNASKED
 from meshcore.messages import Message, MessageLog
 from meshcore.reading import refusals
-from meshcore.reading.columns import (
-    QuantityColumn,
-    different_texts,
-)
+from meshcore.reading.columns import QuantityColumn, different_texts
 from meshcore.reading.running_text.ordered import apply_amounts
 from meshcore.reading.sizes.coatings import coating_masses
 from meshcore.reading.tables.cells import Cells
+from meshcore.reading.tables.doubtful_headings import (
+    hold_pitches,
+    hold_running_lengths,
+    hold_thicknesses,
+)
+from meshcore.reading.tables.field_names import ORDER
 from meshcore.reading.tables.filling import fill_cells
 from meshcore.reading.tables.forms import implied_lengths, named_forms, read_weaves, settled_forms
-from meshcore.reading.tables.headings import ORDER, Headings, headings_of
+from meshcore.reading.tables.headings import Headings, headings_of
 from meshcore.reading.tables.list_remarks import note_list_remarks
 from meshcore.reading.tables.remarks import note_unread
 from meshcore.reading.tables.repeats import note_repeats
@@ -141,6 +144,8 @@ def read_enquiries(
     readings["aperture"] = with_stated(
         readings["aperture"], readings["mesh_count"].also, "aperture", "mesh_count", log
     )
+    hold_thicknesses(cells, readings["wire_diameter"])
+    hold_pitches(cells, readings["pitch"])
     _note_bare_counts(readings["mesh_count"], headings, log)
     note_repeats(table, headings, log)
     forms = named_forms(cells)
@@ -161,6 +166,7 @@ def read_enquiries(
     if amounts is not None:
         quantity, length = apply_amounts(amounts, quantity, width, length, form, log)
     hold_totals(cells, quantity, length, form)
+    hold_running_lengths(cells, length, quantity)
     note_unread(cells, service_names(services), names_alloy)
     options, chosen = note_standing(cells), note_choices(cells)
     _check_sizes("width", width, form, log)

@@ -7,7 +7,8 @@ import pandas as pd
 from meshcore.messages import Message, MessageLog
 from meshcore.reading.columns import cell_texts
 from meshcore.reading.tables.cells import row_name
-from meshcore.reading.tables.headings import ORDER, Headings, priced_from
+from meshcore.reading.tables.field_names import ORDER
+from meshcore.reading.tables.headings import Headings, priced_from
 from meshcore.reading.texts import tidy
 
 #: Longer lists are not searched for repeated lines: they come from programs, not from people.

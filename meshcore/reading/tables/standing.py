@@ -11,7 +11,8 @@ from meshcore.arrays import BoolArray
 from meshcore.messages import Message
 from meshcore.reading.columns import different_texts
 from meshcore.reading.tables.cells import Cells
-from meshcore.reading.tables.headings import ORDER, priced_from
+from meshcore.reading.tables.field_names import ORDER
+from meshcore.reading.tables.headings import priced_from
 from meshcore.reading.texts import is_blank, tidy
 from meshcore.reading.vocabulary import fold, follows_words, phrases, words
 

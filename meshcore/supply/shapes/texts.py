@@ -7,7 +7,11 @@ import re
 from functools import lru_cache
 
 from meshcore.messages import Message
+from meshcore.reading import refusals
+from meshcore.reading.numbers.plausible import is_usual
+from meshcore.reading.refusals import about
 from meshcore.reading.shape_texts import LONGEST_SHAPE, shapes_named, written
+from meshcore.reading.shape_tidying import points_parted, stops_parted
 from meshcore.reading.texts import Reading, is_blank, read_text, tidy
 from meshcore.reading.vocabulary import fold, words
 from meshcore.supply.shapes.builders import Impossible
@@ -61,8 +65,9 @@ side c 500 mm, or: triangle: side a 300 mm, side b 400 mm, angle 60°".
     if len(shape) + len(dimensions) > LONGEST_SHAPE:
         text = f"too long for a shape and its sizes. Write it in {LONGEST_SHAPE} letters or less."
         return Message(field, dimensions or shape, text, code="shape.too_long")
-    if (again := _said_twice(shape, dimensions, field)) is not None:
-        return again
+    settled = _said_twice(shape, dimensions, field) or _behind_a_stop(shape, dimensions, field)
+    if settled is not None:
+        return settled
     name, sizes = _parted(shape, dimensions)
     read = _by_name(name, sizes, shape, dimensions, field)
     another = _another_shape(name, sizes)
@@ -103,6 +108,18 @@ def _said_twice(shape: str, dimensions: str, field: str) -> Shape | Message | No
         return one
     said = "two statements of the piece that do not agree. Write the one that is meant."
     return Message(field, dimensions, said, code="shape.statements_differ")
+
+
+def _behind_a_stop(shape: str, dimensions: str, field: str) -> Shape | Message | None:
+    """Read figures behind a word's stop, unless it may as well be their point; None without one."""
+    spaced, pointed = stops_parted(dimensions), points_parted(dimensions)
+    if spaced == dimensions:
+        return None
+    small = read_shape(shape, pointed, field)
+    if isinstance(small, Shape) and all(is_usual("width", s, 0.0, "piece") for s in small.size_m):
+        return about(refusals.stop_or_point(f'"{spaced}" or "{pointed}"'), field, dimensions)
+    read = read_shape(shape, spaced, field)
+    return about(read, field, dimensions) if isinstance(read, Message) else read
 
 
 @lru_cache(maxsize=8192)
@@ -171,7 +188,7 @@ def shape_names() -> tuple[str, ...]:
 
 def _parted(shape: str, dimensions: str) -> tuple[str, str]:
     """Name and sizes; either cell may carry both, with a colon between."""
-    name, sizes = tidy(shape).casefold(), tidy(dimensions)
+    name, sizes = tidy(shape).casefold(), tidy(stops_parted(dimensions))
     if ":" in name:
         name, rest = (part.strip() for part in tidy(shape).split(":", 1))
         return name.casefold(), ", ".join(part for part in (rest, sizes) if part)
