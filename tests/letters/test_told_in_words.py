@@ -162,3 +162,93 @@ def test_a_telephone_call_is_no_ring(call: str) -> None:
         f"Wants 1 inch opening, 3 mm wire. Enough for 22 pens, panels 8 foot by 4 foot. {call}"
     )
     assert list(letter.values["shape"]) == ["rectangle"]
+
+
+@pytest.mark.parametrize(
+    ("room", "lengths"),
+    [
+        ("Our shed is 14 m long.", [15000.0]),
+        ("The bay is 14 m long and 3 m wide, so do take care.", [15000.0]),
+        ("The conveyor measures 8 m by 2 m.", [15000.0]),
+        ("Die Halle ist 14 m lang.", [15000.0]),
+        ("Le hangar est 14 m de long.", [15000.0]),
+    ],
+)
+def test_sizes_of_rooms_are_none_of_the_goods(room: str, lengths: list[float]) -> None:
+    letter = mc.read_letter(f"{room} 2 rolls 10 mesh 0.5 mm wire 304, 1 m wide by 15 m.\n")
+    assert list(letter.values["length_mm"]) == lengths
+    assert list(letter.values["width_mm"]) == [1000.0]
+
+
+@pytest.mark.parametrize(
+    ("last", "services"),
+    [
+        ("certificate 3.1 please for both", [["certificate 3.1"]] * 2),
+        ("all annealed please", [["annealed"]] * 2),
+        ("both with 3.1 certs", [["certificate 3.1"]] * 2),
+        ("everything degreased", [["degreased"]] * 2),
+    ],
+)
+def test_the_last_line_of_a_list_speaks_of_all_of_it(last: str, services: list[list[str]]) -> None:
+    letter = mc.read_letter(
+        "2 rolls: w = 0,5 mm, d = 0,25 mm, 1.4404, 1000 mm x 30 m\n"
+        f"1 roll: w = 0,8 mm, d = 0,32 mm, 1.4404, 1000 mm x 30 m\n{last}\n"
+    )
+    assert list(letter.values["services"]) == services
+
+
+def test_numbers_of_items_before_the_word_mesh_are_asked() -> None:
+    letter = mc.read_letter(
+        '1 mesh 1/2" opening .120" wire 304 48" x 60" - 6 ea\n'
+        '2 mesh 3/8" opening .105" wire 304 48" x 60" - 6 ea\n'
+    )
+    assert letter.values["mesh_count_per_in"].isna().all()
+    assert list(letter.values["aperture_mm"]) == pytest.approx([12.7, 9.525])
+    assert set(letter.asked["field"]) == {"mesh_count"}
+
+
+def test_two_sizes_before_pieces_in_a_table_are_no_count() -> None:
+    letter = mc.read_letter(
+        "item | mesh | wire | mat | size | qty\n"
+        "1 | 30 | 0.28mm | 304 | 600 x 400 pcs | 35\n"
+        "2 | 20 | 0.4mm | 304 | 90 dia discs | 40\n"
+    )
+    assert list(letter.values["quantity"]) == [35, 40]
+    assert list(letter.values["sizes_mm"]) == [[600.0, 400.0], [90.0]]
+
+
+@pytest.mark.parametrize(
+    "past",
+    [
+        "Your last delivery (4 rolls of 12 mesh, 0.5 mm, 304, 1 m x 30 m) was fine. ",
+        "Last year you sent us 4 rolls of 12 mesh, 0.5 mm, 304, 1 m x 30 m. ",
+    ],
+)
+def test_the_same_again_of_no_line_is_asked(past: str) -> None:
+    letter = mc.read_letter(
+        f"{past}We'd like the same again. Then 3 of 16 mesh, 0.45 mm wire, 304."
+    )
+    first = letter.values.iloc[0]
+    assert first["mesh_count_per_in"] is None
+    assert first["wire_diameter_mm"] is None
+    assert {"mesh_count", "alloy"} <= set(letter.asked.loc[letter.asked["line"] == 1, "field"])
+
+
+@pytest.mark.parametrize(
+    "text",
+    [
+        "2 rolls 5 mm aperture 1 mm wire 304 1 m x 30 m, twill. And 10 discs 100 mm in 316 with the same opening.",  # noqa: E501
+        "2 rolls 5 mm aperture 1 mm wire 304 1 m x 30 m, twill.\n10 discs 100 mm, 316, same aperture",  # noqa: E501
+    ],
+)
+def test_the_same_opening_brings_no_more_than_the_opening(text: str) -> None:
+    second = mc.read_letter(text).values.iloc[1]
+    assert second["aperture_mm"] == 5.0
+    assert (second["wire_diameter_mm"], second["weave"], second["alloy"]) == (None, None, "316")
+
+
+def test_just_a_price_is_no_count() -> None:
+    letter = mc.read_letter(
+        "Just a rough price, please: 120 panels 1.5 m by 3 m, pitch 60 mm, 6 mm wire, 316."
+    )
+    assert list(letter.values["quantity"]) == [120]

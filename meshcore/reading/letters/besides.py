@@ -1,4 +1,4 @@
-"""What stands in a passage besides what is ordered: holes for bolts, and what the buyer makes."""
+"""What stands in a passage besides what is ordered: bolt holes, rooms, the buyer's own work."""
 
 from __future__ import annotations
 
@@ -72,6 +72,42 @@ def _thickness(items: Sequence[Item], n: int) -> set[int]:
         if items[k].tags.get("size") == "thickness" or fold(items[k].text) == "wall"
     ]
     return set(range(n + 1, walls[0] + 1)) if walls else set()
+
+
+#: Rooms and machines, whose sizes are none of what is ordered.
+_PLACES = frozenset({
+    "bay", "shed", "barn", "tank", "building", "hall", "room", "yard", "kiln", "pond", "greenhouse",
+    "warehouse", "silo", "conveyor", "factory", "pit", "trench", "roof", "wall", "oven", "dryer",
+    "vessel", "machine", "floor", "corridor", "garden", "field", "halle", "becken", "behalter",
+    "gebaude", "raum", "scheune", "dach", "ofen", "trockner", "forderband", "anlage", "maschine",
+    "hangar", "cuve", "batiment", "salle", "toit", "four", "sechoir", "bassin", "nave", "tanque",
+    "edificio", "techo", "horno", "secadero", "deposito", "maquina",
+})  # fmt: skip
+#: What says how large a thing is.
+_IS = frozenset({"is", "are", "measures", "ist", "misst", "hat", "est", "mesure", "mide", "tiene",
+                 "fait", "was", "has", "runs", "being"})  # fmt: skip
+_SIDES = frozenset({"width", "length", "height"})
+
+
+def rooms(items: Sequence[Item]) -> set[int]:
+    """Places of the sizes of rooms and machines: "the bay is 14 m long, 3 m wide"."""
+    out: set[int] = set()
+    for n in range(len(items) - 2):
+        if fold(items[n].text) not in _PLACES or fold(items[n + 1].text) not in _IS:
+            continue
+        k = n + 2
+        while k < len(items) and _tells_size(items[k]):
+            k += 1
+        if any(item.unit in ("m", "ft", "mm", "cm", "in") for item in items[n + 2 : k]):
+            out.update(range(n, k))
+    return out
+
+
+def _tells_size(item: Item) -> bool:
+    """Whether an item goes on telling how large a thing is."""
+    words = ("and", "by", "x", "about", "some", "und", "et", "y", "etwa", "environ", "unos")
+    sized = item.kind == "num" and (bool(item.unit) or not item.whole)
+    return sized or item.tags.get("size") in _SIDES or fold(item.text) in words
 
 
 def own_work(items: Sequence[Item]) -> set[int]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from meshcore.reading.letters.finished import Finished
 
 _MM_PER_INCH = 25.4
@@ -35,6 +37,20 @@ def ask_conflicts(done: Finished) -> None:
         ):
             if values.get(name) is not None:
                 done.asked.append((column, "count, pitch, opening and wire do not agree"))
+
+
+def ask_numbered(done: Sequence[Finished]) -> None:
+    """Ask about counts that number the lines, where opening and wire say the cloth already.
+
+    "1 mesh 1/2" opening", "2 mesh 3/8" opening": the first numbers may be those of the items.
+    """
+    counts = [one.values.get("mesh_count_per_in") for one in done]
+    if len(done) < 2 or counts != [float(n) for n in range(1, len(done) + 1)]:  # noqa: PLR2004
+        return
+    if all("aperture_mm" in one.values and "wire_diameter_mm" in one.values for one in done):
+        for one, count in zip(done, counts, strict=True):
+            why = f'"{count:g} mesh": a count, or the number of the item?'
+            ask_doubtful(one, frozenset({"mesh_count"}), why)
 
 
 #: Names of facts → columns of the cells and of the values that hold them.

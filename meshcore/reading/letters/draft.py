@@ -166,5 +166,6 @@ SCOPES = {
     "same width": ("dim",),
     "same alloy": ("alloy",),
     "same wire": ("wire_diameter",),
+    "same opening": ("aperture",),
     "same number": ("quantity",),
 }

@@ -18,7 +18,7 @@ _NTH = r"\d{1,2}(?:st|nd|rd|th|\.|er)?"
 _DM = r"(?:0?[1-9]|[12]\d|3[01])[./-](?:0?[1-9]|1[0-2])"
 _NUMERIC = rf"(?:(?<![\d.,/]){_DM}[./-](?:20\d\d|\d\d(?!\d))|\b20\d\d-\d\d-\d\d\b)"
 #: Month and day, as written in North America.
-_US = r"(?<![\d.,/])(?:0?[1-9]|1[0-2])/(?:1[3-9]|2\d|3[01])(?![\d/\"'])"
+_US = r"(?<![\d.,/])(?:0?[1-9]|1[0-2])/(?:1[3-9]|2\d|3[01])(?:/(?:20)?\d\d)?(?![\d/\"'])"
 #: A day and month alone could be a size: it must follow a day's name or "by".
 _SHORT = rf"(?<![\d.,/]){_DM}\.?(?![\d/\"'])(?![ \t]?(?:mm|cm|m|in|inch|mesh|ft)\b)"
 _SEASON = (
@@ -29,14 +29,17 @@ _SEASON = (
 )
 _PART = (
     rf"(?:(?:the )?(?:end|beginning|start|middle|first week|second week|third week|last week|\d(?:st|nd|rd|th) week) of (?:the |next |nxt |this )?(?!our |my |these |those |this |it\b)[a-z]{{3,10}}|(?:early|mid|late)[ -](?:{_MONTH}|week|month|summer|autumn|spring|winter)"  # noqa: E501
-    rf"|(?:mitte|anfang|ende) (?:{_MONTH}|des monats|der woche)|(?:début|fin|mi)[ -](?:{_MONTH}|du mois|de mois)|(?:a mediados|a finales|a principios|fin|finales|mediados|principios) de [a-z]+|any time in [a-z]+|in the new year)"  # noqa: E501
+    rf"|(?:mitte|anfang|ende) (?:{_MONTH}|des monats|der woche)|(?:début|fin|mi)[ -](?:{_MONTH}|du mois|de mois)|(?:a mediados|a finales|a principios|fin|finales|mediados|principios) de [a-z]+|any time in [a-z]+|in the new year"  # noqa: E501
+    rf"|(?:erste|zweite|dritte|letzte)[nr]? woche (?:im )?(?:{_MONTH})|(?:première|deuxième|troisième|dernière) semaine d[e'’] ?(?:{_MONTH})|(?:primera|segunda|tercera|última) semana de (?:{_MONTH})"  # noqa: E501
+    rf"|(?:première|seconde) quinzaine d[e'’] ?(?:{_MONTH})|(?:primera|segunda) quincena de (?:{_MONTH}))"  # noqa: E501
 )
 _WEEK = (
-    r"(?:(?:calendar week|kw|week|wk|semaine|semana|w/c|week commencing)[ \t]{0,3}\d{1,2}"
+    r"(?:\b\d{1,2}\. ?(?:(?-i:KW)|kalenderwoche)\b"
+    r"|(?:calendar week|kw|week|wk|semaine|semana|w/c|week commencing)[ \t]{0,3}\d{1,2}"
     r"(?:[ \t\n]{1,3}" + _MONTH + r")?)"
 )
 DATE = (
-    rf"(?:(?:{_DAY}[ \t]{{0,2}},?[ \t]{{0,2}})?(?:the )?(?:{_NTH}[ \t\n]{{1,3}}(?:of |de )?{_MONTH}(?![a-z])(?:,?[ \t\n]{{1,3}}(?:del? )?\d{{4}}\b)?|{_NUMERIC}|(?<=day ){_SHORT}|(?<=by ){_SHORT}|(?<=bis ){_SHORT}|(?<=on ){_SHORT}|(?<=vor ){_SHORT}|(?<=before ){_SHORT}|(?<=le ){_SHORT}|(?<=by ){_US}|(?<=by: ){_US}|(?<=date: ){_US}|(?<=before ){_US}|(?<=by: ){_SHORT}|(?<=latest ){_SHORT}|\d{{1,2}}(?:st|nd|rd|th)\b(?: of (?:the|next|this) month)?)"  # noqa: E501
+    rf"(?:(?:{_DAY}[ \t]{{0,2}},?[ \t]{{0,2}})?(?:the )?(?:{_NTH}[ \t\n]{{1,3}}(?:of |de )?{_MONTH}(?![a-z])(?:,?[ \t\n]{{1,3}}(?:del? )?\d{{4}}\b)?|{_NUMERIC}|(?<=day ){_SHORT}|(?<=by ){_SHORT}|(?<=bis ){_SHORT}|(?<=on ){_SHORT}|(?<=vor ){_SHORT}|(?<=before ){_SHORT}|(?<=le ){_SHORT}|(?<=by ){_US}|(?<=by: ){_US}|(?<=date: ){_US}|(?<=delivery ){_SHORT}|(?<=date: ){_SHORT}|(?<=before ){_US}|(?<=by: ){_SHORT}|(?<=latest ){_SHORT}|\d{{1,2}}(?:st|nd|rd|th)\b(?: of (?:the|next|this) month)?)"  # noqa: E501
     rf"|{_MONTH}[ ]\d{{1,2}}(?:st|nd|rd|th)?\b(?:,? \d{{4}})?|{_WEEK}|{_PART}|{_SEASON}|the [a-z-]+ of {_MONTH}|(?:next|nxt|nächste[rn]?) (?:week|month|woche|{_DAY})|{_DAY}(?: (?:week|wk)\b)?)"  # noqa: E501
     r"(?: at the latest| latest| au plus tard)?"
 )
@@ -103,6 +106,17 @@ _AFTER_DATE = re.compile(
 )
 
 
+_MAIL = re.compile(r"\S+@\S+")
+#: A "not" that denies nothing.
+_NOT_LATER = re.compile(r"(?i)\b(?:not|no) later than\b")
+#: By when a price is wanted, not the goods: "firm price needed by the 5th".
+_PRICE = re.compile(
+    r"(?i)\b(?:prices?|pricing|quotations?|bids?|tenders?|preise?|prix|precios?|offerte?|devis)\W+"
+    r"(?:(?:needed|required|wanted|due|please|is|are|benötigt|erbeten|souhaité)\W+){0,2}"
+    r"(?:(?:by|for|on|before|bis|zum|pour|avant|para|antes)\W+){0,2}(?:the\W+|le\W+|el\W+)?$"
+)
+
+
 def find_date(body: str) -> Found | None:
     """Return by when goods are wanted."""
     return next(_dates(body), None)
@@ -132,7 +146,10 @@ def _with_dot(body: str, found: re.Match[str], name: str) -> Found:
 def _is_of_else(body: str, start: int, end: int) -> bool:
     """Whether a day is that of a reply, a letter or of what others offer."""
     before = body[max(start - 60, 0) : start].rsplit("\n", maxsplit=1)[-1]
-    before = re.split(r"[.!?] ", before)[-1]
+    before = re.split(r"[.!?] ", _MAIL.sub("mail", before))[-1]
+    before = _NOT_LATER.sub("by", before)
+    if _PRICE.search(before):
+        return True
     if _RETURN.search(before) or _DATED.search(before) or _AFTER_DATE.match(body[end:][:30]):
         return True
     low = max(body.rfind(sign, 0, start) for sign in (". ", ".\n", "\n\n", "? ", "! "))

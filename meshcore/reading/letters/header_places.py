@@ -9,12 +9,12 @@ from meshcore.reading.letters.header_dates import DATE, KEY_END
 
 _PLACE_KEY = re.compile(
     r"(?im)^[ \t]{0,9}(?:[-*][ ])?(?:deliver(?:y)?(?: to| address)?|ship(?:ping)?(?: to| address)?|destination|consignee|where to|lieferanschrift|lieferadresse|lieferort|lieferung(?: an)?"  # noqa: E501
-    r"|versand(?: an)?|empfänger|adresse de livraison|lieu de livraison|livraison|lugar de entrega|dirección de entrega|entrega|site)"  # noqa: E501
+    r"|versand(?: an)?|empfänger|adresse de livraison|lieu de livraison|livraison|del|deliv|delivered|lugar de entrega|dirección de entrega|entrega|site)"  # noqa: E501
     rf"{KEY_END}(?P<text>[^\n]{{3,120}})"
 )
 _TO = re.compile(
     r"(?i)\b(?:(?:to be )?deliver(?:ed|y|ies)?(?: address)?(?: before [a-z ]{3,40}?(?=:))?(?:,? please,?)?(?: to| at|:)?|ship(?:ped)?(?: to|:)|send (?:it |them |all )?to|drops? (?:to|at)|drop (?:it|them|em) at"  # noqa: E501
-    r"|del(?:iv)?\.? to|address the goods to|carriage to|all to be at|goods (?:would go |go )?to|fob|dap|ddp|(?:reach|with) us[^.\n]{0,40}? at|req'?d? on|required on|liefer(?:ung|n)?(?: frei haus| an| nach| in|:)(?: die| den| das)?"  # noqa: E501
+    r"|del(?:iv)?\.? to|address the goods to|carriage to|all to be at|goods (?:(?:are|should|would|will|must|shall) )?(?:to )?(?:be )?(?:go |sent |delivered |shipped )?to|fob|dap|ddp|(?:reach|with) us[^.\n]{0,40}? at|req'?d? on|required on|liefer(?:ung|n)?(?: frei haus| an| nach| in|:)(?: die| den| das)?"  # noqa: E501
     r"|nach(?= werk)|versand an|lieferadresse:?|lieferanschrift:?|livraison(?: à| au| aux|:| :)|livre[rz] (?:à|au)|entreg(?:ar|a)(?: en|:)|se entrega en|alles nach)[ \t\n]{1,3}"  # noqa: E501
     r"(?P<text>[^\n;?!]{3,90})"
 )
@@ -47,7 +47,15 @@ _MORE = (
         r"(?i)(?:delivery address|lieferadresse|adresse de livraison|dirección de entrega) (?:is|ist|est|es) "  # noqa: E501
         + _END_OF
     ),
-    re.compile(r"(?i)\bdelivery (?:within|in|by) [^.\n]{3,24}? to " + _END_OF),
+    re.compile(r"(?i)\bdeliver(?:y|ed)? (?:within|in|by|before|on) [^.\n]{3,24}? to " + _END_OF),
+    re.compile(
+        r"(?i)\blivraison (?:souhaitée|prévue|toujours|est|se|à faire|impérative|le|pour|avant|en)\b[^.\n]{0,35}? "  # noqa: E501
+        r"(?:à|au|aux|chez) (?=(?:l['’]|la |le |notre |nos )|(?-i:[A-ZÉÈÀ]))" + _END_OF
+    ),
+    re.compile(
+        r"(?i)\b(?:la )?entrega (?:deseada|prevista|siempre|es|será|el|para|antes)\b[^.\n]{0,35}? "
+        r"en (?=(?:el |la |los |nuestr[oa] )|(?-i:[A-ZÁÉÍÓÚÑ]))" + _END_OF
+    ),
     re.compile(r"(?i)\b(?:material|mesh|goods|them|it|these) (?:here )?at " + _END_OF),
     re.compile(r"(?i)lieferort:? " + _END_OF),
     re.compile(
@@ -103,6 +111,7 @@ _PLACE_END = re.compile(
     r"(?i),? (?:pls|whenever|carriage paid|at your|if you can|this month|next (?:week|month)|which(?:ever)?\b|thanks|thx|latest"  # noqa: E501
     r"|late|spätestens|innert|innerhalb|binnen|pour (?=le|la|fin|début)|au plus tard|d'ici|para (?=el|la|finales|principios)"  # noqa: E501
     r"|cuando|lo antes|antes|gate code|door code|attn|tel|angeben|sailing|tom+or+ow|nxt|approx|befor|b4|anlieferung|please|as soon|asap|any ?time|where|so that|when|that's)\b"  # noqa: E501
+    r"|,? all (?:together|at once|in one)\b|,? (?:not|no) later\b|,? (?:needed|due)\b"
     r"|,? (?:not|nicht|pas|no) (?:the|to|our|die|das|in|an|à|a|at|la|el)\b|,? in$|,? in (?:the )?(?:first|second|third|last|week|calendar)\b"  # noqa: E501
     rf"|(?<!\bNo)(?<!\bno)(?<!\bCo)(?<!\bSt)[.;](?:\s|$)|,? (?:by|before|no later|latest|within|not later|bis|avant|antes|please|wanted|w/c|required|in week|in time|on|until|need|and) |,? (?:semaine|semana|kw|calendar week) |,? (?=w/c)|[(]|,? (?:{DATE})(?=\W|$)"  # noqa: E501
 )
@@ -114,7 +123,7 @@ _NO_PLACE = re.compile(
 #: What stands before a place and is none of it.
 _LEAD = re.compile(
     r"(?i)^(?:the goods are to be sent to|to be sent to|everything to|all (?:to|for)|it all to|goes to|carriage paid to|freight prepaid to"  # noqa: E501
-    r"|with the others to|(?-i:site(?= [A-Z]))|dap|ddp|fca|cpt|cif|to|at|an|nach|à|au|aux|frei|ins|kw \d{1,2},? an"  # noqa: E501
+    r"|with the others to|(?:our |the )?(?:site|address|yard):|free to|free|franco|(?-i:for(?= [A-Z]))|(?-i:site(?= [A-Z]))|dap|ddp|fca|cpt|cif|to|at|an|nach|à|au|aux|frei|ins|kw \d{1,2},? an"  # noqa: E501
     r"|semana \d{1,2},|\d{1,2} [a-z]{3,9},)\s+"
 )
 #: A place of the mill's own, or none at all.
@@ -141,7 +150,7 @@ def _told_place(text: str) -> str:
 
 def find_place(body: str) -> Found | None:
     """Return where goods are to go, or that they are fetched."""
-    for pattern in (_PLACE_KEY, _TO, *_MORE[:6], _TO_PLACE, _TO_THE, *_MORE[6:]):
+    for pattern in (_PLACE_KEY, _TO, *_MORE[:8], _TO_PLACE, _TO_THE, *_MORE[8:]):
         for found in pattern.finditer(body):
             text = _told_place(found["text"])
             if not text:

@@ -15,7 +15,7 @@ _CODE = (
 _KINDS = (
     r"(?:our|my|client|customer|internal|unsere?s?|mein|notre|n\.|nuestra?|mi) (?:ref(?:erence|erencia|erenz)?|r[ée]f(?:[ée]rence)?|enquiry|number|order|no|file|zeichen|anfrage|kommission|rfq(?: no)?)"  # noqa: E501
     r"|(?:please )?quote our(?: number| ref)?|ref of ours|ours is|under|our (?:po|purchase order|order|reference|ref|enquiry)(?: number| no\.?)? will be|(?:this one|it) will be",  # noqa: E501
-    r"r[ée]f(?:[ée]rence|erencia|erenz)?(?: client| no| number)?|zeichen|rfq ref|order ref(?:erence)?(?: when placed)?|enquiry ref|kommission|vorgang|bestellzeichen|az|aktenzeichen|anfragenummer|document(?: no\.?)?|bedarfsmeldung|w\.?o\.?|belegnummer|dokument(?: nr\.?)?",  # noqa: E501
+    r"r[ée]f(?:[ée]rence|erencia|erenz)?(?: client| no| number)?|zeichen|rfq ref|(?:order|po|purchase|buyer'?s?|customer) ref(?:erence)?(?: when placed)?|enquiry ref|kommission|vorgang|bestellzeichen|az|aktenzeichen|anfragenummer|document(?: no\.?)?|bedarfsmeldung|w\.?o\.?|belegnummer|dokument(?: nr\.?)?",  # noqa: E501
     r"rfq|r\.f\.q\.|enq(?:uiry)?|inquiry|quotation request|price request|request(?: for quotation)?|material requisition|requisition|(?:preis)?anfrage|demande(?: de (?:prix|cotation|devis))?"  # noqa: E501
     r"|solicitud(?: de (?:oferta|precios|cotizaci[óo]n))?|petici[óo]n de precios|consulta|cotaci[óo]n|cotizaci[óo]n|stock order|order book|tender|contract|expediente|affaire|file",  # noqa: E501
     r"req|job|project|pr|mr|da|po number|po|purchase order|order(?: no| number)?|commande|bestellung|pedido|grant code",  # noqa: E501
@@ -24,11 +24,11 @@ _NUMBER_WORD = (
     r"(?:[-\s]{0,60}(?:(?:no|nr|number|num|nummer)\b\.?|n°|nº)(?: (?:will be|is|ist|est|es))?)?"
 )
 _NOT_OURS = re.compile(
-    r"(?i)(?:\byour|\bvotre|\bihre?|\bsu|\bold|\bpart|invoice|\bjob|\blast|as our|repeat|ordered under|offer|customer|vendor|supplier)[ \t]{0,3}$"  # noqa: E501
+    r"(?i)(?:\byour|\bvotre|\bihre?|\bsu|\bold|\bpart|invoice|\bjob|\blast|as our|repeat|ordered under|offer|customer|vendor|supplier|same as|as per|like|wie|comme|como)[ \t]{0,3}$"  # noqa: E501
 )
 _REFERENCES = tuple(
     re.compile(
-        rf"(?i)(?<![\w-])(?:{words})\b\.?{_NUMBER_WORD}[ \t]{{0,3}}(?:[:#.)=]|\.{{3,30}})?[ \t]{{0,3}}(?:is |ist |est |es )?\(?(?-i:(?P<code>{_CODE}))"  # noqa: E501
+        rf"(?i)(?<![\w-])(?:{words})\b\.?{_NUMBER_WORD}[ \t]{{0,3}}(?:[:#.)=]|\.{{3,30}})?[ \t]{{0,3}}(?:(?:is|will be|shall be|ist|wird|est|sera|es|será) )?\(?(?-i:(?P<code>{_CODE}))"  # noqa: E501
     )
     for words in _KINDS
 )
@@ -62,6 +62,12 @@ _PAST = re.compile(
     r"(?i)last y(?:ea)?r|last time|we had|we bought|previous|old order|letzte[sn]? (?:jahr|mal)|damals|l'an dernier"  # noqa: E501
     r"|la dernière fois|año pasado|última vez|back then|(?:19|20)\d\d on"
 )
+#: An order that the words after it tell of the past: "PO 88120 of last year".
+_PAST_AFTER = re.compile(
+    r"(?i)^\W{0,3}(?:of|from|in|vom|aus|de|du|del)?[ \t]?"
+    r"(?:last (?:year|time|month|spring|summer|autumn|winter)|(?:im |dem )?letzten (?:jahr|mal)"
+    r"|vorjahr|l'an dernier|l'année dernière|año pasado|19\d\d|20\d\d\b)"
+)
 #: A reference has so many signs; shorter numbers are quantities and sizes.
 _SHORTEST = 4
 _AFTER_SIZE = re.compile(
@@ -80,7 +86,8 @@ def references(text: str) -> list[tuple[int, Found]]:
             start = found.start("code")
             before = text[max(found.start() - 16, 0) : found.start()]
             told = text[max(found.start() - 45, 0) : found.start()].rsplit("\n", maxsplit=1)[-1]
-            if _PAST.search(told):
+            after = text[start + len(code) : start + len(code) + 30]
+            if _PAST.search(told) or _PAST_AFTER.match(after):
                 continue
             if (
                 len(code) < _SHORTEST
@@ -89,7 +96,8 @@ def references(text: str) -> list[tuple[int, Found]]:
                 or re.fullmatch(r"\d{1,2}[./-]\d{1,2}[./-]\d{2,4}|(?:19|20)\d\d", code)
             ):
                 continue
-            if (rank and _AFTER_SIZE.match(text[start + len(code) : start + len(code) + 12])) or (
+            sized = code.isdigit() or not re.search(r"[A-Za-z]", code)
+            if (rank and sized and _AFTER_SIZE.match(after[:12])) or (
                 re.fullmatch(r"[\d.,]+(?:mm|cm|m|in)?", code) and not code.isdigit()
             ):
                 continue

@@ -273,7 +273,7 @@ def share_facts(build: Build, passage: Passage, part: Said, rest: list[Fact]) ->
     elif passage.kind == "item":
         build.heads.append(list(rest))
     elif not cloth:
-        bare = [line for line in build.opened if not line.has(*CLOTH)]
+        bare = [line for line in build.opened if not line.has(*CLOTH, "papers")]
         if bare and not near:
             for line in bare:
                 line.fill(rest, "")
@@ -282,6 +282,7 @@ def share_facts(build: Build, passage: Passage, part: Said, rest: list[Fact]) ->
             build.general += [(f, frozenset()) for f in rest if f.name not in told]
     else:
         headed = any(f.name in CLOTH for f in build.heads[-1])
-        opened = [line for line in build.opened if not line.has(*CLOTH) and not headed]
+        bare = [line for line in build.opened if not line.has(*CLOTH, "papers")]
+        opened = [] if headed else bare
         for line in opened:
             line.fill(rest, "")

@@ -47,8 +47,9 @@ def open_lines(  # noqa: PLR0912, PLR0915
     if not (build.present and part.has("same", "ditto")):
         same_in(part, rest)
     length_left(part, rest)
-    if part.has("usual"):
-        mark = part.marks["usual"][0]
+    unknown = "again" if part.has("again") and not build.present else "usual"
+    if part.has(unknown):
+        mark = part.marks[unknown][0]
         rest.append(Fact("papers", "", mark.text, mark.start, mark.end))
     elif part.has("drawn"):
         mark = part.marks["drawn"][0]

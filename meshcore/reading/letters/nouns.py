@@ -128,7 +128,9 @@ def _past_sizes(items: Sequence[Item], k: int) -> int:
 _OF = frozenset({"of", "von", "de", "des", "der", "del", "vom"})
 
 
-def _of_the(items: Sequence[Item], k: int) -> int:
+def _of_the(  # noqa: PLR0911
+    items: Sequence[Item], k: int
+) -> int:
     """Index of the cloth that a number counts: "3 of the 20 mesh", "5 of the same"; or 0."""
     if k < len(items) and "cloth" in items[k].tags and fold(items[k].text).split()[0] in _OF:
         return k
@@ -141,6 +143,9 @@ def _of_the(items: Sequence[Item], k: int) -> int:
     if k + 2 >= len(items) or fold(items[k].text) not in _OF:
         return 0
     at = k + 1 + ("the" in items[k + 1].tags)
+    told = fold(items[k].text) == "of" and not any("each" in i.tags for i in items[:k])
+    if told and items[k + 1].unit.startswith("/"):
+        return k + 1  # "three of 16 mesh"
     if at >= len(items) or (at == k + 1 and fold(items[k].text) not in ("des", "der", "del")):
         return 0
     one = items[at]

@@ -230,11 +230,19 @@ _ENTRY = re.compile(r"^\s*(?:\d|[A-Z]\d|[-+*#(]|\S+[:.]\s|[^\W\d_]+ [^\W\d_]+:\s
 _KEYED = re.compile(r"^\s*[^\W\d_]{2,15}:\s")
 
 
+#: A line under a list that speaks of all of it: "all annealed", "certificate 3.1 for both".
+_OF_ALL = re.compile(
+    r"(?i)^\s*(?:all|both|everything|alle|beide|alles|tous|toutes|tout|todos?|todas?|ambos|ambas)\b(?! (?:round|around))"  # noqa: E501
+    r"|\b(?:for|with|für|pour|para) (?:all|both|everything|alle|beide|tous|toutes|les deux|todos|todas|ambos|ambas)\b"  # noqa: E501
+)
+
+
 def _goes_on(before: Line, line: Line, last: Passage, indent: int, lexicon: Lexicon) -> bool:
     """Whether a line goes on with the passage before: wrapped, or set in under an item."""
     if indent <= last.indent and _is_other(line.text, lexicon):
         return False
-    if _ENTRY.match(before.text) and indent <= last.indent and _counts(line.text, lexicon):
+    told = _OF_ALL.search(line.text) or _counts(line.text, lexicon)
+    if _ENTRY.match(before.text) and indent <= last.indent and told:
         return False
     if last.kind == "item":
         return indent > last.indent or (_wrapped(before, line) and line.text.lstrip()[:1].islower())

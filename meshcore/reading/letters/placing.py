@@ -61,6 +61,8 @@ def place_amount(  # noqa: PLR0911, PLR0912
         return "dim", ""
     if n > 1 and fold(items[n - 1].text) in ("of", "zu", "a", "de", "von", "à"):
         rolled = items[n - 2].tags.get("form") == "roll"
+        if rolled and item.unit in ("m", "ft", "yd") and fold(items[n - 2].text) in _LENGTH:
+            return "dim", "length"
         if rolled and item.unit in ("m", "ft", "yd") and len(members) == 1:
             return "dim", "length"
     if len(members) == 2 and _slashed(items, members):  # noqa: PLR2004
@@ -103,6 +105,9 @@ def _and_wire(items: Sequence[Item], n: int) -> bool:
         return False
     named = after is not None and "size" in after.tags
     return not named and max(wire.values) < min(opening.values)
+
+
+_LENGTH = frozenset({"length", "lengths", "lange", "longueur", "tramo"})
 
 
 #: Crossed numbers from here on are sides, and no counts: "frames mesh 450 x 450" (our choice).

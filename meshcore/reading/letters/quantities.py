@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
-from itertools import pairwise
 
 from meshcore.reading.letters.alone import counts_alone, settled_count
 from meshcore.reading.letters.counted import Counted
@@ -14,6 +13,7 @@ from meshcore.reading.letters.counts_at_ends import (
     leading_count,
     trailing_count,
 )
+from meshcore.reading.letters.crossed import is_second_size, sized_pair
 from meshcore.reading.letters.item import Item
 from meshcore.reading.letters.many_sizes import counts_of_sizes
 from meshcore.reading.letters.nouns import find_noun
@@ -118,12 +118,14 @@ def _counted(  # noqa: PLR0911, PLR0912
         before = items[n - 2] if items[n - 2].tags.get("quantity") == "before" else before
     if before is not None and fold(before.text) == "number" and _is_numbered(items, n):
         return None
-    if before is not None and before.tags.get("quantity") == "before" and not _sized_pair(items, n):
+    if before is not None and before.tags.get("quantity") == "before" and not sized_pair(items, n):
         last = run[-1] if len(run) > 1 else n
         noun = find_noun(items, last, dropped)
+        if noun is None and items[n].spelled and fold(items[n].text) in _ARTICLES:
+            return None  # "just a rough price"
         return Counted(tuple(items[r] for r in run), n, noun or last, noun or last)
     noun = find_noun(items, run[-1], dropped)
-    if noun is not None and (_is_second_size(items, n, noun) or (crossed and noun > n + 1)):
+    if noun is not None and (is_second_size(items, n, noun) or (crossed and noun > n + 1)):
         return None
     alone = noun is None and len(run) == 1
     if alone and (_ends_clause(items, n) or counts_alone(items, n)):
@@ -140,18 +142,6 @@ def _counted(  # noqa: PLR0911, PLR0912
         return None
     weak = items[n].spelled and fold(items[n].text) in _ARTICLES and len(run) == 1
     return Counted(tuple(items[r] for r in run), n, noun, noun, weak)
-
-
-def _sized_pair(items: Sequence[Item], n: int) -> bool:
-    """Whether a number after an "only" is the first of two sizes: "only 1340 by 500 mm"."""
-    two = items[n + 1 : n + 3]
-    if len(two) < 2 or fold(two[0].text) not in ("x", "by", "par", "por", "mal", "*"):  # noqa: PLR2004
-        return False
-    return two[1].kind == "num" and items[n].values[0] >= _LEAST_SIDE and not times_sizes(items, n)
-
-
-#: A bare number crossed with another is a side from here on (our choice).
-_LEAST_SIDE = 50.0
 
 
 def _told_again(items: Sequence[Item], n: int) -> bool:
@@ -234,25 +224,6 @@ def _ends_clause(items: Sequence[Item], n: int) -> bool:
     told = before is not None and "also" in before.tags and fold(before.text) not in ("and", "&")
     head = before is None or (before.kind == "mark" and before.text in ",;.-")
     return ended and (told or (only and head))
-
-
-def _counted_later(items: Sequence[Item], noun: int) -> bool:
-    """Whether a later number says how many: "24x36 panels 10 ea"."""
-    return any(
-        a.whole and (b.tags.get("quantity") == "after" or "counts_pieces" in b.tags)
-        for a, b in pairwise(items[noun + 1 :])
-    )
-
-
-def _is_second_size(items: Sequence[Item], n: int, noun: int) -> bool:
-    """Whether a number is crossed with another bare one, and says how long the roll is: "3 x 100 roll"."""  # noqa: E501
-    if n < 2 or fold(items[n - 1].text) != "x":  # noqa: PLR2004
-        return False
-    if "shape" in items[noun].tags:
-        return noun == n + 1 and items[n - 2].whole and _counted_later(items, noun)
-    if items[noun].tags.get("form") != "roll":
-        return False
-    return noun == n + 1 and items[n - 2].whole and not items[n - 2].unit
 
 
 def _one_more(items: Sequence[Item], n: int) -> bool:

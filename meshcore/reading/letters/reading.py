@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
 
-from meshcore.reading.letters.besides import bolt_holes, own_work, profiles
+from meshcore.reading.letters.besides import bolt_holes, own_work, profiles, rooms
 from meshcore.reading.letters.binding import bind
 from meshcore.reading.letters.count_facts import take_counts
 from meshcore.reading.letters.counted_again import no_count_of_mesh, without_pointed
@@ -99,7 +99,7 @@ def read_passage(items: Sequence[Item], listed: bool = False, hint: str = "") ->
     said.dropped = denied(items)
     past = of_the_past(items, said.dropped)
     told = {n for n, i in enumerate(items) if "withdraw" in i.tags and in_brackets(items, n, past)}
-    said.dropped |= past | own_work(items) | profiles(items)
+    said.dropped |= past | own_work(items) | profiles(items) | rooms(items)
     bolts = bolt_holes(items)
     for n, item in enumerate(items):
         for mark in MARKS:

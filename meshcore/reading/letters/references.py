@@ -108,6 +108,7 @@ _SCOPE_OF = {
     "width": "same width",
     "wire": "same wire",
     "diameter": "same size",
+    "aperture": "same opening",
 }
 
 
@@ -133,7 +134,8 @@ def widen(part: Said) -> None:
             ):
                 break
         if named and "same" in item.tags:
-            part.marks["same"] = [i for i in part.marks.get("same", []) if i is not item]
+            for mark in ("same", "ditto"):
+                part.marks[mark] = [i for i in part.marks.get(mark, []) if i is not item]
 
 
 def _names_none(part: Said) -> bool:
@@ -152,6 +154,7 @@ def find_sources(build: Build, passage: Passage, part: Said, base: Draft) -> lis
         "same width",
         "same alloy",
         "same wire",
+        "same opening",
         "ditto",
         "former",
         "latter",

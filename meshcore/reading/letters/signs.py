@@ -38,6 +38,8 @@ def set_right(items: Sequence[Item], hint: str = "") -> list[Item]:
             out[n] = replace(item, tags={"withdraw": "is"})
         elif fold(item.text) == "ring" and _is_call(out, n):
             out[n] = replace(item, tags={})
+        elif item.tags.get("size") == "length" and _is_counted_length(out, n):
+            out[n] = replace(item, tags={"form": "roll"})
     return out
 
 
@@ -95,6 +97,19 @@ def _is_left_out(items: Sequence[Item], n: int) -> bool:
 def _is_call(items: Sequence[Item], n: int) -> bool:
     beside = [items[k] for k in (n - 1, n + 1) if 0 <= k < len(items)]
     return any(fold(one.text) in _CALLS for one in beside)
+
+
+def _is_counted_length(items: Sequence[Item], n: int) -> bool:
+    """Whether a length is a piece off the roll: "one length of 3 m by 1 m", "2 lengths, 5 m"."""
+    after = items[n + 1 : n + 3]
+    counted = bool(n) and items[n - 1].whole and not items[n - 1].tags.get("alloy")
+    if not counted or fold(items[n].text) not in _LENGTHS or len(after) < 2:  # noqa: PLR2004
+        return False
+    led = fold(after[0].text) in ("of", "at", ",", "von", "de", "a")
+    return led and after[1].unit in ("m", "ft", "yd")
+
+
+_LENGTHS = frozenset({"length", "lange", "longueur", "tramo"})
 
 
 def _repeats(items: list[Item]) -> list[Item]:

@@ -23,7 +23,7 @@ from meshcore.reading.letters.asking_back import (
 )
 from meshcore.reading.letters.assemble import take
 from meshcore.reading.letters.build import Build
-from meshcore.reading.letters.conflicts import ask_conflicts, ask_doubtful
+from meshcore.reading.letters.conflicts import ask_conflicts, ask_doubtful, ask_numbered
 from meshcore.reading.letters.facts import FABRIC, Fact, Said
 from meshcore.reading.letters.finish import finish
 from meshcore.reading.letters.finished import Finished
@@ -148,6 +148,7 @@ def read_through(  # noqa: PLR0912
 
 def _ask(build: Build, done: Sequence[Finished]) -> None:
     """Ask about what lines state against themselves, and what was left in doubt."""
+    ask_numbered(done)
     for line, one in zip(build.present, done, strict=True):
         ask_conflicts(one)
         for names, why in (*build.doubtful, *line.doubts):
