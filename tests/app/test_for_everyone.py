@@ -109,6 +109,22 @@ def test_no_page_or_state_violates_the_guidelines(
         )
 
 
+@pytest.mark.parametrize("place", ["enquiry", "cutting"])
+def test_no_amount_is_off_a_narrow_screen(
+    browser: Browser, app_url: str, axe_path: Path, place: str
+) -> None:
+    """The amounts of the cost items began beyond the edge of a telephone."""
+    with visiting(browser, f"{app_url}/{place}", size=(390, 844)) as page:
+        beyond = page.evaluate(
+            "[...document.querySelectorAll('.mc-table .mc-number')]"
+            ".filter(e => e.checkVisibility() && e.getBoundingClientRect().right > innerWidth)"
+            ".map(e => e.innerText)"
+        )
+        assert beyond == []
+        assert page.get_by_role("row").count() > 0
+        assert violations(page, axe_path) == []
+
+
 def test_a_refused_field_is_told_so_and_a_mended_one_no_more(
     browser: Browser, app_url: str
 ) -> None:

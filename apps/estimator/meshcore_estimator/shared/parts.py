@@ -57,6 +57,10 @@ class Markup:
 Cell = str | Markup
 
 
+#: Columns that stand side by side on a narrow screen too.
+_FEW = 3
+
+
 def _html(cell: Cell) -> str:
     return cell.html if isinstance(cell, Markup) else escape(cell)
 
@@ -115,6 +119,9 @@ def table(
 ) -> str:
     """Return a table that scrolls inside itself where it is wider than its place.
 
+    On a narrow screen the cells of a table of many columns stand below one another, each with its
+    heading, so that no amount is off the screen; the roles say then that it is a table still.
+
     Parameters
     ----------
     headings
@@ -127,26 +134,36 @@ def table(
         Whether columns keep a width at which they read well, rather than shrink.
     """
     head = "".join(
-        f'<th scope="col"{_class(n, numeric)}>{escape(h)}</th>' if h else "<td></td>"
+        f'<th scope="col" role="columnheader"{_class(n, numeric)}>{escape(h)}</th>'
+        if h
+        else '<td role="cell"></td>'
         for n, h in enumerate(headings)
     )
     named = escape(", ".join(filter(None, headings))) or "Table"
+    kinds = f"{' mc-wide' if wide else ''}{' mc-stacks' if len(headings) > _FEW else ''}"
+    top = f'<thead role="rowgroup"><tr role="row">{head}</tr></thead>' if headings else ""
     return (
         f'<div class="mc-scroll" tabindex="0" role="region" aria-label="{named}">'
-        f'<table class="mc-table{" mc-wide" if wide else ""}">'
-        + (f"<thead><tr>{head}</tr></thead>" if headings else "")
-        + f"<tbody>{_rows(rows, numeric)}</tbody><tfoot>{_rows(foot, numeric)}</tfoot>"
-        "</table></div>"
+        f'<table role="table" class="mc-table{kinds}">{top}'
+        f'<tbody role="rowgroup">{_rows(rows, headings, numeric)}</tbody>'
+        f'<tfoot role="rowgroup">{_rows(foot, headings, numeric)}</tfoot></table></div>'
     )
 
 
-def _rows(rows: Iterable[Sequence[Cell]], numeric: Collection[int]) -> str:
+def _rows(rows: Iterable[Sequence[Cell]], headings: Sequence[str], numeric: Collection[int]) -> str:
     return "".join(
-        "<tr>"
-        + "".join(f"<td{_class(n, numeric)}>{_html(cell)}</td>" for n, cell in enumerate(row))
+        '<tr role="row">'
+        + "".join(
+            f'<td role="cell"{_heading(n, headings)}{_class(n, numeric)}>{_html(cell)}</td>'
+            for n, cell in enumerate(row)
+        )
         + "</tr>"
         for row in rows
     )
+
+
+def _heading(column: int, headings: Sequence[str]) -> str:
+    return f' data-heading="{escape(headings[column])}"' if column < len(headings) else ""
 
 
 def _class(column: int, numeric: Collection[int]) -> str:
