@@ -42,5 +42,5 @@ def test_the_range_and_the_curve_have_tables(monkeypatch: pytest.MonkeyPatch) ->
     curve = mc.quantity_curve(mc.estimate_list(pd.DataFrame([LINE]), mc.demo_price_book()), 0)
     told = boxes[f"All {len(curve)} quantities as a table"]
     assert f"{curve['price'].iloc[0]:,.2f}" in told
-    assert told.count("<tr>") == len(curve) + 1
-    assert boxes["Draws as a table"].count("<tr>") == 11
+    assert told.count("<tr") == len(curve) + 1
+    assert boxes["Draws as a table"].count("<tr") == 11

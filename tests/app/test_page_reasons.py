@@ -61,7 +61,7 @@ def rows_of(app: AppTest, container: str) -> list[list[str]]:
     return [
         [" ".join(unescape(re.sub(r"<[^>]+>", " ", cell)).split())
          for cell in re.findall(r"<td[^>]*>(.*?)</td>", row)]
-        for row in re.findall(r"<tr>(.*?)</tr>", html)
+        for row in re.findall(r"<tr[^>]*>(.*?)</tr>", html)
     ]  # fmt: skip
 
 
