@@ -70,7 +70,8 @@ def test_demo_enquiry_shows_the_librarys_price(demo_app: AppTest) -> None:
 
 def test_cost_table_adds_up_to_the_price(demo_app: AppTest) -> None:
     html = demo_app.get_by_key("cost_items").html[0].value
-    rows = [re.findall(r"<td[^>]*>(.*?)</td>", row) for row in re.findall("<tr[^>]*>(.*?)</tr>", html)]
+    found = re.findall("<tr[^>]*>(.*?)</tr>", html)
+    rows = [re.findall(r"<td[^>]*>(.*?)</td>", row) for row in found]
     texts = [row[3] for row in rows if row and re.fullmatch(r"−?[\d,.]+", row[3])]
     amounts = [float(text.replace(",", "").replace("−", "-")) for text in texts]
     *items, price = amounts

@@ -40,6 +40,9 @@ def upload(page: AppTest, text: str, name: str = "inbox.csv") -> AppTest:
 
 
 def heading(page: AppTest, name: str) -> Selectbox[str]:
+    """The field of a heading, of a page that has said that it shows what was written."""
+    if written := page.session_state["settling_written"]:
+        page.session_state["settling_shown"] = list(written.values())[-1].token
     return next(box for box in page.selectbox if box.label == name)
 
 
@@ -104,6 +107,20 @@ def test_a_mended_cell_is_priced_and_said_and_outlasts_a_changed_heading(
     list_page.button(key="list_unmend").click().run()
     assert refused(list_page) == [False, False]
     assert not list_page.exception
+
+
+def test_a_field_that_was_only_just_drawn_changes_nothing(list_page: AppTest) -> None:
+    """A list of a visitor's was read without headings, though nobody had touched the box."""
+    upload(list_page, LINES)
+    before = shown(list_page, "list_totals")
+    list_page.checkbox(key="list_headed").uncheck().run()
+    next(box for box in list_page.selectbox if box.label == "Mesh").set_value("").run()
+    assert shown(list_page, "list_totals") == before
+    assert heading(list_page, "Mesh").value == "mesh_count"
+    assert list_page.checkbox(key="list_headed").value
+    # The page says that it shows what was written: from now on a change is a person's.
+    list_page.checkbox(key="list_headed").uncheck().run()
+    assert heading(list_page, "column 1").value != "mesh_count"
 
 
 def test_a_cell_may_be_emptied(list_page: AppTest) -> None:

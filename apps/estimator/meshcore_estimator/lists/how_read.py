@@ -85,15 +85,19 @@ def _rows(source: Source) -> None:
         first = changes.first if changes.first in rows else rows[0]
         last = changes.last if changes.last in rows else rows[-1]
         settling.follow({_FIRST: first, _LAST: last})
-        st.selectbox("First row", rows, key=_FIRST, on_change=_change_rows, width=136)
+        st.selectbox(
+            "First row", rows, key=_FIRST, on_change=_change_rows, args=(_FIRST,), width=136
+        )
         st.selectbox("Last row", rows[rows.index(first) :], key=_LAST,
-                     on_change=_change_rows, width=136)  # fmt: skip
+                     on_change=_change_rows, args=(_LAST,), width=136)  # fmt: skip
         if source.upload.suffix.casefold() != ".parquet":
             settling.follow({_HEADED: not report.mapping.headless})
             st.checkbox("Has headings", key=_HEADED, on_change=_change_headed)
 
 
 def _change_sheets() -> None:
+    if not settling.is_meant(_SHEETS):
+        return
     sheets: list[str] = st.session_state[_SHEETS]
     changes = lists.changes_now()
     mapping = changes.mapping or ListMapping((), whole=False)
@@ -103,17 +107,21 @@ def _change_sheets() -> None:
 
 
 def _change_headed() -> None:
+    if not settling.is_meant(_HEADED):
+        return
     if st.session_state[_HEADED]:
         lists.change(replace(lists.changes_now(), mapping=None, first="", last=""))
     else:
         lists.read_without_headings()
 
 
-def _change_rows() -> None:
+def _change_rows(key: str) -> None:
     source, _ = lists.current()
     if source is None:
         return
     rows = lists.rows_of(source.read)
+    if not settling.is_meant(key, drawn_as=rows[0]):
+        return
     first, last = st.session_state[_FIRST], st.session_state[_LAST]
     if rows.index(last) < rows.index(first):
         last = rows[-1]
@@ -138,7 +146,7 @@ def _heading(source: Source, number: int, column: ColumnMapping) -> None:
         settling.follow({f"{_FIELD}{number}": column.field})
         st.selectbox(
             column.heading, ["", *FIELDS], key=f"{_FIELD}{number}", format_func=label,
-            on_change=_change_heading, args=(number, column.heading),
+            on_change=_change_heading, args=(f"{_FIELD}{number}", number, column.heading),
         )  # fmt: skip
         if units:
             known = [column.unit] if column.unit and column.unit not in units else []
@@ -146,7 +154,8 @@ def _heading(source: Source, number: int, column: ColumnMapping) -> None:
             st.selectbox(
                 f"Unit of {column.heading}", ["", *units, *known], key=f"{_UNIT}{number}",
                 format_func=lambda unit: unit or "no unit", on_change=_change_heading,
-                args=(number, column.heading), width=108, label_visibility="collapsed",
+                args=(f"{_UNIT}{number}", number, column.heading), width=108,
+                label_visibility="collapsed",
             )  # fmt: skip
     st.html(soft(_example(source, column.heading) or "blank").html)
 
@@ -159,9 +168,9 @@ def _example(source: Source, heading: str) -> str:
     return " · ".join(text[:_EXAMPLE_LENGTH] for text in some)
 
 
-def _change_heading(number: int, heading: str) -> None:
+def _change_heading(key: str, number: int, heading: str) -> None:
     source, _ = lists.current()
-    if source is None:
+    if source is None or not settling.is_meant(key):
         return
     field: str = st.session_state[f"{_FIELD}{number}"]
     unit: str = st.session_state.get(f"{_UNIT}{number}", "")

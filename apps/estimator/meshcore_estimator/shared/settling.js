@@ -29,6 +29,8 @@ const FRAMES = 60;
 // field that the app will not hold so is its to say.
 const CALM = 2;
 const LOOKS = 8;
+// From what the app wrote being on the screen until every field holds it [ms].
+const SHOWS = 100;
 const WORDS = {
   offline: "No connection to the estimator. What you typed stays here and is sent when it is back.",
   gone: "What you clicked is not there any more, after what you typed.",
@@ -146,16 +148,23 @@ function begin() {
     if (line.textContent !== words) line.textContent = words;
   };
 
-  // Tell the app which of its writings into fields the page shows: all that came before the mark.
-  // It goes to the app with whatever is sent next.
+  // Tell the app which of its writings into fields the page shows: all that came before the mark,
+  // and a moment later, since a field takes what is written into it only after it is drawn. It goes
+  // to the app with whatever is sent next.
   const told = new Set();
-  const tell = () => {
-    const field = document.querySelector(SHOWN);
-    for (const { dataset: { written } } of document.querySelectorAll(".mc-taken, .mc-done")) {
-      if (!written || told.has(written) || !field) continue;
-      told.add(written);
+  const tellLater = (written) => {
+    told.add(written);
+    const now = () => {
+      const field = document.querySelector(SHOWN);
+      if (!field) return void told.delete(written);
       write(field, written);
       field.dispatchEvent(new FocusEvent("focusout", { bubbles: true }));
+    };
+    requestAnimationFrame(() => requestAnimationFrame(() => setTimeout(now, SHOWS)));
+  };
+  const tell = () => {
+    for (const { dataset: { written } } of document.querySelectorAll(".mc-taken, .mc-done")) {
+      if (written && !told.has(written)) tellLater(written);
     }
   };
 

@@ -24,6 +24,8 @@ from streamlit.delta_generator import DeltaGenerator
 _SCRIPT = Path(__file__).with_suffix(".js")
 _KEY, _PLACES, _KEEP = "settling", "settling_places", "settling_keep"
 _SHOWN, _WRITTEN = "settling_shown", "settling_written"
+#: What a field sends that has only just been drawn: nothing, or an unticked box.
+_FRESH: tuple[object, ...] = (None, "", [], False)
 #: Bytes of a token: enough that no two of a session are alike.
 _TOKEN_BYTES = 6
 
@@ -98,8 +100,26 @@ def follow(values: Mapping[str, object]) -> None:
         write(other)
 
 
-def _write_again() -> None:
-    """Write what the page does not show yet; what was typed over it stands."""
+def is_meant(key: str, drawn_as: object = None) -> bool:
+    """Whether a change of a field is a person's, and not of a field that was only just drawn.
+
+    To be asked by the field's callback before it changes anything. A box that was just drawn is
+    sent as unticked, and a choice as blank or the first one, where something else is sent before
+    the page has come to show what was written there; the next run writes that again.
+
+    Parameters
+    ----------
+    key
+        Of the field.
+    drawn_as
+        What it holds at first, if it is not blank or unticked.
+    """
+    _forget_shown()
+    is_shown = key not in st.session_state[_WRITTEN]
+    return is_shown or st.session_state.get(key) not in (*_FRESH, drawn_as)
+
+
+def _forget_shown() -> None:
     written: dict[str, _Written] = st.session_state.setdefault(_WRITTEN, {})
     shown = st.session_state.get(_SHOWN)
     tokens = [one.token for one in written.values()]
@@ -107,9 +127,15 @@ def _write_again() -> None:
         last = len(tokens) - 1 - tokens[::-1].index(shown)
         for key in list(written)[: last + 1]:
             del written[key]
+
+
+def _write_again() -> None:
+    """Write what the page does not show yet; what was typed over it stands."""
+    _forget_shown()
+    written: dict[str, _Written] = st.session_state[_WRITTEN]
     for key, one in list(written.items()):
         stands = st.session_state.get(key)
-        if stands in (one.value, one.before, None, "", []):
+        if stands in (one.value, one.before, *_FRESH):
             st.session_state[key] = one.value
         else:
             del written[key]
