@@ -263,6 +263,25 @@ Please check it.'
     )
 
 
+def no_reading_stands(field: str, reading: str, message: Message) -> str:
+    """Say that a line can be made in no reading of a cell, with what speaks against the first.
+
+    Examples
+    --------
+    >>> jam = Message("wire_diameter", "3 mm", "no aperture is left.")
+    >>> no_reading_stands("wire_diameter", "3 mm", jam)
+    'Whichever is meant, the line cannot be made: with 3 mm, no aperture is left.'
+    """
+    reason = _plain(_for_a_customer(message))
+    of = "" if message.field == field else f'the {_plain(message.field)} "{message.read}": '
+    return f"Whichever is meant, the line cannot be made: with {reading}, {of}{reason}"
+
+
+def one_reading_stands(reading: str) -> str:
+    """Say which reading of a cell alone can stand with the rest of its line."""
+    return f"Only {reading} can stand with the rest of the line."
+
+
 def general_alloy(message: Message, likely: Sequence[str], others: int) -> Question:
     """Ask which alloy of a general name is meant: the likely few, and that there are others.
 

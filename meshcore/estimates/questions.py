@@ -16,6 +16,7 @@ from meshcore.arrays import ObjectArray
 from meshcore.costing.book.price_book import PriceBook
 from meshcore.demo import policy_in_use
 from meshcore.enquiry import Enquiry, as_table
+from meshcore.estimates.every_reading import said_of_readings, with_readings
 from meshcore.estimates.open_points import (
     EnquiryTexts,
     OpenPoint,
@@ -164,7 +165,8 @@ def questions(
     -----
     A line with something open is priced with several sets of answers put in. What is said
     against the rest of it is asked about only if it is said with all of them; a usual answer is
-    offered only if nothing is said against it.
+    offered only if nothing is said against it. A cell that may mean several things is tried in
+    each: where the line can be made in none, or in one alone, the question says so.
 
     Examples
     --------
@@ -187,8 +189,12 @@ def questions(
     likely = {row: _likely_alloy(refusals.get(row, ()), registry) for row in opened}
     stand_ins = {row: {"alloy": name} for row, name in likely.items() if name}
     tried = try_answers(enquiries, typed.read, opened, price_book, policy, stand_ins)
+    readings = said_of_readings(enquiries, typed.read, refusals, opened, price_book, policy)
     lines = tuple(
-        _of_a_line(found, refusals.get(row, ()), tried.get(row), registry)
+        tuple(
+            with_readings(question, readings.get(row, {}))
+            for question in _of_a_line(found, refusals.get(row, ()), tried.get(row), registry)
+        )
         for row, found in points.items()
     )
     return QuestionList(_labels(typed.texts["line"]), lines)

@@ -77,22 +77,22 @@ def try_answers(
     lines: list[tuple[int, dict[str, str]]] = []
     for row, points in open_lines.items():
         own = stand_ins.get(row, {})
-        sets = [{**_answered(points, trial, read, row), **own} for trial in range(TRIALS)]
+        sets = [{**answered(points, trial, read, row), **own} for trial in range(TRIALS)]
         lines += [(row, answers) for answers in sets]
         for point in points:
             lines += [(row, _put(sets[0], point, usual, read, row)) for usual in point.usual]
     if not lines:
         return {}
-    answered = _with_answers(enquiries, read.headings, lines)
-    priced = estimate_list(answered, book, policy, lines_apart=True)
+    filled = with_answers(enquiries, read.headings, lines)
+    priced = estimate_list(filled, book, policy, lines_apart=True)
     messages = iter([tuple(priced.messages.get(n, ())) for n in range(len(lines))])
     return {row: _outcome(points, messages) for row, points in open_lines.items()}
 
 
-def _answered(
+def answered(
     points: Sequence[OpenPoint], trial: int, read: EnquiryColumns, row: int
 ) -> dict[str, str]:
-    """One set of trial answers to all that a line leaves open."""
+    """Return one set of trial answers to all that a line leaves open."""
     answers = {p.question.field: p.trials[trial] for p in points if p.trials is not None}
     return _with_sizes_of_form(answers, read, row)
 
@@ -112,7 +112,7 @@ def _with_sizes_of_form(
     return {**answers, **{name: size for name, size in sizes.items() if not given[name]}}
 
 
-def _with_answers(
+def with_answers(
     enquiries: pd.DataFrame, headings: Headings, lines: Sequence[tuple[int, Mapping[str, str]]]
 ) -> pd.DataFrame:
     """Return the lines, each with its answers in the columns that hold them."""

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from meshcore.lists.grids import Grid, Row, shown
 from meshcore.lists.rows import is_ditto
-from meshcore.lists.table import CERTAIN, CLOTH, NUMBERED, Column, Meaning, Table
+from meshcore.lists.table import CERTAIN, CLOTH, NUMBERED, Column, Meaning, Table, numbered
 from meshcore.reading.tables.headings import heading_meaning, meanings_beside, priced_from
 
 #: Headings are first looked for in this many rows that say something.
@@ -103,10 +103,16 @@ def _worth(columns: Sequence[Column]) -> tuple[int, int]:
 
 
 def _columns(cells: Sequence[object], meaning: Meaning) -> tuple[Column, ...]:
-    return tuple(
-        Column(place, text, *(meaning(text) if text else ("", "")))
-        for place, text in enumerate(shown(cell) for cell in cells)
-    )
+    columns: list[Column] = []
+    seen: set[str] = set()
+    for place, text in enumerate(shown(cell) for cell in cells):
+        found = meaning(text) if text else ("", "")
+        if text in seen and meaning is not heading_meaning:
+            again = meaning(numbered(text, place))  # a mapping tells headings of one name apart
+            found = again if again[0] else found
+        seen.add(text)
+        columns.append(Column(place, text, *found))
+    return tuple(columns)
 
 
 def _joined(

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from meshcore.lists.grids import column_letters
 from meshcore.lists.mapping import ColumnMapping, ListMapping
-from meshcore.lists.table import SetAside, Table
+from meshcore.lists.table import SetAside, Table, numbered
 from meshcore.reading.tables.service_words import service_of
 from meshcore.reading.vocabulary import words
 
@@ -103,8 +103,16 @@ class ReadingReport:
 
 def settled_mapping(tables: Sequence[Table]) -> ListMapping:
     """Return the mapping that reads the same tables in the same way."""
-    every = {c.heading: ColumnMapping(c.heading, c.field, c.unit) for t in tables for c in t.columns
-             if c.heading}  # fmt: skip
+    every: dict[str, ColumnMapping] = {}
+    for table in tables:
+        own: dict[str, ColumnMapping] = {}
+        for column in table.columns:
+            said = ColumnMapping(column.heading, column.field, column.unit)
+            first = own.setdefault(column.heading, said)
+            if first != said and said.field:  # another thing under a heading of the same name
+                name = numbered(column.heading, column.place)
+                own[name] = replace(said, heading=name)
+        every |= {heading: said for heading, said in own.items() if heading}
     sheets = tuple(dict.fromkeys(t.sheet for t in tables if t.sheet))
     headless = any(not t.heading_rows for t in tables)
     return ListMapping(tuple(every.values()), sheets, headless)

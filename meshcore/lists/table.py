@@ -99,3 +99,14 @@ class Found:
 
     tables: list[Table] = field(default_factory=list)
     aside: list[SetAside] = field(default_factory=list)
+
+
+def numbered(heading: str, place: int) -> str:
+    """Return the name of a heading that stood before: with the number of its column.
+
+    Examples
+    --------
+    >>> numbered("Unit", 6)
+    'Unit (7)'
+    """
+    return f"{heading} ({place + 1})"

@@ -27,9 +27,9 @@ def with_decimal_mark(texts: Iterable[str], hints: Hints) -> Hints:
 
     Examples
     --------
-    >>> with_decimal_mark(["1,250 mm", "0,63 mm"], NO_HINTS).decimal
+    >>> with_decimal_mark(["1,250 mm", "0,63 mm"], Hints()).decimal
     ','
-    >>> with_decimal_mark(["1,250 mm", "3 mm"], NO_HINTS).decimal
+    >>> with_decimal_mark(["1,250 mm", "3 mm"], Hints()).decimal
     ''
     """
     texts = list(texts)

@@ -74,6 +74,15 @@ def test_every_line_of_a_list_is_right_or_asked(name: str) -> None:
     assert not unnamed
 
 
+@pytest.mark.parametrize("name", sorted(n for n, t in _truths().items() if not t.get("error")))
+def test_a_saved_mapping_reads_a_list_as_it_was_read(name: str, tmp_path: Path) -> None:
+    first = mc.read_list(_DATA / name)
+    first.report.mapping.save(tmp_path / "sender.toml")  # type: ignore[union-attr]
+    again = mc.read_list(_DATA / name, mapping=tmp_path / "sender.toml")
+    assert again.headings == first.headings
+    assert again.astype(str).to_numpy().tolist() == first.astype(str).to_numpy().tolist()
+
+
 #: What a line of the file does not say.
 _LINE = {"alloy": "304", "form": "roll", "width": "1 m", "length": "30 m", "quantity": "2"}
 

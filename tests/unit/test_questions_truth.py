@@ -208,3 +208,32 @@ def test_a_count_and_a_pitch_that_differ_are_said_without_a_made_up_wire() -> No
     assert wire.field == "wire_diameter"
     assert 'at odds with mesh count "30 mesh", which is a pitch of 0.8467 mm' in pitch.ask
     assert "wire" not in pitch.ask
+
+
+def test_what_is_hopeless_in_every_reading_is_pointed_out_with_what_mends_it() -> None:
+    """8 gauge is 3.3 to 4.2 mm in all systems (their tables), which leaves no 1 mm opening."""
+    cloth = {"mesh_count": "", "aperture": "1 mm", "wire_diameter": "8 ga", "width": "300 mm"}
+    (question,) = ask(**STRIP | cloth)
+    assert question.field == "wire_diameter"
+    assert "Whichever is meant, the line cannot be made: with 3.264 mm" in question.ask
+    assert "take a lighter wire or a larger aperture" in question.ask
+
+
+def test_the_one_reading_that_stands_is_named() -> None:
+    """Of 16 gauge only the American fits 10 mesh: 1.291 mm of a pitch of 2.54 mm."""
+    (question,) = ask(**STRIP | {"wire_diameter": "16 ga"})
+    assert question.ask.endswith("Only 1.291 mm can stand with the rest of the line.")
+
+
+def test_readings_that_can_all_stand_are_only_asked() -> None:
+    cloth = {"mesh_count": "", "aperture": "2 in", "wire_diameter": "8 ga", "width": "600 mm"}
+    (question,) = ask(**STRIP | cloth)
+    assert "Whichever" not in question.ask
+    assert "Only" not in question.ask
+
+
+def test_a_line_whose_doubtful_cell_stands_with_none_of_its_rest_says_what_is_against_it() -> None:
+    """A strip of 3 mm holds 1.2 meshes of 10 mesh, in whatever unit its wire is."""
+    asked = ask(**STRIP | {"width": "3 mm", "wire_diameter": "0.63", "alloy": ""})
+    (wire,) = [question for question in asked if question.field == "wire_diameter"]
+    assert 'with 0.63 mm, the width "3 mm": ' in wire.ask
