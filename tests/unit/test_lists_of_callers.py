@@ -77,7 +77,7 @@ def test_every_line_of_a_list_is_right_or_asked(name: str) -> None:
 @pytest.mark.parametrize("name", sorted(n for n, t in _truths().items() if not t.get("error")))
 def test_a_saved_mapping_reads_a_list_as_it_was_read(name: str, tmp_path: Path) -> None:
     first = mc.read_list(_DATA / name)
-    first.report.mapping.save(tmp_path / "sender.toml")  # type: ignore[union-attr]
+    first.report.mapping.save(tmp_path / "sender.toml")
     again = mc.read_list(_DATA / name, mapping=tmp_path / "sender.toml")
     assert again.headings == first.headings
     assert again.astype(str).to_numpy().tolist() == first.astype(str).to_numpy().tolist()

@@ -80,7 +80,8 @@ def note_choices(cells: Cells) -> BoolArray:
         return chosen
     positions, unique = different_texts(series)
     for number, text in enumerate(unique):
-        names = choice_of(tidy(text))
+        # There may be a million orders, and tidying a text takes longer than looking for a bracket.
+        names = choice_of(tidy(text)) if "(" in text or "（" in text else ""
         if names:
             why = (
                 f"is one of a choice ({names}). It is priced as an order of its own, and is in no "
