@@ -99,6 +99,10 @@ def test_the_same_of_no_line_is_left_alone() -> None:
     assert len(mc.read_letter("one roll moment? was 3. was 304, same last\n").lines) <= 1
 
 
+def test_a_number_below_two_quoted_items_names_no_line_of_theirs() -> None:
+    assert len(mc.read_letter(">> 1) mm\n>>> 2) aperture 0.63 mm\n>>  6").lines) <= 2
+
+
 @pytest.mark.timed
 def test_a_letter_of_eight_lines_takes_less_than_a_tenth_of_a_second() -> None:
     rows = "\n".join(

@@ -17,7 +17,6 @@ from meshcore.reading.letters.facts import CLOTH, FABRIC, Fact, Said
 from meshcore.reading.letters.heads import (
     alloys_for_words,
     doubt_alloy,
-    is_head,
     names_cloths,
     note_exceptions,
     says_of_each,
@@ -25,6 +24,7 @@ from meshcore.reading.letters.heads import (
     take_head,
 )
 from meshcore.reading.letters.item import Item
+from meshcore.reading.letters.leading import is_head
 from meshcore.reading.letters.left_over import late_length, length_left
 from meshcore.reading.letters.making import open_lines
 from meshcore.reading.letters.opening import opens

@@ -93,7 +93,7 @@ def rooms(items: Sequence[Item]) -> set[int]:
     """Places of the sizes of rooms and machines: "the bay is 14 m long, 3 m wide"."""
     out: set[int] = set()
     for n in range(len(items) - 2):
-        if fold(items[n].text) not in _PLACES or fold(items[n + 1].text) not in _IS:
+        if fold(items[n + 1].text) not in _IS or not _is_place(items, n):
             continue
         k = n + 2
         while k < len(items) and _tells_size(items[k]):
@@ -101,6 +101,26 @@ def rooms(items: Sequence[Item]) -> set[int]:
         if any(item.unit in ("m", "ft", "mm", "cm", "in") for item in items[n + 2 : k]):
             out.update(range(n, k))
     return out
+
+
+#: Words of goods and their sizes.
+_GOODS = frozenset({"form", "shape", "size", "count", "cloth", "item", "same", "one", "quantity",
+                    "weave", "alloy", "service", "the", "unit", "each", "all"})  # fmt: skip
+
+
+def _is_place(items: Sequence[Item], n: int) -> bool:
+    """Whether a word names a room or machine, such as "the tower" whose size is in metres."""
+    if fold(items[n].text) in _PLACES:
+        return True
+    before = items[n - 1] if n else None
+    known = before is not None and ("the" in before.tags or fold(before.text) in _OURS)
+    two = items[n + 2 : n + 4]
+    metres = len(two) == 2 and two[0].unit in ("m", "ft") and two[1].tags.get("size") in _SIDES  # noqa: PLR2004
+    return known and metres and items[n].kind == "word" and not _GOODS & items[n].tags.keys()
+
+
+_OURS = frozenset({"our", "my", "their", "his", "her", "unser", "unsere", "mein", "notre", "mon",
+                   "nuestro", "nuestra", "mi"})  # fmt: skip
 
 
 def _tells_size(item: Item) -> bool:

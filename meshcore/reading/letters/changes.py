@@ -28,6 +28,7 @@ from meshcore.reading.letters.correcting import (
 from meshcore.reading.letters.counting import count_labels, count_named
 from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import CLOTH, FABRIC, Said
+from meshcore.reading.letters.item import last_word
 from meshcore.reading.letters.opening import opens
 from meshcore.reading.letters.passage import Passage
 from meshcore.reading.letters.reading import read_passage
@@ -41,7 +42,6 @@ from meshcore.reading.letters.said_again import (
 )
 from meshcore.reading.letters.said_of_lines import answers_above, of_own, restates
 from meshcore.reading.letters.withdrawing import labels_to_come, takes_back_words, withdraw_lines
-from meshcore.reading.vocabulary import fold
 
 
 def change(  # noqa: PLR0911, PLR0912, PLR0915
@@ -164,7 +164,7 @@ def _is_new(said: Said) -> bool:
     """Whether a clause counts goods with a size and their cloth: "10 rings 200/150 from item 2"."""
     counted = any(not f.weak for f in said.of("quantity"))
     formed = any(f.name in ("form", "shape") for f in said.facts)
-    words = {fold(i.text).split()[-1] for i in said.items if i.kind == "word"}
+    words = {last_word(i) for i in said.items if i.kind == "word"}
     taken = said.has("cloth", "same") or bool(words & {"from", "aus"})
     changes = said.has("withdraw", "correct", "unlike", "instead")
     return counted and formed and bool(said.of("dim")) and taken and not changes

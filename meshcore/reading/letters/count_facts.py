@@ -57,7 +57,8 @@ def _each_takes(items: Sequence[Item], first: int) -> str:
 #: What parts a count among lines.
 _PARTED = re.compile(
     r"\b\w+ with (?:a |an )?\w+.{0,40}, \w+ without\b"
-    r"|\bhalf of them\b|\bhalf in\b|\bhalf and half\b|\bthe other half\b"
+    r"|\bone of the (?:two|three|four|five|six|\d+)\b"
+    r"|, \w+ of which\b|\bhalf of them\b|\bhalf in\b|\bhalf and half\b|\bthe other half\b"
 )
 
 

@@ -57,8 +57,12 @@ def trailing_count(
     dashed = before.text == "-" and not before.glued
     two = items[last - 2]
     gap = before.start - two.end > 1
+    same = any("same" in i.tags for i in items[:2])
     crossed = fold(before.text) == "x" and (
-        {"form", "shape"} & two.tags.keys() or gap or (two.kind == "word" and "size" in two.tags)
+        same
+        or {"form", "shape"} & two.tags.keys()
+        or gap
+        or (two.kind == "word" and "size" in two.tags)
     )
     apart = (
         listed

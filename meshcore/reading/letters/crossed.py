@@ -34,9 +34,11 @@ def is_second_size(items: Sequence[Item], n: int, noun: int) -> bool:
     """Whether a number is crossed with another bare one, and says how long the roll is: "3 x 100 roll"."""  # noqa: E501
     if n < 2 or fold(items[n - 1].text) != "x":  # noqa: PLR2004
         return False
+    sides = items[n - 2].whole and min(*items[n].values, *items[n - 2].values) >= _LEAST_SIDE
+    if sides and {"counts_pieces", "shape"} & items[noun].tags.keys():
+        return noun == n + 1
     if "counts_pieces" in items[noun].tags:
-        sides = items[n - 2].whole and min(*items[n].values, *items[n - 2].values) >= _LEAST_SIDE
-        return noun == n + 1 and sides
+        return False
     if "shape" in items[noun].tags:
         return noun == n + 1 and items[n - 2].whole and _counted_later(items, noun)
     if items[noun].tags.get("form") != "roll":

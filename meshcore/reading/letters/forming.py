@@ -93,6 +93,7 @@ def read_form(line: Draft, customs: Customs, done: Finished) -> None:  # noqa: P
 
 def _roll(line: Draft, form: str, dims: Sequence[Fact], customs: Customs, done: Finished) -> None:
     places: dict[str, Fact] = {}
+    left: list[Fact] = []
     for fact in dims:
         role = (
             fact.role
@@ -113,6 +114,11 @@ def _roll(line: Draft, form: str, dims: Sequence[Fact], customs: Customs, done: 
                 places[role] = replace(old, why=f'"{old.text}" and "{fact.text}" are both stated')
         elif place:
             places[place] = fact
+        else:
+            left.append(fact)
+    for fact in left:
+        if all(line.start <= f.start < line.end for f in dims):
+            _ask_left(fact, dims, places)
     for fact in line.of("roll_length")[-1:]:
         done.values["length_mm"] = None
         take(done, "length", fact, str(fact.value))
@@ -121,6 +127,19 @@ def _roll(line: Draft, form: str, dims: Sequence[Fact], customs: Customs, done: 
         places = {"width": places["length"], "length": places["width"]}
     for place, fact in places.items():
         _one(place, fact, form, customs, done, unit_beside(fact, dims))
+
+
+def _ask_left(fact: Fact, dims: Sequence[Fact], places: dict[str, Fact]) -> None:
+    """Ask about the size that one without a place may stand for: "1 m x 30 m in 15 m lengths"."""
+    place = "width" if dims[0] is fact else "length"
+    old = places.get(place)
+    if not fact.group or fact.origin or (old is not None and old.origin):
+        return
+    same = (
+        old is None or fact.item is None or old.item is None or fact.item.values == old.item.values
+    )
+    if old is not None and not same:
+        places[place] = replace(old, why=f'"{fact.text}" and "{old.text}" are both stated')
 
 
 #: No loom is wider than this [mm] (common practice, no source): the other size is the width.

@@ -11,6 +11,7 @@ from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import CLOTH, FABRIC, Fact, Said
 from meshcore.reading.letters.item import Item
+from meshcore.reading.letters.leading import ends_open
 from meshcore.reading.letters.passage import Passage
 from meshcore.reading.letters.restating import restate
 from meshcore.reading.vocabulary import fold
@@ -110,32 +111,12 @@ def alloys_for_words(build: Build, said: Said) -> bool:
 _FOR = frozenset({"for", "on", "fur", "pour", "para", "in"})
 
 
-def is_head(passage: Passage, said: Said, followed: str) -> bool:  # noqa: PLR0911
-    """Whether a passage is the head of the list that follows it, and no line of its own."""
-    if any(f.name in CLOTH for f in said.facts) and said.of("quantity"):
-        return False
-    if followed == "sub":
-        return True
-    counts = [f for f in said.of("quantity") if not f.weak]
-    if not followed:
-        return False
-    if followed == "under":
-        return not counts and said.cloth() and not said.has("correct", "withdraw")
-    if followed == "breaks":
-        return not counts and (said.cloth() or any(f.name in ("shape", "dim") for f in said.facts))
-    if not passage.ends_colon or passage.kind in ("item", "row"):
-        return False
-    if followed == "list" and not counts and said.cloth():
-        return True
-    return (bool(counts) and (said.has("each") or len(counts) > 1)) or (
-        bool(counts) and any(f.name == "dim" for f in said.facts)
-    )
-
-
 def take_head(build: Build, said: Said, followed: str) -> None:
     """Keep what a head says for the lines under it."""
     facts, variants = settle_alloys(said, said)
-    each = said.has("each") or len([f for f in facts if f.name == "quantity"]) > 1
+    each = (
+        said.has("each") or ends_open(said) or len([f for f in facts if f.name == "quantity"]) > 1
+    )
     facts = [f for f in facts if f.name != "quantity" or each]
     build.each = said.has("each")
     if variants:

@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from meshcore.reading.letters.item import Item
+from meshcore.reading.letters.item import Item, first_word
 from meshcore.reading.vocabulary import fold
 
 #: Words that may stand between a number and what it counts: "3 further stainless steel discs".
 _BETWEEN = 4
 #: Words that end the search for what a number counts.
 _HALT = frozenset({"size", "process", "or", "unlike", "history", "item", "range", "unit", "count"})
+#: Who does something: what follows is another clause, "for a filter we use discs".
+_SUBJECTS = frozenset({"we", "i", "you", "they", "wir", "ich", "sie", "nous", "vous", "on",
+                       "nosotros"})  # fmt: skip
 #: Units of a length that stands between a number and its rolls: "two 100 ft rolls".
 LENGTHS = frozenset({"mm", "cm", "m", "in", "ft", "yd"})
 
@@ -52,6 +55,8 @@ def find_noun(items: Sequence[Item], n: int, dropped: set[int]) -> int | None:  
         if k in dropped and "but" not in item.tags:
             return None
         tags = item.tags
+        if fold(item.text) in _SUBJECTS:
+            return None
         if {"form", "shape", "roll_length"} & tags.keys():
             return k
         if tags.get("quantity") == "after":
@@ -132,7 +137,7 @@ def _of_the(  # noqa: PLR0911
     items: Sequence[Item], k: int
 ) -> int:
     """Index of the cloth that a number counts: "3 of the 20 mesh", "5 of the same"; or 0."""
-    if k < len(items) and "cloth" in items[k].tags and fold(items[k].text).split()[0] in _OF:
+    if k < len(items) and "cloth" in items[k].tags and first_word(items[k]) in _OF:
         return k
     if k + 1 < len(items) and fold(items[k].text) in _OF:
         for same in range(k + 1, min(k + 3, len(items))):

@@ -92,9 +92,17 @@ def _of_share(line: Draft, share: Share, count: float, shares: Sequence[Share]) 
     return made
 
 
+#: Marks of order, and how many lines there must be for them to name one.
+_ORDERS = {"third": 3, "fourth": 4}
+
+
 def doubts_part(build: Build, said: Said) -> bool:
     """Ask about a count of which a part is told otherwise, in words that tell no share of it."""
-    if said.shares or not tells_part(said.items) or any(not f.weak for f in said.of("quantity")):
+    if said.shares or any(not f.weak for f in said.of("quantity")):
+        return False
+    beyond = [name for name, order in _ORDERS.items() if said.has(name)
+              and len(build.present) < order and said.has("correct", "instead")]  # fmt: skip
+    if not tells_part(said.items) and not (beyond and said.facts):
         return False
     lines = [line for line in build.opened if not line.gone and line.has("quantity")]
     names = frozenset({"quantity", *(f.name for f in said.facts)})

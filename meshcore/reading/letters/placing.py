@@ -52,6 +52,8 @@ def place_amount(  # noqa: PLR0911, PLR0912
     before = items[n - 1] if n else None
     if item.unit in ("in", "mm") and after is not None and "count" in after.tags:
         return "hole_or_pitch", ""
+    if len(members) == 2 and members[0] and _is_mesh_size(items, members):  # noqa: PLR2004
+        return "hole_or_pitch", ""
     large = len(members) > 1 and all(min(items[k].values) >= _NO_COUNT for k in members)
     large = large or _counted_sides(items, members)
     if not item.unit and before is not None and _heads_count(items, n) and not large:
@@ -137,6 +139,17 @@ def _heads_count(items: Sequence[Item], n: int) -> bool:
     if before.text in ":=" and n > 1:
         before = items[n - 2]
     return "count" in before.tags and before.kind == "word" and before.text != "#"
+
+
+def _is_mesh_size(items: Sequence[Item], members: Sequence[int]) -> bool:
+    """Whether a mesh is named by its size each way: "mesh 50 x 50 mm", wire after it."""
+    first, second = items[members[0]], items[members[1]]
+    alike = first.values == second.values and first.unit in ("", second.unit)
+    small = (
+        bool(second.unit in ("mm", "cm", "in"))
+        and max(second.values) * MM_OF[second.unit] < _LARGEST_TWICE
+    )
+    return alike and small and _heads_count(items, members[0])
 
 
 def _slashed(items: Sequence[Item], members: Sequence[int]) -> bool:

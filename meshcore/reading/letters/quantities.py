@@ -64,7 +64,10 @@ def find_quantities(items: Sequence[Item], dropped: set[int], listed: bool) -> l
         out = [*out, each]
         strong = [each]
     found = None if strong or listed else trailing_count(items, dropped)
-    if found is not None and {"size", "form", "shape"} & items[found.first - 2].tags.keys():
+    if (
+        found is not None
+        and {"size", "form", "shape", "alloy"} & items[found.first - 2].tags.keys()
+    ):
         out = [*out, found]
         strong = [found]
     late = settled_count(items, dropped) if listed and len(strong) < 2 else -1  # noqa: PLR2004

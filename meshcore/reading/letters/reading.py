@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
@@ -14,6 +13,7 @@ from meshcore.reading.letters.count_facts import take_counts
 from meshcore.reading.letters.counted_again import no_count_of_mesh, without_pointed
 from meshcore.reading.letters.each_or_all import each_or_all
 from meshcore.reading.letters.facts import Fact, Said
+from meshcore.reading.letters.holes import holed
 from meshcore.reading.letters.item import Item
 from meshcore.reading.letters.many_sizes import shape_each
 from meshcore.reading.letters.naming import read_words
@@ -24,6 +24,7 @@ from meshcore.reading.letters.scope import denied, in_brackets, of_the_past
 from meshcore.reading.letters.shares import find_shares
 from meshcore.reading.letters.signs import set_right
 from meshcore.reading.letters.sizing import read_sizes
+from meshcore.reading.letters.under_if import under_an_if
 from meshcore.reading.letters.vague import guessed
 from meshcore.reading.vocabulary import fold
 
@@ -146,12 +147,13 @@ def read_passage(items: Sequence[Item], listed: bool = False, hint: str = "") ->
     read_sizes(said, bind(items, amounts, said.dropped | bolts), amounts, hint)
     said.facts.sort(key=lambda fact: fact.start)
     shape_each(said)
+    holed(said)
     no_count_of_mesh(said)
     _told_apart(said)
     said.facts = without_pointed(said)
     _recounted(said)
     each_or_all(said)
-    said.facts = [_under_an_if(said, fact) for fact in said.facts]
+    said.facts = [under_an_if(said, fact) for fact in said.facts]
     ask_other_side(said)
     if shares:
         take_shares(said, shares)
@@ -211,23 +213,6 @@ def _recounted(said: Said) -> None:
 _NOUNS = ("form", "shape", "counted")
 
 
-def _under_an_if(said: Said, fact: Fact) -> Fact:
-    """Ask about a size that the letter also names under an if: "if you have no 0.28 then 0.25"."""
-    if fact.item is None or fact.why or not said.has_any("because"):
-        return fact
-    at = bisect_left(said.items, fact.start, key=lambda one: one.start)
-    after = [n for n in said.dropped if at < n <= at + _NEAR and said.items[n].kind == "num"]
-    loose = {i.start for i in said.loose}
-    ifs = [n for n in range(at + 1, min(at + _NEAR, len(said.items)))
-           if "because" in said.items[n].tags]  # fmt: skip
-    after += [n for n in range(ifs[0], min(at + _NEAR, len(said.items)))
-              if said.items[n].start in loose] if ifs else []  # fmt: skip
-    again = any(_alike(said.items[n], fact.item) for n in after)
-    if not again or fact.name == "quantity":
-        return fact
-    return replace(fact, why=f'"{fact.text}": another is named under an if')
-
-
 #: A number of two parts, as points of minutes are numbered.
 _DOTTED = re.compile(r"^\d{1,2}\.\d{1,2}$")
 
@@ -251,19 +236,6 @@ def _is_verb(items: Sequence[Item], n: int) -> bool:
         return False
     beside = [items[k] for k in (n - 1, n + 1) if 0 <= k < len(items)]
     return any(one.kind == "word" and "but" not in one.tags for one in beside)
-
-
-#: An if within so many words speaks of the size before it; a size within this ratio of another
-#: may stand for it (our choice).
-_NEAR, _RATIO = 8, 1.6
-
-
-def _alike(one: Item, other: Item) -> bool:
-    """Whether one amount may stand for another."""
-    if one.spelled or one.unit not in ("", other.unit) or not one.values or not min(other.values):
-        return False
-    ratio = max(one.values) / max(other.values)
-    return 1 / _RATIO <= ratio <= _RATIO
 
 
 def _sentence(items: Sequence[Item], n: int) -> range:

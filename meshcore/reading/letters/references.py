@@ -9,6 +9,7 @@ from meshcore.reading.letters import targets
 from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.draft import SCOPES, Draft
 from meshcore.reading.letters.facts import CLOTH, FABRIC, Fact, Said
+from meshcore.reading.letters.item import last_word
 from meshcore.reading.letters.passage import Passage
 from meshcore.reading.letters.pointing import pointed_at
 from meshcore.reading.letters.sides import other_size, pair_as_sizes
@@ -91,9 +92,9 @@ def mark_labels(build: Build, passage: Passage, part: Said) -> None:
         if passage.label in labels or not targets.by_label(labels, build.lines):
             continue
         before = part.items[first - 1] if first else None
-        word = fold(before.text).split()[-1] if before is not None else ""
+        word = last_word(before) if before is not None else ""
         if before is not None and "the" in before.tags and first > 1:
-            word = fold(part.items[first - 2].text).split()[-1]
+            word = last_word(part.items[first - 2])
         after = part.items[stop] if stop < len(part.items) else None
         if word in _FROM or (after is not None and "cloth" in after.tags):
             part.marks.setdefault("cloth", []).append(part.items[first])

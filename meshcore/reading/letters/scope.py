@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from meshcore.reading.letters.item import Item, last_word
+from meshcore.reading.letters.item import Item, first_word, last_word
 from meshcore.reading.vocabulary import fold
 
 #: "Was" compares only in brackets: "radius 40 (was 50)".
@@ -35,7 +35,10 @@ def denied(items: Sequence[Item]) -> set[int]:
             and not _compares(items, n)
         ):
             out.update(range(n, _reason_end(items, n)))
+    alloys = [n for n, item in enumerate(items) if "alloy" in item.tags]
     for n, item in enumerate(items):
+        if alloys and alloys[0] < n and first_word(item) in _FORGET:
+            out.update(k for k in alloys if n < k < clause_end(items, n))
         if "rejects" in item.tags:
             out.update(range(_begins(items, n), n + 1))
         tags = item.tags
@@ -76,10 +79,13 @@ def _is_refused(items: Sequence[Item], n: int) -> bool:
     """Whether a "no" before a grade denies it, and numbers nothing: "no 430 please"."""
     grade, after = items[n + 1], items[n + 2] if n + 2 < len(items) else None
     if grade.unit.startswith("/") and fold(items[n].text) in _NO:
-        told = after is not None and fold(after.text).split()[0] in _PLEASE
+        told = after is not None and first_word(after) in _PLEASE
         return told or (n > 0 and items[n - 1].text == "(")
     ended = after is None or after.kind in ("mark", "nl") or fold(after.text) in _PLEASE
     return "alloy" in grade.tags and items[n].text == "no" and ended
+
+
+_FORGET = frozenset({"forget", "ignore", "scrap", "disregard", "vergessen", "oubliez", "olviden"})
 
 
 _NO = frozenset({"no", "kein", "keine", "keinen", "pas de", "sin", "ningun"})

@@ -31,6 +31,11 @@ class Share:
     last: int
     sizes: tuple[tuple[Item, str], ...] = ()
 
+    @property
+    def only_sized(self) -> bool:
+        """Whether nothing but sizes is told of it."""
+        return bool(self.sizes) and not self.work and self.alloy is None
+
 
 #: Words that say that a share has none of the work of the other.
 _WITHOUT = frozenset({"without", "none", "plain", "unhemmed", "not", "ohne", "nicht", "glatt",
@@ -48,8 +53,10 @@ _FILL = frozenset({"with", "a", "an", "of", "them", "these", "those", "of them",
                    "must", "edges", "bords", "bordes", "kanten", "rest", "sheets", "discs",
                    "reste", "resto", "le", "el", "restlichen", "them to be", "aus", "en",
                    "at", "instead", "please", "measuring", "made", "long", "half", "bitte",
-                   "stattdessen", "plutot", "mejor", "anders", "sides", "sont", "sind", "van",
-                   "van a", "seront"})  # fmt: skip
+                   "stattdessen", "should be", "shall be", "must be", "are to be", "to be", "shall",
+                   "soll", "sollen", "sein", "seront", "deben", "ser", "plutot", "mejor",
+                   "anders", "sides", "sont", "sind", "van",
+                   "van a"})  # fmt: skip
 #: Words of where work is done: "with hooks on the 500 sides".
 _WHERE = frozenset({"on", "along", "at", "the", "both", "long", "short", "auf", "an", "den", "der",
                     "sur", "les", "en", "los", "las", "mm", "two", "four", "sides"})  # fmt: skip
@@ -57,7 +64,8 @@ _WHERE = frozenset({"on", "along", "at", "the", "both", "long", "short", "auf", 
 _REST = frozenset({"rest", "the rest", "others", "remaining", "remainder", "the others", "rest der",
                    "der rest", "ubrigen", "die ubrigen", "restlichen", "reste", "le reste",
                    "les autres", "autres", "resto", "el resto", "los demas", "demas", "otros",
-                   "las demas", "anderen", "die anderen"})  # fmt: skip
+                   "las demas", "anderen", "die anderen", "other", "the other", "andere",
+                   "der andere", "die andere", "autre", "l autre", "otro", "otra"})  # fmt: skip
 
 
 def find_shares(items: Sequence[Item]) -> list[Share]:
@@ -82,9 +90,11 @@ def find_shares(items: Sequence[Item]) -> list[Share]:
         one, other = found[n], found[n + 1]
         if one is None or other is None:
             continue
+        if one.only_sized != other.only_sized:
+            continue
         run = [one, other]
         for more in found[n + 2 :]:
-            if more is None:
+            if more is None or more.only_sized != one.only_sized:
                 break
             run.append(more)
         if any(share.work or share.alloy for share in run) and run[0].count:
@@ -115,7 +125,10 @@ def _with_rest(items: Sequence[Item], found: Sequence[Share | None]) -> list[Sha
     words = " ".join(fold(i.text) for i in items[one.first : one.last])
     counted = any(i.whole and max(i.values) > one.count for i in items[: one.first])
     counted = counted or one.count < 1.0
-    if not counted or not any(w in words for w in _OF_THEM):
+    named = one.count < 1.0 and any(
+        {"form", "shape"} & i.tags.keys() for i in items[one.first : one.last]
+    )
+    if not counted or not (named or any(w in words for w in _OF_THEM)):
         return []
     return [one, Share(0.0, one.number, (), None, one.first, one.last)]
 
@@ -132,7 +145,7 @@ def tells_part(items: Sequence[Item]) -> bool:
 def _at_and(items: Sequence[Item], a: int, b: int) -> list[tuple[int, int]]:
     """Part a stretch at an "and" before a number: "four hemmed and eight plain"."""
     for n in range(a + 1, b - 1):
-        after = items[n + 1]
+        after = items[n + 2] if "the" in items[n + 1].tags and n + 2 < b else items[n + 1]
         if "and" in items[n].tags and (after.whole or _is_part(after) or fold(after.text) in _REST):
             return [(a, n), (n + 1, b)]
     return [(a, b)]
@@ -150,6 +163,8 @@ def _share(  # noqa: PLR0912
     for n, item in enumerate(items[a:b], a):
         word = fold(item.text)
         if number is not None and not work and _is_size(item, sizes, _is_crossed(items, n)):
+            if sizes and fold(items[n - 1].text) not in CROSSES:
+                return None
             sizes.append((item, ""))
         elif sizes and item.tags.get("size") in _ROLES:
             sizes[-1] = (sizes[-1][0], item.tags["size"])
@@ -170,7 +185,7 @@ def _share(  # noqa: PLR0912
             number = item
         elif "not" in item.tags or word in _WITHOUT:
             told = True
-        elif word not in _FILL:
+        elif word not in _FILL and not _is_name(item, number):
             return None
     if number is None or not (work or alloy is not None or told or sizes):
         return None
@@ -203,6 +218,12 @@ def _is_size(item: Item, sizes: Sequence[tuple[Item, str]], crossed: bool) -> bo
 
 def _part(number: Item) -> float:
     return max(number.values) if number.values else 0.5
+
+
+def _is_name(item: Item, number: Item | None) -> bool:
+    """Whether a word names what a part is told of: "half of the panels"."""
+    part = number is not None and _is_part(number)
+    return part and bool({"form", "shape", "the"} & item.tags.keys())
 
 
 def _is_part(item: Item) -> bool:

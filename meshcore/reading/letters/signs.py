@@ -38,6 +38,8 @@ def set_right(items: Sequence[Item], hint: str = "") -> list[Item]:
             out[n] = replace(item, tags={"withdraw": "is"})
         elif fold(item.text) == "ring" and _is_call(out, n):
             out[n] = replace(item, tags={})
+        elif fold(item.text) in ("ea", "ea.") and _ends_each(out, n):
+            out[n] = replace(item, tags={"each": "each", "all": "all"})
         elif item.tags.get("size") == "length" and _is_counted_length(out, n):
             out[n] = replace(item, tags={"form": "roll"})
     return out
@@ -97,6 +99,12 @@ def _is_left_out(items: Sequence[Item], n: int) -> bool:
 def _is_call(items: Sequence[Item], n: int) -> bool:
     beside = [items[k] for k in (n - 1, n + 1) if 0 <= k < len(items)]
     return any(fold(one.text) in _CALLS for one in beside)
+
+
+def _ends_each(items: Sequence[Item], n: int) -> bool:
+    """Whether "ea" ends what counts for each of several: "1 roll ea"."""
+    ended = all(i.kind in ("nl", "mark") for i in items[n + 1 :])
+    return ended and bool(n) and bool({"form", "shape", "roll_length"} & items[n - 1].tags.keys())
 
 
 def _is_counted_length(items: Sequence[Item], n: int) -> bool:

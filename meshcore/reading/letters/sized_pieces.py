@@ -61,7 +61,9 @@ def named_piece(  # noqa: PLR0911
     placed = bool(after) and fold(after[0].text) in _AT
     if (k == n + 1 and not placed) or len(after) < 3:  # noqa: PLR2004
         return False
-    if k == n + 2 and len(after) > 2 and fold(after[1].text) in ("x", "*"):  # noqa: PLR2004
+    single = items[n].spelled and items[n].values == (1.0,)
+    crosses = ("x", "*") if single else ("x", "*", "by")
+    if k == n + 2 and len(after) > 2 and fold(after[1].text) in crosses:  # noqa: PLR2004
         return _is_large(after[0]) and _is_large(after[2])
     if not placed and after[0].text not in (",", ":"):
         return False

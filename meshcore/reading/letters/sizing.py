@@ -141,7 +141,10 @@ def _ranges(items: Sequence[Item], n: int) -> bool:
         return False
     if "range" not in three[1].tags and not (three[1].text == "-" and three[1].glued):
         return False
-    if three[0].unit not in ("", three[2].unit) or three[2].unit not in MM_OF:
+    after = items[n + 3] if n + 3 < len(items) else None
+    named = after is not None and "size" in after.tags
+    united = three[2].unit in MM_OF or (not three[2].unit and named)
+    if three[0].unit not in ("", three[2].unit) or not united:
         return False
     low, high = min(three[0].values), max(three[2].values)
     return 0 < low < high <= _WIDEST_RANGE * low

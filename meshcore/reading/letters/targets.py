@@ -101,7 +101,7 @@ def _drawn_from(items: Sequence[Item], n: int, known: set[str]) -> bool:
         return last_word(items[n - 1]) in _OF
     if n + 1 >= len(items) or items[n + 1].text != ")" or not items[n].whole:
         return False
-    return fold(items[n].text) in known and fold(items[n - 1].text).split()[-1] in _OF
+    return fold(items[n].text) in known and last_word(items[n - 1]) in _OF
 
 
 def _as_number(items: Sequence[Item], n: int, known: set[str]) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
@@ -72,9 +73,17 @@ def likened(said: Said) -> list[tuple[str, str]]:
     return out
 
 
+#: An area, which is no count of rolls or pieces.
+_AREA = re.compile(
+    r"(?i)\d ?(?:m2|m²|sq\.? ?m|sqm|ft2|ft²|sq\.? ?ft|qm|square met|quadratmeter|m[èe]tres? carr|metros? cuadr)"  # noqa: E501
+)
+
+
 def left_open(said: Said) -> list[tuple[str, str]]:
     """Columns that a passage leaves for later, each with why: "quantity tbc", "wire to follow"."""
     out = [("quantity", f'only "{i.text}" is stated') for i in said.items if "some" in i.tags]
+    out += [("quantity", f'"{i.text}": in which rolls or pieces?') for i in said.items
+            if said.cloth() and _AREA.search(i.text)]  # fmt: skip
     for n, item in enumerate(said.items):
         if "open" not in item.tags or "size" in item.tags:
             continue

@@ -1,0 +1,42 @@
+"""Whether a passage only leads to the list under it."""
+
+from __future__ import annotations
+
+from meshcore.reading.letters.facts import CLOTH, Said
+from meshcore.reading.letters.passage import Passage
+from meshcore.reading.vocabulary import fold
+
+
+def is_head(passage: Passage, said: Said, followed: str) -> bool:  # noqa: PLR0911
+    """Whether a passage is the head of the list that follows it, and no line of its own."""
+    if any(f.name in CLOTH for f in said.facts) and said.of("quantity"):
+        return False
+    if followed == "sub":
+        return True
+    counts = [f for f in said.of("quantity") if not f.weak]
+    if not followed:
+        return False
+    if followed == "under":
+        return not counts and said.cloth() and not said.has("correct", "withdraw")
+    if followed == "breaks":
+        return not counts and (said.cloth() or any(f.name in ("shape", "dim") for f in said.facts))
+    if not (passage.ends_colon or ends_open(said)) or passage.kind in ("item", "row"):
+        return False
+    if followed == "list" and not counts and said.cloth():
+        return True
+    return (bool(counts) and (said.has("each") or ends_open(said) or len(counts) > 1)) or (
+        bool(counts) and any(f.name == "dim" for f in said.facts)
+    )
+
+
+def ends_open(said: Said) -> bool:
+    """Whether a passage breaks off before what it speaks of: "please offer 5 rolls each of"."""
+    words = [fold(i.text) for i in said.items if i.kind == "word"][-1:]
+    return said.has("each", "all") and words[-1:] in (
+        ["of"],
+        ["each of"],
+        ["each"],
+        ["von"],
+        ["de"],
+        ["je"],
+    )
