@@ -110,3 +110,30 @@ def test_the_size_of_any_building_is_none_of_the_goods() -> None:
         "4 rolls 12 mm opening, 1.6 mm wire, 316, 1.5 m wide and 25 m long. The tower is 31 m high."
     )
     assert _rows(letter.text, "width_mm", "length_mm") == [(1500.0, 25000.0)]
+
+
+def test_a_size_beside_a_ditto_stands_for_the_one_it_is_like() -> None:
+    letter = mc.read_letter(
+        "Pos   Qty  Unit  Description\n"
+        "010   3    RL    Wire cloth 8 mesh x 0,9 mm, 1.4301, 1000 mm x 25 m\n"
+        "020   1    RL    ditto, 1500 mm\n"
+        "030   1    RL    ditto, 50 m\n"
+    )
+    assert list(letter.values["width_mm"]) == [1000.0, 1500.0, 1500.0]
+    assert list(letter.values["length_mm"]) == [25000.0, 25000.0, 50000.0]
+
+
+def test_a_size_beside_a_ditto_of_two_sides_is_asked() -> None:
+    letter = mc.read_letter(
+        "Qty | Description\n3 | panels 10 mesh 0.5 wire 304, 600 x 400 mm\n4 | ditto, 500 mm\n"
+    )
+    assert letter.values["sizes_mm"].iloc[1] is None
+    assert list(letter.asked["field"]) == ["dimensions"]
+
+
+def test_one_more_mesh_is_counted_in_words() -> None:
+    letter = mc.read_letter(
+        'need 2x rolls 12# .028 SS304 36"x100ft and one 20# .016 same alloy n size.'
+    )
+    assert list(letter.values["quantity"]) == [2, 1]
+    assert list(letter.values["mesh_count_per_in"]) == [12.0, 20.0]

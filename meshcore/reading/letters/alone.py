@@ -44,6 +44,9 @@ def counts_alone(  # noqa: PLR0911
             return True
     if _in_brackets(items, n) or _others(items, n):
         return True
+    led = before is not None and {"and", "also"} & before.tags.keys()
+    if led and item.spelled and after is not None and after.unit.startswith("/"):
+        return True  # "and one 20 mesh"
     if before is not None and "the" in before.tags and n > 1 and item.values[0] == 1.0:
         return ended and fold(items[n - 2].text) in _ONLY
     if before is not None and ended and fold(before.text) in _ONLY and (item.spelled or n > 1):

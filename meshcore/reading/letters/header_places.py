@@ -123,7 +123,7 @@ _NO_PLACE = re.compile(
 #: What stands before a place and is none of it.
 _LEAD = re.compile(
     r"(?i)^(?:the goods are to be sent to|to be sent to|everything to|all (?:to|for)|it all to|goes to|carriage paid to|freight prepaid to"  # noqa: E501
-    r"|with the others to|(?:our |the )?(?:site|address|yard):|free to|free|franco|(?-i:for(?= [A-Z]))|(?-i:site(?= [A-Z]))|dap|ddp|fca|cpt|cif|to|at|an|nach|à|au|aux|frei|ins|kw \d{1,2},? an"  # noqa: E501
+    r"|with the others to|(?:our |the )?(?:site|address|yard|terms):|free to|free|franco|(?-i:for(?= [A-Z]))|(?-i:site(?= [A-Z]))|dap|ddp|fca|cpt|cif|to|at|an|nach|à|au|aux|frei|ins|kw \d{1,2},? an"  # noqa: E501
     r"|semana \d{1,2},|\d{1,2} [a-z]{3,9},)\s+"
 )
 #: A place of the mill's own, or none at all.

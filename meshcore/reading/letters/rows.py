@@ -7,12 +7,14 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from meshcore.reading.letters.broken_cells import cell_items
+from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import Fact, Said
 from meshcore.reading.letters.item import Item
 from meshcore.reading.letters.items import cut_items
 from meshcore.reading.letters.lexicon import Lexicon
 from meshcore.reading.letters.reading import MARKS, read_passage
 from meshcore.reading.letters.resolve import MM_OF
+from meshcore.reading.letters.sides import other_size
 from meshcore.reading.letters.tables import Cell
 from meshcore.reading.vocabulary import fold
 
@@ -51,7 +53,8 @@ def read_row(
         facts = _cell_facts(again, cell, items, body, lexicon)
         said.loose += again.loose
         if any("ditto" in i.tags for i in items) and not _names_row(items):
-            facts = facts + _from_above(above.get(cell.heading, []), facts)
+            carried = facts + _from_above(above.get(cell.heading, []), facts)
+            facts = _with_size(carried, above.get(cell.heading, []), again, said)
         if facts:
             above[cell.heading] = facts
         said.facts += facts
@@ -98,6 +101,20 @@ def _from_above(above: Sequence[Fact], facts: Sequence[Fact]) -> list[Fact]:
         if f.name not in have and (f.name != "dim" or not roles or _beside_roles(f, roles))
     ]
     return [replace(f, origin="the row above") for f in keep]
+
+
+def _with_size(facts: list[Fact], above: Sequence[Fact], again: Said, said: Said) -> list[Fact]:
+    """Put the one size beside a "ditto" for the one it stands for, or ask: "ditto, 1500 mm"."""
+    loose = [i for i in again.loose if i.unit in MM_OF]
+    if len(loose) != 1 or not any(f.name == "dim" and f.origin for f in facts):
+        return facts
+    line = Draft(list(facts))
+    other_size(line, Draft(list(above)), Said(loose=loose))
+    if any(f.start == loose[0].start for f in line.facts):
+        said.loose = [i for i in said.loose if i is not loose[0]]
+        return line.facts
+    why = f'"{loose[0].text}": in the place of which size?'
+    return [replace(f, why=why) if f.name == "dim" else f for f in facts]
 
 
 def _beside_roles(fact: Fact, roles: set[str]) -> bool:
