@@ -31,6 +31,8 @@ def add_to(deeds: Commands) -> None:
                        help="of one, as the buyer's order has it, if not as quoted")  # fmt: skip
     order.add_argument("--keep-prices", action="store_true",
                        help="a line in another quantity keeps its unit price")  # fmt: skip
+    order.add_argument("--reprice", action="store_true",
+                       help="price lines anew that were quoted with others left out")  # fmt: skip
     order.add_argument("--accept", action="store_true",
                        help="file it; without, only tell what differs")  # fmt: skip
     order.add_argument("--anyway", action="store_true",
@@ -74,13 +76,13 @@ def _order(chosen: argparse.Namespace) -> None:
         opened = entry(register, "quotation", opened.number, chosen.revision)
     changed = _each_once("--quantity", [_quantity(text) for text in chosen.quantity])
     prices = _each_once("--price", [_price(text, opened.head.digits) for text in chosen.price])
-    if chosen.date and chosen.date > date.today():
-        raise RecordsError(f"--date: {chosen.date} is still to come; the day of the buyer's order "
-                           "is due.")  # fmt: skip
     order = draft_order(opened, chosen.buyer, chosen.date or date.today(), changed,
-                        keep_prices=chosen.keep_prices, prices=prices)  # fmt: skip
+                        keep_prices=chosen.keep_prices, reprice=chosen.reprice,
+                        prices=prices)  # fmt: skip
     told = difference_texts(words("en"), order.differences, order.currency, order.digits)
     print("\n".join(told) or "As quoted.")
+    if any(one.what == "part_kept" for one in order.differences):
+        print("To price what is left as an order of its own: --reprice.")
     if not chosen.accept:
         for doubt in order_doubts(register, opened, order):
             print(f"Against it: {doubt}")

@@ -11,7 +11,6 @@ from typing import TYPE_CHECKING
 from meshcore.commands import ordering, repeating
 from meshcore.commands.on_file import counted, numbered, opened_thing, register_to_save
 from meshcore.commands.options import Commands
-from meshcore.costing.money import money_text
 
 if TYPE_CHECKING:
     from meshcore.register.finding import Found
@@ -60,7 +59,9 @@ def _find(chosen: argparse.Namespace) -> None:
 
 
 def _told(one: Found) -> str:
-    amount = money_text(one.total_minor / 10.0**one.digits, one.currency) if one.currency else ""
+    from meshcore.register.amounts import amount_text  # noqa: PLC0415 - only when it runs
+
+    amount = amount_text(one.total_minor, one.choice_minor, one.digits, one.currency)
     about = " · ".join(t for t in (one.sender, one.reference, one.title, one.line) if t)
     named = f"{one.number:<14}{one.kind:<10} {one.state:<9} {one.day}"
     return f"{named} {amount:>16}  {about[:120]}".rstrip()

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from meshcore.documents.facts import ClothLine
     from meshcore.register.connecting import Register
     from meshcore.register.entries import Entry
+    from meshcore.register.indexing import Head
 
 
 def shown(register: Register, opened: Entry) -> Iterable[str]:
@@ -26,24 +27,26 @@ def shown(register: Register, opened: Entry) -> Iterable[str]:
         if text:
             yield f"  {name}: {text}"
     if head.currency:
-        yield f"  amount: {_money(head.total_minor, head.digits, head.currency)}"
+        yield f"  amount: {_amount(head)}"
     yield from _contents(opened)
     if opened.parent is not None:
         parent = entry_of(register, opened.parent)
         yield f"  comes from {parent.kind} {parent.number}, {parent.state}"
     for kind in ("quotation", "order", "label", "bill"):
         for child in children(register, opened, kind):
-            amount = ""
-            if child.head.currency:
-                amount = (
-                    f", {_money(child.head.total_minor, child.head.digits, child.head.currency)}"
-                )
+            amount = f", {_amount(child.head)}" if child.head.currency else ""
             yield f"  {kind} {child.number}, {child.state}, of {child.head.day}{amount}"
             if kind == "label":
                 yield from (f"    {one}" for one in _deliveries(child))
     for change in opened.changes:
         note = f": {change.note}" if change.note else ""
         yield f"  {change.at:%Y-%m-%d %H:%M} UTC  {change.what} by {change.who}{note}"
+
+
+def _amount(head: Head) -> str:
+    from meshcore.register.amounts import amount_text  # noqa: PLC0415 - only when it runs
+
+    return amount_text(head.total_minor, head.choice_minor, head.digits, head.currency)
 
 
 def _money(minor: int, digits: int, currency: str) -> str:

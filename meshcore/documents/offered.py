@@ -44,6 +44,29 @@ def offered_lines(
     ]
 
 
+def least_of_choices(estimates: EstimateSet) -> int:
+    """Sum what the least dear order of each choice comes to [minor units]; 0 where none is offered.
+
+    Examples
+    --------
+    >>> import pandas as pd
+    >>> from meshcore.estimates.pipeline import estimate_list
+    >>> roll = {"mesh_count": "10 / in", "wire_diameter": "0.025 in", "alloy": "304",
+    ...         "form": "roll", "width": "48 in", "length": "100 ft"}
+    >>> lines = [roll | {"quantity": q, "order": f"{n} (one of 1, 2)"} for n, q in ((1, 3), (2, 1))]
+    >>> held = estimate_list(pd.DataFrame(lines))
+    >>> bool(least_of_choices(held) == held.ledger.price_minor[1])
+    True
+    """
+    sums: dict[str, dict[str, int]] = {}
+    good = ~estimates.log.refused() & estimates.ledger.priced
+    for row, text in enumerate(cells_of(estimates, "order")):
+        if good[row] and (names := choice_of(text)):
+            orders = sums.setdefault(names, {})
+            orders[text] = orders.get(text, 0) + int(estimates.ledger.price_minor[row])
+    return sum(min(orders.values()) for orders in sums.values())
+
+
 def _stands_beside(estimates: EstimateSet, row: int) -> str:
     """Return the label of the line that an option names, or of the last one before it."""
     labels = labels_of(estimates)

@@ -36,7 +36,7 @@ def difference_texts(
     """Write differences out."""
     texts: list[str] = []
     for one in found:
-        if one.what in ("added", "missing", "option", "instead", "part_kept"):
+        if one.what in _TOLD_WHOLE:
             text = say.say("changed", one.what)
             texts.append(say.say("texts", "open", line=one.label, text=text))
             continue
@@ -54,12 +54,18 @@ def difference_texts(
     return tuple(texts)
 
 
+#: What is told of a line without values.
+_TOLD_WHOLE = frozenset({"added", "missing", "option", "choice", "instead", "part_kept"})
+
+
 def order_sheet(order: Order) -> Sheet:
     """Write an acknowledgement out."""
     say = words(order.language)
     ours = numbered(say, order.quotation, order.revision)
     head = [*_head(say, order), (say.say("head", "our_quotation"), ours)]
-    told = difference_texts(say, order.differences, order.currency, order.digits)
+    # That a price is kept is for whoever takes the order to weigh; the buyer sees the price.
+    differ = [one for one in order.differences if one.what != "part_kept"]
+    told = difference_texts(say, differ, order.currency, order.digits)
     sections = [
         Section(say.say("sections", "differences"), told or (say.say("texts", "as_quoted"),)),
         *terms_sections(say, order.terms, order.lines),

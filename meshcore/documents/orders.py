@@ -19,8 +19,9 @@ class Difference:
 
     ``what`` is ``quantity``, ``unit_price`` or ``amount``, whose values are numbers;
     ``price_kept``, whose values are the quantities that share a unit price; or ``added``,
-    ``missing``, ``option``, ``instead`` or ``part_kept``, with none: the last is of a line whose
-    price, which shares what is charged once an order, is kept though others are not ordered.
+    ``missing``, ``option``, ``choice``, ``instead`` or ``part_kept``, with none: the last is of a
+    line whose price, which shares what is charged once an order, is kept though others are not
+    ordered.
     """
 
     label: str
@@ -126,16 +127,18 @@ def ordered_lines(
     quantities
         Label → quantity, where it is other than quoted; 0 for a line that is not ordered.
     anew
-        Label → the line at the quantity ordered, priced anew. A line that is not there keeps its
-        unit price: its amount is the share of the amount quoted, rounded half-up.
+        Label → the line priced anew. A line that is not there keeps its unit price: in another
+        quantity its amount is the share of the amount quoted, rounded half-up.
     """
     lines: list[ClothLine] = []
     for line in quoted:
         count = quantities.get(line.label, line.quantity)
-        if count == line.quantity:
+        if count > 0 and anew and line.label in anew:
+            lines.append(anew[line.label])
+        elif count == line.quantity:
             lines.append(line)
         elif count > 0:
-            lines.append((anew or {}).get(line.label) or _resized(line, count))
+            lines.append(_resized(line, count))
     return lines
 
 
@@ -151,9 +154,12 @@ def _resized(line: ClothLine, count: int) -> ClothLine:
 
 def differences(
     quoted: Sequence[ClothLine], ordered: Sequence[ClothLine],
-    options: Sequence[ClothLine] = (),
+    options: Sequence[ClothLine] = (), *, repriced: bool = False,
 ) -> tuple[Difference, ...]:  # fmt: skip
-    """List what differs, line by line; an offer that is ordered is told as one."""
+    """List what differs, line by line; an offer that is ordered is told as one.
+
+    Where lines are left out, those that keep their price are told, unless all are ``repriced``.
+    """
     taken = {line.label for line in ordered}
     optional = {line.label: line for line in options if line.label in taken}
     quoted = (*quoted, *optional.values())
@@ -165,7 +171,7 @@ def differences(
             found.append(Difference(label, "missing" if new is None else "added", 0, 0))
             continue
         if label in optional:
-            what = "instead" if optional[label].role == "instead" else "option"
+            what = _OFFERED.get(optional[label].role, "option")
             found.append(Difference(label, what, 0, 0))
         pairs = (
             ("quantity", old.quantity, new.quantity),
@@ -175,7 +181,7 @@ def differences(
         found += [Difference(label, what, was, now) for what, was, now in pairs if was != now]
         if old.quantity != new.quantity and old.unit_minor == new.unit_minor:
             found.append(Difference(label, "price_kept", old.quantity, new.quantity))
-    if any(one.what == "missing" for one in found):
+    if not repriced and any(one.what == "missing" for one in found):
         told = {one.label for one in found} | set(optional)
         found += [
             Difference(label, "part_kept", 0, 0)
@@ -183,6 +189,10 @@ def differences(
             if label in after and label not in told
         ]
     return tuple(found)
+
+
+#: How an offer that is ordered is told, by its role where it is no mere option.
+_OFFERED = {"instead": "instead", "choice": "choice"}
 
 
 def order_data(order: Order) -> dict[str, Any]:

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from meshcore.costing.money import CURRENCIES, minor_digits
+from meshcore.costing.money import CURRENCIES, minor_digits, money_text
 from meshcore.reading.numbers.numerals import NUMBER, Number, readings
 from meshcore.register.errors import RecordsError
 from meshcore.rounding import SLACK
@@ -50,6 +50,21 @@ def amount_key(minor: int, currency: str) -> str:
     'sum1160622eur'
     """
     return f"{_SUM}{minor}{currency.casefold()}"
+
+
+def amount_text(total_minor: int, choice_minor: int, digits: int, currency: str) -> str:
+    """Write what a thing comes to; of a choice with no sum, the least that is taken of it.
+
+    Examples
+    --------
+    >>> amount_text(249915, 0, 2, "EUR"), amount_text(0, 92095, 2, "EUR"), amount_text(0, 0, 0, "")
+    ('2,499.15 EUR', 'from 920.95 EUR', '')
+    """
+    if not currency:
+        return ""
+    if choice_minor and not total_minor:
+        return f"from {money_text(choice_minor / 10.0**digits, currency)}"
+    return money_text(total_minor / 10.0**digits, currency)
 
 
 def amount_condition(amount: Amount) -> str:

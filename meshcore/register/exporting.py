@@ -11,7 +11,7 @@ from meshcore.register.finding import find
 
 #: Headings of the list.
 COLUMNS = ("kind", "number", "revision", "state", "date", "holds_until", "sender", "reference",
-           "title", "amount", "currency", "lines")  # fmt: skip
+           "title", "amount", "currency", "lines", "least_of_choice")  # fmt: skip
 #: More things than any register holds.
 _ALL = 10_000_000
 
@@ -26,7 +26,8 @@ def export(register: Register) -> str:
     writer.writerow(COLUMNS)
     for one in find(register, limit=_ALL):
         amount = plain_money(one.total_minor, one.digits) if one.currency else ""
+        least = plain_money(one.choice_minor, one.digits) if one.choice_minor else ""
         texts = map(harmless, (one.sender, one.reference, one.title))
         writer.writerow([one.kind, one.number, one.revision, one.state, one.day, one.until, *texts,
-                         amount, one.currency, one.line_count])  # fmt: skip
+                         amount, one.currency, one.line_count, least])  # fmt: skip
     return out.getvalue()

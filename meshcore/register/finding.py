@@ -36,6 +36,7 @@ class Found:
     currency: str
     digits: int
     total_minor: int
+    choice_minor: int
     line_count: int
     label: str
     line: str
@@ -221,5 +222,5 @@ def _found(row: Row[Any], label: str, line: str) -> Found:
         id=row.item, kind=row.kind, number=row.number, revision=row.revision, state=row.state,
         day=row.day, until=row.until, sender=row.sender, reference=row.reference, title=row.title,
         currency=row.currency, digits=row.digits, total_minor=row.total_minor,
-        line_count=row.line_count, label=label, line=line,
+        choice_minor=row.choice_minor, line_count=row.line_count, label=label, line=line,
     )  # fmt: skip

@@ -33,6 +33,8 @@ class Head:
         Who it is for, their reference, and what it is.
     currency, digits, total_minor
         Its amount in whole minor units.
+    choice_minor
+        What it offers to choose from, in no sum: the least that is taken of each choice.
     revision
         From 1, as printed on it.
     keys
@@ -49,6 +51,7 @@ class Head:
     currency: str = ""
     digits: int = 0
     total_minor: int = 0
+    choice_minor: int = 0
     revision: int = 1
     keys: tuple[str, ...] = ()
     state: str = DRAFT

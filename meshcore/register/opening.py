@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from sqlalchemy import Connection
 
 #: Layouts from which a register is brought up; empty where there is none yet.
-_LAYOUTS = ("", "0001", "0002", LAYOUT)
+_LAYOUTS = ("", "0001", "0002", "0003", LAYOUT)
 
 
 def open_register(where: str | Path | None = None, *, create: bool = True) -> Register:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import replace
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 from typing import TYPE_CHECKING
 
-from meshcore.documents.facts import ClothLine
+from meshcore.documents.facts import ClothLine, Quotation
 from meshcore.documents.orders import Order, differences, order_data, order_from, ordered_lines
 from meshcore.register.amounts import amount_key
 from meshcore.register.connecting import Register
@@ -25,6 +25,8 @@ if TYPE_CHECKING:
 #: State of an order that is withdrawn; it stays on file.
 CANCELLED = "cancelled"
 _GONE = (CANCELLED, DELETED)
+#: Hours by which the first places on earth are ahead of UTC: their day is the latest there is.
+_FIRST_ZONE_H = 14
 
 
 def draft_order(
@@ -35,6 +37,7 @@ def draft_order(
     day: date | None = None,
     *,
     keep_prices: bool = False,
+    reprice: bool = False,
     prices: Mapping[str, int] | None = None,
 ) -> Order:
     """Return an order against a quotation, with what differs; nothing is filed yet.
@@ -53,15 +56,22 @@ def draft_order(
     keep_prices
         Whether a line of another quantity keeps the unit price quoted; else it is priced anew,
         with the book of the quotation. Either is told among the differences.
+    reprice
+        Whether lines in the quantity quoted are priced anew too, as of an order without the lines
+        that are left out; else they keep their price, which is told where some are left out.
     prices
         Label → the price of one on the buyer's order [minor units], where it is other than quoted.
 
     Raises
     ------
     RecordsError
-        If a label is none of the quotation's, nothing is left to be ordered, or a line has no
-        price at its new quantity.
+        If a label is none of the quotation's, nothing is left to be ordered, a line has no price
+        at its new quantity, the buyer's day is still to come, or prices are to be kept and
+        reckoned anew.
     """
+    if keep_prices and reprice:
+        raise RecordsError("prices are to be kept, and to be reckoned anew. Leave one of them.")
+    _check_day(buyer_day, day)
     facts = quoted(opened)
     wanted = dict(quantities or {})
     options = facts.offers
@@ -75,8 +85,8 @@ def draft_order(
     # What is offered is ordered only where it is asked for.
     wanted = {line.label: 0 for line in options} | wanted
     if all(wanted.get(line.label, line.quantity) <= 0 for line in (*facts.lines, *options)):
-        raise RecordsError(f"nothing is left of quotation {facts.number} to be ordered.")
-    anew = {} if keep_prices else priced_anew(opened, facts, wanted)
+        raise RecordsError(_nothing_left(facts))
+    anew = {} if keep_prices else priced_anew(opened, facts, wanted, every=reprice)
     # What another quantity would have cost is of the quotation alone.
     lines = [
         _at_price(replace(line, breaks=(), role="asked"), prices or {})
@@ -87,8 +97,33 @@ def draft_order(
         buyer_day=buyer_day, quotation=facts.number, revision=facts.revision, to=facts.to,
         reference=facts.reference, language=facts.language, currency=facts.currency,
         digits=facts.digits, taxes_in=facts.taxes_in, terms=facts.terms, lines=tuple(lines),
-        differences=differences(facts.lines, lines, options), sample=facts.sample,
+        differences=differences(facts.lines, lines, options, repriced=reprice),
+        sample=facts.sample,
     )  # fmt: skip
+
+
+def latest_day() -> date:
+    """Return the latest day that it is anywhere now: no order can bear a later one."""
+    return (datetime.now(UTC) + timedelta(hours=_FIRST_ZONE_H)).date()
+
+
+def _check_day(buyer_day: date, day: date | None) -> None:
+    """Refuse a buyer's order of a day that is still to come."""
+    last = day or latest_day()
+    if buyer_day > last:
+        raise RecordsError(
+            f"the buyer's order is dated {buyer_day}, which is still to come: today is "
+            f"{day or datetime.now(UTC).date()}. Write the day that stands on it."
+        )
+
+
+def _nothing_left(facts: Quotation) -> str:
+    told = f"nothing is left of quotation {facts.number} to be ordered."
+    choice = [line for line in facts.offers if line.role == "choice"]
+    if not choice or facts.lines:
+        return told
+    named = ", ".join(f"{line.label} ({line.quantity})" for line in choice)
+    return f"{told} It offers a choice of lines {named}: give the quantity of the one ordered."
 
 
 def _at_price(line: ClothLine, prices: Mapping[str, int]) -> ClothLine:

@@ -7,7 +7,8 @@ from dataclasses import dataclass, replace
 from datetime import UTC, date, datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
-from meshcore.documents.facts import Quotation
+from meshcore.documents.facts import Quotation, with_taxes
+from meshcore.documents.offered import least_of_choices
 from meshcore.documents.plain_data import from_data, to_data
 from meshcore.register.amounts import amount_key
 from meshcore.register.connecting import Register
@@ -70,7 +71,8 @@ def file_quotation(
     with register.writing() as connection:
         number = facts.number or next_number(connection, "quotation", facts.day.isoformat()[:4])
         numbered = replace(facts, number=number)
-        insert(connection, "quotation", _head(numbered), _body(numbered, estimates),
+        insert(connection, "quotation", _head(numbered, least_of_choices(estimates)),
+               _body(numbered, estimates),
                _lines(numbered, estimates), parent=source, number=number, note=note,
                who=who)  # fmt: skip
     return entry(register, "quotation", number)
@@ -95,8 +97,9 @@ def revise_quotation(
     check_revisable(register, opened)
     revision = opened.head.revision + (opened.state != DRAFT)
     numbered = replace(facts, number=opened.number, revision=revision)
-    return revise(register, opened, _head(numbered), _body(numbered, estimates),
-                  _lines(numbered, estimates), note=note, who=who)  # fmt: skip
+    return revise(register, opened, _head(numbered, least_of_choices(estimates)),
+                  _body(numbered, estimates), _lines(numbered, estimates), note=note,
+                  who=who)  # fmt: skip
 
 
 def check_revisable(register: Register, opened: Entry) -> None:
@@ -143,7 +146,8 @@ def confirm_lines(
     )
     settled = replace(facts, lines=lines)
     found = found_as_filed(register, opened)
-    return revise(register, opened, _head(settled), opened.body | {"facts": to_data(settled)},
+    head = _head(settled, opened.head.choice_minor)
+    return revise(register, opened, head, opened.body | {"facts": to_data(settled)},
                   found, note=f"confirmed: {', '.join(labels)}", who=who)  # fmt: skip
 
 
@@ -219,7 +223,8 @@ class Figures:
     hit_rate
         Won of those decided, won, lost or lapsed [-]; None where none is.
     open_minor
-        Currency → (value of those sent and undecided in minor units, digits).
+        Currency → (value of those sent and undecided in minor units, digits); of a choice, the
+        least that is taken.
     """
 
     counts: Mapping[str, int]
@@ -236,7 +241,7 @@ def figures(register: Register) -> Figures:
     by = (heads.c.state, heads.c.currency, heads.c.digits)
     with register.reading() as connection:
         rows = connection.execute(
-            select(*by, func.count(), func.sum(heads.c.total_minor))
+            select(*by, func.count(), func.sum(heads.c.total_minor + heads.c.choice_minor))
             .where(heads.c.kind == "quotation")
             .group_by(*by)
         ).all()
@@ -250,13 +255,21 @@ def figures(register: Register) -> Figures:
     return Figures(counts, counts.get("won", 0) / decided if decided else None, value)
 
 
-def _head(facts: Quotation) -> Head:
+def _head(facts: Quotation, choice_minor: int) -> Head:
     return Head(
         day=facts.day.isoformat(), until=facts.valid_until.isoformat(), sender=facts.to.name,
         reference=facts.reference, title=", ".join(facts.to.lines[1:]), currency=facts.currency,
-        digits=facts.digits, total_minor=facts.net_minor, revision=facts.revision,
-        keys=(amount_key(facts.total_minor, facts.currency),),
+        digits=facts.digits, total_minor=facts.net_minor, choice_minor=choice_minor,
+        revision=facts.revision,
+        keys=tuple(amount_key(minor, facts.currency) for minor in _amounts(facts)),
     )  # fmt: skip
+
+
+def _amounts(facts: Quotation) -> set[int]:
+    """Return what a quotation comes to with taxes; and each line of a choice, before and with."""
+    chosen = [line.amount_minor for line in facts.offers if line.role == "choice"]
+    taxed = {with_taxes(minor, facts.terms, facts.taxes_in) for minor in chosen}
+    return {facts.total_minor, *chosen, *taxed}
 
 
 def _body(facts: Quotation, estimates: EstimateSet) -> dict[str, Any]:

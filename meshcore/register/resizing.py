@@ -19,9 +19,9 @@ from meshcore.rounding import SLACK
 
 
 def priced_anew(
-    opened: Entry, facts: Quotation, quantities: Mapping[str, int]
+    opened: Entry, facts: Quotation, quantities: Mapping[str, int], *, every: bool = False
 ) -> dict[str, ClothLine]:
-    """Price the lines whose quantity is changed, as lines of the order that comes of it.
+    """Price lines as those of the order that comes of it, with the book of the quotation.
 
     Parameters
     ----------
@@ -29,10 +29,13 @@ def priced_anew(
         The quotation: what it was made from is filed with it.
     quantities
         Label → quantity, where it is other than quoted; 0 for a line that is not ordered.
+    every
+        Whether lines whose quantity stays as quoted are priced anew too; else they keep their
+        price.
 
     Returns
     -------
-    Label → the line at the new quantity. Lines whose quantity stays as quoted keep their price.
+    Label → the line priced anew.
 
     Raises
     ------
@@ -42,7 +45,12 @@ def priced_anew(
     from meshcore.estimates.pipeline import estimate_list  # noqa: PLC0415 - heavy: only when priced
 
     quoted = {line.label: line for line in (*facts.lines, *facts.offers)}
-    changed = {label for label, count in quantities.items() if 0 < count != quoted[label].quantity}
+    counts = {label: quantities.get(label, line.quantity) for label, line in quoted.items()}
+    changed = {
+        label
+        for label, count in counts.items()
+        if count > 0 and (every or count != quoted[label].quantity)
+    }
     if not changed:
         return {}
     saved = estimate_from(opened.body["estimate"])
@@ -50,7 +58,6 @@ def priced_anew(
         saved.enquiries, saved.book, saved.policy, saved.path_model, cutting=saved.cutting
     )
     names = labels_of(then)
-    counts = {label: quantities.get(label, line.quantity) for label, line in quoted.items()}
     kept = sorted(
         (row, label)
         for label, count in counts.items()
@@ -73,7 +80,7 @@ def priced_anew(
     for place, line in zip(rows, cloth_lines(today, rows), strict=True):
         label = labels[place]
         old = quoted[label]
-        if line.quantity != quantities[label] or not _same(old, line):
+        if line.quantity != counts[label] or not _same(old, line):
             raise RecordsError(_cannot([label], "comes out as another thing at that quantity"))
         found[label] = replace(
             line, label=label, asked=old.asked, to_confirm=old.to_confirm,

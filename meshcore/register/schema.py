@@ -20,7 +20,7 @@ from sqlalchemy import (
 )
 
 #: Newest layout that this program knows; the layouts are in ``migrations/versions``.
-LAYOUT = "0003"
+LAYOUT = "0004"
 #: Signs of a number, a day as ISO 8601 has it, and a time with its zone.
 _NUMBER, _DAY, _TIME = 40, 10, 32
 
@@ -67,6 +67,7 @@ heads = Table(
     Column("currency", String(3), nullable=False),
     Column("digits", Integer, nullable=False),
     Column("total_minor", BigInteger, nullable=False),
+    Column("choice_minor", BigInteger, nullable=False, server_default="0"),
     Column("line_count", Integer, nullable=False),
 )  # fmt: skip
 #: Lines of each thing, with the words by which they are found.

@@ -10,16 +10,22 @@ import pytest
 
 import meshcore as mc
 from meshcore.demo import demo_data, demo_price_book
-from meshcore.documents.order_sheets import order_sheet
+from meshcore.documents.order_sheets import difference_texts, order_sheet
 from meshcore.documents.plain_data import from_data, to_data
 from meshcore.documents.printing import lines_csv, pdf, text
 from meshcore.documents.quotation import quotation
 from meshcore.documents.sheet import quotation_sheet
 from meshcore.documents.terms import LANGUAGES
+from meshcore.documents.wording import words
 from meshcore.estimates.letters import as_offers, price_letter
 from meshcore.estimates.summary import list_totals
+from meshcore.register.amounts import amount_text
+from meshcore.register.errors import RecordsError
+from meshcore.register.exporting import export
+from meshcore.register.finding import find
+from meshcore.register.indexing import rebuild
 from meshcore.register.orders import accept_order, draft_order
-from meshcore.register.quotations import file_quotation, mark_quotation
+from meshcore.register.quotations import figures, file_quotation, mark_quotation
 from meshcore.register.repeating import repeat
 
 if TYPE_CHECKING:
@@ -85,8 +91,32 @@ def test_the_one_that_is_ordered_keeps_its_own_price(
     sent = mark_quotation(register, file_quotation(register, facts, priced), "sent")
     order = draft_order(sent, "PO 3", DAY, {"2": 3})
     assert order.net_minor == facts.offers[1].amount_minor
+    assert [(one.label, one.what) for one in order.differences] == [("2", "choice")]
+    with pytest.raises(RecordsError, match=r"a choice of lines 1 \(1\), 2 \(3\), 3 \(10\)"):
+        draft_order(sent, "PO 3", DAY)
     filed = accept_order(register, sent, order)
     assert repeat(register, filed.number).then_minor == order.net_minor
+
+
+def test_a_choice_that_is_open_counts_with_the_least_of_it(
+    register: Register, priced: mc.EstimateSet
+) -> None:
+    facts = quotation(priced, day=DAY, to="Larkspur")
+    least, *_ = sorted(line.amount_minor for line in facts.offers)
+    sent = mark_quotation(register, file_quotation(register, facts, priced), "sent")
+    assert figures(register).open_minor == {facts.currency: (least, facts.digits)}
+    [found] = find(register, "", kinds=("quotation",))
+    told = amount_text(found.total_minor, found.choice_minor, found.digits, found.currency)
+    assert told == f"from {least / 100:,.2f} {facts.currency}"
+    for line in facts.offers:
+        [one] = find(register, f"{line.amount_minor / 100:.2f} {facts.currency}", strict=True)
+        assert one.number == sent.number
+    [row] = [one for one in export(register).splitlines() if one.startswith("quotation,")]
+    assert row.endswith(f",{least / 100:.2f}")
+    # All that is looked up can be made anew from what happened.
+    with register.writing() as connection:
+        rebuild(connection)
+    assert figures(register).open_minor == {facts.currency: (least, facts.digits)}
 
 
 @pytest.mark.parametrize(
@@ -147,6 +177,16 @@ def test_a_line_that_is_taken_without_the_others_says_that_its_price_is_kept(
     assert [(one.label, one.what) for one in order.differences] == [
         ("2", "missing"), ("1", "part_kept"),
     ]  # fmt: skip
-    told = " ".join(text(order_sheet(order)).split())
-    assert "Line 1: price as quoted together with lines that are not ordered" in told
+    say = difference_texts(words("en"), order.differences, order.currency, order.digits)
+    assert "Line 1: price as quoted together with lines that are not ordered, and kept" in say
+    # The buyer is not told what it might have cost.
+    assert "together with" not in text(order_sheet(order))
+    # Priced anew, it is what the line costs as an order of its own; another way, and to the cent.
+    anew = draft_order(sent, "PO 4", DAY, {"2": 0}, reprice=True)
+    assert anew.net_minor == alone.ledger.price_minor[0]
+    assert [(one.label, one.what) for one in anew.differences] == [
+        ("1", "unit_price"), ("1", "amount"), ("2", "missing"),
+    ]  # fmt: skip
+    with pytest.raises(RecordsError, match="kept, and to be reckoned anew"):
+        draft_order(sent, "PO 4", DAY, {"2": 0}, reprice=True, keep_prices=True)
     assert not draft_order(sent, "PO 5", DAY).differences

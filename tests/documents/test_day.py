@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import io
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, timedelta
 from fractions import Fraction
 from typing import TYPE_CHECKING
 
@@ -26,7 +26,14 @@ from meshcore.register.entries import entry
 from meshcore.register.errors import DoubtError, RecordsError
 from meshcore.register.finding import find
 from meshcore.register.labels import as_ordered, deliver, make_labels, measured, printable
-from meshcore.register.orders import accept_order, cancel_order, draft_order, live_orders, ordered
+from meshcore.register.orders import (
+    accept_order,
+    cancel_order,
+    draft_order,
+    latest_day,
+    live_orders,
+    ordered,
+)
 from meshcore.register.quotations import (
     about_to_lapse,
     figures,
@@ -89,6 +96,18 @@ def test_what_becomes_of_it(register: Register, sent: Entry) -> None:
     assert lapse(register, until + timedelta(days=1)) == [sent.number]
     told = figures(register)
     assert (told.counts, told.hit_rate, told.open_minor) == ({"lapsed": 1}, 0.0, {})
+
+
+def test_an_order_of_a_day_that_is_still_to_come_is_refused(sent: Entry) -> None:
+    """Whoever asks: the command, the page or a program."""
+    with pytest.raises(RecordsError, match="2026-11-26, which is still to come: today is 2026-11-"):
+        draft_order(sent, "PO 7", DAY + timedelta(days=1), day=DAY)
+    assert draft_order(sent, "PO 7", DAY, day=DAY).buyer_day == DAY
+    # Where it is day first: UTC+14, so that no buyer's today is refused.
+    last = latest_day()
+    assert timedelta(0) <= last - datetime.now(UTC).date() <= timedelta(days=1)
+    with pytest.raises(RecordsError, match="still to come"):
+        draft_order(sent, "PO 7", last + timedelta(days=1))
 
 
 def test_the_whole_day(register: Register, sent: Entry) -> None:
@@ -175,7 +194,7 @@ def test_an_order_against_what_does_not_hold_asks_for_a_word(
     late = quoted(draft).valid_until + timedelta(days=1)
 
     def take(opened: Entry, day: date = DAY, *, anyway: bool = False) -> Entry:
-        return accept_order(register, opened, draft_order(opened, "PO 1", day),
+        return accept_order(register, opened, draft_order(opened, "PO 1", day, day=day),
                             anyway=anyway)  # fmt: skip
 
     with pytest.raises(DoubtError, match="was never sent"):

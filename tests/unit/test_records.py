@@ -123,6 +123,6 @@ def test_the_number_of_the_layout_goes_with_its_columns(estimates: EstimateSet, 
         held = [row[1] for row in connection.execute("PRAGMA table_info(changes)")]
     connection.close()
     assert (layout, held) == (
-        "0003",
+        "0004",
         ["item", "version", "at", "who", "what", "note", "head", "lines", "body"],
     )

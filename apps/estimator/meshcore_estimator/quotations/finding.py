@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import streamlit as st
 
-from meshcore.costing.money import money_text
+from meshcore.register.amounts import amount_text
 from meshcore.register.connecting import Register
 from meshcore.register.entries import entry_of
 from meshcore.register.finding import Found, find
@@ -57,7 +57,7 @@ def _quotation(register: Register, one: Found) -> str:
 
 
 def _row(one: Found) -> tuple[Cell, ...]:
-    amount = money_text(one.total_minor / 10.0**one.digits, one.currency) if one.currency else ""
+    amount = amount_text(one.total_minor, one.choice_minor, one.digits, one.currency)
     about = one.reference or one.title
     return (
         lines(one.number, soft(f"{one.kind}, {one.state}")),

@@ -40,8 +40,12 @@ from meshcore_estimator.shared.parts import aside, table
 _BUYER, _DAY, _LENGTHS = "order_buyer", "order_day", "order_lengths"
 _ANYWAY, _KEEP, _FAR_OFF = "order_anyway", "order_keep_prices", "order_far_off"
 _CANCEL = "order_cancel_reason"
+#: How an order that differs from the quotation is priced.
+_AS_LINES, _KEPT_PRICES = "Anew where the quantity differs", "Unit prices as quoted"
+_ALL_ANEW = "All anew, as this order"
+_PRICES = (_AS_LINES, _KEPT_PRICES, _ALL_ANEW)
 #: Fields that are kept over a reload.
-KEPT = (_BUYER, _LENGTHS, _CANCEL)
+KEPT = (_BUYER, _LENGTHS, _CANCEL, _KEEP)
 _PDF = "application/pdf"
 
 
@@ -82,9 +86,11 @@ def _take(register: Register, opened: Entry) -> None:
     written = to_minor(edited["unit price"].fillna(shown["unit price"]).to_numpy(), facts.digits)
     prices = {str(label): int(price) for label, price, unit
               in zip(edited["line"], written, units, strict=True) if price != unit}  # fmt: skip
-    keep = st.checkbox("Keep the unit prices of lines in another quantity", key=_KEEP)
+    way = st.segmented_control("Prices", _PRICES, default=_AS_LINES, required=True, key=_KEEP,
+                               persist_state="session", width="stretch", wrap=True)  # fmt: skip
     try:
-        order = draft_order(opened, number, dated, changed, keep_prices=keep, prices=prices)
+        order = draft_order(opened, number, dated, changed, keep_prices=way == _KEPT_PRICES,
+                            reprice=way == _ALL_ANEW, prices=prices)  # fmt: skip
     except RecordsError as error:
         st.html(aside(str(error), "refused"))
         return

@@ -20,6 +20,8 @@ from meshcore_estimator.shared.parts import figures as figure_row
 #: How soon a quotation is about to lapse [days]; our choice.
 _SOON_DAYS = 7
 _BAR = 18
+#: What the value of open quotations is.
+_OPEN = "sent, before tax; of a choice, the least"
 
 
 def page() -> None:
@@ -62,7 +64,11 @@ def _figures(register: Register) -> None:
     rate = "–" if told.hit_rate is None else f"{told.hit_rate:.0%}"
     cells = [("Hit rate", rate, "won of those decided")]
     cells += [
-        ("Open", money_text(minor / 10.0**digits, currency), "sent, before tax")
+        (
+            "Open",
+            money_text(minor / 10.0**digits, currency),
+            _OPEN,
+        )
         for currency, (minor, digits) in told.open_minor.items()
     ]
     cells.append(("About to lapse", str(len(soon)), f"within {_SOON_DAYS} days"))
