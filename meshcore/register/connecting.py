@@ -7,11 +7,12 @@ import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, partial
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from meshcore.register.errors import RecordsError
+from meshcore.register.sqlite_files import connect_to_file
 
 if TYPE_CHECKING:
     from sqlalchemy import Connection, Engine
@@ -20,8 +21,6 @@ if TYPE_CHECKING:
 REGISTER_VARIABLE = "MESHCORE_REGISTER"
 #: Path of the file of records of earlier versions; the register lies beside it where none is named.
 RECORDS_VARIABLE = "MESHCORE_RECORDS"
-#: Longest wait for another that writes [s].
-_BUSY_S = 60.0
 #: Key of PostgreSQL's advisory lock, which lets one writer number at a time (our choice).
 _LOCK = 0x6D657368
 
@@ -124,26 +123,19 @@ def connect(url: str) -> Register:
             ) from error
         return Register(engine, parsed.render_as_string())
     # A connection for each use: none is carried into a forked process, or from thread to thread.
-    engine = create_engine(parsed, poolclass=NullPool, connect_args={"timeout": _BUSY_S})
-    event.listen(engine, "connect", _prepare_sqlite)
+    file = parsed.database or ""
+    engine = create_engine(parsed, poolclass=NullPool, creator=partial(connect_to_file, file))
     event.listen(engine, "begin", _begin_sqlite)
-    return Register(engine, parsed.database or "")
-
-
-def _prepare_sqlite(connection: sqlite3.Connection, _record: object) -> None:
-    # SQLAlchemy's own advice for transactions that begin when they are said to.
-    connection.isolation_level = None
-    for pragma in (
-        "foreign_keys = ON",
-        "synchronous = FULL",
-        f"busy_timeout = {_BUSY_S * 1e3:.0f}",
-    ):
-        connection.execute(f"PRAGMA {pragma}")
+    return Register(engine, file)
 
 
 def _begin_sqlite(connection: Connection) -> None:
     writes = connection.get_execution_options().get("writes")
     connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+
+
+#: What either database calls a disk that is full, or takes no writing.
+_UNWRITABLE = ("disk is full", "No space left", "disk I/O error", "readonly database")
 
 
 @contextmanager
@@ -161,7 +153,7 @@ def told(where: str) -> Iterator[None]:
         yield
     except DBAPIError as error:
         text = " ".join(str(error.orig).split())
-        if "disk is full" in text or "No space left" in text or "disk I/O error" in text:
+        if any(one in text for one in _UNWRITABLE):
             raise RecordsError(
                 f"{where}: the disk is full, or cannot be written ({text}). Nothing was changed. "
                 "Make room and try again."

@@ -29,7 +29,6 @@ def page() -> None:
     try:
         state.terms()
         register = open_register(create=False)
-        lapse(register)
     except MissingRegisterError as error:
         # To look makes none: a name that is spelt wrong would pass for an empty register.
         with st.container(key="quotation_said_box"):
@@ -43,6 +42,7 @@ def page() -> None:
         return
     with st.container(key="quotation_said_box"):
         state.say()
+        _lapse(register)
     with st.container(key="quotation_figures"):
         _figures(register)
     with st.container(key="quotation_new"):
@@ -54,6 +54,14 @@ def page() -> None:
     with st.container(key="quotation_repeat"):
         repeat_panel.draw(register)
     st.caption(f"Kept in {register.where}.")
+
+
+def _lapse(register: Register) -> None:
+    """Mark what holds no more; where nothing can be written, it is said and the page is drawn."""
+    try:
+        lapse(register)
+    except RecordsError as error:
+        st.html(aside(str(error), "refused"))
 
 
 def _figures(register: Register) -> None:
