@@ -30,7 +30,7 @@ demo: $(READY)
 	@mkdir -p out
 	$(BIN)/python -m meshcore estimate --mesh-count 10/in --wire "0.025 in" --alloy 304 --roll "48 in x 100 ft" --quantity 3 --demo
 	$(BIN)/python -m meshcore price demo_data/enquiries.csv -o out/priced.xlsx --demo
-	$(BIN)/python -m meshcore quote demo_data/inbox/04-observatory.eml -o out/quotation.pdf --terms demo_data/terms.toml --demo --number DEMO-1
+	$(BIN)/python -m meshcore quote demo_data/inbox/04-observatory.eml -o out/quotation.pdf --terms demo_data/terms.toml --demo --number DEMO-1 --unfiled
 	@echo "The priced list is in out/priced.xlsx, the quotation of a letter in out/quotation.pdf"
 
 bench: $(READY)

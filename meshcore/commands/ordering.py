@@ -171,11 +171,11 @@ def _labels(chosen: argparse.Namespace) -> None:
 
 
 def _deliver(chosen: argparse.Namespace) -> None:
-    from meshcore.register.deliveries import typed_deliveries  # noqa: PLC0415 - only when it runs
-    from meshcore.register.delivery_files import is_delivery_file, read_deliveries  # noqa: PLC0415
+    from meshcore.register.delivery_files import is_delivery_file, read_deliveries  # noqa: PLC0415 - only when it runs
     from meshcore.register.errors import DoubtError, RecordsError  # noqa: PLC0415
-    from meshcore.register.labels import as_ordered, deliver, make_labels, measured  # noqa: PLC0415
-    from meshcore.register.orders import standing  # noqa: PLC0415
+    from meshcore.register.labels import as_ordered, deliver, make_labels  # noqa: PLC0415
+    from meshcore.register.order_lengths import delivered_texts, deliveries_for  # noqa: PLC0415
+    from meshcore.register.orders import ordered, standing  # noqa: PLC0415
 
     register, opened = opened_thing(chosen.number, ("order",))
     labels = make_labels(register, opened)
@@ -185,7 +185,7 @@ def _deliver(chosen: argparse.Namespace) -> None:
     elif is_delivery_file(chosen.lengths):
         given = read_deliveries(Path(chosen.lengths.strip()), chosen.unit)
     else:
-        given = typed_deliveries(chosen.lengths, chosen.unit)
+        given = deliveries_for(ordered(opened), chosen.lengths, chosen.unit)
     if not given:
         raise RecordsError(
             f"order {opened.number}: nothing is left to be delivered."
@@ -200,9 +200,8 @@ def _deliver(chosen: argparse.Namespace) -> None:
             f"{' '.join(error.doubts)} To note it all the same: --anyway."
         ) from error
     for label in noted.labels:
-        for one in measured(label):
-            size = f"{one.count} pieces" if one.count else f"{one.length_m:.3f} m"
-            print(f"{label.number}: {size} {one.heat}".rstrip())
+        for one in delivered_texts(ordered(opened), label):
+            print(f"{label.number}: {one}")
     print("".join(f"{one}\n" for one in noted.said), end="")
 
 

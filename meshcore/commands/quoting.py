@@ -57,7 +57,9 @@ def add(commands: Commands) -> None:
     quote.add_argument("--terms", type=Path, metavar="FILE", help="the mill's terms (.toml)")
     quote.add_argument("--language", choices=_LANGUAGES, default="", help="that of the terms")
     quote.add_argument("--number", default="", metavar="TEXT",
-                       help="its number; without it, it is filed and takes the next")  # fmt: skip
+                       help="its number on file; without it, it takes the next")  # fmt: skip
+    quote.add_argument("--unfiled", action="store_true",
+                       help="only write it, under the number given; nothing is filed")  # fmt: skip
     quote.add_argument("--date", type=day, metavar="DAY", help='as "2026-11-25"; today')
     quote.add_argument("--breaks", type=_quantities, default=(), metavar="N,N",
                        help="tell the price at these quantities too")  # fmt: skip
@@ -105,6 +107,7 @@ _MOST_DIGITS = 9
 def _quote(chosen: argparse.Namespace) -> None:
     from meshcore.costing.money import money_text  # noqa: PLC0415 - only when it runs
     from meshcore.documents.cloth_lines import labels_of  # noqa: PLC0415
+    from meshcore.documents.open_points import dated  # noqa: PLC0415
     from meshcore.documents.printing import check_document, write_quotation  # noqa: PLC0415
     from meshcore.documents.quotation import (  # noqa: PLC0415
         quotation,
@@ -118,6 +121,7 @@ def _quote(chosen: argparse.Namespace) -> None:
 
     check_document(chosen.output)
     keep_the_input(chosen.input, chosen.output, "what is to be quoted")
+    _check_number(chosen)
     revised = _revised(chosen)
     book, policy = read_data(chosen)
     table, letter = _asked(chosen)
@@ -135,13 +139,13 @@ def _quote(chosen: argparse.Namespace) -> None:
     def write(path: Path) -> str:
         return write_quotation(facts, path)
 
-    if revised or not chosen.number:
+    if not chosen.unfiled:
         try_document(write, chosen.output)
     facts = _filed(chosen, facts, estimates, letter["text"], revised)
     said = (
         write_filed(write, chosen.output, f"Quotation {facts.number}",
                     f"register show {facts.number}")
-        if revised or not chosen.number
+        if not chosen.unfiled
         else write(chosen.output)
     )  # fmt: skip
     total = money_text(facts.total_minor / 10.0**facts.digits, facts.currency)
@@ -156,6 +160,8 @@ def _quote(chosen: argparse.Namespace) -> None:
     if facts.unpriced:
         labels = ", ".join(line.label for line in facts.unpriced)
         print(f"{counted(len(facts.unpriced), 'line')} without a price: {labels}.", file=sys.stderr)
+    for told_of in dated(facts, date.today()):
+        print(f"  {told_of}", file=sys.stderr)
     open_ = to_settle(estimates, facts)
     for one in open_:
         line = f"line {one.label}: " if one.label else ""
@@ -184,6 +190,17 @@ def _confirmed(text: str, labels: Sequence[str]) -> tuple[str, ...]:
     return named
 
 
+def _check_number(chosen: argparse.Namespace) -> None:
+    """Refuse a number that leaves open what is to become of the quotation."""
+    from meshcore.register.errors import RecordsError  # noqa: PLC0415 - only when it runs
+
+    if chosen.revise and (chosen.number or chosen.unfiled):
+        other = "--number" if chosen.number else "--unfiled"
+        raise RecordsError(f"--revise: a revision keeps its number, and is filed. Leave {other}.")
+    if chosen.unfiled and not chosen.number:
+        raise RecordsError("--unfiled: what is not filed takes no number. Give it a --number.")
+
+
 def _revised(chosen: argparse.Namespace) -> tuple[Register, Entry] | None:
     """Open the quotation that is revised, if one is; a number of one's own must be free."""
     from meshcore.register.quotations import check_revisable  # noqa: PLC0415 - only where it is filed
@@ -208,9 +225,10 @@ def _filed(
     chosen: argparse.Namespace, facts: Quotation, estimates: EstimateSet, letter: str,
     revised: tuple[Register, Entry] | None,
 ) -> Quotation:  # fmt: skip
-    """Put a quotation on file, unless it has a number of its own."""
+    """Put a quotation on file, unless it is not to be."""
     from meshcore.register.intake import Came  # noqa: PLC0415 - only where it is filed
     from meshcore.register.quotations import file_quotation, quoted, revise_quotation  # noqa: PLC0415
+    from meshcore.register.revising import changed_terms  # noqa: PLC0415
 
     if revised:
         register, opened = revised
@@ -219,8 +237,10 @@ def _filed(
             facts, to=facts.to if facts.to.lines else old.to,
             reference=facts.reference or old.reference,
         )  # fmt: skip
+        for one in changed_terms(old, same):
+            print(f"  {one}", file=sys.stderr)
         return quoted(revise_quotation(register, opened, same, estimates, note=chosen.note))
-    if chosen.number:
+    if chosen.unfiled:
         return facts
     kind: Literal["letter", "list"] = "letter" if letter else "list"
     came = Came(kind, chosen.input.name, chosen.input.read_bytes(), letter)

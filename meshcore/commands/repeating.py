@@ -112,6 +112,7 @@ def _told(register: Register, again: Repeat) -> Iterable[str]:
         )
     for one in again.lines:
         yield from _line(one, (was.digits, was.currency), (now.digits, now.currency))
+    yield from (f"  no longer as it was: {one}" for one in again.gone)
     if again.label:
         yield "  today's price is that of this line as an order of its own"
     yield from _differences(again)

@@ -31,13 +31,15 @@ def shown(register: Register, opened: Entry) -> Iterable[str]:
     yield from _contents(opened)
     if opened.parent is not None:
         parent = entry_of(register, opened.parent)
+        if opened.kind == "label":
+            yield from (f"  {one}" for one in _deliveries(parent, opened))
         yield f"  comes from {parent.kind} {parent.number}, {parent.state}"
     for kind in ("quotation", "order", "label", "bill"):
         for child in children(register, opened, kind):
             amount = f", {_amount(child.head)}" if child.head.currency else ""
             yield f"  {kind} {child.number}, {child.state}, of {child.head.day}{amount}"
             if kind == "label":
-                yield from (f"    {one}" for one in _deliveries(child))
+                yield from (f"    {one}" for one in _deliveries(opened, child))
     for change in opened.changes:
         note = f": {change.note}" if change.note else ""
         yield f"  {change.at:%Y-%m-%d %H:%M} UTC  {change.what} by {change.who}{note}"
@@ -84,7 +86,6 @@ def _contents(opened: Entry) -> Iterable[str]:
             yield f"  {named} {one.line}: {size}{heat}{outside}: {amount}"
     elif opened.kind == "label":
         yield from (f"  {text}" for text in opened.body["lines"][1:])
-        yield from (f"  {one}" for one in _deliveries(opened))
     elif opened.kind == "sender":
         yield f"  language: {opened.body['language']}"
     elif opened.kind == "estimate":
@@ -106,13 +107,13 @@ def _line(line: ClothLine, digits: int, currency: str) -> str:
     )
 
 
-def _deliveries(label: Entry) -> Iterable[str]:
-    from meshcore.register.labels import measured  # noqa: PLC0415 - only when it runs
+def _deliveries(opened: Entry, label: Entry) -> Iterable[str]:
+    """Write what was delivered under a label of an order."""
+    from meshcore.register.order_lengths import delivered_texts  # noqa: PLC0415 - only when it runs
+    from meshcore.register.orders import ordered  # noqa: PLC0415
 
-    for one in measured(label, every=True):
-        size = f"{one.count} pieces" if one.count else f"{one.length_m:.3f} m"
-        heat = f", heat {one.heat}" if one.heat else ""
-        yield f"delivered {size}{heat}{', taken back' if one.taken_back else ''}"
+    for one in delivered_texts(ordered(opened), label, every=True):
+        yield f"delivered {one}"
 
 
 def print_again(register: Register, opened: Entry, path: Path) -> str:

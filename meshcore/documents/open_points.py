@@ -5,11 +5,12 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import date
 
 import numpy as np
 
 from meshcore.documents.buyers_words import buyers_headings
-from meshcore.documents.facts import Doubt
+from meshcore.documents.facts import Doubt, Quotation
 from meshcore.estimates.results import EstimateSet
 from meshcore.messages import Message, writable
 from meshcore.reading.vocabulary import fold
@@ -150,3 +151,24 @@ def _uncharged(estimates: EstimateSet) -> dict[int, list[str]]:
         for row in np.flatnonzero(asked & ~charged).tolist():
             found.setdefault(row, []).append(name)
     return found
+
+
+def dated(facts: Quotation, today: date) -> tuple[str, ...]:
+    """Tell a date that nobody would have meant: ahead, or so long ago that it holds no more.
+
+    Examples
+    --------
+    >>> import meshcore as mc
+    >>> from meshcore.documents.quotation import quotation
+    >>> e = mc.estimate(mc.Enquiry(mesh_count="10 / in", wire_diameter="0.025 in", alloy="304",
+    ...                            form=mc.Roll("48 in", "100 ft")))
+    >>> dated(quotation(e, day=date(2026, 3, 1)), date(2026, 2, 1))
+    ('it is dated 2026-03-01, which is still to come: no order can be taken on it before.',)
+    """
+    if facts.day > today:
+        return (
+            f"it is dated {facts.day}, which is still to come: no order can be taken on it before.",
+        )
+    if facts.valid_until < today:
+        return (f"it is dated {facts.day}, and held until {facts.valid_until} alone.",)
+    return ()

@@ -11,12 +11,14 @@ from meshcore.register.connecting import Register
 from meshcore.register.entries import Entry, entry, entry_of
 from meshcore.register.errors import RecordsError
 from meshcore.register.finding import Found, find
-from meshcore.register.orders import ordered
-from meshcore.register.words import folded
+from meshcore.register.orders import CANCELLED, ordered
+from meshcore.register.words import folded, numbers_among
 
 #: Kinds of things that lead to an old line; those that a buyer's reference names as a whole.
 _KINDS = ("label", "order", "quotation", "bill", "estimate")
 _WHOLES = ("order", "quotation", "estimate")
+#: What a number among other signs is looked up as, first to last: a label tells its order's too.
+_SCANNED = (("label",), ("bill",), ("order",), ("quotation", "estimate"))
 #: Things that are looked at, to tell whether they lead to one line or to several.
 _MOST_FOUND = 50
 #: A label tells its order and line: "A2026-000001 / 2".
@@ -126,14 +128,31 @@ def _named(register: Register, text: str) -> OldLine | None:
             led = _led(register, replace(one, label=label))
             if led and led.order and label in {line.label for line in led.order.lines}:
                 return led
-    # The buyer's reference means the order or the quotation, not each label and bill of it.
-    theirs = [
+    for kinds in _SCANNED:
+        told = [one for n in numbers_among(text) for one in _bearing(register, n, kinds)]
+        if exact := _sole(register, told):
+            return exact
+    return _theirs(register, text)
+
+
+def _theirs(register: Register, text: str) -> OldLine | None:
+    """Return what bears the buyer's reference: the order or the quotation, not each label of it.
+
+    A reference may be typed in part. An order that was cancelled counts where there is no other.
+    """
+    plain = folded(text)
+    held = [
         one
         for one in find(register, text, kinds=_WHOLES, limit=_MOST_FOUND, strict=True)
-        if folded(one.reference) == folded(text)
+        if plain and folded(one.reference).startswith(plain)
     ]
-    orders = [one for one in theirs if one.kind == "order"]
-    return _sole(register, [replace(one, label="") for one in orders or theirs])
+    theirs = [one for one in held if folded(one.reference) == plain] or held
+    theirs = [one for one in theirs if one.kind == "order"] or theirs
+    theirs = [one for one in theirs if one.state != CANCELLED] or theirs
+    lines = _different(register, [replace(one, label="") for one in theirs])
+    if len(lines) > 1:
+        raise SeveralError(text, [one.found for one in lines])
+    return lines[0] if lines else None
 
 
 def _bearing(register: Register, words: str, kinds: Sequence[str]) -> list[Found]:

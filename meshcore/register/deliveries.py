@@ -8,12 +8,16 @@ from dataclasses import dataclass
 from meshcore.messages import Message
 from meshcore.reading.texts import is_blank, read_text
 from meshcore.register.errors import RecordsError
+from meshcore.register.words import NUMBER_OF_OURS, without_symbology
 
 #: A comma between two digits is a decimal comma; any other ends a length, as a semicolon does.
 _LENGTH_END = re.compile(r";|(?<!\d),|,(?=\s)")
-_TIMES = re.compile(r"(\d{1,3})\s*[x×*]\s*(?=\S*\d)(.+)", re.IGNORECASE)
+_ROLLS = r"(?:rolls?|rollen?|rouleaux?|rollos?)\s*(?:[x×*@]|at|of|à|zu|je|de)?"
+_TIMES = re.compile(rf"(\d{{1,3}})\s*(?:[x×*]|{_ROLLS})\s*(?=\S*\d)(.+)", re.IGNORECASE)
 #: A label before a length, and a heat or batch behind it.
 _LABELLED = re.compile(r"([^\W\d_][\w/-]*)\s*[:=]\s*(.+)")
+#: A label as a scanner or a hand writes it, with nothing between it and the length.
+_SCANNED = re.compile(rf"({NUMBER_OF_OURS})[:=]?\s+(.+)", re.IGNORECASE)
 _HEAT = re.compile(
     r"(.+?)\s+(?:heat|batch|lot|schmelze|charge|coulée|colada|lote)\.?\s*(?:no\.?|nr\.?|n°)?"
     r"\s*[:#]?\s*(\S+(?:\s+\S+)*)",
@@ -74,6 +78,8 @@ def typed_deliveries(text: str, unit: str = "") -> list[Delivery]:
     --------
     >>> [round(one.length_m, 4) for one in typed_deliveries("2 x 100 ft; 98; 29,87 m")]
     [30.48, 30.48, 29.8704, 29.87]
+    >>> [one.text for one in typed_deliveries("2 rolls at 100 ft; R2026-000003 98 ft")]
+    ['100 ft', '100 ft', '98 ft']
     >>> [one] = typed_deliveries("R2026-000003: 98 ft heat H7")
     >>> one.label, round(one.length_m, 4), one.heat
     ('R2026-000003', 29.8704, 'H7')
@@ -96,7 +102,8 @@ class _Entry:
 
 
 def _entry(part: str) -> _Entry:
-    labelled = _LABELLED.fullmatch(part)
+    part = without_symbology(part)
+    labelled = _LABELLED.fullmatch(part) or _SCANNED.fullmatch(part)
     label, rest = (labelled[1], labelled[2]) if labelled else ("", part)
     heated = _HEAT.fullmatch(rest)
     rest, heat = (heated[1], heated[2]) if heated else (rest, "")

@@ -13,6 +13,17 @@ from meshcore.rounding import SLACK
 _LEAST_SHARE, _MOST_SHARE = 0.5, 1.5
 
 
+def is_in_proportion(length_m: float, ordered_m: float) -> bool:
+    """Tell whether a length [m] can be that of a roll of the length ordered [m].
+
+    Examples
+    --------
+    >>> is_in_proportion(29.87, 30.48), is_in_proportion(98.0, 30.48)
+    (True, False)
+    """
+    return _LEAST_SHARE <= length_m / ordered_m <= _MOST_SHARE
+
+
 def label_doubts(number: str, line: ClothLine, held: Sequence[dict[str, Any]]) -> Iterable[str]:
     """Tell what of the deliveries under one label is out of all proportion."""
     standing_ = [one for one in held if not one["taken_back"]]
@@ -23,7 +34,7 @@ def label_doubts(number: str, line: ClothLine, held: Sequence[dict[str, Any]]) -
         return
     length = sum(one["length_m"] for one in standing_)
     share = length / line.length_m
-    if not _LEAST_SHARE <= share <= _MOST_SHARE:
+    if not is_in_proportion(length, line.length_m):
         yield (
             f"{number} comes to {length:.3f} m, {share:.3g} times the {line.length_m:.3f} m "
             "ordered: check the unit."

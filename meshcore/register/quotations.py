@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
@@ -18,7 +18,8 @@ from meshcore.register.finding import Found, find
 from meshcore.register.indexing import DRAFT, FoundLine, Head
 from meshcore.register.intake import Came, file_came, file_sender
 from meshcore.register.packing import found_lines, packed
-from meshcore.register.storing import insert, mark_as, next_number, revise
+from meshcore.register.storing import NUMBER_SIGNS, insert, mark_as, next_number, revise
+from meshcore.register.words import folded
 
 if TYPE_CHECKING:
     from meshcore.estimates.results import EstimateSet
@@ -54,13 +55,18 @@ def file_quotation(
     register
         Where.
     facts
-        The quotation; its number is given here if it has none.
+        The quotation; its number is given here if it has none. A number of one's own is taken once.
     estimates
         What it was made from, filed with it: book, policy and versions too.
     came
         The letter or list that it answers, to be filed just as it came.
     note, who
         Why, and by whom.
+
+    Raises
+    ------
+    RecordsError
+        If its own number is taken, too long, or has no letter and no digit.
     """
     source = None
     if came is not None:
@@ -68,6 +74,7 @@ def file_quotation(
             register, came, sender=facts.to.name, reference=facts.reference, who=who
         ).id
     file_sender(register, facts, who=who)
+    _check_own_number(facts.number)
     with register.writing() as connection:
         number = facts.number or next_number(connection, "quotation", facts.day.isoformat()[:4])
         numbered = replace(facts, number=number)
@@ -76,6 +83,14 @@ def file_quotation(
                _lines(numbered, estimates), parent=source, number=number, note=note,
                who=who)  # fmt: skip
     return entry(register, "quotation", number)
+
+
+def _check_own_number(number: str) -> None:
+    if number and not (folded(number) and len(number) <= NUMBER_SIGNS):
+        raise RecordsError(
+            f'read "{number[:NUMBER_SIGNS]}": a number has letters or digits, and at most '
+            f"{NUMBER_SIGNS} signs."
+        )
 
 
 def revise_quotation(
@@ -93,6 +108,10 @@ def revise_quotation(
     ------
     RecordsError
         If it is won: what was agreed stands.
+
+    Notes
+    -----
+    What else than lines and prices differs, `revising.changed_terms` tells.
     """
     check_revisable(register, opened)
     revision = opened.head.revision + (opened.state != DRAFT)
@@ -210,49 +229,6 @@ def _today() -> date:
 def open_quotations(register: Register, states: tuple[str, ...]) -> list[Found]:
     """Return all quotations in some states."""
     return find(register, " ".join(states), kinds=("quotation",), limit=1_000_000)
-
-
-@dataclass(frozen=True, slots=True)
-class Figures:
-    """How quotations do.
-
-    Parameters
-    ----------
-    counts
-        Number of quotations by state.
-    hit_rate
-        Won of those decided, won, lost or lapsed [-]; None where none is.
-    open_minor
-        Currency → (value of those sent and undecided in minor units, digits); of a choice, the
-        least that is taken.
-    """
-
-    counts: Mapping[str, int]
-    hit_rate: float | None
-    open_minor: Mapping[str, tuple[int, int]]
-
-
-def figures(register: Register) -> Figures:
-    """Count the quotations on file."""
-    from sqlalchemy import func, select  # noqa: PLC0415 - heavy: loaded when one is opened
-
-    from meshcore.register.schema import heads  # noqa: PLC0415
-
-    by = (heads.c.state, heads.c.currency, heads.c.digits)
-    with register.reading() as connection:
-        rows = connection.execute(
-            select(*by, func.count(), func.sum(heads.c.total_minor + heads.c.choice_minor))
-            .where(heads.c.kind == "quotation")
-            .group_by(*by)
-        ).all()
-    counts: dict[str, int] = {}
-    value: dict[str, tuple[int, int]] = {}
-    for state, currency, digits, count, total in rows:
-        counts[state] = counts.get(state, 0) + count
-        if state == "sent":
-            value[currency] = (int(total), digits)
-    decided = sum(counts.get(name, 0) for name in ("won", "lost", "lapsed"))
-    return Figures(counts, counts.get("won", 0) / decided if decided else None, value)
 
 
 def _head(facts: Quotation, choice_minor: int) -> Head:

@@ -18,6 +18,8 @@ from meshcore.register.indexing import SAVED, FoundLine, Head, index, mark, stor
 if TYPE_CHECKING:
     from sqlalchemy import Connection
 
+#: Signs of a number, as many as either database keeps.
+NUMBER_SIGNS = 40
 #: Who is at work, where it is not to be the name of the login.
 USER_VARIABLE = "MESHCORE_USER"
 

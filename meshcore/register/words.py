@@ -31,6 +31,45 @@ def folded(text: str) -> str:
     return "".join(sign for sign in plain if sign.isalnum())[:_LONGEST]
 
 
+#: A number of ours as it is printed: its kind, the year, and six digits.
+NUMBER_OF_OURS = r"[A-Z]\d{4}-\d{6}"
+#: The same as it may be typed or scanned, among other signs: letters for digits, no dash.
+_AMONG_OTHERS = re.compile(
+    r"(?<![A-Za-z0-9])([A-Za-z])[ -]?([\doil]{4})[ -]?([\doil]{6})(?![A-Za-z0-9])", re.IGNORECASE
+)
+#: What a scanner puts before what it read, to tell the kind of code: "]Q1" of a QR code
+#: (symbology identifiers of ISO/IEC 15424; from memory).
+_SYMBOLOGY = re.compile(r"^\s*\][A-Za-z]\w")
+
+
+def without_symbology(text: str) -> str:
+    """Return what was scanned without the scanner's own sign before it.
+
+    Examples
+    --------
+    >>> without_symbology("]Q1R2026-000003"), without_symbology("R2026-000003")
+    ('R2026-000003', 'R2026-000003')
+    """
+    return _SYMBOLOGY.sub("", text)
+
+
+def numbers_among(text: str) -> list[str]:
+    """Return the numbers of ours that stand in a text among whatever else.
+
+    Examples
+    --------
+    >>> numbers_among("]Q1R2026-000003 %% a2O26-OOOO01; R2026-0000031")
+    ['R2026-000003', 'A2026-000001']
+    """
+    return list(
+        dict.fromkeys(
+            f"{kind.upper()}{year}-{count}"
+            for kind, *digits in _AMONG_OTHERS.findall(without_symbology(text))
+            for year, count in ([part.casefold().translate(_AS_DIGITS) for part in digits],)
+        )
+    )
+
+
 #: Letters of a number of ours that are taken for digits.
 _AS_DIGITS = str.maketrans("oil", "011")
 #: Digits of the year in it.

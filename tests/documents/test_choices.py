@@ -22,10 +22,11 @@ from meshcore.estimates.summary import list_totals
 from meshcore.register.amounts import amount_text
 from meshcore.register.errors import RecordsError
 from meshcore.register.exporting import export
+from meshcore.register.figures import figures
 from meshcore.register.finding import find
 from meshcore.register.indexing import rebuild
 from meshcore.register.orders import accept_order, draft_order
-from meshcore.register.quotations import figures, file_quotation, mark_quotation
+from meshcore.register.quotations import file_quotation, mark_quotation
 from meshcore.register.repeating import repeat
 
 if TYPE_CHECKING:

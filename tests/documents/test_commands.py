@@ -75,7 +75,7 @@ def test_a_letter_is_quoted_for_who_wrote_it(
     desk: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     letter = demo_data() / "inbox" / "04-observatory.eml"
-    assert main(["quote", str(letter), "-o", "q.txt", "--number", "Q-1"]) == 0
+    assert main(["quote", str(letter), "-o", "q.txt", "--number", "Q-1", "--unfiled"]) == 0
     told = (desk / "q.txt").read_text("utf-8")
     assert "Corrie Top Observatory" in told
     assert "Your reference: CTO/2026/51" in told
@@ -214,7 +214,7 @@ def test_show_tells_lines_amounts_documents_and_deliveries(
     order = capsys.readouterr().out
     for said in ("buyer's order: PO-7", "line 1: 304, 10 mesh per inch", "EUR",
                  f"comes from quotation Q{year}-000001, won", f"label R{year}-000001, delivered",
-                 "delivered 29.870 m, heat H7", f"bill B{year}-000001, billed"):  # fmt: skip
+                 "delivered 98 ft (29.87 m), heat H7", f"bill B{year}-000001, billed"):  # fmt: skip
         assert said in order
     assert main(["register", "find", "H7"]) == 0
     assert f"R{year}-000001" in capsys.readouterr().out
@@ -282,7 +282,17 @@ def test_what_the_reader_of_letters_notes_is_not_told_as_the_buyers_words(
     desk: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     letter = demo_data() / "inbox" / "08-wassermuehle.txt"
-    words = ["quote", str(letter), "-o", "q.txt", "--language", "de", "--number", "Q-1"]
+    words = [
+        "quote",
+        str(letter),
+        "-o",
+        "q.txt",
+        "--language",
+        "de",
+        "--number",
+        "Q-1",
+        "--unfiled",
+    ]
     assert main(words) == 2
     assert "--letter" in capsys.readouterr().err
     assert main([*words, "--letter"]) == 0

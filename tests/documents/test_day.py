@@ -24,6 +24,7 @@ from meshcore.register.bills import file_bill
 from meshcore.register.deliveries import typed_deliveries
 from meshcore.register.entries import entry
 from meshcore.register.errors import DoubtError, RecordsError
+from meshcore.register.figures import figures
 from meshcore.register.finding import find
 from meshcore.register.labels import as_ordered, deliver, make_labels, measured, printable
 from meshcore.register.orders import (
@@ -36,7 +37,6 @@ from meshcore.register.orders import (
 )
 from meshcore.register.quotations import (
     about_to_lapse,
-    figures,
     file_quotation,
     lapse,
     mark_quotation,

@@ -1,66 +1,19 @@
-"""What a stranger does at the desk: revisions, rests, too much delivered, numbers given twice."""
+"""At the desk: revisions, rests, too much delivered, numbers given twice, labels scanned."""
 
 from __future__ import annotations
 
 import re
-import shlex
-from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
+from desk_fixtures import A1, HEAD, PIECES, Q1, QUOTE, R1, ROLLS, YEAR, Said
 
-from meshcore.cli import main
 from meshcore.demo import demo_data
 from meshcore.documents.terms import TermsError
-from meshcore.register.connecting import REGISTER_VARIABLE
 from meshcore.register.entries import entry
+from meshcore.register.figures import figures
 from meshcore.register.finding import find
 from meshcore.register.opening import open_register
-from meshcore.register.quotations import figures
-
-HEAD = "mesh_count,wire_diameter,alloy,form,width,length,quantity\n"
-ROLLS = f"{HEAD}10 / in,0.025 in,304,roll,48 in,100 ft,3\n"
-PIECES = f"{HEAD}4 / in,0.047 in,304,piece,12 in,9 in,12\n"
-YEAR = datetime.now(UTC).year
-Q1, A1, R1 = f"Q{YEAR}-000001", f"A{YEAR}-000001", f"R{YEAR}-000001"
-QUOTE = "quote list.csv -o q.txt --terms terms.toml --demo --to Bakery"
-
-
-@pytest.fixture
-def desk(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    monkeypatch.chdir(tmp_path)
-    monkeypatch.setenv(REGISTER_VARIABLE, str(tmp_path / "register.sqlite"))
-    (tmp_path / "list.csv").write_text(ROLLS)
-    (tmp_path / "terms.toml").write_bytes((demo_data() / "terms.toml").read_bytes())
-    return tmp_path
-
-
-class Said:
-    """Runs commands, and returns what they print; the code is the one that is due."""
-
-    def __init__(self, capsys: pytest.CaptureFixture[str]) -> None:
-        self.capsys = capsys
-
-    def __call__(self, words: str, code: int = 0) -> str:
-        self.capsys.readouterr()
-        got = main(shlex.split(words))
-        held = self.capsys.readouterr()
-        assert got == code, held
-        return held.err if code else held.out + held.err
-
-
-@pytest.fixture
-def run(desk: Path, capsys: pytest.CaptureFixture[str]) -> Said:
-    assert desk.exists()
-    return Said(capsys)
-
-
-@pytest.fixture
-def order(run: Said) -> str:
-    run(QUOTE)
-    run(f"register mark {Q1} sent")
-    run(f"register order {Q1} --buyer PO-7 --accept")
-    return A1
 
 
 def test_a_revision_carries_the_terms_of_what_it_revises(desk: Path, run: Said) -> None:
@@ -132,17 +85,6 @@ def test_a_quotation_that_is_won_stays_won(desk: Path, run: Said, order: str) ->
     assert "mark it lost first" in run(f"{QUOTE} --revise {Q1}", 2)
     run(f"register mark {Q1} lost --reason withdrawn")
     assert "revision 2" in run(f"{QUOTE} --revise {Q1}")
-
-
-def test_a_number_on_file_is_not_printed_for_somebody_else(desk: Path, run: Said) -> None:
-    run(QUOTE)
-    for number in (Q1, Q1.lower()):
-        said = run(f"quote list.csv -o other.txt --to Other --number {number}", 2)
-        assert f"{Q1} is on file already, for Bakery" in said
-    assert not (desk / "other.txt").exists()
-    run("quote list.csv -o other.txt --to Other --number Q-9")
-    run(f"register mark {Q1} deleted")
-    assert "on file already" in run(f"quote list.csv -o o.txt --number {Q1}", 2)
 
 
 def _on_file(desk: Path) -> list[str]:
@@ -221,7 +163,7 @@ def test_the_day_of_an_order(run: Said) -> None:
     run(f"{QUOTE} --date 2020-03-02")
     run(f"register mark {old} sent")
     take = f"register order {old} --buyer PO-7"
-    assert "2999-01-01 is still to come" in run(f"{take} --date 2999-01-01 --accept", 2)
+    assert "2999-01-01, which is still to come" in run(f"{take} --date 2999-01-01 --accept", 2)
     early = run(f"{take} --date 2020-03-01 --accept", 2)
     assert f"dated 2020-03-01, before {old} of 2020-03-02" in early
     assert "lapsed" in run(f"{take} --accept", 2)
@@ -254,7 +196,7 @@ def test_a_label_that_is_nearly_one_is_offered(run: Said, order: str, typed: str
 
 def test_small_words(desk: Path, run: Said, order: str) -> None:
     assert "no length or count" in run(f'register deliver {order} ""', 2)
-    assert "1 line," in run("quote list.csv -o one.txt --number Q-5")
+    assert "1 line," in run("quote list.csv -o one.txt --number Q-5 --unfiled")
     (desk / "list.csv").write_text(HEAD)
     before = _on_file(desk)
     assert "list.csv" in run("quote list.csv -o empty.txt", 2)
@@ -262,8 +204,8 @@ def test_small_words(desk: Path, run: Said, order: str) -> None:
 
 
 def test_quantities_of_breaks_are_told_once_and_in_order(desk: Path, run: Said) -> None:
-    run("quote list.csv -o a.txt --number Q-5 --breaks 50,5,5")
-    run("quote list.csv -o b.txt --number Q-5 --breaks 5,50")
+    run("quote list.csv -o a.txt --number Q-5 --unfiled --breaks 50,5,5")
+    run("quote list.csv -o b.txt --number Q-5 --unfiled --breaks 5,50")
     assert (desk / "a.txt").read_text("utf-8") == (desk / "b.txt").read_text("utf-8")
     with pytest.raises(SystemExit):
         run("quote list.csv -o a.txt --number Q-5 --breaks 12345678901")

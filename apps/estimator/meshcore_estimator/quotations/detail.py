@@ -18,7 +18,7 @@ from meshcore.register.orders import live_orders
 from meshcore.register.quotations import NEXT, confirm_lines, mark_quotation, quoted
 from meshcore_estimator.quotations import order, state
 from meshcore_estimator.shared.files import XLSX
-from meshcore_estimator.shared.parts import aside, soft, table
+from meshcore_estimator.shared.parts import aside, soft, table, verbatim
 
 _REASON = "quotation_reason"
 #: Fields that are kept over a reload.
@@ -40,7 +40,7 @@ def draw(register: Register) -> None:
     facts = quoted(opened)
     sheet = quotation_sheet(facts)
     st.header(f"{sheet.title} {sheet.number}", anchor=False)
-    st.caption(f"{opened.state} · {facts.to.name or 'no addressee'} · holds until "
+    st.caption(f"{opened.state} · {verbatim(facts.to.name) or 'no addressee'} · holds until "
                f"{facts.valid_until:%Y-%m-%d}")  # fmt: skip
     page, side = st.columns([3, 2], gap="large")
     with page, st.container(key="quotation_page", border=True):

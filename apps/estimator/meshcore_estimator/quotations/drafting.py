@@ -7,6 +7,7 @@ from functools import partial
 
 import streamlit as st
 
+from meshcore.commands.on_file import counted
 from meshcore.costing.book.edits import is_edited
 from meshcore.documents.facts import Quotation
 from meshcore.documents.quotation import break_quantities, quotation, to_settle
@@ -20,6 +21,7 @@ from meshcore.register.errors import RecordsError
 from meshcore.register.intake import Came
 from meshcore.register.opening import open_register
 from meshcore.register.quotations import file_quotation, quoted, revise_quotation
+from meshcore.register.revising import changed_terms
 from meshcore_estimator.enquiry import form as enquiry_form
 from meshcore_estimator.enquiry import options_panel
 from meshcore_estimator.letter import priced as priced_letter
@@ -32,7 +34,7 @@ _LANGUAGE_WORDS = {"en": "English", "de": "German", "fr": "French", "es": "Spani
 _FROM = options_panel.MADE_FROM
 _TO, _REFERENCE = "quotation_to", "quotation_reference"
 _LANGUAGE, _BREAKS = "quotation_language", "quotation_breaks"
-_WAY = "quotation_alloy"
+_WAY, _OWN_WORDS = "quotation_alloy", "quotation_own_words"
 _LETTER, _LIST, _ENQUIRY = "The letter", "The enquiry list", "The enquiry"
 #: Fields that are kept over a reload.
 KEPT = (_FROM, _TO, _REFERENCE, _LANGUAGE, _BREAKS)
@@ -75,6 +77,9 @@ def draw() -> None:
             st.button(f"Save as a revision of {state.chosen()}", icon=":material/history:",
                       key="quotation_revise", on_click=state.do,
                       args=(partial(_revise, made_from, state.chosen()),))  # fmt: skip
+    if state.chosen():
+        st.checkbox("The revision takes the address, reference, language and terms of above, not "
+                    f"those of {state.chosen()}", key=_OWN_WORDS)  # fmt: skip
 
 
 def begin_from(letter: Letter) -> None:
@@ -134,34 +139,37 @@ def _came(made_from: str) -> Came | None:
 
 
 def _revise(made_from: str, number: str) -> str:
-    facts, estimates = _made(made_from)
     register = open_register(create=False)
     opened = entry(register, "quotation", number)
     old = quoted(opened)
-    same = replace(
-        facts, to=facts.to if facts.to.lines else old.to, reference=facts.reference or old.reference
-    )
-    revised = revise_quotation(register, opened, same, estimates)
+    # What is typed above may be meant for another quotation than the one that is looked at.
+    facts, estimates = _made(made_from, None if st.session_state.get(_OWN_WORDS) else old)
+    revised = revise_quotation(register, opened, facts, estimates)
+    told = " ".join(changed_terms(old, facts)) or f"It is for {old.to.name or 'nobody named'}."
     named = f"{number}, revision {revised.head.revision}"
-    return f"Saved as {named}, a draft.{_open(facts, estimates)}"
+    return f"Saved as {named}, a draft. {told}{_open(facts, estimates)}"
 
 
-def _made(made_from: str) -> tuple[Quotation, EstimateSet]:
+def _made(made_from: str, old: Quotation | None = None) -> tuple[Quotation, EstimateSet]:
+    """Quote what is in hand: in the words above, or in those of a quotation that is revised."""
     estimates = _estimates(made_from)
     letter = priced_letter.in_hand() if made_from == _LETTER else None
     wish = letter.header.get("wanted_by") if letter is not None else None
     facts = quotation(
-        estimates, state.terms(), to=str(st.session_state[_TO]),
-        reference=str(st.session_state[_REFERENCE]), language=str(st.session_state[_LANGUAGE]),
+        estimates, old.terms if old else state.terms(), to=str(st.session_state[_TO]),
+        reference=str(st.session_state[_REFERENCE]),
+        language=old.language if old else str(st.session_state[_LANGUAGE]),
         wanted_by=wish.text if wish else "",
         breaks=break_quantities(str(st.session_state.get(_BREAKS, ""))),
     )  # fmt: skip
+    if old:
+        facts = replace(facts, to=old.to, reference=old.reference)
     return facts, estimates
 
 
 def _open(facts: Quotation, estimates: EstimateSet) -> str:
     count = len(to_settle(estimates, facts))
-    return f" {count} open points are told beside it." if count else ""
+    return f" {counted(count, 'open point')} to look at beside it." if count else ""
 
 
 def _estimates(made_from: str) -> EstimateSet:

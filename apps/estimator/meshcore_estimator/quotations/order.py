@@ -10,6 +10,7 @@ import numpy as np
 import pandas as pd
 import streamlit as st
 
+from meshcore.commands.on_file import counted
 from meshcore.costing.money import from_minor, to_minor
 from meshcore.documents.labels import Label, LabelSheet, label_pdf
 from meshcore.documents.order_sheets import bill_sheet, difference_texts, order_sheet
@@ -19,11 +20,12 @@ from meshcore.documents.sheet import Sheet
 from meshcore.documents.wording import words
 from meshcore.register.bills import billed_goods, file_bill
 from meshcore.register.connecting import Register
-from meshcore.register.deliveries import Delivery, typed_deliveries
+from meshcore.register.deliveries import Delivery
 from meshcore.register.delivery_files import ENDINGS, read_deliveries
 from meshcore.register.entries import Entry, children
 from meshcore.register.errors import RecordsError
 from meshcore.register.labels import as_ordered, deliver, make_labels, measured, printable
+from meshcore.register.order_lengths import delivered_texts, deliveries_for
 from meshcore.register.orders import (
     CANCELLED,
     accept_order,
@@ -35,11 +37,11 @@ from meshcore.register.orders import (
 from meshcore.register.quotations import quoted
 from meshcore_estimator.quotations import state
 from meshcore_estimator.shared import settling
-from meshcore_estimator.shared.parts import aside, table
+from meshcore_estimator.shared.parts import aside, table, verbatim
 
 _BUYER, _DAY, _LENGTHS = "order_buyer", "order_day", "order_lengths"
 _ANYWAY, _KEEP, _FAR_OFF = "order_anyway", "order_keep_prices", "order_far_off"
-_CANCEL = "order_cancel_reason"
+_CANCEL, _INSTEAD = "order_cancel_reason", "order_instead"
 #: How an order that differs from the quotation is priced.
 _AS_LINES, _KEPT_PRICES = "Anew where the quantity differs", "Unit prices as quoted"
 _ALL_ANEW = "All anew, as this order"
@@ -68,9 +70,9 @@ def _take(register: Register, opened: Entry) -> None:
     number = buyer.text_input("Buyer's order", key=_BUYER, persist_state="session")
     dated: date = day.date_input("Of", key=_DAY, persist_state="session")
     shown = pd.DataFrame(
-        [(line.label, line.quantity, line.quantity, "") for line in facts.lines]
-        + [(line.label, line.quantity, 0, line.role) for line in facts.offers],
-        columns=["line", "quoted", "ordered", "offered"],
+        [(line.label, line.asked, line.quantity, line.quantity, "") for line in facts.lines]
+        + [(line.label, line.asked, line.quantity, 0, line.role) for line in facts.offers],
+        columns=["line", "asked", "quoted", "ordered", "offered"],
     )
     units = [line.unit_minor for line in (*facts.lines, *facts.offers)]
     shown["unit price"] = from_minor(np.array(units, dtype=np.float64), facts.digits)
@@ -79,7 +81,8 @@ def _take(register: Register, opened: Entry) -> None:
         column_config={"unit price": st.column_config.NumberColumn(
             f"unit price {facts.currency}", format=f"%.{facts.digits}f",
             help="As the buyer's order has it, where it is other than quoted.")},
-        disabled=("line", "quoted", "offered"), hide_index=True, key=f"order_lines_{opened.number}",
+        disabled=("line", "asked", "quoted", "offered"), hide_index=True,
+        key=f"order_lines_{opened.number}",
     )  # fmt: skip
     wanted = zip(edited["line"], edited["ordered"].fillna(0), strict=True)
     changed = {str(label): int(count) for label, count in wanted}
@@ -112,12 +115,12 @@ def _accept(register: Register, opened: Entry, order: Order) -> str:
     filed = accept_order(register, opened, order,
                          anyway=bool(st.session_state.get(_ANYWAY)))  # fmt: skip
     labels = make_labels(register, filed)
-    return f"Order {filed.number} is on file, with {len(labels)} labels."
+    return f"Order {filed.number} is on file, with {counted(len(labels), 'label')}."
 
 
 def _order(register: Register, one: Entry) -> None:
     facts = ordered(one)
-    st.markdown(f"**Order {one.number}** for {facts.buyer_number}")
+    st.markdown(f"**Order {one.number}** for {verbatim(facts.buyer_number)}")
     if one.state == CANCELLED:
         st.html(aside(f"Cancelled: {one.changes[-1].note}", "review"))
         return
@@ -134,7 +137,8 @@ def _order(register: Register, one: Entry) -> None:
                                icon=":material/qr_code_2:",
                                key=f"labels_{sheet}_{one.number}")  # fmt: skip
     st.html(table(("Label", "Line", "Delivered"), [
-        (label.number, label.body["line"], _length(facts, label)) for label in labels
+        (label.number, label.body["line"], "; ".join(delivered_texts(facts, label)) or "–")
+        for label in labels
     ]))  # fmt: skip
     st.text_input("Lengths delivered", key=_LENGTHS,
                   placeholder="as 3 x 100 ft; 98; R2026-000003: 12 pcs; all",
@@ -142,6 +146,8 @@ def _order(register: Register, one: Entry) -> None:
     st.file_uploader("Or a file of them", type=[ending[1:] for ending in ENDINGS],
                      key=_file_key(labels))  # fmt: skip
     st.checkbox("Note them even if one is far off what was ordered", key=_FAR_OFF)
+    if any(measured(label) for label in labels):
+        st.checkbox("In place of what these labels have and no bill has", key=_INSTEAD)
     with st.container(horizontal=True):
         st.button("Note the lengths", key="order_deliver", icon=":material/straighten:",
                   on_click=state.do, args=(partial(_deliver, register, one),))  # fmt: skip
@@ -183,17 +189,6 @@ def _pdf(sheet: Sheet) -> bytes:
     return pdf(sheet).content
 
 
-def _length(facts: Order, label: Entry) -> str:
-    say = words("en")
-    line = next(one for one in facts.lines if one.label == label.body["line"])
-    texts = [
-        (f"{one.count} {say.form(line.form, one.count != 1)}" if one.count
-         else say.length(one.length_m, line.inches_first)) + (f", heat {one.heat}" * bool(one.heat))
-        for one in measured(label)
-    ]  # fmt: skip
-    return "; ".join(texts) or "–"
-
-
 def _file_key(labels: list[Entry]) -> str:
     """Name the field of a file by what is noted: once its lengths are, it is empty again."""
     return f"order_file_{labels[0].number}_{[label.version for label in labels]}"
@@ -208,18 +203,21 @@ def _given(one: Entry, labels: list[Entry]) -> list[Delivery]:
         return read_deliveries(BytesIO(file.getvalue()), name=file.name)
     if typed.casefold() == "all":
         return as_ordered(ordered(one), labels)
-    return typed_deliveries(typed)
+    return deliveries_for(ordered(one), typed)
 
 
 def _deliver(register: Register, one: Entry) -> str:
     given = _given(one, children(register, one, "label"))
     if not given:
         raise RecordsError("write the lengths delivered, such as 98 ft; 101 ft.")
-    noted = deliver(register, one, given, anyway=bool(st.session_state.get(_FAR_OFF)))
-    settling.write({_LENGTHS: ""})
-    return " ".join((f"{len(given)} lengths are noted.", *noted.said))
+    noted = deliver(register, one, given, anyway=bool(st.session_state.get(_FAR_OFF)),
+                    instead=bool(st.session_state.get(_INSTEAD)))  # fmt: skip
+    # What is to be taken back is said anew each time.
+    settling.write({_LENGTHS: "", _INSTEAD: False})
+    verb = "is" if len(given) == 1 else "are"
+    return " ".join((f"{counted(len(given), 'length')} {verb} noted.", *noted.said))
 
 
 def _bill(register: Register, one: Entry) -> str:
     filed, goods = file_bill(register, one)
-    return f"Bill {filed.number} for {len(goods)} labels."
+    return f"Bill {filed.number} for {counted(len(goods), 'label')}."

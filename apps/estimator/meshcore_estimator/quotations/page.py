@@ -10,8 +10,9 @@ from meshcore.costing.money import money_text
 from meshcore.documents.terms import TermsError
 from meshcore.register.connecting import Register
 from meshcore.register.errors import MissingRegisterError, RecordsError
+from meshcore.register.figures import Figures, figures
 from meshcore.register.opening import open_register
-from meshcore.register.quotations import STATES, Figures, about_to_lapse, figures, lapse
+from meshcore.register.quotations import STATES, about_to_lapse, lapse
 from meshcore_estimator.quotations import detail, drafting, finding, repeat_panel, state
 from meshcore_estimator.shared import charts
 from meshcore_estimator.shared.parts import aside, table

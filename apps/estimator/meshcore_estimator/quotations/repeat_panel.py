@@ -16,7 +16,7 @@ from meshcore.register.repeating import Repeat, SeveralError, repeat
 from meshcore.register.requoting import origin_note, quoted_anew
 from meshcore_estimator.quotations import state
 from meshcore_estimator.shared import settings, side_by_side
-from meshcore_estimator.shared.parts import aside
+from meshcore_estimator.shared.parts import aside, verbatim
 
 _TEXT, _WHICH = "repeat_text", "repeat_which"
 #: Fields that are kept over a reload.
@@ -36,8 +36,9 @@ def draw(register: Register) -> None:
         st.html(aside(str(error), "review"))
         return
     line = f", line {again.label}" if again.label else ""
-    st.caption(f"{again.source.kind.capitalize()} {again.source.number}{line}, for "
-               f"{again.source.head.sender or '–'}, of {again.source.head.day}")  # fmt: skip
+    sender = verbatim(again.source.head.sender) or "–"
+    st.caption(f"{again.source.kind.capitalize()} {again.source.number}{line}, for {sender}, "
+               f"of {again.source.head.day}")  # fmt: skip
     if again.order:
         st.html(aside(f"Ordered as {again.order.number}, {again.order.head.reference}", "note"))
     say = words("en")
@@ -47,6 +48,8 @@ def draw(register: Register) -> None:
             st.html(aside(f"Line {one.label}: {told}", "note"))
         for message in one.missing:
             st.html(aside(f"Line {one.label}, no more to be had: {message}", "refused"))
+    for gone in again.gone:
+        st.html(aside(f"No longer as it was: {gone}", "review"))
     if again.compared is not None:
         st.html(side_by_side.comparison(again.compared, again.today.ledger.currency,
                                         (f"Then ({again.then.book.date})",

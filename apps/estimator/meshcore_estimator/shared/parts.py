@@ -5,6 +5,7 @@ Everything that comes from a user, a file or a plugin is escaped here and nowher
 
 from __future__ import annotations
 
+import re
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from html import escape
@@ -98,6 +99,18 @@ def folded(heading: str, inner: str) -> str:
     return (
         f'<details class="mc-fold"><summary>{escape(heading)}</summary><div>{inner}</div></details>'
     )
+
+
+def verbatim(text: str) -> str:
+    """Return a text that Markdown shows as it stands: no picture, link or formula comes of it.
+
+    Any punctuation of ASCII may be escaped (CommonMark, "Backslash escapes").
+    """
+    return _PUNCTUATION.sub(r"\\\1", " ".join(text.split()))
+
+
+#: Punctuation of ASCII.
+_PUNCTUATION = re.compile(r"([!-/:-@\[-`{-~])")
 
 
 def soft(text: str) -> Markup:
