@@ -22,7 +22,7 @@ settings.load_profile("meshcore")
 
 #: Fixtures of the app and of the register: in modules of their own, since two files named conftest
 #: cannot be told apart by the type checker.
-pytest_plugins = ["app_fixtures", "databases", "desk_fixtures"]
+pytest_plugins = ["app_fixtures", "databases", "desk_fixtures", "quotation_fixtures"]
 #: Other people's code, built and installed by its tests and not collected as ours.
 collect_ignore = ["plugins/distributions"]
 

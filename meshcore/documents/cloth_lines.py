@@ -130,7 +130,13 @@ def _line(
         over=(tolerance.length_over, tolerance.width_over),
         services=tuple(name for name, lines in orders.services.items() if lines[row]),
         tariff=tariff_heading(alloy.family, int(cloth.weave[row]) == WELDED),
-        breaks=_breaks(estimates, row, [n for n in breaks if n != quantity]),
+        breaks=tuple(
+            one
+            for one in _breaks(estimates, row, breaks)
+            # What the line itself says need not be said again; in an order with others it may cost
+            # another price than by itself.
+            if (one.quantity, one.unit_minor) != (quantity, int(unit[0]))
+        ),
         role=role,
         counted_by=counted_by(own),
         shape=own["shape"] if form == PIECE else "",

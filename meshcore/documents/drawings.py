@@ -38,8 +38,9 @@ def figures(say: Words, lines: Sequence[ClothLine]) -> Iterable[Figure]:
     for line in lines:
         cloths.setdefault((line.weave, line.wire_m, line.pitch_m), []).append(line)
     for alike in cloths.values():
-        labels = ", ".join(dict.fromkeys(line.label for line in alike))
-        text = say.say("texts", "open", line=labels, text=cloth_heading(say, alike[0]))
+        labels = list(dict.fromkeys(line.label for line in alike))
+        key = say.of_lines("open", labels)
+        text = say.say("texts", key, line=", ".join(labels), text=cloth_heading(say, alike[0]))
         yield Figure(text, cloth_drawing(say, alike[0]))
     for line in lines:
         if line.form == "piece" and (drawn := piece_drawing(say, line)):

@@ -101,7 +101,9 @@ def export_section(say: Words, lines: Sequence[ClothLine], terms: Terms) -> Iter
 def caution_section(say: Words, lines: Sequence[ClothLine] = ()) -> Section:
     """Return the caution that stands on every document, and one for each use that lines name."""
     texts = [
-        say.say("texts", "use", line=", ".join(labels), use=say.say("uses", name))
+        say.say(
+            "texts", say.of_lines("use", labels), line=", ".join(labels), use=say.say("uses", name)
+        )
         for name, labels in uses_of(lines).items()
     ]
     return Section(say.say("sections", "cautions"), (*texts, say.say("texts", "caution")))
@@ -152,6 +154,7 @@ def _papers(say: Words, facts: Quotation) -> Iterable[Section]:
         asked = f"{question} " if one.question else ""
         paper = say.say("texts", "paper", text=proof)
         text = f"{name[:1].upper()}{name[1:]}. {asked}{paper}"
-        texts.append(say.say("texts", "open", line=", ".join(one.labels), text=text))
+        key = say.of_lines("open", one.labels)
+        texts.append(say.say("texts", key, line=", ".join(one.labels), text=text))
     if texts:
         yield Section(say.say("sections", "papers"), (*texts, say.say("texts", "papers")))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import textwrap
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import ROUND_HALF_UP, Decimal
@@ -38,6 +38,10 @@ class Words:
         """
         text = str(self.held[section][entry])
         return text.format_map(filled) if filled else text
+
+    def of_lines(self, entry: str, labels: Sequence[str]) -> str:
+        """Return the entry that speaks of one line, or the one that speaks of several."""
+        return entry if len(labels) == 1 else f"{entry}_several"
 
     def among(self, section: str, name: str) -> str:
         """Return the word for a name; the name itself where there is none."""
