@@ -18,7 +18,14 @@ from meshcore.register.finding import Found, find
 from meshcore.register.indexing import DRAFT, FoundLine, Head
 from meshcore.register.intake import Came, file_came, file_sender
 from meshcore.register.packing import found_lines, packed
-from meshcore.register.storing import NUMBER_SIGNS, insert, mark_as, next_number, revise
+from meshcore.register.storing import (
+    NUMBER_SIGNS,
+    insert,
+    mark_as,
+    next_number,
+    number_is_taken,
+    revise,
+)
 from meshcore.register.words import folded
 
 if TYPE_CHECKING:
@@ -68,13 +75,13 @@ def file_quotation(
     RecordsError
         If its own number is taken, too long, or has no letter and no digit.
     """
+    _check_own_number(register, facts.number)
     source = None
     if came is not None:
         source = file_came(
             register, came, sender=facts.to.name, reference=facts.reference, who=who
         ).id
     file_sender(register, facts, who=who)
-    _check_own_number(facts.number)
     with register.writing() as connection:
         number = facts.number or next_number(connection, "quotation", facts.day.isoformat()[:4])
         numbered = replace(facts, number=number)
@@ -85,7 +92,10 @@ def file_quotation(
     return entry(register, "quotation", number)
 
 
-def _check_own_number(number: str) -> None:
+def _check_own_number(register: Register, number: str) -> None:
+    """Refuse a number of one's own before the letter that it answers is filed."""
+    if number and number_is_taken(register, "quotation", number):
+        raise RecordsError(f"quotation {number} is on file already. Save it as a revision.")
     if number and not (folded(number) and len(number) <= NUMBER_SIGNS):
         raise RecordsError(
             f'read "{number[:NUMBER_SIGNS]}": a number has letters or digits, and at most '

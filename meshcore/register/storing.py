@@ -79,13 +79,10 @@ def insert(
     who: str = "",
 ) -> tuple[int, str]:
     """File a new thing within a change that is open; return its id and number."""
-    from sqlalchemy import select  # noqa: PLC0415 - heavy: loaded when one is opened
-
-    from meshcore.register.schema import items  # noqa: PLC0415
+    from meshcore.register.schema import items  # noqa: PLC0415 - heavy: loaded when one is opened
 
     given = number or next_number(connection, kind, head.day[:4])
-    taken = select(items.c.id).where(items.c.kind == kind, items.c.number == given)
-    if connection.execute(taken).first():
+    if _is_taken(connection, kind, given):
         raise RecordsError(f"{kind} {given} is on file already. Save it as a revision.")
     made = connection.execute(
         items.insert().values(kind=kind, number=given, parent=parent).returning(items.c.id)
@@ -93,6 +90,21 @@ def insert(
     _append(connection, made, 1, SAVED, note, who, head, body, found)
     index(connection, (made, kind, given), head, found, 1)
     return int(made), given
+
+
+def number_is_taken(register: Register, kind: str, number: str) -> bool:
+    """Tell whether a thing of a kind bears a number already."""
+    with register.reading() as connection:
+        return _is_taken(connection, kind, number)
+
+
+def _is_taken(connection: Connection, kind: str, number: str) -> bool:
+    from sqlalchemy import select  # noqa: PLC0415 - heavy: loaded when one is opened
+
+    from meshcore.register.schema import items  # noqa: PLC0415
+
+    taken = select(items.c.id).where(items.c.kind == kind, items.c.number == number)
+    return connection.execute(taken).first() is not None
 
 
 def next_number(connection: Connection, kind: str, year: str) -> str:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import subprocess
+import sys
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -27,6 +29,22 @@ def test_a_number_on_file_is_not_printed_for_somebody_else(desk: Path, run: Said
     assert not (desk / "more.txt").exists()
     run("register mark Q-9 sent")
     assert "Order A" in run("register order Q-9 --buyer PO-1 --accept")
+
+
+def test_of_several_who_take_one_number_at_once_one_has_it(desk: Path, run: Said) -> None:
+    run(QUOTE)
+    words = [sys.executable, "-m", "meshcore", "quote", "list.csv", "--number", "Q-9"]
+    tried = [
+        subprocess.Popen([*words, "-o", f"{n}.txt", "--to", f"Buyer {n}"], cwd=desk,
+                         stderr=subprocess.PIPE, text=True, stdout=subprocess.DEVNULL)
+        for n in range(4)
+    ]  # fmt: skip
+    said = [one.communicate()[1] for one in tried]
+    assert sorted(one.returncode for one in tried) == [0, 2, 2, 2]
+    assert sum("Q-9 is on file already" in text for text in said) == 3
+    [kept] = [n for n, one in enumerate(tried) if not one.returncode]
+    assert [path.name for path in desk.glob("?.txt") if path.name != "q.txt"] == [f"{kept}.txt"]
+    assert f"for: Buyer {kept}" in run("register show Q-9")
 
 
 def test_what_is_not_to_be_filed_is_written_alone(desk: Path, run: Said) -> None:

@@ -41,6 +41,8 @@ from meshcore_estimator.shared.parts import aside, table, verbatim
 
 _BUYER, _DAY, _LENGTHS = "order_buyer", "order_day", "order_lengths"
 _ANYWAY, _KEEP, _FAR_OFF = "order_anyway", "order_keep_prices", "order_far_off"
+#: What a person fills in stands where no width of screen hides it; what was asked, behind.
+_COLUMNS = ("line", "quoted", "ordered", "unit price", "offered", "asked")
 _CANCEL, _INSTEAD = "order_cancel_reason", "order_instead"
 #: How an order that differs from the quotation is priced.
 _AS_LINES, _KEPT_PRICES = "Anew where the quantity differs", "Unit prices as quoted"
@@ -82,6 +84,7 @@ def _take(register: Register, opened: Entry) -> None:
             f"unit price {facts.currency}", format=f"%.{facts.digits}f",
             help="As the buyer's order has it, where it is other than quoted.")},
         disabled=("line", "asked", "quoted", "offered"), hide_index=True,
+        column_order=_COLUMNS if facts.offers else [n for n in _COLUMNS if n != "offered"],
         key=f"order_lines_{opened.number}",
     )  # fmt: skip
     wanted = zip(edited["line"], edited["ordered"].fillna(0), strict=True)
