@@ -41,6 +41,7 @@ if TYPE_CHECKING:
     from meshcore.enquiry import Service as Service
     from meshcore.enquiry import Strip as Strip
     from meshcore.estimates.alloy_comparison import compare_alloys as compare_alloys
+    from meshcore.estimates.models import cloth_models as cloth_models
     from meshcore.estimates.nearest import nearest_weavable as nearest_weavable
     from meshcore.estimates.pipeline import estimate as estimate
     from meshcore.estimates.pipeline import estimate_list as estimate_list
@@ -77,6 +78,8 @@ if TYPE_CHECKING:
     from meshcore.supply.policy import read_supply_policy as read_supply_policy
     from meshcore.weave.cloth import WeaveRule as WeaveRule
     from meshcore.weave.drawing.sheet import draw_cloth as draw_cloth
+    from meshcore.weave.solids.files import ModelError as ModelError
+    from meshcore.weave.solids.files import write_solid as write_solid
 
 #: Name of the distribution, which is not the import name: that is taken on the public index.
 DISTRIBUTION = "wirecloth-meshcore"
@@ -112,6 +115,7 @@ _HOME: dict[str, str] = {
     "WeaveRule": "meshcore.weave.cloth",
     "bill_rolls": "meshcore.register.invoicing",
     "budget_range": "meshcore.estimates.reasons",
+    "cloth_models": "meshcore.estimates.models",
     "compare_alloys": "meshcore.estimates.alloy_comparison",
     "default_price_book": "meshcore.demo",
     "demo_price_book": "meshcore.demo",
@@ -148,6 +152,8 @@ _HOME: dict[str, str] = {
     "save_estimate": "meshcore.register.records",
     "tornado": "meshcore.estimates.reasons",
     "write_list": "meshcore.lists.writing",
+    "ModelError": "meshcore.weave.solids.files",
+    "write_solid": "meshcore.weave.solids.files",
 }
 
 __all__ = sorted([*_HOME, "__version__"])  # noqa: PLE0605 - the table above is the one list of public names

@@ -18,6 +18,7 @@ from meshcore.commands import (
     drawing,
     letter,
     listing,
+    modelling,
     pricing,
     quoting,
     registering,
@@ -102,6 +103,7 @@ def _run(arguments: Sequence[str] | None) -> int:
     from meshcore.reading.letters.open import LetterError  # noqa: PLC0415
     from meshcore.register.records import RecordsError  # noqa: PLC0415
     from meshcore.supply.policy import SupplyPolicyError  # noqa: PLC0415
+    from meshcore.weave.solids.files import ModelError  # noqa: PLC0415
 
     try:
         command(chosen)
@@ -111,6 +113,7 @@ def _run(arguments: Sequence[str] | None) -> int:
         LeadTimeError,
         LetterError,
         ListError,
+        ModelError,
         PriceBookError,
         SupplyPolicyError,
         RecordsError,
@@ -136,6 +139,7 @@ def _parser() -> argparse.ArgumentParser:
         registering,
         specifying,
         weaving,
+        modelling,
         alloys,
         billing,
         books,

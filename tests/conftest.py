@@ -88,16 +88,32 @@ def make_path() -> Path:
     return _program(("make",), "make")
 
 
-#: Where `.ci/run` puts axe-core, of the root of the source tree.
-AXE = Path("out/npm/node_modules/axe-core/axe.min.js")
+#: Where `.ci/run` puts what comes from npm, of the root of the source tree.
+NPM = Path("out/npm/node_modules")
 
 
 @pytest.fixture(scope="session")
 def axe_path(project_root: Path) -> Path:
     """axe-core, which judges pages by the Web Content Accessibility Guidelines."""
-    if (found := project_root / AXE).is_file():
+    return _from_npm(project_root, "axe-core", "axe.min.js")
+
+
+@pytest.fixture(scope="session")
+def gltf_validator_path(project_root: Path) -> Path:
+    """The validator of glTF files by those who keep the format."""
+    return _from_npm(project_root, "gltf-validator", "index.js")
+
+
+@pytest.fixture(scope="session")
+def node_path() -> Path:
+    """Node, which runs what comes from npm."""
+    return _program(("node", "nodejs"), "nodejs")
+
+
+def _from_npm(project_root: Path, package: str, name: str) -> Path:
+    if (found := project_root / NPM / package / name).is_file():
         return found
-    reason = "needs axe-core: npm install --prefix out/npm axe-core"
+    reason = f"needs {package}: npm install --prefix out/npm {package}"
     if os.environ.get("CI") == "true":
         pytest.fail(f"{reason} (nothing is skipped where CI=true)")
     pytest.skip(reason)

@@ -14,7 +14,9 @@ DOCS = Path(__file__).parents[2] / "docs"
 PAGES = sorted((DOCS / "uses").glob("*.md"))
 
 
-@pytest.mark.parametrize("page", [DOCS / "uses.md", *PAGES], ids=lambda page: page.stem)
+@pytest.mark.parametrize(
+    "page", [DOCS / "uses.md", DOCS / "weaves.md", *PAGES], ids=lambda page: page.stem
+)
 def test_what_an_example_shows_it_computes(page: Path) -> None:
     examples = "\n".join(fenced(page, "pycon"))
     assert ">>>" in examples

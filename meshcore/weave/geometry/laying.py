@@ -8,21 +8,19 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Literal, TypeAlias
 
 import numpy as np
 
 from meshcore.arrays import BoolArray, FloatArray
 from meshcore.enquiry import WELDED
-from meshcore.weave.geometry.centreline import Line, Segment
+from meshcore.weave.geometry.centreline import Line, Segment, centreline
 from meshcore.weave.geometry.interlacing import interlacing
 
 #: Warp runs along the cloth, shute across it.
 WireSet: TypeAlias = Literal["warp", "shute"]
 WIRE_SETS: tuple[WireSet, ...] = ("warp", "shute")
-
-#: Points of a curve nearer to one another than this share of the pitch are one point.
-_ONE_POINT = 1e-9
 
 
 def sampled(path: Sequence[Segment], chord_rad: float) -> tuple[FloatArray, FloatArray]:
@@ -77,9 +75,9 @@ def laid_wire(
     wire_set: WireSet,
     number: int,
     pitches: int,
+    wire_diameter_m: float,
     pitch_m: float,
-    repeat: tuple[FloatArray, FloatArray],
-) -> tuple[FloatArray, FloatArray]:
+) -> tuple[Segment, ...]:
     """Axis of one wire of a piece of cloth, cut half a pitch beyond its outer crossings.
 
     Parameters
@@ -89,38 +87,61 @@ def laid_wire(
     wire_set, number
         Which wire: of the warp or of the shute, counted from 0.
     pitches
-        Crossings along the wire [-].
-    pitch_m
-        [m]
-    repeat
-        One repeat of a wire that lies over at x = 0, as `sampled` gives it.
+        Crossings along the wire [-]; whole repeats of the weave.
+    wire_diameter_m, pitch_m
+        Sizes [m].
 
     Returns
     -------
-    x along the wire, with its crossings at 0, 1, 2 … pitches, and z above mid-plane [m].
+    Its pieces in order; x along the wire, with its crossings at 0, 1, 2 … pitches.
+
+    Raises
+    ------
+    ValueError
+        If there is no such path, as `meshcore.weave.geometry.centreline.centreline` says.
 
     Examples
     --------
-    >>> from meshcore.weave.geometry.centreline import centreline
-    >>> one = sampled(centreline(0, 0.5, 2.0), 0.2)
-    >>> x, z = laid_wire(0, "warp", 1, 4, 2.0, one)
-    >>> x[[0, -1]].tolist(), float(np.interp(0.0, x, z))
+    >>> wire = laid_wire(0, "warp", 1, 4, 0.5, 2.0)
+    >>> x, z = sampled(wire, 0.2)
+    >>> x[[0, -1]].round(9).tolist(), float(np.interp(0.0, x, z).round(9))
     ([-1.0, 7.0], -0.25)
     """
-    over = lies_over(weave, wire_set, number)
+    repeat = centreline(weave, wire_diameter_m, pitch_m)
+    over, pattern = lies_over(weave, wire_set, number), interlacing(weave)[0]
     if weave == WELDED:
-        height = repeat[1] if over.all() else -repeat[1]
-        return np.array([-0.5, pitches - 0.5]) * pitch_m, height[[0, -1]]
-    pattern = interlacing(weave)[0]
+        height = 0.5 * wire_diameter_m if over.all() else -0.5 * wire_diameter_m
+        return (Line(-0.5 * pitch_m, height, (pitches - 0.5) * pitch_m, height),)
     shift = next(s for s in range(len(pattern)) if (np.roll(pattern, s) == over).all())
-    length = len(pattern) * pitch_m
-    turns = range(-2, pitches // len(pattern) + 2)
-    x = np.concatenate([repeat[0][:-1] + length * turn + shift * pitch_m for turn in turns])
-    z = np.tile(repeat[1][:-1], len(turns))
-    ends = np.array([-0.5, pitches - 0.5]) * pitch_m
-    inside = (x > ends[0] + _ONE_POINT * pitch_m) & (x < ends[1] - _ONE_POINT * pitch_m)
-    start, stop = np.interp(ends, x, z)
-    return (
-        np.concatenate([ends[:1], x[inside], ends[1:]]),
-        np.concatenate([[start], z[inside], [stop]]),
-    )
+    turns = range(-1, pitches // len(pattern) + 1)
+    starts = [(turn * len(pattern) + shift) * pitch_m for turn in turns]
+    low, high = -0.5 * pitch_m, (pitches - 0.5) * pitch_m
+    cut = (_between(_moved(piece, x), low, high) for x in starts for piece in repeat)
+    return tuple(piece for piece in cut if piece.length > _NOTHING * pitch_m)
+
+
+#: A piece shorter than this share of the pitch is what rounding leaves where a cut meets a joint.
+_NOTHING = 1e-9
+
+
+def _moved(piece: Segment, x: float) -> Segment:
+    if isinstance(piece, Line):
+        return replace(piece, x0=piece.x0 + x, x1=piece.x1 + x)
+    return replace(piece, x=piece.x + x)
+
+
+def _between(piece: Segment, low: float, high: float) -> Segment:
+    """Return the part of a piece from one x to another; of no length where it lies outside."""
+    ends, _ = piece.points(np.array([0.0, 1.0]))
+    start, stop = (min(max(x, low), high) for x in ends.tolist())
+    if (start, stop) == tuple(ends):
+        return piece
+    if isinstance(piece, Line):
+        z = np.interp([start, stop], [piece.x0, piece.x1], [piece.z0, piece.z1])
+        return Line(start, float(z[0]), stop, float(z[1]))
+    # An arc goes from straight above or below its centre to less than a right angle from there, so
+    # its x alone gives its angle.
+    side = math.copysign(1.0, piece.start)
+    shares = [min(max((x - piece.x) / piece.radius, -1.0), 1.0) for x in (start, stop)]
+    first, last = (side * math.acos(share) for share in shares)
+    return replace(piece, start=first, end=last)

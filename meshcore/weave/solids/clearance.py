@@ -5,9 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from meshcore.arrays import FloatArray, IntArray
-from meshcore.weave.geometry.centreline import centreline
 from meshcore.weave.geometry.interlacing import interlacing
-from meshcore.weave.geometry.laying import laid_wire, sampled
+from meshcore.weave.geometry.laying import WIRE_SETS, laid_wire, sampled
 
 #: Angle of an arc between the points that are compared [rad]: a crossing's own point is among them,
 #: and away from it a point is off the nearest one by at most chord²/8 of the wire, 2·10⁻⁵.
@@ -52,11 +51,11 @@ def least_axis_distance(
 
 
 def _least(weave: int, wire: float, pitch: float) -> float:
-    one = sampled(centreline(weave, wire, pitch), CHORD_RAD)
     repeat = len(interlacing(weave))
-    warps = [laid_wire(weave, "warp", n, repeat, pitch, one) for n in range(repeat)]
-    shutes = [laid_wire(weave, "shute", n, repeat, pitch, one) for n in range(repeat)]
-    # Along its axis, each wire's points within half a pitch of a crossing are its own there.
+    warps, shutes = (
+        [sampled(laid_wire(weave, one, n, repeat, wire, pitch), CHORD_RAD) for n in range(repeat)]
+        for one in WIRE_SETS
+    )
     return min(
         _at_crossing(_near(*warps[i], j * pitch, pitch), _near(*shutes[j], i * pitch, pitch))
         for i in range(repeat)

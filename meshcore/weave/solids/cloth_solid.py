@@ -6,14 +6,14 @@ The wires lie along the very paths from which the library takes their length
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from meshcore.arrays import FloatArray, IntArray
 from meshcore.enquiry import WEAVES
-from meshcore.weave.geometry.centreline import centreline
+from meshcore.weave.geometry.centreline import Segment
 from meshcore.weave.geometry.interlacing import interlacing
 from meshcore.weave.geometry.laying import WIRE_SETS, WireSet, laid_wire, sampled
 from meshcore.weave.solids.sweep import WireSurface, swept
@@ -118,9 +118,7 @@ class ClothSolid:
     @property
     def triangles(self) -> int:
         """Triangles of all surfaces [-]."""
-        return sum(
-            len(self.surfaces[wire.wire_set][wire.phase].triangles) for wire in self.wires()
-        )
+        return sum(len(self.surfaces[wire.wire_set][wire.phase].triangles) for wire in self.wires())
 
     @property
     def volume_m3(self) -> float:
@@ -177,14 +175,17 @@ def cloth_solids(
 def _solid(weave: int, wire: float, pitch: float, pitches: int, facets: Facets) -> ClothSolid:
     if not 0 <= weave < len(WEAVES):
         raise ValueError(f"weave must index WEAVES, 0 to {len(WEAVES) - 1}, got {weave}")
-    one = sampled(centreline(weave, wire, pitch), facets.chord_rad)
     phases = len(interlacing(weave))
     whole = -(-pitches // phases) * phases
     surfaces: dict[WireSet, tuple[WireSurface, ...]] = {
         wire_set: tuple(
-            swept(*laid_wire(weave, wire_set, phase, whole, pitch, one), wire, facets.sides)
+            _surface(laid_wire(weave, wire_set, phase, whole, wire, pitch), wire, facets)
             for phase in range(phases)
         )
         for wire_set in WIRE_SETS
     }
     return ClothSolid(weave, wire, pitch, whole, surfaces)
+
+
+def _surface(axis: Sequence[Segment], wire: float, facets: Facets) -> WireSurface:
+    return swept(*sampled(axis, facets.chord_rad), wire, facets.sides)

@@ -34,6 +34,8 @@ _MAGIC, _VERSION, _JSON_CHUNK, _BINARY_CHUNK = 0x46546C67, 2, 0x4E4F534A, 0x004E
 _UINT32, _FLOAT32, _VERTICES, _INDICES = 5125, 5126, 34962, 34963
 #: Turns z up, as the cloth has it, to y up, as glTF has it: -90° about x.
 _Z_TO_Y_UP = [-np.sqrt(0.5), 0.0, 0.0, np.sqrt(0.5)]
+#: Decimals of a colour: a 256th part needs three, and files stay the same on every machine.
+_SHADES = 6
 #: sRGB to linear light, IEC 61966-2-1.
 _SRGB_KNEE, _SRGB_SLOPE, _SRGB_OFFSET, _SRGB_POWER = 0.04045, 12.92, 0.055, 2.4
 
@@ -162,9 +164,9 @@ def _shaded(
 
 
 def _nodes(solid: ClothSolid) -> list[dict[str, object]]:
-    """The cloth, below it warp and shute, and below each its wires in their places."""
+    """Return the cloth, below it warp and shute, and below each its wires in their places."""
     first = {"warp": 0, "shute": len(solid.surfaces["warp"])}
-    wires = [
+    wires: list[dict[str, object]] = [
         {
             "name": f"{wire.wire_set} wire {wire.number}",
             "mesh": first[wire.wire_set] + wire.phase,
@@ -177,18 +179,21 @@ def _nodes(solid: ClothSolid) -> list[dict[str, object]]:
         "wire_diameter_m": solid.wire_diameter_m,
         "pitch_m": solid.pitch_m,
     }
-    above = 3
-    return [
-        {"name": "cloth", "rotation": _Z_TO_Y_UP, "children": [1, 2], "extras": said},
-        *(
-            {
-                "name": wire_set,
-                "children": [above + place * solid.pitches + n for n in range(solid.pitches)],
-            }
-            for place, wire_set in enumerate(WIRE_SETS)
-        ),
-        *wires,
+    sets: list[dict[str, object]] = [
+        {
+            "name": wire_set,
+            "children": [_ABOVE + place * solid.pitches + n for n in range(solid.pitches)],
+        }
+        for place, wire_set in enumerate(WIRE_SETS)
     ]
+    cloth: dict[str, object] = {
+        "name": "cloth", "rotation": _Z_TO_Y_UP, "children": [1, 2], "extras": said,
+    }  # fmt: skip
+    return [cloth, *sets, *wires]
+
+
+#: Nodes that stand before those of the wires: the cloth, warp and shute.
+_ABOVE = 1 + len(WIRE_SETS)
 
 
 def _material(wire_set: WireSet) -> dict[str, object]:
@@ -206,5 +211,5 @@ def _linear(colour: str) -> list[float]:
     """Red, green and blue of ``#rrggbb`` in linear light, 0 to 1."""
     shares = np.frombuffer(bytes.fromhex(colour[1:]), np.uint8) / np.iinfo(np.uint8).max
     curved = ((shares + _SRGB_OFFSET) / (1.0 + _SRGB_OFFSET)) ** _SRGB_POWER
-    linear: FloatArray = np.where(shares <= _SRGB_KNEE, shares / _SRGB_SLOPE, curved)
-    return linear.round(6).tolist()
+    linear = np.where(shares <= _SRGB_KNEE, shares / _SRGB_SLOPE, curved)
+    return [round(float(share), _SHADES) for share in linear]

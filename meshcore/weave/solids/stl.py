@@ -6,6 +6,8 @@ a file holds the warp, the shute, or both. Each wire is a closed surface by itse
 
 from __future__ import annotations
 
+import struct
+
 import numpy as np
 
 from meshcore.arrays import FloatArray
@@ -55,7 +57,7 @@ def stl_bytes(solid: ClothSolid, wire_sets: tuple[WireSet, ...] = WIRE_SETS) -> 
     stored["corners"] = corners * _MM_PER_M
     stored["normal"] = _normals(corners)
     header = f"meshcore, {' and '.join(wire_sets)}, mm".encode("ascii").ljust(_HEADER)
-    return header + np.uint32(len(stored)).astype("<u4").tobytes() + stored.tobytes()
+    return header + struct.pack("<I", len(stored)) + stored.tobytes()
 
 
 def _normals(corners: FloatArray) -> FloatArray:
