@@ -34,6 +34,7 @@ PLACES = (
     "",
     "enquiry",
     "use",
+    "weaves",
     "list",
     "cutting",
     "alloys",

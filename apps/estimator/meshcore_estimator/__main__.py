@@ -51,7 +51,9 @@ def main(arguments: list[str] | None = None) -> int:
 def _server_options(chosen: argparse.Namespace) -> list[str]:
     options = [f"--server.port={chosen.port}", f"--server.address={chosen.address}",
                # A click is not lost to the message after it; see `shared.unbroken`.
-               "--runner.fastReruns=false"]  # fmt: skip
+               "--runner.fastReruns=false",
+               # The viewer of models is a file of this server: see `shared.model_view`.
+               "--server.enableStaticServing=true"]  # fmt: skip
     return [*options, "--server.headless=true"] if chosen.no_browser else options
 
 

@@ -46,6 +46,7 @@ from meshcore_estimator.shared.keeping import Part, choices
 from meshcore_estimator.shared.parts import aside
 from meshcore_estimator.uses import form as use_form
 from meshcore_estimator.uses import page as page_uses
+from meshcore_estimator.weaves import page as page_weaves
 
 HERE = Path(__file__).parent
 #: What a reload, a restarted server or a lost connection must not take away.
@@ -106,6 +107,12 @@ def main() -> None:
                 title="Use",
                 icon=":material/target:",
                 url_path="use",
+            ),
+            "weaves": st.Page(
+                page_weaves.page,
+                title="Weaves",
+                icon=":material/grid_4x4:",
+                url_path="weaves",
             ),
             "list": st.Page(
                 page_list.page, title="List", icon=":material/table_rows:", url_path="list"

@@ -17,11 +17,7 @@ _GAP_SHARE, _GAP_CAP = 0.08, 2.5
 
 def draw_plan(sheet: Sheet, plan: Plan) -> None:
     """Draw the wires, name both sets, and mark where the section is taken."""
-    for name, on_top in (("warp", plan.over), ("shute", ~plan.over.T)):
-        for number in range(plan.wires):
-            wire = sheet.group(**{"data-view": "plan", "data-set": name, "data-wire": str(number)})
-            for start, end in _visible(plan, on_top[number]):
-                _piece(wire, plan, name, number, start, end)
+    draw_wires(sheet, plan)
     base, middle = TOP + SIDE, TEXT * 0.35
     sheet.text(plan.across(0), base + 18, "warp", text_anchor="middle")
     sheet.text(LEFT - 10, plan.down(0) + middle, "shute", text_anchor="end")
@@ -32,6 +28,15 @@ def draw_plan(sheet: Sheet, plan: Plan) -> None:
         sheet.line(x + outward, y, x + outward, y - 22)
         sheet.arrow(x + outward, y - 26, 0.0, -1.0)
         sheet.text(x + outward, y + 16, "A", text_anchor="middle", font_weight="600")
+
+
+def draw_wires(sheet: Sheet, plan: Plan) -> None:
+    """Draw the wires as they are seen from above."""
+    for name, on_top in (("warp", plan.over), ("shute", ~plan.over.T)):
+        for number in range(plan.wires):
+            wire = sheet.group(**{"data-view": "plan", "data-set": name, "data-wire": str(number)})
+            for start, end in _visible(plan, on_top[number]):
+                _piece(wire, plan, name, number, start, end)
 
 
 def _visible(plan: Plan, on_top: BoolArray) -> list[tuple[float, float]]:

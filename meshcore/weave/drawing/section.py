@@ -35,6 +35,11 @@ def draw_section(sheet: Sheet, plan: Plan, x: FloatArray, z: FloatArray, middle:
         LEFT + SIDE / 2, middle - plan.wire - 26, "Section A–A", text_anchor="middle",
         font_weight="600",
     )  # fmt: skip
+    draw_cut(sheet, plan, x, z, middle)
+
+
+def draw_cut(sheet: Sheet, plan: Plan, x: FloatArray, z: FloatArray, middle: float) -> None:
+    """Draw the wires of the section alone, as `draw_section` does with its heading."""
     _band(sheet, plan, plan.cut - 1, (x, z), middle, behind=True)
     for number in range(plan.wires):
         above = bool(plan.over[number, plan.cut])

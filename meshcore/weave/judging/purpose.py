@@ -112,7 +112,7 @@ def recommend(
     >>> WEAVES[advised.weave[0]], advised.reason(0)
     ('double crimp', 'a vibrating screen needs its aperture exact, so the wires are pre-crimped')
     """
-    verdicts = np.stack([_verdict_as(cloth, code, rules) for code in range(len(WEAVES))])
+    verdicts = np.stack([verdict_as(cloth, code, rules) for code in range(len(WEAVES))])
     lines = len(purpose)
     weave, place = np.full(lines, -1, dtype=np.int64), np.full(lines, -1, dtype=np.int64)
     for good in (CAN_BE_WOVEN, REVIEW):
@@ -125,9 +125,8 @@ def recommend(
     return Recommendation(purpose, weave, verdict, place)
 
 
-def _verdict_as(
-    cloth: ClothColumns, weave: int, rules: Sequence[tuple[str, WeaveRule]]
-) -> IntArray:
+def verdict_as(cloth: ClothColumns, weave: int, rules: Sequence[tuple[str, WeaveRule]]) -> IntArray:
+    """Verdict of each line's sizes in another weave, as an index into ``VERDICTS``."""
     codes = np.full(len(cloth.weave), weave, dtype=np.int64)
     path = cloth_path(codes, cloth.wire_diameter_m, cloth.pitch_m)
     woven = replace(cloth, weave=codes, path_ratio=path.path_ratio, thickness_m=path.thickness_m)

@@ -16,6 +16,8 @@ from meshcore_estimator.shared.parts import aside
 _NEAREST, _QUESTIONS = "Nearest that can be woven", "Questions to ask back"
 #: Under which the page keeps the tab that is open.
 _TABS = "answer_tabs"
+#: Under which it keeps whether the cloth is drawn or shown as a model.
+_SHOWN = "cloth_shown"
 #: Draws one section.
 Section = Callable[[], None]
 
@@ -48,13 +50,14 @@ def draw(line: Line, asked: Callable[[], QuestionList], in_form: bool) -> None:
             _section(_NEAREST, "alternatives", lambda: nearest_offers.draw(line))
         if ask_first:
             _section(_QUESTIONS, "questions", ask)
+    shown = _SHOWN if in_form else f"{_SHOWN}_of_line"
     left, right = st.columns(2, gap="medium")
     with left:
         _box("price", lambda: breakdown.price(line))
         _box("specification", lambda: result.specification(line))
     with right:
         _box("mass", lambda: result.mass_and_supply(line))
-        _box("drawing", lambda: cloth_view.drawing(line))
+        _box("drawing", lambda: cloth_view.shape(line, shown))
     more: dict[str, tuple[str, Section]] = {
         "Cost items": ("cost_items", lambda: _cost_items(line)),
         "Can it be woven?": ("verdict", lambda: _verdict(line, in_form)),

@@ -11,6 +11,7 @@ from meshcore.weave.drawing.svg import Theme
 from meshcore.weave.geometry.details import ClothDetails, cloth_details
 from meshcore.weave.geometry.strength import CAUTION
 from meshcore.weave.geometry.tolerances import APERTURE_STANDARDS
+from meshcore_estimator.shared import model_view, result
 from meshcore_estimator.shared.line import Line
 from meshcore_estimator.shared.numbers import NONE, converted, percent, short, size
 from meshcore_estimator.shared.parts import Cell, aside, lines, soft, table
@@ -18,8 +19,16 @@ from meshcore_estimator.shared.parts import Cell, aside, lines, soft, table
 _THEMES: dict[str | None, Theme] = {"light": "light", "dark": "dark"}
 
 
-def drawing(line: Line) -> None:
-    """Draw plan and section of the cloth to scale; say why where it cannot be drawn."""
+def shape(line: Line, key: str) -> None:
+    """Draw the cloth to scale, in plan and section or as a model; say why where it has no shape.
+
+    Parameters
+    ----------
+    line
+        The line.
+    key
+        Of the choice between the two.
+    """
     cloth = line.estimates.orders.cloth
     weave, wire, pitch = (
         column[line.number] for column in (cloth.weave, cloth.wire_diameter_m, cloth.pitch_m)
@@ -29,10 +38,15 @@ def drawing(line: Line) -> None:
             st.html(aside("No drawing: wires as heavy as these would pass through one another, "
                           "so the cloth has no shape to draw."))  # fmt: skip
         return
-    picture = draw_cloth(
-        int(weave), float(wire), float(pitch), theme=_THEMES.get(st.context.theme.type, "system")
-    )
-    st.image(picture, width="stretch", alt="Plan and section of the cloth, to scale")
+    sizes = (int(weave), float(wire), float(pitch))
+    flat, solid = st.tabs(["Drawing", "Model"], key=key, on_change="rerun")
+    if flat.open:
+        with flat:
+            picture = draw_cloth(*sizes, theme=_THEMES.get(st.context.theme.type, "system"))
+            st.image(picture, width="stretch", alt="Plan and section of the cloth, to scale")
+    if solid.open:
+        with solid:
+            model_view.draw(*sizes, f"Model of the cloth: {result.cloth(line)}", f"{key}_of")
 
 
 def tolerances(line: Line) -> None:
