@@ -201,7 +201,7 @@ def pictures(app: AppTest) -> list[str]:
     """Drawings on the page."""
     return [
         b64decode(image.url.removeprefix("data:image/svg+xml;base64,")).decode()
-        for element in app.get_by_key("drawing").children.values()
+        for element in app.get_by_key("drawing").get("image")
         if isinstance(element, Image)
         for image in element.proto.imgs
     ]

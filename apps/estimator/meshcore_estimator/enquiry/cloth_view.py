@@ -40,7 +40,7 @@ def shape(line: Line, key: str) -> None:
         return
     sizes = (int(weave), float(wire), float(pitch))
     flat, solid = st.tabs(["Drawing", "Model"], key=key, on_change="rerun")
-    if flat.open:
+    if not solid.open:
         with flat:
             picture = draw_cloth(*sizes, theme=_THEMES.get(st.context.theme.type, "system"))
             st.image(picture, width="stretch", alt="Plan and section of the cloth, to scale")
