@@ -209,3 +209,24 @@ def test_cloth_on_hand_is_offered_beside_the_customary() -> None:
         [line], demo_price_book(), replace(policy, on_hand=(other,)), better_quantities=False
     )
     assert "on hand" not in mc.nearest_weavable(without, 0, count=20).why
+
+
+def test_another_gauge_is_offered_as_a_cloth_beside_the_same_sizes() -> None:
+    # 2 per inch of 5 SWG is too heavy for plain weave, yet can be double crimped; of 5 AWG too.
+    found = mc.nearest_weavable(
+        priced([enquiry(mesh_count="2 / in", wire_diameter="5 SWG", weave="plain")]), 0, count=4
+    )
+    why = list(found.why)
+    assert why[:2] == ["the same sizes, double crimp", "perhaps meant: wire by the American gauge"]
+    assert found.cells(1)["mesh_count"] == "2 / in"
+    # ASTM B258: 0.005 in · 92^((36 - 5)/39); written as it is bought, and read back as that.
+    assert found.cells(1)["wire_diameter"] == "5 AWG"
+    assert found.cloth.wire_diameter_m[1] == pytest.approx(0.1819 * METRES_PER_INCH, rel=5e-4)
+    assert np.isfinite(found.price[1])
+
+
+def test_a_wire_in_millimetres_names_no_gauge() -> None:
+    found = mc.nearest_weavable(
+        priced([enquiry(mesh_count="2 / in", wire_diameter="5.3848 mm", weave="plain")]), 0, count=8
+    )
+    assert not any("gauge" in why for why in found.why)

@@ -25,6 +25,8 @@ from meshcore.weave.specification.series import nearest_of, standard_apertures, 
 
 #: How near a meaning must come to a listed cloth to be taken for it, in wire and aperture [-].
 _NAMES_A_CLOTH = 0.03
+#: How near a wire of another gauge must come [-]: tables of gauges are rounded so.
+_THE_GAUGE = 1e-3
 #: How near the nearest listed cloth must come before one of standard sizes is tried [-].
 _NEAR = 0.15
 #: How far the open area may be off and still be the same [-].
@@ -120,8 +122,10 @@ def rungs(
 
     same_sizes = ranked(exact(_APERTURE) & exact(_WIRE), unlike)
     found = [Rung(same_sizes, _in_another_weave(grid, same_sizes), 1)]
-    if not len(same_sizes):
-        found += _slips(grid, listed, unlike, meant)[:2]
+    # A gauge is named without its system so often that another one is told also beside the same
+    # sizes in another weave.
+    likely = [one for one in meant if one.by_gauge] if len(same_sizes) else meant
+    found += _slips(grid, allowed, unlike, likely)[: 1 if len(same_sizes) else 2]
     found.append(Rung(_customary(grid, listed, off, customary), "nearest customary cloth", 1))
     in_stock = allowed & (grid.series == ON_HAND) & (off[_APERTURE] < _LIKE_APERTURE)
     found.append(Rung(ranked(in_stock, customary), "on hand", 1))
@@ -157,17 +161,23 @@ def _in_another_weave(grid: Grid, rows: IntArray) -> str:
 
 
 def _slips(
-    grid: Grid, listed: BoolArray, unlike: FloatArray, meant: Sequence[Meaning]
+    grid: Grid, allowed: BoolArray, unlike: FloatArray, meant: Sequence[Meaning]
 ) -> list[Rung]:
-    """Find listed cloths that the sizes name if one thing slipped, the closest first."""
+    """Find cloths that the sizes name if one thing slipped, the closest first.
+
+    A slip of the hand has to lead to a listed cloth. A gauge is a size of its own, so any cloth of
+    that wire will do.
+    """
     found: list[tuple[float, Rung]] = []
-    customary = np.flatnonzero(listed & np.isin(grid.series, (CUSTOMARY, STANDARD)))
+    on_lists = np.flatnonzero(allowed & np.isin(grid.series, (CUSTOMARY, STANDARD)))
+    any_list = np.flatnonzero(allowed)
     for one in meant:
+        rows_of = any_list if one.by_gauge else on_lists
         sizes = np.log([one.pitch_m - one.wire_m, one.wire_m])
-        off = np.abs(grid.logs[[_APERTURE, _WIRE]][:, customary] - sizes[:, np.newaxis]).max(axis=0)
-        near = off <= _NAMES_A_CLOTH
+        off = np.abs(grid.logs[[_APERTURE, _WIRE]][:, rows_of] - sizes[:, np.newaxis]).max(axis=0)
+        near = off <= (_THE_GAUGE if one.by_gauge else _NAMES_A_CLOTH)
         if near.any():
-            rows = customary[near]
+            rows = rows_of[near]
             order = np.lexsort((off[near], unlike[rows], grid.series[rows]))
             closeness = float(off[near].min()) + float(grid.series[rows[order[0]]] != CUSTOMARY)
             found.append((closeness, Rung(rows[order], f"perhaps meant: {one.slip}", 1)))

@@ -24,11 +24,15 @@ class Meaning:
         The cloth that it would be [m].
     slip
         What would have slipped, as an offer says it.
+    by_gauge
+        Whether it is the same number in another gauge system: no slip of the hand, so it may be
+        meant although what was typed can be woven in some weave.
     """
 
     wire_m: float
     pitch_m: float
     slip: str
+    by_gauge: bool = False
 
 
 def meanings(
@@ -70,12 +74,12 @@ def meanings(
         for factor, slip in (*_DECIMALS[field != "mesh_count"], *_UNITS.get(
             (field == "mesh_count", (units or {}).get(field, "")), ()))
     ]  # fmt: skip
-    slips += [({**typed, "wire_diameter": d}, f"wire by the {name} gauge") for d, name in gauges]
     slips += _swapped(typed)
-    for sizes, slip in slips:
+    named = [({**typed, "wire_diameter": d}, f"wire by the {name} gauge") for d, name in gauges]
+    for sizes, slip in (*slips, *named):
         solved = _solved(sizes)
         if solved is not None and 0.0 < solved[0] < solved[1]:
-            yield Meaning(*solved, slip)
+            yield Meaning(*solved, slip, slip.endswith(" gauge"))
 
 
 _NAMES = {

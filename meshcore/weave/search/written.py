@@ -8,6 +8,7 @@ import numpy as np
 
 from meshcore.arrays import FloatArray
 from meshcore.enquiry import WEAVES
+from meshcore.reading.sizes.gauges import GAUGES
 from meshcore.units import METRES_PER_INCH
 from meshcore.weave.specification.series import SAME, standard_apertures, standard_wires
 
@@ -104,7 +105,27 @@ def written_cells(weave: int, wire_m: float, pitch_m: float) -> dict[str, str]:
         cells["aperture"] = written_length(aperture)
     else:
         cells["mesh_count"] = count
-    return cells | {"wire_diameter": written_length(wire_m), "weave": WEAVES[weave]}
+    return cells | {"wire_diameter": written_wire(wire_m), "weave": WEAVES[weave]}
+
+
+def written_wire(metres: float) -> str:
+    """Write a wire as `written_length` does; by its gauge where that alone is short.
+
+    Examples
+    --------
+    >>> written_wire(0.635e-3), written_wire(0.005 * 0.0254 * 92 ** (31 / 39))
+    ('0.025 in', '5 AWG')
+    """
+    text = written_length(metres)
+    if sum(sign.isdigit() for sign in text) <= _METRIC_DIGITS:
+        return text
+    named = (
+        f"{number} {gauge.suffix}"
+        for gauge in GAUGES
+        for number, diameter in gauge.diameters_m.items()
+        if number > 0 and _near(diameter, metres)
+    )
+    return next(named, text)
 
 
 def _listed(size: float, known: FloatArray) -> bool:
