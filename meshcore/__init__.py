@@ -43,6 +43,7 @@ if TYPE_CHECKING:
     from meshcore.estimates.alloy_comparison import compare_alloys as compare_alloys
     from meshcore.estimates.models import cloth_models as cloth_models
     from meshcore.estimates.nearest import nearest_weavable as nearest_weavable
+    from meshcore.estimates.performing import performance as performance
     from meshcore.estimates.pipeline import estimate as estimate
     from meshcore.estimates.pipeline import estimate_list as estimate_list
     from meshcore.estimates.pipeline import estimate_table as estimate_table
@@ -53,7 +54,6 @@ if TYPE_CHECKING:
     from meshcore.estimates.reasons import tornado as tornado
     from meshcore.estimates.results import Estimate as Estimate
     from meshcore.estimates.results import EstimateSet as EstimateSet
-    from meshcore.estimates.specifying import performance as performance
     from meshcore.estimates.specifying import specify as specify
     from meshcore.estimates.unit_prices import unit_prices as unit_prices
     from meshcore.lists.reading import ListError as ListError
@@ -141,7 +141,7 @@ _HOME: dict[str, str] = {
     "quotation": "meshcore.documents.quotation",
     "read_terms": "meshcore.documents.terms",
     "write_quotation": "meshcore.documents.printing",
-    "performance": "meshcore.estimates.specifying",
+    "performance": "meshcore.estimates.performing",
     "specify": "meshcore.estimates.specifying",
     "open_register": "meshcore.register.opening",
     "read_letter": "meshcore.reading.letters.letter",

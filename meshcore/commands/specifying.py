@@ -21,7 +21,8 @@ from meshcore.costing.money import minor_digits, money_text
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from meshcore.estimates.specifying import Performance, Specifications
+    from meshcore.estimates.performing import Performance
+    from meshcore.estimates.specifying import Specifications
     from meshcore.messages import Message
 
 _COUNT = 5
@@ -124,8 +125,8 @@ def _command(cells: Mapping[str, str], alloy: str) -> str:
 
 
 def _performance(chosen: argparse.Namespace, figures: dict[str, str]) -> str:
+    from meshcore.estimates.performing import performance  # noqa: PLC0415
     from meshcore.estimates.pipeline import estimate_list  # noqa: PLC0415 - only when it runs
-    from meshcore.estimates.specifying import performance  # noqa: PLC0415
 
     book, policy = read_data(chosen)
     one = estimate_list(enquiry_line(chosen), book, policy, chosen.path)[0]

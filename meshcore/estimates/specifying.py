@@ -1,4 +1,4 @@
-"""From what the cloth is for to specifications with their price, and the other way round."""
+"""From what the cloth is for to specifications with their price."""
 
 from __future__ import annotations
 
@@ -9,22 +9,16 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from meshcore import plugins
-from meshcore.alloys.record import Alloy
-from meshcore.alloys.records.registry import installed_registry, resolve
 from meshcore.arrays import FloatArray
 from meshcore.costing.book.price_book import PriceBook
 from meshcore.demo import policy_in_use
 from meshcore.enquiry import COLUMNS, Enquiry, Piece, Roll, Strip, as_table
+from meshcore.estimates.asked_use import read_asked
 from meshcore.estimates.pipeline import estimate_list
-from meshcore.estimates.results import Estimate
 from meshcore.messages import Message
 from meshcore.supply.policy import SupplyPolicy
-from meshcore.uses.catalogue import read_use
-from meshcore.uses.figures import Value, read_figures
 from meshcore.uses.search import Suited, suited
-from meshcore.uses.statement import Measure, Metal, Statement
-from meshcore.uses.words import figures_said
-from meshcore.weave.cloth import take_cloth
+from meshcore.uses.statement import Measure, Statement
 from meshcore.weave.judging.practicality import weave_rules
 from meshcore.weave.search.written import written_cells
 
@@ -35,7 +29,6 @@ if TYPE_CHECKING:
 _PRICED_FOR_ONE = 3
 #: What it weighs that one is dearer, by the logarithm of the prices: a judgement, no source.
 _PRICE_WEIGHT = 0.10
-_MPA = 1e6
 #: What is ordered, as an enquiry has it, or as cells of a list.
 Form = Roll | Strip | Piece | Mapping[str, str]
 
@@ -177,7 +170,7 @@ def specify(
     """
     if count < 1:
         raise ValueError(f"count ≥ 1 is needed, got {count}")
-    asked = _asked(use, {**(figures or {}), **more}, alloy)
+    asked = read_asked(use, {**(figures or {}), **more}, alloy)
     if isinstance(asked, tuple):
         return _nothing(use, asked)
     statement, values, name, metal = asked.statement, asked.figures, asked.alloy, asked.metal
@@ -198,38 +191,6 @@ def specify(
         tuple(_offer(found, measures, prices, row) for row in order),
         found.wanted.reasons, found.wanted.hints, statement.caution, statement.sources, (),
     )  # fmt: skip
-
-
-@dataclass(frozen=True, slots=True)
-class _Asked:
-    """A use as read: its statement and figures, and the wire's alloy."""
-
-    statement: Statement
-    figures: Mapping[str, Value]
-    alloy: str
-    metal: Metal
-
-
-def _asked(use: str, texts: Mapping[str, str], alloy: str) -> _Asked | tuple[Message, ...]:
-    """Read a use, its figures and the alloy; or say what cannot be."""
-    statement = read_use(use)
-    if isinstance(statement, Message):
-        return (statement,)
-    values, wrong = read_figures(statement.figures, figures_said(statement, use) | dict(texts))
-    registry = installed_registry()
-    found = resolve(registry, alloy or statement.alloys[0])
-    if isinstance(found, Message):
-        return (*wrong, found)
-    if wrong:
-        return wrong
-    one = registry.alloys[found]
-    return _Asked(statement, values, one.designation, metal_of(one))
-
-
-def metal_of(alloy: Alloy) -> Metal:
-    """Return what a use needs to know of an alloy."""
-    low, high = alloy.tensile_mpa
-    return Metal((low * _MPA, high * _MPA), alloy.density_kg_m3, alloy.family)
 
 
 def _nothing(
@@ -290,69 +251,3 @@ def _offer(found: Suited, measures: tuple[Measure, ...], prices: FloatArray, row
         {one.name: one.text(row) for one in measures},
         (f"{cells['weave']}: {found.weave_reason[row]}",),
     )
-
-
-@dataclass(frozen=True, slots=True)
-class Performance:
-    """What one cloth does for a use.
-
-    Parameters
-    ----------
-    measures
-        What it does, one value each.
-    meets
-        Whether it keeps what the figures ask; None where they are not understood.
-    reasons
-        What the figures ask, and why.
-    caution
-        To stand beside it.
-    messages
-        What was not understood.
-    """
-
-    measures: tuple[Measure, ...]
-    meets: bool | None
-    reasons: tuple[str, ...]
-    caution: str
-    messages: tuple[Message, ...]
-
-
-def performance(
-    estimate: Estimate, use: str, figures: Mapping[str, str] | None = None, **more: str
-) -> Performance:
-    """Tell what the cloth of an estimate does for a use.
-
-    Parameters
-    ----------
-    estimate
-        The line; its sizes must be known.
-    use, figures, more
-        As for `specify`.
-
-    Examples
-    --------
-    >>> import meshcore as mc
-    >>> line = mc.estimate(mc.Enquiry(mesh_count="18 / in", wire_diameter="0.011 in", alloy="304"))
-    >>> told = mc.performance(line, "insects", insect="mosquitoes")
-    >>> told.meets, {one.name: one.text(0) for one in told.measures}["open area"]
-    (True, '64.3 %')
-    """
-    held, line = estimate.estimates, estimate.line
-    cloth = take_cloth(held.orders.cloth, np.array([line]))
-    alloy = cloth.alloys[int(cloth.alloy[0])].designation if cloth.alloy[0] >= 0 else ""
-    asked = _asked(use, {**(figures or {}), **more}, alloy)
-    if isinstance(asked, tuple):
-        return Performance((), None, (), "", asked)
-    statement, values, metal = asked.statement, asked.figures, asked.metal
-    wanted = statement.ask(values, metal)
-    if np.isnan(cloth.path_ratio[0]):
-        message = Message("aperture", "", "the cloth cannot be woven, so it does nothing. Give "
-                          "sizes that can.", code="use.no_cloth")  # fmt: skip
-        return Performance((), None, wanted.reasons, statement.caution, (message,))
-    inside = (
-        wanted.aperture_m[0] <= cloth.aperture_m[0] <= wanted.aperture_m[1]
-        and wanted.wire_m[0] <= cloth.wire_diameter_m[0] <= wanted.wire_m[1]
-    )
-    meets = bool(inside and wanted.allowed(cloth)[0])
-    measures = statement.measures(cloth, values, metal)
-    return Performance(measures, meets, wanted.reasons, statement.caution, ())

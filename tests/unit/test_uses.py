@@ -14,7 +14,8 @@ from meshcore import plugins
 from meshcore.alloys.records.registry import installed_registry, resolve
 from meshcore.demo import demo_price_book, demo_supply_policy
 from meshcore.enquiry import WEAVES
-from meshcore.estimates.specifying import Specifications, metal_of
+from meshcore.estimates.asked_use import metal_of
+from meshcore.estimates.specifying import Specifications
 from meshcore.reading.uses import USES
 from meshcore.uses.catalogue import STATEMENTS, read_use
 from meshcore.uses.figures import Value, read_figures
@@ -25,7 +26,7 @@ from meshcore.uses.statement import Metal
 from meshcore.uses.words import figures_said
 from meshcore.weave.geometry.tolerances import industrial_tolerance
 from meshcore.weave.judging.practicality import CAN_BE_WOVEN, assess, weave_rules
-from meshcore.weave.search.grid import combinations, weavable
+from meshcore.weave.search.grid import combinations, specifications, weavable
 
 RULES = tuple(weave_rules(plugins.installed()))
 #: Least combinations that are searched, and what a search may take [s].
@@ -258,3 +259,37 @@ def test_weaves_of_each_use_are_weaves() -> None:
     for use, statement in STATEMENTS.items():
         wanted = statement.ask(figures(use), metal(statement.alloys[0]))
         assert all(0 <= code < len(WEAVES) and reason for code, reason in wanted.weaves)
+
+
+def test_capacity_and_wear_are_told_and_weighed() -> None:
+    """By hand: Gaudin's chance on a level deck ((a - x)/p)², and Archard's d·(1 - A)."""
+    found = mc.specify("screening", cut_size="6 mm", inclination="0°", count=1)
+    line = mc.estimate(mc.Enquiry(**{k: v for k, v in found.offers[0].cells.items() if v})).row
+    aperture, wire = line["aperture_mm"], line["wire_diameter_mm"]
+    chance = ((aperture - 3.0) / (aperture + wire)) ** 2
+    assert found.offers[0].measures["carries"] == f"{chance * 100:.3g} %"
+    life = wire * (1.0 - (aperture / (aperture + wire)) ** 2) / (1.8 * (1.0 - 1.3**-2))
+    assert float(found.offers[0].measures["wears"].split()[0]) == pytest.approx(life, rel=5e-3)
+
+
+def test_heavy_duty_weighs_wear_and_light_duty_does_not() -> None:
+    statement = STATEMENTS["screening"]
+    cloths = specifications(
+        np.array([2, 2]), np.array([2.5e-3, 3.15e-3]), np.array([9.6e-3, 1.02e-2])
+    )
+    costs = {}
+    for duty in ("light", "heavy"):
+        figures, wrong = read_figures(statement.figures, {"cut_size": "6 mm", "duty": duty})
+        assert not wrong
+        costs[duty] = statement.ask(figures, metal("304")).cost(cloths)
+    wear = cloths.wire_diameter_m * (1.0 - cloths.open_area)
+    gained = 0.10 * np.log(wear[1] / wear[0])
+    shift = (costs["heavy"] - costs["light"])[0] - (costs["heavy"] - costs["light"])[1]
+    assert shift == pytest.approx(gained)
+
+
+def test_strength_is_told_along_each_set_of_wires() -> None:
+    line = mc.estimate(mc.Enquiry(mesh_count="10 / in", wire_diameter="0.025 in", alloy="304"))
+    done = mc.performance(line, "support", fine_aperture="0.1 mm")
+    told = {one.name: one.text(0) for one in done.measures}
+    assert told["breaking load along the warp"] == told["breaking load along the shute"]

@@ -63,8 +63,10 @@ def _bearing_measures(cloth: ClothColumns, _figures: Figures, metal: Metal) -> t
     section = carrying.steel_per_width(cloth.wire_diameter_m, cloth.pitch_m) * 1e6
     weakest = _breaking(cloth, metal.tensile_pa[0]) / 1e3
     return (
-        Measure("breaking load, warp and shute", weakest, "kN/m",
-                "sum of the wires at the alloy's least strength"),
+        Measure("breaking load along the warp", weakest, "kN/m",
+                "sum of the warp wires at the alloy's least strength"),
+        Measure("breaking load along the shute", weakest, "kN/m",
+                "the same, since wire and pitch are; how far each bears first goes by its crimp"),
         Measure("section per width", section, "mm²/m", "π/4·d²/p"),
         Measure("mass per area", mass, "kg/m²", "path of the weave"),
         open_area_measure(cloth),

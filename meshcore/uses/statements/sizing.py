@@ -34,6 +34,14 @@ _APERTURE_TO_CUT = (1.0, 2.0)
 _MUCH_NEAR_SIZE = 0.20
 #: What open area weighs beside the cut, dry, and where the feed clings: a judgement, no source.
 _OPEN_WEIGHT = {"dry": 0.2, "damp": 0.8, "wet": 0.4}
+#: Particle whose passage tells what a cloth carries, of the cut size [-]: half of it, which a feed
+#: has most of below the cut (a judgement, no source).
+_CARRIED = 0.5
+#: What capacity weighs beside the cut, and what wear life does by duty, by the logarithms of both:
+#: judgements, no source.
+_CAPACITY_WEIGHT, _WEAR_WEIGHT = 0.05, {"light": 0.0, "medium": 0.02, "heavy": 0.10}
+#: Wire over cut size, and over aperture, of the cloth that wear is told beside [-] (our choice).
+_BESIDE = 0.3
 _WEAVES = (
     (DOUBLE_CRIMP, "pre-crimped wires keep the aperture exact under vibration"),
     (INTERMEDIATE_CRIMP, "so light a wire over the aperture is held by extra crimps"),
@@ -64,6 +72,22 @@ def _cut(cloth: ClothColumns, figures: Figures) -> FloatArray:
     )
 
 
+def _carried(cloth: ClothColumns, figures: Figures) -> FloatArray:
+    """Chance in one trial of a particle well below the cut [-]: what capacity goes with."""
+    return screening.passage_chance(
+        _CARRIED * number(figures, "cut_size"),
+        cloth.aperture_m,
+        cloth.wire_diameter_m,
+        number(figures, "inclination"),
+    )
+
+
+def _wears(cloth: ClothColumns, figures: Figures) -> FloatArray:
+    """Wear life beside a cloth whose aperture is the cut and whose wire is 0.3 of it [-]."""
+    beside = (_BESIDE * number(figures, "cut_size"), (1.0 + _BESIDE) ** -2)
+    return screening.relative_wear_life(cloth.wire_diameter_m, cloth.open_area, beside)
+
+
 def _ask(figures: Figures, _metal: Metal) -> Wanted:
     cut, feed, duty = number(figures, "cut_size"), str(figures["feed"]), str(figures["duty"])
     least, most = _APERTURE_TO_CUT
@@ -79,8 +103,11 @@ def _ask(figures: Figures, _metal: Metal) -> Wanted:
         return good
 
     def cost(cloth: ClothColumns) -> FloatArray:
-        total: FloatArray = 2.0 * away(_cut(cloth, figures), cut) + _OPEN_WEIGHT[feed] * (
-            1.0 - cloth.open_area
+        total: FloatArray = (
+            2.0 * away(_cut(cloth, figures), cut)
+            + _OPEN_WEIGHT[feed] * (1.0 - cloth.open_area)
+            - _CAPACITY_WEIGHT * np.log(_carried(cloth, figures))
+            - _WEAR_WEIGHT[duty] * np.log(_wears(cloth, figures))
         )
         return total
 
@@ -124,6 +151,10 @@ def _measures(cloth: ClothColumns, figures: Figures, _metal: Metal) -> tuple[Mea
         Measure("cuts at", cut * 1e3, "mm", "half pass; chance of passage, Gaudin 1939"),
         Measure("passes of the cut size", passed, "%", "chance of passage, Gaudin 1939"),
         open_area_measure(cloth),
+        Measure("carries", _carried(cloth, figures) * 100.0, "%",
+                "of half the cut size in one trial; capacities compare as these do"),
+        Measure("wears", _wears(cloth, figures), "×",
+                "beside wire of 0.3 of the cut; Archard 1953, a comparison only"),
         Measure("near-size from", cloth.aperture_m * screening.NEAR_SIZE[0] * 1e3, "mm",
                 "¾ of the aperture"),
     )  # fmt: skip
@@ -137,6 +168,9 @@ STATEMENT = Statement(
     _measures,
     ("carbon steel", "304"),
     screening.CAUTION,
-    ("A. M. Gaudin, Principles of Mineral Dressing, 1939 (from memory)",),
+    (
+        "A. M. Gaudin, Principles of Mineral Dressing, 1939 (from memory)",
+        "J. F. Archard, Contact and rubbing of flat surfaces, 1953 (from memory)",
+    ),
 )
 __all__ = ["DUTIES", "FIGURES", "STATEMENT", "length_range"]

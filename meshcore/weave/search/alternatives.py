@@ -14,14 +14,11 @@ from meshcore.units import METRES_PER_INCH
 from meshcore.weave.cloth import ClothColumns, WeaveRule, take_cloth
 from meshcore.weave.judging.limits import length_text
 from meshcore.weave.judging.practicality import ARITHMETIC_NOISE, CAN_BE_WOVEN, assess
+from meshcore.weave.search.candidates import NOTHING, as_asked, stocked
 from meshcore.weave.search.grid import (
-    AS_ASKED,
-    ON_HAND,
     PROPERTIES,
-    USUAL_COUNTS_PER_IN,
     Grid,
     joined,
-    judged,
     property_logs,
     specifications,
     taken,
@@ -30,12 +27,6 @@ from meshcore.weave.search.grid import (
 from meshcore.weave.search.ladder import Rung, rungs
 from meshcore.weave.search.meant import Meaning
 from meshcore.weave.search.offers import Alternatives, as_ordered, offers
-from meshcore.weave.specification.series import (
-    customary_wires,
-    distinct,
-    standard_apertures,
-    standard_wires,
-)
 
 __all__ = ["PROPERTIES", "Alternatives", "find_alternatives", "wanted"]
 
@@ -135,10 +126,10 @@ def find_alternatives(
     asked = take_cloth(cloth, np.array([row]))
     target = property_logs(asked)[:, 0]
     if (fault := _cannot_start(target, hold)) is not None:
-        return offers(asked, _NOTHING, np.zeros(0), hold, fault)
+        return offers(asked, NOTHING, np.zeros(0), hold, fault)
     rules = tuple(rules)
     grid = joined(
-        [weavable(rules, codes), _as_asked(asked, rules, codes), _stocked(on_hand, rules, codes)]
+        [weavable(rules, codes), as_asked(asked, rules, codes), stocked(on_hand, rules, codes)]
     )
     allowed = _holding(grid, target, hold, within) & ~_is_asked(grid, target, asked)
     distance = _distance(grid, target, int(asked.weave[0]))
@@ -177,52 +168,6 @@ def _cannot_start(target: FloatArray, hold: Sequence[str]) -> Message | None:
             mend = "it is to hold, but it is not known. Give it, or let it go."
             return Message(name, "", mend, code="search.held_size_unknown")
     return None
-
-
-def _as_asked(
-    asked: ClothColumns, rules: tuple[tuple[str, WeaveRule], ...], codes: tuple[int, ...]
-) -> Grid:
-    """Each size asked for with every other of the grid, so that a held size holds exactly."""
-    aperture, wire, pitch = (
-        column[np.isfinite(column)]
-        for column in (asked.aperture_m, asked.wire_diameter_m, asked.pitch_m)
-    )
-    some_wires = distinct(np.concatenate([customary_wires(), standard_wires()]))
-    some_pitches = METRES_PER_INCH / np.array(USUAL_COUNTS_PER_IN)
-    with_wire, with_aperture = (
-        np.append(some_wires, wire),
-        np.append(standard_apertures(), aperture),
-    )
-    sizes = [
-        (with_wire, with_wire + size) for size in aperture
-    ] + [
-        (with_wire, np.full(len(with_wire), size)) for size in pitch
-    ] + [
-        (np.full(len(others), size), others)
-        for size in wire
-        for others in (with_aperture + size, some_pitches)
-    ]  # fmt: skip
-    if not sizes:
-        return _NOTHING
-    all_wires, all_pitches = (np.concatenate(column) for column in zip(*sizes, strict=True))
-    open_mesh = all_wires < all_pitches
-    all_wires, all_pitches = all_wires[open_mesh], all_pitches[open_mesh]
-    series = np.full(len(all_wires), AS_ASKED, dtype=np.int64)
-    return joined([judged(rules, code, all_wires, all_pitches, series) for code in codes])
-
-
-def _stocked(
-    on_hand: Sequence[tuple[int, float, float]],
-    rules: tuple[tuple[str, WeaveRule], ...],
-    codes: tuple[int, ...],
-) -> Grid:
-    """Cloth on hand, of the weaves to choose from."""
-    parts = [
-        judged(rules, weave, np.array([wire]), np.array([pitch]), np.array([ON_HAND]))
-        for weave, wire, pitch in on_hand
-        if weave in codes
-    ]
-    return joined(parts) if parts else _NOTHING
 
 
 def _holding(grid: Grid, target: FloatArray, hold: Sequence[str], within: float) -> BoolArray:
@@ -329,11 +274,3 @@ def _asked_text(name: str, asked: ClothColumns) -> str:
         return f"{float(asked.open_area[0]):.1%}"
     sizes = {"aperture": asked.aperture_m, "wire_diameter": asked.wire_diameter_m}
     return length_text(float(sizes[name][0])) if name in sizes else "as asked"
-
-
-_NOTHING = Grid(
-    specifications(np.zeros(0, dtype=np.int64), np.zeros(0), np.zeros(0)),
-    np.zeros(0, dtype=np.int64),
-    np.zeros((len(PROPERTIES), 0)),
-    np.zeros(0),
-)

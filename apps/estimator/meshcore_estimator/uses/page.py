@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import streamlit as st
 
-from meshcore.estimates.specifying import Specifications, performance, specify
+from meshcore.estimates.performing import performance
+from meshcore.estimates.specifying import Specifications, specify
 from meshcore.messages import Message
 from meshcore_estimator.enquiry import form as enquiry_form
 from meshcore_estimator.shared import current, result, settings, settling

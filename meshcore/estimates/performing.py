@@ -1,0 +1,80 @@
+"""What the cloth of a line does for a use: the other way round of specifying."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from meshcore.estimates.asked_use import read_asked
+from meshcore.estimates.results import Estimate
+from meshcore.messages import Message
+from meshcore.uses.statement import Measure
+from meshcore.weave.cloth import take_cloth
+
+
+@dataclass(frozen=True, slots=True)
+class Performance:
+    """What one cloth does for a use.
+
+    Parameters
+    ----------
+    measures
+        What it does, one value each.
+    meets
+        Whether it keeps what the figures ask; None where they are not understood.
+    reasons
+        What the figures ask, and why.
+    caution
+        To stand beside it.
+    messages
+        What was not understood.
+    """
+
+    measures: tuple[Measure, ...]
+    meets: bool | None
+    reasons: tuple[str, ...]
+    caution: str
+    messages: tuple[Message, ...]
+
+
+def performance(
+    estimate: Estimate, use: str, figures: Mapping[str, str] | None = None, **more: str
+) -> Performance:
+    """Tell what the cloth of an estimate does for a use.
+
+    Parameters
+    ----------
+    estimate
+        The line; its sizes must be known.
+    use, figures, more
+        As for `specify`.
+
+    Examples
+    --------
+    >>> import meshcore as mc
+    >>> line = mc.estimate(mc.Enquiry(mesh_count="18 / in", wire_diameter="0.011 in", alloy="304"))
+    >>> told = mc.performance(line, "insects", insect="mosquitoes")
+    >>> told.meets, {one.name: one.text(0) for one in told.measures}["open area"]
+    (True, '64.3 %')
+    """
+    held, line = estimate.estimates, estimate.line
+    cloth = take_cloth(held.orders.cloth, np.array([line]))
+    alloy = cloth.alloys[int(cloth.alloy[0])].designation if cloth.alloy[0] >= 0 else ""
+    asked = read_asked(use, {**(figures or {}), **more}, alloy)
+    if isinstance(asked, tuple):
+        return Performance((), None, (), "", asked)
+    statement, values, metal = asked.statement, asked.figures, asked.metal
+    wanted = statement.ask(values, metal)
+    if np.isnan(cloth.path_ratio[0]):
+        message = Message("aperture", "", "the cloth cannot be woven, so it does nothing. Give "
+                          "sizes that can.", code="use.no_cloth")  # fmt: skip
+        return Performance((), None, wanted.reasons, statement.caution, (message,))
+    inside = (
+        wanted.aperture_m[0] <= cloth.aperture_m[0] <= wanted.aperture_m[1]
+        and wanted.wire_m[0] <= cloth.wire_diameter_m[0] <= wanted.wire_m[1]
+    )
+    meets = bool(inside and wanted.allowed(cloth)[0])
+    measures = statement.measures(cloth, values, metal)
+    return Performance(measures, meets, wanted.reasons, statement.caution, ())
