@@ -76,8 +76,13 @@ def _with_a_use(page: Page) -> None:
     type_in(page, "Cut size", "6 mm")
 
 
+def _with_the_model(page: Page) -> None:
+    page.get_by_role("tab", name="Model").click()
+    page.locator('canvas[data-ready="yes"]').wait_for()
+
+
 STATES: dict[str, tuple[Callable[[Page], None], ...]] = {
-    "enquiry": (_nothing, _refused, _to_review),
+    "enquiry": (_nothing, _refused, _to_review, _with_the_model),
     "use": (_nothing, _with_a_use),
     "list": (_nothing, _with_a_list),
     "cutting": (_nothing, _pieces),
@@ -153,17 +158,19 @@ def test_a_new_price_is_announced(browser: Browser, app_url: str) -> None:
         expect(live).to_have_text(f"Price: {shown.inner_text()}", timeout=PATIENCE)
 
 
-@pytest.mark.parametrize("width", [720, 1024])
+@pytest.mark.parametrize("width", [720, 768, 1024])
+@pytest.mark.parametrize(("place", "form"), [("enquiry", "enquiry_form"), ("use", "by_use_form")])
 def test_the_form_is_not_clipped_beside_its_answer(
-    browser: Browser, app_url: str, width: int
+    browser: Browser, app_url: str, width: int, place: str, form: str
 ) -> None:
     """720 px is a page of 1,440 px at 200 % (WCAG 2.2, 1.4.4)."""
-    with visiting(browser, f"{app_url}/enquiry", size=(width, 900)) as page:
+    with visiting(browser, f"{app_url}/{place}", size=(width, 900)) as page:
         clipped = page.evaluate(
-            "[...document.querySelectorAll('.st-key-enquiry_form :is(label, button) p')]"
+            f"[...document.querySelectorAll('.st-key-{form} :is(label, button) p')]"
             ".filter(e => e.scrollWidth > e.clientWidth + 1).map(e => e.innerText)"
         )
         assert clipped == []
+        assert page.evaluate("document.querySelector('[data-testid=stMain]').scrollWidth") <= width
 
 
 def test_an_enquiry_is_made_and_taken_away_by_the_keyboard_alone(

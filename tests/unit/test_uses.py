@@ -264,7 +264,8 @@ def test_weaves_of_each_use_are_weaves() -> None:
 def test_capacity_and_wear_are_told_and_weighed() -> None:
     """By hand: Gaudin's chance on a level deck ((a - x)/p)², and Archard's d·(1 - A)."""
     found = mc.specify("screening", cut_size="6 mm", inclination="0°", count=1)
-    line = mc.estimate(mc.Enquiry(**{k: v for k, v in found.offers[0].cells.items() if v})).row
+    cells = pd.DataFrame([found.offers[0].cells])
+    line = mc.estimate_table(cells).iloc[0]
     aperture, wire = line["aperture_mm"], line["wire_diameter_mm"]
     chance = ((aperture - 3.0) / (aperture + wire)) ** 2
     assert found.offers[0].measures["carries"] == f"{chance * 100:.3g} %"

@@ -41,7 +41,7 @@ def sampled(path: Sequence[Segment], chord_rad: float) -> tuple[FloatArray, Floa
     --------
     >>> from meshcore.weave.geometry.centreline import centreline
     >>> x, z = sampled(centreline(0, 0.5, 2.0), 0.2)
-    >>> x[[0, -1]].tolist(), z[[0, -1]].tolist()
+    >>> x[[0, -1]].round(9).tolist(), z[[0, -1]].tolist()
     ([0.0, 4.0], [0.25, 0.25])
     """
     pieces = [piece.points(np.linspace(0.0, 1.0, _chords(piece, chord_rad) + 1)) for piece in path]
