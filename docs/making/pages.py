@@ -8,7 +8,7 @@ from __future__ import annotations
 import re
 from collections.abc import Callable, Mapping
 
-from making import api, columns, commands, figure, formats, messages, price_book
+from making import api, columns, commands, figure, formats, messages, price_book, weaves
 
 #: Name in a page → what makes the part, as Markdown.
 PARTS: Mapping[str, Callable[[], str]] = {
@@ -31,6 +31,7 @@ PARTS: Mapping[str, Callable[[], str]] = {
     "policy": formats.supply_policy,
     "policy file": formats.default_policy,
     "capability": formats.capability,
+    "weaves": weaves.side_by_side,
     "messages": messages.codes,
     "capability file": formats.customary_capability,
 }

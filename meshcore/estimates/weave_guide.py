@@ -111,7 +111,7 @@ def _entry(code: int, reach: WeaveReach, verdict: int, wire: float) -> WeaveEntr
         ("jams at", f"wire {reach.jam_wire_m[code] / pitch:.3g} of the pitch, "
          f"{reach.open_area_at_jam[code] * 100:.3g} % open"),
         (f"at {_count(pitch)}", _takes(code, reach)),
-        ("wire", f"{_more(more)} at {length_text(shown)}"),
+        ("wire length", f"{_more(more)} at {length_text(shown)}"),
     )  # fmt: skip
     return WeaveEntry(code, STORIES[code], facts, verdict, shown, pitch)
 

@@ -173,6 +173,19 @@ def test_the_form_is_not_clipped_beside_its_answer(
         assert page.evaluate("document.querySelector('[data-testid=stMain]').scrollWidth") <= width
 
 
+@pytest.mark.parametrize("width", [NARROWEST, 390, 768, 1024])
+def test_no_figure_of_an_offer_is_cut_off(browser: Browser, app_url: str, width: int) -> None:
+    with visiting(browser, f"{app_url}/use", size=(width, 900)) as page:
+        type_in(page, "Cut size", "6 mm")
+        page.locator(".mc-offer").first.wait_for()
+        cut = page.evaluate(
+            "most => [...document.querySelectorAll('.mc-offer, .mc-offer *')]"
+            ".filter(e => e.getBoundingClientRect().right > most).map(e => e.innerText)",
+            width,
+        )
+        assert cut == []
+
+
 def test_an_enquiry_is_made_and_taken_away_by_the_keyboard_alone(
     browser: Browser, app_url: str, tmp_path: Path
 ) -> None:
