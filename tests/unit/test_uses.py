@@ -268,11 +268,11 @@ def test_capacity_and_wear_are_told_and_weighed() -> None:
     line = mc.estimate_table(cells).iloc[0]
     aperture, wire = line["aperture_mm"], line["wire_diameter_mm"]
     chance = ((aperture - 3.0) / (aperture + wire)) ** 2
-    assert found.offers[0].measures["half that size passes each time"] == f"{chance * 100:.3g} %"
+    told = found.offers[0].measures
+    assert told["half that size passes each time"] == f"{chance * 100:.3g} %"
     life = wire * (1.0 - (aperture / (aperture + wire)) ** 2) / (1.8 * (1.0 - 1.3**-2))
-    assert float(
-        found.offers[0].measures["life beside wire of 0.3 of the cut"].split()[0]
-    ) == pytest.approx(life, rel=5e-3)
+    lasts = float(told["life beside wire of 0.3 of the cut"].split()[0])
+    assert lasts == pytest.approx(life, rel=5e-3)
 
 
 def test_heavy_duty_weighs_wear_and_light_duty_does_not() -> None:
