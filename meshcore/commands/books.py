@@ -13,6 +13,9 @@ if TYPE_CHECKING:
 
     from meshcore.costing.book.price_book import PriceBook
 
+#: Doubts that a day to come brings by itself, whatever the rates.
+_BY_AGE = ("book.rate_too_old",)
+
 
 def add(commands: Commands) -> None:
     """Add ``book``."""
@@ -55,12 +58,18 @@ def _with_coming(book: PriceBook, chosen: argparse.Namespace) -> PriceBook:
 
     from meshcore.costing.book.changes import read_rate_changes, with_changes  # noqa: PLC0415
     from meshcore.costing.book.validity import in_force  # noqa: PLC0415
+    from meshcore.estimates.books import installed_doubts  # noqa: PLC0415
 
+    today = date.today()
     coming = read_rate_changes(chosen.coming)
     changed = with_changes(book, coming)
+    doubted = {message.text for message in installed_doubts(book, today)}
     for day in sorted({rate.valid_from for rate in coming if rate.valid_from}):
         print(f"\nFrom {day}:")
-        print(changes_text(in_force(book, date.today()), in_force(changed, day)))
+        print(changes_text(in_force(book, today), in_force(changed, day)))
+        for message in installed_doubts(changed, day):
+            if message.text not in doubted and message.code not in _BY_AGE:
+                print(f"{message.read}: {message.text}")
         if chosen.open_quotations:
             print(_effects(changed, day))
     return changed
@@ -87,13 +96,12 @@ def _report(book: PriceBook) -> str:
     from meshcore.alloys.records.registry import installed_registry  # noqa: PLC0415
     from meshcore.costing.book.reporting import report_book  # noqa: PLC0415
     from meshcore.costing.items import PricingRule  # noqa: PLC0415
-    from meshcore.estimates.books import designated, doubts  # noqa: PLC0415
+    from meshcore.estimates.books import designated, installed_doubts  # noqa: PLC0415
 
     rules = [r for _, r in plugins.installed().collect("meshcore_pricing_rules", PricingRule)]
     registry, today = installed_registry(), date.today()
-    book = designated(book, registry)
-    report = report_book(book, registry.alloys, rules, today)
-    said = [f"{m.read}: {m.text}" for m in doubts(book, registry, rules, today)]
+    report = report_book(designated(book, registry), registry.alloys, rules, today)
+    said = [f"{m.read}: {m.text}" for m in installed_doubts(book, today)]
     note = f" {book.note}" if book.note else ""
     head = f"{book.name}, of {book.date}, prices in {book.currency}.{note}"
     return "\n".join([head, str(report), *said])

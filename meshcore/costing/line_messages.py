@@ -119,6 +119,9 @@ def _refuse_missing(
         name = used.key.removeprefix(_SERVICE)
         said.add(needed, Message("services", name, text, code="price.service_rate_missing"))
         return left & ~needed
+    if whole := _lacking_altogether(used, book):
+        said.add(needed, whole)
+        return left & ~needed
     codes = columns.cloth.alloy[needed]
     for code in np.unique(codes).tolist():
         alloy = columns.cloth.alloys[code].designation
@@ -128,6 +131,19 @@ def _refuse_missing(
             Message("alloy", alloy, text, code="price.rate_missing"),
         )
     return left & ~needed
+
+
+def _lacking_altogether(used: RateColumn, book: PriceBook) -> Message | None:
+    """Say that the book has no row of a key, or none of the kind; None where others lines have."""
+    rows = book.by_key.get(used.key, ())
+    if not rows:
+        text = f"price book {book.name} has {used.lacks}, and a price needs it. Add it there."
+        return Message("price book", used.key, text, code="price.key_missing")
+    if not used.lacks.startswith("no "):
+        where = f"{rows[0].where}: {rows[0].name}" if rows[0].where else rows[0].name
+        text = f"{used.lacks}. Mend its unit or its currency in price book {book.name}."
+        return Message("price book", where, text, code="price.key_of_another_kind")
+    return None
 
 
 def warn_of_stale(

@@ -6,11 +6,13 @@ from collections.abc import Sequence
 from datetime import date
 from functools import partial
 
-from meshcore.alloys.records.registry import Registry, resolve
+from meshcore import plugins
+from meshcore.alloys.records.registry import Registry, installed_registry, resolve
 from meshcore.costing.book.judging import Known, judge_book, with_designations
 from meshcore.costing.book.price_book import PriceBook
 from meshcore.costing.book.validity import in_force, judge_validity
 from meshcore.costing.items import PricingRule
+from meshcore.enquiry import Service
 from meshcore.messages import Message, MessageLog
 
 #: Where a book keeps what was said of it, beside what rates made of its rows.
@@ -29,11 +31,16 @@ def _designation(registry: Registry, text: str) -> str:
 
 
 def doubts(
-    book: PriceBook, registry: Registry, rules: Sequence[PricingRule], today: date
+    book: PriceBook,
+    registry: Registry,
+    rules: Sequence[PricingRule],
+    services: Sequence[Service],
+    today: date,
 ) -> tuple[Message, ...]:
-    """Say what is doubtful in a book, as installed alloys and rules see it."""
+    """Say what is doubtful in a book, as installed alloys, rules and services see it."""
     kept = book.resolved.get(_KEPT)
-    mark = (id(registry), tuple(rule.name for rule in rules), today)
+    offered = frozenset(service.name.casefold() for service in services)
+    mark = (id(registry), tuple(rule.name for rule in rules), offered, today)
     if kept is not None and kept[0] == mark:
         held: tuple[Message, ...] = kept[1]
         return held
@@ -44,10 +51,26 @@ def doubts(
     def family(text: str) -> str:
         return families.get(designation(text).casefold(), "")
 
-    known = Known(rules, designation, frozenset(families.values()), family)
+    known = Known(rules, designation, frozenset(families.values()), family, offered)
     said = (*judge_book(in_force(book, today), known, today), *judge_validity(book, today))
     book.resolved[_KEPT] = (mark, said)
     return said
+
+
+def installed_doubts(book: PriceBook, day: date) -> tuple[Message, ...]:
+    """Say what is doubtful in a book on a day, as all that is installed sees it.
+
+    Parameters
+    ----------
+    book
+        As it was read.
+    day
+        Day on which rates hold and dates are judged.
+    """
+    registry, found = installed_registry(), plugins.installed()
+    rules = [rule for _, rule in found.collect("meshcore_pricing_rules", PricingRule)]
+    services = [service for _, service in found.collect("meshcore_services", Service)]
+    return doubts(designated(book, registry), registry, rules, services, day)
 
 
 def say_doubts(log: MessageLog, said: Sequence[Message]) -> None:

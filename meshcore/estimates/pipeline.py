@@ -27,6 +27,7 @@ from meshcore.estimates.preparing import (
     check_kind,
     cloth_of,
     read_lines,
+    services,
     versions,
     with_writable_headings,
 )
@@ -154,7 +155,7 @@ def estimate_list(
     job = PricingJob(read, cloth, pieces, mass, policy, cutting, book, rules, own)
     priced = price_orders(job, log, progress)
     ledger, orders, supply, log = priced.ledger, priced.orders, priced.supply, priced.log
-    say_doubts(log, doubts(named, registry, [rule for _, rule in rules], date.today()))
+    say_doubts(log, doubts(named, registry, [rule for _, rule in rules], services(), date.today()))
     say_from_stock(orders, policy, log)
     say_below_cost(own, ledger, log)
     low, high = (

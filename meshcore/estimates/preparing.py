@@ -46,18 +46,22 @@ def versions() -> dict[str, str]:
     return {DISTRIBUTION: __version__} | {r.distribution or r.name: r.version for r in records}
 
 
+def services() -> list[Service]:
+    """Work after weaving that the installed plugins offer."""
+    return [s for _, s in plugins.installed().collect("meshcore_services", Service)]
+
+
 def read_lines(
     enquiries: pd.DataFrame, registry: Registry, policy: SupplyPolicy, log: MessageLog
 ) -> EnquiryColumns:
     """Read an enquiry list with what is installed and what the mill supplies."""
-    services = [s for _, s in plugins.installed().collect("meshcore_services", Service)]
     lengths = {"full roll": policy.full_length_m, "full": policy.full_length_m}
     if policy.half_lengths_m:
         lengths |= dict.fromkeys(("half roll", "half"), policy.half_lengths_m[0])
     return read_enquiries(
         enquiries,
         lambda text: resolve(registry, text),
-        services,
+        services(),
         lengths,
         log,
         lambda text: names_alloy(registry, text),

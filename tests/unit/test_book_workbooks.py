@@ -7,6 +7,7 @@ from pathlib import Path
 import openpyxl
 import pytest
 
+import meshcore as mc
 from meshcore.costing.book.files import read_price_book, write_price_book
 from meshcore.costing.book.price_book import PriceBookError, Rate
 from meshcore.demo import demo_data
@@ -64,3 +65,20 @@ def test_percent_cell_under_another_unit_is_refused_by_its_cell(tmp_path: Path) 
 def test_percent_sign_in_quotes_multiplies_nothing(tmp_path: Path) -> None:
     rate = _rate(_edited(tmp_path, "margin.share", 18, '0" %"', None), "margin.share")
     assert rate.amount == 18.0
+
+
+def test_a_row_that_the_workbook_hides_counts_and_is_said(tmp_path: Path) -> None:
+    path = tmp_path / "book.xlsx"
+    write_price_book(BOOK, path)
+    workbook = openpyxl.load_workbook(path)
+    sheet = workbook["Rates"]
+    [row] = [r for r in range(2, sheet.max_row + 1) if sheet.cell(r, 1).value == "weaving.loom"]
+    sheet.row_dimensions[row].hidden = True
+    workbook.save(path)
+    asked = mc.Enquiry(mesh_count="10 / in", wire_diameter="0.025 in", alloy="304",
+                       form=mc.Roll("48 in", "100 ft"))  # fmt: skip
+    priced = mc.estimate(asked, read_price_book(path))
+    assert priced.price == mc.estimate(asked, BOOK).price
+    assert [(m.code, m.read) for m in priced.messages] == [
+        ("book.row_hidden", f"Rates!H{row}: weaving.loom")
+    ]

@@ -110,3 +110,27 @@ def test_the_effect_on_open_quotations_is_shown_before_it_takes_effect(
     assert "wire.metal for 304, amount: 3.45 → 4.05" in told
     assert "1 open quotations in EUR" in told
     assert f"({effect.change:+.1%})" in told
+
+
+def test_a_rate_to_come_keeps_how_far_the_one_before_it_may_be_off(listed: Path) -> None:
+    changed = in_force(with_changes(BOOK, read_rate_changes(listed)), SOON)
+    metal = next(r for r in changed.by_key["wire.metal"] if r.alloy == "304")
+    assert (metal.amount, metal.uncertainty_pct) == (4.05, 10.0)
+
+
+def test_what_is_doubtful_in_rates_to_come_is_said_before_they_hold(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    slip = tmp_path / "slips.csv"
+    slip.write_text(COMING.replace("wire.alloy_surcharge", "wire.surcharge").replace(";kg;", ";t;"))
+    main(["book", "--demo", "--coming", str(slip)])
+    said = capsys.readouterr().out
+    assert "slips.csv, line 2, amount: wire.metal for 304: 4.05 per t can hardly be meant" in said
+    assert "slips.csv, line 3, amount: wire.surcharge for 304: no rule is known to read" in said
+    main(["book", "--demo", "--coming", str(_written(tmp_path / "fine.csv", COMING))])
+    assert "plausible" not in capsys.readouterr().out
+
+
+def _written(path: Path, text: str) -> Path:
+    path.write_text(text, "utf-8")
+    return path

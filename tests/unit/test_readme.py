@@ -156,6 +156,6 @@ def test_the_plugin_names_the_load_that_a_book_lacks(pallets: ModuleType) -> Non
     with installed().register(pallets, "pallets"):
         half_told = mc.estimate(ROLLS, price_book=with_rates(PALLET))
     assert half_told.status == "refused"
-    assert [m.code for m in half_told.messages] == ["price.rate_missing"]
+    assert [m.code for m in half_told.messages] == ["price.key_missing"]
     assert "packing.pallet_load" in half_told.messages[0].text
     assert half_told.estimates.faults == ()

@@ -20,10 +20,11 @@ Day: TypeAlias = date
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """Cells of one row, and how to name the place of each in its file."""
+    """Cells of one row, how to name the place of each in its file, and whether it shows there."""
 
     cells: Mapping[str, Any]
     place: Callable[[str], str]
+    hidden: bool = False
 
 
 @dataclass(slots=True)

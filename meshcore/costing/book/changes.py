@@ -87,6 +87,8 @@ def _namer(name: str, number: int) -> Callable[[str], str]:
 def with_changes(book: PriceBook, rates: Sequence[Rate]) -> PriceBook:
     """Return a book with rates to come in it, beside those that hold until then.
 
+    A rate that says nothing of its uncertainty keeps that of the row that it follows.
+
     Raises
     ------
     PriceBookError
@@ -95,7 +97,14 @@ def with_changes(book: PriceBook, rates: Sequence[Rate]) -> PriceBook:
     """
     held = {(r.key, r.selectors, r.valid_from) for r in rates}
     kept = tuple(r for r in book.rates if (r.key, r.selectors, r.valid_from) not in held)
-    changed = replace(book, rates=(*kept, *rates))
+    off = {(r.key, r.selectors): r.uncertainty_pct for r in book.rates}
+    coming = (
+        replace(r, uncertainty_pct=off.get((r.key, r.selectors)))
+        if r.uncertainty_pct is None
+        else r
+        for r in rates
+    )
+    changed = replace(book, rates=(*kept, *coming))
     if messages := check_rates(changed):
         raise PriceBookError(book.name, messages)
     return changed

@@ -2,16 +2,14 @@
 
 from __future__ import annotations
 
-import tomllib
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import date
 from difflib import get_close_matches
-from functools import cache
-from importlib import resources
-from itertools import combinations, pairwise
-from typing import Any
+from itertools import combinations
 
+from meshcore.costing.book.comparing import judge_metals, judge_tables
+from meshcore.costing.book.plausible import bands, judge_figures, row_name
 from meshcore.costing.book.price_book import PriceBook, Rate
 from meshcore.costing.items import PricingRule
 from meshcore.costing.ranges import MASS, QUANTITY, STATED, YIELD
@@ -19,12 +17,13 @@ from meshcore.messages import Message, Severity
 
 #: A rate older than this many times the book's age for a warning is put to review.
 SECOND_AGE = 2
+#: A book that warns of no rate before it is ten years old warns of none (common sense, no source).
+_LONGEST_AGE = 3660
 #: Working figures whose zero says something; any other zero is a rate that charges nothing.
 _ZERO_MEANT = ("weaving.set_up_time", "wire.scrap", "break.discount")
 #: Keys without which a price holds no profit, or none of the works' cost.
 _MARGIN, _OVERHEAD = "margin.share", "overhead.share"
-_METAL, _BREAK = "wire.metal", "break.discount"
-_CARBON = "plain carbon steel"
+_SERVICE, _SET_UP = "service.", ".set_up"
 #: Rules that read nothing of the book; another that names no keys may read any.
 _READS_NOTHING = ("offcut credit",)
 
@@ -37,6 +36,7 @@ class Known:
     alloy: Callable[[str], str]
     families: frozenset[str]
     family_of: Callable[[str], str]
+    services: frozenset[str]
 
 
 def with_designations(book: PriceBook, alloy: Callable[[str], str]) -> PriceBook:
@@ -74,13 +74,15 @@ def judge_book(book: PriceBook, known: Known, today: date) -> tuple[Message, ...
         *_names(book, known),
         *_twice(book, known),
         *_missing(book),
+        *_not_charged(book),
+        *_switched_off(book, known),
         *_zeros(book),
         *_dates(book, today),
         *_exchange(book),
-        *_figures(book),
-        *_units(book),
-        *_breaks(book),
-        *_metals(book, known),
+        *_hidden(book),
+        *judge_figures(book),
+        *judge_tables(book),
+        *judge_metals(book, known.family_of),
     )
 
 
@@ -94,27 +96,25 @@ def _stand_in(book: PriceBook) -> Iterator[Message]:
         yield Message("price book", book.name, text, "review", code="book.none_named")
 
 
-def _where(rate: Rate) -> str:
-    return f"{rate.where}: {rate.name}" if rate.where else rate.name
-
-
 def _keys(book: PriceBook, known: Known) -> Iterator[Message]:
     read = [name for rule in known.rules for name in rule.reads]
     whole = [name for name in read if not name.endswith(".")]
     silent = any(not r.reads and r.name not in _READS_NOTHING for r in known.rules)
     severity: Severity = "note" if silent else "review"
     drivers = {YIELD, MASS, QUANTITY, *whole}
+    services = {f"{_SERVICE}{s}{end}" for s in known.services for end in ("", _SET_UP)}
     for key, rows in book.by_key.items():
         plain = key.removeprefix(STATED)
         if key.startswith(STATED):
             fine = plain in drivers or any(n.endswith(".") and plain.startswith(n) for n in read)
         else:
             fine = any(key.startswith(n) if n.endswith(".") else key == n for n in read)
+            fine = fine and (not key.startswith(_SERVICE) or key in services)
         if not fine:
-            near = get_close_matches(plain, sorted(drivers), n=1)
+            near = get_close_matches(plain, sorted(drivers | services), n=1)
             meant = f' Is "{near[0]}" meant?' if near else ""
             text = f"no rule is known to read this key, so it charges nothing.{meant}"
-            yield Message("price book", _where(rows[0]), text, severity, code="book.key_unread")
+            yield Message("price book", row_name(rows[0]), text, severity, code="book.key_unread")
 
 
 def _names(book: PriceBook, known: Known) -> Iterator[Message]:
@@ -123,12 +123,12 @@ def _names(book: PriceBook, known: Known) -> Iterator[Message]:
             text = (
                 f'no installed plugin knows an alloy "{rate.alloy}", so the row holds for nothing.'
             )
-            yield Message("price book", _where(rate), text, "review", code="book.alloy_unknown")
+            yield Message("price book", row_name(rate), text, "review", code="book.alloy_unknown")
         if rate.family and rate.family.casefold() not in known.families:
             near = get_close_matches(rate.family.casefold(), sorted(known.families), n=1)
             meant = f' Is "{near[0]}" meant?' if near else ""
             text = f'no alloy is of a family "{rate.family}", so the row holds for nothing.{meant}'
-            yield Message("price book", _where(rate), text, "review", code="book.family_unknown")
+            yield Message("price book", row_name(rate), text, "review", code="book.family_unknown")
 
 
 def _twice(book: PriceBook, known: Known) -> Iterator[Message]:
@@ -139,7 +139,7 @@ def _twice(book: PriceBook, known: Known) -> Iterator[Message]:
         first = seen.setdefault(key, rate)
         if first is not rate and alloy:
             text = f"{first.name} at {first.where} is the same alloy. Keep one."
-            yield Message("price book", _where(rate), text, "review", code="book.alloy_twice")
+            yield Message("price book", row_name(rate), text, "review", code="book.alloy_twice")
 
 
 def _missing(book: PriceBook) -> Iterator[Message]:
@@ -153,28 +153,67 @@ def _missing(book: PriceBook) -> Iterator[Message]:
             yield Message("price book", key, text, severity, code="book.rate_absent")
 
 
+def _not_charged(book: PriceBook) -> Iterator[Message]:
+    """Note what mills commonly charge and this book has no rate for: its rule charges nothing."""
+    lacking = [
+        f"{entry['key']} ({entry['what']})"
+        for entry in bands()["expected"]
+        if entry["key"] not in book.by_key and entry["rule"] not in book.rules_disabled
+    ]
+    if lacking:
+        text = "the book has no such rate, so nothing is charged for it. Enter it, if it costs you."
+        yield Message("price book", ", ".join(lacking), text, "note", code="book.not_charged")
+
+
+def _switched_off(book: PriceBook, known: Known) -> Iterator[Message]:
+    """Note that a price holds no margin or overhead where the book switches that rule off."""
+    replaced = {name for rule in known.rules for name in rule.replaces}
+    for key in (_MARGIN, _OVERHEAD):
+        rule = key.partition(".")[0]
+        if rule in book.rules_disabled and rule not in replaced:
+            text = f"the rule is switched off, so prices hold no {rule} unless another charges it."
+            yield Message(
+                "price book", f"rules_disabled: {rule}", text, "note", code="book.rule_off"
+            )
+
+
 def _zeros(book: PriceBook) -> Iterator[Message]:
     for rate in book.rates:
         if rate.amount == 0.0 and rate.key not in _ZERO_MEANT and not rate.key.startswith(STATED):
             text = "a rate of zero charges nothing. Enter the rate, or take the row out."
-            yield Message("price book", _where(rate), text, "review", code="book.rate_zero")
+            yield Message("price book", row_name(rate), text, "review", code="book.rate_zero")
 
 
 def _dates(book: PriceBook, today: date) -> Iterator[Message]:
-    second = SECOND_AGE * book.stale_after_days
     if book.date > today:
         text = f"the book is dated {book.date}, a day to come."
         yield Message("price book", "date", text, "review", code="book.issued_in_future")
-    for rate in book.rates:
-        if rate.date > today:
-            text = f"dated {rate.date}, a day to come. Use the rate that holds today."
-            yield Message("price book", _where(rate), text, "review", code="book.date_to_come")
-        elif (today - rate.date).days > second:
+    if book.stale_after_days > _LONGEST_AGE:
+        text = "a rate is warned about after so many days: more than ten years. 90 is usual."
+        read = f"stale_after_days: {book.stale_after_days}"
+        yield Message("price book", read, text, "review", code="book.never_stale")
+    second = SECOND_AGE * book.stale_after_days
+    dated = [(row_name(rate), rate.date) for rate in book.rates]
+    dated += [(f"{e.where}: {e.currency} to {e.to}", e.date) for e in book.exchange]
+    for name, day in dated:
+        if day > today:
+            text = f"dated {day}, a day to come. Use the rate that holds today."
+            yield Message("price book", name, text, "review", code="book.date_to_come")
+        elif (today - day).days > second:
             text = (
-                f"{(today - rate.date).days} days old, of {rate.date}; beyond {second} days a rate "
+                f"{(today - day).days} days old, of {day}; beyond {second} days a rate "
                 "is to be confirmed before it is quoted on."
             )
-            yield Message("price book", _where(rate), text, "review", code="book.rate_too_old")
+            yield Message("price book", name, text, "review", code="book.rate_too_old")
+
+
+def _hidden(book: PriceBook) -> Iterator[Message]:
+    """Note rows that count and that nobody sees who opens the workbook."""
+    rows = [row_name(rate) for rate in book.rates if rate.hidden]
+    if rows:
+        others = f" and {len(rows) - 1} more" if len(rows) > 1 else ""
+        text = "the workbook hides it, and it counts all the same. Show it, or delete the row."
+        yield Message("price book", f"{rows[0]}{others}", text, "note", code="book.row_hidden")
 
 
 def _exchange(book: PriceBook) -> Iterator[Message]:
@@ -191,68 +230,3 @@ def _exchange(book: PriceBook) -> Iterator[Message]:
             yield Message(
                 "price book", entry.where, text, "review", code="book.exchange_for_itself"
             )
-
-
-@cache
-def _bands() -> dict[str, list[dict[str, Any]]]:
-    text = resources.files("meshcore.costing.book").joinpath("bands.toml").read_text("utf-8")
-    return tomllib.loads(text)
-
-
-def _figures(book: PriceBook) -> Iterator[Message]:
-    for band in _bands()["bands"]:
-        for rate in book.by_key.get(band["key"], ()):
-            figure = rate.amount * rate.per.factor
-            if rate.currency or band["least"] <= figure <= band["most"]:
-                continue
-            text = f"{rate.amount:g} {rate.unit} is not plausible: {band['reason']}. Check it."
-            yield Message(
-                "price book", _where(rate), text, "review", code="book.figure_implausible"
-            )
-
-
-def _units(book: PriceBook) -> Iterator[Message]:
-    for entry in _bands()["units"]:
-        for rate in book.by_key.get(entry["key"], ()):
-            unit = rate.unit.casefold().removeprefix("per ").strip()
-            odd = unit.split()[-1:] not in [u.split()[-1:] for u in entry["units"]]
-            by_tonne = unit.split()[-1:] in (["t"], ["tonne"])
-            least = entry.get("per_tonne_above")
-            if odd or (least is not None and by_tonne and rate.amount < least):
-                text = f"{rate.amount:g} per {rate.unit} can hardly be meant: {entry['reason']}."
-                yield Message(
-                    "price book", _where(rate), text, "review", code="book.unit_implausible"
-                )
-
-
-def _breaks(book: PriceBook) -> Iterator[Message]:
-    sized = [r for r in book.by_key.get(_BREAK, ()) if r.size is not None]
-    ranked = sorted(sized, key=lambda r: (r.selectors[:-1], r.size.factor if r.size else 0.0))
-    for less, more in pairwise(ranked):
-        if less.selectors[:-1] == more.selectors[:-1] and (
-            less.amount * less.per.factor >= more.amount * more.per.factor
-        ):
-            text = (
-                f"the step at {less.at} gives {less.amount:g} {less.unit}, no less than this one."
-            )
-            yield Message("price book", _where(more), text, "review", code="book.breaks_not_rising")
-
-
-def _metals(book: PriceBook, known: Known) -> Iterator[Message]:
-    """Hold each metal against the book's own carbon steel, so that no currency matters."""
-    rows = [r for r in book.by_key.get(_METAL, ()) if r.currency == book.currency and r.alloy]
-    prices = {r: r.amount / r.per.factor for r in rows if r.amount > 0.0}
-    carbon = [p for r, p in prices.items() if known.family_of(r.alloy).startswith(_CARBON)]
-    if not carbon:
-        return
-    for rate, price in prices.items():
-        family = known.family_of(rate.alloy)
-        for band in _bands()["metals"]:
-            times = price / min(carbon)
-            if family.startswith(band["family"]) and not band["least"] <= times <= band["most"]:
-                text = (
-                    f"{times:.3g} times the book's carbon steel is not plausible: {band['reason']}."
-                )
-                yield Message(
-                    "price book", _where(rate), text, "review", code="book.metal_implausible"
-                )

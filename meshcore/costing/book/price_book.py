@@ -73,6 +73,8 @@ class Rate:
         row says nothing of it.
     where
         Its place in the file, for messages.
+    hidden
+        Whether the file does not show the row to who opens it.
     """
 
     key: str
@@ -91,6 +93,7 @@ class Rate:
     valid_to: Day | None = None
     uncertainty_pct: float | None = None
     where: str = field(default="", compare=False)
+    hidden: bool = field(default=False, compare=False)
 
     @property
     def size(self) -> RateUnit | None:

@@ -96,6 +96,7 @@ def _sheet_rows(sheet: Worksheet) -> Iterable[Row]:
     from openpyxl.utils import get_column_letter  # noqa: PLC0415 - heavy
 
     rows = sheet.iter_rows()
+    away = sheet.sheet_state != "visible"
     headings = [str(c.value).strip() if c.value is not None else "" for c in next(rows, ())]
     letters = {h: get_column_letter(i) for i, h in enumerate(headings, 1) if h}
     for number, row in enumerate(rows, 2):
@@ -110,7 +111,8 @@ def _sheet_rows(sheet: Worksheet) -> Iterable[Row]:
         if _OFF in filled and shows_percent(str(filled[_OFF].number_format)):
             cells[_OFF] = _from_percent(filled[_OFF], "%")
         if cells:
-            yield Row(cells, _cell_namer(sheet.title, letters, number))
+            hidden = away or bool(sheet.row_dimensions[number].hidden)
+            yield Row(cells, _cell_namer(sheet.title, letters, number), hidden)
 
 
 def _from_percent(cell: Cell | MergedCell, unit: str) -> object:
