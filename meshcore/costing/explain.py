@@ -73,7 +73,9 @@ def _item_text(ledger: Ledger, item: LedgerItem, line: int) -> list[str]:
     origin = item.origins(np.array([line]))[0]
     rows.append(f"      rate: {origin or 'not stated'}")
     for used in item.uses:
-        figure = f"{float(used.values[line]):.{_TERM_FIGURES}g} {used.unit}".rstrip()
+        in_book = any(rate.currency for group in used.groups for rate in group.rates)
+        money = f"{used.currency} per " if in_book else ""
+        figure = f"{float(used.values[line]):.{_TERM_FIGURES}g} {money}{used.unit}".rstrip()
         origin = used.origins(np.array([line]))[0] or "since the price book has none"
         rows.append(f"      {used.key}: {figure}, {origin}")
     rows.append(f"      by rule {item.rule}, plugin {item.plugin}")
@@ -94,12 +96,14 @@ def _base_text(ledger: Ledger, item: LedgerItem, line: int) -> list[str]:
     return [f"      of {' + '.join(held)}"] if held else []
 
 
-#: What an amount is of that several lines share, and what it is shared by.
+#: What an amount is of that several lines share, and what it is shared by; where a rule shares by
+#: something of its own, the item's driver says what.
 _SHARED = {
-    "order": "its order, shared by value",
-    "cloth": "the lines of its order in this cloth, shared by value",
-    "warp": "the lines woven from one warp, shared by the length of each",
+    "order": "its order",
+    "cloth": "the lines of its order in this cloth",
+    "warp": "the lines woven from one warp",
 }
+_BY_VALUE, _BY_OTHER = ", shared by value", {"warp": ", shared by the length of each"}
 
 
 def _sharing_text(item: LedgerItem, line: int) -> str:
@@ -112,7 +116,8 @@ def _sharing_text(item: LedgerItem, line: int) -> str:
     of = "an amount" if item.base or item.per == "order" else (
         f"{whole:.{_TERM_FIGURES}g} {item.unit}"
     )  # fmt: skip
-    return f"the line's part of {of} of {_SHARED[item.per]}"
+    by = _BY_VALUE if item.shared_by is None else _BY_OTHER.get(item.per, "")
+    return f"the line's part of {of} of {_SHARED[item.per]}{by}"
 
 
 def _figures(ledger: Ledger, item: LedgerItem, line: int) -> tuple[str, str]:

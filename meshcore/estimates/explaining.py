@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from meshcore.arrays import FloatArray
@@ -36,6 +36,8 @@ class PricedFacts:
         The rule of the wire's path.
     plans
         Cutting plans.
+    laid
+        How the strips or pieces of a line that no plan cuts lie on the cloth, in words.
     """
 
     orders: OrderColumns
@@ -44,6 +46,7 @@ class PricedFacts:
     ledger: Ledger
     path_model: str
     plans: Sequence[CuttingPlan]
+    laid: Callable[[int], Iterable[str]]
 
 
 def explain_priced(estimates: PricedFacts, line: int) -> str:
@@ -107,6 +110,8 @@ def _supply(estimates: PricedFacts, line: int) -> Iterator[str]:
     if plan is None:
         how = _how(int(orders.form[line]))
         yield f"  stock width {_n(width * _MM)} mm, run of {_n(run)} m: {how}"
+        if orders.form[line] != ROLL:
+            yield from (f"  {text}" for text in estimates.laid(line))
     else:
         yield from _planned(estimates, plan, line)
     yield f"  consumed {_n(width)} m × {_n(run)} m = {_n(gross)} m², {_n(gross * mass)} kg"
@@ -120,7 +125,8 @@ def _supply(estimates: PricedFacts, line: int) -> Iterator[str]:
         )
     yield f"  {_cut_text(estimates, plan, line)}"
     rolls, parts = float(supply.roll_count[line]), float(supply.part_roll_count[line])
-    yield f"  from {_n(rolls)} rolls of cloth, {_n(parts)} of them neither full nor half"
+    whole = "neither full nor half" if orders.form[line] == ROLL else "not cut up whole"
+    yield f"  from {_n(rolls)} rolls of cloth, {_n(parts)} of them {whole}"
     if quantity > 1.0:
         yield f"  of {_n(quantity)} alike, each consumes {_n(gross / quantity)} m²"
 

@@ -6,7 +6,7 @@ import json
 import operator
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, partial
 from typing import TYPE_CHECKING, Any, overload
 
 import numpy as np
@@ -191,9 +191,11 @@ class EstimateSet(Sequence["Estimate"]):
     def explain(self, line: int) -> str:
         """Write out how a line's price comes about, from its specification to the total."""
         from meshcore.estimates.explaining import PricedFacts, explain_priced  # noqa: PLC0415 - if asked for
+        from meshcore.estimates.laying import LaidFacts, laid_text  # noqa: PLC0415
 
+        laid = LaidFacts(self.enquiries, self.orders, self.supply, self.policy, self.log.refused())
         facts = PricedFacts(self.orders, self.supply, self.mass_per_area_kg_m2, self.ledger,
-                            self.path_model, self.plans)  # fmt: skip
+                            self.path_model, self.plans, partial(laid_text, laid))  # fmt: skip
         return explain_priced(facts, line)
 
     def cost_items(self) -> pd.DataFrame:

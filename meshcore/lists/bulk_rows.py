@@ -14,7 +14,7 @@ from xml.sax.saxutils import escape
 import numpy as np
 from openpyxl import Workbook
 from openpyxl.cell.cell import Cell
-from openpyxl.styles import PatternFill, Protection
+from openpyxl.styles import Alignment, PatternFill, Protection
 from openpyxl.utils import get_column_letter
 from openpyxl.utils.datetime import to_excel
 from openpyxl.worksheet.worksheet import Worksheet
@@ -48,6 +48,7 @@ class BulkRows:
         number_format: str,
         protection: Protection | None = None,
         fill: PatternFill | None = None,
+        alignment: Alignment | None = None,
     ) -> int:
         """Return the number of a style, made known to the workbook by a cell that is not kept."""
         cell = Cell(sheet, row=1, column=1)
@@ -56,6 +57,8 @@ class BulkRows:
             cell.protection = protection
         if fill is not None:
             cell.fill = fill
+        if alignment is not None:
+            cell.alignment = alignment
         number: int = cell.style_id
         return number
 

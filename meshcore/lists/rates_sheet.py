@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from openpyxl import Workbook
-from openpyxl.styles import PatternFill, Protection
+from openpyxl.styles import Alignment, PatternFill, Protection
 from openpyxl.workbook.defined_name import DefinedName
 from openpyxl.worksheet.worksheet import Worksheet
 
@@ -23,7 +23,9 @@ _AMOUNT, _RECKONED = 4, 7
 #: A cell that may be changed.
 INPUT_FILL = PatternFill("solid", start_color="FFF6E5")
 OPEN = Protection(locked=False)
-_WIDTHS = (30, 30, 12, 14, 10, 16, 16, 12, 70)
+#: Together no more than a page is wide.
+_WIDTHS = (26, 24, 9, 10, 9, 13, 13, 12, 34)
+_TEXT = Alignment(indent=1, wrap_text=True, vertical="top")
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +104,7 @@ def fill_rates(
         _put(sheet, row, (rate.key, held, rate.at, rate.amount, rate.currency, rate.unit, "",
                           rate.date, rate.note), is_open)  # fmt: skip
         formula, value = _reckoned(book, rate, row, exchange)
-        live.put(sheet, row, _RECKONED, formula, value, "General")
+        live.put(sheet, row, _RECKONED, formula, value, "0.00######")
         names[rate] = _named(workbook, row, f"rate {rate.name}", taken, _RECKONED)
         row += 1
     for letter, width in zip("ABCDEFGHI", _WIDTHS, strict=True):
@@ -116,6 +118,8 @@ def fill_rates(
 def _put(sheet: Worksheet, row: int, values: tuple[object, ...], is_open: bool) -> None:
     for column, value in enumerate(values, start=1):
         cell = put(sheet, row, column, value)
+        if isinstance(value, str):
+            cell.alignment = _TEXT
         if column == _AMOUNT and is_open:
             cell.protection, cell.fill = OPEN, INPUT_FILL
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from textwrap import wrap
 
 import numpy as np
-from openpyxl.styles import Alignment
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.worksheet import Worksheet
@@ -33,8 +33,10 @@ from meshcore.lists.reckoning_parts import (
     runs,
 )
 from meshcore.lists.reckoning_shares import share_of
-from meshcore.lists.sheets import BOLD, put, put_headings, set_print
+from meshcore.lists.sheets import BOLD, LINE_POINTS, WRAPPED, put, put_headings, set_print
 
+#: Width of a column of amounts, quantities or rates, in characters.
+_WIDTH = 14
 LOCKED = (
     "Locked: strips and pieces are cut from a layout of all of them, and cloth on hand is counted "
     "out. Change the quantity in the enquiry list and price it again with the library."
@@ -137,8 +139,18 @@ def _put_head(sheet: Worksheet, every: Sequence[Column]) -> None:
     for number, column in enumerate(every, start=1):
         for row, text in enumerate((column.stage, column.item, column.what), start=1):
             head = put(sheet, row, number, text)
-            head.font, head.alignment = BOLD, Alignment(wrap_text=True, vertical="top")
-        sheet.column_dimensions[get_column_letter(number)].width = 13 if column.is_money else 12
+            head.font, head.alignment = BOLD, WRAPPED
+        sheet.column_dimensions[get_column_letter(number)].width = _WIDTH
+    for row, texts in enumerate(
+        zip(*((c.stage, c.item, c.what) for c in every), strict=True), start=1
+    ):
+        lines = max(_lines(text) for text in texts)
+        sheet.row_dimensions[row].height = lines * LINE_POINTS
+
+
+def _lines(text: str) -> int:
+    """How many lines a heading takes in its column; bold letters are a little wider."""
+    return len(wrap(text, _WIDTH - 2)) or 1
 
 
 def _put_rows(

@@ -27,6 +27,11 @@ STATUS_FILLS = {
     "review": PatternFill("solid", fgColor="FFF2CC"),
     "refused": PatternFill("solid", fgColor="F8D7DA"),
 }
+#: A text beside a number stands a little apart from it; a long one goes on below.
+INDENT = Alignment(indent=1)
+WRAPPED = Alignment(wrap_text=True, vertical="top")
+#: Height of a line of text [pt], as spreadsheets set it in the default face.
+LINE_POINTS = 15.0
 _LEAST_WIDTH, _MOST_WIDTH, _PADDING = 9, 48, 2
 #: Longest text that a cell may hold: Office Open XML spreadsheet limit.
 CELL_LIMIT = 32_767

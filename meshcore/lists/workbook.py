@@ -6,7 +6,6 @@ from collections.abc import Callable, Mapping
 
 import pandas as pd
 from openpyxl import Workbook
-from openpyxl.styles import Alignment
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
@@ -24,7 +23,9 @@ from meshcore.lists.reading import ListError
 from meshcore.lists.reckoning_parts import HEAD_ROWS, Places
 from meshcore.lists.reckoning_sheet import fill_reckoning
 from meshcore.lists.sheets import (
+    INDENT,
     STATUS_FILLS,
+    WRAPPED,
     LiveCells,
     fit_widths,
     put_headings,
@@ -174,6 +175,7 @@ def _fill_list(
     put_headings(sheet, 1, headings)
     added = {name: n for n, name in enumerate(headings, start=1) if n > _own_columns(headings)}
     money = money_format(estimates.ledger.digits)
+    made = set(added.values())
     formats = {n: _FORMATS.get(name, "") for name, n in added.items()}
     formats |= {n: money for name, n in added.items() if name in _MONEY or "price_per" in name}
     styles = {n: bulk.style(sheet, text) for n, text in formats.items() if text}
@@ -184,6 +186,7 @@ def _fill_list(
     counted = None if per is None else delivered(estimates, per)
     ends = mass_at_ends(estimates.orders, estimates.supply, estimates.mass_open)
     day = bulk.style(sheet, "yyyy-mm-dd")
+    apart = bulk.style(sheet, "General", alignment=INDENT)
     for number, record in enumerate(table.itertuples(index=False, name=None)):
         row = bulk.row(sheet, number + 2)
         formulas = _formulas(number, added, estimates, reckoned, counted, ends)
@@ -193,7 +196,7 @@ def _fill_list(
             elif column == added["status"]:
                 row.text(column, str(value), fills.get(str(value), 0))
             else:
-                row.value(column, value, styles.get(column, 0), day)
+                row.value(column, value, styles.get(column, apart if column in made else 0), day)
         row.end()
     shown = table.head(_SAMPLE)
     fit_widths(sheet, {n: [h, *(_short(v) for v in shown.iloc[:, n - 1])]
@@ -264,9 +267,9 @@ def _fill_messages(sheet: Worksheet, estimates: EstimateSet, costs: bool) -> Non
         if costs or not m.code.startswith(_OF_THE_MILL)
     ]
     put_rows(sheet, 2, rows)
-    for cell in sheet["E"]:
-        cell.alignment = Alignment(wrap_text=True, vertical="top")
-    for letter, width in zip("ABCDE", (10, 10, 16, 28, 110), strict=True):
+    for cell in (*sheet["D"], *sheet["E"]):
+        cell.alignment = WRAPPED
+    for letter, width in zip("ABCDE", (10, 10, 16, 34, 78), strict=True):
         sheet.column_dimensions[letter].width = width
     sheet.freeze_panes = "A2"
 
@@ -284,5 +287,7 @@ def _fill_data(sheet: Worksheet, estimates: EstimateSet, costs: bool) -> None:
             *(("rule", "", "", act) for act in estimates.ledger.acts if costs),
         ],
     )
-    for letter, width in zip("ABCD", (34, 30, 14, 90), strict=True):
+    for cell in (*sheet["B"], *sheet["D"]):
+        cell.alignment = WRAPPED
+    for letter, width in zip("ABCD", (17, 38, 12, 82), strict=True):
         sheet.column_dimensions[letter].width = width

@@ -218,3 +218,13 @@ def test_an_option_is_priced_and_in_no_total() -> None:
     quoted = mc.quotation(offered, number="Q1")
     assert (len(quoted.lines), [offer.label for offer in quoted.offers]) == (2, ["or"])
     assert quoted.net_minor == round(alone.price * 100)
+
+
+def test_an_order_is_priced_where_the_solver_ends_a_hair_below_none() -> None:
+    """The bound of these strips takes −4e-7 m of one width, within what the solver allows."""
+    cloth = {"mesh_count": "20 / in", "wire_diameter": "0.014 in", "alloy": "316L"}
+    rows = [
+        line("strip", 60, width="419 mm", length="14 m") | cloth,
+        line("strip", 3, width="32 mm", length="24 m") | cloth,
+    ]
+    assert set(priced(rows).table["status"]) == {"ok"}

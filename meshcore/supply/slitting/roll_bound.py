@@ -205,7 +205,8 @@ def _yield_of(section: Section, pool: list[Column], yields: FloatArray) -> tuple
     rows = np.block([[counts.T, -wanted[:, np.newaxis]], [-of_stock, np.zeros((len(yields), 1))]])
     costs = np.zeros(len(pool) + 1)
     costs[-1] = -1.0
-    answer = solve_linear(costs, rows, [*np.zeros(len(wanted)), *-yields])
+    # A solver's answer may lie below zero by its tolerance; no rolls yield less than none.
+    answer = solve_linear(costs, rows, [*np.zeros(len(wanted)), *-np.maximum(yields, 0.0)])
     return -answer.cost, answer.worths[: len(wanted)]
 
 
