@@ -98,12 +98,17 @@ def availability_in_use() -> Availability | None:
     return demo_availability() if is_demo() else None
 
 
-def default_price_book() -> PriceBook:
+def default_price_book(*, demo: bool = False) -> PriceBook:
     """Return the price book to use where none is given.
 
     That is the one named by ``MESHCORE_PRICE_BOOK``, or the demo book where the demonstration was
     asked for. Where it was not, the demo book stands in, and every estimate made with it is in
     review and says whose invented rates it used.
+
+    Parameters
+    ----------
+    demo
+        Whether the demonstration is asked for here, as by ``--demo``, and not by a variable.
 
     Raises
     ------
@@ -112,7 +117,7 @@ def default_price_book() -> PriceBook:
     """
     if named := os.environ.get(BOOK_VARIABLE):
         return _read_as_it_stands(Path(named))
-    return demo_price_book() if is_demo() else _stand_in()
+    return demo_price_book() if demo or is_demo() else _stand_in()
 
 
 def own_book_file() -> Path | None:
@@ -126,11 +131,16 @@ def own_book_file() -> Path | None:
     return Path(named)
 
 
-def policy_in_use() -> SupplyPolicy:
+def policy_in_use(*, demo: bool = False) -> SupplyPolicy:
     """Return the supply policy to use where none is given.
 
     That is the one named by ``MESHCORE_SUPPLY_POLICY``, or the demo policy where the demonstration
     was asked for, or the customary one.
+
+    Parameters
+    ----------
+    demo
+        Whether the demonstration is asked for here, as by ``--demo``, and not by a variable.
 
     Raises
     ------
@@ -139,7 +149,7 @@ def policy_in_use() -> SupplyPolicy:
     """
     if named := os.environ.get(POLICY_VARIABLE):
         return _read_policy_once(Path(named))
-    return demo_supply_policy() if is_demo() else default_supply_policy()
+    return demo_supply_policy() if demo or is_demo() else default_supply_policy()
 
 
 def is_demo_book(book: PriceBook) -> bool:

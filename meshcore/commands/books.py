@@ -36,10 +36,9 @@ def add(commands: Commands) -> None:
 def _book(chosen: argparse.Namespace) -> None:
     from meshcore.costing.book.files import read_price_book, write_price_book  # noqa: PLC0415
     from meshcore.costing.book.price_book import in_currency  # noqa: PLC0415 - only when a command runs
-    from meshcore.demo import default_price_book, demo_price_book  # noqa: PLC0415
+    from meshcore.demo import default_price_book  # noqa: PLC0415
 
-    in_use = demo_price_book if chosen.demo else default_price_book
-    book = read_price_book(chosen.book) if chosen.book else in_use()
+    book = read_price_book(chosen.book) if chosen.book else default_price_book(demo=chosen.demo)
     if chosen.currency:
         book = in_currency(book, chosen.currency.upper())
     print(_report(book))

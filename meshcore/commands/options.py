@@ -62,7 +62,8 @@ def add_data_options(parser: argparse.ArgumentParser) -> None:
 def add_demo_option(parser: argparse.ArgumentParser) -> None:
     """Add the invented mill, for who wants to see it work."""
     parser.add_argument("--demo", action="store_true",
-                        help="take the invented mill where no book or policy is named")  # fmt: skip
+                        help="take the invented mill where neither an option nor the "
+                             "environment names a book or a policy")  # fmt: skip
 
 
 def add_mapping_options(parser: argparse.ArgumentParser) -> None:
@@ -134,17 +135,13 @@ def read_data(chosen: argparse.Namespace) -> tuple[PriceBook | None, SupplyPolic
     """
     from meshcore.costing.book.files import read_price_book  # noqa: PLC0415 - only when it runs
     from meshcore.costing.customer import for_customer, read_customer  # noqa: PLC0415
-    from meshcore.demo import (  # noqa: PLC0415
-        default_price_book,
-        demo_price_book,
-        demo_supply_policy,
-    )
+    from meshcore.demo import default_price_book, policy_in_use  # noqa: PLC0415
     from meshcore.supply.policy import read_supply_policy  # noqa: PLC0415
 
     book = read_price_book(chosen.book) if chosen.book else None
     policy = read_supply_policy(chosen.policy) if chosen.policy else None
     if chosen.demo:
-        book, policy = book or demo_price_book(), policy or demo_supply_policy()
+        book, policy = book or default_price_book(demo=True), policy or policy_in_use(demo=True)
     if chosen.customer:
         book = for_customer(book or default_price_book(), read_customer(chosen.customer))
     return book, policy

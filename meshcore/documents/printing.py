@@ -21,7 +21,7 @@ from meshcore.documents.workbook import workbook
 #: Signs on a line of a mail.
 _MAIL_WIDTH = 76
 #: What a cell may not begin with, lest a spreadsheet runs it.
-_FORMULA = ("=", "+", "-", "@", "\t", "\r")
+_FORMULA = ("=", "+", "-", "@", "\t", "\r", "\n")
 
 
 def pdf(sheet: Sheet) -> Printed:

@@ -76,7 +76,7 @@ def write_list(
 
 
 #: What a spreadsheet takes for the beginning of a formula, where it opens a csv file.
-_FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r")
+_FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n")
 
 
 def without_formulas(table: pd.DataFrame) -> pd.DataFrame:

@@ -9,6 +9,8 @@ from pathlib import Path
 import pytest
 from environments import make_environment
 
+from meshcore.demo import BOOK_VARIABLE
+
 pytestmark = pytest.mark.install
 
 _BLOCK = re.compile(r"^```(?P<language>\w+)\n(?P<body>.*?)^```$", re.MULTILINE | re.DOTALL)
@@ -39,7 +41,8 @@ def _steps(page: str) -> list[Step]:
 
 def _script(steps: list[Step]) -> str:
     """All steps as one script, since what one exports the next ones use."""
-    parts = ["set -eu", "exec 2>&1"]
+    # Who follows the page has named no book, as the tests have.
+    parts = ["set -eu", "exec 2>&1", f"unset {BOOK_VARIABLE}"]
     for number, step in enumerate(steps):
         parts.append(f"echo '{_MARK} {number}'")
         python = f"python - <<'STEP'\n{step.body}STEP\n"

@@ -68,6 +68,22 @@ def test_the_command_says_it_and_the_option_asks_for_the_demonstration(
     assert "no price book was named" in capsys.readouterr().out
 
 
+def test_what_the_environment_names_stands_also_where_the_demonstration_is_asked_for(
+    monkeypatch: pytest.MonkeyPatch, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """The app is started with both; a command beside it must come to the same price."""
+    own = tmp_path / "own.toml"
+    own.write_text(BOOK.read_text("utf-8").replace("amount = 38.50", "amount = 77.00"), "utf-8")
+    monkeypatch.setenv(BOOK_VARIABLE, str(own))
+    monkeypatch.setenv(POLICY_VARIABLE, str(POLICY))
+    monkeypatch.setenv(DEMO_VARIABLE, "1")
+    price = mc.estimate(LINE).price
+    assert price != mc.estimate(LINE, mc.demo_price_book()).price
+    monkeypatch.delenv(DEMO_VARIABLE)
+    assert main([*COMMAND, "--demo"]) == 0
+    assert f"{price:,.2f}" in capsys.readouterr().out
+
+
 def test_every_door_prices_a_list_alike(
     monkeypatch: pytest.MonkeyPatch, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
