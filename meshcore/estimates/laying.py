@@ -94,7 +94,7 @@ def _alike(facts: LaidFacts, line: int) -> tuple[IntArray, FormColumns, dict[int
 
 
 def _n(value: float) -> str:
-    return f"{float(value):.{_FIGURES}g}"
+    return f"{value:.{_FIGURES}g}"
 
 
 def _strips(
