@@ -6,6 +6,7 @@ import numpy as np
 
 from meshcore.arrays import BoolArray
 from meshcore.costing.order_columns import OrderColumns
+from meshcore.enquiry import ROLL
 from meshcore.messages import Message, MessageLog
 from meshcore.supply.cutting import PlannedSupply
 from meshcore.supply.on_hand import on_hand_of, taken_from_stock
@@ -38,7 +39,12 @@ def say_from_stock(orders: OrderColumns, policy: SupplyPolicy, log: MessageLog) 
         for row in np.flatnonzero(same & standing).tolist():
             needed, width = float(orders.run_length_m[row]), float(orders.stock_width_m[row]) * 1e3
             if orders.from_stock[row]:
-                text = f"taken from stock, {there}, so it bears no warp set-up."
+                asked = float(orders.cloth.width_m[row]) * 1e3
+                is_wider = orders.form[row] == ROLL and width > asked * (
+                    1.0 + policy.rolls.width_over
+                )
+                trimmed = f" trimmed to {asked:g} mm," if is_wider else ""
+                text = f"taken from stock, {there},{trimmed} so it bears no warp set-up."
             else:
                 text = (
                     f"woven to order though there are {there}: the line takes {needed:.2f} m of "

@@ -23,7 +23,7 @@ from meshcore.supply.closer import closer_runs
 from meshcore.supply.consumption import consume
 from meshcore.supply.cutting import CuttingEffort, CuttingPlan, PlannedSupply, plan_cutting
 from meshcore.supply.forms import FormColumns, SupplyColumns
-from meshcore.supply.on_hand import stocked_widths
+from meshcore.supply.on_hand import numbers_of, stocked_widths
 from meshcore.supply.policy import SupplyPolicy
 from meshcore.supply.shapes.columns import PieceColumns
 from meshcore.supply.together import group_sums
@@ -170,20 +170,25 @@ def _priced_with(
 def _from_stocked_widths(
     job: PricingJob, forms: FormColumns, made: PricedOrders, log: MessageLog, progress: Progress
 ) -> PricedOrders:
-    """Cut the orders that it makes cheaper from the widths that their cloth is on hand in."""
-    wanted = stocked_widths(job.policy.on_hand, job.cloth, job.policy.widths_m)
-    if not ((wanted >= 0) & (forms.form != ROLL)).any():
-        return made
-    other = log.copy()
-    closer = closer_runs(forms, job.pieces.shapes, job.policy, ~log.refused())
-    supply = consume(forms, job.policy, other, wanted, closer)
-    tried = _at_prices(job, PlannedSupply(supply, ()), other, progress)
-    order = made.orders.order
-    cheaper = _by_order(tried.ledger, order) < _by_order(made.ledger, order)
-    if not cheaper.any():
-        return made
-    mixed = _of_either(cheaper, tried.supply, made.supply)
-    return _at_prices(job, PlannedSupply(mixed, ()), log, progress)
+    """Cut the orders that it makes cheaper from the widths that their cloth is on hand in.
+
+    First strips and pieces alone, then rolls too, which lose what is trimmed off them.
+    """
+    on_hand = stocked_widths(job.policy.on_hand, job.cloth, job.policy.widths_m)
+    is_roll, order = forms.form == ROLL, made.orders.order
+    for moved in ((on_hand >= 0) & ~is_roll, (on_hand >= 0) & is_roll):
+        if not moved.any():
+            continue
+        other = log.copy()
+        held = numbers_of(made.supply.stock_width_m, job.policy.widths_m)
+        closer = closer_runs(forms, job.pieces.shapes, job.policy, ~log.refused())
+        supply = consume(forms, job.policy, other, np.where(moved, on_hand, held), closer)
+        tried = _at_prices(job, PlannedSupply(supply, ()), other, progress)
+        cheaper = _by_order(tried.ledger, order) < _by_order(made.ledger, order)
+        if cheaper.any():
+            mixed = _of_either(cheaper, tried.supply, made.supply)
+            made = _at_prices(job, PlannedSupply(mixed, ()), log.copy(), progress)
+    return made
 
 
 def _of_either(mask: BoolArray, first: SupplyColumns, second: SupplyColumns) -> SupplyColumns:

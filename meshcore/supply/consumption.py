@@ -37,8 +37,8 @@ def consume(
     log
         Receives a refusal for each line that no stock cloth can serve.
     stock
-        Number of the stock width that strips and pieces are to be cut from, where it holds them;
-        -1, or None for all, is the one that takes the least area.
+        Number of the stock width that a line is to be cut from, where it holds it; -1, or None
+        for all, is the one that takes the least area.
     piece_runs_m
         Length that all pieces of a line's item take on each stock width where they are laid closer
         than in rows of boxes [m], one column a width; NaN where they are not.
@@ -55,11 +55,11 @@ def consume(
     90°, which leaves square mesh as it is.
     """
     is_roll = forms.form == ROLL
-    if is_roll.all():
-        return _rolls(forms, policy, log, is_roll)
     wanted = np.full(len(is_roll), -1) if stock is None else stock
+    if is_roll.all():
+        return _rolls(wanted, forms, policy, log, is_roll)
     parts: list[tuple[BoolArray, Callable[..., SupplyColumns]]] = [
-        (is_roll, _rolls),
+        (is_roll, partial(_rolls, wanted)),
         (forms.form == STRIP, partial(_strips, wanted)),
         (forms.form == PIECE, partial(_pieces, wanted, piece_runs_m)),
     ]
@@ -73,11 +73,15 @@ def consume(
 
 
 def _rolls(
-    forms: FormColumns, policy: SupplyPolicy, log: MessageLog, mask: BoolArray
+    wanted: IntArray, forms: FormColumns, policy: SupplyPolicy, log: MessageLog, mask: BoolArray
 ) -> SupplyColumns:
     widths = np.array(policy.widths_m)
     over = policy.rolls.width_over
     place = cheapest_width(forms.width_m, widths, widths, policy.edge_trim_m, over)
+    wider = np.maximum(wanted, 0)
+    trims = forms.width_m + 2.0 * policy.edge_trim_m
+    from_wider = (wanted >= 0) & (place >= 0) & (widths[wider] >= trims * (1.0 - SLACK))
+    place = np.where(from_wider, wanted, place)
     too_wide = mask & (place < 0) & ~np.isnan(forms.width_m)
     refuse_wide(forms, policy, log, too_wide)
     stock = np.where(place < 0, np.nan, widths[place])

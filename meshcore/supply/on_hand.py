@@ -147,3 +147,16 @@ def stocked_widths(
         if near.any():
             numbers[same & (numbers < 0)] = int(np.argmax(near))
     return numbers
+
+
+def numbers_of(width_m: FloatArray, widths_m: Sequence[float]) -> IntArray:
+    """Return the number of each line's stock width; -1 where it has none.
+
+    Examples
+    --------
+    >>> numbers_of(np.array([1.5, np.nan]), (1.0, 1.5)).tolist()
+    [1, -1]
+    """
+    apart = np.abs(width_m[:, np.newaxis] - np.array(widths_m))
+    numbers: IntArray = np.where(np.isnan(width_m), -1, np.argmin(apart, axis=1))
+    return numbers

@@ -46,6 +46,29 @@ def test_a_roll_from_stock_is_cheaper_by_its_warp_set_up_and_what_stands_on_it()
     assert taken[0].status == "ok"
 
 
+def test_a_roll_is_trimmed_from_wider_cloth_on_hand_where_the_order_is_cheaper_so() -> None:
+    """8 m of 48 in for 36 in lose 2.4 m² of cloth, some 30 EUR, and save a set-up of 56."""
+    short = ROLL | {"width": "36 in", "length": "8 m"}
+    woven, taken = _priced([short]), _priced([short], _stock(48, 40.0))
+    assert taken[0].price < woven[0].price
+    assert taken.supply.stock_width_m.tolist() == [48 * INCH]
+    # One cut across, as for any part length, and one along it, whose waste is the mill's.
+    assert taken.supply.cut_count[0] == woven.supply.cut_count[0] + 1
+    assert "trimmed to 914.4 mm" in str(taken.messages[0])
+    # A long one would lose more than the set-up costs.
+    long = short | {"length": "100 ft"}
+    assert _priced([long], _stock(48, 40.0))[0].price == _priced([long])[0].price
+
+
+def test_what_moves_to_the_width_on_hand_leaves_the_other_lines_where_they_are() -> None:
+    """The strips of the other cloth stay on the width of the least price, not of the least area."""
+    rows = [STRIPS, STRIPS | {"mesh_count": "20 / in", "wire_diameter": "0.016 in",
+                              "width": "605 mm", "quantity": 40}]  # fmt: skip
+    without, beside = _priced(rows), _priced(rows, _stock(48, 60.0))
+    assert beside.supply.stock_width_m[1] == without.supply.stock_width_m[1]
+    assert beside[1].price == pytest.approx(without[1].price, abs=0.5)
+
+
 def test_what_is_too_short_is_woven_and_it_is_said() -> None:
     short = _priced([ROLL], _stock(48, 30.0))
     assert short[0].price == _priced([ROLL])[0].price
