@@ -93,6 +93,8 @@ def test_amounts_of_nought_are_no_sizes_to_reckon_with() -> None:
         "change item 1 to 0 m\n"
     )
     assert len(letter.lines) == 2
+    letter = mc.read_letter("3 pcs 0 x 260 mm, 10 mesh 0.5 wire 304\n\nsame but 26 x 22, 4 pcs\n")
+    assert len(letter.lines) <= 2
 
 
 def test_the_same_of_no_line_is_left_alone() -> None:

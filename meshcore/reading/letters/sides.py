@@ -69,8 +69,8 @@ def pair_as_sizes(line: Draft, source: Draft) -> None:
     for one, other in zip(pair, sizes, strict=True):
         if one.item is None or other.item is None or not one.item.values:
             return
-        ratio = max(one.item.values) / max(other.item.values)
-        if not 1 / _SIZED_ALIKE <= ratio <= _SIZED_ALIKE:
+        small, large = sorted((max(one.item.values), max(other.item.values)))
+        if large > _SIZED_ALIKE * small:
             return
     line.facts = [
         replace(f, name="dim", item=replace(f.item, unit=f.item.unit or unit))
