@@ -267,6 +267,21 @@ def _look_at_alloys(person: Typist) -> None:
         person.compare("tension", wanted, chosen.inner_text().strip() if chosen.count() else "")
 
 
+# What the cloth is for.
+
+_USE = {"Cut size": "mm", "Inclination": "°", "Trials": ""}
+
+
+def _intend(person: Typist) -> None:
+    if person.rng.random() < 0.3:
+        words = f"for a vibrating screen, cutting at {person.rng.randint(2, 20)} mm"
+        person.write("In the buyer's words", words, _NO_ENTER)
+        return
+    label = person.rng.choice([*_USE])
+    unit = _USE[label]
+    person.write(label, f"{person.rng.randint(5, 30)} {unit}".strip())
+
+
 # Whom a quotation is for.
 
 
@@ -360,6 +375,7 @@ def _nothing(_person: Typist) -> None:
 FORMS = {
     "letter": Form("Letter", ".st-key-letter_grid canvas", 2, _write_letter, _look_at_letter),
     "enquiry": Form("Enquiry", ".st-key-field_quantity", 6, _ask, _look_at_enquiry, _take_enquiry),
+    "use": Form("Use", ".st-key-by_use_form", 2, _intend, _nothing),
     "list": Form("List", ".st-key-list_source_box", 3, _mend, _look_at_list, _take_list,
                  _open_list),
     "cutting": Form("Cutting", ".st-key-cutting_order canvas", 3, _order, _look_at_cutting,
