@@ -185,6 +185,8 @@ def _mend(person: Typist) -> None:
         word = person.rng.choice(("Not read", "Note", "Line"))
         box = person.page.get_by_role("combobox", name="Extra", exact=True)
         box.click(delay=person.rng.uniform(60, 140))
+        # The list holds more than is drawn at once: its later choices are come to by typing.
+        person.letters(word)
         person.page.get_by_role("option", name=word, exact=True).click()
         person.typed["list"]["Extra"] = word
         # The grid is drawn anew for another reading, and drops letters meanwhile.
