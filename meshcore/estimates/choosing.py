@@ -71,7 +71,7 @@ def widths_by_price(
     item = forms.item[cut]
     alone = take_lines(orders, cut)
     alone = replace(alone, order=item, same_cloth=item, warp=item)
-    prices = [_prices(resupplied(alone, s, pricing.mass_kg_m2[cut]), item, pricing)
+    prices = [prices_of(resupplied(alone, s, pricing.mass_kg_m2[cut]), item, pricing)
               for s in supplies]  # fmt: skip
     best = np.full(len(forms.form), -1, dtype=np.int64)
     best[cut] = np.argmin(np.stack(prices), axis=0)
@@ -107,7 +107,7 @@ def _with_others(
     for choice in choices:
         supply = _supply(few, policy, choice, runs)
         columns = resupplied(taken, supply, pricing.mass_kg_m2[rows])
-        prices.append(_prices(columns, group, pricing))
+        prices.append(prices_of(columns, group, pricing))
         used.append(np.where(best[rows] >= 0, _number(supply.stock_width_m, policy), -1))
     cheapest = np.argmin(np.stack(prices), axis=0)
     chosen = best.copy()
@@ -140,7 +140,7 @@ def _number(width_m: FloatArray, policy: SupplyPolicy) -> IntArray:
     return numbers
 
 
-def _prices(columns: OrderColumns, group: IntArray, pricing: Pricing) -> FloatArray:
+def prices_of(columns: OrderColumns, group: IntArray, pricing: Pricing) -> FloatArray:
     """Price of each line's group, on each of its lines; infinite where one has none.
 
     Minimums and rounding steps are left out: in an order they may be met by other lines, and

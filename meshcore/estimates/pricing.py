@@ -17,11 +17,19 @@ from meshcore.enquiry import ROLL
 from meshcore.estimates.choosing import Pricing, widths_by_price
 from meshcore.estimates.from_stock import from_stock
 from meshcore.estimates.orders import form_columns, order_columns, same_cloth
+from meshcore.estimates.width_costs import width_costs
 from meshcore.messages import Message, MessageLog
 from meshcore.reading.tables.intake import EnquiryColumns
 from meshcore.supply.closer import closer_runs
 from meshcore.supply.consumption import consume
-from meshcore.supply.cutting import CuttingEffort, CuttingPlan, PlannedSupply, plan_cutting
+from meshcore.supply.cutting import (
+    CuttingEffort,
+    CuttingPlan,
+    PlannedSupply,
+    WidthCosting,
+    WidthCosts,
+    plan_cutting,
+)
 from meshcore.supply.forms import FormColumns, SupplyColumns
 from meshcore.supply.on_hand import numbers_of, stocked_widths
 from meshcore.supply.policy import SupplyPolicy
@@ -91,7 +99,8 @@ def _priced_once(job: PricingJob, log: MessageLog, progress: Progress) -> Priced
     forms = form_columns(job.read, job.cloth, job.pieces, log.refused())
     whole = _whole_rows(job, forms, log)
     unplanned = log.copy()
-    planned = _planned(job, forms, whole, log, progress)
+    costing = _costing(job, whole, log.refused())
+    planned = _planned(job, forms, whole, log, costing, progress)
     if planned is None:
         return _without_plans(job, forms, whole, unplanned, progress)
     made = _at_prices(job, planned, log, progress)
@@ -99,7 +108,7 @@ def _priced_once(job: PricingJob, log: MessageLog, progress: Progress) -> Priced
         # Whole rows do not mind how a piece must lie, so they are no other way to cut it.
         return made
     for width in job.policy.widths_m if len(job.policy.widths_m) > 1 else ():
-        other = from_one_width(planned, forms, job.policy, width)
+        other = from_one_width(planned, forms, job.policy, width, costing)
         if other is not None:
             tried = _at_prices(job, other, unplanned.copy(), progress)
             made = _cheaper(job, made, tried, unplanned, progress)
@@ -112,6 +121,7 @@ def _planned(
     forms: FormColumns,
     whole: SupplyColumns,
     log: MessageLog,
+    costing: WidthCosting,
     progress: Progress,
 ) -> PlannedSupply | None:
     """Plans that were asked for, or that take no time; None where there are none."""
@@ -121,10 +131,22 @@ def _planned(
         progress("Planning the cutting", _BEFORE_CUTTING + _CUTTING * share)
 
     if job.cutting is None:
-        return plan_unasked(forms, job.pieces.shapes, group, whole, job.policy, log, tell)
+        return plan_unasked(forms, job.pieces.shapes, group, whole, job.policy, log, costing, tell)
     if job.cutting.none:
         return None
-    return plan_cutting(forms, job.pieces.shapes, group, whole, job.policy, job.cutting, log, tell)
+    return plan_cutting(
+        forms, job.pieces.shapes, group, whole, job.policy, job.cutting, log, costing, tell
+    )
+
+
+def _costing(job: PricingJob, whole: SupplyColumns, apart: BoolArray) -> WidthCosting:
+    pricing = Pricing(job.book, job.rules, job.mass_kg_m2)
+
+    def costing(rows: IntArray) -> list[WidthCosts]:
+        orders = order_columns(job.read, job.cloth, whole, job.mass_kg_m2, apart, job.own)
+        return width_costs(orders, rows, job.policy, pricing)
+
+    return costing
 
 
 def _without_plans(

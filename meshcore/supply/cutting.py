@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
 
@@ -53,6 +53,35 @@ class CuttingEffort:
 #: Effort without a clock: slitting by steps of the search, pieces without the strip packer. The
 #: same order has the same plan on every machine.
 UNASKED = CuttingEffort(seconds=math.inf)
+
+
+@dataclass(frozen=True, slots=True)
+class WidthCosts:
+    """What cloth of each stock width adds to the price of an order, in any currency.
+
+    Parameters
+    ----------
+    a_metre
+        What a metre adds; a wide loom weaves it in no more time than a narrow one.
+    to_use
+        What is added once, however much there is: the set-up of a warp.
+    """
+
+    a_metre: Sequence[float]
+    to_use: Sequence[float]
+
+    @classmethod
+    def by_area(cls, policy: SupplyPolicy) -> WidthCosts:
+        """Return the costs where all cloth costs the same by area, and nothing else."""
+        return cls(policy.widths_m, (0.0,) * len(policy.widths_m))
+
+    def of_width(self, number: int) -> WidthCosts:
+        """Return the costs of one width alone."""
+        return WidthCosts((self.a_metre[number],), (self.to_use[number],))
+
+
+#: Line numbers → what the stock widths of the cloth of each cost.
+WidthCosting: TypeAlias = Callable[[IntArray], list[WidthCosts]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,6 +175,7 @@ def plan_cutting(
     policy: SupplyPolicy,
     effort: CuttingEffort,
     log: MessageLog,
+    costing: WidthCosting | None = None,
     progress: Callable[[float], None] = lambda _share: None,
 ) -> PlannedSupply:
     """Plan the cutting of every group of strips, and of every group of pieces.
@@ -164,6 +194,8 @@ def plan_cutting(
         Stock and trims; time and seed.
     log
         Receives what cannot be cut, and notes of the plans.
+    costing
+        Tells what stock widths cost; by their area unless given.
     progress
         Told the share of the groups that are done.
 
@@ -177,7 +209,7 @@ def plan_cutting(
         for form in (STRIP, PIECE)
         for rows in groups_of(waiting & (forms.form == form), cloth_group)
     ]
-    return plan_groups(jobs, forms, shapes, supply, policy, effort, log, progress)
+    return plan_groups(jobs, forms, shapes, supply, policy, effort, log, costing, progress)
 
 
 def plan_groups(
@@ -188,6 +220,7 @@ def plan_groups(
     policy: SupplyPolicy,
     effort: CuttingEffort,
     log: MessageLog,
+    costing: WidthCosting | None = None,
     progress: Callable[[float], None] = lambda _share: None,
 ) -> PlannedSupply:
     """Plan the cutting of some groups, each of one form and one cloth; the others stay.
@@ -197,10 +230,17 @@ def plan_groups(
     """
     columns = {name: getattr(supply, name).copy() for name in PLANNED_COLUMNS}
     plans: list[CuttingPlan] = []
+    firsts = np.array([rows[0] for _, rows in jobs], dtype=np.int64)
+    by_area = [WidthCosts.by_area(policy)] * len(jobs)
+    costs = by_area if costing is None or not jobs else costing(firsts)
     for number, (form, rows) in enumerate(jobs):
         progress(number / len(jobs))
-        work = slit_group if form == STRIP else _nest_group
-        planned = work(forms, shapes, rows, policy, effort, _part_of(progress, number, len(jobs)))
+        tell = _part_of(progress, number, len(jobs))
+        planned = (
+            slit_group(forms, rows, policy, effort, costs[number])
+            if form == STRIP
+            else _nest_group(forms, shapes, rows, policy, effort, tell)
+        )
         if isinstance(planned, list) and effort is UNASKED:
             continue
         for message in planned if isinstance(planned, list) else planned.notes:
@@ -243,21 +283,20 @@ def groups_of(mask: BoolArray, group: IntArray) -> list[IntArray]:
 
 def slit_group(
     forms: FormColumns,
-    _shapes: Mapping[int, Shape],
     rows: IntArray,
     policy: SupplyPolicy,
     effort: CuttingEffort,
-    _report: Callable[[float], None],
+    costs: WidthCosts,
 ) -> CuttingPlan | list[Message]:
-    """Plan a group of strips; or say what cannot be slit."""
+    """Plan a group of strips at what widths cost; or say what cannot be slit."""
     from meshcore.supply.slitting.plan import StripOrder, slit_terms  # noqa: PLC0415 - only when used
     from meshcore.supply.slitting.planning import slit  # noqa: PLC0415
 
     order = StripOrder(
         forms.width_m[rows], forms.length_m[rows], forms.quantity[rows].astype(np.int64)
     )
-    charge = policy.part_roll_charge_m * policy.widths_m[0]
-    terms = slit_terms(policy, part_charge=max(charge, FEWER_ROLLS_M2))
+    charge = max(policy.part_roll_charge_m, FEWER_ROLLS_M2 / policy.widths_m[0])
+    terms = slit_terms(policy, costs.a_metre, charge * costs.a_metre[0], costs.to_use)
     plan = slit(order, terms, effort.seconds, effort.seed)
     return (
         plan

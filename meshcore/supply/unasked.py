@@ -19,6 +19,7 @@ from meshcore.supply.cutting import (
     PLANNED_COLUMNS,
     UNASKED,
     PlannedSupply,
+    WidthCosting,
     groups_of,
     plan_groups,
     share_cloth,
@@ -45,13 +46,14 @@ def plan_unasked(
     supply: SupplyColumns,
     policy: SupplyPolicy,
     log: MessageLog,
+    costing: WidthCosting | None = None,
     progress: Callable[[float], None] = lambda _share: None,
 ) -> PlannedSupply | None:
     """Plan every group of several sizes or shapes, if the policy's time is enough for all of them.
 
     Parameters
     ----------
-    forms, shapes, cloth_group, supply, policy, log, progress
+    forms, shapes, cloth_group, supply, policy, log, costing, progress
         As for `meshcore.supply.cutting.plan_cutting`.
 
     Returns
@@ -75,11 +77,15 @@ def plan_unasked(
     ]
     if sum(_reckoned_s(forms, *job) for job in jobs) > policy.planning_s:
         return None
-    return plan_groups(jobs, forms, shapes, supply, policy, UNASKED, log, progress)
+    return plan_groups(jobs, forms, shapes, supply, policy, UNASKED, log, costing, progress)
 
 
 def from_one_width(
-    planned: PlannedSupply, forms: FormColumns, policy: SupplyPolicy, width_m: float
+    planned: PlannedSupply,
+    forms: FormColumns,
+    policy: SupplyPolicy,
+    width_m: float,
+    costing: WidthCosting,
 ) -> PlannedSupply | None:
     """Slit the strips of each plan from one stock width alone, since each width needs a warp.
 
@@ -91,6 +97,8 @@ def from_one_width(
         What is to be delivered, and what from.
     width_m
         The stock width [m].
+    costing
+        Tells what stock widths cost.
 
     Returns
     -------
@@ -102,13 +110,15 @@ def from_one_width(
     alone = replace(policy, widths_m=(width_m,))
     columns = {name: getattr(planned.supply, name).copy() for name in PLANNED_COLUMNS}
     plans = list(planned.plans)
+    number_of_width = policy.widths_m.index(width_m)
     for number, plan in enumerate(planned.plans):
         wide = plan.layout
         if not isinstance(wide, SlitPlan) or [*wide.length_by_width] == [width_m]:
             continue
         if _reckoned_s(forms, STRIP, plan.rows) > policy.planning_s:
             continue
-        made = slit_group(forms, {}, plan.rows, alone, UNASKED, lambda _share: None)
+        costs = costing(plan.rows[:1])[0].of_width(number_of_width)
+        made = slit_group(forms, plan.rows, alone, UNASKED, costs)
         if isinstance(made, list) or not isinstance(made.layout, SlitPlan):
             continue
         bound = min(made.layout.bound, wide.bound)

@@ -56,7 +56,7 @@ def planned(
     shapes = {2: rectangle(0.4, 0.5)}
     tell = (lambda _share: None) if told is None else told.append
     effort = CuttingEffort(seconds)
-    return plan_cutting(forms, shapes, CLOTH, supply, policy, effort, log, tell), forms, log
+    return plan_cutting(forms, shapes, CLOTH, supply, policy, effort, log, None, tell), forms, log
 
 
 def test_one_plan_a_form_and_cloth() -> None:

@@ -28,7 +28,8 @@ KERFED = replace(TERMS, kerf_m=0.003)
 WHOLE = replace(
     TERMS, stocks=tuple(replace(s, rolls=replace(s.rolls, part_m=None)) for s in TERMS.stocks)
 )
-CHARGED = slit_terms(default_supply_policy(), cost_per_m2=10.0, part_charge=25.0)
+_WIDTHS = default_supply_policy().widths_m
+CHARGED = slit_terms(default_supply_policy(), [10.0 * w for w in _WIDTHS], part_charge=25.0)
 
 #: What one step of the search may take beyond the budget where six processes share two cores [s].
 BEYOND_S = 1.0

@@ -38,12 +38,14 @@ def cheapest_plan(
             _rolls(runs, number, stock, (deadline - time.monotonic()) * _PACKING_SHARE)
             for number, stock in enumerate(terms.stocks)
         )
-        cost = math.fsum(roll.cost * roll.count for group in rolls for roll in group)
+        charges = [s.to_use for s, group in zip(terms.stocks, rolls, strict=True) if group]
+        bought = [roll.cost * roll.count for group in rolls for roll in group]
+        cost = math.fsum((*charges, *bought))
         bound = min(cut.bound, cost)
         return SlitPlan(order, terms, items, parts, runs, rolls, cost, bound)
 
     best = plan(cut.columns, cut.uses)
-    if best.gap > SAME_COST and not _free_parts(terms):
+    if best.gap > SAME_COST and not _runs_alone_decide(terms):
         uses = choose_runs_and_rolls(
             cut.pool, items, terms, (deadline - time.monotonic()) * _CHOICE_SHARE, cut.bound
         )
@@ -52,10 +54,11 @@ def cheapest_plan(
     return best
 
 
-def _free_parts(terms: SlitTerms) -> bool:
-    """Whether cloth is bought to length at no charge, so that runs alone decide the cost."""
+def _runs_alone_decide(terms: SlitTerms) -> bool:
+    """Whether cloth is bought to length and nothing is charged beside, whatever width it has."""
     rolls = [stock.rolls for stock in terms.stocks]
-    return all(r.part_m is not None and not r.part_m[0] and not r.part_charge for r in rolls)
+    free = all(r.part_m is not None and not r.part_m[0] and not r.part_charge for r in rolls)
+    return free and not terms.charges_widths
 
 
 def _runs(

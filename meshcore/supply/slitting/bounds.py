@@ -52,9 +52,11 @@ def rolls_bound(items: StripOrder, terms: SlitTerms, seconds: float) -> RollBoun
     """Bound of the cost of the rolls that the strips take, the charges for part rolls with it."""
     longest = max(stock.rolls.full_m for stock in terms.stocks)
     scales = scales_for(items.length_m, longest)
-    bound = roll_bound([_section(items, terms, scale) for scale in scales], terms, seconds)
+    sections = [_section(items, terms, scale) for scale in scales]
+    bound = roll_bound(sections, terms, seconds, int(items.quantity.sum()))
     costs = np.array([stock.rolls.metre_cost for stock in terms.stocks])
-    return replace(bound, cost=max(bound.cost, area_bound(items, terms, costs)))
+    least = area_bound(items, terms, costs) + min(stock.to_use for stock in terms.stocks)
+    return replace(bound, cost=max(bound.cost, least))
 
 
 def _section(items: StripOrder, terms: SlitTerms, scale: Scale) -> Section:

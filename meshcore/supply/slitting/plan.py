@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -28,10 +28,21 @@ class StripOrder:
 
 @dataclass(frozen=True, slots=True)
 class SlitStock:
-    """A stock width [m] and the rolls that come in it."""
+    """A stock width that strips may be slit from.
+
+    Parameters
+    ----------
+    width_m
+        The width [m].
+    rolls
+        The rolls that come in it.
+    to_use
+        Charge for using the width at all, in the currency of the rolls: the set-up of its warp.
+    """
 
     width_m: float
     rolls: RollTerms
+    to_use: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,14 +66,34 @@ class SlitTerms:
     kerf_m: float
     join: bool
 
+    @property
+    def charges_widths(self) -> bool:
+        """Whether some width is charged for being used, and there is a choice of widths."""
+        return len(self.stocks) > 1 and any(stock.to_use > 0 for stock in self.stocks)
+
 
 def slit_terms(
-    policy: SupplyPolicy, cost_per_m2: float = 1.0, part_charge: float = 0.0
+    policy: SupplyPolicy,
+    a_metre: Sequence[float] = (),
+    part_charge: float = 0.0,
+    to_use: Sequence[float] = (),
 ) -> SlitTerms:
-    """Return the terms of a supply policy, for cloth of one cost per area."""
+    """Return the terms of a supply policy.
+
+    Parameters
+    ----------
+    policy
+        Widths, rolls, trim and kerf.
+    a_metre
+        Cost of a metre of each width, in any currency; its width unless given.
+    part_charge, to_use
+        Charges for each part roll, and for each width that is used; none unless given.
+    """
+    metres = tuple(a_metre) or policy.widths_m
+    charges = tuple(to_use) or (0.0,) * len(policy.widths_m)
     stocks = tuple(
-        SlitStock(width, roll_terms(policy, width * cost_per_m2, part_charge))
-        for width in policy.widths_m
+        SlitStock(width, roll_terms(policy, metre, part_charge), charge)
+        for width, metre, charge in zip(policy.widths_m, metres, charges, strict=True)
     )
     return SlitTerms(stocks, policy.edge_trim_m, policy.kerf_m, policy.join_beyond_roll)
 
@@ -118,7 +149,7 @@ class SlitPlan:
         For each stock width, the rolls bought and the runs of `runs` on them; the numbers in
         ``PackedRoll.runs`` are in the order of ``runs_of_stock``.
     cost
-        Cost of all rolls, in the currency of the terms.
+        Cost of all rolls and of the widths used, in the currency of the terms.
     bound
         No plan costs less, however the strips are laid along the cloth.
     """

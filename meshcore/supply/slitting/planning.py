@@ -14,7 +14,7 @@ from meshcore.rounding import SLACK
 from meshcore.supply.rolls import RollTerms
 from meshcore.supply.slitting.assembly import cheapest_plan
 from meshcore.supply.slitting.bounds import as_woven, rolls_bound, usable
-from meshcore.supply.slitting.improving import BOUND_SHARE, improved
+from meshcore.supply.slitting.improving import BOUND_SHARE, Way, improved, ways_for
 from meshcore.supply.slitting.lanes import Stocks, lanes_first
 from meshcore.supply.slitting.patterns import Across
 from meshcore.supply.slitting.plan import SlitPlan, SlitTerms, StripOrder
@@ -29,6 +29,11 @@ _FILL_SHARE, _LANES_SHARE = 0.2, 0.4
 #: Gap at which strips of mixed lengths are done [-]: their bound lets strips be cut in any
 #: lengths, so it is seldom reached.
 _NEAR_ENOUGH = 0.002
+#: Ways of making patterns tried where no clock has a say and widths are charged.
+_WAYS_WITHOUT_CLOCK = 2
+#: How much dearer a width is made that a plan is to do without [-]: it is then cut only for
+#: strips that fit no other.
+_DEAR = 10.0
 _MM = 1e3
 
 
@@ -93,15 +98,32 @@ def slit(
     else:
         bound = replace(bound, columns=(), rates=None)
 
-    def cut(seconds: float, seed: int, by_rates: bool) -> Cutting:
+    def cut(seconds: float, seed: int, way: Way) -> Cutting:
+        dear = _dearness(terms, way.widths)
+        # Patterns bear no charge for their width, so the least that they come to is without it.
+        least = bound.cost - sum(
+            s.to_use for s, d in zip(terms.stocks, dear, strict=True) if d == 1
+        )
         if np.ptp(items.length_m) > SLACK:
-            return _mixed_lengths(items, terms, seconds, seed, bound.cost)
-        return _one_length(items, terms, seconds, seed, bound.cost, rates if by_rates else None)
+            return _mixed_lengths(items, terms, seconds, seed, least, dear)
+        if way.by_rates and rates is not None:
+            return _one_length(items, terms, seconds, seed, bound.cost, rates)
+        costs = _run_costs(terms, float(items.length_m[0])) * dear
+        return _one_length(items, terms, seconds, seed, least, costs)
 
     def plan(cutting: Cutting) -> SlitPlan:
         return cheapest_plan(order, terms, items, parts, cutting, deadline)
 
-    return improved(cut, plan, bound, deadline, seed)
+    ways = ways_for(bound, len(terms.stocks), charged=terms.charges_widths)
+    if math.isinf(seconds):
+        ways = ways[: _WAYS_WITHOUT_CLOCK if terms.charges_widths else 1]
+    return improved(cut, plan, bound, ways, deadline, seed)
+
+
+def _dearness(terms: SlitTerms, widths: tuple[int, ...] | None) -> FloatArray:
+    """How much dearer each width is made than it is, to do with some of them where it can be."""
+    chosen = range(len(terms.stocks)) if widths is None else widths
+    return np.where(np.isin(np.arange(len(terms.stocks)), list(chosen)), 1.0, _DEAR)
 
 
 def _refusals(order: StripOrder, terms: SlitTerms) -> list[Message]:
@@ -164,14 +186,11 @@ def _one_length(
     terms: SlitTerms,
     seconds: float,
     seed: int,
-    bound: float = 0.0,
-    rates: FloatArray | None = None,
+    bound: float,
+    costs: FloatArray,
 ) -> Cutting:
-    """Cut runs of one length, so that only widths are to be combined."""
+    """Cut runs of one length, so that only widths are to be combined, at a cost for each."""
     length = float(items.length_m[0])
-    costs = rates
-    if costs is None:
-        costs = np.array([_run_cost(stock.rolls, length) for stock in terms.stocks])
     across = Across(items.width_m, usable(terms), costs, terms.kerf_m)
     first = across.singles(items.quantity) + as_woven(items, terms, costs / length)
 
@@ -191,6 +210,10 @@ def _with_lanes(column: Column, items: StripOrder, length: float) -> Column:
     return replace(column, layout=RunLayout(int(str(column.layout)), length, lanes))
 
 
+def _run_costs(terms: SlitTerms, length: float) -> FloatArray:
+    return np.array([_run_cost(stock.rolls, length) for stock in terms.stocks])
+
+
 def _run_cost(rolls: RollTerms, length: float) -> float:
     """Least cost of a run of `length`, its share of what a roll has left over included."""
     options = [
@@ -205,10 +228,15 @@ def _run_cost(rolls: RollTerms, length: float) -> float:
 
 
 def _mixed_lengths(
-    items: StripOrder, terms: SlitTerms, seconds: float, seed: int, bound: float
+    items: StripOrder,
+    terms: SlitTerms,
+    seconds: float,
+    seed: int,
+    bound: float,
+    dear: FloatArray,
 ) -> Cutting:
     """Cut runs of several lengths, lanes with several strips end to end."""
-    costs = np.array([stock.rolls.metre_cost for stock in terms.stocks])
+    costs = np.array([stock.rolls.metre_cost for stock in terms.stocks]) * dear
     rolls = sorted({m for s in terms.stocks for m in (s.rolls.full_m, *s.rolls.halves_m)})
     weights = items.width_m * items.length_m * items.quantity
     runs = Runs(
@@ -223,7 +251,8 @@ def _mixed_lengths(
     deadline = time.monotonic() + seconds
 
     def across(lanes: StripOrder) -> Cutting:
-        return _one_length(lanes, terms, seconds * _LANES_SHARE, seed)
+        across = _run_costs(terms, float(lanes.length_m[0])) * dear
+        return _one_length(lanes, terms, seconds * _LANES_SHARE, seed, 0.0, across)
 
     widths = np.array([stock.width_m for stock in terms.stocks])
     stocks = Stocks(widths, usable(terms), costs, terms.kerf_m)

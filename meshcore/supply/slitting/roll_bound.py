@@ -91,15 +91,20 @@ class RollBound:
     rates
         What a cross-section of each stock width is worth where those rolls are bought, in all as
         much as they cost; None where no rolls were reached.
+    used
+        Numbers of the stock widths of the rolls that were chosen last.
     """
 
     cost: float
     reached: bool
     columns: tuple[Column, ...]
     rates: FloatArray | None = None
+    used: tuple[int, ...] = ()
 
 
-def roll_bound(sections: Sequence[Section], terms: SlitTerms, seconds: float) -> RollBound:
+def roll_bound(
+    sections: Sequence[Section], terms: SlitTerms, seconds: float, strips: int
+) -> RollBound:
     """Bound the cost of rolls from below.
 
     Parameters
@@ -110,6 +115,8 @@ def roll_bound(sections: Sequence[Section], terms: SlitTerms, seconds: float) ->
         Stock widths and rolls.
     seconds
         Time budget [s]; infinite to stop by turns instead.
+    strips
+        How many are wanted: no plan needs more rolls.
 
     Notes
     -----
@@ -117,9 +124,10 @@ def roll_bound(sections: Sequence[Section], terms: SlitTerms, seconds: float) ->
     give Σ μ·(metres of roll) ≥ Σ π·(metres wanted) for every plan whatever.
     """
     deadline = time.monotonic() + seconds
-    master = RollChoice(terms, [section.scale for section in sections])
+    master = RollChoice(terms, [section.scale for section in sections], strips)
     pools: list[list[Column]] = [[] for _ in sections]
     best, rates = 0.0, None
+    used: tuple[int, ...] = ()
     turns = _TURNS_WITHOUT_CLOCK if math.isinf(seconds) else math.inf
     turn = 0
     while turn < turns and time.monotonic() < deadline:
@@ -127,7 +135,7 @@ def roll_bound(sections: Sequence[Section], terms: SlitTerms, seconds: float) ->
         chosen = master.cheapest(at_most(_CHOICE_S, deadline - time.monotonic()))
         if chosen is None:
             break
-        best = max(best, chosen.bound)
+        best, used = max(best, chosen.bound), chosen.used
         # The first scale that falls short will do: its answer changes what the others are asked.
         if not any(
             _tell(master, number, section, pools[number], chosen.yields[number], deadline)
@@ -138,7 +146,7 @@ def roll_bound(sections: Sequence[Section], terms: SlitTerms, seconds: float) ->
                 rates = rates * best / max(float(rates @ chosen.yields[0]), SLACK)
             break
     columns = tuple(column for pool in pools for column in pool)
-    return RollBound(best, rates is not None, columns, rates)
+    return RollBound(best, rates is not None, columns, rates, used)
 
 
 def _start(

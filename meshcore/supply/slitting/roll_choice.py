@@ -20,25 +20,40 @@ _GAP = 1e-7
 
 @dataclass(frozen=True, slots=True)
 class ChosenRolls:
-    """Rolls chosen: a bound of their cost, and what they yield by scale and stock width."""
+    """Rolls chosen.
+
+    Parameters
+    ----------
+    bound
+        No rolls cost less.
+    yields
+        What they yield, by scale and stock width.
+    used
+        Numbers of their stock widths.
+    """
 
     bound: float
     yields: list[FloatArray]
+    used: tuple[int, ...]
 
 
 class RollChoice:
     """Programme of the rolls: variables of each stock, then what its part rolls yield by scale."""
 
-    def __init__(self, terms: SlitTerms, scales: Sequence[Scale]) -> None:
+    def __init__(self, terms: SlitTerms, scales: Sequence[Scale], most: int) -> None:
         self.scales, self.stocks = scales, [stock.rolls for stock in terms.stocks]
+        self.to_use, self.most = [stock.to_use for stock in terms.stocks], most
         self.costs: list[float] = []
         self.whole: list[bool] = []
         self.rows: list[dict[int, float]] = []
         self.least: list[float] = []
+        #: For each stock, the variables that count its rolls.
+        self.counts: list[list[int]] = [[] for _ in self.stocks]
         #: For each scale and stock, the variables that yield and how much each does.
         self.gives: list[list[dict[int, float]]] = [[{} for _ in self.stocks] for _ in scales]
         for number, rolls in enumerate(self.stocks):
             self._add_stock(number, rolls)
+            self._charge_for(number)
 
     def _variable(self, cost: float, whole: bool) -> int:
         self.costs.append(cost)
@@ -48,12 +63,14 @@ class RollChoice:
     def _add_stock(self, number: int, rolls: RollTerms) -> None:
         for length in (rolls.full_m, *rolls.halves_m):
             roll = self._variable(length * rolls.metre_cost, whole=True)
+            self.counts[number].append(roll)
             for scale, gives in zip(self.scales, self.gives, strict=True):
                 gives[number][roll] = scale.of_roll(length)
         if not rolls.part_m:
             return
         least, longest = rolls.part_m
         part = self._variable(rolls.part_charge, whole=True)
+        self.counts[number].append(part)
         metres = self._variable(rolls.metre_cost, whole=False)
         self._row({part: longest, metres: -1.0}, 0.0)
         if least:
@@ -63,6 +80,13 @@ class RollChoice:
             self._row({part: scale.of_roll(longest), held: -1.0}, 0.0)
             self._row({metres: scale.per_metre(longest), held: -1.0}, 0.0)
             gives[number][held] = 1.0
+
+    def _charge_for(self, number: int) -> None:
+        """Charge a stock width that has rolls, once."""
+        if not self.to_use[number]:
+            return
+        used = self._variable(self.to_use[number], whole=True)
+        self._row({used: float(self.most)} | dict.fromkeys(self.counts[number], -1.0), 0.0)
 
     def _row(self, entries: dict[int, float], least: float) -> None:
         self.rows.append(entries)
@@ -104,4 +128,5 @@ class RollChoice:
             np.array([sum(values[v] * held for v, held in gives.items()) for gives in of_stocks])
             for of_stocks in self.gives
         ]
-        return ChosenRolls(answer.bound, yields)
+        used = tuple(n for n, rolls in enumerate(self.counts) if values[rolls].any())
+        return ChosenRolls(answer.bound, yields, used)

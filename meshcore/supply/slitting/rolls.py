@@ -78,16 +78,25 @@ def choose_runs_and_rolls(
     rolls_m = _by_stock([(roll.stock, roll.counting_m) for roll in rolls], stocks)
     parts_m = _by_stock([(part.stock, 1.0) for part in parts], stocks)
     strips, ways = len(yields), len(parts)
-    # Variables: uses of patterns, rolls, metres of part rolls, part rolls.
+    charges = np.array([stock.to_use for stock in terms.stocks])
+    most = float(items.quantity.sum())
+    counted = [
+        _by_stock([(roll.stock, -1.0) for roll in rolls], stocks),
+        np.zeros((stocks, ways)),
+        _by_stock([(part.stock, -1.0) for part in parts], stocks),
+    ]
+    # Variables: uses of patterns, rolls, metres of part rolls, part rolls, widths used.
     rows = np.block(
         [
-            [yields, np.zeros((strips, len(rolls) + 2 * ways))],
-            [-runs_m, rolls_m, parts_m, np.zeros((stocks, ways))],
+            [yields, np.zeros((strips, len(rolls) + 2 * ways + stocks))],
+            [-runs_m, rolls_m, parts_m, np.zeros((stocks, ways + stocks))],
             [
                 np.zeros((ways, patterns + len(rolls))),
                 -np.eye(ways),
                 np.diag([part.longest_m for part in parts]),
+                np.zeros((ways, stocks)),
             ],
+            [np.zeros((stocks, patterns)), *counted, most * np.eye(stocks)],
         ]
     )
     costs = np.concatenate(
@@ -96,10 +105,11 @@ def choose_runs_and_rolls(
             [roll.cost for roll in rolls],
             [part.metre_cost for part in parts],
             [part.charge for part in parts],
+            charges,
         ]
     )
-    least = np.concatenate([items.quantity, np.zeros(stocks + ways)]) - SLACK
-    whole = np.repeat([True, True, False, True], [patterns, len(rolls), ways, ways])
+    least = np.concatenate([items.quantity, np.zeros(2 * stocks + ways)]) - SLACK
+    whole = np.repeat([True, True, False, True, True], [patterns, len(rolls), ways, ways, stocks])
     answer = solve_in_whole_numbers(
         costs, rows, least, at_most(_SECONDS, seconds), gap=SAME_COST, whole=whole,
         target=bound * (1.0 + SAME_COST),

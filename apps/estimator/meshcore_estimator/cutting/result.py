@@ -110,7 +110,8 @@ def _plan_figures(plan: CuttingPlan) -> Iterable[tuple[str, str, str]]:
         case SlitPlan() as slit:
             yield "Cloth bought", fixed(slit.area_m2, 2, "m²"), _rolls(slit)
             yield "Yield", percent(slit.yield_share), "of it is ordered"
-            bound = f"the least is the cost of {fixed(slit.bound, 2, 'm²')}"
+            area = fixed(slit.bound, 2, "m²")
+            bound = f"the least is what {area} of the narrowest cloth cost"
             yield "Above the least possible", percent(slit.gap), bound
         case NestPlan() as nest:
             length = fixed(nest.length_m, 3, "m")
