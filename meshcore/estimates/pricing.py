@@ -23,15 +23,17 @@ from meshcore.reading.tables.intake import EnquiryColumns
 from meshcore.supply.closer import closer_runs
 from meshcore.supply.consumption import consume
 from meshcore.supply.cutting import (
+    UNASKED,
     CuttingEffort,
     CuttingPlan,
     PlannedSupply,
     WidthCosting,
     WidthCosts,
-    plan_cutting,
 )
 from meshcore.supply.forms import FormColumns, SupplyColumns
+from meshcore.supply.nest_widths import parted_over_widths
 from meshcore.supply.on_hand import numbers_of, stocked_widths
+from meshcore.supply.planning import plan_cutting
 from meshcore.supply.policy import SupplyPolicy
 from meshcore.supply.shapes.columns import PieceColumns
 from meshcore.supply.together import group_sums
@@ -104,6 +106,7 @@ def _priced_once(job: PricingJob, log: MessageLog, progress: Progress) -> Priced
     if planned is None:
         return _without_plans(job, forms, whole, unplanned, progress)
     made = _at_prices(job, planned, log, progress)
+    effort = UNASKED if job.cutting is None else job.cutting
     if job.cutting is not None and (job.cutting.bias_45 or job.cutting.warp_along_long_side):
         # Whole rows do not mind how a piece must lie, so they are no other way to cut it.
         return made
@@ -112,6 +115,10 @@ def _priced_once(job: PricingJob, log: MessageLog, progress: Progress) -> Priced
         if other is not None:
             tried = _at_prices(job, other, unplanned.copy(), progress)
             made = _cheaper(job, made, tried, unplanned, progress)
+    parted = parted_over_widths(planned, forms, job.pieces.shapes, job.policy, effort, costing)
+    if parted is not None:
+        tried = _at_prices(job, parted, unplanned.copy(), progress)
+        made = _cheaper(job, made, tried, unplanned, progress)
     rows = _without_plans(job, forms, whole, unplanned.copy(), progress)
     return _never_dearer(job, made, rows, unplanned, progress)
 

@@ -57,15 +57,15 @@ def closer_runs(
     items, first, place = np.unique(forms.item[rows], return_index=True, return_inverse=True)
     lengths = np.full((len(items), len(each)), np.nan)
     for number, row in enumerate(rows[first[:MOST_ITEMS]].tolist()):
-        lengths[number] = [_length(shapes[row], int(pooled[row]), one) for one in each]
+        lengths[number] = [length_alone(shapes[row], int(pooled[row]), one) for one in each]
     runs = np.full((len(forms.item), len(each)), np.nan)
     runs[rows] = lengths[place]
     return runs
 
 
 @lru_cache(maxsize=_REMEMBERED * 4)
-def _length(shape: Shape, pieces: int, terms: NestTerms) -> float:
-    """Length of cloth of one width for equal pieces [m]; NaN where they do not fit."""
+def length_alone(shape: Shape, pieces: int, terms: NestTerms) -> float:
+    """Length of cloth of one width for equal pieces, by closed forms [m]; NaN where too large."""
     from meshcore.supply.nesting.plan import NestOrder  # noqa: PLC0415 - only for pieces
     from meshcore.supply.nesting.planning import quick_nest  # noqa: PLC0415
 

@@ -15,18 +15,16 @@ from meshcore.arrays import BoolArray, IntArray
 from meshcore.enquiry import PIECE, STRIP
 from meshcore.messages import MessageLog
 from meshcore.rounding import SLACK
-from meshcore.supply.cutting import (
+from meshcore.supply.cutting import UNASKED, PlannedSupply, WidthCosting
+from meshcore.supply.forms import FormColumns, SupplyColumns
+from meshcore.supply.planning import (
     PLANNED_COLUMNS,
-    UNASKED,
-    PlannedSupply,
-    WidthCosting,
     groups_of,
     plan_groups,
     share_cloth,
     slit_group,
     waiting_to_be_cut,
 )
-from meshcore.supply.forms import FormColumns, SupplyColumns
 from meshcore.supply.policy import SupplyPolicy
 from meshcore.supply.shapes.outlines import Shape
 

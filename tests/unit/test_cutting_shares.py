@@ -10,10 +10,11 @@ import pytest
 from meshcore.enquiry import PIECE, STRIP
 from meshcore.messages import MessageLog
 from meshcore.supply.consumption import consume
-from meshcore.supply.cutting import FEWER_ROLLS_M2, CuttingEffort, PlannedSupply, plan_cutting
+from meshcore.supply.cutting import CuttingEffort, PlannedSupply
 from meshcore.supply.forms import FormColumns
 from meshcore.supply.nesting.plan import NestPlan
 from meshcore.supply.offcuts import KeepTerms
+from meshcore.supply.planning import FEWER_ROLLS_M2, plan_cutting
 from meshcore.supply.policy import SupplyPolicy, default_supply_policy
 from meshcore.supply.shapes.outlines import rectangle
 from meshcore.supply.slitting.plan import SlitPlan

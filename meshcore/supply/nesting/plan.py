@@ -65,6 +65,8 @@ class NestTerms:
         Whether the warp must run along the longer side of each piece.
     metre_costs
         Cost of a metre of each stock width; empty where cloth costs by its area.
+    to_use
+        Charge for using each stock width at all, the set-up of its warp; empty where there is none.
     keep
         What is worth keeping of what is left over; None where nothing is.
     """
@@ -77,6 +79,7 @@ class NestTerms:
     bias_45: bool = False
     warp_along_long_side: bool = False
     metre_costs: tuple[float, ...] = ()
+    to_use: tuple[float, ...] = ()
     keep: KeepTerms | None = None
 
     def usable_m(self, stock: int) -> float:
@@ -87,6 +90,11 @@ class NestTerms:
         """Cost of a metre of a stock width; its width where costs go by area."""
         return self.metre_costs[stock] if self.metre_costs else self.widths_m[stock]
 
+    def cost(self, stock: int, length_m: float) -> float:
+        """Cost of a length of a stock width [m], the charge for using it included."""
+        charge = self.to_use[stock] if self.to_use else 0.0
+        return length_m * self.metre_cost(stock) + charge
+
 
 def nest_terms(
     policy: SupplyPolicy,
@@ -95,6 +103,8 @@ def nest_terms(
     bias_45: bool = False,
     warp_along_long_side: bool = False,
     keep: KeepTerms | None = None,
+    metre_costs: tuple[float, ...] = (),
+    to_use: tuple[float, ...] = (),
 ) -> NestTerms:
     """Return the terms of a supply policy; only square mesh may turn by 90°.
 
@@ -112,6 +122,8 @@ def nest_terms(
         SQUARE_MESH_TURNS if square_mesh else OBLONG_MESH_TURNS,
         bias_45,
         warp_along_long_side,
+        metre_costs=metre_costs,
+        to_use=to_use,
         keep=keep,
     )
 
@@ -169,7 +181,7 @@ class NestPlan:
     @property
     def cost(self) -> float:
         """Cost of that cloth, in the currency of the terms; its area where costs go by area."""
-        return self.length_m * self.terms.metre_cost(self.stock)
+        return self.terms.cost(self.stock, self.length_m)
 
     @property
     def area_m2(self) -> float:

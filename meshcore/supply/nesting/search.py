@@ -154,8 +154,7 @@ def _worth_searching(
     if many and len(order.shapes) == 1 and _has_closed_form(order, stocks):
         return []
     costs = {
-        stock.number: strip_bound(order, terms, stock) * terms.metre_cost(stock.number)
-        for stock in stocks
+        stock.number: terms.cost(stock.number, strip_bound(order, terms, stock)) for stock in stocks
     }
     own = next(stock for stock in stocks if stock.number == best.stock)
     if bounded(best, own).gap <= _GOOD_ENOUGH:

@@ -53,7 +53,7 @@ class RollChoice:
         self.gives: list[list[dict[int, float]]] = [[{} for _ in self.stocks] for _ in scales]
         for number, rolls in enumerate(self.stocks):
             self._add_stock(number, rolls)
-            self._charge_for(number)
+        self._charge_widths()
 
     def _variable(self, cost: float, whole: bool) -> int:
         self.costs.append(cost)
@@ -81,12 +81,17 @@ class RollChoice:
             self._row({metres: scale.per_metre(longest), held: -1.0}, 0.0)
             gives[number][held] = 1.0
 
-    def _charge_for(self, number: int) -> None:
-        """Charge a stock width that has rolls, once."""
-        if not self.to_use[number]:
+    def _charge_widths(self) -> None:
+        """Charge each stock width that has rolls, once; one alone is charged in any case."""
+        if len(self.to_use) == 1 or not any(self.to_use):
+            self.charge = self.to_use[0]
             return
-        used = self._variable(self.to_use[number], whole=True)
-        self._row({used: float(self.most)} | dict.fromkeys(self.counts[number], -1.0), 0.0)
+        used = [self._variable(charge, whole=True) for charge in self.to_use]
+        self.charge = 0.0
+        for width, rolls in zip(used, self.counts, strict=True):
+            self._row({width: float(self.most)} | dict.fromkeys(rolls, -1.0), 0.0)
+        # One at least: it is what the programme without whole numbers would not see.
+        self._row(dict.fromkeys(used, 1.0), 1.0)
 
     def _row(self, entries: dict[int, float], least: float) -> None:
         self.rows.append(entries)
@@ -129,4 +134,4 @@ class RollChoice:
             for of_stocks in self.gives
         ]
         used = tuple(n for n, rolls in enumerate(self.counts) if values[rolls].any())
-        return ChosenRolls(answer.bound, yields, used)
+        return ChosenRolls(answer.bound + self.charge, yields, used)
