@@ -18,6 +18,7 @@ from meshcore.cli import main
 from meshcore.commands.cutting_report import plan_dxf, plan_svg, plan_text
 from meshcore.demo import demo_data
 from meshcore.enquiry import as_table
+from meshcore.rounding import SLACK
 from meshcore.supply.cutting import CuttingEffort
 from meshcore.supply.slitting.plan import SlitPlan
 
@@ -49,7 +50,7 @@ def bracket(tmp_path: Path) -> Path:
 def test_a_plan_never_costs_more_than_whole_rows(form: mc.Strip | mc.Piece, quantity: int) -> None:
     rows = mc.estimate(asked(form, quantity))
     planned = mc.estimate(asked(form, quantity), cutting=QUICK)
-    assert planned.row["gross_area_m2"] <= rows.row["gross_area_m2"]
+    assert planned.row["gross_area_m2"] <= rows.row["gross_area_m2"] * (1 + SLACK)
     assert planned.price <= rows.price
     assert planned.mass == rows.mass  # what is delivered does not change
     (plan,) = planned.estimates.plans

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from meshcore.rounding import SLACK
+from meshcore.supply.nesting.holes import may_lie_in_holes
 from meshcore.supply.nesting.postures import Posture, fills_its_box, is_disc
 from meshcore.supply.shapes.outlines import Shape
 
@@ -36,7 +37,8 @@ def length_bound(
 
     Notes
     -----
-    The greatest of these, none of which counts on a piece lying in another's hole:
+    The area of the cloth in the pieces alone, where some might lie in the holes of others; else the
+    greatest of these:
 
     - the shortest box of each shape;
     - area: pieces widened by half the spacing do not overlap in the strip widened likewise. By
@@ -52,6 +54,9 @@ def length_bound(
        memory).
     """
     shortest = [min(p.along_m for p in ways) for ways in postures]
+    if may_lie_in_holes(shapes):
+        net = math.fsum(s.area_m2 * n for s, n in zip(shapes, quantity, strict=True))
+        return max(*shortest, net / usable_m)
     bounds = [max(shortest), _by_area(shapes, quantity, usable_m, spacing_m)]
     if len(shapes) == 1 and is_disc(shapes[0]):
         bounds.append(_by_oler(shapes[0].width_m, quantity[0], usable_m, spacing_m))

@@ -1,4 +1,7 @@
-"""Proof of a nest: every outline inside the cloth, and none in another, arcs as dense polygons."""
+"""Proof of a nest: every piece inside the cloth, and none in another, arcs as dense polygons.
+
+A piece may lie in the hole of another, the spacing from its edge.
+"""
 
 from __future__ import annotations
 
@@ -124,10 +127,9 @@ def _shift(offset: FloatArray) -> Callable[[FloatArray], FloatArray]:
 def _drawn_in(shape: Shape, turn_rad: float) -> Geometry:
     from shapely import Polygon  # noqa: PLC0415 - heavy
 
-    outline = shape.outline.placed(turn_rad, (0.0, 0.0))
-    return Polygon(outline.points(_ARC_M, side="outside")).buffer(
-        -ALLOWED_M / 2, join_style="mitre"
-    )
+    outline = shape.outline.placed(turn_rad, (0.0, 0.0)).points(_ARC_M, side="outside")
+    holes = [hole.placed(turn_rad, (0.0, 0.0)).points(_ARC_M) for hole in shape.holes]
+    return Polygon(outline, holes).buffer(-ALLOWED_M / 2, join_style="mitre")
 
 
 def _neighbours(plan: NestPlan, placed: Placements) -> tuple[IntArray, IntArray]:

@@ -143,8 +143,7 @@ class NestPlan:
     method
         How the pieces were laid, in words.
     bound_m
-        No plan on this stock width uses less length [m], as long as no piece lies in another's
-        hole.
+        No plan on this stock width uses less length [m].
     seed
         Of the random choices.
     checked

@@ -21,6 +21,11 @@ from meshcore.supply.nesting.candidates import (
     ways_of,
 )
 from meshcore.supply.nesting.check import faults
+from meshcore.supply.nesting.holes import (
+    may_lie_in_holes,
+    taken_in_holes,
+    with_pieces_in_holes,
+)
 from meshcore.supply.nesting.parts import Cloth, Placements
 from meshcore.supply.nesting.plan import NestOrder, NestPlan, NestTerms, nest_terms
 from meshcore.supply.nesting.search import Progress, search
@@ -88,8 +93,8 @@ def nest(
 
     Notes
     -----
-    Closed forms, rows pushed into each other, shelves of boxes and the strip packer compete. No
-    piece is laid in the hole of another.
+    Pieces that fit the holes of others are laid in these, one in each. For the rest, closed forms,
+    rows pushed into each other, shelves of boxes and the strip packer compete.
 
     Examples
     --------
@@ -111,15 +116,8 @@ def nest(
     stocks = stocks_for(order, terms)
     if not stocks:
         return _too_large(order, terms)
-    plans = [
-        plan
-        for stock in stocks
-        for thorough in ((False, True) if len(order.shapes) <= _MOST_SHAPES else (False,))
-        for plan in plans_without_search(order, terms, stock, thorough=thorough)
-    ]
-    searched = search(order, terms, stocks, cheapest(plans), seconds, seed, progress)
-    plan = _first_sound([*plans, *searched.plans], stocks)
-    plan = replace(plan, seed=seed, notes=(*plan.notes, *searched.notes))
+    effort = (seconds, seed, progress)
+    plan = _with_holes_filled(order, terms, *effort) or _on_cloth(order, terms, stocks, *effort)
     if known is not None and known[1].cost <= plan.cost:
         # More time is never a worse nest.
         plan = known[1]
@@ -128,6 +126,46 @@ def nest(
     if len(_remembered) > _REMEMBERED:
         _remembered.popitem(last=False)
     return plan
+
+
+def _on_cloth(
+    order: NestOrder,
+    terms: NestTerms,
+    stocks: Sequence[Stock],
+    seconds: float,
+    seed: int,
+    progress: Progress | None,
+) -> NestPlan:
+    """Nest every piece on the cloth itself."""
+    plans = [
+        plan
+        for stock in stocks
+        for thorough in ((False, True) if len(order.shapes) <= _MOST_SHAPES else (False,))
+        for plan in plans_without_search(order, terms, stock, thorough=thorough)
+    ]
+    searched = search(order, terms, stocks, cheapest(plans), seconds, seed, progress)
+    plan = _first_sound([*plans, *searched.plans], stocks)
+    return replace(plan, seed=seed, notes=(*plan.notes, *searched.notes, *_about_holes(plan, 0)))
+
+
+def _with_holes_filled(
+    order: NestOrder, terms: NestTerms, seconds: float, seed: int, progress: Progress | None
+) -> NestPlan | None:
+    """Nest what goes into no hole, then lay the rest in the holes; None where nothing fits one."""
+    holes = taken_in_holes(order, terms) if may_lie_in_holes(order.shapes) else None
+    if holes is None:
+        return None
+    # What goes into holes may be too wide for a cloth that is wide enough for all others.
+    stocks = stocks_for(holes.order, terms)
+    outer = _on_cloth(holes.order, terms, stocks, seconds, seed, progress)
+    plan = with_pieces_in_holes(outer, order, holes)
+    if faults(plan):
+        return None
+    laid = plan.pieces - outer.pieces
+    notes = [note for note in outer.notes if note.code != "nest.holes_not_used"]
+    plan = replace(plan, method=f"{plan.method}, some in holes",
+                   notes=(*notes, *_about_holes(plan, laid)))  # fmt: skip
+    return bounded(plan, _stock_of(plan, stocks))
 
 
 def quick_nest(order: NestOrder, terms: NestTerms) -> NestPlan | list[Message]:
@@ -185,7 +223,7 @@ def _first_sound(plans: Sequence[NestPlan], stocks: Sequence[Stock]) -> NestPlan
     for plan in sorted(plans, key=lambda p: p.cost):
         wrong = faults(plan)
         if not wrong:
-            notes = (*plan.notes, *discarded, *_about_holes(plan.order))
+            notes = (*plan.notes, *discarded)
             return replace(bounded(plan, _stock_of(plan, stocks)), checked=True, notes=notes)
         discarded.append(
             Message(
@@ -198,16 +236,17 @@ def _first_sound(plans: Sequence[NestPlan], stocks: Sequence[Stock]) -> NestPlan
     raise RuntimeError("no nest passed its check: " + "; ".join(str(m) for m in discarded))
 
 
-def _about_holes(order: NestOrder) -> tuple[Message, ...]:
-    with_holes = [shape.kind for shape in order.shapes if shape.holes]
-    if not with_holes or sum(order.quantity) == 1:
+def _about_holes(plan: NestPlan, laid: int) -> tuple[Message, ...]:
+    """Say how many pieces lie in holes, or that none does; nothing where there is no choice."""
+    with_holes = [shape.kind for shape in plan.order.shapes if shape.holes]
+    if not with_holes or plan.pieces == 1:
         return ()
+    kinds = ", ".join(dict.fromkeys(with_holes))
+    if laid:
+        text = f"{laid} pieces lie in the holes of others: cut them before these."
+        return (Message("shape", kinds, text, "note", code="nest.in_holes"),)
     text = "no piece is laid in the hole of another; what falls out of the holes is not counted on."
-    return (
-        Message(
-            "shape", ", ".join(dict.fromkeys(with_holes)), text, "note", code="nest.holes_not_used"
-        ),
-    )
+    return (Message("shape", kinds, text, "note", code="nest.holes_not_used"),)
 
 
 def _too_large(order: NestOrder, terms: NestTerms) -> list[Message]:
