@@ -64,19 +64,24 @@ def width_costs(
     case = np.repeat(np.arange(cases), probes)
     order = case * probes + np.tile(_LINES, cases)
     mass = np.repeat(pricing.mass_kg_m2[rows], len(widths) * probes)
-    zero = np.zeros(len(width))
+    zero, one_each = np.zeros(len(width)), np.ones(len(width))
+    # The same is delivered from all, whatever the line asks for: parting it must change nothing.
+    delivered = one_each * widths[0] * full
     columns = replace(
         taken,
         order=order,
         same_cloth=order,
         warp=case * probes + np.tile(_WARPS, cases),
+        quantity=one_each,
+        net_area_m2=delivered,
+        net_mass_kg=mass * delivered,
         gross_area_m2=width * length,
         gross_mass_kg=mass * width * length,
         stock_width_m=width,
         run_length_m=length,
         cut_length_m=zero,
         cut_count=zero,
-        roll_count=np.ones(len(width)),
+        roll_count=one_each,
         part_roll_count=zero,
         offcut_credit=zero,
         runs_by_width={},

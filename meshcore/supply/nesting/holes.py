@@ -6,7 +6,7 @@ from collections import Counter, deque
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from typing import TypeAlias
+from typing import TYPE_CHECKING, TypeAlias
 
 import numpy as np
 
@@ -17,8 +17,12 @@ from meshcore.supply.nesting.plan import NestOrder, NestPlan, NestTerms
 from meshcore.supply.nesting.postures import Posture, postures_of
 from meshcore.supply.shapes.outlines import Shape
 
-#: Distance between arcs and the polygons that stand in for them [m].
-_ARC_M = 1e-7
+if TYPE_CHECKING:
+    from shapely import Polygon
+
+#: Distance between arcs and the polygons that stand in for them [m]: of holes they are smaller, of
+#: pieces larger, so that what fits by them fits in truth.
+_ARC_M = 1e-5
 #: What a piece in a hole may be off [m]: half of what the check of a nest allows.
 _OFF_M = 5e-7
 
@@ -148,16 +152,31 @@ def _way_into(
     """How a piece may lie at the middle of a hole of a host that lies in a turn."""
     import shapely  # noqa: PLC0415 - heavy
 
-    placed = host.holes[hole].placed(turn_rad, (0.0, 0.0))
-    room = shapely.Polygon(placed.points(_ARC_M)).buffer(_OFF_M - terms.spacing_m)
+    room = _room(host, hole, turn_rad, terms.spacing_m)
+    if room.is_empty or piece.outline.area > room.area:
+        return None
     x, y = _middle(host, hole, turn_rad)
+    wide, high = room.bounds[2] - room.bounds[0], room.bounds[3] - room.bounds[1]
     for way in _ways(piece, terms):
+        if way.along_m > wide or way.across_m > high:
+            continue
         low_x, low_y, high_x, high_y = way.bounds
         shift = (x - (low_x + high_x) / 2, y - (low_y + high_y) / 2)
         outline = piece.outline.placed(way.turn_rad, shift)
         if room.covers(shapely.Polygon(outline.points(_ARC_M, side="outside"))):
             return way
     return None
+
+
+@lru_cache(maxsize=4096)
+def _room(host: Shape, hole: int, turn_rad: float, spacing_m: float) -> Polygon:
+    """Return what of a hole is the spacing from its edge, the host lying in a turn."""
+    import shapely  # noqa: PLC0415 - heavy
+
+    placed = host.holes[hole].placed(turn_rad, (0.0, 0.0))
+    room = shapely.Polygon(placed.points(_ARC_M)).buffer(_OFF_M - spacing_m)
+    # A hole that narrows falls into parts; then nothing is laid in it.
+    return room if isinstance(room, shapely.Polygon) else shapely.Polygon()
 
 
 def _middle(host: Shape, hole: int, turn_rad: float) -> tuple[float, float]:
