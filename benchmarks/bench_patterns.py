@@ -106,8 +106,8 @@ def main(lines: int | None = None, seconds: float = SECONDS, count: int = RANDOM
                 (without / best - 1.0, min(without, found) / min(best, found) - 1.0)
             )
     print(
-        f"{total} orders, {took / total * 1e3:.0f} ms each in all own ways; the packer, {seconds:g} s "
-        f"each, has the shortest nest of {packed}"
+        f"{total} orders, {took / total * 1e3:.0f} ms each in all own ways; the packer, "
+        f"{seconds:g} s each, has the shortest nest of {packed}"
     )
     for module, shares in gains.items():
         alone, beside = (_told([pair[n] for pair in shares]) for n in range(2))

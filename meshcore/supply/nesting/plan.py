@@ -12,11 +12,12 @@ from functools import cached_property
 
 import numpy as np
 
-from meshcore.arrays import FloatArray, IntArray
+from meshcore.arrays import BoolArray, FloatArray, IntArray
 from meshcore.messages import Message
+from meshcore.supply.nesting.cut_lines import shared_m
 from meshcore.supply.nesting.offcuts import FreeRectangle, free_rectangles
 from meshcore.supply.nesting.parts import Cloth
-from meshcore.supply.nesting.postures import boxes
+from meshcore.supply.nesting.postures import boxes, fills_its_box, posture
 from meshcore.supply.offcuts import LEAST_OFFCUT_M, KeepTerms, Offcut, worth_keeping
 from meshcore.supply.policy import SupplyPolicy
 from meshcore.supply.shapes.outlines import Shape
@@ -190,7 +191,8 @@ class NestPlan:
     @property
     def supplied(self) -> dict[str, float]:
         """What the plan takes in all, by supply column, in place of whole-row arithmetic."""
-        return {"run_length_m": self.length_m, "gross_area_m2": self.area_m2}
+        taken = {"run_length_m": self.length_m, "gross_area_m2": self.area_m2}
+        return taken | ({"cut_length_m": self.cut_length_m} if self.common_cuts_m else {})
 
     @property
     def net_area_m2(self) -> float:
@@ -200,9 +202,26 @@ class NestPlan:
 
     @property
     def cut_length_m(self) -> float:
-        """Length of all outlines, holes included [m]."""
+        """Length of all outlines, holes included [m]; a cut that two pieces share counts once."""
         lengths = np.array([shape.cut_length_m for shape in self.order.shapes])
-        return float(lengths @ self.order.quantity)
+        return float(lengths @ self.order.quantity) - self.common_cuts_m
+
+    @cached_property
+    def common_cuts_m(self) -> float:
+        """Length of the cuts that part two rectangles at once [m]; 0 where they are kept apart."""
+        if self.terms.spacing_m:
+            return 0.0
+        return math.fsum(
+            cloth.repeats * shared_m(self.boxes(cloth)[self._rectangles(cloth)])
+            for cloth in self.cloths
+        )
+
+    def _rectangles(self, cloth: Cloth) -> BoolArray:
+        """Pieces of a cloth that lie as upright rectangles."""
+        p = cloth.placements
+        ways = [posture(self.order.shapes[s], t) for s, t in zip(p.shape, p.turn_rad, strict=True)]
+        pairs = zip(ways, p.shape, strict=True)
+        return np.array([fills_its_box(way, self.order.shapes[s]) for way, s in pairs])
 
     @property
     def pieces(self) -> int:
