@@ -11,6 +11,7 @@ to 1e-6, ten times the solver's tolerance.
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -81,9 +82,15 @@ def optimum(order: StripOrder, terms: SlitTerms) -> float:
         flow = len(costs)
         costs.append(0.0)
         entries += [(nodes, flow, 1.0), (nodes + edge, flow, -1.0), (free, flow, -1.0)]
+        # A width that has a roll is charged for being used.
+        used = len(least)
+        least.append(0.0)
+        most.append(math.inf)
+        entries.append((used, len(costs), float(order.quantity.sum())))
+        costs.append(stock.to_use)
         for cost, runs in bought:
             if runs:
-                entries.append((free, len(costs), float(runs)))
+                entries += [(free, len(costs), float(runs)), (used, len(costs), -1.0)]
                 costs.append(cost)
     rows, columns, values = zip(*entries, strict=True)
     table = csr_array((values, (rows, columns)), shape=(len(least), len(costs)))
@@ -108,3 +115,17 @@ def test_no_plan_is_dearer_than_the_arc_flow_and_no_bound_above_it(seed: int) ->
     assert plan.bound <= least * (1 + 1e-6)
     assert plan.gap <= 1e-6
     assert summary(plan).endswith("optimal: no plan costs less")
+
+
+@pytest.mark.thorough
+@pytest.mark.timed
+@pytest.mark.parametrize("seed", share((3, 8), range(1, 21)))
+def test_no_plan_is_dearer_where_widths_are_charged_for_being_used(seed: int) -> None:
+    """Charges as a warp of each width costs, about 4 m² of cloth, the wider the more."""
+    order, terms = practical_order(seed)
+    charged = replace(terms, stocks=tuple(replace(s, to_use=3.0 + s.width_m) for s in terms.stocks))
+    least = optimum(order, charged)
+    plan = slit(order, charged, SECONDS)
+    assert isinstance(plan, SlitPlan)
+    assert plan.cost <= least * (1 + 1e-6)
+    assert plan.bound <= least * (1 + 1e-6)
