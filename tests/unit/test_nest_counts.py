@@ -159,7 +159,8 @@ def test_figures_of_a_nest(plan: NestPlan) -> None:
     assert (plan.width_m, plan.pieces) == (1.02, 16)
     assert plan.area_m2 == plan.cost == pytest.approx(1.2 * 1.02)
     assert plan.net_area_m2 == pytest.approx(16 * 0.06)
-    assert plan.cut_length_m == pytest.approx(16.0)
+    # Twelve sides of 300 mm and eleven of 200 mm part two pieces each.
+    assert plan.cut_length_m == pytest.approx(16.0 - 12 * 0.3 - 11 * 0.2)
     assert plan.yield_share == pytest.approx(0.96 / 1.224)
     assert plan.count_per_metre == pytest.approx(16 / 1.2)
     assert plan.bound_m == pytest.approx(1.2)
@@ -167,7 +168,9 @@ def test_figures_of_a_nest(plan: NestPlan) -> None:
     assert replace(plan, bound_m=1.0).gap == pytest.approx(0.2)
     priced = replace(plan, terms=replace(plan.terms, metre_costs=(7.0,)))
     assert priced.cost == pytest.approx(8.4)
-    assert plan.supplied == pytest.approx({"run_length_m": 1.2, "gross_area_m2": 1.224})
+    assert plan.supplied == pytest.approx(
+        {"run_length_m": 1.2, "gross_area_m2": 1.224, "cut_length_m": 10.2}
+    )
 
 
 def test_what_is_left_of_a_nest(plan: NestPlan) -> None:

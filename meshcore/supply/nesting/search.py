@@ -20,9 +20,9 @@ from meshcore.supply.nesting.postures import fills_its_box, is_disc
 Progress = Callable[[float, str], None]
 
 PACKED = "strip packing"
-#: Pieces of an equal block that an order of few shapes is tried in beside the whole of it, the share
-#: of the time that this takes [-], and how many blocks there must be: of fewer, one nest of all
-#: pieces is shorter (measured on the published sets).
+#: Pieces of an equal block that an order of few shapes is tried in beside the whole of it, the
+#: share of the time that this takes [-], and how many blocks there must be: of fewer, one nest of
+#: all pieces is shorter (measured on the published sets).
 _BLOCK, _BLOCKS_SHARE, _LEAST_BLOCKS = 24, 0.15, 4
 #: Pieces of one shape beyond which its closed form is ahead of the packer (measured: 37 discs are
 #: not enough).
