@@ -87,14 +87,16 @@ def test_strips_share_the_rolls_by_their_area() -> None:
     assert supply.offcut_credit[:2] == pytest.approx([0.08, 0.08])
 
 
-def test_pieces_keep_their_cuts_and_rolls() -> None:
+def test_pieces_keep_their_rolls_and_cuts_but_for_those_that_two_share() -> None:
     (cut, forms, _) = planned(seconds=0.0)
     rows = consume(forms, POLICY, MessageLog(4))
     plan = cut.plans[2]
     assert plan.length_m * cut.supply.stock_width_m[2] == pytest.approx(plan.area_m2)
     assert cut.supply.gross_area_m2[2] == pytest.approx(1.2)
     assert cut.supply.run_length_m[2] == pytest.approx(plan.length_m)
-    for name in ("cut_length_m", "cut_count", "roll_count", "part_roll_count", "net_area_m2"):
+    # Two across and three along: three sides of 400 mm and four of 500 mm part two pieces each.
+    assert cut.supply.cut_length_m[2] == pytest.approx(rows.cut_length_m[2] - 3 * 0.4 - 4 * 0.5)
+    for name in ("cut_count", "roll_count", "part_roll_count", "net_area_m2"):
         assert getattr(cut.supply, name)[2] == getattr(rows, name)[2]
 
 
