@@ -26,6 +26,7 @@ from meshcore.commands import (
     specifying,
     weaving,
 )
+from meshcore.commands.overwriting import add_overwrite, keep_what_is_read
 from meshcore.estimates.wording import CAUTION
 
 #: Exit code for input that could not be read or understood, or output that could not be written.
@@ -106,6 +107,7 @@ def _run(arguments: Sequence[str] | None) -> int:
     from meshcore.weave.solids.files import ModelError  # noqa: PLC0415
 
     try:
+        keep_what_is_read(chosen)
         command(chosen)
     except (
         AvailabilityError,
@@ -149,4 +151,5 @@ def _parser() -> argparse.ArgumentParser:
         drawing,
     ):
         group.add(commands)
+    add_overwrite(parser)
     return parser

@@ -33,6 +33,7 @@ def _show(chosen: argparse.Namespace) -> None:
     from meshcore.supply.drawing.drawing_picture import draw_reading  # noqa: PLC0415
     from meshcore.supply.shapes.dxf import read_drawing  # noqa: PLC0415
     from meshcore.supply.shapes.dxf_loops import CLOSE_M  # noqa: PLC0415
+    from meshcore.whole_files import save  # noqa: PLC0415
 
     close_m = CLOSE_M
     if chosen.close:
@@ -47,7 +48,7 @@ def _show(chosen: argparse.Namespace) -> None:
     print("\n".join(_lines(read)))
     if chosen.output:
         try:
-            chosen.output.write_text(draw_reading(read), "utf-8")
+            save(chosen.output, draw_reading(read).encode())
         except OSError as error:
             raise ListError(f"{chosen.output}: cannot be written ({error.strerror}).") from error
 

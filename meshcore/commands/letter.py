@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import io
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -154,26 +155,29 @@ def _prices(lines: pd.DataFrame, estimates: EstimateSet) -> list[str]:
 def _write(lines: pd.DataFrame, output: Path) -> None:
     from meshcore.lists.reading import ListError  # noqa: PLC0415 - only when it runs
     from meshcore.lists.writing import without_formulas  # noqa: PLC0415
+    from meshcore.whole_files import save  # noqa: PLC0415
 
     suffix = output.suffix.casefold()
     try:
         if suffix == ".csv":
-            without_formulas(lines).to_csv(output, index=False)
+            save(output, without_formulas(lines).to_csv(index=False).encode())
         elif suffix == ".xlsx":
-            _as_workbook(lines, output)
+            save(output, _as_workbook(lines))
         else:
             raise ListError(f"{output}: lines are written as .csv or .xlsx. Give -o such a name.")
     except OSError as error:
         raise ListError(f"{output}: cannot be written ({error.strerror}).") from error
 
 
-def _as_workbook(lines: pd.DataFrame, output: Path) -> None:
-    """Write a workbook in which a text that begins as a formula stays a text."""
+def _as_workbook(lines: pd.DataFrame) -> bytes:
+    """Return a workbook in which a text that begins as a formula stays a text."""
     import pandas as pd  # noqa: PLC0415 - heavy: loaded when a workbook is written
 
-    with pd.ExcelWriter(output, engine="openpyxl") as writer:
+    made = io.BytesIO()
+    with pd.ExcelWriter(made, engine="openpyxl") as writer:
         lines.to_excel(writer, index=False)
         cells = (cell for row in writer.sheets["Sheet1"].iter_rows() for cell in row)
         for cell in cells:
             if cell.data_type == "f":
                 cell.data_type = "s"
+    return made.getvalue()

@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import argparse
-import os
 import sys
-from pathlib import Path
 from typing import TYPE_CHECKING
 
 from meshcore.commands.options import Commands
@@ -48,25 +46,6 @@ def register_to_save() -> Register:
         register = open_register()
         print(f"made a new register at {register.where}", file=sys.stderr)
         return register
-
-
-def keep_the_input(read: Path | None, output: Path, what: str = "the enquiry list") -> None:
-    """Refuse an output that would take the place of what is read.
-
-    Raises
-    ------
-    ListError
-        If both are one file, by whatever names.
-    """
-    from meshcore.lists.reading import ListError  # noqa: PLC0415 - only when a command runs
-
-    if read is None:
-        return
-    # Path.exists raises where a name is too long; os.path.exists says no.
-    both = os.path.exists(read) and os.path.exists(output)
-    one_file = both and read.samefile(output)
-    if one_file or read.absolute() == output.absolute():
-        raise ListError(f"{output}: would overwrite {what}. Give -o another name.")
 
 
 def not_on_file(kind: str, number: str) -> None:

@@ -8,7 +8,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from meshcore.commands import report
-from meshcore.commands.on_file import keep_the_input
 from meshcore.commands.options import (
     Commands,
     add_cutting_options,
@@ -94,7 +93,6 @@ def _price(chosen: argparse.Namespace) -> None:
 
     check_writable(chosen.output)
     _check_cut_sheet(chosen)
-    keep_the_input(chosen.input, chosen.output)
     book, policy = read_data(chosen)
     table, effort = read_list(chosen.input, mapping=chosen.mapping), read_cutting(chosen)
     print(table.report)
@@ -166,6 +164,7 @@ def _save(estimates: EstimateSet, title: str) -> None:
 
 def _write_drawing(drawing: str | bytes, path: Path) -> None:
     from meshcore.lists.reading import ListError  # noqa: PLC0415 - only when a command runs
+    from meshcore.whole_files import save  # noqa: PLC0415
 
     if not drawing:
         raise ListError(
@@ -173,6 +172,6 @@ def _write_drawing(drawing: str | bytes, path: Path) -> None:
             "--plan."
         )
     try:
-        path.write_bytes(drawing if isinstance(drawing, bytes) else drawing.encode("utf-8"))
+        save(path, drawing if isinstance(drawing, bytes) else drawing.encode("utf-8"))
     except OSError as error:
         raise ListError(f"{path}: cannot be written ({error.strerror}).") from error

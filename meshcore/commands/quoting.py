@@ -12,7 +12,6 @@ from typing import TYPE_CHECKING, Literal
 
 from meshcore.commands.on_file import (
     counted,
-    keep_the_input,
     not_on_file,
     opened_thing,
     register_to_save,
@@ -120,7 +119,6 @@ def _quote(chosen: argparse.Namespace) -> None:
     from meshcore.register.quotations import quoted  # noqa: PLC0415
 
     check_document(chosen.output)
-    keep_the_input(chosen.input, chosen.output, "what is to be quoted")
     _check_number(chosen)
     revised = _revised(chosen)
     book, policy = read_data(chosen)

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Callable
 from pathlib import Path
 
@@ -26,22 +25,18 @@ def try_document(write: Callable[[Path], object], path: Path) -> None:
         If it cannot be written.
     """
     from meshcore.documents.terms import TermsError  # noqa: PLC0415 - only when a command runs
+    from meshcore.whole_files import beside, is_apart  # noqa: PLC0415
 
-    # A device or a folder that takes no more files is tried in its own place.
-    own = (path.exists() and not path.is_file()) or not os.access(path.parent, os.W_OK)
-    beside = path if own else path.with_name(f".{path.stem[:_STEM]}.part{path.suffix}")
+    # A pipe or a device is tried in its own place.
+    trial = path if is_apart(path) else beside(path)
     try:
-        write(beside)
+        write(trial)
     except TermsError as error:
-        told = str(error).replace(str(beside), str(path))
+        told = str(error).replace(str(trial), str(path))
         raise TermsError(f"{told} Nothing was filed.") from error
     finally:
-        if beside != path:
-            beside.unlink(missing_ok=True)
-
-
-#: Signs of a name that its trial keeps: names of 255 bytes are the longest on most file systems.
-_STEM = 40
+        if trial != path:
+            trial.unlink(missing_ok=True)
 
 
 def write_filed(write: Callable[[Path], str], path: Path, what: str, again: str) -> str:

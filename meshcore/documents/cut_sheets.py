@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any, Literal
 
 from meshcore.documents.cut_sheet_svg import Block, PlanSheet, cut_sheet_svg
-from meshcore.documents.printing import breakable, check_writable
+from meshcore.documents.printing import breakable, check_writable, write_bytes
 from meshcore.documents.terms import TermsError
 from meshcore.documents.typesetting import Printed, pictures, typeset
 from meshcore.estimates.results import EstimateSet
@@ -257,7 +257,7 @@ def write_cut_sheet(
         content = cut_sheet_svg(sheets).encode("utf-8")
     else:
         content = cut_sheet_pdf(sheets, estimates.policy.name, paper).content
-    path.write_bytes(content)
+    write_bytes(content, path)
 
 
 def check_cut_sheet(path: Path) -> None:

@@ -17,6 +17,7 @@ from meshcore.documents.sheet import Sheet, quotation_sheet
 from meshcore.documents.terms import TermsError
 from meshcore.documents.typesetting import Printed, each_text, pictures, typeset
 from meshcore.documents.workbook import workbook
+from meshcore.whole_files import is_apart, save
 
 #: Signs on a line of a mail.
 _MAIL_WIDTH = 76
@@ -229,7 +230,9 @@ def check_writable(path: Path) -> None:
         wrong = f"there is no folder {folder}"
     elif path.is_dir():
         wrong = "it is a folder"
-    elif not os.access(path if path.exists() else folder, os.W_OK):
+    elif not is_apart(path) and not os.access(folder, os.W_OK):
+        wrong = "its folder takes no file of yours"
+    elif path.exists() and not os.access(path, os.W_OK):
         wrong = "it is not yours to write"
     if wrong:
         raise TermsError(f"{path}: cannot be written ({wrong}). Nothing was filed.")
@@ -244,7 +247,7 @@ def write_bytes(content: bytes, path: Path) -> None:
         If it cannot be written.
     """
     try:
-        path.write_bytes(content)
+        save(path, content)
     except OSError as error:
         raise TermsError(f"{path}: cannot be written ({error.strerror}).") from error
 

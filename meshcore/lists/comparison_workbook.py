@@ -14,6 +14,8 @@ from openpyxl.worksheet.worksheet import Worksheet
 from meshcore.costing.money import minor_digits, money_format
 from meshcore.lists.reading import ListError
 from meshcore.lists.sheets import TITLE, fit_widths, put, put_headings, set_print
+from meshcore.lists.writing import without_formulas
+from meshcore.whole_files import save
 
 _FILLS = {
     "meets": PatternFill("solid", fgColor="DDEFE3"),
@@ -101,8 +103,8 @@ def write_comparison(table: pd.DataFrame, path: Path) -> None:
         raise ListError(f"{path}: a comparison is written as .xlsx or .csv.")
     try:
         if suffix == ".csv":
-            table.to_csv(path, index=False)
+            save(path, without_formulas(table).to_csv(index=False).encode())
         else:
-            path.write_bytes(comparison_workbook(table))
+            save(path, comparison_workbook(table))
     except OSError as error:
         raise ListError(f"{path}: cannot be written ({error.strerror or error}).") from error

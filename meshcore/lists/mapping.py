@@ -12,6 +12,7 @@ from meshcore.lists.grids import ListError
 from meshcore.reading.tables.heading_units import unit_word
 from meshcore.reading.tables.heading_words import folded
 from meshcore.reading.tables.headings import FIELDS, heading_meaning
+from meshcore.whole_files import save
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,7 +96,7 @@ class ListMapping:
                     f"{path}: a mapping is .toml or .json; end its name in one of them."
                 )
         try:
-            target.write_text(text, encoding="utf-8")
+            save(target, text.encode())
         except OSError as error:
             raise ListError(f"{path}: cannot be written ({error.strerror}).") from error
 

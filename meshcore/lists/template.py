@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 from pathlib import Path
 
 from openpyxl import Workbook
@@ -14,6 +15,7 @@ from meshcore.enquiry import COLUMNS, FORMS, WEAVES
 from meshcore.lists.reading import ListError
 from meshcore.lists.sheets import BOLD
 from meshcore.reading.tables.field_names import ORDER
+from meshcore.whole_files import save
 
 #: Column → what to write in it, and an example.
 NOTES: dict[str, tuple[str, str]] = {
@@ -68,8 +70,10 @@ def write_template(path: str | Path) -> None:
     assert isinstance(lines, Worksheet)
     _fill_lines(lines)
     _fill_notes(book.create_sheet("How to fill in"))
+    made = io.BytesIO()
+    book.save(made)
     try:
-        book.save(target)
+        save(target, made.getvalue())
     except OSError as error:
         raise ListError(f"{path}: cannot be written ({error.strerror}).") from error
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from meshcore.estimates.priced_table import FOR_THE_MILL
 from meshcore.lists.reading import ListError
+from meshcore.whole_files import save, whole_file
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -64,13 +65,15 @@ def write_list(
     try:
         match target.suffix.casefold():
             case ".csv":
-                without_formulas(_table(estimates, per, costs)).to_csv(target, index=False)
+                table = without_formulas(_table(estimates, per, costs))
+                with whole_file(target) as file:
+                    table.to_csv(file, mode="wb", index=False)
             case ".parquet":
                 _as_parquet(_table(estimates, per, costs), target)
             case _:
                 from meshcore.lists.workbook import workbook_bytes  # noqa: PLC0415 - heavy
 
-                target.write_bytes(workbook_bytes(estimates, per=per, costs=costs))
+                save(target, workbook_bytes(estimates, per=per, costs=costs))
     except OSError as error:
         raise ListError(f"{path}: cannot be written ({error.strerror or error}).") from error
 
@@ -128,4 +131,5 @@ def _as_parquet(table: pd.DataFrame, target: Path) -> None:
     """Write parquet; a column of mixed cells, as people type them, is kept as text."""
     table.columns = [str(c) for c in table.columns]
     mixed = [c for c in table.columns if table[c].dtype == object]
-    table.astype(dict.fromkeys(mixed, "str")).to_parquet(target, index=False)
+    with whole_file(target) as file:
+        table.astype(dict.fromkeys(mixed, "str")).to_parquet(file, index=False)

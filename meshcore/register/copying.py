@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import gzip
 import json
-import os
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -13,6 +12,7 @@ from meshcore.register.connecting import Register
 from meshcore.register.errors import RecordsError
 from meshcore.register.indexing import rebuild
 from meshcore.register.schema import LAYOUT
+from meshcore.whole_files import whole_file
 
 #: First line of a backup, so that a file tells what it is.
 _FORMAT = "meshcore register backup"
@@ -34,20 +34,21 @@ def backup(path: Path, register: Register) -> int:
 
     if path.exists():
         raise RecordsError(f"{path}: is there already. Give the backup another name.")
-    part = path.with_name(f"{path.name}.part")
     count = 0
     try:
-        with register.reading() as connection, gzip.open(part, "wt", encoding="ascii") as file:
+        # Whole or not at all: a backup that broke off is none.
+        with (
+            register.reading() as connection,
+            whole_file(path) as whole,
+            gzip.open(whole, "wt", encoding="ascii") as file,
+        ):
             file.write(json.dumps({"format": _FORMAT, "layout": LAYOUT}) + "\n")
             for table in (items, changes):
                 for row in connection.execute(select(table).order_by(*table.primary_key)):
                     file.write(json.dumps([table.name, dict(row._mapping)]) + "\n")
                     count += table is changes
             file.write(json.dumps({"changes": count}) + "\n")
-        # Whole or not at all: a backup that broke off is none.
-        os.replace(part, path)
     except OSError as error:
-        part.unlink(missing_ok=True)
         if isinstance(error, RecordsError):
             raise
         raise RecordsError(f"{path}: cannot be written ({error.strerror}).") from error

@@ -269,7 +269,7 @@ def test_the_enquiry_list_is_not_overwritten(
     alias.symlink_to(asked)
     for output in (asked, alias, tmp_path / "." / "list.csv"):
         assert main(["price", str(asked), "-o", str(output)]) == 2
-        assert "would overwrite the enquiry list" in capsys.readouterr().err
+        assert "would overwrite what it reads" in capsys.readouterr().err
     assert asked.read_bytes() == DEMO.read_bytes()
 
 

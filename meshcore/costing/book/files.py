@@ -17,6 +17,7 @@ from meshcore.costing.book.checking import (
 )
 from meshcore.costing.book.price_book import PriceBook
 from meshcore.costing.book.workbooks import read_xlsx, to_workbook, unreadable
+from meshcore.whole_files import save
 
 
 def read_price_book(path: str | Path) -> PriceBook:
@@ -121,7 +122,7 @@ def write_price_book(book: PriceBook, path: str | Path) -> None:
         raise unreadable(file, "a price book is .toml or .xlsx. Name it so.")
     content = written_book(book, file.suffix)
     try:
-        file.write_bytes(content)
+        save(file, content)
     except OSError as error:
         raise unreadable(file, f"cannot be written: {error.strerror}.") from error
 

@@ -20,10 +20,10 @@ from meshcore.costing.book.history.versions import (
     version,
     versions_folder,
 )
-from meshcore.costing.book.history.whole_files import locked, write_whole
 from meshcore.costing.book.history.workbook_cells import revised_workbook
 from meshcore.costing.book.price_book import PriceBook
 from meshcore.costing.book.workbooks import unreadable
+from meshcore.whole_files import locked, save
 
 _CHANGED = (
     "was changed by somebody else since it was opened. Open it anew, and make your changes in what "
@@ -175,5 +175,5 @@ def _put(file: Path, content: bytes, author: str, at: datetime, note: str) -> Ve
         changed = datetime.fromtimestamp(file.stat().st_mtime, UTC)
         add_version(file, file.read_bytes(), "", changed, _AS_FOUND)
     made = add_version(file, content, author.strip(), at, note.strip())
-    write_whole(file, content)
+    save(file, content)
     return made

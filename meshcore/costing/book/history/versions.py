@@ -17,9 +17,9 @@ from operator import index
 from pathlib import Path
 
 from meshcore.costing.book.files import read_price_book
-from meshcore.costing.book.history.whole_files import write_whole
 from meshcore.costing.book.price_book import PriceBook
 from meshcore.costing.book.workbooks import unreadable
+from meshcore.whole_files import save
 
 #: Ends the name of the folder.
 FOLDER = ".versions"
@@ -174,8 +174,8 @@ def add_version(book: Path, content: bytes, author: str, at: datetime, note: str
         number = _last_number(folder) + 1
         stem = f"{number:0{_DIGITS}d}"
         one = Version(number, author, at, note, digest_of(content), folder / f"{stem}{book.suffix}")
-        write_whole(one.path, content)
-        write_whole(folder / f"{stem}{_ABOUT}", _about(one).encode())
+        save(one.path, content)
+        save(folder / f"{stem}{_ABOUT}", _about(one).encode())
     except OSError as error:
         raise unreadable(folder, f"cannot be written: {error.strerror}.") from error
     return one
