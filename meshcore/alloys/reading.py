@@ -9,6 +9,7 @@ from importlib.resources.abc import Traversable
 from typing import TYPE_CHECKING, Any, cast
 
 from meshcore.alloys.record import Alloy, Rating, RatingLevel
+from meshcore.limits import parse_toml
 
 if TYPE_CHECKING:
     from types import ModuleType
@@ -65,7 +66,7 @@ def read_family(file: Traversable) -> tuple[Alloy, ...]:
         If the file is not TOML, or a field is missing, unknown or of the wrong shape.
     """
     try:
-        content = tomllib.loads(file.read_text(encoding="utf-8"))
+        content = parse_toml(file.read_text(encoding="utf-8"))
     except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
         raise ValueError(f"{file.name}: not readable as TOML: {error}") from error
     _refuse_unknown(content, _FAMILY_KEYS, file.name)

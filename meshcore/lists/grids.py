@@ -5,12 +5,26 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from meshcore.limits import beyond
+
 #: One row: its number in the file, and its cells from the sheet's first column on.
 Row = tuple[int, Sequence[object]]
 
 
 class ListError(ValueError):
     """A list that cannot be read or written; the message says what to do."""
+
+
+def within(limit: str, value: int, name: str) -> None:
+    """Refuse what is beyond a limit of ``meshcore.limits``.
+
+    Raises
+    ------
+    ListError
+        If it is; the message names the limit, and what would mend it.
+    """
+    if wrong := beyond(limit, value):
+        raise ListError(f"{name}: {wrong}")
 
 
 @dataclass(frozen=True, slots=True)

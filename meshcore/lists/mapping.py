@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import json
-import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
+from meshcore.limits import parse_toml
 from meshcore.lists.grids import ListError
 from meshcore.reading.tables.heading_units import unit_word
 from meshcore.reading.tables.heading_words import folded
@@ -112,10 +112,10 @@ def read_mapping(path: str | Path) -> ListMapping:
     source = Path(path)
     try:
         text = source.read_text(encoding="utf-8")
-        data = tomllib.loads(text) if source.suffix.casefold() == ".toml" else json.loads(text)
+        data = parse_toml(text) if source.suffix.casefold() == ".toml" else json.loads(text)
     except OSError as error:
         raise ListError(f"{path}: cannot be opened ({error.strerror}).") from error
-    except ValueError as error:
+    except (ValueError, RecursionError) as error:
         raise ListError(f"{path}: not a mapping in TOML or JSON ({error}).") from error
     try:
         return as_mapping(data)

@@ -12,7 +12,8 @@ from datetime import datetime
 from typing import IO
 from xml.etree.ElementTree import Element, ParseError, iterparse
 
-from meshcore.lists.grids import Grid, ListError
+from meshcore.lists.grids import Grid, ListError, within
+from meshcore.lists.unpacking import check_unpacked
 from meshcore.reading.tables.heading_units import unit_word
 
 _OFFICE = "{urn:oasis:names:tc:opendocument:xmlns:office:1.0}"
@@ -23,6 +24,8 @@ _STYLE = "{urn:oasis:names:tc:opendocument:xmlns:style:1.0}"
 _SHOWN_UNIT = re.compile(r"^[+\-]?[\d.,'\s]*\d\s*(?P<unit>[^\d\s.,'].*)$")
 #: A cell that says something is never repeated so often in a list [cells].
 _MOST_REPEATED = 10_000
+#: The last column of a sheet, in the programs that people use.
+_LAST_COLUMN = 16_384
 
 
 @dataclass(slots=True)
@@ -39,6 +42,7 @@ class _Sheet:
     merged: list[tuple[int, int, int]] = field(default_factory=list)
     at_row: int = 1
     at_column: int = 1
+    taken: int = 0
 
     def grid(self) -> Grid:
         """Return it as a grid."""
@@ -61,8 +65,11 @@ def read_ods(content: bytes, name: str) -> list[Grid]:
         If it is no such workbook, or cannot be read.
     """
     try:
+        check_unpacked(content, name)
         with zipfile.ZipFile(io.BytesIO(content)) as parts, parts.open("content.xml") as xml:
-            return [sheet.grid() for sheet in _sheets(xml)]
+            return [sheet.grid() for sheet in _sheets(xml, name)]
+    except ListError:
+        raise
     except (zipfile.BadZipFile, KeyError, ParseError, zlib.error, ValueError, OSError) as error:
         raise ListError(
             f"{name}: not an OpenDocument workbook that can be read ({error}). Open it, save it "
@@ -70,7 +77,7 @@ def read_ods(content: bytes, name: str) -> list[Grid]:
         ) from error
 
 
-def _sheets(xml: IO[bytes]) -> Iterator[_Sheet]:
+def _sheets(xml: IO[bytes], name: str) -> Iterator[_Sheet]:
     """Read sheets one by one; each row is let go when it has been taken."""
     undisplayed: set[str] = set()
     sheet: _Sheet | None = None
@@ -87,6 +94,8 @@ def _sheets(xml: IO[bytes]) -> Iterator[_Sheet]:
             _take_column(sheet, element)
         elif event == "end" and sheet is not None and tag == f"{_TABLE}table-row":
             _take_row(sheet, element)
+            within("rows", len(sheet.rows), name)
+            within("spread_cells", sheet.taken, name)
             element.clear()
         elif event == "end" and sheet is not None and tag == f"{_TABLE}table":
             yield sheet
@@ -113,6 +122,7 @@ def _take_row(sheet: _Sheet, element: Element) -> None:
             else:
                 row = [cells[n] if n in said else None for n in range(1, max(said) + 1)]
                 sheet.rows.append((number, row))
+                sheet.taken += len(row)
     sheet.at_row += count
 
 
@@ -136,7 +146,7 @@ def _cells(sheet: _Sheet, element: Element) -> dict[int, object]:
             sheet.down[column] = (spanned - 1, value)
             sheet.merged.append((sheet.at_row, sheet.at_row + spanned - 1, column - 1))
         if value not in (None, ""):
-            for place in range(column, column + min(count, _MOST_REPEATED)):
+            for place in range(column, min(column + min(count, _MOST_REPEATED), _LAST_COLUMN + 1)):
                 cells[place] = value
         column += count
     return cells

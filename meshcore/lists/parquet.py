@@ -7,7 +7,7 @@ import io
 import pandas as pd
 
 from meshcore.lists.enquiry_table import EnquiryTable
-from meshcore.lists.grids import ListError, no_heading_known
+from meshcore.lists.grids import ListError, no_heading_known, within
 from meshcore.lists.heading_rows import as_asked
 from meshcore.lists.mapping import ListMapping
 from meshcore.lists.report import ReadingReport, settled_mapping
@@ -25,10 +25,18 @@ def read_parquet(content: bytes, name: str, mapping: ListMapping | None) -> Enqu
         If it is no parquet file, or none of its headings is known.
     """
     import pyarrow as pa  # noqa: PLC0415 - heavy: loaded when a parquet file is first read
+    import pyarrow.parquet as pq  # noqa: PLC0415
 
     try:
+        held = pq.read_metadata(io.BytesIO(content))
+        unpacked = sum(held.row_group(n).total_byte_size for n in range(held.num_row_groups))
+        within("parquet_cells", held.num_rows * held.num_columns, name)
+        within("parquet_bytes", unpacked, name)
         table = EnquiryTable(pd.read_parquet(io.BytesIO(content)))
-    except (pa.ArrowInvalid, OSError) as error:
+    except ListError:
+        raise
+    except (pa.ArrowException, OSError, ValueError, TypeError, KeyError) as error:
+        # pyarrow and pandas let whatever a damaged part leads to through.
         raise ListError(f"{name}: not a parquet file ({error}).") from error
     names = [str(c) for c in table.columns]
     meaning = heading_meaning if mapping is None else mapping.meaning

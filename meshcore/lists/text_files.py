@@ -7,9 +7,10 @@ import csv
 import io
 import itertools
 import re
+from collections import Counter
 from typing import Literal
 
-from meshcore.lists.grids import Grid, ListError, Row, says_something
+from meshcore.lists.grids import Grid, ListError, Row, says_something, within
 from meshcore.reading.tables.headings import heading_meaning
 
 #: A list may open with a title or an address; the headings are looked for in this many rows.
@@ -35,12 +36,15 @@ def read_text_file(content: bytes, name: str) -> Grid:
     text, encoding = decoded(content)
     if "\0" in text:
         raise ListError(f"{name}: is no text file. Save it as .csv or .xlsx, and read that.")
+    _check_size(text, name)
     text, declared = _without_declaration(text)
     offset = 1 if declared else 0
     delimiters = declared or _DELIMITERS
     best = max(delimiters, key=lambda delimiter: _headings_then_width(text, delimiter))
-    spaced = _spaced_rows(text)
-    if not declared and _headings(spaced) > _headings_then_width(text, best)[0]:
+    begins = "\n".join(text.split("\n", _LOOKED_AT)[:_LOOKED_AT])
+    is_spaced = _headings(_spaced_rows(begins)) > _headings_then_width(text, best)[0]
+    if is_spaced and not declared:
+        spaced = _spaced_rows(text)
         return Grid("", _numbered(spaced, offset), about=(encoding, "columns held apart by spaces"))
     try:
         rows = _separated_rows(text, best)
@@ -50,6 +54,19 @@ def read_text_file(content: bytes, name: str) -> Grid:
     if any("\n" in str(cell) for _, row in rows for cell in row):
         about = (*about, "a cell of several lines counted as one row")
     return Grid("", _numbered(rows, offset), about=about)
+
+
+#: Lines of the beginning in which columns held apart by spaces are looked for; some are ruled.
+_LOOKED_AT = 3 * HEADING_ROWS
+
+
+def _check_size(text: str, name: str) -> None:
+    """Refuse a text of more rows, cells or longer lines than a list has."""
+    lines = max(text.count("\n"), text.count("\r"))
+    cells = max(text.count(delimiter) for delimiter in _DELIMITERS)
+    within("rows", lines, name)
+    within("cells", cells + lines, name)
+    within("line_length", max(map(len, re.split(r"[\r\n]", text))), name)
 
 
 def decoded(content: bytes) -> tuple[str, str]:
@@ -79,7 +96,9 @@ def decoded(content: bytes) -> tuple[str, str]:
         return content.decode("utf-8"), "utf-8"
     except UnicodeDecodeError:
         pages = {page: content.decode(page, "replace") for page in _CODE_PAGES}
-        best = max(pages, key=lambda page: sum(_worth(c) for c in pages[page]))
+        best = max(
+            pages, key=lambda page: sum(_worth(c) * n for c, n in Counter(pages[page]).items())
+        )
         return pages[best], best
 
 

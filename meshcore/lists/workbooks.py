@@ -5,24 +5,20 @@ from __future__ import annotations
 import io
 import zipfile
 import zlib
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING
 from xml.etree.ElementTree import ParseError
 
 from meshcore.lists.formulas import uncalculated
-from meshcore.lists.grids import Grid, ListError, Mark, says_something
+from meshcore.lists.grids import Grid, ListError, Mark, says_something, within
 from meshcore.lists.number_formats import changes_number, with_format
+from meshcore.lists.unpacking import check_unpacked, sheet_sizes
 from meshcore.reading.texts import FORMULA
 
 if TYPE_CHECKING:
     from openpyxl.cell import Cell, MergedCell
     from openpyxl.worksheet.worksheet import Worksheet
 
-#: Sheets of more than this, unpacked, are read for their values alone: what is hidden or merged
-#: is then not known, and said to be [bytes].
-_WHOLE_LIMIT = 64 * 2**20
-#: A cell far out makes a sheet of billions of cells; no list has so many [cells].
-_CELL_LIMIT = 50_000_000
 _TOO_LARGE = "too large to look for hidden rows and columns, merged cells and number formats"
 
 
@@ -37,9 +33,13 @@ def read_xlsx(content: bytes, name: str) -> list[Grid]:
     from openpyxl.utils.exceptions import InvalidFileException  # noqa: PLC0415 - heavy
 
     try:
-        if _unpacked(content) > _WHOLE_LIMIT:
-            return _streamed(content)
-        return _whole(content)
+        check_unpacked(content, name)
+        sizes = sheet_sizes(content)
+        within("cells", sizes.cells, name)
+        within("rows", sizes.rows, name)
+        return _whole(content, name) if sizes.bears_formats else _streamed(content, name)
+    except ListError:
+        raise
     except (zipfile.BadZipFile, InvalidFileException, OSError) as error:
         raise ListError(f"{name}: not an xlsx workbook. Save it as .xlsx or .csv.") from error
     except (ParseError, zlib.error, LookupError, TypeError, ValueError, AttributeError) as error:
@@ -50,12 +50,7 @@ def read_xlsx(content: bytes, name: str) -> list[Grid]:
         ) from error
 
 
-def _unpacked(content: bytes) -> int:
-    with zipfile.ZipFile(io.BytesIO(content)) as parts:
-        return sum(i.file_size for i in parts.infolist() if "worksheets/" in i.filename)
-
-
-def _streamed(content: bytes) -> list[Grid]:
+def _streamed(content: bytes, name: str) -> list[Grid]:
     import openpyxl  # noqa: PLC0415 - heavy: loaded when a workbook is first read
 
     book = openpyxl.load_workbook(io.BytesIO(content), read_only=True, data_only=True)
@@ -63,11 +58,27 @@ def _streamed(content: bytes) -> list[Grid]:
     for sheet in book.worksheets:
         if hasattr(sheet, "iter_rows"):
             sheet.reset_dimensions()
-            rows = enumerate(sheet.iter_rows(values_only=True), start=1)
-            kept = tuple((n, list(_trimmed(row))) for n, row in rows if says_something(row))
+            kept = tuple(_rows(sheet, name))
             hidden = sheet.sheet_state != "visible"
             grids.append(Grid(sheet.title, kept, hidden, about=(_TOO_LARGE,)))
     return grids
+
+
+def _rows(sheet: Worksheet, name: str) -> Iterator[tuple[int, list[object]]]:
+    """Give the rows that say something; what stands too far out for a list ends it."""
+    widest = count = passed = 0
+    for number, row in enumerate(sheet.iter_rows(values_only=True), start=1):
+        passed += len(row)
+        _check_spread(f"{name}, sheet {sheet.title}", passed)
+        if says_something(row):
+            kept = list(_trimmed(row))
+            widest, count = max(widest, len(kept)), count + 1
+            _check_spread(f"{name}, sheet {sheet.title}", widest * count)
+            yield number, kept
+
+
+def _check_spread(where: str, cells: int) -> None:
+    within("spread_cells", cells, f"{where}: a cell stands far from the rest")
 
 
 def _trimmed(row: tuple[object, ...]) -> tuple[object, ...]:
@@ -75,19 +86,19 @@ def _trimmed(row: tuple[object, ...]) -> tuple[object, ...]:
     return row[:last]
 
 
-def _whole(content: bytes) -> list[Grid]:
+def _whole(content: bytes, name: str) -> list[Grid]:
     import openpyxl  # noqa: PLC0415 - heavy: loaded when a workbook is first read
 
     book = openpyxl.load_workbook(io.BytesIO(content), data_only=True)
     formulas = uncalculated(content)
     return [
-        _grid(sheet, formulas.get(sheet.title, {}))
+        _grid(sheet, name, formulas.get(sheet.title, {}))
         for sheet in book.worksheets
         if hasattr(sheet, "iter_rows")
     ]
 
 
-def _grid(sheet: Worksheet, formulas: Mapping[tuple[int, int], str]) -> Grid:
+def _grid(sheet: Worksheet, name: str, formulas: Mapping[tuple[int, int], str]) -> Grid:
     """Take the cells that are there, whatever the sheet says of its extent."""
     hidden_columns = _hidden_columns(sheet)
     down = {
@@ -119,8 +130,7 @@ def _grid(sheet: Worksheet, formulas: Mapping[tuple[int, int], str]) -> Grid:
             if _is_struck_out(cells[(row, column)]):
                 struck.setdefault(row, set()).add(column)
     width = max((max(found) for found in rows.values()), default=0)
-    if width * len(rows) > _CELL_LIMIT:
-        raise ListError(f"sheet {sheet.title}: cells stand too far apart for a list.")
+    _check_spread(f"{name}, sheet {sheet.title}", width * len(rows))
     for row, columns in struck.items():
         if columns == set(rows[row]):
             rows[row][max(rows[row]) + 1] = STRUCK_OUT

@@ -7,6 +7,8 @@ from importlib.resources.abc import Traversable
 from pathlib import Path
 from typing import Any
 
+from meshcore.limits import parse_toml
+
 
 def read_toml(source: Path | Traversable, name: str, problem: type[ValueError]) -> dict[str, Any]:
     """Read a file of settings in TOML.
@@ -32,7 +34,7 @@ def read_toml(source: Path | Traversable, name: str, problem: type[ValueError]) 
     ValueError: nowhere.toml: cannot be opened (No such file or directory).
     """
     try:
-        return tomllib.loads(source.read_text(encoding="utf-8"))
+        return parse_toml(source.read_text(encoding="utf-8"))
     except OSError as error:
         raise problem(f"{name}: cannot be opened ({error.strerror}).") from error
     except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:

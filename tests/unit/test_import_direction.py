@@ -12,7 +12,17 @@ import meshcore
 ROOT = Path(meshcore.__file__).parent.parent
 #: The rooms in the order of the day; a module imports from its own row and those above.
 ROOMS = (
-    ("units", "arrays", "rounding", "whole_files", "messages", "enquiry", "hookspecs", "plugins"),
+    (
+        "units",
+        "arrays",
+        "rounding",
+        "limits",
+        "whole_files",
+        "messages",
+        "enquiry",
+        "hookspecs",
+        "plugins",
+    ),
     ("reading",),
     ("alloys",),
     ("weave",),

@@ -17,6 +17,7 @@ from meshcore.costing.book.checking import (
 )
 from meshcore.costing.book.price_book import PriceBook
 from meshcore.costing.book.workbooks import read_xlsx, to_workbook, unreadable
+from meshcore.limits import parse_toml
 from meshcore.whole_files import save
 
 
@@ -70,7 +71,7 @@ def _read_toml(file: Path) -> tuple[Row, list[Row], list[Row]]:
 
 def _toml_rows(text: str, file: Path) -> tuple[Row, list[Row], list[Row]]:
     try:
-        data = tomllib.loads(text)
+        data = parse_toml(text)
     except tomllib.TOMLDecodeError as error:
         raise unreadable(file, f"not TOML: {error}.") from error
     if unknown := sorted(data.keys() - {"book", "exchange", "rates"}):
