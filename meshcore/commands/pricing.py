@@ -90,6 +90,7 @@ def _price(chosen: argparse.Namespace) -> None:
     from meshcore.estimates.pipeline import estimate_list  # noqa: PLC0415 - only when a command runs
     from meshcore.lists.reading import read_list  # noqa: PLC0415
     from meshcore.lists.writing import check_writable, write_list  # noqa: PLC0415
+    from meshcore.supply.shapes.drawing_files import drawings_below  # noqa: PLC0415
 
     check_writable(chosen.output)
     _check_cut_sheet(chosen)
@@ -98,9 +99,10 @@ def _price(chosen: argparse.Namespace) -> None:
     print(table.report)
     if chosen.save_mapping:
         table.report.mapping.save(chosen.save_mapping)
-    estimates = estimate_list(
-        table, book, policy, chosen.path, progress=report.progress(), cutting=effort
-    )
+    with drawings_below(chosen.input.parent):
+        estimates = estimate_list(
+            table, book, policy, chosen.path, progress=report.progress(), cutting=effort
+        )
     write_list(estimates, chosen.output, per=chosen.per, costs=not chosen.without_costs)
     print(report.list_summary(estimates, str(chosen.output)))
     _write_cut_sheet(chosen, estimates)

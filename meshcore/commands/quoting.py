@@ -117,6 +117,7 @@ def _quote(chosen: argparse.Namespace) -> None:
     from meshcore.estimates.pipeline import estimate_list  # noqa: PLC0415
     from meshcore.lists.reading import ListError  # noqa: PLC0415
     from meshcore.register.quotations import quoted  # noqa: PLC0415
+    from meshcore.supply.shapes.drawing_files import drawings_below  # noqa: PLC0415
 
     check_document(chosen.output)
     _check_number(chosen)
@@ -125,7 +126,8 @@ def _quote(chosen: argparse.Namespace) -> None:
     table, letter = _asked(chosen)
     if not len(table):
         raise ListError(f"{chosen.input}: nothing is asked for in it. Nothing was filed.")
-    estimates = estimate_list(table, book, policy, chosen.path, cutting=read_cutting(chosen))
+    with drawings_below(chosen.input.parent):
+        estimates = estimate_list(table, book, policy, chosen.path, cutting=read_cutting(chosen))
     terms, language = _wording(chosen, quoted(revised[1]) if revised else None)
     facts = quotation(
         estimates, terms, to=chosen.to.split(";") if chosen.to else letter["sender"],

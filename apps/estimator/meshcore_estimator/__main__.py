@@ -5,9 +5,12 @@ from __future__ import annotations
 import argparse
 import os
 import sys
+import tempfile
 from pathlib import Path
 
 from meshcore.demo import BOOK_VARIABLE, DEMO_VARIABLE, POLICY_VARIABLE
+from meshcore.supply.shapes.drawing_files import DRAWINGS_VARIABLE
+from meshcore_estimator import set_up
 
 #: Exit code where the app cannot start, as for the command line of the core.
 COULD_NOT = 2
@@ -33,6 +36,8 @@ def main(arguments: list[str] | None = None) -> int:
     chosen = _parser().parse_args(arguments)
     try:
         from streamlit.web import cli  # noqa: PLC0415 - an extra: its absence is answered below
+
+        from meshcore_estimator.shared import watching  # noqa: PLC0415 - needs it too
     except ModuleNotFoundError:
         sys.stderr.write(_NO_STREAMLIT)
         return COULD_NOT
@@ -44,7 +49,18 @@ def main(arguments: list[str] | None = None) -> int:
         os.environ[BOOK_VARIABLE] = str(chosen.book.resolve())
     if chosen.policy:
         os.environ[POLICY_VARIABLE] = str(chosen.policy.resolve())
-    cli.main(["run", str(SCRIPT), *_server_options(chosen)], standalone_mode=False)
+    if chosen.check:
+        found = set_up.checks(chosen.address, trusted=chosen.trusted_network)
+        sys.stdout.write("".join(f"{one}\n" for one in found))
+        return COULD_NOT if any(one.wrong for one in found) else 0
+    if wrong := set_up.wrong_with_address(chosen.address, trusted=chosen.trusted_network):
+        sys.stderr.write(f"meshcore_estimator: {wrong}\n")
+        return COULD_NOT
+    watching.log_to_stderr()
+    # A list that is uploaded names no file of this computer but the drawings that came with it.
+    with tempfile.TemporaryDirectory(prefix="meshcore-") as folder:
+        os.environ[DRAWINGS_VARIABLE] = os.path.realpath(folder)
+        cli.main(["run", str(SCRIPT), *_server_options(chosen)], standalone_mode=False)
     return 0
 
 
@@ -53,7 +69,9 @@ def _server_options(chosen: argparse.Namespace) -> list[str]:
                # A click is not lost to the message after it; see `shared.unbroken`.
                "--runner.fastReruns=false",
                # The viewer of models is a file of this server: see `shared.model_view`.
-               "--server.enableStaticServing=true"]  # fmt: skip
+               "--server.enableStaticServing=true",
+               # What fails is in the log, under a number, and not on the screen.
+               "--client.showErrorDetails=none"]  # fmt: skip
     return [*options, "--server.headless=true"] if chosen.no_browser else options
 
 
@@ -68,6 +86,11 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("--port", type=int, default=8501, help="port to serve on (8501)")
     parser.add_argument("--address", default="localhost",
                         help="address to serve on (localhost: this machine only)")  # fmt: skip
+    parser.add_argument("--trusted-network", action="store_true",
+                        help="serve on another address without sign-in: whoever reaches it is "
+                             "trusted with prices, costs and the register")  # fmt: skip
+    parser.add_argument("--check", action="store_true",
+                        help="say what is wrong with the set-up, and serve nothing")  # fmt: skip
     parser.add_argument("--no-browser", action="store_true", help="do not open a browser")
     return parser
 

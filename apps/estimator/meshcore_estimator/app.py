@@ -40,7 +40,9 @@ from meshcore_estimator.shared import (
     navigation,
     settings,
     settling,
+    signing_in,
     unbroken,
+    watching,
 )
 from meshcore_estimator.shared.keeping import Part, choices
 from meshcore_estimator.shared.parts import aside
@@ -82,6 +84,8 @@ def main() -> None:
         layout="wide",
         initial_sidebar_state="collapsed",
     )
+    if not signing_in.is_passed():
+        return
     unbroken.install()
     keeping.restore(PARTS)
     settling.begin(partial(keeping.keep, PARTS))
@@ -156,12 +160,8 @@ def main() -> None:
     except (PriceBookError, SupplyPolicyError) as error:
         st.html(aside(f"Nothing can be estimated: {error}", "refused"))
         return
-    try:
+    with watching.watched(chosen.title):
         chosen.run()
-    except Exception:
-        # A page that fails is done too: what waits for it is not to wait for ever.
-        settling.done()
-        raise
     if chosen.url_path != "about":
         st.caption(CAUTION)
     settling.done()

@@ -6,6 +6,7 @@ import difflib
 import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -195,6 +196,8 @@ def resolve(  # noqa: PLR0911 - one return for each way of naming an alloy
             'no alloy is named. Write one such as "304", "galvanized steel".',
             code="alloy.missing",
         )
+    if len(text) > _LONGEST_TEXT:
+        return Message(field, text, _NO_NAME, code="alloy.unknown")
     if shared := _known(registry, as_written.shared(text)):
         return Message(field, text, _general(registry, shared), code="alloy.ambiguous")
     index = registry.names.get(key)
@@ -302,18 +305,36 @@ def _general(registry: Registry, candidates: tuple[int, ...]) -> str:
     return f'could be any of: {", ".join(few)}{rest}. Write one of them, such as "{few[0]}".'
 
 
-def _figures(key: str) -> list[str]:
+def _figures(key: str) -> str:
     """Figures of a name: "1.4044" may be 1.4404, but 1.4828 is another steel than any here."""
-    return sorted(character for character in key if character.isdigit())
+    return "".join(sorted(character for character in key if character.isdigit()))
 
 
 def _unknown(registry: Registry, key: str) -> str:
-    near = difflib.get_close_matches(key, registry.names, n=12, cutoff=_LIKENESS)
-    near = [name for name in near if _figures(name) == _figures(key)]
+    if len(key) > _LONGEST_NAME:
+        return _NO_NAME
+    alike = _by_figures(tuple(registry.names)).get(_figures(key), ())
+    near = difflib.get_close_matches(key, alike, n=12, cutoff=_LIKENESS)
     nearest = list(dict.fromkeys(registry.alloys[registry.names[n]].designation for n in near))
     if nearest:
         return f"no such alloy is known. Nearest: {', '.join(nearest[:_SUGGESTIONS])}. Write one."
-    return (
-        "no such alloy is known. Write a trade, UNS or EN number, such as 316L, S31603 or 1.4404; "
-        "brand names are not kept here."
-    )
+    return _NO_NAME
+
+
+#: No cell that names one has more; longer ones would take their time [characters].
+_LONGEST_TEXT = 400
+#: No name of an alloy is longer; what is, is like none of them [characters].
+_LONGEST_NAME = 60
+_NO_NAME = (
+    "no such alloy is known. Write a trade, UNS or EN number, such as 316L, S31603 or 1.4404; "
+    "brand names are not kept here."
+)
+
+
+@lru_cache(maxsize=4)
+def _by_figures(names: tuple[str, ...]) -> dict[str, list[str]]:
+    """Part names by their figures, so that a misspelt one is held against few."""
+    parted: dict[str, list[str]] = {}
+    for name in names:
+        parted.setdefault(_figures(name), []).append(name)
+    return parted

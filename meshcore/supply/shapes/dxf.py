@@ -6,10 +6,13 @@ import io
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import islice
 from pathlib import Path
 from typing import Any
 
+from meshcore.limits import beyond, most
 from meshcore.messages import Message
+from meshcore.supply.shapes.drawing_files import DrawingFileError, drawing_bytes
 from meshcore.supply.shapes.dxf_edges import Edge, NotFlat, edges_of
 from meshcore.supply.shapes.dxf_entities import (
     CUT_LAYER,
@@ -140,14 +143,34 @@ def read_drawing(
     lines of broken linetypes, are set aside and named.
     """
     name = source.name if isinstance(source, Path) else ""
+    try:
+        return _read_whole(source, name, unit, layers, field, close_m)
+    except Exception as error:  # noqa: BLE001 - ezdxf lets whatever a damaged part leads to through
+        text = (f"the drawing is damaged ({type(error).__name__}: {error}). Open it, and save it "
+                "again as DXF.")  # fmt: skip
+        return Message(field, name, text, code="drawing.damaged")
+
+
+def _read_whole(
+    source: Path | bytes,
+    name: str,
+    unit: str,
+    layers: Sequence[str],
+    field: str,
+    close_m: float,
+) -> DrawingRead | Message:
     drawing = _opened(source, name, field)
     if isinstance(drawing, Message):
         return drawing
-    entities = list(drawn_entities(drawing, layers))
+    entities = list(islice(drawn_entities(drawing, layers), most("drawn_lines") + 1))
+    if wrong := beyond("drawn_lines", len(entities)):
+        return Message(field, name, wrong, code="drawing.too_large")
     metres = _metres(drawing, unit, field) if entities else 1.0
     if isinstance(metres, Message):
         return metres
     taken = _taken(entities, metres, name, field)
+    if wrong := beyond("corners", max((len(edge.corners) for edge in taken.edges), default=0)):
+        return Message(field, name, wrong, code="drawing.too_large")
     own = all(one.layer == CUT_LAYER for one in entities if not is_text(one))
     return _read(taken, entities, metres, name, field, close_m, not layers and not own)
 
@@ -167,8 +190,12 @@ def _opened(source: Path | bytes, name: str, field: str) -> Any:  # noqa: ANN401
     from ezdxf.lldxf.const import DXFError  # noqa: PLC0415
 
     try:
-        stream = io.BytesIO(source if isinstance(source, bytes) else source.read_bytes())
-        return recover.read(stream)[0]
+        content = source if isinstance(source, bytes) else drawing_bytes(source)
+        if wrong := beyond("drawing_bytes", len(content)):
+            return Message(field, name, wrong, code="drawing.too_large")
+        return recover.read(io.BytesIO(content))[0]
+    except DrawingFileError as error:
+        return Message(field, name, str(error), code="drawing.file_refused")
     except OSError as error:
         text = f"the file cannot be opened ({error.strerror})."
         return Message(field, name, text, code="drawing.file_unreadable")

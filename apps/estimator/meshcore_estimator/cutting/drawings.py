@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+import os
 import re
 import tempfile
 from base64 import b64decode, b64encode
@@ -17,6 +18,7 @@ import pandas as pd
 import streamlit as st
 
 from meshcore.messages import Message
+from meshcore.supply.shapes.drawing_files import DRAWINGS_VARIABLE
 from meshcore.supply.shapes.outlines import Shape
 from meshcore.weave.drawing.svg import Theme
 from meshcore_estimator.shared.numbers import converted, size
@@ -234,7 +236,9 @@ def _outlines() -> Iterator[Outline]:
 def _folder() -> Path:
     """Folder of the browser session, which goes when that does."""
     if _FOLDER not in st.session_state:
-        st.session_state[_FOLDER] = tempfile.TemporaryDirectory(prefix="meshcore-")
+        st.session_state[_FOLDER] = tempfile.TemporaryDirectory(
+            prefix="meshcore-", dir=os.environ.get(DRAWINGS_VARIABLE)
+        )
     return Path(st.session_state[_FOLDER].name)
 
 

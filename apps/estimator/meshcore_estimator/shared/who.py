@@ -5,6 +5,7 @@ from __future__ import annotations
 import streamlit as st
 
 from meshcore.register.storing import who_is_at_work
+from meshcore_estimator.shared import signing_in
 
 #: Under which the name is held in the session, and kept over a reload.
 KEY = "who"
@@ -20,4 +21,6 @@ def ask() -> None:
 
 def name() -> str:
     """Return the name that was given, or that of whoever runs the estimator."""
-    return str(st.session_state.get(KEY) or "").strip() or who_is_at_work()
+    typed = str(st.session_state.get(KEY) or "").strip()
+    # Who signed in is known, whatever is typed.
+    return signing_in.signed_in_name() or typed or who_is_at_work()
