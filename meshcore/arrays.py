@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import dataclasses
+from collections.abc import Mapping
+from types import MappingProxyType
 from typing import Any, TypeAlias, TypeVar
 
 import numpy as np
@@ -17,33 +19,49 @@ ObjectArray: TypeAlias = NDArray[Any]
 Record = TypeVar("Record")
 
 
-def read_only(record: Record) -> Record:
-    """Return a record of columns whose arrays cannot be written to, for a stranger's code.
+def frozen(record: Record) -> Record:
+    """Return a record of columns that nobody can write to, for a stranger's code.
 
     Parameters
     ----------
     record
-        A dataclass instance; the records and mappings in it are guarded too. Nothing is copied.
+        A dataclass instance; the records and mappings in it are frozen too.
+
+    Notes
+    -----
+    Numbers are copied into memory that cannot be made writable again, nor written to through what
+    an array is a view of. Columns of Python objects are copies.
 
     Examples
     --------
     >>> @dataclasses.dataclass
     ... class Sizes:
     ...     pitch_m: FloatArray
-    >>> read_only(Sizes(np.ones(2))).pitch_m.flags.writeable
+    >>> sizes = frozen(Sizes(np.ones(2)))
+    >>> sizes.pitch_m.flags.writeable
     False
+    >>> sizes.pitch_m.flags.writeable = True
+    Traceback (most recent call last):
+    ValueError: cannot set WRITEABLE flag to True of this array
     """
-    held = {f.name: _guarded(getattr(record, f.name)) for f in dataclasses.fields(record)}  # type: ignore[arg-type]
+    held = {f.name: _frozen(getattr(record, f.name)) for f in dataclasses.fields(record)}  # type: ignore[arg-type]
     return dataclasses.replace(record, **held)  # type: ignore[type-var]
 
 
-def _guarded(value: object) -> object:
+def frozen_array(values: NDArray[Any]) -> NDArray[Any]:
+    """Return a copy of an array that cannot be written to; of objects, one that is not yours."""
+    if values.dtype.hasobject or not values.size:
+        copied = values.copy()
+        copied.flags.writeable = False
+        return copied
+    return np.frombuffer(values.tobytes(), dtype=values.dtype).reshape(values.shape)
+
+
+def _frozen(value: object) -> object:
     if isinstance(value, np.ndarray):
-        view = value.view()
-        view.flags.writeable = False
-        return view
-    if isinstance(value, dict):
-        return {name: _guarded(held) for name, held in value.items()}
+        return frozen_array(value)
+    if isinstance(value, Mapping):
+        return MappingProxyType({name: _frozen(held) for name, held in value.items()})
     if dataclasses.is_dataclass(value) and not isinstance(value, type):
-        return read_only(value)
+        return frozen(value)
     return value

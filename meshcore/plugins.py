@@ -14,7 +14,9 @@ from typing import Any, TypeAlias, TypeVar
 
 import pluggy
 
-from meshcore import hookspecs
+from meshcore import contained, hookspecs
+from meshcore.contained import broken_off_after
+from meshcore.limits import most
 
 T = TypeVar("T")
 #: What a stranger's code may raise and is then set aside for: leaving the program too, which is
@@ -171,6 +173,7 @@ class PluginSet:
         return self.manager.get_plugin(name) is plugin
 
     def _forget(self) -> None:
+        contained.forget()
         self._returned.clear()
         self._collected.clear()
 
@@ -217,7 +220,7 @@ def _ask(implementation: pluggy.HookImpl) -> Returned:
     if implementation.hookwrapper or implementation.wrapper:
         return Returned(name, (), "TypeError: a wrapper; every plugin is asked by itself")
     try:
-        returned: Any = implementation.function()
+        returned: Any = broken_off_after(implementation.function, most("load_ms") / 1e3)
         if not isinstance(returned, Sequence) or isinstance(returned, str | bytes):
             return Returned(name, (), f"TypeError: returned {type(returned).__name__}, no sequence")
         return Returned(name, tuple(returned), "")
@@ -263,7 +266,7 @@ def load(entry_points: Iterable[importlib.metadata.EntryPoint]) -> PluginSet:
     faults: list[PluginFault] = []
     for point in sorted(entry_points, key=lambda p: p.name):
         try:
-            plugin = point.load()
+            plugin = broken_off_after(point.load, most("load_ms") / 1e3)
             manager.register(plugin, name=point.name)
             manager.check_pending()
             _check_marked(manager, plugin)

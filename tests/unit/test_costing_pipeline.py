@@ -97,7 +97,7 @@ def test_a_credit_has_a_negative_rate() -> None:
         (lambda _c, _r: [CostColumn("x", "d", -np.ones(3), "kg", 1.0)], "negative"),
         (lambda _c, _r: [CostColumn("x", "d", 1.0, "kg", np.array([1, -1, 1.0]))], "negative"),
         (lambda _c, _r: [CostColumn("x", "d", 1.0, "kg", np.inf)], "not a finite"),
-        (lambda _c, _r: [CostColumn("x", "d", 1.0, "kg", cast(Any, "dear"))], "could not convert"),
+        (lambda _c, _r: [CostColumn("x", "d", 1.0, "kg", cast(Any, "dear"))], "numbers are due"),
         (lambda _c, _r: [CostColumn("x", "d", 0.0, "", 0.1, base=("tax",))], "no stage before"),
         (lambda _c, _r: [CostColumn("x", "d", 0.0, "", 0.1, top_up="floor")], "needs the base"),
         (lambda _c, _r: [CostColumn("x", "d", 1.0, "kg", 1.0, working="{no}")], "which it lacks"),

@@ -22,6 +22,7 @@ ROOMS = (
         "enquiry",
         "hookspecs",
         "plugins",
+        "contained",
     ),
     ("reading",),
     ("alloys",),

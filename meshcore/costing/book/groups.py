@@ -10,13 +10,13 @@ from typing import Literal
 import numpy as np
 
 from meshcore.alloys.record import Alloy
-from meshcore.arrays import FloatArray, IntArray
+from meshcore.arrays import FloatArray, IntArray, frozen_array
 from meshcore.costing.book.price_book import Exchange, PriceBook, Rate, conversion
 from meshcore.costing.book.units import read_unit
 from meshcore.enquiry import FORMS, WEAVES
 
 #: Which group holds for each alloy × weave × form, where the book has no rows.
-NOTHING: IntArray = np.full((1, 1, 1), -1, dtype=np.int64)
+NOTHING: IntArray = frozen_array(np.full((1, 1, 1), -1, dtype=np.int64))
 #: How a table is read between its sizes: on the straight line, or as the step last reached.
 Reading = Literal["line", "step"]
 
@@ -106,7 +106,7 @@ def grouped(
             [not form or form == f for (f,) in axes[2]],
         ]
         table[np.ix_(*holds)] = number
-    return groups, table
+    return groups, frozen_array(table)
 
 
 def _group(rows: Sequence[Rate], book: PriceBook) -> Group:
@@ -124,4 +124,4 @@ def _group(rows: Sequence[Rate], book: PriceBook) -> Group:
         used |= dict.fromkeys(converted.by if converted else ())
         values.append(rate.amount / rate.per.factor * factor)
     sized = np.asarray(sizes)[ranked] if not np.isnan(sizes[0]) else np.zeros(0)
-    return Group(rates, np.array(values), sized, tuple(used))
+    return Group(rates, frozen_array(np.array(values)), frozen_array(sized), tuple(used))

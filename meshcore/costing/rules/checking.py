@@ -206,7 +206,11 @@ def _check_working(item: CostColumn, lines: int) -> None:
 
 
 def _numbers(values: FloatArray | float, lines: int) -> FloatArray:
-    numbers = np.asarray(values, dtype=np.float64)
+    given = np.asarray(values)
+    if given.dtype.kind not in "iuf":
+        raise TypeError(f"an array of {given.dtype}, where numbers are due")
+    # A copy: the rule may write to its own array afterwards.
+    numbers = np.array(given, dtype=np.float64)
     if numbers.shape not in ((), (lines,)):
         raise ValueError(f"an array of shape {numbers.shape} for {lines} lines")
     return np.broadcast_to(numbers, (lines,))

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 
-from meshcore.arrays import BoolArray, read_only
+from meshcore.arrays import BoolArray, frozen, frozen_array
+from meshcore.contained import within_time
 from meshcore.costing.items import PricingRule
 from meshcore.costing.money import minor_digits
 from meshcore.costing.order_columns import OrderColumns
@@ -66,7 +68,12 @@ def run_rules(
     """
     known, unusable, acts = _known_rules(rules, rates.book.rules_disabled)
     faults = dict(failed)
-    guarded = read_only(columns)
+    guarded = frozen(columns)
+    guarded_rates = replace(
+        rates,
+        columns=guarded,
+        factors={key: frozen_array(values) for key, values in rates.factors.items()},
+    )
     costs: dict[str, list[RuleCost]] = {}
     remarks: list[RuleRemark] = []
     replaced: dict[str, str] = {}
@@ -76,7 +83,9 @@ def run_rules(
             continue
         try:
             with np.errstate(all="ignore"):
-                returned = list(rule.compute(guarded, rates))
+                returned = within_time(
+                    partial(_returned, rule, guarded, guarded_rates), rule.compute, len(columns)
+                )
                 worked = [
                     checked(item, rule, plugin, columns, alive, minor_digits(rates.book.currency))
                     for item in returned
@@ -94,6 +103,10 @@ def run_rules(
     kept = [cost for name in known for cost in costs.get(name, ()) if name not in replaced]
     said = [remark for remark in remarks if remark.rule.name not in replaced]
     return RuleResults(tuple(kept), tuple(said), (*unusable, *faults.values()), faults, tuple(acts))
+
+
+def _returned(rule: PricingRule, columns: OrderColumns, rates: Rates) -> list[object]:
+    return list(rule.compute(columns, rates))
 
 
 def _known_rules(

@@ -164,13 +164,13 @@ def _read_whole(
         return drawing
     entities = list(islice(drawn_entities(drawing, layers), most("drawn_lines") + 1))
     if wrong := beyond("drawn_lines", len(entities)):
-        return Message(field, name, wrong, code="drawing.too_large")
+        return Message(field, name, f"the drawing is too large: {wrong}", code="drawing.too_large")
     metres = _metres(drawing, unit, field) if entities else 1.0
     if isinstance(metres, Message):
         return metres
     taken = _taken(entities, metres, name, field)
     if wrong := beyond("corners", max((len(edge.corners) for edge in taken.edges), default=0)):
-        return Message(field, name, wrong, code="drawing.too_large")
+        return Message(field, name, f"the drawing is too large: {wrong}", code="drawing.too_large")
     own = all(one.layer == CUT_LAYER for one in entities if not is_text(one))
     return _read(taken, entities, metres, name, field, close_m, not layers and not own)
 
@@ -192,10 +192,12 @@ def _opened(source: Path | bytes, name: str, field: str) -> Any:  # noqa: ANN401
     try:
         content = source if isinstance(source, bytes) else drawing_bytes(source)
         if wrong := beyond("drawing_bytes", len(content)):
-            return Message(field, name, wrong, code="drawing.too_large")
+            return Message(
+                field, name, f"the drawing is too large: {wrong}", code="drawing.too_large"
+            )
         return recover.read(io.BytesIO(content))[0]
     except DrawingFileError as error:
-        return Message(field, name, str(error), code="drawing.file_refused")
+        return Message(field, name, f"it is not read: {error}", code="drawing.file_refused")
     except OSError as error:
         text = f"the file cannot be opened ({error.strerror})."
         return Message(field, name, text, code="drawing.file_unreadable")

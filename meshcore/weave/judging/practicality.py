@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 
 import numpy as np
 
-from meshcore.arrays import BoolArray, IntArray, read_only
+from meshcore.arrays import BoolArray, IntArray, frozen
+from meshcore.contained import within_time
 from meshcore.enquiry import WEAVES
 from meshcore.plugins import STRANGERS_ERRORS, PluginFault, PluginSet
 from meshcore.weave.cloth import ClothColumns, Judgement, WeaveRule
@@ -151,7 +153,7 @@ def assess(cloth: ClothColumns, rules: Sequence[tuple[str, WeaveRule]]) -> Pract
     A rule that raises, writes to its input or returns the wrong shape is set aside and named in
     `faults`; the others go on.
     """
-    guarded = read_only(cloth)
+    guarded = frozen(cloth)
     results: list[RuleResult] = []
     faults: list[PluginFault] = []
     for plugin, rule in rules:
@@ -171,7 +173,7 @@ def assess(cloth: ClothColumns, rules: Sequence[tuple[str, WeaveRule]]) -> Pract
 
 def _checked(rule: WeaveRule, cloth: ClothColumns) -> Judgement:
     with np.errstate(all="ignore"):
-        judgement = rule.judge(cloth)
+        judgement = within_time(partial(rule.judge, cloth), rule.judge, len(cloth.pitch_m))
     if not isinstance(judgement, Judgement):
         raise TypeError(f"returned {type(judgement).__name__}, not a Judgement")
     lines = cloth.pitch_m.shape
