@@ -19,7 +19,7 @@ _CELL = re.compile(rb"<(?:\w+:)?(?:c|si)[ >/]")
 _ROW = re.compile(rb"<(?:\w+:)?row[ >/]")
 _COLUMNS = re.compile(rb"<(?:\w+:)?col ")
 _AREA = re.compile(
-    rb"<(?:\w+:)?(?:mergeCell|hyperlink)\b[^>]{0,400}?\bref=[\"\']([A-Z]{1,3})(\d{1,7}):([A-Z]{1,3})(\d{1,7})"
+    rb"<(?:\w+:)?(?:mergeCell|hyperlink)\b[^>]{0,400}?\bref=[\"\']([^\"\':]{2,10}:[^\"\':]{2,10})[\"\']"
 )
 #: As far back as a tag may begin that a piece breaks off [bytes].
 _TAG = 512
@@ -98,12 +98,14 @@ def _pieces(parts: zipfile.ZipFile, one: zipfile.ZipInfo) -> Iterator[tuple[byte
 
 
 def _area(found: re.Match[bytes]) -> int:
-    left, top, right, bottom = found.groups()
-    return (_column(right) - _column(left) + 1) * (int(bottom) - int(top) + 1)
+    """Cells of an area; of one that is named wrongly none, since nothing can be made of it."""
+    from openpyxl.utils.cell import range_boundaries  # noqa: PLC0415 - heavy
 
-
-def _column(letters: bytes) -> int:
-    number = 0
-    for letter in letters:
-        number = number * 26 + letter - 64
-    return number
+    try:
+        left, top, right, bottom = range_boundaries(found[1].decode("ascii", "replace"))
+    except ValueError:
+        return 0
+    if left is None or top is None or right is None or bottom is None:
+        # Whole columns or rows.
+        return most("merged_cells") + 1
+    return (right - left + 1) * (bottom - top + 1)
