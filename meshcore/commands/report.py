@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import sys
-from collections.abc import Callable
+from collections import Counter
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from meshcore import plugins
@@ -18,6 +19,7 @@ from meshcore.reading.texts import is_blank, tidy
 
 if TYPE_CHECKING:
     from meshcore.estimates.results import EstimateSet
+    from meshcore.messages import Message
 
 
 def progress() -> Callable[[str, float], None]:
@@ -79,10 +81,30 @@ def refusals(estimates: EstimateSet) -> str:
         return ""
     rows = [f"{int(stopped.sum())} of {len(estimates)} lines refused:"]
     said = estimates.log.by_line()
-    for row in stopped.nonzero()[0].tolist():
+    refused = stopped.nonzero()[0].tolist()
+    for row in refused[:_NAMED]:
         reasons = [str(m) for m in said[row] if m.severity == "refused"]
         rows.append(f"  {_line_name(estimates, row)}: {'; '.join(reasons)}")
+    rows += _summed_up([said[row] for row in refused[_NAMED:]])
     return "\n".join(rows)
+
+
+#: As many refused lines as are named one by one; who has more reads them in the file.
+_NAMED = 100
+
+
+def _summed_up(said: Sequence[Sequence[Message]]) -> list[str]:
+    """Count the further refused lines by what they are refused for."""
+    if not said:
+        return []
+    counts = Counter(
+        f"{one.field}, {one.code}"
+        for messages in said
+        for one in messages
+        if one.severity == "refused"
+    )
+    each = [f"    {count:,} × {what}" for what, count in counts.most_common()]
+    return [f"  and {len(said):,} more, each with its reasons in the file written:", *each]
 
 
 def _line_name(estimates: EstimateSet, row: int) -> str:

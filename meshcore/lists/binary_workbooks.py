@@ -27,15 +27,13 @@ def read_xls(content: bytes, name: str) -> list[Grid]:
         If it is no such workbook, or cannot be read.
     """
     import xlrd  # noqa: PLC0415 - only for these workbooks
-    from xlrd.biffh import XLRDError  # noqa: PLC0415
 
     try:
         book = xlrd.open_workbook(
             file_contents=content, formatting_info=True, logfile=io.StringIO()
         )
         return [_grid(sheet, book) for sheet in book.sheets()]
-    except (XLRDError, LookupError, ValueError, TypeError, AssertionError) as error:
-        # xlrd lets whatever a damaged part leads to through.
+    except Exception as error:
         raise _unreadable(name, error) from error
 
 

@@ -5,10 +5,13 @@ from __future__ import annotations
 import io
 import math
 import re
+import shutil
 import zipfile
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import date
+from tempfile import TemporaryFile
+from typing import IO
 from xml.sax.saxutils import escape
 
 import numpy as np
@@ -23,6 +26,8 @@ from meshcore.lists.sheets import clean
 
 #: Rows between two tellings of how far the writing is: some tens a second.
 _TOLD_EVERY = 64
+#: What is copied at a time [bytes].
+_PIECE = 2**20
 _SIZE = re.compile(r"<dimension [^>]*/>")
 
 
@@ -33,12 +38,12 @@ class BulkRows:
     Parameters
     ----------
     rows
-        By sheet.
+        By sheet, in files without a name: those of 100,000 lines are larger than memory should be.
     tell
         Told now and then how many rows are begun; what it raises ends the writing.
     """
 
-    rows: dict[str, list[str]] = field(default_factory=dict)
+    rows: dict[str, IO[bytes]] = field(default_factory=dict)
     tell: Callable[[int], None] | None = None
     begun: int = 0
 
@@ -67,7 +72,9 @@ class BulkRows:
         self.begun += 1
         if self.tell is not None and self.begun % _TOLD_EVERY == 0:
             self.tell(self.begun)
-        return Row(self.rows.setdefault(sheet.title, []), number)
+        if sheet.title not in self.rows:
+            self.rows[sheet.title] = TemporaryFile()  # noqa: SIM115 - closed when it is read
+        return Row(self.rows[sheet.title], number)
 
     def added(self, book: Workbook, content: bytes) -> bytes:
         """Return the file with the rows in it."""
@@ -91,8 +98,9 @@ class BulkRows:
                 with written.open(name, "w") as part:
                     # The size that the sheet had without its rows would hide them from readers.
                     part.write(_SIZE.sub("", head, count=1).encode("utf-8"))
-                    for row in self.rows[files[name]]:
-                        part.write(row.encode("utf-8"))
+                    with self.rows[files[name]] as rows:
+                        rows.seek(0)
+                        shutil.copyfileobj(rows, part, _PIECE)
                     part.write((end + tail).encode("utf-8"))
         return target.getvalue()
 
@@ -101,7 +109,7 @@ class BulkRows:
 class Row:
     """One row in the making; cells are to come in their order."""
 
-    rows: list[str]
+    rows: IO[bytes]
     number: int
     cells: list[str] = field(default_factory=list)
 
@@ -141,4 +149,5 @@ class Row:
 
     def end(self) -> None:
         """Take the row in."""
-        self.rows.append(f'<row r="{self.number}">{"".join(self.cells)}</row>')
+        row = f'<row r="{self.number}">{"".join(self.cells)}</row>'
+        self.rows.write(row.encode("utf-8"))

@@ -5,12 +5,11 @@ from __future__ import annotations
 import io
 import re
 import zipfile
-import zlib
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from datetime import datetime
 from typing import IO
-from xml.etree.ElementTree import Element, ParseError, iterparse
+from xml.etree.ElementTree import Element, iterparse
 
 from meshcore.lists.grids import Grid, ListError, within
 from meshcore.lists.unpacking import check_unpacked
@@ -70,7 +69,7 @@ def read_ods(content: bytes, name: str) -> list[Grid]:
             return [sheet.grid() for sheet in _sheets(xml, name)]
     except ListError:
         raise
-    except (zipfile.BadZipFile, KeyError, ParseError, zlib.error, ValueError, OSError) as error:
+    except Exception as error:
         raise ListError(
             f"{name}: not an OpenDocument workbook that can be read ({error}). Open it, save it "
             "again as .xlsx or .csv, and read that."

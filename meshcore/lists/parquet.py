@@ -24,8 +24,7 @@ def read_parquet(content: bytes, name: str, mapping: ListMapping | None) -> Enqu
     ListError
         If it is no parquet file, or none of its headings is known.
     """
-    import pyarrow as pa  # noqa: PLC0415 - heavy: loaded when a parquet file is first read
-    import pyarrow.parquet as pq  # noqa: PLC0415
+    import pyarrow.parquet as pq  # noqa: PLC0415 - heavy: loaded when a parquet file is first read
 
     try:
         held = pq.read_metadata(io.BytesIO(content))
@@ -35,8 +34,7 @@ def read_parquet(content: bytes, name: str, mapping: ListMapping | None) -> Enqu
         table = EnquiryTable(pd.read_parquet(io.BytesIO(content)))
     except ListError:
         raise
-    except (pa.ArrowException, OSError, ValueError, TypeError, KeyError) as error:
-        # pyarrow and pandas let whatever a damaged part leads to through.
+    except Exception as error:
         raise ListError(f"{name}: not a parquet file ({error}).") from error
     names = [str(c) for c in table.columns]
     meaning = heading_meaning if mapping is None else mapping.meaning

@@ -98,7 +98,7 @@ def workbook_bytes(
     table = estimates.table if costs else estimates.table.drop(columns=list(FOR_THE_MILL))
     places = _fill_reckoning(book, live, bulk, estimates, table) if costs else None
     _fill_list(listed, bulk, estimates, table, places, per)
-    _fill_messages(book.create_sheet("Messages"), estimates, costs)
+    _fill_messages(book.create_sheet("Messages"), bulk, estimates, costs)
     _fill_data(book.create_sheet("Data used"), estimates, costs)
     fill_summary(summary, live, estimates, table, places, made_from)
     for sheet in book.worksheets:
@@ -256,19 +256,29 @@ def _formulas(
     return {added[name]: formula for name, formula in formulas.items()}
 
 
-def _fill_messages(sheet: Worksheet, estimates: EstimateSet, costs: bool) -> None:
+#: From this column on what is told runs over several lines: what was read, and the message.
+_WRAPPED_FROM = 4
+
+
+def _fill_messages(sheet: Worksheet, bulk: BulkRows, estimates: EstimateSet, costs: bool) -> None:
     put_headings(sheet, 1, ("line", "severity", "field", "read", "message"))
     names = line_names(estimates)
     said = sorted(estimates.log.by_line().items())
-    rows = [
+    plain = bulk.style(sheet, "General")
+    wrapped = bulk.style(sheet, "General", alignment=WRAPPED)
+    told = (
         (names[line], m.severity, m.field, m.read, m.text)
         for line, found_ in said
         for m in found_
         if costs or not m.code.startswith(_OF_THE_MILL)
-    ]
-    put_rows(sheet, 2, rows)
-    for cell in (*sheet["D"], *sheet["E"]):
-        cell.alignment = WRAPPED
+    )
+    for place in ("D1", "E1"):
+        sheet[place].alignment = WRAPPED
+    for number, cells in enumerate(told, start=2):
+        row = bulk.row(sheet, number)
+        for column, cell in enumerate(cells, start=1):
+            row.value(column, cell, wrapped if column >= _WRAPPED_FROM else plain, plain)
+        row.end()
     for letter, width in zip("ABCDE", (10, 10, 16, 34, 78), strict=True):
         sheet.column_dimensions[letter].width = width
     sheet.freeze_panes = "A2"

@@ -4,10 +4,8 @@ from __future__ import annotations
 
 import io
 import zipfile
-import zlib
 from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING
-from xml.etree.ElementTree import ParseError
 
 from meshcore.lists.formulas import uncalculated
 from meshcore.lists.grids import Grid, ListError, Mark, says_something, within
@@ -42,8 +40,7 @@ def read_xlsx(content: bytes, name: str) -> list[Grid]:
         raise
     except (zipfile.BadZipFile, InvalidFileException, OSError) as error:
         raise ListError(f"{name}: not an xlsx workbook. Save it as .xlsx or .csv.") from error
-    except (ParseError, zlib.error, LookupError, TypeError, ValueError, AttributeError) as error:
-        # openpyxl lets whatever a damaged part leads to through.
+    except Exception as error:
         raise ListError(
             f"{name}: not an xlsx workbook that can be read ({error}). Open it, save it again as "
             ".xlsx or .csv, and read that."

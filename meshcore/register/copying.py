@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gzip
 import json
+import zlib
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -112,7 +113,7 @@ def _rows(path: Path) -> Iterator[tuple[str, dict[str, Any]]]:
             first = json.loads(next(file, "null"))
             if not isinstance(first, dict) or first.get("format") != _FORMAT:
                 raise RecordsError(f"{path}: no backup of a register.")
-            if str(first["layout"]) > LAYOUT:
+            if str(first.get("layout", "")) > LAYOUT:
                 raise RecordsError(f"{path}: of a later version. Bring this one up to it.")
             count, last = 0, None
             for line in file:
@@ -120,7 +121,7 @@ def _rows(path: Path) -> Iterator[tuple[str, dict[str, Any]]]:
                 if isinstance(last, list):
                     count += last[0] == "changes"
                     yield last[0], last[1]
-    except (OSError, EOFError, ValueError) as error:
+    except (OSError, EOFError, ValueError, LookupError, RecursionError, zlib.error) as error:
         if isinstance(error, RecordsError):
             raise
         raise RecordsError(f"{path}: no whole backup ({error}). Nothing was restored.") from error

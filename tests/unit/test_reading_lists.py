@@ -243,7 +243,7 @@ def test_workbooks_are_read_as_they_show(suffix: str) -> None:
 def test_a_workbook_too_large_to_look_into_is_read_for_its_values(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
-    monkeypatch.setattr("meshcore.lists.workbooks._WHOLE_LIMIT", 0)
+    monkeypatch.setattr("meshcore.lists.unpacking.most", lambda _: 0)
     table = read_list(io.BytesIO(_workbook(LINES)), ".xlsx")
     assert table.index.tolist() == [2, 3]
     assert "too large to look for hidden rows" in str(table.report)

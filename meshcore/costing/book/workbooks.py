@@ -76,8 +76,7 @@ def _opened(file: Path) -> Workbook:
         return load_workbook(file, data_only=True)
     except (BadZipFile, InvalidFileException, OSError, ParseError, zlib.error) as error:
         raise unreadable(file, f"not a workbook that can be opened: {error}.") from error
-    except (LookupError, TypeError, ValueError, AttributeError) as error:
-        # openpyxl lets whatever a damaged part leads to through.
+    except Exception as error:
         raise unreadable(file, f"a workbook with a damaged part: {error}.") from error
 
 

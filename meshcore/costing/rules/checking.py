@@ -209,11 +209,14 @@ def _numbers(values: FloatArray | float, lines: int) -> FloatArray:
     given = np.asarray(values)
     if given.dtype.kind not in "iuf":
         raise TypeError(f"an array of {given.dtype}, where numbers are due")
+    if given.shape not in ((), (lines,)):
+        raise ValueError(f"an array of shape {given.shape} for {lines} lines")
+    if isinstance(given.base, bytes) and given.dtype == np.float64:
+        return given
+    if given.strides == (0,) and given.size:
+        given = given[0]
     # A copy: the rule may write to its own array afterwards.
-    numbers = np.array(given, dtype=np.float64)
-    if numbers.shape not in ((), (lines,)):
-        raise ValueError(f"an array of shape {numbers.shape} for {lines} lines")
-    return np.broadcast_to(numbers, (lines,))
+    return np.broadcast_to(np.array(given, dtype=np.float64), (lines,))
 
 
 def _lines_lacking(item: CostColumn, lines: int) -> BoolArray | None:
