@@ -1,4 +1,4 @@
-"""Refusals of a long list on the terminal: a hundred by name, the rest counted by what they lack."""
+"""Refusals of a long list on the terminal: a hundred by name, the rest counted."""
 
 from __future__ import annotations
 

@@ -38,7 +38,7 @@ from meshcore.supply.policy import SupplyPolicyError, read_supply_policy
 from meshcore.supply.shapes.dxf import read_drawing
 from meshcore.supply.shapes.outlines import circle, make_shape, rectangle
 
-MUTATIONS = share(12, int(__import__("os").environ.get("MUT", "1000")))
+MUTATIONS = share(12, 1000)
 #: No file may take longer, by the clock of the processor [s].
 MOST_S = 5.0
 DEMO = demo_data()
