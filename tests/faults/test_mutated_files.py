@@ -29,7 +29,7 @@ from meshcore.lists.mapping import read_mapping
 from meshcore.lists.reading import ListError
 from meshcore.messages import Message
 from meshcore.reading.letters.letter import read_letter
-from meshcore.reading.letters.open import LetterError
+from meshcore.reading.letters.open import LetterError, open_letter
 from meshcore.register.copying import backup, check_backup
 from meshcore.register.errors import RecordsError
 from meshcore.register.opening import open_register
@@ -178,6 +178,13 @@ def test_a_mutated_file_is_read_or_refused_in_a_message(kind: str) -> None:
                 raise AssertionError(f"{kind} {number}: {error!r}") from error
         assert "Traceback" not in told
         assert time.process_time() - begun < MOST_S, f"{kind} {number}"
+
+
+def test_a_mail_with_a_damaged_sender_is_opened(tmp_path: Path) -> None:
+    # The parser of Python 3.11 raises IndexError where a sender breaks off within its brackets.
+    path = tmp_path / "letter.eml"
+    path.write_bytes(b"From: Corie Top O\x1bs}rvatory <")
+    assert "rvatory <" in open_letter(path)
 
 
 def test_a_damaged_drawing_refuses_its_line_alone(tmp_path: Path) -> None:

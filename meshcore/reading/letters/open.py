@@ -111,11 +111,20 @@ def _mail(raw: bytes, path: Path) -> str:
         text = html_text(text)
     text = "\n\n".join([text, *_other_texts(mail, body)])
     heads = [
-        f"{name}: {' '.join(str(mail[name]).split())}"
+        f"{name}: {' '.join(text.split())}"
         for name in ("From", "Subject", "Date")
-        if mail[name]
+        if (text := _head(mail, name))
     ]
     return "\n".join(heads) + "\n\n" + text
+
+
+def _head(mail: EmailMessage, name: str) -> str:
+    """Return a head of a mail; a damaged one as it stands in the file."""
+    try:
+        return str(mail[name] or "")
+    except Exception:  # noqa: BLE001 - the parser of heads lets whatever a damaged one leads to through
+        raw = (value for head, value in mail.raw_items() if head.casefold() == name.casefold())
+        return str(next(raw, ""))
 
 
 def _other_texts(mail: EmailMessage, body: object) -> list[str]:
