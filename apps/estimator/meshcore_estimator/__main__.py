@@ -60,7 +60,10 @@ def main(arguments: list[str] | None = None) -> int:
     # A list that is uploaded names no file of this computer but the drawings that came with it.
     with tempfile.TemporaryDirectory(prefix="meshcore-") as folder:
         os.environ[DRAWINGS_VARIABLE] = os.path.realpath(folder)
-        cli.main(["run", str(SCRIPT), *_server_options(chosen)], standalone_mode=False)
+        try:
+            cli.main(["run", str(SCRIPT), *_server_options(chosen)], standalone_mode=False)
+        finally:
+            del os.environ[DRAWINGS_VARIABLE]
     return 0
 
 

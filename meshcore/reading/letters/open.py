@@ -111,9 +111,9 @@ def _mail(raw: bytes, path: Path) -> str:
         text = html_text(text)
     text = "\n\n".join([text, *_other_texts(mail, body)])
     heads = [
-        f"{name}: {' '.join(text.split())}"
+        f"{name}: {' '.join(head.split())}"
         for name in ("From", "Subject", "Date")
-        if (text := _head(mail, name))
+        if (head := _head(mail, name))
     ]
     return "\n".join(heads) + "\n\n" + text
 
