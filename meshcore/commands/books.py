@@ -66,7 +66,7 @@ def _with_coming(book: PriceBook, chosen: argparse.Namespace) -> PriceBook:
     for day in sorted({rate.valid_from for rate in coming if rate.valid_from}):
         print(f"\nFrom {day}:")
         print(changes_text(in_force(book, today), in_force(changed, day)))
-        for message in installed_doubts(changed, day):
+        for message in installed_doubts(changed, max(day, today)):
             if message.text not in doubted and message.code not in _BY_AGE:
                 print(f"{message.read}: {message.text}")
         if chosen.open_quotations:

@@ -129,6 +129,10 @@ def test_what_is_doubtful_in_rates_to_come_is_said_before_they_hold(
     assert "slips.csv, line 3, amount: wire.surcharge for 304: no rule is known to read" in said
     main(["book", "--demo", "--coming", str(_written(tmp_path / "fine.csv", COMING))])
     assert "plausible" not in capsys.readouterr().out
+    # What holds from a day gone by is judged today, not on that day.
+    gone = COMING.replace(str(SOON), str(date.today() - timedelta(days=70)))
+    main(["book", "--demo", "--coming", str(_written(tmp_path / "gone.csv", gone))])
+    assert "a day to come" not in capsys.readouterr().out
 
 
 def _written(path: Path, text: str) -> Path:

@@ -15,8 +15,11 @@ import pytest
 from fenced import fenced
 
 import meshcore as mc
+from meshcore.costing.book.changes import read_rate_changes, with_changes
 from meshcore.costing.book.files import from_toml, to_toml
 from meshcore.costing.book.price_book import PriceBook, Rate
+from meshcore.costing.book.validity import in_force
+from meshcore.demo import demo_data
 
 DEMO = mc.demo_price_book()
 ROLLS = {"mesh_count": "10 / in", "wire_diameter": "0.025 in", "alloy": "304", "form": "roll",
@@ -83,6 +86,19 @@ def test_a_warp_loses_wire_and_a_run_loses_cloth_at_its_ends() -> None:
     cloth = 1.5 * 1.2192 * 2.040973
     assert items["quantity"]["ends' waste"] == pytest.approx(cloth, rel=1e-6)
     assert items["amount"]["ends' waste"] == round(cloth * 3.45, 2)
+
+
+def test_the_demonstration_has_them_as_rates_to_be_brought_into_its_book() -> None:
+    """The same order: one warp set up, 90.00; 3 m of its wire; 1.5 m of cloth at the ends."""
+    coming = read_rate_changes(demo_data() / "mill_work.csv")
+    book = in_force(with_changes(DEMO, coming), date.today())
+    items = _items(book).set_index("label")
+    assert items["amount"]["loom change"] == 90.0
+    wire = 481 * 3.0 * math.pi / 4 * 0.000635**2 * 7930
+    assert items["amount"]["warp waste"] == round(wire * 3.45, 2)
+    assert items["amount"]["ends' waste"] == round(1.5 * 1.2192 * 2.040973 * 3.45, 2)
+    assert mc.estimate_list(pd.DataFrame([ROLLS]), book)[0].messages == []
+    assert {rate.key for rate in coming} >= {"welding.machine", "welding.crossings_per_hour"}
 
 
 def test_the_page_on_the_book_shows_how_they_are_set(project_root: Path) -> None:
