@@ -32,7 +32,7 @@ from meshcore.reading.letters.parting import doubts_part, part_lines
 from meshcore.reading.letters.passage import Passage
 from meshcore.reading.letters.recounting import recounts, resizes
 from meshcore.reading.letters.withdrawing import says_anew
-from meshcore.reading.letters.work_said import denies_work, limits_work
+from meshcore.reading.letters.work_said import denies_work, limits_work, spares_lines
 from meshcore.reading.vocabulary import fold
 
 
@@ -53,7 +53,9 @@ def take(  # noqa: PLR0911, PLR0912
         says_anew(said, said.marks["correct"][-1])
     if doubts_part(build, said) or limits_work(build, passage, said):
         return
-    if denies_work(build, passage, said) or recounts(build, passage, said):
+    if spares_lines(build, passage, said) or denies_work(build, passage, said):
+        return
+    if recounts(build, passage, said):
         return
     if resizes(build, passage, said):
         return

@@ -42,6 +42,7 @@ from meshcore.reading.letters.passage import Passage
 from meshcore.reading.letters.passages import cut_passages
 from meshcore.reading.letters.per_set import sets_ordered, times_lines, times_sets
 from meshcore.reading.letters.reading import read_passage
+from meshcore.reading.letters.refused_work import declined_at_once
 from meshcore.reading.letters.remainders import changes_left, taken_back_still
 from meshcore.reading.letters.resolve import customs_of
 from meshcore.reading.letters.rows import read_row
@@ -235,17 +236,19 @@ def _prose(course: Course, passage: Passage, before: Passage | None, followed: s
     course.build.sets += ordered
     times_lines(course.build.present, ordered)
     _note(course, passage, said)
+    words = course.body[max(passage.start, passage.body) : passage.end]
     itself, course.itself = course.itself, []
     for asking, asked in itself:
-        if answers_itself(course.build, asked, said):
+        if answers_itself(course.build, asked, said, words):
             return
         take(course.build, asking, asked)
+    if declined_at_once(course.build, said, course.body, passage.end):
+        return
     question = course.question
     if before is not None:
         question = _question(course, before)
     if question:
         with_question(question, said)
-    words = course.body[max(passage.start, passage.body) : passage.end]
     if before is None and not question and asks_itself(said, words):
         course.itself = [(passage, said)]
         return

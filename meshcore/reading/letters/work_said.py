@@ -10,6 +10,7 @@ from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import Fact, Said
 from meshcore.reading.letters.item import Item, first_word, last_word
 from meshcore.reading.letters.passage import Passage
+from meshcore.reading.letters.refused_work import declines, only_talks
 from meshcore.reading.vocabulary import fold
 
 _NAMES = frozenset({"form", "shape", "counted", "services", "quantity"})
@@ -50,7 +51,7 @@ def limits_work(build: Build, passage: Passage, said: Said) -> bool:
 
 
 def _spared(build: Build, said: Said, own: str) -> set[int]:
-    """Lines of a stretch that says no more than "not": "the panels hemmed, the small ones not"."""
+    """Lines of a stretch that says no more than "not": "panels hemmed, the small ones not"."""
     out: set[int] = set()
     stretch: list[Item] = []
     for item in [*said.items, None]:
@@ -58,11 +59,52 @@ def _spared(build: Build, said: Said, own: str) -> set[int]:
             stretch.append(item)
             continue
         worked = any("service" in i.tags for i in stretch)
-        if stretch and not worked and any("not" in i.tags for i in stretch):
+        if stretch and not worked and any(_is_none(i) for i in stretch):
             aim = aim_of(Said(items=stretch), build.present, build.lines, own)
-            out |= {id(line) for line in aim.lines}
+            out |= {id(line) for line in (*aim.lines, *_named_by_kind(build, stretch))}
         stretch = []
     return out
+
+
+def _named_by_kind(build: Build, stretch: Sequence[Item]) -> list[Draft]:
+    """Lines that several words name by what they are: "the triangles and strips need none"."""
+    kinds = {str(i.tags[kind]) for i in stretch for kind in ("shape", "form") if kind in i.tags}
+    if len(kinds) < 2:  # noqa: PLR2004 - one is what the words point at as a whole
+        return []
+    return [line for line in build.present if {line.value("shape"), line.value("form")} & kinds]
+
+
+def spares_lines(build: Build, passage: Passage, said: Said) -> bool:
+    """Take the work said last off lines that need none of it: "the triangles need none".
+
+    False where the passage says anything else.
+    """
+    if {f.name for f in said.facts} - _NAMES or said.of("services") or not build.present:
+        return False
+    if not any(last_word(i) in _NONE for i in said.items) or said.of("quantity"):
+        return False
+    spared = _spared(build, said, passage.label)
+    every = [f for line in build.present for f in line.of("services")]
+    every += [f for f, _ in build.general if f.name == "services"]
+    if not spared or not every:
+        return False
+    last = max(every, key=lambda f: f.end)
+    having = [line for line in build.present if id(line) not in spared]
+    if any(f.name == "services" and f.value == last.value for f, _ in build.general):
+        give_only(build, having, [last])
+    _take_off(
+        build, {last.value}, [li for li in build.present if id(li) in spared], everywhere=False
+    )
+    return True
+
+
+#: Words for nothing of what was said of others, folded.
+_NONE = frozenset({"none", "neither", "keine", "keines", "keins", "keinen", "aucun", "aucune",
+                   "ninguno", "ninguna"})  # fmt: skip
+
+
+def _is_none(item: Item) -> bool:
+    return "not" in item.tags or last_word(item) in _NONE
 
 
 def give_only(build: Build, lines: Sequence[Draft], work: Sequence[Fact]) -> None:
@@ -158,10 +200,11 @@ _YES = frozenset({"yes", "ja", "oui", "si", "yep", "sure", "please", "bitte"})
 def asks_itself(said: Said, words: str) -> bool:
     """Whether a passage only asks for work, to be answered by the next: "both with hems?"."""
     names = {f.name for f in said.facts}
-    return words.rstrip().endswith("?") and "services" in names and not names - _NAMES
+    asked = words.rstrip().endswith("?") or only_talks(words)
+    return asked and "services" in names and not names - _NAMES
 
 
-def answers_itself(build: Build, asked: Said, said: Said) -> bool:
+def answers_itself(build: Build, asked: Said, said: Said, words: str) -> bool:
     """Apply the answer to a letter's own question; False where the next passage is none.
 
     "Both lots with welded edges? No - only the panels."
@@ -169,7 +212,7 @@ def answers_itself(build: Build, asked: Said, said: Said) -> bool:
     first = next((i for i in said.items if i.kind == "word"), None)
     if first is None or {f.name for f in said.facts} - _NAMES:
         return False
-    if fold(first.text) not in _NO and fold(first.text) not in ONLY:
+    if fold(first.text) not in _NO and fold(first.text) not in ONLY and not declines(words):
         return False
     rest = [i for i in said.items if i.start > first.start]
     tail = Said(items=rest)
