@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from meshcore.estimates.performing import Performance
     from meshcore.estimates.specifying import Specifications
     from meshcore.messages import Message
+    from meshcore.uses.statement import Measure
 
 _COUNT = 5
 
@@ -135,9 +136,16 @@ def _performance(chosen: argparse.Namespace, figures: dict[str, str]) -> str:
     return performance_text(told)
 
 
+def _told(one: Measure) -> str:
+    covered = math.isfinite(float(one.values[0]))
+    return f"{one.name}: {one.text(0)} ({one.origin if covered else one.outside or one.origin})"
+
+
 def performance_text(told: Performance) -> str:
     """Write what a cloth does for a use as a page of text."""
     lines = ["Asked:", *(f"- {reason}" for reason in told.reasons), ""]
-    lines.append("This cloth keeps all of it." if told.meets else "This cloth does not keep it.")
-    lines += [f"{one.name}: {one.text(0)} ({one.origin})" for one in told.measures]
+    if told.meets:
+        lines.append("This cloth keeps all of it.")
+    lines += [f"This cloth does not keep: {reason}" for reason in told.failing]
+    lines += [_told(one) for one in told.measures]
     return "\n".join([*lines, "", f"Caution: {told.caution}"])

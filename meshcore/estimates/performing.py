@@ -30,6 +30,8 @@ class Performance:
         To stand beside it.
     messages
         What was not understood.
+    failing
+        Which of the reasons it does not keep.
     """
 
     measures: tuple[Measure, ...]
@@ -37,6 +39,7 @@ class Performance:
     reasons: tuple[str, ...]
     caution: str
     messages: tuple[Message, ...]
+    failing: tuple[str, ...] = ()
 
 
 def performance(
@@ -71,10 +74,8 @@ def performance(
         message = Message("aperture", "", "the cloth cannot be woven, so it does nothing. Give "
                           "sizes that can.", code="use.no_cloth")  # fmt: skip
         return Performance((), None, wanted.reasons, statement.caution, (message,))
-    inside = (
-        wanted.aperture_m[0] <= cloth.aperture_m[0] <= wanted.aperture_m[1]
-        and wanted.wire_m[0] <= cloth.wire_diameter_m[0] <= wanted.wire_m[1]
-    )
-    meets = bool(inside and wanted.allowed(cloth)[0])
+    failing = tuple(one.text for one in wanted.demands if not one.kept(cloth)[0])
     measures = statement.measures(cloth, values, metal)
-    return Performance(measures, meets, wanted.reasons, statement.caution, ())
+    return Performance(
+        measures, not failing, wanted.reasons, statement.caution, (), failing=failing
+    )

@@ -12,7 +12,7 @@ from meshcore import plugins
 from meshcore.arrays import FloatArray
 from meshcore.costing.book.price_book import PriceBook
 from meshcore.demo import policy_in_use
-from meshcore.enquiry import COLUMNS, Enquiry, Piece, Roll, Strip, as_table
+from meshcore.enquiry import COLUMNS, WEAVES, Enquiry, Piece, Roll, Strip, as_table
 from meshcore.estimates.asked_use import read_asked
 from meshcore.estimates.pipeline import estimate_list
 from meshcore.messages import Message
@@ -177,10 +177,7 @@ def specify(
     rules = weave_rules(plugins.installed())
     found = suited(statement, values, metal, rules, count * _PRICED_FOR_ONE)
     if not len(found.cloth.weave):
-        message = Message("use", use, "nothing that can be woven does it: "
-                          f"{'; '.join(found.wanted.reasons)}. Let a figure go.",
-                          code="use.nothing_suits")  # fmt: skip
-        return _nothing(statement.use, (message,), statement)
+        return _nothing(statement.use, (_unsuited(use, found),), statement)
     policy = supply_policy if supply_policy is not None else policy_in_use()
     ordered = form or Roll(f"{policy.widths_m[0] * 1e3:.6g} mm", "full roll")
     prices, currency = _prices(found, name, ordered, quantity, price_book, policy)
@@ -191,6 +188,15 @@ def specify(
         tuple(_offer(found, measures, prices, row) for row in order),
         found.wanted.reasons, found.wanted.hints, statement.caution, statement.sources, (),
     )  # fmt: skip
+
+
+def _unsuited(use: str, found: Suited) -> Message:
+    weaves = " or ".join(WEAVES[code] for code, _ in found.wanted.weaves)
+    text = (
+        f"no cloth of {weaves} weave that can be woven does it: "
+        f"{'; '.join(found.wanted.reasons)}. Let a figure go."
+    )
+    return Message("use", use, text, code="use.nothing_suits")
 
 
 def _nothing(

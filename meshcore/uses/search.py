@@ -74,14 +74,16 @@ def suited(
 
     Notes
     -----
-    Every combination of the grid is held against aperture and wire at once; what is left is held
-    against the rest of what the use asks, see `Wanted`.
+    Every combination of the grid is held against the aperture and wire of what is worth offering,
+    and what is left against the demands; where that leaves nothing, every combination is held
+    against the demands alone, see `Wanted`.
     """
     wanted = statement.ask(figures, metal)
     codes = tuple(sorted(code for code, _ in wanted.weaves))
     grid = weavable(tuple(rules), codes)
-    rows = _in_range(grid, wanted)
-    rows = rows[wanted.allowed(take_cloth(grid.cloth, rows))]
+    rows = _worth_offering(grid, wanted)
+    if not len(rows):
+        rows = np.flatnonzero(wanted.keeps(grid.cloth))
     cost = _cost(grid, rows, wanted)
     chosen = _distinct(grid, rows[np.argsort(cost, kind="stable")], count)
     by_row = dict(zip(rows.tolist(), cost.tolist(), strict=True))
@@ -93,6 +95,12 @@ def suited(
         np.array([by_row[row] for row in chosen.tolist()]),
         tuple(reasons[int(code)] for code in grid.cloth.weave[chosen]),
     )
+
+
+def _worth_offering(grid: Grid, wanted: Wanted) -> IntArray:
+    rows = _in_range(grid, wanted)
+    cloth = take_cloth(grid.cloth, rows)
+    return rows[wanted.keeps(cloth) & wanted.worth(cloth)]
 
 
 def _in_range(grid: Grid, wanted: Wanted) -> IntArray:

@@ -14,6 +14,8 @@ from meshcore.uses.relations.flow import ScreenColumns
 from meshcore.weave.cloth import ClothColumns
 
 Figures = Mapping[str, Value]
+#: A size typed as the limit is within it, however it was computed [-].
+EQUAL = 1e-9
 #: Where a number of a use comes from that has no better source.
 PRACTICE = "common practice, no source"
 #: What it weighs to be away from cloth that is woven every day: a judgement, no source.
@@ -39,22 +41,43 @@ class Metal:
     family: str
 
 
+def everything(cloth: ClothColumns) -> BoolArray:
+    """Allow every cloth."""
+    return np.ones(len(cloth.weave), dtype=np.bool_)
+
+
+@dataclass(frozen=True, slots=True)
+class Demand:
+    """One thing asked of a cloth.
+
+    Parameters
+    ----------
+    text
+        What is asked and why, with its source.
+    kept
+        Whether each cloth keeps it.
+    """
+
+    text: str
+    kept: Callable[[ClothColumns], BoolArray]
+
+
 @dataclass(frozen=True, slots=True)
 class Wanted:
-    """What the figures of a use ask of a cloth.
+    """What the figures of a use ask of a cloth, and where it is looked for first.
 
     Parameters
     ----------
     aperture_m, wire_m
-        Least and greatest of each [m].
+        Least and greatest of each [m] that are looked at first; cloth outside is no worse for it.
     weaves
         Weaves to choose from, the usual one first, each with its reason.
-    allowed
-        Whether each cloth keeps what else is asked.
+    demands
+        What is asked: all that a cloth has to keep.
     cost
         How far each is from what is best for the use; less is better [-].
-    reasons
-        What limits the cloth and why, with its source.
+    worth
+        Whether each cloth is worth offering while there is another; it is no demand.
     hints
         What else to think of.
     customary
@@ -65,11 +88,23 @@ class Wanted:
     aperture_m: tuple[float, float]
     wire_m: tuple[float, float]
     weaves: tuple[tuple[int, str], ...]
-    allowed: Callable[[ClothColumns], BoolArray]
+    demands: tuple[Demand, ...]
     cost: Callable[[ClothColumns], FloatArray]
-    reasons: tuple[str, ...]
+    worth: Callable[[ClothColumns], BoolArray] = everything
     hints: tuple[str, ...] = ()
     customary: float = CUSTOMARY_WEIGHT
+
+    @property
+    def reasons(self) -> tuple[str, ...]:
+        """What limits the cloth and why, with its source."""
+        return tuple(demand.text for demand in self.demands)
+
+    def keeps(self, cloth: ClothColumns) -> BoolArray:
+        """Return whether each cloth keeps all that is asked."""
+        kept = everything(cloth)
+        for demand in self.demands:
+            kept &= demand.kept(cloth)
+        return kept
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,12 +121,15 @@ class Measure:
         As it is printed.
     origin
         Where it comes from.
+    outside
+        Why there is none, where the relation does not cover the cloth.
     """
 
     name: str
     values: FloatArray
     unit: str
     origin: str
+    outside: str = ""
 
     def text(self, row: int) -> str:
         """Write the value of one cloth; a dash where the relation does not cover it."""
@@ -138,17 +176,21 @@ def number(figures: Figures, name: str) -> float:
     return float(figures[name])
 
 
-def everything(cloth: ClothColumns) -> BoolArray:
-    """Allow every cloth."""
-    return np.ones(len(cloth.weave), dtype=np.bool_)
-
-
 def nothing(reason: str) -> Wanted:
     """Ask for what no cloth is, and say why."""
     return Wanted(
-        (np.inf, -np.inf), (0.0, 0.0), ((PLAIN, ""),), everything,
-        lambda cloth: np.zeros(len(cloth.weave)), (reason,), customary=0.0,
+        (np.inf, -np.inf), (0.0, 0.0), ((PLAIN, ""),),
+        (Demand(reason, lambda cloth: ~everything(cloth)),),
+        lambda cloth: np.zeros(len(cloth.weave)), customary=0.0,
     )  # fmt: skip
+
+
+def least_open(least: float, why: str = "") -> Demand:
+    """Demand an open area [-]."""
+    return Demand(
+        f"at least {least * 100:.3g} % open{why}",
+        lambda cloth: cloth.open_area >= least * (1.0 - EQUAL),
+    )
 
 
 def away(values: FloatArray, target: float) -> FloatArray:

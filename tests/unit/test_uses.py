@@ -19,12 +19,10 @@ from meshcore.estimates.specifying import Specifications
 from meshcore.reading.uses import USES
 from meshcore.uses.catalogue import STATEMENTS, read_use
 from meshcore.uses.figures import Value, read_figures
-from meshcore.uses.relations.guarding import least_distance
 from meshcore.uses.relations.insects import KEPT_OUT, kept_out_by, light_passed
 from meshcore.uses.search import SAME_SPECIFICATION, Suited, suited
 from meshcore.uses.statement import Metal
 from meshcore.uses.words import figures_said
-from meshcore.weave.geometry.tolerances import industrial_tolerance
 from meshcore.weave.judging.practicality import CAN_BE_WOVEN, assess, weave_rules
 from meshcore.weave.search.grid import combinations, specifications, weavable
 
@@ -77,7 +75,7 @@ def test_every_use_finds_cloth_that_can_be_woven_and_keeps_its_limits(use: str) 
     assert (assess(found.cloth, RULES).verdict == CAN_BE_WOVEN).all()
     low, high = found.wanted.aperture_m
     assert ((found.cloth.aperture_m >= low) & (found.cloth.aperture_m <= high)).all()
-    assert found.wanted.allowed(found.cloth).all()
+    assert found.wanted.keeps(found.cloth).all()
     assert set(found.cloth.weave.tolist()) <= {code for code, _ in found.wanted.weaves}
     sizes = np.log([found.cloth.wire_diameter_m, found.cloth.aperture_m])
     apart = np.abs(sizes[:, :, np.newaxis] - sizes[:, np.newaxis, :]).max(axis=0)
@@ -204,12 +202,6 @@ def test_a_cloth_that_does_not_do_it_is_told() -> None:
     told = mc.performance(jammed, "insects", insect="mosquitoes")
     assert told.meets is None
     assert told.messages[0].code == "use.no_cloth"
-
-
-def test_a_guard_keeps_its_distance_with_the_tolerance() -> None:
-    found = search("guarding", distance="120 mm")
-    largest = found.cloth.aperture_m + industrial_tolerance(found.cloth.aperture_m)
-    assert (least_distance(largest) <= 0.12 + 1e-12).all()
 
 
 def test_a_drop_at_most_is_kept_by_every_author() -> None:

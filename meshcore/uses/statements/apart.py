@@ -10,25 +10,30 @@ from meshcore.uses.figures import Figure
 from meshcore.uses.relations import guarding, sieves
 from meshcore.uses.statement import (
     PRACTICE,
+    Demand,
     Figures,
     Measure,
     Metal,
     Statement,
     Wanted,
     away,
-    everything,
     nothing,
     number,
     open_area_measure,
 )
 from meshcore.weave.cloth import ClothColumns
-from meshcore.weave.geometry.tolerances import industrial_tolerance
+from meshcore.weave.geometry.tolerances import largest_opening
 
 #: Least aperture over the largest allowed that is worth offering [-]: a judgement, no source.
 _LEAST_SHARE = 0.4
 #: How far the wire of a test sieve may be from the preferred one [-] (ISO 3310-1, from memory).
 _WIRE_WITHIN = 0.15
 _EQUAL = 1e-6
+_ALLOWANCE = (
+    "an allowance over the nominal aperture, no tolerance: none is covered for a single opening of "
+    f"any weave, nor for the average of pre-crimped and welded screens ({PRACTICE})"
+)
+_NO_ALLOWANCE = "the allowance is for apertures of 20 µm to 125 mm"
 
 
 def _ask_guard(figures: Figures, _metal: Metal) -> Wanted:
@@ -39,10 +44,13 @@ def _ask_guard(figures: Figures, _metal: Metal) -> Wanted:
         return nothing(f"nearer than 2 mm, as {distance * 1e3:.3g} mm is, the table of ISO 13857 "
                        "allows no opening (from memory)")  # fmt: skip
 
-    def allowed(cloth: ClothColumns) -> BoolArray:
-        largest = cloth.aperture_m + industrial_tolerance(cloth.aperture_m)
-        inside: BoolArray = largest <= opening * (1.0 + _EQUAL)
+    def small(cloth: ClothColumns) -> BoolArray:
+        inside: BoolArray = largest_opening(cloth.aperture_m) <= opening * (1.0 + _EQUAL)
         return inside
+
+    def stiff(cloth: ClothColumns) -> BoolArray:
+        enough: BoolArray = cloth.wire_diameter_m >= least * (1.0 - _EQUAL)
+        return enough
 
     def cost(cloth: ClothColumns) -> FloatArray:
         total: FloatArray = np.log(opening / cloth.aperture_m) + 0.3 * (1.0 - cloth.open_area)
@@ -58,24 +66,31 @@ def _ask_guard(figures: Figures, _metal: Metal) -> Wanted:
             (INTERMEDIATE_CRIMP, "light wire over the aperture is held by extra crimps"),
             (PLAIN, "too fine to be pre-crimped"),
         ),
-        allowed,
-        cost,
         (
-            f"at {distance * 1e3:.4g} mm from the danger a square opening is at most "
-            f"{opening * 1e3:.4g} mm, the tolerance of the aperture included (ISO 13857, table "
-            "4, from memory)",
-            f"wire of {least * 1e3:.3g} mm or more, so that it is stiff ({PRACTICE})",
+            Demand(
+                f"at {distance * 1e3:.4g} mm from the danger the largest single opening is at most "
+                f"{opening * 1e3:.4g} mm (ISO 13857, table 4, from memory)",
+                small,
+            ),
+            Demand(
+                f"wire of {least * 1e3:.3g} mm or more, so that it is stiff ({PRACTICE})", stiff
+            ),
         ),
-        ("a push must not open the mesh, nor bend the guard nearer: test its stiffness",),
+        cost,
+        hints=(
+            "a push must not open the mesh, nor bend the guard nearer: test its stiffness",
+            f"{_ALLOWANCE}: have the largest opening measured, and agree it in the order",
+        ),
     )
 
 
 def _guard_measures(cloth: ClothColumns, _figures: Figures, _metal: Metal) -> tuple[Measure, ...]:
-    largest = cloth.aperture_m + industrial_tolerance(cloth.aperture_m)
+    largest = largest_opening(cloth.aperture_m)
     return (
         Measure("least distance", guarding.least_distance(largest) * 1e3, "mm",
-                "ISO 13857, table 4 (from memory), at the aperture with its tolerance"),
-        Measure("opening with tolerance", largest * 1e3, "mm", f"average aperture ({PRACTICE})"),
+                "ISO 13857, table 4 (from memory), at the largest single opening",
+                "the table ends at 120 mm, which the largest single opening is above"),
+        Measure("largest single opening", largest * 1e3, "mm", _ALLOWANCE, _NO_ALLOWANCE),
         open_area_measure(cloth),
     )  # fmt: skip
 
@@ -109,15 +124,21 @@ def _ask_sieve(figures: Figures, _metal: Metal) -> Wanted:
          (TWILLED, "too fine for plain weave, which the standard allows (from memory)"),
          (DOUBLE_CRIMP, "so coarse a sieve is pre-crimped"),
          (INTERMEDIATE_CRIMP, "so light a wire over the aperture is held by extra crimps")),
-        everything,
-        lambda cloth: away(cloth.wire_diameter_m, wire),
         (
-            f"sieve {sieve.designation}{numbered}, preferred wire {wire * 1e3:.4g} mm (ISO 3310-1, "
-            "from memory)",
-            f"single apertures at most {sieve.single_m * 1e6:.3g} µm over, the average within "
-            f"{sieve.average_m * 1e6:.3g} µm",
+            Demand(
+                f"aperture of sieve {sieve.designation}{numbered}: single apertures at most "
+                f"{sieve.single_m * 1e6:.3g} µm over, the average within "
+                f"{sieve.average_m * 1e6:.3g} µm (ISO 3310-1, from memory)",
+                lambda cloth: away(cloth.aperture_m, aperture) <= _EQUAL,
+            ),
+            Demand(
+                f"preferred wire {wire * 1e3:.4g} mm, within {_WIRE_WITHIN:.0%} (ISO 3310-1, from "
+                "memory)",
+                lambda cloth: np.abs(cloth.wire_diameter_m / wire - 1.0) <= _WIRE_WITHIN + _EQUAL,
+            ),
         ),
-        tuple(f"a certificate of {text}" for text in sieves.CERTIFICATES),
+        lambda cloth: away(cloth.wire_diameter_m, wire),
+        hints=tuple(f"a certificate of {text}" for text in sieves.CERTIFICATES),
     )  # fmt: skip
 
 

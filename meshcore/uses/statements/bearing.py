@@ -9,13 +9,16 @@ from meshcore.enquiry import DOUBLE_CRIMP, INTERMEDIATE_CRIMP, PLAIN, TWILLED, W
 from meshcore.uses.figures import Figure
 from meshcore.uses.relations import carrying, shielding
 from meshcore.uses.statement import (
+    EQUAL,
     PRACTICE,
+    Demand,
     Figures,
     Measure,
     Metal,
     Statement,
     Wanted,
     away,
+    least_open,
     number,
     open_area_measure,
 )
@@ -48,12 +51,23 @@ def _breaking(cloth: ClothColumns, tensile_pa: float) -> FloatArray:
     )
 
 
-def _strong(cloth: ClothColumns, figures: Figures, metal: Metal) -> BoolArray:
+def _strong(figures: Figures, metal: Metal) -> tuple[Demand, ...]:
     load = number(figures, "load")
     if not np.isfinite(load):
-        return np.ones(len(cloth.weave), dtype=np.bool_)
-    enough: BoolArray = _breaking(cloth, metal.tensile_pa[0]) >= load
-    return enough
+        return ()
+    text = f"breaks at {load / 1e3:.3g} kN/m or more, each way, at the alloy's least strength"
+    least = load * (1.0 - EQUAL)
+    return (Demand(text, lambda cloth: _breaking(cloth, metal.tensile_pa[0]) >= least),)
+
+
+def _between(low_m: float, high_m: float, text: str) -> Demand:
+    return Demand(
+        text,
+        lambda cloth: (
+            (cloth.aperture_m >= low_m * (1.0 - EQUAL))
+            & (cloth.aperture_m <= high_m * (1.0 + EQUAL))
+        ),
+    )
 
 
 def _bearing_measures(cloth: ClothColumns, _figures: Figures, metal: Metal) -> tuple[Measure, ...]:
@@ -73,32 +87,23 @@ def _bearing_measures(cloth: ClothColumns, _figures: Figures, metal: Metal) -> t
     )  # fmt: skip
 
 
-def _load_reason(figures: Figures) -> tuple[str, ...]:
-    load = number(figures, "load")
-    if not np.isfinite(load):
-        return ()
-    return (f"breaks at {load / 1e3:.3g} kN/m or more, each way, at the alloy's least strength",)
-
-
 def _ask_support(figures: Figures, metal: Metal) -> Wanted:
     fine, least = number(figures, "fine_aperture"), number(figures, "open_area")
     low, high = _SUPPORT_TO_FINE
-
-    def allowed(cloth: ClothColumns) -> BoolArray:
-        good: BoolArray = (cloth.open_area >= least) & _strong(cloth, figures, metal)
-        return good
-
     return Wanted(
         (low * fine, high * fine),
         (fine, np.inf),
         _PLAIN_OR_CRIMPED,
-        allowed,
-        lambda cloth: 0.5 * away(cloth.aperture_m, _SUPPORT_MIDDLE * fine) + _in_middle(cloth),
         (
-            f"aperture {low:.0f} to {high:.0f} times that of the cloth carried ({PRACTICE})",
-            f"at least {least * 100:.3g} % open, so that it does not throttle the flow",
-            *_load_reason(figures),
+            _between(
+                low * fine,
+                high * fine,
+                f"aperture {low:.0f} to {high:.0f} times that of the cloth carried ({PRACTICE})",
+            ),
+            least_open(least, ", so that it does not throttle the flow"),
+            *_strong(figures, metal),
         ),
+        lambda cloth: 0.5 * away(cloth.aperture_m, _SUPPORT_MIDDLE * fine) + _in_middle(cloth),
     )
 
 
@@ -134,10 +139,9 @@ def _ask_reinforcement(figures: Figures, metal: Metal) -> Wanted:
     def found(cloth: ClothColumns) -> FloatArray:
         return carrying.steel_per_width(cloth.wire_diameter_m, cloth.pitch_m)
 
-    def allowed(cloth: ClothColumns) -> BoolArray:
-        has = found(cloth)
-        good: BoolArray = (has >= section * (1.0 - 1e-9)) & (has <= section * (1.0 + _MORE_SECTION))
-        return good & _strong(cloth, figures, metal)
+    def worth(cloth: ClothColumns) -> BoolArray:
+        near: BoolArray = found(cloth) <= section * (1.0 + _MORE_SECTION)
+        return near
 
     return Wanted(
         (low * grain, high * grain),
@@ -148,13 +152,20 @@ def _ask_reinforcement(figures: Figures, metal: Metal) -> Wanted:
             (PLAIN, "light cloth for thin layers is plain woven"),
             (INTERMEDIATE_CRIMP, "light wire over a large aperture is held by extra crimps"),
         ),
-        allowed,
-        lambda cloth: away(found(cloth), section) + 0.1 * away(cloth.aperture_m, 4.0 * grain),
         (
-            f"{section * 1e6:.4g} mm² of wire per metre of width, each way",
-            f"aperture {low:g} times the largest grain or more, so that it passes ({PRACTICE})",
-            *_load_reason(figures),
+            Demand(
+                f"{section * 1e6:.4g} mm² of wire or more per metre of width, each way",
+                lambda cloth: found(cloth) >= section * (1.0 - EQUAL),
+            ),
+            _between(
+                low * grain,
+                np.inf,
+                f"aperture {low:g} times the largest grain or more, so that it passes ({PRACTICE})",
+            ),
+            *_strong(figures, metal),
         ),
+        lambda cloth: away(found(cloth), section) + 0.1 * away(cloth.aperture_m, 4.0 * grain),
+        worth,
         customary=0.0,
     )
 
@@ -178,23 +189,21 @@ REINFORCEMENT = Statement(
 def _ask_conveying(figures: Figures, metal: Metal) -> Wanted:
     item, least = number(figures, "item"), number(figures, "open_area")
     low, high = _BELT_TO_ITEM
-
-    def allowed(cloth: ClothColumns) -> BoolArray:
-        good: BoolArray = (cloth.open_area >= least) & _strong(cloth, figures, metal)
-        return good
-
     return Wanted(
         (low * item, high * item),
         (0.0, np.inf),
         _PLAIN_OR_CRIMPED,
-        allowed,
-        lambda cloth: 0.5 * away(cloth.aperture_m, _BELT_MIDDLE * item) + _in_middle(cloth),
         (
-            f"aperture {low:g} to {high:g} of the smallest item, so that it neither falls through "
-            f"nor wedges ({PRACTICE})",
-            f"at least {least * 100:.3g} % open",
-            *_load_reason(figures),
+            _between(
+                low * item,
+                high * item,
+                f"aperture {low:g} to {high:g} of the smallest item, "
+                f"so that it neither falls through nor wedges ({PRACTICE})",
+            ),
+            least_open(least),
+            *_strong(figures, metal),
         ),
+        lambda cloth: 0.5 * away(cloth.aperture_m, _BELT_MIDDLE * item) + _in_middle(cloth),
     )
 
 
@@ -225,30 +234,37 @@ def _ask_shielding(figures: Figures, metal: Metal) -> Wanted:
     wanted, frequency = number(figures, "attenuation"), number(figures, "frequency")
     wave = shielding.LIGHT_M_S / frequency
 
-    def allowed(cloth: ClothColumns) -> BoolArray:
-        found = _attenuation(cloth, figures, metal)
-        good: BoolArray = (found >= wanted) & (found <= wanted + _MORE_DB)
-        return good
+    longest = shielding.LARGEST_PITCH_TO_WAVELENGTH * wave
+
+    def worth(cloth: ClothColumns) -> BoolArray:
+        near: BoolArray = _attenuation(cloth, figures, metal) <= wanted + _MORE_DB
+        return near
 
     return Wanted(
-        (0.0, shielding.LARGEST_PITCH_TO_WAVELENGTH * wave),
+        (0.0, longest),
         (0.0, np.inf),
         (
             (PLAIN, "every wire touches at every crossing"),
             (WELDED, "welded crossings conduct best"),
             (TWILLED, "the wire is too heavy for its pitch to be plain woven"),
         ),
-        allowed,
+        (
+            Demand(
+                f"{wanted:.3g} dB or more at {frequency / 1e6:.4g} MHz, a plane wave at right "
+                "angles (Casey 1988, from memory)",
+                lambda cloth: _attenuation(cloth, figures, metal) >= wanted - EQUAL,
+            ),
+            Demand(
+                f"the pitch is a tenth of the wavelength of {wave * 1e3:.4g} mm at most, where the "
+                "formula holds",
+                lambda cloth: cloth.pitch_m <= longest * (1.0 + EQUAL),
+            ),
+        ),
         lambda cloth: (
             (_attenuation(cloth, figures, metal) - wanted) / _MORE_DB
             + 0.5 * (1.0 - cloth.open_area)
         ),
-        (
-            f"{wanted:.3g} dB or more at {frequency / 1e6:.4g} MHz, a plane wave at right angles "
-            "(Casey 1988, from memory)",
-            f"the pitch is a tenth of the wavelength of {wave * 1e3:.4g} mm at most, where the "
-            "formula holds",
-        ),
+        worth,
         ("the wires must touch well at the crossings: bright, tinned or welded",),
     )
 
@@ -256,7 +272,8 @@ def _ask_shielding(figures: Figures, metal: Metal) -> Wanted:
 def _shield_measures(cloth: ClothColumns, figures: Figures, metal: Metal) -> tuple[Measure, ...]:
     return (
         Measure("attenuation", _attenuation(cloth, figures, metal), "dB",
-                "Casey 1988 (from memory); conductivity by family (from memory)"),
+                "Casey 1988 (from memory); conductivity by family (from memory)",
+                "the pitch is above a tenth of the wavelength, to which the formula holds"),
         open_area_measure(cloth),
     )  # fmt: skip
 

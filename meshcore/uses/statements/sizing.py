@@ -10,6 +10,7 @@ from meshcore.uses.figures import Figure
 from meshcore.uses.relations import screening
 from meshcore.uses.statement import (
     PRACTICE,
+    Demand,
     Figures,
     Measure,
     Metal,
@@ -95,11 +96,14 @@ def _ask(figures: Figures, _metal: Metal) -> Wanted:
     low, high = DUTIES[duty]
     slope = np.rad2deg(number(figures, "inclination"))
 
-    def allowed(cloth: ClothColumns) -> BoolArray:
+    def cuts(cloth: ClothColumns) -> BoolArray:
+        near: BoolArray = away(_cut(cloth, figures), cut) <= np.log1p(_CUT_WITHIN)
+        return near
+
+    def lasts(cloth: ClothColumns) -> BoolArray:
         fine = np.where(cloth.aperture_m < _FINE_APERTURE_M, _FINE_WIRE, 1.0)
         ratio = cloth.wire_diameter_m / cloth.aperture_m
-        near = away(_cut(cloth, figures), cut) <= np.log1p(_CUT_WITHIN)
-        good: BoolArray = near & (ratio >= low * fine) & (ratio <= high * fine)
+        good: BoolArray = (ratio >= low * fine) & (ratio <= high * fine)
         return good
 
     def cost(cloth: ClothColumns) -> FloatArray:
@@ -115,15 +119,21 @@ def _ask(figures: Figures, _metal: Metal) -> Wanted:
         aperture,
         (low * aperture[0], high * _FINE_WIRE * aperture[1]),
         _WEAVES,
-        allowed,
-        cost,
         (
-            f"the aperture is larger than the cut of {cut * 1e3:.3g} mm: half of that size pass in "
-            f"{number(figures, 'trials'):.0f} trials at {slope:.0f}° (chance of passage, Gaudin "
-            "1939)",
-            f"wire {low:.2g} to {high:.2g} of the aperture for {duty} duty ({PRACTICE})",
+            Demand(
+                f"the aperture is larger than the cut of {cut * 1e3:.3g} mm, and half of that "
+                f"size, to within {_CUT_WITHIN:.0%}, pass in {number(figures, 'trials'):.0f} "
+                f"trials at {slope:.0f}° (chance of passage, Gaudin 1939)",
+                cuts,
+            ),
+            Demand(
+                f"wire {low:.2g} to {high:.2g} of the aperture for {duty} duty, {_FINE_WIRE:g} "
+                f"times that below {_FINE_APERTURE_M * 1e3:g} mm ({PRACTICE})",
+                lasts,
+            ),
         ),
-        _hints(figures),
+        cost,
+        hints=_hints(figures),
         customary=0.0,
     )
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import numpy as np
 
 from meshcore.arrays import BoolArray, FloatArray
@@ -9,21 +11,23 @@ from meshcore.enquiry import DOUBLE_CRIMP, INTERMEDIATE_CRIMP, PLAIN, TWILLED, W
 from meshcore.uses.figures import Figure
 from meshcore.uses.relations import flow, insects
 from meshcore.uses.statement import (
+    EQUAL,
     PRACTICE,
+    Demand,
     Figures,
     Measure,
     Metal,
     Statement,
     Wanted,
     away,
-    everything,
+    least_open,
     length_range,
     number,
     open_area_measure,
     screen_columns,
 )
 from meshcore.weave.cloth import ClothColumns
-from meshcore.weave.geometry.tolerances import industrial_tolerance
+from meshcore.weave.geometry.tolerances import largest_opening
 
 #: Least aperture over the largest that is worth offering [-]: a judgement, no source.
 _LEAST_SHARE = 0.6
@@ -32,8 +36,6 @@ _OPEN_WEIGHT = 0.4
 #: Wire over pitch of cloth that is handled and cleaned, that the wind moves, and that is fixed in a
 #: frame, and what it weighs to miss it: common practice, no source.
 _FILTER_WIRE, _INSECT_WIRE, _AIR_WIRE, _HOLDS_WEIGHT = 0.34, 0.19, 0.15, 0.25
-#: A size typed as the limit is within it, however it was computed [-].
-_EQUAL = 1e-9
 _FLOW_SOURCES = (
     "K. E. G. Wieghardt, Aeronautical Quarterly 4, 1953 (from memory)",
     "J. C. Armour, J. N. Cannon, AIChE Journal 14, 1968 (from memory)",
@@ -41,6 +43,12 @@ _FLOW_SOURCES = (
     "I. E. Idelchik, Handbook of Hydraulic Resistance (from memory)",
     "E. Brundrett, J. Fluids Engineering 115, 1993 (from memory)",
 )
+_ALLOWANCE = (
+    "an allowance over the nominal aperture, no tolerance: none is covered for a single opening "
+    f"({PRACTICE})"
+)
+_NO_ALLOWANCE = "the allowance is for apertures of 20 µm to 125 mm"
+_UNCOVERED = "no author covers a flow of this speed through this cloth"
 _SPEED = Figure("speed", "Speed ahead of the cloth", "speed", "2 m/s")
 _DROP = Figure("most_drop", "Pressure drop at most", "pressure", "50 Pa",
                note="clean, by the highest of the authors")  # fmt: skip
@@ -51,19 +59,20 @@ def _fluid(figures: Figures) -> flow.Fluid:
 
 
 def _within_drop(cloth: ClothColumns, figures: Figures) -> BoolArray:
-    speed, most = number(figures, "speed"), number(figures, "most_drop")
-    if not (np.isfinite(speed) and np.isfinite(most)):
-        return everything(cloth)
-    drop = flow.pressure_drop(screen_columns(cloth), speed, _fluid(figures))
-    inside: BoolArray = drop.high <= most
+    drop = flow.pressure_drop(screen_columns(cloth), number(figures, "speed"), _fluid(figures))
+    inside: BoolArray = drop.high <= number(figures, "most_drop")
     return inside
 
 
-def _drop_reason(figures: Figures) -> tuple[str, ...]:
-    most = number(figures, "most_drop")
-    if not (np.isfinite(most) and np.isfinite(number(figures, "speed"))):
+def _drop_demand(figures: Figures) -> tuple[Demand, ...]:
+    most, speed = number(figures, "most_drop"), number(figures, "speed")
+    if not (np.isfinite(most) and np.isfinite(speed)):
         return ()
-    return (f"no author gives more than {most:.3g} Pa at {number(figures, 'speed'):.3g} m/s",)
+    text = (
+        f"an author covers the flow at {speed:.3g} m/s of {figures.get('fluid', 'air')}, and none "
+        f"gives more than {most:.3g} Pa"
+    )
+    return (Demand(text, lambda cloth: _within_drop(cloth, figures)),)
 
 
 def _flow_measures(cloth: ClothColumns, figures: Figures) -> tuple[Measure, ...]:
@@ -73,9 +82,9 @@ def _flow_measures(cloth: ClothColumns, figures: Figures) -> tuple[Measure, ...]
     origin = "of the authors who cover the flow: " + ", ".join(flow.CORRELATIONS)
     return (
         open_area_measure(cloth),
-        Measure("pressure drop, middle", drop.middle, "Pa", f"geometric mean {origin}"),
-        Measure("pressure drop, lowest", drop.low, "Pa", f"lowest {origin}"),
-        Measure("pressure drop, highest", drop.high, "Pa", f"highest {origin}"),
+        Measure("pressure drop, middle", drop.middle, "Pa", f"geometric mean {origin}", _UNCOVERED),
+        Measure("pressure drop, lowest", drop.low, "Pa", f"lowest {origin}", _UNCOVERED),
+        Measure("pressure drop, highest", drop.high, "Pa", f"highest {origin}", _UNCOVERED),
     )
 
 
@@ -83,7 +92,7 @@ def _finest(
     largest: float,
     weaves: tuple[tuple[int, str], ...],
     figures: Figures,
-    reasons: tuple[str, ...],
+    demands: tuple[Demand, ...],
     wire_to_pitch: float,
 ) -> Wanted:
     """Ask for the largest aperture that stops a size, open and yet of wire that holds."""
@@ -98,38 +107,45 @@ def _finest(
         return total
 
     return Wanted(
-        (_LEAST_SHARE * largest, largest * (1.0 + _EQUAL)),
+        (_LEAST_SHARE * largest, largest * (1.0 + EQUAL)),
         (0.0, largest),
         weaves,
-        lambda cloth: _within_drop(cloth, figures),
+        demands + _drop_demand(figures),
         cost,
-        reasons + _drop_reason(figures),
     )
+
+
+def _finer_than(largest: float) -> Callable[[ClothColumns], BoolArray]:
+    return lambda cloth: cloth.aperture_m <= largest * (1.0 + EQUAL)
 
 
 def _ask_filter(figures: Figures, _metal: Metal) -> Wanted:
     particle = number(figures, "particle")
     strict = figures["aperture_by"] == "tolerance"
-    # The tolerance is a share of the aperture in each band, so the aperture follows at once.
-    most = particle / (1.0 + float(industrial_tolerance(np.array(particle))) / particle)
-    largest = most if strict else particle
-    plus = " with its tolerance" if strict else ""
-    reasons = (
-        f"a sphere of {particle * 1e3:.3g} mm does not pass an aperture{plus} of its size or less: "
-        "the largest sphere that passes a square aperture is as wide as it (geometry)",
+
+    def stops(cloth: ClothColumns) -> BoolArray:
+        widest = largest_opening(cloth.aperture_m) if strict else cloth.aperture_m
+        kept: BoolArray = widest <= particle * (1.0 + EQUAL)
+        return kept
+
+    which = "the largest single opening" if strict else "the nominal aperture"
+    plus = f"; it is {_ALLOWANCE}" if strict else "; single openings are larger"
+    demand = Demand(
+        f"a sphere of {particle * 1e3:.3g} mm is stopped: {which} is no wider (geometry){plus}",
+        stops,
     )
     weaves = (
         (PLAIN, "every wire is bound at every crossing, so the apertures stay even"),
         (TWILLED, "the wire is too heavy for its pitch to be plain woven"),
     )
-    return _finest(largest, weaves, figures, reasons, _FILTER_WIRE)
+    return _finest(particle, weaves, figures, (demand,), _FILTER_WIRE)
 
 
 def _filter_measures(cloth: ClothColumns, figures: Figures, _metal: Metal) -> tuple[Measure, ...]:
-    largest = (cloth.aperture_m + industrial_tolerance(cloth.aperture_m)) * 1e3
+    largest = largest_opening(cloth.aperture_m) * 1e3
     return (
         Measure("largest sphere, nominal", cloth.aperture_m * 1e3, "mm", "the aperture"),
-        Measure("largest sphere, at tolerance", largest, "mm", f"average aperture ({PRACTICE})"),
+        Measure("largest sphere, single opening", largest, "mm", _ALLOWANCE, _NO_ALLOWANCE),
         *_flow_measures(cloth, figures),
     )
 
@@ -141,7 +157,8 @@ FILTRATION = Statement(
         Figure("particle", "Smallest particle to stop", "length", "0.1 mm", needed=True,
                note="as a sphere; fibres pass lengthwise"),
         Figure("aperture_by", "Aperture by", "choice", "nominal", "nominal",
-               choices=("nominal", "tolerance"), note="whether the tolerance must stop it too"),
+               choices=("nominal", "tolerance"),
+               note="whether the largest single opening must stop it too"),
         Figure("fluid", "Fluid", "choice", "water", "water", choices=tuple(flow.FLUIDS)),
         _SPEED,
         _DROP,
@@ -156,7 +173,7 @@ FILTRATION = Statement(
 
 def _ask_ventilation(figures: Figures, _metal: Metal) -> Wanted:
     keep, least = number(figures, "keep_out"), number(figures, "open_area")
-    wanted = _finest(
+    return _finest(
         keep,
         (
             (PLAIN, "plain weave holds this open area"),
@@ -166,18 +183,11 @@ def _ask_ventilation(figures: Figures, _metal: Metal) -> Wanted:
         ),
         figures,
         (
-            f"what is {keep * 1e3:.3g} mm across stays out (geometry)",
-            f"at least {least * 100:.3g} % open",
+            Demand(f"what is {keep * 1e3:.3g} mm across stays out (geometry)", _finer_than(keep)),
+            least_open(least),
         ),
         _AIR_WIRE,
     )
-
-    def allowed(cloth: ClothColumns) -> BoolArray:
-        good: BoolArray = (cloth.open_area >= least) & _within_drop(cloth, figures)
-        return good
-
-    return Wanted(wanted.aperture_m, wanted.wire_m, wanted.weaves, allowed, wanted.cost,
-                  wanted.reasons)  # fmt: skip
 
 
 def _air_measures(cloth: ClothColumns, figures: Figures, _metal: Metal) -> tuple[Measure, ...]:
@@ -214,7 +224,12 @@ def _ask_insects(figures: Figures, _metal: Metal) -> Wanted:
         one.aperture_m,
         ((PLAIN, "fine cloth is plain woven"), (WELDED, "welded mesh keeps out larger animals")),
         figures,
-        (f"{one.name} are kept out to {one.aperture_m * 1e3:.3g} mm ({one.origin})",),
+        (
+            Demand(
+                f"{one.name} are kept out to {one.aperture_m * 1e3:.3g} mm ({one.origin})",
+                _finer_than(one.aperture_m),
+            ),
+        ),
         _INSECT_WIRE,
     )
 

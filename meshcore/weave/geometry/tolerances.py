@@ -166,6 +166,34 @@ def industrial_tolerance(
     return tolerance
 
 
+def largest_opening(aperture_m: FloatArray) -> FloatArray:
+    """Largest single opening to be reckoned with where a person or a particle may meet it.
+
+    Parameters
+    ----------
+    aperture_m
+        Nominal apertures [m]; any shape.
+
+    Returns
+    -------
+    The opening [m]; NaN outside 20 µm to 125 mm.
+
+    Notes
+    -----
+    An allowance, no tolerance: that of the average of industrial cloth, and on top of it what a
+    single opening of a test sieve may be over. Common practice, no source: no standard promises it,
+    least of all of pre-crimped and welded screens. Who buys for safety has the largest measured.
+
+    Examples
+    --------
+    >>> largest_opening(np.array([0.1e-3, 7.1e-3])).round(7).tolist()
+    [0.0001417, 0.0080066]
+    """
+    over = industrial_tolerance(aperture_m) + sieve_tolerance(aperture_m, "ISO 3310-1:2000").single
+    largest: FloatArray = aperture_m + over
+    return largest
+
+
 def aperture_tolerance(weave: IntArray, aperture_m: FloatArray) -> FloatArray:
     """Tolerance on the average aperture of cloth, by the standard of its weave.
 

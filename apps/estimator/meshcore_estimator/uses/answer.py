@@ -49,7 +49,8 @@ def performance(told: Performance, name: str) -> None:
         st.html(aside("It does not say: its sizes make no cloth that can be woven."))
         return
     mark = tag("keeps all of it", "ok") if told.meets else tag("does not keep it", "review")
-    st.html(f"<div>{lines(name, mark).html}</div>")
+    kept = [soft(f"Not kept: {reason}.") for reason in told.failing]
+    st.html(f"<div>{lines(name, mark, *kept).html}</div>")
     rows = [(one.name, one.text(0), soft(one.origin)) for one in told.measures]
     st.html(table(("", "this cloth", "by"), rows, numeric=(1,), wide=True))
 
