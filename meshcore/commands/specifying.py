@@ -79,7 +79,7 @@ def _specify(chosen: argparse.Namespace) -> None:
     except ValueError as error:
         raise ListError(f"--count: {error}") from error
     _stop_if(found.messages)
-    print(specifications_text(found))
+    print(specifications_text(found, chosen))
 
 
 def _figures(words: list[str]) -> dict[str, str]:
@@ -90,7 +90,10 @@ def _figures(words: list[str]) -> dict[str, str]:
         name, sign, text = word.partition("=")
         if not sign:
             raise ListError(f'"{word}" is no figure: write it as "cut_size=6 mm".')
-        figures[name.strip().replace("-", "_")] = text.strip()
+        name = name.strip().replace("-", "_")
+        if name in figures:
+            raise ListError(f'"{name}" is given twice: leave one of them out.')
+        figures[name] = text.strip()
     return figures
 
 
@@ -101,28 +104,45 @@ def _stop_if(messages: tuple[Message, ...]) -> None:
         raise ListError("; ".join(str(message) for message in messages))
 
 
-def specifications_text(found: Specifications) -> str:
-    """Write specifications as a page of text."""
+def specifications_text(found: Specifications, chosen: argparse.Namespace) -> str:
+    """Write specifications as a page of text, each with the command that prices it so."""
     digits = minor_digits(found.currency)
-    lines = [f"{found.title}, priced in {found.alloy}", ""]
+    order = ", ".join(f"{name} {text}" for name, text in found.ordered.items() if text)
+    lines = [f"{found.title}, priced in {found.alloy}, each for {order}", ""]
     lines += [f"- {reason}" for reason in found.reasons]
     for rank, one in enumerate(found.offers, 1):
         known = not math.isnan(one.price)
         price = money_text(one.price, found.currency, digits) if known else "no price"
         lines += ["", f"{rank}: {one.name}, {price}", f"   {'; '.join(one.reasons)}"]
         lines.append("   " + "; ".join(f"{name} {text}" for name, text in one.measures.items()))
-        lines.append(f"   {_command(one.cells, found.alloy)}")
+        lines.append(f"   {_command(one.cells, found, chosen)}")
     lines += ["", *(f"Think of: {hint}" for hint in found.hints)]
     lines += [f"Caution: {found.caution}", f"Rests on: {'; '.join(found.sources)}"]
     return "\n".join(lines)
 
 
-def _command(cells: Mapping[str, str], alloy: str) -> str:
+def _command(cells: Mapping[str, str], found: Specifications, chosen: argparse.Namespace) -> str:
     words = ["python", "-m", "meshcore", "estimate"]
     for option, column in OPTIONS.items():
         if cells.get(column):
             words += [option, cells[column]]
-    return shlex.join([*words, "--alloy", alloy])
+    words += ["--alloy", found.alloy, *_ordered(found.ordered)]
+    words += ["--demo"] if chosen.demo else []
+    for name in ("book", "policy", "customer"):
+        if getattr(chosen, name):
+            words += [f"--{name}", str(getattr(chosen, name))]
+    return shlex.join(words)
+
+
+def _ordered(ordered: Mapping[str, str]) -> list[str]:
+    """Write what is ordered as options."""
+    form = ordered["form"]
+    size = (
+        f"{ordered['shape']}:{ordered['dimensions']}"
+        if form == "piece"
+        else f"{ordered['width']} x {ordered['length']}"
+    )
+    return [f"--{form}", size, "--quantity", ordered["quantity"]]
 
 
 def _performance(chosen: argparse.Namespace, figures: dict[str, str]) -> str:

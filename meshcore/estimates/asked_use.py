@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
@@ -36,10 +37,20 @@ def read_asked(use: str, texts: Mapping[str, str], alloy: str) -> AskedUse | tup
     found = resolve(registry, alloy or statement.alloys[0])
     if isinstance(found, Message):
         return (*wrong, found)
+    wrong += _unused(values)
     if wrong:
         return wrong
     one = registry.alloys[found]
     return AskedUse(statement, values, one.designation, metal_of(one))
+
+
+def _unused(values: Mapping[str, Value]) -> tuple[Message, ...]:
+    """Name figures that were given and say nothing without another."""
+    drop, speed = (float(values.get(name, math.nan)) for name in ("most_drop", "speed"))
+    if math.isnan(drop) or not math.isnan(speed):
+        return ()
+    mend = 'a pressure drop at most says nothing without it. Write it as "2 m/s".'
+    return (Message("speed", "", mend, code="use.figure_unused"),)
 
 
 def metal_of(alloy: Alloy) -> Metal:

@@ -9,6 +9,7 @@ import numpy as np
 
 from meshcore.estimates.asked_use import read_asked
 from meshcore.estimates.results import Estimate
+from meshcore.estimates.wording import CAUTION
 from meshcore.messages import Message
 from meshcore.uses.statement import Measure
 from meshcore.weave.cloth import take_cloth
@@ -77,5 +78,5 @@ def performance(
     failing = tuple(one.text for one in wanted.demands if not one.kept(cloth)[0])
     measures = statement.measures(cloth, values, metal)
     return Performance(
-        measures, not failing, wanted.reasons, statement.caution, (), failing=failing
+        measures, not failing, wanted.reasons, f"{statement.caution} {CAUTION}", (), failing=failing
     )

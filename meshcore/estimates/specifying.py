@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -15,6 +15,7 @@ from meshcore.demo import policy_in_use
 from meshcore.enquiry import COLUMNS, WEAVES, Enquiry, Piece, Roll, Strip, as_table
 from meshcore.estimates.asked_use import read_asked
 from meshcore.estimates.pipeline import estimate_list
+from meshcore.estimates.wording import CAUTION
 from meshcore.messages import Message
 from meshcore.supply.policy import SupplyPolicy
 from meshcore.uses.search import Suited, suited
@@ -29,6 +30,8 @@ if TYPE_CHECKING:
 _PRICED_FOR_ONE = 3
 #: What it weighs that one is dearer, by the logarithm of the prices: a judgement, no source.
 _PRICE_WEIGHT = 0.10
+#: Columns of an enquiry that say what is ordered.
+_ORDERED = ("form", "width", "length", "shape", "dimensions", "quantity")
 #: What is ordered, as an enquiry has it, or as cells of a list.
 Form = Roll | Strip | Piece | Mapping[str, str]
 
@@ -82,6 +85,8 @@ class Specifications:
         What they rest on.
     messages
         What was not understood, is missing or cannot be had.
+    ordered
+        Enquiry column → text of what each price is for.
     """
 
     use: str
@@ -94,6 +99,7 @@ class Specifications:
     caution: str
     sources: tuple[str, ...]
     messages: tuple[Message, ...]
+    ordered: Mapping[str, str] = field(default_factory=dict)
 
     def __len__(self) -> int:
         """Return the number of specifications."""
@@ -180,14 +186,25 @@ def specify(
         return _nothing(statement.use, (_unsuited(use, found),), statement)
     policy = supply_policy if supply_policy is not None else policy_in_use()
     ordered = form or Roll(f"{policy.widths_m[0] * 1e3:.6g} mm", "full roll")
-    prices, currency = _prices(found, name, ordered, quantity, price_book, policy)
+    lines = _lines(found, name, ordered, quantity)
+    estimates = estimate_list(lines, price_book, policy, lines_apart=True, better_quantities=False)
+    if wrong := tuple(one for one in estimates[0].messages if _is_no_quantity(one)):
+        return _nothing(statement.use, wrong, statement)
+    stopped = estimates.log.refused()
+    prices = np.where(stopped, np.nan, estimates.ledger.price)
+    currency = estimates.book.currency
     measures = statement.measures(found.cloth, values, metal)
     order = _ranked(found, prices)[:count]
     return Specifications(
         statement.use, statement.title, name, currency,
         tuple(_offer(found, measures, prices, row) for row in order),
-        found.wanted.reasons, found.wanted.hints, statement.caution, statement.sources, (),
+        found.wanted.reasons, found.wanted.hints, f"{statement.caution} {CAUTION}",
+        statement.sources, (), {column: str(lines[column].iloc[0]) for column in _ORDERED},
     )  # fmt: skip
+
+
+def _is_no_quantity(message: Message) -> bool:
+    return message.field == "quantity" and message.severity == "refused"
 
 
 def _unsuited(use: str, found: Suited) -> Message:
@@ -206,15 +223,8 @@ def _nothing(
     return Specifications(use, title, "", "", (), (), (), caution, (), messages)
 
 
-def _prices(
-    found: Suited,
-    alloy: str,
-    form: Form,
-    quantity: int | str,
-    price_book: PriceBook | None,
-    policy: SupplyPolicy,
-) -> tuple[FloatArray, str]:
-    """Price each specification for the order; NaN where it has no price."""
+def _lines(found: Suited, alloy: str, form: Form, quantity: int | str) -> pd.DataFrame:
+    """Write each specification as a line that orders it."""
     cells = form if isinstance(form, Mapping) else {}
     made = None if isinstance(form, Mapping) else form
     ordered = as_table(Enquiry(alloy=alloy, form=made, quantity=quantity)).assign(**cells)
@@ -222,11 +232,7 @@ def _prices(
     for row in range(len(lines)):
         for name, text in _cells(found, row).items():
             lines.loc[row, name] = text
-    estimates = estimate_list(
-        lines[list(COLUMNS)], price_book, policy, lines_apart=True, better_quantities=False
-    )
-    stopped = estimates.log.refused()
-    return np.where(stopped, np.nan, estimates.ledger.price), estimates.book.currency
+    return lines[list(COLUMNS)]
 
 
 def _ranked(found: Suited, prices: FloatArray) -> list[int]:

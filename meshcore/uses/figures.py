@@ -44,6 +44,12 @@ _AMOUNTS: Mapping[str, Amount] = MappingProxyType(
 )  # fmt: skip
 
 
+#: No share is above the whole [-].
+_WHOLE_SHARE = 1.0
+#: A figure typed as its limit is within it, however it was computed [-].
+_DUST = 1e-9
+
+
 @dataclass(frozen=True, slots=True)
 class Figure:
     """One figure of a use.
@@ -64,6 +70,10 @@ class Figure:
         What may be chosen.
     note
         What it means, in a sentence.
+    most
+        The greatest that its relation covers [SI].
+    whole
+        Whether it is a count.
     """
 
     name: str
@@ -74,6 +84,8 @@ class Figure:
     needed: bool = False
     choices: tuple[str, ...] = ()
     note: str = ""
+    most: float = math.inf
+    whole: bool = False
 
 
 def read_figures(
@@ -149,4 +161,18 @@ def _read(one: Figure, text: str) -> Value | Message:
     if not (reading.value > 0 or (one.kind == "angle" and reading.value == 0)):
         mend = f'it is to be above nothing. Write it as "{one.example}".'
         return Message(one.name, text, mend, code="use.figure_not_above_zero")
-    return reading.value
+    return _within_range(one, text, reading.value)
+
+
+def _within_range(one: Figure, text: str, value: float) -> float | Message:
+    if one.whole and value != round(value):
+        mend = f'a count is whole. Write it as "{one.example}".'
+        return Message(one.name, text, mend, code="use.figure_not_whole")
+    most = min(one.most, _WHOLE_SHARE) if one.kind == "share" else one.most
+    if value > most * (1.0 + _DUST):
+        shown = {"share": f"{most:.0%}", "angle": f"{math.degrees(most):.0f}°"}.get(
+            one.kind, f"{most:.4g}"
+        )
+        mend = f'out of range: at most {shown}. Write it as "{one.example}".'
+        return Message(one.name, text, mend, code="use.figure_too_large")
+    return value

@@ -80,6 +80,8 @@ class Wanted:
         Whether each cloth is worth offering while there is another; it is no demand.
     hints
         What else to think of.
+    notes
+        What was assumed.
     customary
         What it weighs to be away from the nearest cloth of a list, by the logarithm of wire or
         aperture; nothing where the use has heavier or lighter wires of its own.
@@ -92,12 +94,13 @@ class Wanted:
     cost: Callable[[ClothColumns], FloatArray]
     worth: Callable[[ClothColumns], BoolArray] = everything
     hints: tuple[str, ...] = ()
+    notes: tuple[str, ...] = ()
     customary: float = CUSTOMARY_WEIGHT
 
     @property
     def reasons(self) -> tuple[str, ...]:
-        """What limits the cloth and why, with its source."""
-        return tuple(demand.text for demand in self.demands)
+        """What limits the cloth and why, with its source, and what was assumed."""
+        return (*(demand.text for demand in self.demands), *self.notes)
 
     def keeps(self, cloth: ClothColumns) -> BoolArray:
         """Return whether each cloth keeps all that is asked."""

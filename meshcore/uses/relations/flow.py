@@ -236,7 +236,14 @@ def pressure_drop(cloth: ScreenColumns, velocity_m_s: FloatArray | float, fluid:
     >>> [round(float(p[0])) for p in (drop.low, drop.middle, drop.high)], int(drop.authors[0])
     ([23, 26, 27], 4)
     """
-    found = np.stack(list(loss_coefficients(cloth, velocity_m_s, fluid).values()))
+    return spread(loss_coefficients(cloth, velocity_m_s, fluid), velocity_m_s, fluid)
+
+
+def spread(
+    losses: Mapping[str, FloatArray], velocity_m_s: FloatArray | float, fluid: Fluid
+) -> Spread:
+    """Pressure drops [Pa] of loss coefficients by author; NaN where each of them is."""
+    found = np.stack(list(losses.values()))
     dynamic = 0.5 * fluid.density_kg_m3 * np.square(velocity_m_s)
     known = np.isfinite(found)
     authors = known.sum(axis=0)

@@ -56,9 +56,11 @@ FIGURES = (
            note="half of the particles of this size pass"),
     Figure("feed", "Feed", "choice", "dry", "dry", choices=("dry", "damp", "wet")),
     Figure("duty", "Duty", "choice", "medium", "medium", choices=tuple(DUTIES)),
-    Figure("inclination", "Inclination", "angle", "20°", "20°", note="of the deck, to 60°"),
+    Figure("inclination", "Inclination", "angle", "20°", "20°", note="of the deck, to 60°",
+           most=screening.STEEPEST_RAD),
     Figure("trials", "Trials", "number", "60", "60",
-           note="how often a particle meets the cloth: 3 m of deck in hops of 50 mm"),
+           note="how often a particle meets the cloth: 3 m of deck in hops of 50 mm",
+           whole=True),
     Figure("near_size", "Near-size share", "share", "15 %",
            note="of the feed between ¾ and 1¼ of the aperture"),
 )  # fmt: skip
@@ -144,6 +146,11 @@ def _hints(figures: Figures) -> tuple[str, ...]:
         hints.append(
             "much near-size feed pegs square apertures: more deck, a slot or a self-cleaning "
             f"screen ({PRACTICE})"
+        )
+    if figures["feed"] in ("damp", "wet"):
+        hints.append(
+            "a wet feed rusts carbon steel: stainless or another alloy that stands the water, and "
+            f"what is in it, is to be chosen for the service ({PRACTICE})"
         )
     if figures["feed"] == "damp":
         hints.append(f"damp fines blind cloth: wash it, heat it, or take lighter wire ({PRACTICE})")

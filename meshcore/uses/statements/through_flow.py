@@ -10,6 +10,7 @@ from meshcore.arrays import BoolArray, FloatArray
 from meshcore.enquiry import DOUBLE_CRIMP, INTERMEDIATE_CRIMP, PLAIN, TWILLED, WELDED
 from meshcore.uses.figures import Figure
 from meshcore.uses.relations import flow, insects
+from meshcore.uses.relations.gas import INCOMPRESSIBLE_MACH, is_incompressible
 from meshcore.uses.statement import (
     EQUAL,
     PRACTICE,
@@ -48,18 +49,38 @@ _ALLOWANCE = (
     f"({PRACTICE})"
 )
 _NO_ALLOWANCE = "the allowance is for apertures of 20 µm to 125 mm"
-_UNCOVERED = "no author covers a flow of this speed through this cloth"
+_UNCOVERED = (
+    "no author covers this flow: each has his range of Reynolds number and open area, and a gas is "
+    f"to be below Mach {INCOMPRESSIBLE_MACH:g} in the openings"
+)
 _SPEED = Figure("speed", "Speed ahead of the cloth", "speed", "2 m/s")
 _DROP = Figure("most_drop", "Pressure drop at most", "pressure", "50 Pa",
                note="clean, by the highest of the authors")  # fmt: skip
 
 
-def _fluid(figures: Figures) -> flow.Fluid:
-    return flow.FLUIDS[str(figures.get("fluid", "air"))]
+def _coefficients(cloth: ClothColumns, figures: Figures) -> dict[str, FloatArray]:
+    """Loss coefficients by author; NaN too where a gas is too fast to be incompressible."""
+    name, speed = str(figures.get("fluid", "air")), number(figures, "speed")
+    slow = is_incompressible(cloth.open_area, speed, name)
+    found = flow.loss_coefficients(screen_columns(cloth), speed, flow.FLUIDS[name])
+    return {author: np.where(slow, loss, np.nan) for author, loss in found.items()}
+
+
+def _drop(cloth: ClothColumns, figures: Figures) -> flow.Spread:
+    fluid = flow.FLUIDS[str(figures.get("fluid", "air"))]
+    return flow.spread(_coefficients(cloth, figures), number(figures, "speed"), fluid)
+
+
+def _flow_note(figures: Figures) -> tuple[str, ...]:
+    speed = number(figures, "speed")
+    if not np.isfinite(speed):
+        return ()
+    fluid = flow.FLUIDS[str(figures.get("fluid", "air"))].name
+    return (f"pressure drops are of {fluid} at {speed:.4g} m/s ahead of the cloth",)
 
 
 def _within_drop(cloth: ClothColumns, figures: Figures) -> BoolArray:
-    drop = flow.pressure_drop(screen_columns(cloth), number(figures, "speed"), _fluid(figures))
+    drop = _drop(cloth, figures)
     inside: BoolArray = drop.high <= number(figures, "most_drop")
     return inside
 
@@ -78,8 +99,9 @@ def _drop_demand(figures: Figures) -> tuple[Demand, ...]:
 def _flow_measures(cloth: ClothColumns, figures: Figures) -> tuple[Measure, ...]:
     if not np.isfinite(number(figures, "speed")):
         return (open_area_measure(cloth),)
-    drop = flow.pressure_drop(screen_columns(cloth), number(figures, "speed"), _fluid(figures))
-    origin = "of the authors who cover the flow: " + ", ".join(flow.CORRELATIONS)
+    drop = _drop(cloth, figures)
+    covering = (k for k, loss in _coefficients(cloth, figures).items() if np.isfinite(loss).any())
+    origin = f"of the authors who cover the flow: {', '.join(covering)}"
     return (
         open_area_measure(cloth),
         Measure("pressure drop, middle", drop.middle, "Pa", f"geometric mean {origin}", _UNCOVERED),
@@ -112,6 +134,7 @@ def _finest(
         weaves,
         demands + _drop_demand(figures),
         cost,
+        notes=_flow_note(figures),
     )
 
 

@@ -1,0 +1,122 @@
+"""Figures of a use: out of range or without use is said so, and what is assumed is told."""
+
+from __future__ import annotations
+
+import shlex
+
+import numpy as np
+import pytest
+
+import meshcore as mc
+from meshcore.cli import main
+from meshcore.estimates.wording import CAUTION
+from meshcore.uses.relations.gas import is_incompressible
+from meshcore.uses.statement import Measure
+
+
+@pytest.mark.parametrize(
+    ("use", "texts", "code", "said"),
+    [
+        ("screening", {"cut_size": "6 mm", "inclination": "61°"}, "use.figure_too_large", "60°"),
+        ("screening", {"cut_size": "6 mm", "near_size": "150 %"}, "use.figure_too_large", "100%"),
+        ("screening", {"cut_size": "6 mm", "trials": "2.5"}, "use.figure_not_whole", "whole"),
+        ("ventilation", {"keep_out": "6 mm", "open_area": "110 %"}, None, "100"),
+        (
+            "filtration",
+            {"particle": "0.1 mm", "most_drop": "50 Pa"},
+            "use.figure_unused",
+            "pressure drop",
+        ),
+    ],
+)
+def test_a_figure_out_of_range_or_without_use_is_said(
+    use: str, texts: dict[str, str], code: str | None, said: str
+) -> None:
+    found = mc.specify(use, texts)
+    assert len(found) == 0
+    (message,) = found.messages
+    assert said in message.text
+    assert message.code != "use.nothing_suits"
+    if code:
+        assert message.code == code
+
+
+@pytest.mark.parametrize("inclination", ["0°", "60°"])
+def test_the_ends_of_a_range_belong_to_it(inclination: str) -> None:
+    assert not mc.specify("screening", cut_size="6 mm", inclination=inclination, count=1).messages
+
+
+@pytest.mark.parametrize("quantity", ["-1", "0", 0, -3, "2.5"])
+def test_a_quantity_that_is_none_is_refused(quantity: int | str) -> None:
+    found = mc.specify("screening", cut_size="6 mm", quantity=quantity,
+                       price_book=mc.demo_price_book())  # fmt: skip
+    assert len(found) == 0
+    assert found.messages[0].field == "quantity"
+
+
+def told(fluid: str, speed: str) -> dict[str, Measure]:
+    line = mc.estimate(mc.Enquiry(aperture="0.15 mm", wire_diameter="0.1 mm", alloy="316L"))
+    done = mc.performance(line, "filtration", particle="0.15 mm", fluid=fluid, speed=speed)
+    return {one.name: one for one in done.measures}
+
+
+def test_a_gas_is_held_to_a_third_of_the_speed_of_sound() -> None:
+    """Sound in dry air at 20 °C goes at √(1.4·287·293) = 343 m/s (ideal gas, by hand)."""
+    sound = np.sqrt(1.4 * 287.05 * 293.15)
+    open_area = np.full(2, 0.36)
+    speeds = sound * np.array([0.299, 0.301]) * open_area
+    assert is_incompressible(open_area, speeds, "air").tolist() == [True, False]
+    assert is_incompressible(open_area, speeds * 10, "water").all()
+    fast = told(fluid="air", speed="1000 m/s")["pressure drop, middle"]
+    assert np.isnan(fast.values[0])
+    assert "Mach" in fast.outside
+    assert np.isfinite(told(fluid="air", speed="20 m/s")["pressure drop, middle"].values[0])
+
+
+def test_only_authors_that_cover_the_flow_are_named() -> None:
+    """Idelchik speaks from a Reynolds number of 1000, Blevins' open mesh from 0.85 open."""
+    origin = told(fluid="air", speed="20 m/s")["pressure drop, middle"].origin
+    assert "Idelchik" not in origin
+    assert "open mesh" not in origin
+    assert "Armour and Cannon" in origin
+
+
+def test_speed_and_fluid_that_were_assumed_are_told() -> None:
+    found = mc.specify("ventilation", keep_out="6 mm", count=1)
+    assert any("air at 20 °C at 2 m/s" in reason for reason in found.reasons)
+
+
+def test_a_wet_feed_hints_at_rust() -> None:
+    wet = mc.specify("screening", cut_size="0.5 mm", feed="wet", count=1)
+    assert any("rust" in hint for hint in wet.hints)
+    assert not mc.specify("screening", cut_size="0.5 mm", count=1).hints
+
+
+def test_the_usual_caution_ends_what_is_specified(capsys: pytest.CaptureFixture[str]) -> None:
+    line = mc.estimate(mc.Enquiry(mesh_count="10 / in", wire_diameter="0.025 in", alloy="304"))
+    assert CAUTION in mc.performance(line, "conveying", item="20 mm").caution
+    main(["specify", "conveying", "item=20 mm", "--demo", "--count", "1"])
+    assert CAUTION in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(
+    "order", [[], ["--roll", "48 in x 100 ft", "--quantity", "3"], ["--piece", "disc: 10 in"]]
+)
+def test_the_command_printed_gives_the_price_printed(
+    order: list[str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    main(["specify", "screening", "cut_size=6 mm", "--demo", "--count", "1", *order])
+    page = capsys.readouterr().out
+    first = next(text for text in page.splitlines() if text.startswith("1: "))
+    price = first.rsplit(", ", 1)[1]
+    command = next(text for text in page.splitlines() if "-m meshcore estimate" in text)
+    words = shlex.split(command)
+    assert "--demo" in words
+    assert "--quantity" in words
+    main(words[3:])
+    assert price in capsys.readouterr().out
+
+
+def test_a_figure_given_twice_is_refused(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["specify", "screening", "cut_size=6 mm", "cut_size=8 mm", "--demo"]) != 0
+    assert "twice" in capsys.readouterr().err
