@@ -11,7 +11,7 @@ from meshcore.alloys.records.registry import installed_registry, resolve
 from meshcore.messages import Message
 from meshcore.uses.catalogue import read_use
 from meshcore.uses.figures import Value, read_figures
-from meshcore.uses.statement import Metal, Statement
+from meshcore.uses.statement import Metal, Statement, number
 from meshcore.uses.words import figures_said
 
 _MPA = 1e6
@@ -46,8 +46,9 @@ def read_asked(use: str, texts: Mapping[str, str], alloy: str) -> AskedUse | tup
 
 def _unused(values: Mapping[str, Value]) -> tuple[Message, ...]:
     """Name figures that were given and say nothing without another."""
-    drop, speed = (float(values.get(name, math.nan)) for name in ("most_drop", "speed"))
-    if math.isnan(drop) or not math.isnan(speed):
+    if "most_drop" not in values or math.isnan(number(values, "most_drop")):
+        return ()
+    if not math.isnan(number(values, "speed")):
         return ()
     mend = 'a pressure drop at most says nothing without it. Write it as "2 m/s".'
     return (Message("speed", "", mend, code="use.figure_unused"),)
