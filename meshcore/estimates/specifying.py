@@ -208,11 +208,12 @@ def _is_no_quantity(message: Message) -> bool:
 
 
 def _unsuited(use: str, found: Suited) -> Message:
-    weaves = " or ".join(WEAVES[code] for code, _ in found.wanted.weaves)
-    text = (
-        f"no cloth of {weaves} weave that can be woven does it: "
-        f"{'; '.join(found.wanted.reasons)}. Let a figure go."
-    )
+    weaves = " or ".join(WEAVES[code] for code, why in found.wanted.weaves if why)
+    cloth = f"cloth of {weaves} weave" if weaves else "cloth"
+    asked = "; ".join(demand.text for demand in found.wanted.demands)
+    alone = "; ".join(found.unkept)
+    which = f"none keeps even this alone: {alone}" if alone else f"none keeps all of it: {asked}"
+    text = f"no {cloth} that can be woven does it; {which}. Let a figure go."
     return Message("use", use, text, code="use.nothing_suits")
 
 

@@ -38,6 +38,8 @@ class Suited:
         How far it is from what is best for the use [-].
     weave_reason
         Why each has its weave.
+    unkept
+        Demands that no cloth of these weaves keeps, where there is no cloth.
     """
 
     wanted: Wanted
@@ -45,6 +47,7 @@ class Suited:
     series: IntArray
     cost: FloatArray
     weave_reason: tuple[str, ...]
+    unkept: tuple[str, ...]
 
 
 def suited(
@@ -94,7 +97,12 @@ def suited(
         grid.series[chosen],
         np.array([by_row[row] for row in chosen.tolist()]),
         tuple(reasons[int(code)] for code in grid.cloth.weave[chosen]),
+        () if len(rows) else _kept_by_none(grid, wanted),
     )
+
+
+def _kept_by_none(grid: Grid, wanted: Wanted) -> tuple[str, ...]:
+    return tuple(one.text for one in wanted.demands if not one.kept(grid.cloth).any())
 
 
 def _worth_offering(grid: Grid, wanted: Wanted) -> IntArray:

@@ -126,3 +126,14 @@ def test_why_a_relation_says_nothing_is_told() -> None:
     assert "attenuation: – (the pitch is above a tenth" in performance_text(told)
     slow = mc.performance(line, "filtration", particle="60 mm", speed="1e-6 m/s")
     assert "no author covers" in performance_text(slow)
+
+
+def test_a_refusal_names_the_demand_that_no_cloth_keeps() -> None:
+    (message,) = mc.specify(
+        "ventilation", keep_out="6 mm", speed="400 m/s", most_drop="50 Pa"
+    ).messages
+    assert message.code == "use.nothing_suits"
+    assert "none gives more than 50 Pa" in message.text
+    # Cloth that keeps out 6 mm, and cloth that is 60 % open, there is.
+    assert "stays out" not in message.text
+    assert "% open" not in message.text
