@@ -187,7 +187,7 @@ def largest_opening(aperture_m: FloatArray) -> FloatArray:
     Examples
     --------
     >>> largest_opening(np.array([0.1e-3, 7.1e-3])).round(7).tolist()
-    [0.0001417, 0.0080066]
+    [0.0001417, 0.0080074]
     """
     over = industrial_tolerance(aperture_m) + sieve_tolerance(aperture_m, "ISO 3310-1:2000").single
     largest: FloatArray = aperture_m + over
