@@ -8,13 +8,13 @@ import streamlit as st
 
 from meshcore.costing.money import money_text
 from meshcore.documents.terms import TermsError
-from meshcore.register.connecting import Register
+from meshcore.register.connecting import Register, default_register
 from meshcore.register.errors import MissingRegisterError, RecordsError
 from meshcore.register.figures import Figures, figures
 from meshcore.register.opening import open_register
 from meshcore.register.quotations import STATES, about_to_lapse, lapse
 from meshcore_estimator.quotations import detail, drafting, finding, repeat_panel, state
-from meshcore_estimator.shared import charts
+from meshcore_estimator.shared import charts, saving
 from meshcore_estimator.shared.parts import aside, table
 from meshcore_estimator.shared.parts import figures as figure_row
 
@@ -30,11 +30,13 @@ def page() -> None:
     try:
         state.terms()
         register = open_register(create=False)
-    except MissingRegisterError as error:
+    except MissingRegisterError:
         # To look makes none: a name that is spelt wrong would pass for an empty register.
         with st.container(key="quotation_said_box"):
             state.say()
-        st.html(aside(str(error), "note"))
+        name = saving.place_name(default_register())
+        st.html(aside(f"Nothing is on file in {name} yet; the first thing saved makes it. Check "
+                      "its name if that is a surprise.", "note"))  # fmt: skip
         with st.container(key="quotation_new"):
             drafting.draw()
         return
@@ -54,7 +56,7 @@ def page() -> None:
         detail.draw(register)
     with st.container(key="quotation_repeat"):
         repeat_panel.draw(register)
-    st.caption(f"Kept in {register.where}.")
+    st.caption(f"Kept in {saving.place_name(register.where)}.")
 
 
 def _lapse(register: Register) -> None:

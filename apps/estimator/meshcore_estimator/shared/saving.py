@@ -57,6 +57,15 @@ def say() -> None:
     except RecordsError:
         # What is wrong with the register is said where the estimates are listed.
         return
-    # Where on the server's disk it lies is for whoever runs the server.
-    name = where.replace("\\", "/").rsplit("/", 1)[-1]
-    st.caption(f"Kept in {name}. {REGISTER_VARIABLE} names another register.")
+    st.caption(f"Kept in {place_name(where)}. {REGISTER_VARIABLE} names another register.")
+
+
+def place_name(where: str) -> str:
+    """Return what a page calls a register: where on the server's disk it lies is not for visitors.
+
+    Examples
+    --------
+    >>> place_name("/srv/mill/register.sqlite"), place_name("postgresql+psycopg://db/mill")
+    ('register.sqlite', 'mill')
+    """
+    return where.replace("\\", "/").rsplit("/", 1)[-1]
