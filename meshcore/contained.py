@@ -53,7 +53,7 @@ class _Watch:
     process: int = 0
 
     def begin(self, seconds: float) -> _Call:
-        call = _Call(threading.get_ident(), time.monotonic() + seconds)
+        call = _Call(threading.get_ident(), time.perf_counter() + seconds)
         with self.waking:
             if self.process != os.getpid() or self.thread is None or not self.thread.is_alive():
                 # After a fork the other thread is not there.
@@ -83,7 +83,7 @@ class _Watch:
                 while not self.calls:
                     self.waking.wait()
                 calls = list(self.calls)
-            now = time.monotonic()
+            now = time.perf_counter()
             for call in calls:
                 with call.lock:
                     if now >= call.due and not call.ended:
@@ -125,13 +125,13 @@ def within_time(call: Callable[[], T], function: Callable[..., object], lines: i
     allowed = most("rule_ms") / 1e3 + most("rule_us_a_line") / 1e6 * lines
     taken = 0.0
     for _ in range(_TRIES):
-        begun = time.monotonic()
+        begun = time.perf_counter()
         try:
             made = broken_off_after(call, allowed * most("rule_stop_times"))
         except OutOfTimeError as error:
             _remember(function, str(error))
             raise
-        taken = time.monotonic() - begun
+        taken = time.perf_counter() - begun
         if taken <= allowed:
             return made
     said = f"it took {taken:.1f} s where {allowed:.1f} s are allowed for {lines:,} lines"

@@ -294,4 +294,4 @@ def test_the_command_writes_a_cut_sheet(tmp_path: Path, capsys: pytest.CaptureFi
     assert f"Cut sheet written to {sheet}." in capsys.readouterr().out
     assert "knives at" in words(sheet.read_bytes())
     assert main([*words_, "--cut-sheet", str(tmp_path / "sheet.doc")]) == 2
-    assert "a cut sheet is .pdf or .svg" in capsys.readouterr().err
+    assert "--cut-sheet writes .pdf or .svg" in capsys.readouterr().err

@@ -10,7 +10,7 @@ import openpyxl
 import pytest
 from openpyxl.worksheet.worksheet import Worksheet
 
-from meshcore.lists import workbooks
+from meshcore import limits
 from meshcore.lists.binary_workbooks import _grid
 from meshcore.lists.reading import ListError, read_list
 
@@ -68,9 +68,9 @@ def spread(columns: int) -> io.BytesIO:
 def test_cells_too_far_apart_are_refused(
     columns: int, read: bool, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    monkeypatch.setattr(workbooks, "_CELL_LIMIT", LIMIT)
+    monkeypatch.setitem(limits._limits()["spread_cells"], "most", LIMIT)
     if read:
         assert len(read_list(spread(columns), ".xlsx")) == 1
     else:
-        with pytest.raises(ListError, match="too far apart"):
+        with pytest.raises(ListError, match="stands far from the rest"):
             read_list(spread(columns), ".xlsx")

@@ -113,7 +113,8 @@ def assert_sound(plan: NestPlan) -> None:
             assert x1 <= cloth.length_m + MICRON
             assert y1 <= plan.width_m - trim + MICRON
             # Chords cut at most 0.1 µm off an arc; drawn in, pieces may overlap by 1 µm less that.
-            polygons.append(shapely.Polygon(outline.points(1e-7)).buffer(-0.45 * MICRON))
+            holes = [h.placed(turn, (x, y)).points(1e-7) for h in shapes[n].holes]
+            polygons.append(shapely.Polygon(outline.points(1e-7), holes).buffer(-0.45 * MICRON))
         tree = shapely.STRtree(polygons)
         first, second = tree.query(polygons, predicate="intersects")
         assert not (first != second).any()
