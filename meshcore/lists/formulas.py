@@ -24,7 +24,7 @@ def uncalculated(content: bytes) -> Mapping[str, Mapping[tuple[int, int], str]]:
     """
     with zipfile.ZipFile(io.BytesIO(content)) as parts:
         sheets = [part for part in parts.namelist() if "worksheets/" in part]
-        if not any(end in parts.read(sheet) for sheet in sheets for end in _UNVALUED):
+        if not any(_lacks_values(parts.read(sheet)) for sheet in sheets):
             return {}
     import openpyxl  # noqa: PLC0415 - heavy: loaded when a workbook is first read
 
@@ -38,3 +38,7 @@ def uncalculated(content: bytes) -> Mapping[str, Mapping[tuple[int, int], str]]:
         for sheet in book.worksheets
         if hasattr(sheet, "iter_rows")
     }
+
+
+def _lacks_values(sheet: bytes) -> bool:
+    return any(end in sheet for end in _UNVALUED)
