@@ -12,7 +12,7 @@ from typing import IO
 from xml.etree.ElementTree import Element, iterparse
 
 from meshcore.lists.grids import Grid, ListError, within
-from meshcore.lists.unpacking import check_unpacked
+from meshcore.lists.unpacking import SHEET_COLUMNS, check_unpacked
 from meshcore.reading.tables.heading_units import unit_word
 
 _OFFICE = "{urn:oasis:names:tc:opendocument:xmlns:office:1.0}"
@@ -23,8 +23,6 @@ _STYLE = "{urn:oasis:names:tc:opendocument:xmlns:style:1.0}"
 _SHOWN_UNIT = re.compile(r"^[+\-]?[\d.,'\s]*\d\s*(?P<unit>[^\d\s.,'].*)$")
 #: A cell that says something is never repeated so often in a list [cells].
 _MOST_REPEATED = 10_000
-#: The last column of a sheet, in the programs that people use.
-_LAST_COLUMN = 16_384
 
 
 @dataclass(slots=True)
@@ -104,7 +102,8 @@ def _sheets(xml: IO[bytes], name: str) -> Iterator[_Sheet]:
 def _take_column(sheet: _Sheet, element: Element) -> None:
     count = _repeated(element, "columns")
     if element.get(f"{_TABLE}visibility") in ("collapse", "filter"):
-        sheet.hidden_columns.update(range(sheet.at_column, sheet.at_column + min(count, 16_384)))
+        last = sheet.at_column + min(count, SHEET_COLUMNS)
+        sheet.hidden_columns.update(range(sheet.at_column, last))
     sheet.at_column += count
 
 
@@ -145,7 +144,7 @@ def _cells(sheet: _Sheet, element: Element) -> dict[int, object]:
             sheet.down[column] = (spanned - 1, value)
             sheet.merged.append((sheet.at_row, sheet.at_row + spanned - 1, column - 1))
         if value not in (None, ""):
-            for place in range(column, min(column + min(count, _MOST_REPEATED), _LAST_COLUMN + 1)):
+            for place in range(column, min(column + min(count, _MOST_REPEATED), SHEET_COLUMNS + 1)):
                 cells[place] = value
         column += count
     return cells

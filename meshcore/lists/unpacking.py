@@ -23,8 +23,9 @@ _AREA = re.compile(
 )
 #: As far back as a tag may begin that a piece breaks off [bytes].
 _TAG = 512
-#: Columns of a sheet; a sheet that describes more of them describes some again.
-_SHEET_COLUMNS = 16_384
+#: Columns of a sheet, in the programs that people use; a sheet that describes more of them
+#: describes some again.
+SHEET_COLUMNS = 16_384
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +43,7 @@ class SheetSizes:
         return (
             self.cells <= most("formatted_cells")
             and self.rows <= most("formatted_rows")
-            and self.columns <= _SHEET_COLUMNS
+            and self.columns <= SHEET_COLUMNS
             and self.in_areas <= most("merged_cells")
         )
 
