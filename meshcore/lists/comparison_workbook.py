@@ -7,13 +7,13 @@ from pathlib import Path
 
 import pandas as pd
 from openpyxl import Workbook
-from openpyxl.styles import Alignment, PatternFill
+from openpyxl.styles import PatternFill
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
 from meshcore.costing.money import minor_digits, money_format
 from meshcore.lists.reading import ListError
-from meshcore.lists.sheets import TITLE, fit_widths, put, put_headings, set_print
+from meshcore.lists.sheets import TITLE, WRAPPED, fit_widths, put, put_headings, set_print
 from meshcore.lists.writing import without_formulas
 from meshcore.whole_files import save
 
@@ -57,7 +57,7 @@ def comparison_workbook(table: pd.DataFrame, made_from: str = "") -> bytes:
         f"Compared for {table.attrs['asked']}.", *table.attrs["cautions"], *rests_on, *papers,
     )  # fmt: skip
     for caution in (*said, *table.attrs["messages"], *table.attrs.get("who_weaves", ())):
-        put(sheet, row, 1, caution).alignment = Alignment(wrap_text=True, vertical="top")
+        put(sheet, row, 1, caution).alignment = WRAPPED
         sheet.merge_cells(
             start_row=row, end_row=row + 1, start_column=1, end_column=_CAUTION_COLUMNS
         )

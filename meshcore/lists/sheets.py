@@ -127,7 +127,7 @@ def put_headings(sheet: Worksheet, row: int, headings: Iterable[str]) -> None:
         cell = put(sheet, row, column, heading)
         cell.font = BOLD
         cell.fill = HEADING_FILL
-        cell.alignment = Alignment(wrap_text=True, vertical="top")
+        cell.alignment = WRAPPED
 
 
 def fit_widths(sheet: Worksheet, texts: Mapping[int, Iterable[str]]) -> None:

@@ -6,14 +6,14 @@ import io
 from pathlib import Path
 
 from openpyxl import Workbook
-from openpyxl.styles import Alignment, PatternFill
+from openpyxl.styles import PatternFill
 from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.datavalidation import DataValidation
 from openpyxl.worksheet.worksheet import Worksheet
 
 from meshcore.enquiry import COLUMNS, FORMS, WEAVES
 from meshcore.lists.reading import ListError
-from meshcore.lists.sheets import BOLD
+from meshcore.lists.sheets import BOLD, WRAPPED
 from meshcore.reading.tables.field_names import ORDER
 from meshcore.whole_files import save
 
@@ -111,4 +111,4 @@ def _fill_notes(sheet: Worksheet) -> None:
     for letter, width in (("A", 16), ("B", 70), ("C", 20)):
         sheet.column_dimensions[letter].width = width
     for cell in sheet["B"]:
-        cell.alignment = Alignment(wrap_text=True, vertical="top")
+        cell.alignment = WRAPPED
