@@ -64,13 +64,14 @@ def _streamed(content: bytes, name: str) -> list[Grid]:
 def _rows(sheet: Worksheet, name: str) -> Iterator[tuple[int, list[object]]]:
     """Give the rows that say something; what stands too far out for a list ends it."""
     widest = count = passed = 0
+    where = f"{name}, sheet {sheet.title}"
     for number, row in enumerate(sheet.iter_rows(values_only=True), start=1):
         passed += len(row)
-        _check_spread(f"{name}, sheet {sheet.title}", passed)
+        _check_spread(where, passed)
         if says_something(row):
             kept = list(_trimmed(row))
             widest, count = max(widest, len(kept)), count + 1
-            _check_spread(f"{name}, sheet {sheet.title}", widest * count)
+            _check_spread(where, widest * count)
             yield number, kept
 
 
