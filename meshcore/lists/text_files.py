@@ -42,8 +42,7 @@ def read_text_file(content: bytes, name: str) -> Grid:
     delimiters = declared or _DELIMITERS
     best = max(delimiters, key=lambda delimiter: _headings_then_width(text, delimiter))
     begins = "\n".join(text.split("\n", _LOOKED_AT)[:_LOOKED_AT])
-    is_spaced = _headings(_spaced_rows(begins)) > _headings_then_width(text, best)[0]
-    if is_spaced and not declared:
+    if not declared and _headings(_spaced_rows(begins)) > _headings_then_width(text, best)[0]:
         spaced = _spaced_rows(text)
         return Grid("", _numbered(spaced, offset), about=(encoding, "columns held apart by spaces"))
     try:
