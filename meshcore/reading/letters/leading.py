@@ -31,12 +31,9 @@ def is_head(passage: Passage, said: Said, followed: str) -> bool:  # noqa: PLR09
 
 def ends_open(said: Said) -> bool:
     """Whether a passage breaks off before what it speaks of: "please offer 5 rolls each of"."""
-    words = [fold(i.text) for i in said.items if i.kind == "word"][-1:]
-    return said.has("each", "all") and words[-1:] in (
-        ["of"],
-        ["each of"],
-        ["each"],
-        ["von"],
-        ["de"],
-        ["je"],
-    )
+    words = [fold(i.text) for i in said.items if i.kind == "word"]
+    return said.has("each", "all") and bool(words) and words[-1] in _OPEN
+
+
+#: Words after which a list is to come.
+_OPEN = frozenset({"of", "each of", "each", "von", "de", "je"})
