@@ -96,7 +96,7 @@ def references(text: str) -> list[tuple[int, Found]]:
                 or re.fullmatch(r"\d{1,2}[./-]\d{1,2}[./-]\d{2,4}|(?:19|20)\d\d", code)
             ):
                 continue
-            sized = code.isdigit() or not re.search(r"[A-Za-z]", code)
+            sized = not re.search(r"[A-Za-z]", code)
             if (rank and sized and _AFTER_SIZE.match(after[:12])) or (
                 re.fullmatch(r"[\d.,]+(?:mm|cm|m|in)?", code) and not code.isdigit()
             ):
