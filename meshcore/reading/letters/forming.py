@@ -133,12 +133,9 @@ def _ask_left(fact: Fact, dims: Sequence[Fact], places: dict[str, Fact]) -> None
     """Ask about the size that one without a place may stand for: "1 m x 30 m in 15 m lengths"."""
     place = "width" if dims[0] is fact else "length"
     old = places.get(place)
-    if not fact.group or fact.origin or (old is not None and old.origin):
+    if not fact.group or fact.origin or old is None or old.origin:
         return
-    same = (
-        old is None or fact.item is None or old.item is None or fact.item.values == old.item.values
-    )
-    if old is not None and not same:
+    if fact.item and old.item and fact.item.values != old.item.values:
         places[place] = replace(old, why=f'"{fact.text}" and "{old.text}" are both stated')
 
 
