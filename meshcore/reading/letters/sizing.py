@@ -164,14 +164,14 @@ def either(items: Sequence[Item], n: int) -> str:  # noqa: PLR0911
     if n and fold(items[n - 1].text) in _BETWEEN:
         shown = " ".join(i.text for i in items[n - 1 : n + 3])
         return f'"{shown}": which of them?'
-    if ranged := next((k for k in (n, n - 2) if k >= 0 and _ranges(items, k)), -1) + 1:
-        return f'"{" ".join(i.text for i in items[ranged - 1 : ranged + 2])}": which of them?'
+    for k in (n, n - 2):
+        if k >= 0 and _ranges(items, k):
+            return f'"{" ".join(i.text for i in items[k : k + 3])}": which of them?'
     if n > 2 and fold(items[n - 1].text) == "er":  # noqa: PLR2004 - "eine 12er oder 13er Masche"
         return ""
-    for a in (n - 3,):
-        ered = a >= 0 and fold(items[a + 1].text) == "er" and "or" in items[a + 2].tags
-        if ered and _rivals(items[a], items[n]):
-            return f'"{items[a].text}er {items[a + 2].text} {items[n].text}er": which of them?'
+    ered = n > 2 and fold(items[n - 2].text) == "er" and "or" in items[n - 1].tags  # noqa: PLR2004
+    if ered and _rivals(items[n - 3], items[n]):
+        return f'"{items[n - 3].text}er {items[n - 1].text} {items[n].text}er": which of them?'
     for a, b in ((n - 2, n), (n, n + 2)):
         if a >= 0 and b < len(items) and "or" in items[a + 1].tags and _rivals(items[a], items[b]):
             return f'"{items[a].text} or {items[b].text}": which of them?'
