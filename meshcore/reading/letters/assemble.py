@@ -55,9 +55,7 @@ def take(  # noqa: PLR0911, PLR0912
         return
     if spares_lines(build, passage, said) or denies_work(build, passage, said):
         return
-    if recounts(build, passage, said):
-        return
-    if resizes(build, passage, said):
+    if recounts(build, passage, said) or resizes(build, passage, said):
         return
     if distribute(build, passage, said) or fills_above(build, passage, said):
         return
