@@ -243,6 +243,7 @@ def share_facts(build: Build, passage: Passage, part: Said, rest: list[Fact]) ->
     if build.awaits:
         near = build.opened
     cloth = any(f.name in CLOTH for f in rest)
+    bare = [line for line in build.opened if not line.has(*CLOTH, "papers")]
     if (near and not build.awaits and _is_for_others(build, near, rest)) or (
         build.tabled > 1 and names == {"services"} and passage.kind != "item"
     ):
@@ -254,7 +255,6 @@ def share_facts(build: Build, passage: Passage, part: Said, rest: list[Fact]) ->
     elif passage.kind == "item":
         build.heads.append(list(rest))
     elif not cloth:
-        bare = [line for line in build.opened if not line.has(*CLOTH, "papers")]
         if bare and not near:
             for line in bare:
                 line.fill(rest, "")
@@ -263,7 +263,5 @@ def share_facts(build: Build, passage: Passage, part: Said, rest: list[Fact]) ->
             build.general += [(f, frozenset()) for f in rest if f.name not in told]
     else:
         headed = any(f.name in CLOTH for f in build.heads[-1])
-        bare = [line for line in build.opened if not line.has(*CLOTH, "papers")]
-        opened = [] if headed else bare
-        for line in opened:
+        for line in [] if headed else bare:
             line.fill(rest, "")
