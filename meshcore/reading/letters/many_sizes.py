@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 from dataclasses import replace
 
-from meshcore.reading.letters.facts import Fact, Said
+from meshcore.reading.letters.facts import Said
 from meshcore.reading.letters.item import Item
 from meshcore.reading.letters.resolve import MM_OF
 from meshcore.reading.vocabulary import fold
@@ -80,8 +80,4 @@ def shape_each(said: Said) -> None:
             continue
         said.facts += [replace(f, start=number.start, end=number.end, origin="the shape named once")
                        for f in once.values()]  # fmt: skip
-    said.facts.sort(key=_start)
-
-
-def _start(fact: Fact) -> int:
-    return fact.start
+    said.facts.sort(key=lambda fact: fact.start)
