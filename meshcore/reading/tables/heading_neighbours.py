@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from meshcore.reading.tables.field_names import INNER, OUTER, UNIT_OF, UOM
 from meshcore.reading.tables.heading_units import LENGTHS, split_unit
@@ -12,6 +12,8 @@ from meshcore.reading.tables.heading_words import folded, folded_words
 Meaning = tuple[str, str]
 #: From these a cloth is known but for its wire.
 _CLOTH = frozenset({"mesh_count", "aperture", "pitch"})
+#: Units of a length, or none.
+_LENGTH_UNITS = frozenset({"", *LENGTHS})
 #: Units of a length that cloth is ordered by.
 _RUNNING_UNITS = frozenset({"", "m", "ft", "yd"})
 
@@ -41,10 +43,16 @@ def _with_diameters(meanings: list[Meaning], split: Sequence[Meaning]) -> list[M
     wire, cloth = "wire_diameter" in known, known & _CLOTH
     shaped = known & {"shape", "form", INNER}
     meant = "wire_diameter" if cloth and not wire else OUTER if wire and shaped else ""
-    names = folded_words("heading_diameter")
+    return _given(meanings, split, meant, folded_words("heading_diameter")) if meant else meanings
+
+
+def _given(
+    meanings: list[Meaning], split: Sequence[Meaning], field: str, names: Collection[str]
+) -> list[Meaning]:
+    """Give a column to headings of some names that stand for none, and have a unit of length."""
     return [
-        (meant, unit) if meant and name in names and unit in {"", *LENGTHS} and not field else one
-        for one, (field, _), (name, unit) in zip(meanings, meanings, split, strict=True)
+        (field, unit) if not meaning[0] and name in names and unit in _LENGTH_UNITS else meaning
+        for meaning, (name, unit) in zip(meanings, split, strict=True)
     ]
 
 
@@ -55,7 +63,7 @@ def _with_widths(meanings: list[Meaning], split: Sequence[Meaning]) -> list[Mean
         return meanings
     fields = {"w": "width", "b": "width", "l": "length"}
     return [
-        (fields[name], unit) if name in fields and unit in {"", *LENGTHS} else meaning
+        (fields[name], unit) if name in fields and unit in _LENGTH_UNITS else meaning
         for meaning, (name, unit) in zip(meanings, split, strict=True)
     ]
 
@@ -67,10 +75,7 @@ def _with_pitches(meanings: list[Meaning], split: Sequence[Meaning]) -> list[Mea
         (field, name) for (field, _), (name, _) in zip(meanings, split, strict=True)
     }:  # fmt: skip
         return meanings
-    return [
-        ("pitch", unit) if name == "t" and not meaning[0] and unit in {"", *LENGTHS} else meaning
-        for meaning, (name, unit) in zip(meanings, split, strict=True)
-    ]
+    return _given(meanings, split, "pitch", {"t"})
 
 
 def _with_thicknesses(meanings: list[Meaning], split: Sequence[Meaning]) -> list[Meaning]:
@@ -78,11 +83,7 @@ def _with_thicknesses(meanings: list[Meaning], split: Sequence[Meaning]) -> list
     known = {field for field, _ in meanings}
     if "wire_diameter" in known or len(known & {*_CLOTH, "open_area"}) != 1:
         return meanings
-    names = folded_words("heading_thickness")
-    return [
-        ("wire_diameter", unit) if not field and name in names and unit in {"", *LENGTHS} else one
-        for one, (field, _), (name, unit) in zip(meanings, meanings, split, strict=True)
-    ]
+    return _given(meanings, split, "wire_diameter", folded_words("heading_thickness"))
 
 
 def _with_running_lengths(
