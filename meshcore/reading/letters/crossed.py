@@ -15,11 +15,11 @@ def sized_pair(items: Sequence[Item], n: int) -> bool:
     two = items[n + 1 : n + 3]
     if len(two) < 2 or fold(two[0].text) not in ("x", "by", "par", "por", "mal", "*"):  # noqa: PLR2004
         return False
-    return two[1].kind == "num" and items[n].values[0] >= _LEAST_SIDE and not times_sizes(items, n)
+    return two[1].kind == "num" and items[n].values[0] >= LEAST_SIDE and not times_sizes(items, n)
 
 
 #: A bare number crossed with another is a side from here on (our choice).
-_LEAST_SIDE = 50.0
+LEAST_SIDE = 50.0
 
 
 def _counted_later(items: Sequence[Item], noun: int) -> bool:
@@ -34,7 +34,7 @@ def is_second_size(items: Sequence[Item], n: int, noun: int) -> bool:
     """Whether a number is crossed with another bare one, and says how long the roll is: "3 x 100 roll"."""  # noqa: E501
     if n < 2 or fold(items[n - 1].text) != "x":  # noqa: PLR2004
         return False
-    sides = items[n - 2].whole and min(*items[n].values, *items[n - 2].values) >= _LEAST_SIDE
+    sides = items[n - 2].whole and min(*items[n].values, *items[n - 2].values) >= LEAST_SIDE
     if sides and {"counts_pieces", "shape"} & items[noun].tags.keys():
         return noun == n + 1
     if "counts_pieces" in items[noun].tags:

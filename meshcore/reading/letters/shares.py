@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 from meshcore.reading.letters.binding import CROSSES
+from meshcore.reading.letters.crossed import LEAST_SIDE
 from meshcore.reading.letters.item import Item
 from meshcore.reading.vocabulary import fold
 
@@ -198,8 +199,6 @@ def _share(  # noqa: PLR0912
 #: Units and words of the sizes of a form.
 _UNITS = frozenset({"mm", "cm", "m", "in", "ft"})
 _ROLES = frozenset({"width", "length", "height", "diameter"})
-#: A bare number from here on is a side of a piece (our choice).
-_LEAST_SIDE = 50.0
 
 
 def _is_crossed(items: Sequence[Item], n: int) -> bool:
@@ -212,7 +211,7 @@ def _is_size(item: Item, sizes: Sequence[tuple[Item, str]], crossed: bool) -> bo
     """Whether an amount is a size of a share: "the rest 1.2 m", "half of them 600 x 400"."""
     if item.kind != "num" or not item.values or item.tags.get("alloy") or len(sizes) > 1:
         return False
-    bare = not item.unit and not item.spelled and min(item.values) >= _LEAST_SIDE
+    bare = not item.unit and not item.spelled and min(item.values) >= LEAST_SIDE
     return item.unit in _UNITS or (bare and (crossed or bool(sizes)))
 
 
