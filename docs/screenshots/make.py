@@ -41,8 +41,10 @@ SETTLE = 2500
 def quotation_page() -> None:
     """Take the page that the README's command prints."""
     letter = mc.read_letter(demo_data() / "inbox" / "04-observatory.eml")
+    policy = mc.read_supply_policy(demo_data() / "supply_policy.toml")
+    estimates = mc.estimate_list(letter.lines, mc.demo_price_book(), policy)
     facts = mc.quotation(
-        mc.estimate_list(letter.lines), demo_data() / "terms.toml", to="Corrie Top Observatory",
+        estimates, demo_data() / "terms.toml", to="Corrie Top Observatory",
         reference="CTO/2026/51", number="Q-1",
     )  # fmt: skip
     (HERE / "quotation.png").write_bytes(preview(quotation_sheet(facts))[0])

@@ -123,6 +123,18 @@ def test_a_field_that_was_only_just_drawn_changes_nothing(list_page: AppTest) ->
     assert heading(list_page, "column 1").value != "mesh_count"
 
 
+def test_lines_are_named_by_their_rows_in_the_file_and_headings_as_they_are_written(
+    list_page: AppTest,
+) -> None:
+    """A line of row 2 was called row 1, and the heading "Draht B" was called "Draht b"."""
+    said = shown(upload(list_page, LINES), "said")
+    assert "row 2 " in said
+    assert "row 3 " in said
+    assert "row 1 " not in said
+    assert "Draht B" in said
+    assert "Draht b" not in said
+
+
 def test_a_cell_may_be_emptied(list_page: AppTest) -> None:
     upload(list_page, LINES)
     heading(list_page, "Draht A").set_value("wire_diameter").run()

@@ -11,6 +11,7 @@ import pandas as pd
 from meshcore.estimates.results import EstimateSet
 from meshcore.messages import Message
 from meshcore.reading.columns import cell_texts
+from meshcore.reading.tables.cells import row_name
 from meshcore.reading.texts import is_blank
 
 
@@ -28,8 +29,8 @@ class Line:
 
     @property
     def name(self) -> str:
-        """The enquiry's own number for the line, or its place in the list."""
-        return self.asked("line") or f"row {self.number + 1}"
+        """The enquiry's own number for the line, or its row in the file that it came in."""
+        return self.asked("line") or f"row {row_name(self.estimates.enquiries, self.number)}"
 
     @property
     def status(self) -> str:

@@ -275,7 +275,8 @@ def plain_key(key: str) -> str:
 
 
 def _label(field: str) -> str:
-    return LABELS.get(field, field.replace("_", " ").capitalize())
+    # A heading of the list's own is called as it is written there.
+    return LABELS.get(field, f"{field[:1].upper()}{field[1:].replace('_', ' ')}")
 
 
 def _read(message: Message) -> str:
