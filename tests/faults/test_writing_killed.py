@@ -45,6 +45,9 @@ def is_whole(path: Path, lines: int) -> bool:
             whole = bool(tomllib.loads(content.decode()))
         case ".json":
             whole = bool(json.loads(content))
+        case ".glb":
+            # glTF 2.0, "GLB File Format Specification": its third word is its length.
+            whole = int.from_bytes(content[8:12], "little") == len(content)
         case ".pdf" | ".svg" | ".dxf":
             whole = content.rstrip().endswith(LAST[path.suffix])
         case _:

@@ -103,6 +103,8 @@ WRITERS: dict[str, tuple[str, Callable[[Path], None]]] = {
                                                            "04-observatory.eml"), "-o")),
     "letter.xlsx": (".xlsx", _words("letter", "--demo", str(demo_data() / "inbox" /
                                                             "04-observatory.eml"), "-o")),
+    "model.glb": (".glb", _words("model", "--demo", "--mesh-count", "10/in", "--wire", "0.025 in",
+                                 "--alloy", "304", "--pitches", "2", "-o")),
     "mapping.toml": (".toml", _mapping),
     "mapping.json": (".json", _mapping),
 }  # fmt: skip

@@ -9,6 +9,7 @@ from meshcore.weave.solids.cloth_solid import ClothSolid
 from meshcore.weave.solids.gltf import glb_bytes
 from meshcore.weave.solids.step import EXTRA, has_kernel, step_bytes
 from meshcore.weave.solids.stl import stl_bytes
+from meshcore.whole_files import save
 
 #: Ending → what the file is and the unit of its lengths.
 FORMATS = {
@@ -54,7 +55,7 @@ def write_solid(solid: ClothSolid, path: Path, wire_sets: tuple[WireSet, ...] = 
     if ending == ".step" and not has_kernel():
         raise ModelError(f"{path}: STEP needs a kernel of solids. Install it with: {EXTRA}")
     try:
-        path.write_bytes(_bytes(solid, ending, wire_sets))
+        save(path, _bytes(solid, ending, wire_sets))
     except OSError as error:
         raise ModelError(f"{path}: cannot be written ({error.strerror}).") from error
     return FORMATS[ending]
