@@ -21,13 +21,13 @@ from meshcore.messages import Message
 from meshcore.supply.shapes.drawing_files import DRAWINGS_VARIABLE
 from meshcore.supply.shapes.outlines import Shape
 from meshcore.weave.drawing.svg import Theme
+from meshcore_estimator.shared import charts
 from meshcore_estimator.shared.numbers import converted, size
 from meshcore_estimator.shared.parts import lines, message_list, soft
 
 if TYPE_CHECKING:
     from meshcore.supply.shapes.dxf import DrawingRead
 
-_THEMES: dict[str | None, Theme] = {"light": "light", "dark": "dark"}
 #: What the ``shape`` of a piece from a drawing is called in a list.
 SHAPE = "dxf"
 _DRAWINGS, _QUANTITIES, _FOLDER = "cutting_drawings", "cutting_drawn", "cutting_folder"
@@ -147,9 +147,9 @@ def _draw_one(drawing: Drawing) -> None:
         st.html(message_list(read.said))
     with st.expander(f"What was read of {drawing.name}", icon=":material/visibility:"):
         _layers(drawing, fingerprint)
-        theme = _THEMES.get(st.context.theme.type, "system")
         st.image(
-            _picture(drawing.content, drawing.unit, drawing.layers, theme), width="stretch",
+            _picture(drawing.content, drawing.unit, drawing.layers, charts.theme()),
+            width="stretch",
             alt=f"{outlines} of {drawing.name}, numbered; broken lines are not read",
         )  # fmt: skip
 

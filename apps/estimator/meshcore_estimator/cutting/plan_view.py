@@ -12,11 +12,10 @@ from meshcore.supply.cutting import CuttingPlan
 from meshcore.supply.nesting.plan import Cloth, NestPlan
 from meshcore.supply.offcuts import Offcut
 from meshcore.supply.slitting.plan import Lane, Run, SlitPlan
-from meshcore.weave.drawing.svg import Theme
+from meshcore_estimator.shared import charts
 from meshcore_estimator.shared.numbers import converted, fixed, percent, size
 from meshcore_estimator.shared.parts import Cell, aside, lines, soft, table, tag
 
-_THEMES: dict[str | None, Theme] = {"light": "light", "dark": "dark"}
 #: Offcuts that are listed at most; beyond that they are crumbs.
 _MOST_OFFCUTS = 20
 
@@ -33,8 +32,7 @@ def draw(plan: CuttingPlan, names: Sequence[str]) -> None:
     """
     st.header("Cutting plan", anchor=False)
     with st.container(key="cutting_drawing_box"):
-        theme = _THEMES.get(st.context.theme.type, "system")
-        st.image(plan_svg(plan, theme), width="stretch", alt=_in_words(plan))
+        st.image(plan_svg(plan, charts.theme()), width="stretch", alt=_in_words(plan))
     with st.container(key="cutting_patterns"):
         match plan.layout:
             case SlitPlan() as slit:

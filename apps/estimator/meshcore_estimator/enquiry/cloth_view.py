@@ -7,16 +7,13 @@ import streamlit as st
 
 from meshcore.weave.cloth import take_cloth
 from meshcore.weave.drawing.sheet import draw_cloth
-from meshcore.weave.drawing.svg import Theme
 from meshcore.weave.geometry.details import ClothDetails, cloth_details
 from meshcore.weave.geometry.strength import CAUTION
 from meshcore.weave.geometry.tolerances import APERTURE_STANDARDS
-from meshcore_estimator.shared import model_view, result
+from meshcore_estimator.shared import charts, model_view, result
 from meshcore_estimator.shared.line import Line
 from meshcore_estimator.shared.numbers import NONE, converted, percent, short, size
 from meshcore_estimator.shared.parts import Cell, aside, lines, soft, table
-
-_THEMES: dict[str | None, Theme] = {"light": "light", "dark": "dark"}
 
 
 def shape(line: Line, key: str) -> None:
@@ -40,13 +37,13 @@ def shape(line: Line, key: str) -> None:
         return
     sizes = (int(weave), float(wire), float(pitch))
     flat, solid = st.tabs(["Drawing", "Model"], key=key, on_change="rerun")
-    if not solid.open:
-        with flat:
-            picture = draw_cloth(*sizes, theme=_THEMES.get(st.context.theme.type, "system"))
-            st.image(picture, width="stretch", alt="Plan and section of the cloth, to scale")
     if solid.open:
         with solid:
             model_view.draw(*sizes, f"Model of the cloth: {result.cloth(line)}", f"{key}_of")
+        return
+    with flat:
+        picture = draw_cloth(*sizes, theme=charts.theme())
+        st.image(picture, width="stretch", alt="Plan and section of the cloth, to scale")
 
 
 def tolerances(line: Line) -> None:

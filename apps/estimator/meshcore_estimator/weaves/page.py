@@ -13,11 +13,10 @@ from meshcore.weave.drawing.glance import draw_at_a_glance
 from meshcore.weave.drawing.svg import Theme
 from meshcore.weave.judging.practicality import NOT_JUDGED, VERDICTS
 from meshcore_estimator.enquiry import form as enquiry_form
-from meshcore_estimator.shared import current, model_view, navigation, settling
+from meshcore_estimator.shared import charts, current, model_view, navigation, settling
 from meshcore_estimator.shared.line import Line
 from meshcore_estimator.shared.parts import VERDICT_TAGS, lines, soft, table, tag
 
-_THEMES: dict[str | None, Theme] = {"light": "light", "dark": "dark"}
 _CHOSEN = "weave_looked_at"
 
 
@@ -41,7 +40,7 @@ def page() -> None:
     with told, st.container(key="weave_told"):
         _tell(entry)
     st.header("All of them, side by side", anchor=False)
-    st.html(_cards(guide, _THEMES.get(st.context.theme.type, "light")))
+    st.html(_cards(guide, charts.theme("light")))
     st.caption(
         "What is told here of use and hand is common practice, no source; where wires jam follows "
         "from their path, and what can be woven from the rules in use. Where a screen guards "
