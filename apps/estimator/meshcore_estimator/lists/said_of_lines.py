@@ -77,8 +77,9 @@ def shared_notes(
     """
     notes = [m for messages in said for m in messages if m.severity == "note"]
     counts = Counter((m.field, m.text) for m in notes)
+    last = {(m.field, m.text): m for m in notes}
     return {
-        (m.field, m.text): (replace(m, read=""), counts[m.field, m.text])
-        for m in notes
-        if counts[m.field, m.text] >= _OFTEN
+        key: (replace(note, read=""), counts[key])
+        for key, note in last.items()
+        if counts[key] >= _OFTEN
     }
