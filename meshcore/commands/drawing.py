@@ -7,6 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from meshcore.commands.options import Commands
+from meshcore.commands.writing import write_file
 
 if TYPE_CHECKING:
     from meshcore.supply.shapes.dxf import DrawingRead
@@ -33,7 +34,6 @@ def _show(chosen: argparse.Namespace) -> None:
     from meshcore.supply.drawing.drawing_picture import draw_reading  # noqa: PLC0415
     from meshcore.supply.shapes.dxf import read_drawing  # noqa: PLC0415
     from meshcore.supply.shapes.dxf_loops import CLOSE_M  # noqa: PLC0415
-    from meshcore.whole_files import save  # noqa: PLC0415
 
     close_m = CLOSE_M
     if chosen.close:
@@ -47,10 +47,7 @@ def _show(chosen: argparse.Namespace) -> None:
         raise ListError(str(read))
     print("\n".join(_lines(read)))
     if chosen.output:
-        try:
-            save(chosen.output, draw_reading(read).encode())
-        except OSError as error:
-            raise ListError(f"{chosen.output}: cannot be written ({error.strerror}).") from error
+        write_file(draw_reading(read).encode(), chosen.output)
 
 
 def _lines(read: DrawingRead) -> list[str]:

@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from meshcore.commands.options import Commands, add_data_options, read_data
+from meshcore.commands.writing import write_file
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -155,18 +156,14 @@ def _prices(lines: pd.DataFrame, estimates: EstimateSet) -> list[str]:
 def _write(lines: pd.DataFrame, output: Path) -> None:
     from meshcore.lists.reading import ListError  # noqa: PLC0415 - only when it runs
     from meshcore.lists.writing import without_formulas  # noqa: PLC0415
-    from meshcore.whole_files import save  # noqa: PLC0415
 
     suffix = output.suffix.casefold()
-    try:
-        if suffix == ".csv":
-            save(output, without_formulas(lines).to_csv(index=False).encode())
-        elif suffix == ".xlsx":
-            save(output, _as_workbook(lines))
-        else:
-            raise ListError(f"{output}: lines are written as .csv or .xlsx. Give -o such a name.")
-    except OSError as error:
-        raise ListError(f"{output}: cannot be written ({error.strerror}).") from error
+    if suffix == ".csv":
+        write_file(without_formulas(lines).to_csv(index=False).encode(), output)
+    elif suffix == ".xlsx":
+        write_file(_as_workbook(lines), output)
+    else:
+        raise ListError(f"{output}: lines are written as .csv or .xlsx. Give -o such a name.")
 
 
 def _as_workbook(lines: pd.DataFrame) -> bytes:

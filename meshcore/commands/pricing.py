@@ -18,6 +18,7 @@ from meshcore.commands.options import (
     read_cutting,
     read_data,
 )
+from meshcore.commands.writing import write_file
 
 if TYPE_CHECKING:
     from meshcore.estimates.results import EstimateSet
@@ -166,14 +167,10 @@ def _save(estimates: EstimateSet, title: str) -> None:
 
 def _write_drawing(drawing: str | bytes, path: Path) -> None:
     from meshcore.lists.reading import ListError  # noqa: PLC0415 - only when a command runs
-    from meshcore.whole_files import save  # noqa: PLC0415
 
     if not drawing:
         raise ListError(
             f"{path}: there is nothing to draw. Cloth is drawn where it can be woven, a plan with "
             "--plan."
         )
-    try:
-        save(path, drawing if isinstance(drawing, bytes) else drawing.encode("utf-8"))
-    except OSError as error:
-        raise ListError(f"{path}: cannot be written ({error.strerror}).") from error
+    write_file(drawing if isinstance(drawing, bytes) else drawing.encode("utf-8"), path)

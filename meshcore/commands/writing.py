@@ -1,9 +1,29 @@
-"""Documents of what is filed: made once beside their place before, so that none is left out."""
+"""What commands write: a file, or the document of what is filed.
+
+A document is made once beside its place before anything is filed, so that none is left out.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from pathlib import Path
+
+
+def write_file(content: bytes, path: Path) -> None:
+    """Write a file.
+
+    Raises
+    ------
+    ListError
+        If it cannot be written.
+    """
+    from meshcore.lists.reading import ListError  # noqa: PLC0415 - only when a command runs
+    from meshcore.whole_files import save  # noqa: PLC0415
+
+    try:
+        save(path, content)
+    except OSError as error:
+        raise ListError(f"{path}: cannot be written ({error.strerror}).") from error
 
 
 def try_document(write: Callable[[Path], object], path: Path) -> None:
