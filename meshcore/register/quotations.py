@@ -18,14 +18,7 @@ from meshcore.register.finding import Found, find
 from meshcore.register.indexing import DRAFT, FoundLine, Head
 from meshcore.register.intake import Came, file_came, file_sender
 from meshcore.register.packing import found_lines, packed
-from meshcore.register.storing import (
-    NUMBER_SIGNS,
-    insert,
-    mark_as,
-    next_number,
-    number_is_taken,
-    revise,
-)
+from meshcore.register.storing import check_free, insert, mark_as, next_number, revise
 from meshcore.register.words import folded
 
 if TYPE_CHECKING:
@@ -94,9 +87,12 @@ def file_quotation(
 
 def _check_own_number(register: Register, number: str) -> None:
     """Refuse a number of one's own before the letter that it answers is filed."""
-    if number and number_is_taken(register, "quotation", number):
-        raise RecordsError(f"quotation {number} is on file already. Save it as a revision.")
-    if number and not (folded(number) and len(number) <= NUMBER_SIGNS):
+    from meshcore.register.schema import NUMBER_SIGNS  # noqa: PLC0415 - heavy: loaded when one is opened
+
+    if not number:
+        return
+    check_free(register, "quotation", number)
+    if not (folded(number) and len(number) <= NUMBER_SIGNS):
         raise RecordsError(
             f'read "{number[:NUMBER_SIGNS]}": a number has letters or digits, and at most '
             f"{NUMBER_SIGNS} signs."

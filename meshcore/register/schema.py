@@ -22,7 +22,7 @@ from sqlalchemy import (
 #: Newest layout that this program knows; the layouts are in ``migrations/versions``.
 LAYOUT = "0004"
 #: Signs of a number, a day as ISO 8601 has it, and a time with its zone.
-_NUMBER, _DAY, _TIME = 40, 10, 32
+NUMBER_SIGNS, _DAY, _TIME = 40, 10, 32
 
 metadata = MetaData()
 #: Numbers its rows by itself in either database.
@@ -32,8 +32,8 @@ _SERIAL = BigInteger().with_variant(Integer, "sqlite")
 items = Table(
     "items", metadata,
     Column("id", _SERIAL, primary_key=True),
-    Column("kind", String(_NUMBER), nullable=False),
-    Column("number", String(_NUMBER), nullable=False),
+    Column("kind", String(NUMBER_SIGNS), nullable=False),
+    Column("number", String(NUMBER_SIGNS), nullable=False),
     Column("parent", _SERIAL, ForeignKey("items.id")),
     UniqueConstraint("kind", "number"),
 )  # fmt: skip
@@ -44,7 +44,7 @@ changes = Table(
     Column("version", Integer, primary_key=True, autoincrement=False),
     Column("at", String(_TIME), nullable=False),
     Column("who", Text, nullable=False),
-    Column("what", String(_NUMBER), nullable=False),
+    Column("what", String(NUMBER_SIGNS), nullable=False),
     Column("note", Text, nullable=False),
     Column("head", Text),
     Column("lines", Text),
@@ -54,11 +54,11 @@ changes = Table(
 heads = Table(
     "heads", metadata,
     Column("item", _SERIAL, ForeignKey("items.id"), primary_key=True, autoincrement=False),
-    Column("kind", String(_NUMBER), nullable=False, index=True),
-    Column("number", String(_NUMBER), nullable=False),
+    Column("kind", String(NUMBER_SIGNS), nullable=False, index=True),
+    Column("number", String(NUMBER_SIGNS), nullable=False),
     Column("version", Integer, nullable=False),
     Column("revision", Integer, nullable=False),
-    Column("state", String(_NUMBER), nullable=False, index=True),
+    Column("state", String(NUMBER_SIGNS), nullable=False, index=True),
     Column("day", String(_DAY), nullable=False, index=True),
     Column("until", String(_DAY), nullable=False),
     Column("sender", Text, nullable=False),

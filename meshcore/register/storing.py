@@ -18,8 +18,6 @@ from meshcore.register.indexing import SAVED, FoundLine, Head, index, mark, stor
 if TYPE_CHECKING:
     from sqlalchemy import Connection
 
-#: Signs of a number, as many as either database keeps.
-NUMBER_SIGNS = 40
 #: Who is at work, where it is not to be the name of the login.
 USER_VARIABLE = "MESHCORE_USER"
 
@@ -82,8 +80,7 @@ def insert(
     from meshcore.register.schema import items  # noqa: PLC0415 - heavy: loaded when one is opened
 
     given = number or next_number(connection, kind, head.day[:4])
-    if _is_taken(connection, kind, given):
-        raise RecordsError(f"{kind} {given} is on file already. Save it as a revision.")
+    _check_free(connection, kind, given)
     made = connection.execute(
         items.insert().values(kind=kind, number=given, parent=parent).returning(items.c.id)
     ).scalar_one()
@@ -92,19 +89,26 @@ def insert(
     return int(made), given
 
 
-def number_is_taken(register: Register, kind: str, number: str) -> bool:
-    """Tell whether a thing of a kind bears a number already."""
+def check_free(register: Register, kind: str, number: str) -> None:
+    """Refuse a number that a thing of the kind bears already.
+
+    Raises
+    ------
+    RecordsError
+        If one does.
+    """
     with register.reading() as connection:
-        return _is_taken(connection, kind, number)
+        _check_free(connection, kind, number)
 
 
-def _is_taken(connection: Connection, kind: str, number: str) -> bool:
+def _check_free(connection: Connection, kind: str, number: str) -> None:
     from sqlalchemy import select  # noqa: PLC0415 - heavy: loaded when one is opened
 
     from meshcore.register.schema import items  # noqa: PLC0415
 
     taken = select(items.c.id).where(items.c.kind == kind, items.c.number == number)
-    return connection.execute(taken).first() is not None
+    if connection.execute(taken).first():
+        raise RecordsError(f"{kind} {number} is on file already. Save it as a revision.")
 
 
 def next_number(connection: Connection, kind: str, year: str) -> str:
