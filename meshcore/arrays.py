@@ -20,7 +20,7 @@ Record = TypeVar("Record")
 
 
 def frozen(record: Record) -> Record:
-    """Return a record of columns that nobody can write to, for a stranger's code.
+    """Return a record of columns that nobody can write to, for a plugin's code.
 
     Parameters
     ----------

@@ -1,4 +1,4 @@
-"""Running strangers' code within a time: what takes longer is set aside, and does not come back.
+"""Running the code of plugins within a time: what takes longer is set aside, for good.
 
 What ends late is judged when it has ended, and not called again. What does not end is broken off
 by an exception that a second thread puts into the first; that reaches code of Python, in any
@@ -27,11 +27,11 @@ _LOOKS_EVERY_S = 0.25
 
 
 class OutOfTimeError(Exception):
-    """Strangers' code took longer than it may."""
+    """A plugin's code took longer than it may."""
 
 
 class _BrokenOff(BaseException):
-    """Put into a thread whose call is due; no `except Exception` of a stranger catches it."""
+    """Put into a thread whose call is due; no `except Exception` of a plugin catches it."""
 
 
 @dataclass(slots=True, eq=False)
@@ -104,14 +104,14 @@ _SLOW: WeakKeyDictionary[Callable[..., object], str] = WeakKeyDictionary()
 
 
 def within_time(call: Callable[[], T], function: Callable[..., object], lines: int) -> T:
-    """Run strangers' code on some lines within the time of ``limits.toml``.
+    """Run a plugin's code on some lines within the time of ``limits.toml``.
 
     Parameters
     ----------
     call
         Runs it.
     function
-        The stranger's function; one that took too long is not called again in this process.
+        The plugin's function; one that took too long is not called again in this process.
     lines
         How many lines it is given.
 
@@ -140,7 +140,7 @@ def within_time(call: Callable[[], T], function: Callable[..., object], lines: i
 
 
 def broken_off_after(call: Callable[[], T], seconds: float) -> T:
-    """Run strangers' code, and break it off where it does not end.
+    """Run a plugin's code, and break it off where it does not end.
 
     Raises
     ------

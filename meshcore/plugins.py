@@ -19,9 +19,9 @@ from meshcore.contained import broken_off_after
 from meshcore.limits import most
 
 T = TypeVar("T")
-#: What a stranger's code may raise and is then set aside for: leaving the program too, which is
+#: What a plugin's code may raise and is then set aside for: leaving the program too, which is
 #: not for a plugin to decide. Ctrl-C is the user's.
-STRANGERS_ERRORS = (Exception, SystemExit)
+PLUGIN_ERRORS = (Exception, SystemExit)
 
 
 @dataclass(frozen=True, slots=True)
@@ -224,7 +224,7 @@ def _ask(implementation: pluggy.HookImpl) -> Returned:
         if not isinstance(returned, Sequence) or isinstance(returned, str | bytes):
             return Returned(name, (), f"TypeError: returned {type(returned).__name__}, no sequence")
         return Returned(name, tuple(returned), "")
-    except STRANGERS_ERRORS as error:
+    except PLUGIN_ERRORS as error:
         return Returned(name, (), f"{type(error).__name__}: {error}")
 
 
@@ -235,7 +235,7 @@ def _wrong(items: Sequence[object], kind: type[T], check: Callable[[T], str]) ->
             return f"TypeError: returned a {type(item).__name__} where a {kind.__name__} is due"
         try:
             wrong = check(item)
-        except STRANGERS_ERRORS as error:
+        except PLUGIN_ERRORS as error:
             return f"{type(error).__name__}: {error}"
         if wrong:
             return f"ValueError: {wrong}"
@@ -270,7 +270,7 @@ def load(entry_points: Iterable[importlib.metadata.EntryPoint]) -> PluginSet:
             manager.register(plugin, name=point.name)
             manager.check_pending()
             _check_marked(manager, plugin)
-        except STRANGERS_ERRORS as error:
+        except PLUGIN_ERRORS as error:
             if manager.has_plugin(point.name):
                 manager.unregister(name=point.name)
             faults.append(PluginFault(point.name, "load", f"{type(error).__name__}: {error}"))

@@ -115,7 +115,7 @@ def read_figures(
     cut_siz: read "6 mm" — no figure of this use. Write cut_size.
     cut_size: blank — it is needed. Write it as "6 mm".
     """
-    wrong = [_stranger(name, text, figures) for name, text in texts.items()
+    wrong = [_unknown(name, text, figures) for name, text in texts.items()
              if name not in {one.name for one in figures}]  # fmt: skip
     values: dict[str, Value] = {}
     for one in figures:
@@ -136,7 +136,7 @@ def read_figures(
     return values, tuple(wrong)
 
 
-def _stranger(name: str, text: str, figures: Sequence[Figure]) -> Message:
+def _unknown(name: str, text: str, figures: Sequence[Figure]) -> Message:
     names = [one.name for one in figures]
     near = difflib.get_close_matches(name, names, 1) or names
     mend = f"no figure of this use. Write {', '.join(near)}."

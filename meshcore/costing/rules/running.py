@@ -15,7 +15,7 @@ from meshcore.costing.money import minor_digits
 from meshcore.costing.order_columns import OrderColumns
 from meshcore.costing.rates import Rates
 from meshcore.costing.rules.checking import RuleCost, RuleRemark, checked, wrong_with_rule
-from meshcore.plugins import STRANGERS_ERRORS, PluginFault
+from meshcore.plugins import PLUGIN_ERRORS, PluginFault
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,7 +90,7 @@ def run_rules(
                     checked(item, rule, plugin, columns, alive, minor_digits(rates.book.currency))
                     for item in returned
                 ]
-        except STRANGERS_ERRORS as error:
+        except PLUGIN_ERRORS as error:
             reason = f"{type(error).__name__}: {error}"
             faults[rule.name] = PluginFault(plugin, f"pricing rule {rule.name}", reason)
             continue

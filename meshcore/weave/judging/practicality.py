@@ -11,7 +11,7 @@ import numpy as np
 from meshcore.arrays import BoolArray, IntArray, frozen
 from meshcore.contained import within_time
 from meshcore.enquiry import WEAVES
-from meshcore.plugins import STRANGERS_ERRORS, PluginFault, PluginSet
+from meshcore.plugins import PLUGIN_ERRORS, PluginFault, PluginSet
 from meshcore.weave.cloth import ClothColumns, Judgement, WeaveRule
 from meshcore.weave.judging.limits import value_text
 
@@ -66,7 +66,7 @@ class RuleResult:
     outside: BoolArray
 
     def __reduce__(self) -> tuple[type[RuleResult], tuple[object, ...]]:
-        """Leave the rule's function behind: it has judged, and a stranger's may not pickle."""
+        """Leave the rule's function behind: it has judged, and a plugin's may not pickle."""
         told = replace(self.rule, judge=_judged_elsewhere)
         return RuleResult, (self.plugin, told, self.judgement, self.outside)
 
@@ -159,7 +159,7 @@ def assess(cloth: ClothColumns, rules: Sequence[tuple[str, WeaveRule]]) -> Pract
     for plugin, rule in rules:
         try:
             judgement = _checked(rule, guarded)
-        except STRANGERS_ERRORS as error:
+        except PLUGIN_ERRORS as error:
             where = f'{HOOK}, rule "{rule.name}"'
             faults.append(PluginFault(plugin, where, f"{type(error).__name__}: {error}"))
             continue
