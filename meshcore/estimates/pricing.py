@@ -17,7 +17,7 @@ from meshcore.enquiry import ROLL
 from meshcore.estimates.choosing import Pricing, widths_by_price
 from meshcore.estimates.from_stock import from_stock
 from meshcore.estimates.orders import form_columns, order_columns, same_cloth
-from meshcore.estimates.width_costs import width_costs
+from meshcore.estimates.width_costs import width_costing
 from meshcore.messages import Message, MessageLog
 from meshcore.reading.tables.intake import EnquiryColumns
 from meshcore.supply.closer import closer_runs
@@ -28,7 +28,6 @@ from meshcore.supply.cutting import (
     CuttingPlan,
     PlannedSupply,
     WidthCosting,
-    WidthCosts,
 )
 from meshcore.supply.forms import FormColumns, SupplyColumns
 from meshcore.supply.nest_widths import parted_over_widths
@@ -101,7 +100,12 @@ def _priced_once(job: PricingJob, log: MessageLog, progress: Progress) -> Priced
     forms = form_columns(job.read, job.cloth, job.pieces, log.refused())
     whole = _whole_rows(job, forms, log)
     unplanned = log.copy()
-    costing = _costing(job, whole, log.refused())
+    apart, pricing = log.refused(), Pricing(job.book, job.rules, job.mass_kg_m2)
+    costing = width_costing(
+        lambda: order_columns(job.read, job.cloth, whole, job.mass_kg_m2, apart, job.own),
+        job.policy,
+        pricing,
+    )
     planned = _planned(job, forms, whole, log, costing, progress)
     if planned is None:
         return _without_plans(job, forms, whole, unplanned, progress)
@@ -144,16 +148,6 @@ def _planned(
     return plan_cutting(
         forms, job.pieces.shapes, group, whole, job.policy, job.cutting, log, costing, tell
     )
-
-
-def _costing(job: PricingJob, whole: SupplyColumns, apart: BoolArray) -> WidthCosting:
-    pricing = Pricing(job.book, job.rules, job.mass_kg_m2)
-
-    def costing(rows: IntArray) -> list[WidthCosts]:
-        orders = order_columns(job.read, job.cloth, whole, job.mass_kg_m2, apart, job.own)
-        return width_costs(orders, rows, job.policy, pricing)
-
-    return costing
 
 
 def _without_plans(

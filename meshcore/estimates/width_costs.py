@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
@@ -9,7 +10,7 @@ import numpy as np
 from meshcore.arrays import IntArray
 from meshcore.costing.order_columns import OrderColumns, take_lines
 from meshcore.estimates.choosing import Pricing, prices_of
-from meshcore.supply.cutting import WidthCosts
+from meshcore.supply.cutting import WidthCosting, WidthCosts
 from meshcore.supply.policy import SupplyPolicy
 
 #: Lines of each probe: a roll; a roll of twice its length; two rolls of one warp; of two warps.
@@ -20,6 +21,31 @@ _ROLLS = np.array([1.0, 2.0, 1.0, 1.0, 1.0, 1.0])
 _WARPS = np.array([0, 1, 2, 2, 3, 4])
 #: First line of each probe.
 _FIRSTS = np.array([0, 1, 2, 4])
+
+
+def width_costing(
+    orders: Callable[[], OrderColumns], policy: SupplyPolicy, pricing: Pricing
+) -> WidthCosting:
+    """Return what tells the costs of lines by their number, and works out those of each once.
+
+    Parameters
+    ----------
+    orders
+        Makes the lines, as they would be priced without a plan; called when they are first needed.
+    policy, pricing
+        As for `width_costs`.
+    """
+    known: dict[int, WidthCosts] = {}
+
+    def costing(rows: IntArray) -> list[WidthCosts]:
+        asked = rows.tolist()
+        new = np.array([row for row in dict.fromkeys(asked) if row not in known], dtype=np.int64)
+        if new.size:
+            found = width_costs(orders(), new, policy, pricing)
+            known.update(zip(new.tolist(), found, strict=True))
+        return [known[row] for row in asked]
+
+    return costing
 
 
 def width_costs(

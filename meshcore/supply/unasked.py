@@ -52,7 +52,7 @@ def plan_unasked(
     Parameters
     ----------
     forms, shapes, cloth_group, supply, policy, log, costing, progress
-        As for `meshcore.supply.cutting.plan_cutting`.
+        As for `meshcore.supply.planning.plan_cutting`.
 
     Returns
     -------
