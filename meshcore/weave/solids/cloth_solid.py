@@ -123,7 +123,8 @@ class ClothSolid:
     @property
     def volume_m3(self) -> float:
         """Volume of all wires [m³]."""
-        return sum(self.surfaces[wire.wire_set][wire.phase].volume_m3 for wire in self.wires())
+        one = {name: [s.volume_m3 for s in phases] for name, phases in self.surfaces.items()}
+        return sum(one[wire.wire_set][wire.phase] for wire in self.wires())
 
     def mass_per_area(self, density_kg_m3: float) -> float:
         """Mass of the solid over the area of its piece [kg/m²]."""
