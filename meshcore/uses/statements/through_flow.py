@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 
 import numpy as np
 
@@ -58,29 +58,32 @@ _DROP = Figure("most_drop", "Pressure drop at most", "pressure", "50 Pa",
                note="clean, by the highest of the authors")  # fmt: skip
 
 
+def _fluid_name(figures: Figures) -> str:
+    return str(figures.get("fluid", "air"))
+
+
 def _coefficients(cloth: ClothColumns, figures: Figures) -> dict[str, FloatArray]:
     """Loss coefficients by author; NaN too where a gas is too fast to be incompressible."""
-    name, speed = str(figures.get("fluid", "air")), number(figures, "speed")
+    name, speed = _fluid_name(figures), number(figures, "speed")
     slow = is_incompressible(cloth.open_area, speed, name)
     found = flow.loss_coefficients(screen_columns(cloth), speed, flow.FLUIDS[name])
     return {author: np.where(slow, loss, np.nan) for author, loss in found.items()}
 
 
-def _drop(cloth: ClothColumns, figures: Figures) -> flow.Spread:
-    fluid = flow.FLUIDS[str(figures.get("fluid", "air"))]
-    return flow.spread(_coefficients(cloth, figures), number(figures, "speed"), fluid)
+def _drop(losses: Mapping[str, FloatArray], figures: Figures) -> flow.Spread:
+    return flow.spread(losses, number(figures, "speed"), flow.FLUIDS[_fluid_name(figures)])
 
 
 def _flow_note(figures: Figures) -> tuple[str, ...]:
     speed = number(figures, "speed")
     if not np.isfinite(speed):
         return ()
-    fluid = flow.FLUIDS[str(figures.get("fluid", "air"))].name
+    fluid = flow.FLUIDS[_fluid_name(figures)].name
     return (f"pressure drops are of {fluid} at {speed:.4g} m/s ahead of the cloth",)
 
 
 def _within_drop(cloth: ClothColumns, figures: Figures) -> BoolArray:
-    drop = _drop(cloth, figures)
+    drop = _drop(_coefficients(cloth, figures), figures)
     inside: BoolArray = drop.high <= number(figures, "most_drop")
     return inside
 
@@ -90,7 +93,7 @@ def _drop_demand(figures: Figures) -> tuple[Demand, ...]:
     if not (np.isfinite(most) and np.isfinite(speed)):
         return ()
     text = (
-        f"an author covers the flow at {speed:.3g} m/s of {figures.get('fluid', 'air')}, and none "
+        f"an author covers the flow at {speed:.3g} m/s of {_fluid_name(figures)}, and none "
         f"gives more than {most:.3g} Pa"
     )
     return (Demand(text, lambda cloth: _within_drop(cloth, figures)),)
@@ -99,8 +102,9 @@ def _drop_demand(figures: Figures) -> tuple[Demand, ...]:
 def _flow_measures(cloth: ClothColumns, figures: Figures) -> tuple[Measure, ...]:
     if not np.isfinite(number(figures, "speed")):
         return (open_area_measure(cloth),)
-    drop = _drop(cloth, figures)
-    covering = (k for k, loss in _coefficients(cloth, figures).items() if np.isfinite(loss).any())
+    losses = _coefficients(cloth, figures)
+    drop = _drop(losses, figures)
+    covering = (author for author, loss in losses.items() if np.isfinite(loss).any())
     origin = f"of the authors who cover the flow: {', '.join(covering)}"
     return (
         open_area_measure(cloth),
