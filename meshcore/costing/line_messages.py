@@ -8,6 +8,7 @@ from datetime import date
 import numpy as np
 
 from meshcore.arrays import BoolArray
+from meshcore.costing.book.plausible import row_name
 from meshcore.costing.book.price_book import PriceBook
 from meshcore.costing.ledger import LedgerItem
 from meshcore.costing.order_columns import OrderColumns
@@ -140,9 +141,8 @@ def _lacking_altogether(used: RateColumn, book: PriceBook) -> Message | None:
         text = f"price book {book.name} has {used.lacks}, and a price needs it. Add it there."
         return Message("price book", used.key, text, code="price.key_missing")
     if not used.lacks.startswith("no "):
-        where = f"{rows[0].where}: {rows[0].name}" if rows[0].where else rows[0].name
         text = f"{used.lacks}. Mend its unit or its currency in price book {book.name}."
-        return Message("price book", where, text, code="price.key_of_another_kind")
+        return Message("price book", row_name(rows[0]), text, code="price.key_of_another_kind")
     return None
 
 

@@ -9,7 +9,7 @@ from difflib import get_close_matches
 from itertools import combinations
 
 from meshcore.costing.book.comparing import judge_metals, judge_tables
-from meshcore.costing.book.plausible import bands, judge_figures, row_name
+from meshcore.costing.book.plausible import bands, exchange_name, judge_figures, row_name
 from meshcore.costing.book.price_book import PriceBook, Rate
 from meshcore.costing.items import PricingRule
 from meshcore.costing.ranges import MASS, QUANTITY, STATED, YIELD
@@ -194,7 +194,7 @@ def _dates(book: PriceBook, today: date) -> Iterator[Message]:
         yield Message("price book", read, text, "review", code="book.never_stale")
     second = SECOND_AGE * book.stale_after_days
     dated = [(row_name(rate), rate.date) for rate in book.rates]
-    dated += [(f"{e.where}: {e.currency} to {e.to}", e.date) for e in book.exchange]
+    dated += [(exchange_name(e), e.date) for e in book.exchange]
     for name, day in dated:
         if day > today:
             text = f"dated {day}, a day to come. Use the rate that holds today."
@@ -221,9 +221,10 @@ def _exchange(book: PriceBook) -> Iterator[Message]:
         ways = {first.currency, first.to}, {second.currency, second.to}
         if ways[0] == ways[1]:
             which = "again" if first.currency == second.currency else "the other way round"
-            where = f"{second.where}: {second.currency} to {second.to}"
             text = f"{first.currency} to {first.to} at {first.where} is given {which}. Keep one."
-            yield Message("price book", where, text, "review", code="book.exchange_twice")
+            yield Message(
+                "price book", exchange_name(second), text, "review", code="book.exchange_twice"
+            )
     for entry in book.exchange:
         if entry.currency == entry.to:
             text = "a currency is exchanged for itself. Take the row out."

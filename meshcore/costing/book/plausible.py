@@ -25,6 +25,11 @@ def row_name(rate: Rate) -> str:
     return f"{rate.where}: {rate.name}" if rate.where else rate.name
 
 
+def exchange_name(entry: Exchange) -> str:
+    """Name an exchange rate by its place in the file and by its currencies."""
+    return f"{entry.where}: {entry.currency} to {entry.to}"
+
+
 def rows_of(book: PriceBook, key: str) -> Iterator[Rate]:
     """Yield the rows of a key; of one that ends in a point, of all that begin with it."""
     for own, rows in book.by_key.items():
@@ -131,5 +136,6 @@ def _astray(entry: Exchange, least: float, most: float) -> Message:
         f"1 {entry.currency} = {entry.amount:g} {entry.to} is not plausible: it has been about "
         f"{middle} for years.{meant} Check it."
     )
-    where = f"{entry.where}: {entry.currency} to {entry.to}"
-    return Message("price book", where, text, "review", code="book.exchange_implausible")
+    return Message(
+        "price book", exchange_name(entry), text, "review", code="book.exchange_implausible"
+    )

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 from datetime import date
 
+from meshcore.costing.book.plausible import row_name
 from meshcore.costing.book.price_book import PriceBook, Rate
 from meshcore.messages import Message
 
@@ -65,5 +66,6 @@ def judge_validity(book: PriceBook, day: date) -> Iterator[Message]:
             lapsed = rate.valid_to is not None and rate.valid_to < day
             when = f"it held to {rate.valid_to}" if lapsed else f"it holds from {rate.valid_from}"
             text = f"{when}, and no other row is in force in its place. Enter the one that holds."
-            where = f"{rate.where}: {rate.name}" if rate.where else rate.name
-            yield Message("price book", where, text, "review", code="book.rate_not_in_force")
+            yield Message(
+                "price book", row_name(rate), text, "review", code="book.rate_not_in_force"
+            )
