@@ -17,6 +17,7 @@ from meshcore.estimates.orders import supplied
 from meshcore.messages import MessageLog
 from meshcore.supply.consumption import consume
 from meshcore.supply.forms import FormColumns, SupplyColumns, take_forms
+from meshcore.supply.on_hand import numbers_of
 from meshcore.supply.policy import SupplyPolicy
 from meshcore.supply.together import CLOTH_DECIMALS, same_lines
 
@@ -108,7 +109,8 @@ def _with_others(
         supply = _supply(few, policy, choice, runs)
         columns = resupplied(taken, supply, pricing.mass_kg_m2[rows])
         prices.append(prices_of(columns, group, pricing))
-        used.append(np.where(best[rows] >= 0, _number(supply.stock_width_m, policy), -1))
+        numbers = numbers_of(supply.stock_width_m, policy.widths_m)
+        used.append(np.where(best[rows] >= 0, numbers, -1))
     cheapest = np.argmin(np.stack(prices), axis=0)
     chosen = best.copy()
     chosen[rows] = np.stack(used)[cheapest, np.arange(len(rows))]
@@ -132,12 +134,6 @@ def _supply(
     forms: FormColumns, policy: SupplyPolicy, stock: IntArray, runs: FloatArray | None
 ) -> SupplyColumns:
     return consume(forms, policy, MessageLog(len(forms.form)), stock, runs)
-
-
-def _number(width_m: FloatArray, policy: SupplyPolicy) -> IntArray:
-    widths = np.array(policy.widths_m)
-    numbers: IntArray = np.argmin(np.abs(widths - width_m[:, np.newaxis]), axis=1)
-    return numbers
 
 
 def prices_of(columns: OrderColumns, group: IntArray, pricing: Pricing) -> FloatArray:
