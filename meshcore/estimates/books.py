@@ -13,6 +13,7 @@ from meshcore.costing.book.price_book import PriceBook
 from meshcore.costing.book.validity import in_force, judge_validity
 from meshcore.costing.items import PricingRule
 from meshcore.enquiry import Service
+from meshcore.estimates.preparing import services
 from meshcore.messages import Message, MessageLog
 
 #: Where a book keeps what was said of it, beside what rates made of its rows.
@@ -34,13 +35,13 @@ def doubts(
     book: PriceBook,
     registry: Registry,
     rules: Sequence[PricingRule],
-    services: Sequence[Service],
+    offered: Sequence[Service],
     today: date,
 ) -> tuple[Message, ...]:
     """Say what is doubtful in a book, as installed alloys, rules and services see it."""
     kept = book.resolved.get(_KEPT)
-    offered = frozenset(service.name.casefold() for service in services)
-    mark = (id(registry), tuple(rule.name for rule in rules), offered, today)
+    names = frozenset(service.name.casefold() for service in offered)
+    mark = (id(registry), tuple(rule.name for rule in rules), names, today)
     if kept is not None and kept[0] == mark:
         held: tuple[Message, ...] = kept[1]
         return held
@@ -51,7 +52,7 @@ def doubts(
     def family(text: str) -> str:
         return families.get(designation(text).casefold(), "")
 
-    known = Known(rules, designation, frozenset(families.values()), family, offered)
+    known = Known(rules, designation, frozenset(families.values()), family, names)
     said = (*judge_book(in_force(book, today), known, today), *judge_validity(book, today))
     book.resolved[_KEPT] = (mark, said)
     return said
@@ -67,10 +68,9 @@ def installed_doubts(book: PriceBook, day: date) -> tuple[Message, ...]:
     day
         Day on which rates hold and dates are judged.
     """
-    registry, found = installed_registry(), plugins.installed()
-    rules = [rule for _, rule in found.collect("meshcore_pricing_rules", PricingRule)]
-    services = [service for _, service in found.collect("meshcore_services", Service)]
-    return doubts(designated(book, registry), registry, rules, services, day)
+    registry = installed_registry()
+    rules = [r for _, r in plugins.installed().collect("meshcore_pricing_rules", PricingRule)]
+    return doubts(designated(book, registry), registry, rules, services(), day)
 
 
 def say_doubts(log: MessageLog, said: Sequence[Message]) -> None:
