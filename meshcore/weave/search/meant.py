@@ -76,10 +76,10 @@ def meanings(
     ]  # fmt: skip
     slips += _swapped(typed)
     named = [({**typed, "wire_diameter": d}, f"wire by the {name} gauge") for d, name in gauges]
-    for sizes, slip in (*slips, *named):
+    for number, (sizes, slip) in enumerate((*slips, *named)):
         solved = _solved(sizes)
         if solved is not None and 0.0 < solved[0] < solved[1]:
-            yield Meaning(*solved, slip, slip.endswith(" gauge"))
+            yield Meaning(*solved, slip, by_gauge=number >= len(slips))
 
 
 _NAMES = {
