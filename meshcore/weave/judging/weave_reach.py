@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from meshcore.arrays import FloatArray, IntArray
+from meshcore.arrays import FloatArray
 from meshcore.enquiry import WEAVES
 from meshcore.weave.cloth import ClothColumns, WeaveRule
 from meshcore.weave.geometry.path import cloth_path, jam_wire_to_pitch
@@ -45,11 +45,6 @@ class WeaveReach:
     against: tuple[str, ...]
     jam_wire_m: FloatArray
     open_area_at_jam: FloatArray
-
-    @property
-    def can_be_woven(self) -> IntArray:
-        """Weaves that take some wire at this pitch."""
-        return np.flatnonzero(np.isfinite(self.least_wire_m))
 
 
 def weave_reach(pitch_m: float, rules: Sequence[tuple[str, WeaveRule]]) -> WeaveReach:
