@@ -117,7 +117,9 @@ def nest(
     if not stocks:
         return _too_large(order, terms)
     effort = (seconds, seed, progress)
-    plan = _with_holes_filled(order, terms, *effort) or _on_cloth(order, terms, stocks, *effort)
+    plan = _with_holes_filled(order, terms, *effort)
+    if plan is None:
+        plan = _told_of_holes(_on_cloth(order, terms, stocks, *effort), 0)
     if known is not None and known[1].cost <= plan.cost:
         # More time is never a worse nest.
         plan = known[1]
@@ -145,7 +147,7 @@ def _on_cloth(
     ]
     searched = search(order, terms, stocks, cheapest(plans), seconds, seed, progress)
     plan = _first_sound([*plans, *searched.plans], stocks)
-    return replace(plan, seed=seed, notes=(*plan.notes, *searched.notes, *_about_holes(plan, 0)))
+    return replace(plan, seed=seed, notes=(*plan.notes, *searched.notes))
 
 
 def _with_holes_filled(
@@ -161,10 +163,8 @@ def _with_holes_filled(
     plan = with_pieces_in_holes(outer, order, holes)
     if faults(plan):
         return None
-    laid = plan.pieces - outer.pieces
-    notes = [note for note in outer.notes if note.code != "nest.holes_not_used"]
-    plan = replace(plan, method=f"{plan.method}, some in holes",
-                   notes=(*notes, *_about_holes(plan, laid)))  # fmt: skip
+    plan = _told_of_holes(plan, plan.pieces - outer.pieces)
+    plan = replace(plan, method=f"{plan.method}, some in holes")
     return bounded(plan, _stock_of(plan, stocks))
 
 
@@ -234,6 +234,11 @@ def _first_sound(plans: Sequence[NestPlan], stocks: Sequence[Stock]) -> NestPlan
             )
         )  # fmt: skip
     raise RuntimeError("no nest passed its check: " + "; ".join(str(m) for m in discarded))
+
+
+def _told_of_holes(plan: NestPlan, laid: int) -> NestPlan:
+    """Return a plan that says how many of its pieces lie in holes, or that none does."""
+    return replace(plan, notes=(*plan.notes, *_about_holes(plan, laid)))
 
 
 def _about_holes(plan: NestPlan, laid: int) -> tuple[Message, ...]:
