@@ -198,13 +198,15 @@ def _from_stocked_widths(
     First strips and pieces alone, then rolls too, which lose what is trimmed off them.
     """
     on_hand = stocked_widths(job.policy.on_hand, job.cloth, job.policy.widths_m)
+    if not (on_hand >= 0).any():
+        return made
     is_roll, order = forms.form == ROLL, made.orders.order
+    closer = closer_runs(forms, job.pieces.shapes, job.policy, ~log.refused())
     for moved in ((on_hand >= 0) & ~is_roll, (on_hand >= 0) & is_roll):
         if not moved.any():
             continue
         other = log.copy()
         held = numbers_of(made.supply.stock_width_m, job.policy.widths_m)
-        closer = closer_runs(forms, job.pieces.shapes, job.policy, ~log.refused())
         supply = consume(forms, job.policy, other, np.where(moved, on_hand, held), closer)
         tried = _at_prices(job, PlannedSupply(supply, ()), other, progress)
         cheaper = _by_order(tried.ledger, order) < _by_order(made.ledger, order)
