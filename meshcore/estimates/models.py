@@ -115,7 +115,8 @@ def cloth_models(
     rows = np.array([line for line in lines if stopped[line] is None], dtype=np.int64)
     made = take_cloth(held.orders.cloth, rows)
     sizes = (made.weave, made.wire_diameter_m, made.pitch_m)
-    density, mass = by_alloy(made, lambda alloy: alloy.density_kg_m3), _arc_mass(made)
+    density = by_alloy(made, lambda alloy: alloy.density_kg_m3)
+    mass = _arc_mass(made, density)
     solids = zip(cloth_solids(*sizes, pitches, facets), density.tolist(), mass.tolist(),
                  least_axis_distance(*sizes).tolist(), strict=True)  # fmt: skip
     return tuple(
@@ -133,11 +134,10 @@ def _made(line: int, solid: ClothSolid, density: float, mass: float, distance: f
     return ClothModel(line, solid, None, density, mass, distance)
 
 
-def _arc_mass(cloth: ClothColumns) -> FloatArray:
+def _arc_mass(cloth: ClothColumns, density_kg_m3: FloatArray) -> FloatArray:
     """Mass per area by the path of each weave, whichever rule the lines are priced by [kg/m²]."""
     path = cloth_path(cloth.weave, cloth.wire_diameter_m, cloth.pitch_m)
-    density = by_alloy(cloth, lambda alloy: alloy.density_kg_m3)
-    return mass_per_area(cloth.wire_diameter_m, cloth.pitch_m, path.path_ratio, density)
+    return mass_per_area(cloth.wire_diameter_m, cloth.pitch_m, path.path_ratio, density_kg_m3)
 
 
 def _stopped(estimates: EstimateSet, line: int) -> Message | None:
