@@ -16,6 +16,8 @@ from meshcore.weave.cloth import ClothColumns
 Figures = Mapping[str, Value]
 #: A size typed as the limit is within it, however it was computed [-].
 EQUAL = 1e-9
+#: Why there is no largest single opening.
+NO_ALLOWANCE = "the allowance is for apertures of 20 µm to 125 mm"
 #: Where a number of a use comes from that has no better source.
 PRACTICE = "common practice, no source"
 #: What it weighs to be away from cloth that is woven every day: a judgement, no source.

@@ -9,6 +9,7 @@ from meshcore.enquiry import DOUBLE_CRIMP, INTERMEDIATE_CRIMP, LOCK_CRIMP, PLAIN
 from meshcore.uses.figures import Figure
 from meshcore.uses.relations import guarding, sieves
 from meshcore.uses.statement import (
+    NO_ALLOWANCE,
     PRACTICE,
     Demand,
     Figures,
@@ -33,7 +34,6 @@ _ALLOWANCE = (
     "an allowance over the nominal aperture, no tolerance: none is covered for a single opening of "
     f"any weave, nor for the average of pre-crimped and welded screens ({PRACTICE})"
 )
-_NO_ALLOWANCE = "the allowance is for apertures of 20 µm to 125 mm"
 
 
 def _ask_guard(figures: Figures, _metal: Metal) -> Wanted:
@@ -90,7 +90,7 @@ def _guard_measures(cloth: ClothColumns, _figures: Figures, _metal: Metal) -> tu
         Measure("least distance", guarding.least_distance(largest) * 1e3, "mm",
                 "ISO 13857, table 4 (from memory), at the largest single opening",
                 "the table ends at 120 mm, which the largest single opening is above"),
-        Measure("largest single opening", largest * 1e3, "mm", _ALLOWANCE, _NO_ALLOWANCE),
+        Measure("largest single opening", largest * 1e3, "mm", _ALLOWANCE, NO_ALLOWANCE),
         open_area_measure(cloth),
     )  # fmt: skip
 

@@ -13,6 +13,7 @@ from meshcore.uses.relations import flow, insects
 from meshcore.uses.relations.gas import INCOMPRESSIBLE_MACH, is_incompressible
 from meshcore.uses.statement import (
     EQUAL,
+    NO_ALLOWANCE,
     PRACTICE,
     Demand,
     Figures,
@@ -48,7 +49,6 @@ _ALLOWANCE = (
     "an allowance over the nominal aperture, no tolerance: none is covered for a single opening "
     f"({PRACTICE})"
 )
-_NO_ALLOWANCE = "the allowance is for apertures of 20 µm to 125 mm"
 _UNCOVERED = (
     "no author covers this flow: each has his range of Reynolds number and open area, and a gas is "
     f"to be below Mach {INCOMPRESSIBLE_MACH:g} in the openings"
@@ -172,7 +172,7 @@ def _filter_measures(cloth: ClothColumns, figures: Figures, _metal: Metal) -> tu
     largest = largest_opening(cloth.aperture_m) * 1e3
     return (
         Measure("largest sphere, nominal", cloth.aperture_m * 1e3, "mm", "the aperture"),
-        Measure("largest sphere, single opening", largest, "mm", _ALLOWANCE, _NO_ALLOWANCE),
+        Measure("largest sphere, single opening", largest, "mm", _ALLOWANCE, NO_ALLOWANCE),
         *_flow_measures(cloth, figures),
     )
 
