@@ -11,7 +11,7 @@ import numpy as np
 
 from meshcore.arrays import FloatArray
 from meshcore.uses.relations import carrying, flow, guarding, screening, shielding, sieves
-from meshcore.weave.search.grid import specifications
+from meshcore.weave.geometry.specifications import specifications
 
 #: Sizes of a figure [px], its edges, and the colours of its curves, told apart on both backgrounds.
 WIDTH, HEIGHT, LEFT, RIGHT, TOP, BOTTOM = 620, 360, 64, 28, 16, 52

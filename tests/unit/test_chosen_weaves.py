@@ -10,9 +10,10 @@ from meshcore.enquiry import PLAIN, WEAVES
 from meshcore.messages import MessageLog
 from meshcore.reading.uses import USES, use_named
 from meshcore.reading.vocabulary import languages, words
+from meshcore.weave.geometry.specifications import specifications
 from meshcore.weave.judging.practicality import CAN_BE_WOVEN, NOT_JUDGED, assess
 from meshcore.weave.judging.verdict import judge
-from meshcore.weave.search.grid import combinations, specifications
+from meshcore.weave.search.grid import combinations
 from meshcore_weave_practice import meshcore_weave_rules
 
 RULES = tuple(("weave-practice", rule) for rule in meshcore_weave_rules())

@@ -14,9 +14,10 @@ from meshcore.reading.sizes.gauge_texts import other_systems
 from meshcore.reading.sizes.gauges import r20_sizes
 from meshcore.supply.on_hand import StockCloth
 from meshcore.units import METRES_PER_INCH
+from meshcore.weave.geometry.specifications import specifications
 from meshcore.weave.judging.practicality import CAN_BE_WOVEN, assess
 from meshcore.weave.search.alternatives import SAME_OFFER
-from meshcore.weave.search.grid import CUSTOMARY, STANDARD, listed_cloths, specifications
+from meshcore.weave.search.grid import CUSTOMARY, STANDARD, listed_cloths
 from meshcore.weave.search.meant import meanings
 from meshcore.weave.specification.series import nearest_of, standard_apertures, standard_wires
 from meshcore_weave_practice import meshcore_weave_rules

@@ -21,6 +21,7 @@ from meshcore.messages import MessageLog
 from meshcore.units import METRES_PER_INCH
 from meshcore.weave.cloth import ClothColumns, Judgement, WeaveRule
 from meshcore.weave.geometry.path import jam_wire_to_pitch
+from meshcore.weave.geometry.specifications import specifications
 from meshcore.weave.judging.limits import at_least, at_most, by_code
 from meshcore.weave.judging.practicality import (
     BUNDLED_DISTRIBUTION,
@@ -42,7 +43,6 @@ from meshcore.weave.judging.purpose import (
     recommend,
 )
 from meshcore.weave.judging.verdict import judge
-from meshcore.weave.search.grid import specifications
 from meshcore.weave.specification.series import customary
 from meshcore_weave_practice import (
     CapabilityError,

@@ -23,8 +23,9 @@ from meshcore.uses.relations.insects import KEPT_OUT, kept_out_by, light_passed
 from meshcore.uses.search import SAME_SPECIFICATION, Suited, suited
 from meshcore.uses.statement import Metal
 from meshcore.uses.words import figures_said
+from meshcore.weave.geometry.specifications import specifications
 from meshcore.weave.judging.practicality import CAN_BE_WOVEN, assess, weave_rules
-from meshcore.weave.search.grid import combinations, specifications, weavable
+from meshcore.weave.search.grid import combinations, weavable
 
 RULES = tuple(weave_rules(plugins.installed()))
 #: Least combinations that are searched, and what a search may take [s].

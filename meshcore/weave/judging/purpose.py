@@ -106,7 +106,7 @@ def recommend(
 
     Examples
     --------
-    >>> from meshcore.weave.search.grid import specifications
+    >>> from meshcore.weave.geometry.specifications import specifications
     >>> cloth = specifications(np.array([0]), np.array([0.6e-3]), np.array([2.6e-3]))
     >>> advised = recommend(cloth, np.array([VIBRATING_SCREEN]), ())
     >>> WEAVES[advised.weave[0]], advised.reason(0)

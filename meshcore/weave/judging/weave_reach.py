@@ -10,7 +10,8 @@ import numpy as np
 from meshcore.arrays import FloatArray
 from meshcore.enquiry import WEAVES
 from meshcore.weave.cloth import ClothColumns, WeaveRule
-from meshcore.weave.geometry.path import cloth_path, jam_wire_to_pitch
+from meshcore.weave.geometry.path import jam_wire_to_pitch
+from meshcore.weave.geometry.specifications import specifications
 from meshcore.weave.judging.practicality import CAN_BE_WOVEN, RuleResult, assess
 
 #: Wire over pitch at which the rules are asked [-]: steps of a four-hundredth of the pitch.
@@ -117,20 +118,7 @@ def _every_wire(pitch_m: float) -> ClothColumns:
     weave = np.repeat(np.arange(len(WEAVES)), len(_STEPS))
     pitch = np.full(len(weave), pitch_m)
     wire = np.tile(_STEPS, len(WEAVES)) * pitch_m
-    path = cloth_path(weave, wire, pitch)
-    unknown = np.full(len(weave), -1, dtype=np.int64)
-    return ClothColumns(
-        weave=weave,
-        pitch_m=pitch,
-        wire_diameter_m=wire,
-        aperture_m=pitch - wire,
-        open_area=np.square(1.0 - wire / pitch),
-        path_ratio=path.path_ratio,
-        thickness_m=path.thickness_m,
-        alloy=unknown,
-        alloys=(),
-        width_m=np.full(len(weave), np.nan),
-    )
+    return specifications(weave, wire, pitch)
 
 
 def _longest_run(woven: np.ndarray[tuple[int], np.dtype[np.bool_]]) -> tuple[int, int]:

@@ -12,6 +12,7 @@ from meshcore.enquiry import WEAVES, WELDED
 from meshcore.messages import Message
 from meshcore.units import METRES_PER_INCH
 from meshcore.weave.cloth import ClothColumns, WeaveRule, take_cloth
+from meshcore.weave.geometry.specifications import specifications
 from meshcore.weave.judging.limits import length_text
 from meshcore.weave.judging.practicality import ARITHMETIC_NOISE, CAN_BE_WOVEN, assess
 from meshcore.weave.search.candidates import NOTHING, as_asked, stocked
@@ -20,7 +21,6 @@ from meshcore.weave.search.grid import (
     Grid,
     joined,
     property_logs,
-    specifications,
     taken,
     weavable,
 )

@@ -8,6 +8,7 @@ import numpy as np
 
 from meshcore.units import METRES_PER_INCH
 from meshcore.weave.cloth import ClothColumns, WeaveRule
+from meshcore.weave.geometry.specifications import specifications
 from meshcore.weave.search.grid import (
     AS_ASKED,
     ON_HAND,
@@ -16,7 +17,6 @@ from meshcore.weave.search.grid import (
     Grid,
     joined,
     judged,
-    specifications,
 )
 from meshcore.weave.specification.series import (
     customary_wires,

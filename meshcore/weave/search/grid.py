@@ -13,7 +13,8 @@ from meshcore.arrays import FloatArray, IntArray
 from meshcore.reading.sizes.gauges import GAUGE_SIZES_M, r20_sizes
 from meshcore.units import METRES_PER_INCH
 from meshcore.weave.cloth import ClothColumns, WeaveRule, take_cloth
-from meshcore.weave.geometry.path import FLAT_RULE_RATIO, cloth_path
+from meshcore.weave.geometry.path import FLAT_RULE_RATIO
+from meshcore.weave.geometry.specifications import specifications
 from meshcore.weave.judging.practicality import CAN_BE_WOVEN, assess
 from meshcore.weave.specification.series import (
     COARSEST_APERTURE_M,
@@ -108,32 +109,6 @@ def property_logs(cloth: ClothColumns) -> FloatArray:
         pitch, open_area = np.log(cloth.pitch_m), np.log(cloth.open_area)
     strength = 2.0 * wire - pitch
     return np.stack([aperture, wire, -pitch, open_area, strength + np.log(ratio), strength])
-
-
-def specifications(
-    weave: IntArray, wire_diameter_m: FloatArray, pitch_m: FloatArray
-) -> ClothColumns:
-    """Cloth of no alloy and no width from weave, wire and pitch.
-
-    Examples
-    --------
-    >>> specifications(np.array([0]), np.array([1e-3]), np.array([4e-3])).open_area.tolist()
-    [0.5625]
-    """
-    path = cloth_path(weave, wire_diameter_m, pitch_m)
-    aperture = pitch_m - wire_diameter_m
-    return ClothColumns(
-        weave=weave,
-        pitch_m=pitch_m,
-        wire_diameter_m=wire_diameter_m,
-        aperture_m=aperture,
-        open_area=np.square(aperture / pitch_m),
-        path_ratio=path.path_ratio,
-        thickness_m=path.thickness_m,
-        alloy=np.full(len(weave), -1, dtype=np.int64),
-        alloys=(),
-        width_m=np.full(len(weave), np.nan),
-    )
 
 
 @cache
