@@ -21,8 +21,6 @@ from meshcore.weave.geometry.laying import WIRE_SETS, WireSet, laid_wire
 from meshcore.weave.solids.cloth_solid import ClothSolid
 from meshcore.weave.solids.gltf import COLOURS
 
-#: Media type of the file (IANA).
-MEDIA_TYPE = "model/step"
 #: What to install where the kernel is not there.
 EXTRA = 'pip install "wirecloth-meshcore[step]"'
 _MM_PER_M = 1000.0
