@@ -193,8 +193,15 @@ def different_texts(series: pd.Series) -> tuple[IntArray, list[str]]:
     return again[places].astype(np.int64), [str(text) for text in unique]
 
 
+#: Columns of a table that mostly say the same over and over: each text is looked at once.
+_OF_FEW_TEXTS = ("category", "str")
+
+
 def cell_texts(series: pd.Series) -> ObjectArray:
     """Text of each cell, blank for missing; whole floats lose their ``.0``."""
+    if len(series) > FEW and series.dtype.name in _OF_FEW_TEXTS:
+        places, unique = different_texts(series)
+        return np.array(unique, dtype=object)[places]
     return np.array([_cell_text(cell) for cell in series.tolist()], dtype=object)
 
 

@@ -5,11 +5,13 @@ from __future__ import annotations
 import numpy as np
 
 from meshcore.arrays import BoolArray, FloatArray, IntArray, ObjectArray
-from meshcore.messages import Message, MessageLog
+from meshcore.messages import AlikeMessages, Message, MessageLog
 from meshcore.rounding import SLACK
 from meshcore.supply.policy import SupplyPolicy
 from meshcore.supply.rolls import RollMix, cheapest_mix, roll_terms
 from meshcore.units import METRES_PER_FOOT
+
+_PARTS = "arrives as {full:.0f} full and a part roll of {rest_m:.2f} m."
 
 
 def roll_lengths(
@@ -83,10 +85,12 @@ def _note_parts(
     log: MessageLog,
 ) -> None:
     """Say of lengths beyond a roll how they arrive."""
-    for row in odd[full[odd] > 0].tolist():
-        rest = length_m[row] - full[row] * policy.full_length_m
-        text = f"arrives as {full[row]:.0f} full and a part roll of {rest:.2f} m."
-        log.add([row], Message("length", str(texts[row]), text, "note", code="supply.part_roll"))
+    rows = odd[full[odd] > 0]
+    rest = length_m[rows] - full[rows] * policy.full_length_m
+    figures = {"full": full[rows], "rest_m": rest}
+    log.add_each(
+        rows, AlikeMessages("length", texts[rows], _PARTS, figures, "note", "supply.part_roll")
+    )
 
 
 def _note_mix(

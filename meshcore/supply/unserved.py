@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from meshcore.arrays import BoolArray, FloatArray
-from meshcore.messages import Message, MessageLog
+from meshcore.messages import AlikeMessages, Message, MessageLog
 from meshcore.supply.forms import FormColumns
 from meshcore.supply.policy import SupplyPolicy
 from meshcore.units import METRES_PER_FOOT, METRES_PER_INCH
@@ -13,30 +13,31 @@ from meshcore.units import METRES_PER_FOOT, METRES_PER_INCH
 #: A stock width that misses what was asked for by no more than this share is worth a word: 1220 mm
 #: asked for, 1219.2 mm woven. A judgement, no source.
 NEAR_MISS = 0.002
+_NEAR = (
+    "cut from {stock_mm:.1f} mm cloth, because {near_mm:.1f} mm is {short_mm:.1f} mm too narrow. "
+    "Ask whether that width will do."
+)
 
 
 def note_near_widths(
     forms: FormColumns, widths: FloatArray, stock: FloatArray, trimmed: BoolArray, log: MessageLog
 ) -> None:
     """Say where cloth is trimmed from a wider stock though a stock width misses by a hair."""
-    for row in np.flatnonzero(trimmed).tolist():
-        asked = float(forms.width_m[row])
-        near = [w for w in widths.tolist() if asked * (1.0 - NEAR_MISS) <= w < asked]
-        if near:
-            text = (
-                f"cut from {stock[row] * 1e3:.1f} mm cloth, because {near[0] * 1e3:.1f} mm is "
-                f"{(asked - near[0]) * 1e3:.1f} mm too narrow. Ask whether that width will do."
-            )
-            log.add(
-                [row],
-                Message(
-                    "width",
-                    str(forms.width_texts[row]),
-                    text,
-                    "note",
-                    code="supply.width_near_stock",
-                ),
-            )
+    asked = forms.width_m
+    ascending = np.sort(widths)
+    place = np.searchsorted(ascending, asked * (1.0 - NEAR_MISS))
+    near = np.r_[ascending, np.inf][place]
+    rows = np.flatnonzero(trimmed & (near < asked))
+    figures = {
+        "stock_mm": stock[rows] * 1e3,
+        "near_mm": near[rows] * 1e3,
+        "short_mm": (asked[rows] - near[rows]) * 1e3,
+    }
+    log.add_each(
+        rows,
+        AlikeMessages("width", forms.width_texts[rows], _NEAR, figures, "note",
+                      "supply.width_near_stock"),
+    )  # fmt: skip
 
 
 def refuse_wide(forms: FormColumns, policy: SupplyPolicy, log: MessageLog, mask: BoolArray) -> None:
