@@ -87,6 +87,31 @@ def test_fields_that_are_loaded_late_are_filled(browser: Browser, app_url: str) 
         expect_fields(page, Mesh_count="10 / in", Width="48 in", Quantity="3", Length="50 ft")
 
 
+def test_a_letter_whose_field_is_loaded_late_is_not_lost(browser: Browser, app_url: str) -> None:
+    """On a busy machine the page came back blank: the app was told too soon that it was shown."""
+    held: list[Route] = []
+
+    def hold(route: Route) -> None:
+        held.append(route)
+
+    def prepare(page: Page) -> None:
+        page.route("**/TextArea.*.js", hold)
+
+    with visiting(browser, f"{app_url}/weaves", prepare=prepare) as page:
+        page.get_by_role("link", name="Letter", exact=True).click()
+        page.locator(".st-key-letter_grid canvas").first.wait_for(timeout=PATIENCE)
+        # What is told too soon goes with the first of these runs; the next would take it as typed.
+        for _ in range(3):
+            settled(page)
+            page.wait_for_timeout(300)
+        assert held
+        for route in held:
+            route.continue_()
+        expect(field_of(page, "Letter")).to_have_value(re.compile("Pippin"), timeout=PATIENCE)
+        settled(page)
+        expect(page.locator(".st-key-letter_totals")).to_be_visible(timeout=PATIENCE)
+
+
 def test_what_is_emptied_stays_empty(browser: Browser, app_url: str) -> None:
     with visiting(browser, f"{app_url}/enquiry") as page:
         type_in(page, "Quantity", "")

@@ -59,7 +59,7 @@ def typing(browser: Browser, app_url: str, folder: Path, entries: int, seed: int
     with visiting(browser, f"{app_url}/enquiry") as page:
         person = Typist(page, rng, folder, FORMS, "enquiry", deepcopy(TYPED))
         bursts = 0
-        while person.entries < entries:
+        while person.entries < entries and not person.wrong:
             person.burst(rng.randint(1, LONGEST))
             bursts += 1
             if rng.random() < 0.5:

@@ -70,3 +70,23 @@ def test_a_hand_that_goes_on_to_another_choice_is_followed(enquiry: Page) -> Non
     enquiry.keyboard.press("Enter")
     settled(enquiry)
     assert field.input_value().startswith("316L · ")
+
+
+#: How many times slower the page is made, and what is typed: no alloy of that name is in the list.
+SLOWER, UNKNOWN = 20, "unheard-of"
+
+
+@pytest.mark.parametrize("leave", ["Enter", "Tab"])
+def test_what_is_left_before_the_list_is_there_stands(enquiry: Page, leave: str) -> None:
+    """On a busy machine the list opens after the hand has gone on; what was typed was dropped."""
+    slowed = enquiry.context.new_cdp_session(enquiry)
+    slowed.send("Emulation.setCPUThrottlingRate", {"rate": SLOWER})
+    field = enquiry.locator(ALLOY)
+    field.fill(UNKNOWN)
+    enquiry.keyboard.press(leave)
+    settled(enquiry)
+    assert field.input_value() == UNKNOWN
+    slowed.send("Emulation.setCPUThrottlingRate", {"rate": 1})
+    enquiry.reload()
+    settled(enquiry)
+    assert field.input_value() == UNKNOWN

@@ -23,6 +23,7 @@ from meshcore.estimates import reasons
 from meshcore.estimates.letters import mended, price_letter
 from meshcore.estimates.results import EstimateSet
 from meshcore.estimates.summary import list_totals
+from meshcore.estimates.weave_guide import weave_guide
 from meshcore.reading.letters.letter import Letter, read_text_of_letter
 from meshcore.reading.letters.open import open_letter
 
@@ -284,6 +285,28 @@ def _intend(person: Typist) -> None:
     person.write(label, f"{person.rng.randint(5, 30)} {unit}".strip())
 
 
+# The weave that is looked at.
+
+_WEAVES = [entry.name.capitalize() for entry in weave_guide()]
+
+
+def _choose_weave(person: Typist) -> None:
+    name = person.rng.choice(_WEAVES)
+    person.page.get_by_role("combobox", name="Weave", exact=True).click(
+        delay=person.rng.uniform(60, 140)
+    )
+    person.letters(name[:4])
+    person.page.get_by_role("option", name=name, exact=True).click()
+    person.typed["weaves"]["Weave"] = name
+    person.pause()
+
+
+def _look_at_weaves(person: Typist) -> None:
+    if wanted := person.typed["weaves"].get("Weave"):
+        told = person.page.locator(".st-key-weave_told h2").first.inner_text()
+        person.compare("weave told of", wanted, told)
+
+
 # Whom a quotation is for.
 
 
@@ -378,6 +401,7 @@ FORMS = {
     "letter": Form("Letter", ".st-key-letter_grid canvas", 2, _write_letter, _look_at_letter),
     "enquiry": Form("Enquiry", ".st-key-field_quantity", 6, _ask, _look_at_enquiry, _take_enquiry),
     "use": Form("Use", ".st-key-by_use_form", 2, _intend, _nothing),
+    "weaves": Form("Weaves", ".st-key-weave_told", 1, _choose_weave, _look_at_weaves),
     "list": Form("List", ".st-key-list_source_box", 3, _mend, _look_at_list, _take_list,
                  _open_list),
     "cutting": Form("Cutting", ".st-key-cutting_order canvas", 3, _order, _look_at_cutting,

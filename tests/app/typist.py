@@ -21,10 +21,12 @@ PRESS = (60.0, 140.0)
 TO_KEYBOARD = 150.0
 #: Clicks into a cell before a person gives up.
 TRIES = 3
-_IS_MARKED = (
-    "document.activeElement?.closest('[data-testid=stDataFrame] td')"
-    "?.getAttribute('aria-selected') === 'true'"
+_FRAMED = (
+    "document.activeElement?.closest('[data-testid=stDataFrame] td[aria-selected=true]')"
+    "?.parentElement.getAttribute('aria-rowindex')"
 )
+#: Place of a grid's first row among its rows, as they are numbered for who hears them.
+FIRST_ROW = 2
 #: Height of a row of a grid and its heading [px].
 ROW = 33
 
@@ -120,9 +122,9 @@ class Typist:
         for _ in range(TRIES):
             grid.click(position={"x": x, "y": ROW * (row + 1.5)}, delay=self.rng.uniform(*PRESS))
             self.page.wait_for_timeout(TO_KEYBOARD)
-            if self.page.evaluate(_IS_MARKED):
+            if self.page.evaluate(_FRAMED) == str(row + FIRST_ROW):
                 break
-            # Who sees that no cell is framed clicks once more.
+            # Who sees that no cell is framed, or one in another row, clicks once more.
             self.again += 1
         for _ in range(right):
             self.page.keyboard.press("ArrowRight")

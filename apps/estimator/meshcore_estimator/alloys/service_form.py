@@ -21,7 +21,7 @@ from meshcore.alloys.comparison.surroundings import Environment
 from meshcore.alloys.methods.outdoor_loss import DEFAULT_LOST_SHARE
 from meshcore.estimates.life_cost_reading import COST_FIELDS
 from meshcore.messages import Message
-from meshcore_estimator.shared import fields
+from meshcore_estimator.shared import fields, settling
 from meshcore_estimator.shared.numbers import short
 from meshcore_estimator.shared.parts import field_notes
 
@@ -270,8 +270,8 @@ def _water(name: str) -> None:
     amounts = {water: f"{water.capitalize()}, {short(mg_l, 6)} mg/l"
                for water, mg_l in WATERS_MG_L.items()}  # fmt: skip
     st.selectbox(
-        LABELS[name], list(amounts), index=None, key=_shown(name), persist_state="session",
-        accept_new_options=True,
+        LABELS[name], list(amounts), index=None, key=settling.takes_new(_shown(name)),
+        persist_state="session", accept_new_options=True,
         format_func=lambda water: amounts.get(water, str(water)),
         placeholder=_typical(name) or f"e.g. {CONDITION_FIELDS[name]}",
     )  # fmt: skip

@@ -10,7 +10,7 @@ from meshcore.alloys.records.registry import installed_registry
 from meshcore.enquiry import WEAVES
 from meshcore.messages import Message
 from meshcore_estimator.enquiry import form as enquiry_form
-from meshcore_estimator.shared import fields, result
+from meshcore_estimator.shared import fields, result, settling
 from meshcore_estimator.shared.line import Line
 from meshcore_estimator.shared.parts import LABELS, field_notes, lines, soft
 
@@ -102,7 +102,7 @@ def _alloy(name: str, _worked_out: str) -> None:
     st.selectbox(
         LABELS[name],
         [alloy.designation for alloy in installed_registry().alloys],
-        key=fields.show(_KEY, _KEY + name),
+        key=settling.takes_new(fields.show(_KEY, _KEY + name)),
         persist_state="session",
         placeholder="Choose, or type a trade, UNS or EN number",
         accept_new_options=True,

@@ -22,6 +22,7 @@ from meshcore_estimator.enquiry.form import (
     sizes_of,
     typed,
 )
+from meshcore_estimator.shared import settling
 from meshcore_estimator.shared.parts import LABELS, field_notes
 
 #: Pause in typing after which a field is read.
@@ -128,8 +129,8 @@ def _text(completed: Mapping[str, str], name: str, hint: str = "") -> None:
 
 def _weave(completed: Mapping[str, str], name: str) -> None:
     st.selectbox(
-        LABELS[name], WEAVES, key=shown_key(name), persist_state="session", accept_new_options=True,
-        placeholder=completed.get(name) or "By the sizes",
+        LABELS[name], WEAVES, key=settling.takes_new(shown_key(name)), persist_state="session",
+        accept_new_options=True, placeholder=completed.get(name) or "By the sizes",
         help="Blank: the weave that is usual in these sizes.",
     )  # fmt: skip
 
@@ -142,7 +143,7 @@ def _alloy(name: str) -> None:
     st.selectbox(
         LABELS[name],
         list(numbers),
-        key=shown_key(name),
+        key=settling.takes_new(shown_key(name)),
         persist_state="session",
         format_func=lambda alloy: numbers.get(alloy, str(alloy)),
         placeholder="Choose, or type a trade, UNS or EN number",

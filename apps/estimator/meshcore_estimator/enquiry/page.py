@@ -59,6 +59,8 @@ def _answer(line: Line, in_form: frozenset[str]) -> None:
     with st.container(horizontal=True, vertical_alignment="center", key="answer_title"):
         with st.container(key="status", width="stretch"):
             st.html(result.title(line))
+        options_panel.button()
+        origin.button()
         st.download_button(
             "Workbook",
             partial(_workbook, line),
@@ -69,7 +71,7 @@ def _answer(line: Line, in_form: frozenset[str]) -> None:
             key="download_workbook",
         )
         file_panel.draw(line)
-    origin.draw(options_panel.button)
+    origin.draw()
     with st.container(key="headline"):
         result.headline(line)
         with st.container(key="price_set"):

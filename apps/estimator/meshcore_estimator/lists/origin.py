@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
 from dataclasses import asdict, dataclass
 
 import streamlit as st
@@ -57,14 +56,14 @@ def current() -> Origin | None:
     return held
 
 
-def draw(beside: Callable[[], None]) -> None:
-    """Draw the ways of the enquiry into the list, and say what came of the last.
+def button() -> None:
+    """Draw the button that adds the enquiry to the list."""
+    st.button("Add to the list", icon=":material/playlist_add:", key="add_to_list",
+              on_click=_add)  # fmt: skip
 
-    Parameters
-    ----------
-    beside
-        Draws what else may be done with the enquiry.
-    """
+
+def draw() -> None:
+    """Say which line of the list the enquiry is, with its way back, and what came of adding it."""
     held = current()
     with st.container(horizontal=True, vertical_alignment="center", key="to_list"):
         with st.container(key="to_list_said", width="stretch"):
@@ -73,9 +72,6 @@ def draw(beside: Callable[[], None]) -> None:
             if held is not None:
                 st.button(f"Put back into line {held.name}", icon=":material/keyboard_return:",
                           key="put_back", on_click=_put_back)  # fmt: skip
-        beside()
-        st.button("Add to the list", icon=":material/playlist_add:", key="add_to_list",
-                  on_click=_add)  # fmt: skip
 
 
 def _say(held: Origin | None) -> str:

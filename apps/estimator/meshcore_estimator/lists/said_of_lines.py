@@ -12,7 +12,7 @@ import streamlit as st
 from meshcore.estimates.results import EstimateSet
 from meshcore.messages import Message
 from meshcore_estimator.shared.line import Line
-from meshcore_estimator.shared.parts import Markup, message_list, table
+from meshcore_estimator.shared.parts import Cell, Markup, message_list, table, whole
 
 #: Lines whose messages are written out on the screen.
 _MOST_SPOKEN = 100
@@ -42,8 +42,9 @@ def draw(
         return
     st.header("What is said of these lines", anchor=False)
     common = shared_notes(said[number] for number in spoken)
-    rows = [
-        (f"{count} lines", Markup(message_list([message]))) for message, count in common.values()
+    rows: list[tuple[Cell, ...]] = [
+        (whole(f"{count} lines"), Markup(message_list([message])))
+        for message, count in common.values()
     ]
     own = {
         number: messages

@@ -29,8 +29,10 @@ from meshcore_estimator.shared.parts import (
     soft,
     table,
     tag,
+    whole,
 )
 
+_NAME_YOUR_OWN = "Name your own with --book or MESHCORE_PRICE_BOOK."
 #: A margin beyond this is ample, and its figure says no more [-].
 _AMPLE = 10.0
 
@@ -131,14 +133,13 @@ def priced_with(estimates: EstimateSet) -> None:
 def basis(estimates: EstimateSet) -> None:
     """Draw what was estimated with, and which plugins were set aside."""
     st.header("Estimated with", anchor=False)
-    if is_demo_book(estimates.book):
-        st.html(aside("This is the invented demonstration price book: its prices are nobody's. "
-                      "Name your own with --book or MESHCORE_PRICE_BOOK.", "review"))  # fmt: skip
     book, policy = estimates.book, estimates.policy
+    own = _NAME_YOUR_OWN if is_demo_book(book) else ""
     rows: list[tuple[Cell, ...]] = [
-        ("Price book", book_name(book.name), book.date.isoformat(), soft(book.note)),
-        ("Supply policy", policy.name, policy.date.isoformat(), soft(policy.note)),
-    ]
+        ("Price book", book_name(book.name), whole(book.date.isoformat()),
+         lines(soft(book.note), soft(own))),
+        ("Supply policy", policy.name, whole(policy.date.isoformat()), soft(policy.note)),
+    ]  # fmt: skip
     st.html(table(("", "name", "date", "origin"), rows))
     if estimates.ledger.acts:
         st.html(table((), [(soft(act),) for act in estimates.ledger.acts]))

@@ -118,6 +118,11 @@ def soft(text: str) -> Markup:
     return Markup(f'<span class="mc-soft">{escape(text)}</span>')
 
 
+def whole(text: str) -> Markup:
+    """Return text that is not broken over two lines: a date, a count."""
+    return Markup(f'<span class="mc-whole">{escape(text)}</span>')
+
+
 def lines(*cells: Cell) -> Markup:
     """Return cells one below the other, empty ones left out."""
     return Markup("<br>".join(_html(cell) for cell in cells if cell))

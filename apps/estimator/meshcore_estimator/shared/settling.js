@@ -29,8 +29,10 @@ const FRAMES = 60;
 // field that the app will not hold so is its to say.
 const CALM = 2;
 const LOOKS = 8;
-// From what the app wrote being on the screen until every field holds it [ms].
+// Between two looks whether every field holds what the app wrote into it [ms].
 const SHOWS = 100;
+const BREAKS = /[\r\n]/g;
+const PLAIN = 'input[type="text"]:not([role="combobox"]), textarea';
 const WORDS = {
   offline: "No connection to the estimator. What you typed stays here and is sent when it is back.",
   gone: "What you clicked is not there any more, after what you typed.",
@@ -40,6 +42,7 @@ const WORDS = {
 function begin() {
   const page = {
     asked: 0, cell: -1, changed: false, due: false, held: [], passing: null, send: null,
+    tell: null,
   };
   const line = document.createElement("div");
   line.className = "mc-connection";
@@ -87,6 +90,13 @@ function begin() {
     field.dispatchEvent(new Event("input", { bubbles: true }));
   };
 
+  // Fields that were typed in since the app wrote into any.
+  const touched = new Set();
+  // Of a field or button, the mark of the key that it has in the app.
+  const keyOf = (control) =>
+    [...(control.closest('[class*="st-key-"]')?.classList ?? [])].find((name) =>
+      name.startsWith("st-key-"));
+
   // A list to choose from drops what was typed unless it is entered.
   const enter = (field) => {
     if (!isTyped(field)) return;
@@ -103,7 +113,13 @@ function begin() {
     write(field, `${text} `);
     write(field, text);
     delete field.dataset.mcTyped;
-    queueMicrotask(() => leadsTo(field) && press());
+    // On a busy machine the list is not there yet, and will not be once the field is left. Then the
+    // app is told what was typed, and takes it where the field takes new entries.
+    const key = keyOf(field);
+    queueMicrotask(() => {
+      if (leadsTo(field)) press();
+      else if (key) page.tell?.("typed", { key, text });
+    });
   };
 
   const commit = () => {
@@ -120,10 +136,7 @@ function begin() {
   };
 
   const describe = (control) => ({
-    control,
-    href: control.getAttribute("href"),
-    key: [...(control.closest('[class*="st-key-"]')?.classList ?? [])].find((name) =>
-      name.startsWith("st-key-")),
+    control, href: control.getAttribute("href"), key: keyOf(control),
   });
 
   const click = (described) => {
@@ -149,22 +162,37 @@ function begin() {
   };
 
   // Tell the app which of its writings into fields the page shows: all that came before the mark,
-  // and a moment later, since a field takes what is written into it only after it is drawn. It goes
-  // to the app with whatever is sent next.
+  // once the fields hold them. It goes to the app with whatever is sent next.
   const told = new Set();
-  const tellLater = (written) => {
+  const shows = ([key, text], isDrawn) => {
+    const box = document.querySelector(`.st-key-${CSS.escape(key)}`);
+    // What is not on this page, or was typed over since, has nothing to show.
+    if (!box) return isDrawn;
+    if (touched.has(keyOf(box))) return true;
+    const field = box.querySelector("input, textarea, button");
+    if (!field || text === null || !field.matches(PLAIN)) return Boolean(field);
+    return field.value.replace(BREAKS, "") === text.replace(BREAKS, "");
+  };
+  const tellLater = ({ written, shows: wanted }) => {
     told.add(written);
     const now = () => {
       const field = document.querySelector(SHOWN);
-      if (!field) return void told.delete(written);
+      const mark = `[data-written="${written}"]`;
+      if (!field || !document.querySelector(mark)) return void told.delete(written);
+      // A field is drawn before it is loaded, and takes what is written into it only then.
+      const isDrawn = Boolean(document.querySelector(`.mc-done${mark}`));
+      const all = Object.entries(JSON.parse(wanted)).every((one) => shows(one, isDrawn));
+      if (!all) return void setTimeout(now, SHOWS);
       write(field, written);
       field.dispatchEvent(new FocusEvent("focusout", { bubbles: true }));
     };
     requestAnimationFrame(() => requestAnimationFrame(() => setTimeout(now, SHOWS)));
   };
   const tell = () => {
-    for (const { dataset: { written } } of document.querySelectorAll(".mc-taken, .mc-done")) {
-      if (written && !told.has(written)) tellLater(written);
+    for (const { dataset } of document.querySelectorAll(".mc-taken, .mc-done")) {
+      if (!dataset.written || told.has(dataset.written)) continue;
+      touched.clear();
+      tellLater(dataset);
     }
   };
 
@@ -176,11 +204,7 @@ function begin() {
   let calm = 0;
   let looks = 0;
   let lostCells = false;
-  const nameOf = (field) => {
-    const box = field.closest('[class*="st-key-"]');
-    const key = [...(box?.classList ?? [])].find((name) => name.startsWith("st-key-"));
-    return `${key} ${field.getAttribute("aria-label")}`;
-  };
+  const nameOf = (field) => `${keyOf(field)} ${field.getAttribute("aria-label")}`;
   const isOn = (button) =>
     (button.getAttribute("aria-checked") ?? button.getAttribute("aria-pressed")) === "true";
   const buttons = (group) => [...group.querySelectorAll("button")];
@@ -352,6 +376,7 @@ function begin() {
     page.changed = true;
     if (event.target === open()) lettered = performance.now();
     if (event.isTrusted && event.target.matches(FIELDS)) {
+      touched.add(keyOf(event.target));
       stood?.set(nameOf(event.target), event.target.value);
     }
     if (event.target.matches('[role="combobox"]')) event.target.dataset.mcTyped = "1";
@@ -449,8 +474,9 @@ function begin() {
   return page;
 }
 
-export default function ({ setStateValue }) {
+export default function ({ setStateValue, setTriggerValue }) {
   const page = (window.meshcoreSettling ??= begin());
   page.send = setStateValue;
+  page.tell = setTriggerValue;
   page.look();
 }

@@ -11,6 +11,7 @@ empty. So what is written is written again, until the page has said that it show
 
 from __future__ import annotations
 
+import json
 import secrets
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
@@ -23,9 +24,13 @@ from streamlit.delta_generator import DeltaGenerator
 
 _SCRIPT = Path(__file__).with_suffix(".js")
 _KEY, _PLACES, _KEEP = "settling", "settling_places", "settling_keep"
-_SHOWN, _WRITTEN = "settling_shown", "settling_written"
+_SHOWN, _WRITTEN, _OPEN = "settling_shown", "settling_written", "settling_open"
+#: What the page puts before the key of a field.
+_MARK = "st-key-"
 #: What a field sends that has only just been drawn: nothing, or an unticked box.
 _FRESH: tuple[object, ...] = (None, "", [], False)
+#: Letters of the longest text that is looked for in its field, rather than the field alone.
+_MOST_SOUGHT = 20_000
 #: Bytes of a token: enough that no two of a session are alike.
 _TOKEN_BYTES = 6
 
@@ -50,7 +55,7 @@ def begin(keep: Callable[[bool], None]) -> None:
     """
     with st.container(key="settling_marks"):
         component = st.components.v2.component(_KEY, js=_SCRIPT.read_text(encoding="utf-8"))
-        component(key=_KEY, on_asked_change=_nothing)
+        component(key=_KEY, on_asked_change=_nothing, on_typed_change=_take_typed)
         # The page writes here what it shows. A run of its own for that, as of a fragment, could
         # begin while the messages of the run before are under way: Streamlit drops them then.
         st.text_input("shown", key=_SHOWN, on_change="ignore")
@@ -63,6 +68,23 @@ def begin(keep: Callable[[bool], None]) -> None:
 
 def _nothing() -> None:
     """Take a change whose only use is the run that it brings about."""
+
+
+def takes_new(key: str) -> str:
+    """Return the key of a list to choose from that takes new entries; to be called as it is drawn.
+
+    What is typed into such a list and left before its choices are there is dropped by it. The page
+    then tells what was typed, and it is put into the field here.
+    """
+    st.session_state.setdefault(_OPEN, set()).add(key)
+    return key
+
+
+def _take_typed() -> None:
+    told: Mapping[str, str] = st.session_state[_KEY]["typed"]
+    key = told["key"].removeprefix(_MARK)
+    if key in st.session_state.get(_OPEN, ()):
+        write({key: told["text"]})
 
 
 def write(values: Mapping[str, object]) -> None:
@@ -155,10 +177,20 @@ def _mark(place: int, name: str) -> None:
     places: tuple[DeltaGenerator, DeltaGenerator] | None = st.session_state.get(_PLACES)
     if places is not None:
         st.session_state[_KEEP](name == "done")
-        written = [one.token for one in st.session_state[_WRITTEN].values()]
-        token = f' data-written="{written[-1]}"' if written else ""
+        written: dict[str, _Written] = st.session_state[_WRITTEN]
+        token = f' data-written="{list(written.values())[-1].token}"' if written else ""
+        token += f' data-shows="{escape(_to_show(written))}"' if written else ""
         token += f' data-address="{escape(address)}"' if (address := _address()) else ""
         places[place].html(f'<div class="mc-{name}" data-asked="{_asked()}"{token}></div>')
+
+
+def _to_show(written: Mapping[str, _Written]) -> str:
+    """Return what the page is to look for in its fields: each one's text, or null for a choice."""
+    texts = {
+        key: one.value if isinstance(one.value, str) and len(one.value) <= _MOST_SOUGHT else None
+        for key, one in written.items()
+    }
+    return json.dumps(texts)
 
 
 def _address() -> str:

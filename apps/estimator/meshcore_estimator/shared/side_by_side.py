@@ -74,12 +74,11 @@ def book_changes(changes: pd.DataFrame) -> str:
         (
             lines(str(change["what"]), soft(f"{change['table']}, {change['column']}")),
             lines(str(change["saved"]) or soft("not there")),
-            "→",
             lines(str(change["edited"]) or soft("taken out")),
         )
         for change in changes.to_dict("records")
     ]
-    return table(("What", "From", "", "To"), rows)
+    return table(("What", "From", "To"), rows)
 
 
 def signed(value: float, digits: int) -> str:

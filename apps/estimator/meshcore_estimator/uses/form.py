@@ -14,7 +14,7 @@ from meshcore.uses.catalogue import STATEMENTS
 from meshcore.uses.figures import Figure
 from meshcore.uses.statement import Statement
 from meshcore.uses.words import figures_said
-from meshcore_estimator.shared import fields
+from meshcore_estimator.shared import fields, settling
 from meshcore_estimator.shared.parts import NOTHING, aside, field_notes
 
 #: Every field of the form is kept in the session under its own name after this.
@@ -106,8 +106,8 @@ def draw(notes: Mapping[str, Sequence[Message]]) -> None:
             st.html(field_notes(notes.get(one.name, ()), {one.name: one.label}))
     st.selectbox(
         "Alloy", [alloy.designation for alloy in installed_registry().alloys],
-        key=fields.show(_KEY, _KEY + "alloy"), persist_state="session", index=None,
-        placeholder=f"{chosen.alloys[0]}, as is usual", accept_new_options=True,
+        key=settling.takes_new(fields.show(_KEY, _KEY + "alloy")), persist_state="session",
+        index=None, placeholder=f"{chosen.alloys[0]}, as is usual", accept_new_options=True,
     )  # fmt: skip
     with st.container(key="said_alloy_of_use"):
         st.html(field_notes(notes.get("alloy", ()), {"alloy": "Alloy"}))
