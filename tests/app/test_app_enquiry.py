@@ -172,7 +172,7 @@ def test_what_is_typed_is_not_markup() -> None:
 def test_the_invented_book_is_said_to_be_invented(empty_app: AppTest) -> None:
     empty_app.text_input(key="ask_mesh_count").set_value("10 / in").run()
     assert "Invented for demonstration" in shown(empty_app, "headline")
-    assert "prices are nobody's" in shown(empty_app, "basis")
+    assert "Name your own with --book" in shown(empty_app, "basis")
 
 
 def test_an_empty_enquiry_is_invited_not_refused(empty_app: AppTest) -> None:
