@@ -91,6 +91,11 @@ COLUMNS: tuple[str, ...] = (
 #: Column in which whoever estimates sets the price of a line before tax, or the margin that it is
 #: to leave ("12 %"), in place of the price book's. No buyer's heading is read as it.
 SET_PRICE = "set_price"
+#: Column that says what the cloth must stand, as `meshcore.alloys.comparison.service_text` reads
+#: it. No price is made from it.
+MUST_STAND = "must_stand"
+#: Columns that no heading of the trade stands for: they are read where they are used.
+READ_LATER: frozenset[str] = frozenset({SET_PRICE, MUST_STAND})
 
 
 @dataclass(frozen=True, slots=True)
@@ -206,6 +211,7 @@ class Enquiry:
     services: tuple[str, ...] = field(default=())
     note: str = ""
     order: str | None = None
+    must_stand: str = ""
 
 
 def as_table(enquiries: Enquiry | Sequence[Enquiry]) -> pd.DataFrame:
@@ -214,7 +220,8 @@ def as_table(enquiries: Enquiry | Sequence[Enquiry]) -> pd.DataFrame:
     Parameters
     ----------
     enquiries
-        One, or several; the column ``order`` is there where any of them names its order.
+        One, or several; the columns ``order`` and ``must_stand`` are there where any of them
+        names its order, or what it must stand.
 
     Raises
     ------
@@ -240,6 +247,8 @@ def as_table(enquiries: Enquiry | Sequence[Enquiry]) -> pd.DataFrame:
     columns = list(COLUMNS)
     if any(one.order is not None for one in held):
         columns.insert(1, "order")
+    if any(one.must_stand for one in held):
+        columns.append(MUST_STAND)
     rows = [_row(one, str(number), columns) for number, one in enumerate(held, 1)]
     return pd.DataFrame(rows, columns=columns, dtype=object)
 
@@ -250,6 +259,7 @@ def _row(enquiry: Enquiry, line: str, columns: Sequence[str]) -> dict[str, str]:
         for name in ("mesh_count", "pitch", "aperture", "wire_diameter", "open_area", "weave")
     }
     cells |= {"line": line, "alloy": enquiry.alloy, "note": enquiry.note, "order": enquiry.order}
+    cells[MUST_STAND] = enquiry.must_stand
     if isinstance(enquiry.quantity, bool):
         raise TypeError(f"the quantity is {enquiry.quantity}; a number or a text is due")
     cells |= {"quantity": enquiry.quantity, "services": _services(enquiry.services)}

@@ -46,6 +46,9 @@ def add_enquiry_options(parser: argparse.ArgumentParser, alloy: bool = True) -> 
     parser.add_argument(
         "--services", default="", metavar="TEXT", help='as "weld seam, certificate"'
     )
+    if alloy:
+        parser.add_argument("--must-stand", default="", metavar="TEXT",
+                            help='the service, as "sea water; temperature: 25 °C"')  # fmt: skip
 
 
 def add_data_options(parser: argparse.ArgumentParser) -> None:
@@ -151,10 +154,12 @@ def enquiry_line(chosen: argparse.Namespace) -> pd.DataFrame:
     """Return what was asked on the command line as a list of one line."""
     import pandas as pd  # noqa: PLC0415 - only when a command runs
 
-    from meshcore.enquiry import COLUMNS  # noqa: PLC0415
+    from meshcore.enquiry import COLUMNS, MUST_STAND  # noqa: PLC0415
     from meshcore.messages import writable  # noqa: PLC0415
 
     cells = {name: getattr(chosen, name, "") for name in COLUMNS} | form_cells(chosen)
+    if stands := getattr(chosen, MUST_STAND, ""):
+        cells[MUST_STAND] = stands
     # Bytes of a terminal that are no UTF-8 come as lone surrogates.
     shown = {name: writable(text) for name, text in cells.items()}
     return pd.DataFrame([shown | {"line": "1"}], dtype=object)

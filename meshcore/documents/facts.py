@@ -177,6 +177,32 @@ class AskedPaper:
 
 
 @dataclass(frozen=True, slots=True)
+class AskedService:
+    """What the cloth of some lines must stand, as it was stated.
+
+    Parameters
+    ----------
+    labels
+        The lines.
+    text
+        As it was written.
+    assumed
+        Fields of a service that nobody stated, each with its value and unit: what is printed in
+        words, or a number.
+    unknown
+        Fields that nobody knows.
+    is_read
+        Whether the text could be read; nothing is assumed of one that could not.
+    """
+
+    labels: tuple[str, ...]
+    text: str
+    assumed: tuple[tuple[str, float | str, str], ...] = ()
+    unknown: tuple[str, ...] = ()
+    is_read: bool = True
+
+
+@dataclass(frozen=True, slots=True)
 class UnpricedLine:
     """A line without a price, with what was asked."""
 
@@ -212,6 +238,8 @@ class Quotation:
         The mill's terms and letterhead.
     papers
         What the lines call for in papers, and what is to be asked first; never a claim.
+    stands
+        What the cloth must stand, as stated and as taken where nothing was.
     sample
         Whether the prices are of an invented book, and bind nobody.
     ready
@@ -234,6 +262,7 @@ class Quotation:
     taxes_in: bool
     terms: Terms
     papers: tuple[AskedPaper, ...] = ()
+    stands: tuple[AskedService, ...] = ()
     sample: bool = False
     ready: date | None = None
 

@@ -9,6 +9,7 @@ from typing import Any
 
 from meshcore.documents.facts import (
     AskedPaper,
+    AskedService,
     ClothLine,
     Doubt,
     OpenQuestion,
@@ -50,6 +51,13 @@ def terms_from(held: Mapping[str, Any]) -> Terms:
     return Terms(**given)
 
 
+def _service_from(held: Mapping[str, Any]) -> AskedService:
+    given = dict(held)
+    given["labels"], given["unknown"] = tuple(given["labels"]), tuple(given["unknown"])
+    given["assumed"] = tuple((field, value, unit) for field, value, unit in given["assumed"])
+    return AskedService(**given)
+
+
 def from_data(held: Mapping[str, Any]) -> Quotation:
     """Return a quotation from its plain data."""
     given = dict(held)
@@ -65,5 +73,6 @@ def from_data(held: Mapping[str, Any]) -> Quotation:
     given["papers"] = tuple(
         AskedPaper(**{**one, "labels": tuple(one["labels"])}) for one in given.get("papers", ())
     )
+    given["stands"] = tuple(_service_from(one) for one in given.get("stands", ()))
     given["terms"] = terms_from(given["terms"])
     return Quotation(**given)

@@ -22,6 +22,7 @@ from meshcore.documents.facts import (
     Quotation,
     UnpricedLine,
 )
+from meshcore.documents.must_stand import services_asked, services_of
 from meshcore.documents.offered import offered_lines
 from meshcore.documents.open_points import is_left_out, line_doubts
 from meshcore.documents.terms import (
@@ -148,6 +149,7 @@ def quotation(
         taxes_in=any(item.rule == _TAX_RULE and np.any(item.minor) for item in held.ledger.items),
         terms=used,
         papers=_papers(held, rows),
+        stands=services_asked(held, rows),
         sample=is_demo_book(held.book),
         ready=_ready(quoted_lead_times(held, lead_time, made, priced)),
     )
@@ -182,11 +184,15 @@ def _ready(times: Sequence[LeadTime]) -> date | None:
 
 
 def _papers(estimates: EstimateSet, rows: Sequence[int]) -> tuple[AskedPaper, ...]:
-    """List what the lines' own words call for in papers, lines with one matter together."""
+    """List what lines call for in papers by service and words, lines with one matter together."""
     labels = labels_of(estimates)
+    stated = services_of(estimates)
     by_paper: dict[Paper, list[str]] = {}
     for row in rows:
-        for paper in papers_for(Conditions(), asked_text(estimates, row)):
+        one = stated[row]
+        service = one.service if one and one.service else Conditions()
+        words = f"{asked_text(estimates, row)} {one.text if one else ''}"
+        for paper in papers_for(service, words):
             by_paper.setdefault(paper, []).append(labels[row])
     return tuple(
         AskedPaper(tuple(lines), paper.name, paper.question, paper.line)

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from meshcore.documents.cloth_rows import asked_in
 from meshcore.documents.facts import ClothLine, OpenQuestion, Quotation
+from meshcore.documents.must_stand import service_texts
 from meshcore.documents.terms import TEXTS, Terms
 from meshcore.documents.uses import uses_of
 from meshcore.documents.wording import Words
@@ -112,6 +113,7 @@ def caution_section(say: Words, lines: Sequence[ClothLine] = ()) -> Section:
 def quotation_sections(say: Words, facts: Quotation) -> Iterable[Section]:
     """Return all that stands below the table of a quotation, what is open first."""
     yield from _open(say, facts)
+    yield from _must_stand(say, facts)
     yield from _papers(say, facts)
     yield from terms_sections(say, facts.terms, (*facts.lines, *facts.offers), _ready(say, facts))
     own = facts.terms.text("excluded", say.language)
@@ -142,6 +144,12 @@ def _put(say: Words, question: OpenQuestion) -> str:
         return say.among("questions", question.field)
     named = say.held["not_offered"]
     return str(named.get(question.field, named["other"]))
+
+
+def _must_stand(say: Words, facts: Quotation) -> Iterable[Section]:
+    """Tell what the cloth must stand, as stated and as taken where nothing was."""
+    if texts := service_texts(say, facts.stands):
+        yield Section(say.say("sections", "service"), tuple(texts))
 
 
 def _papers(say: Words, facts: Quotation) -> Iterable[Section]:

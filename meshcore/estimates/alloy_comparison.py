@@ -16,13 +16,14 @@ from meshcore.alloys.comparison.conditions import Conditions
 from meshcore.alloys.comparison.contradictions import contradictions
 from meshcore.alloys.comparison.facts import alloy_facts
 from meshcore.alloys.comparison.judging import judge_alloys
+from meshcore.alloys.comparison.service_text import service_text
 from meshcore.alloys.comparison.tabulating import comparison_table
 from meshcore.alloys.methods.verdicts import MARGINAL, MEETS, NOT_JUDGED, VERDICTS
 from meshcore.alloys.papers import papers_for
 from meshcore.alloys.record import Alloy
 from meshcore.alloys.records.registry import Registry, installed_registry, resolve
 from meshcore.demo import availability_in_use
-from meshcore.enquiry import Enquiry, as_table
+from meshcore.enquiry import MUST_STAND, Enquiry, as_table
 from meshcore.estimates.life_cost import (
     LifeCost,
     break_even_years,
@@ -80,7 +81,8 @@ def compare_alloys(
     aspect. ``attrs["cautions"]`` must stand with it; ``attrs["messages"]`` says which names in
     `alloys` were not found and why a line has no price, ``attrs["asked"]`` what they were compared
     for, ``attrs["assumptions"]`` what was assumed and what would flip it, ``attrs["papers"]`` what
-    is to be asked and which paper proves it. Where years are wanted, ``replacements``,
+    is to be asked and which paper proves it, ``attrs["must_stand"]`` the service as one text, for
+    the column ``must_stand`` of an enquiry. Where years are wanted, ``replacements``,
     ``cost_over_years``, ``cost_per_year`` and ``break_even_years`` are reckoned over those.
     ``availability`` and ``wire_supply`` say whether the mill has the wire, ``attrs["who_weaves"]``
     what that means for those that meet. Where the mesh itself is refused, no alloy meets: there is
@@ -112,6 +114,7 @@ def compare_for_line(
     availability: Availability | None = None,
 ) -> pd.DataFrame:
     """Compare alloys for a list of one line, as `compare_alloys` does for an enquiry."""
+    line = line.drop(columns=[MUST_STAND], errors="ignore")
     chosen, unknown = _chosen(installed_registry(), alloys)
     prices = estimate_table(
         _lines(line, chosen), price_book, supply_policy, path_model, lines_apart=True
@@ -129,6 +132,7 @@ def compare_for_line(
     said = (*conditions.said, *contradictions(conditions), *unknown)
     table.attrs["messages"] = (*map(str, said), *_refusals(prices))
     table.attrs["asked"] = _asked(line, conditions)
+    table.attrs[MUST_STAND] = service_text(conditions)
     return table
 
 

@@ -9,6 +9,7 @@ import numpy as np
 
 from meshcore.alloys.methods.figures import figure
 from meshcore.costing.money import minor_digits, money_text
+from meshcore.enquiry import MUST_STAND
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -49,7 +50,14 @@ def comparison_text(table: pd.DataFrame) -> str:
     ]  # fmt: skip
     papers = table.attrs.get("papers", ())
     asked = ["", "To be asked, and which paper proves it:", *papers] if papers else []
-    return "\n".join([*lines, "", key, *said, *taken, *_over_years(table), *asked])
+    carried = ["", carried_on(table)] if carried_on(table) else []
+    return "\n".join([*lines, "", key, *said, *taken, *_over_years(table), *asked, *carried])
+
+
+def carried_on(table: pd.DataFrame) -> str:
+    """Say how the service goes with a line to its quotation; empty where none is stated."""
+    text = table.attrs.get(MUST_STAND, "")
+    return f'To carry this service to a quotation, write in {MUST_STAND}: "{text}"' if text else ""
 
 
 #: Alloys whose cost over the years is printed.

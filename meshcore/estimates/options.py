@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from meshcore.costing.book.price_book import PriceBook
-from meshcore.enquiry import COLUMNS, SET_PRICE
+from meshcore.enquiry import COLUMNS, MUST_STAND, SET_PRICE
 from meshcore.estimates.pipeline import estimate_list
 from meshcore.supply.policy import SupplyPolicy
 from meshcore.weave.geometry.path import PathModel
@@ -46,8 +46,8 @@ def priced_options(
 
     labels = ["1", *(f"{n} ({_BESIDE})" for n in range(2, len(asked) + 1))]
     rows = [{**line, "line": label} for line, label in zip(asked, labels, strict=True)]
-    used = any(line.get(SET_PRICE) for line in asked)
-    columns = [*COLUMNS, SET_PRICE] if used else list(COLUMNS)
+    used = [n for n in (SET_PRICE, MUST_STAND) if any(line.get(n) for line in asked)]
+    columns = [*COLUMNS, *used]
     table = pd.DataFrame(rows, columns=columns, dtype=object).fillna("")
     return estimate_list(table, price_book, supply_policy, path_model, better_quantities=False)
 

@@ -34,6 +34,7 @@ from meshcore.estimates.preparing import (
 from meshcore.estimates.pricing import PricingJob, Progress, price_orders
 from meshcore.estimates.results import Estimate, EstimateSet
 from meshcore.estimates.set_below_cost import say_below_cost
+from meshcore.estimates.stated_services import say_stated_services
 from meshcore.estimates.tolerances import billed_minor
 from meshcore.estimates.weaves import with_chosen_weaves
 from meshcore.estimates.weighing import weighed_mass
@@ -158,6 +159,7 @@ def estimate_list(
     say_doubts(log, doubts(named, registry, [rule for _, rule in rules], services(), date.today()))
     say_from_stock(orders, policy, log)
     say_below_cost(own, ledger, log)
+    say_stated_services(own, cloth, log)
     low, high = (
         billed_minor(ledger, orders, ratio) for ratio in (supply.length_low, supply.length_high)
     )

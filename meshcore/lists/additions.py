@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pandas as pd
 
-from meshcore.enquiry import SET_PRICE
+from meshcore.enquiry import READ_LATER
 from meshcore.lists.enquiry_table import EnquiryTable
 from meshcore.reading.tables.headings import FIELDS
 
@@ -94,7 +94,7 @@ def with_cells(table: EnquiryTable, cells: Mapping[str, Cells]) -> EnquiryTable:
     own = {labels[row]: line for row, line in cells.items() if row in labels}
     if not own:
         return table
-    wanted = [n for line in own.values() for n in line if n in FIELDS or n == SET_PRICE]
+    wanted = [n for line in own.values() for n in line if n in FIELDS or n in READ_LATER]
     wide = with_columns(table, wanted)
     changed = wide.copy()
     for label, line in own.items():

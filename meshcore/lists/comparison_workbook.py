@@ -12,6 +12,7 @@ from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
 from meshcore.costing.money import minor_digits, money_format
+from meshcore.estimates.alloy_comparison_text import carried_on
 from meshcore.lists.reading import ListError
 from meshcore.lists.sheets import TITLE, WRAPPED, fit_widths, put, put_headings, set_print
 from meshcore.lists.writing import without_formulas
@@ -53,8 +54,10 @@ def comparison_workbook(table: pd.DataFrame, made_from: str = "") -> bytes:
     row = 3
     rests_on = [f"Rests on {one}" for one in table.attrs.get("assumptions", ())]
     papers = [f"To be asked: {one}" for one in table.attrs.get("papers", ())]
+    carried = [carried_on(table)] if carried_on(table) else []
     said = (
         f"Compared for {table.attrs['asked']}.", *table.attrs["cautions"], *rests_on, *papers,
+        *carried,
     )  # fmt: skip
     for caution in (*said, *table.attrs["messages"], *table.attrs.get("who_weaves", ())):
         put(sheet, row, 1, caution).alignment = WRAPPED

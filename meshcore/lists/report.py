@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
+from meshcore.enquiry import READ_LATER
 from meshcore.lists.grids import column_letters
 from meshcore.lists.mapping import ColumnMapping, ListMapping
 from meshcore.lists.table import SetAside, Table, numbered
@@ -73,7 +74,8 @@ class ReadingReport:
     def left_headings(self) -> tuple[str, ...]:
         """Headings that no enquiry column was read from."""
         every = [c.heading for t in self.tables for c in t.columns if not c.field]
-        return tuple(dict.fromkeys(h for h in every if not service_of(h, words("service"))))
+        left = (h for h in every if h not in READ_LATER and not service_of(h, words("service")))
+        return tuple(dict.fromkeys(left))
 
     @property
     def service_headings(self) -> tuple[str, ...]:

@@ -6,7 +6,7 @@ known": the fields that are yes or no, the years wanted, and the size of the wir
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, fields, replace
 
 import numpy as np
@@ -27,25 +27,28 @@ _WORDS = {
 #: Wires between which a cloth that nobody has stated may lie [m] (project's own).
 _WIRES_M = (0.02e-3, 5e-3)
 
-#: Verdict of services with their wires, and the words of one service and alloy.
-Words = Callable[[int, int], str]
-Judge = Callable[[ConditionColumns, FloatArray, bool], tuple[VerdictArray, Words]]
-
 
 @dataclass(frozen=True, slots=True)
-class _Trial:
-    """One answer to what is not known, in the services that do not know it."""
+class Trial:
+    """One answer to what is not known, in the services that do not know it.
+
+    Parameters
+    ----------
+    field
+        One of ``THREE_WAY``, ``years_wanted`` or ``wire``.
+    rows
+        Services that do not know it.
+    value
+        The answer: ``YES`` or ``NO``, years [a], or the diameter of the wire [m].
+    """
 
     field: str
     rows: IntArray
-    columns: ConditionColumns
-    wire_m: FloatArray
+    value: float
 
 
-def judge(
-    conditions: ConditionColumns, wire_m: FloatArray, silent: VerdictArray, by_all: Judge
-) -> Fitness:
-    """Judge what is not known by each of its answers.
+def trials(conditions: ConditionColumns, wire_m: FloatArray) -> tuple[Trial, ...]:
+    """Return every answer to be tried; none where everything is known.
 
     Parameters
     ----------
@@ -53,30 +56,95 @@ def judge(
         The services.
     wire_m
         Wire of each [m]; NaN where the cloth is not stated.
-    silent
-        Verdict of each without an answer.
-    by_all
-        Judges services by all other methods; asked without the finest wire drawn where it is the
-        wire that nobody has stated.
+    """
+    return tuple(trial for trial in _answers(conditions, wire_m) if trial.rows.size)
+
+
+def _answers(conditions: ConditionColumns, wire_m: FloatArray) -> Iterator[Trial]:
+    for field in THREE_WAY:
+        rows = np.flatnonzero(conditions.doubted[field])
+        yield from (Trial(field, rows, answer) for answer in (YES, NO))
+    rows = np.flatnonzero(conditions.doubted["years_wanted"])
+    yield Trial("years_wanted", rows, windows()["years_wanted"].most)
+    rows = np.flatnonzero(np.isnan(wire_m))
+    yield from (Trial("wire", rows, wire) for wire in _WIRES_M)
+
+
+def with_answers(
+    conditions: ConditionColumns, wire_m: FloatArray, tried: Sequence[Trial]
+) -> tuple[ConditionColumns, FloatArray]:
+    """Return the services and below them those with each answer, so that all are judged at once.
+
+    Parameters
+    ----------
+    conditions, wire_m
+        The services, and the wire of each [m].
+    tried
+        What `trials` returns of them.
+    """
+    if not tried:
+        return conditions, wire_m
+    rows = np.concatenate([np.arange(len(conditions)), *(trial.rows for trial in tried)])
+    columns, wires = taken(conditions, rows), wire_m[rows]
+    for trial, at in _places(len(conditions), tried):
+        if trial.field == "wire":
+            wires[at] = trial.value
+        elif trial.field == "years_wanted":
+            columns.years_wanted[at] = trial.value
+        else:
+            columns.three_way[trial.field][at] = int(trial.value)
+    return columns, wires
+
+
+def _places(count: int, tried: Sequence[Trial]) -> Iterator[tuple[Trial, slice]]:
+    """Each answer, and the rows below the services that hold it."""
+    start = count
+    for trial in tried:
+        yield trial, slice(start, start + len(trial.rows))
+        start += len(trial.rows)
+
+
+def judge(
+    count: int,
+    tried: Sequence[Trial],
+    every: VerdictArray,
+    but_wire: VerdictArray,
+    words: Callable[[int, int], str],
+) -> Fitness:
+    """Judge what is not known by each of its answers.
+
+    Parameters
+    ----------
+    count
+        Number of services.
+    tried
+        What `trials` returns of them.
+    every
+        Gravest verdict of every other method, of the services and their answers as
+        `with_answers` stacks them.
+    but_wire
+        The same without the finest wire drawn: of what nobody stated nothing is asked.
+    words
+        Words of one of those services and one alloy.
 
     Returns
     -------
     Fitness that takes a better verdict back to the worst of the answers, and no further than to
     "not judged"; not asked elsewhere.
     """
+    silent = every[:count]
     verdict: VerdictArray = np.full(silent.shape, NOT_ASKED, dtype=np.int8)
-    heard: list[tuple[_Trial, VerdictArray, Words]] = []
-    for trial in _trials(conditions, wire_m):
-        found, words = by_all(trial.columns, trial.wire_m, trial.field == "wire")
-        worst = np.minimum(found, NOT_JUDGED)
+    places = tuple(_places(count, tried))
+    for trial, at in places:
+        worst = np.minimum(_found(trial, every, but_wire)[at], NOT_JUDGED)
+        before = verdict[trial.rows]
         lower = worst > silent[trial.rows]
-        verdict[trial.rows] = np.where(lower, np.maximum(verdict[trial.rows], worst),
-                                       verdict[trial.rows])  # fmt: skip
-        heard.append((trial, found, words))
+        verdict[trial.rows] = np.where(lower, np.maximum(before, worst), before)
 
     def say(service: int, alloy: int) -> str:
-        for trial, found, words in heard:
-            for row in np.flatnonzero(trial.rows == service):
+        for trial, at in places:
+            found = _found(trial, every, but_wire)
+            for row in at.start + np.flatnonzero(trial.rows == service):
                 if min(found[row, alloy], NOT_JUDGED) == verdict[service, alloy]:
                     at_worst = words(int(row), alloy)
                     return f"depends on {_WORDS[trial.field]}, not known; at worst: {at_worst}"
@@ -85,21 +153,8 @@ def judge(
     return Fitness(METHOD, verdict, np.full(verdict.shape, np.nan), say)
 
 
-def _trials(conditions: ConditionColumns, wire_m: FloatArray) -> Iterator[_Trial]:
-    for field in THREE_WAY:
-        rows = np.flatnonzero(conditions.doubted[field])
-        for answer in (YES, NO) if rows.size else ():
-            at = taken(conditions, rows)
-            answers = {**at.three_way, field: np.full(len(rows), answer, dtype=np.int64)}
-            yield _Trial(field, rows, replace(at, three_way=answers), wire_m[rows])
-    rows = np.flatnonzero(conditions.doubted["years_wanted"])
-    if rows.size:
-        most = np.full(len(rows), windows()["years_wanted"].most)
-        years = replace(taken(conditions, rows), years_wanted=most)
-        yield _Trial("years_wanted", rows, years, wire_m[rows])
-    rows = np.flatnonzero(np.isnan(wire_m))
-    for wire in _WIRES_M if rows.size else ():
-        yield _Trial("wire", rows, taken(conditions, rows), np.full(len(rows), wire))
+def _found(trial: Trial, every: VerdictArray, but_wire: VerdictArray) -> VerdictArray:
+    return but_wire if trial.field == "wire" else every
 
 
 def taken(columns: ConditionColumns, rows: IntArray) -> ConditionColumns:

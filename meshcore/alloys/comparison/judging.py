@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -125,26 +125,47 @@ def judge_alloys(
     >>> [VERDICTS[v] for v in judged.verdict[0]]
     ['fails', 'meets']
     """
-    found = _by_all(facts, conditions, wire_diameter_m)
-    silent = np.maximum.reduce(list(found.aspects.values()))
+    tried = doubts.trials(conditions, wire_diameter_m)
+    found = _by_all(facts, *doubts.with_answers(conditions, wire_diameter_m, tried))
+    if not tried:
+        return found
+    unknown = doubts.judge(
+        len(conditions),
+        tried,
+        np.maximum.reduce(list(found.aspects.values())),
+        np.maximum.reduce([v for name, v in found.aspects.items() if name != "wire"]),
+        found.reason,
+    )
+    return _doubted(_first(found, len(conditions)), unknown)
 
-    def by_all(
-        services: ConditionColumns, wire_m: FloatArray, any_wire: bool
-    ) -> tuple[VerdictArray, Callable[[int, int], str]]:
-        judged = _by_all(facts, services, wire_m)
-        asked = [v for name, v in judged.aspects.items() if name != "wire" or not any_wire]
-        worst: VerdictArray = np.maximum.reduce(asked)
-        return worst, judged.reason
 
-    unknown = doubts.judge(conditions, wire_diameter_m, silent, by_all)
+def _first(judged: Judged, count: int) -> Judged:
+    """Return what was found of the first services alone."""
+    return Judged(
+        findings={
+            name: tuple(
+                replace(one, verdict=one.verdict[:count], margin=one.margin[:count])
+                for one in found
+            )
+            for name, found in judged.findings.items()
+        },
+        aspects={name: verdict[:count] for name, verdict in judged.aspects.items()},
+        verdict=judged.verdict[:count],
+        margin=judged.margin[:count],
+        margin_method=judged.margin_method[:count],
+        life_years=judged.life_years[:count],
+    )
+
+
+def _doubted(found: Judged, unknown: Fitness) -> Judged:
+    """Add what is not known to what was found without it."""
     if (unknown.verdict == NOT_ASKED).all():
         return found
     aspects = {**found.aspects, "not_known": unknown.verdict}
-    findings = {**found.findings, "not_known": (unknown,)}
     doubtful = unknown.verdict == NOT_JUDGED
     return replace(
         found,
-        findings=findings,
+        findings={**found.findings, "not_known": (unknown,)},
         aspects=aspects,
         verdict=overall(aspects, _OF_NO_SERVICE),
         margin=np.where(doubtful, np.nan, found.margin),

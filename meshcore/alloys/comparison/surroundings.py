@@ -97,5 +97,5 @@ ENVIRONMENTS: Mapping[str, Environment] = environments()
 #: What air is taken to be where only single values are given: the open, with nothing known.
 UNNAMED = Environment("", "", np.nan, np.nan, np.nan)
 #: Chloride of named waters [mg/l]: sea water of salinity 35 (from memory); drinking water at the
-#: indicator limit of EU Directive 98/83/EC (from memory).
+#: limit of the European directive (Mameng and Pettersson, EUROCORR 2011, abstract read).
 WATERS_MG_L: Mapping[str, float] = {"drinking water": 250.0, "sea water": 19_400.0}

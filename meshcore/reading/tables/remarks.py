@@ -10,7 +10,7 @@ from itertools import pairwise
 import numpy as np
 import pandas as pd
 
-from meshcore.enquiry import SET_PRICE
+from meshcore.enquiry import READ_LATER
 from meshcore.messages import Message, Severity
 from meshcore.reading.columns import cell_texts, different_texts
 from meshcore.reading.tables.cells import Cells
@@ -67,7 +67,7 @@ def note_unread(
     """
     note = cells.headings.column.get("note", "")
     names = [str(c) for c in cells.table.columns]
-    unread = {h for h in cells.headings.unknown if not service_of(h, services)} - {SET_PRICE}
+    unread = {h for h in cells.headings.unknown if not service_of(h, services)} - READ_LATER
     asking = words("line_wanted")
     for place, heading in enumerate(names[: priced_from(names)]):
         doubled = cells.headings.doubled.get(place, "")

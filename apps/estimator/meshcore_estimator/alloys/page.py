@@ -11,6 +11,7 @@ import streamlit as st
 from meshcore.alloys.comparison.conditions import Conditions
 from meshcore.alloys.comparison.reading_conditions import read_conditions
 from meshcore.demo import is_demo
+from meshcore.enquiry import MUST_STAND
 from meshcore.estimates.alloy_comparison import compare_for_line
 from meshcore.estimates.life_cost import LifeCost
 from meshcore.estimates.life_cost_reading import read_life_cost
@@ -170,12 +171,12 @@ def _alloy(table: pd.DataFrame, row: int) -> None:
         with st.container(width="stretch"):
             st.markdown(alloy_answer.title(table.iloc[row]), unsafe_allow_html=True)
         st.button("Use this alloy", icon=":material/edit_note:", key="use_alloy",
-                  on_click=_use, args=(name,))  # fmt: skip
+                  on_click=_use, args=(name, str(table.attrs[MUST_STAND])))  # fmt: skip
     alloy_answer.draw_alloy(table, row)
 
 
-def _use(name: str) -> None:
-    enquiry_form.use_alloy(name)
+def _use(name: str, must_stand: str) -> None:
+    enquiry_form.use_alloy(name, must_stand)
     navigation.go_to("enquiry")
 
 

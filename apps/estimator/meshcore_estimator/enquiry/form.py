@@ -8,7 +8,7 @@ from collections.abc import Mapping
 import pandas as pd
 import streamlit as st
 
-from meshcore.enquiry import COLUMNS, FORMS, SET_PRICE, WEAVES
+from meshcore.enquiry import COLUMNS, FORMS, MUST_STAND, SET_PRICE, WEAVES
 from meshcore.supply.shapes.kinds import KINDS
 from meshcore.supply.shapes.texts import shape_names
 from meshcore.weave.geometry.path import PathModel
@@ -23,7 +23,9 @@ _EMPTY: dict[str, object] = {
     "path_model": "arc", "quantity": "1",
 }  # fmt: skip
 _SPECIFICATION = ("mesh_count", "wire_diameter", "aperture", "pitch", "open_area")
-_FIELDS = frozenset({*COLUMNS, SET_PRICE} - {"line"})
+#: Columns of a list that are there only where something stands in them.
+_WHERE_FILLED = (SET_PRICE, MUST_STAND)
+_FIELDS = frozenset({*COLUMNS, *_WHERE_FILLED} - {"line"})
 #: The rules of the wire's path, as the pages name them.
 PATH_WORDS = {"arc": "arc of the weave", "flat": "flat 3 % rule"}
 
@@ -86,7 +88,7 @@ def fill(line: Line) -> None:
         cells["dimensions"] = ": ".join(filter(None, (asked["shape"], asked["dimensions"])))
     cells.pop("line", None)
     cells["note"] = asked["note"]
-    cells[SET_PRICE] = line.own(SET_PRICE)
+    cells |= {name: line.own(name) for name in _WHERE_FILLED}
     st.session_state[_KEPT] = {_KEY + name: value for name, value in cells.items()}
     fields.write(_KEY, st.session_state[_KEPT])
 
@@ -117,9 +119,12 @@ def use_all(asked: Mapping[str, str]) -> None:
     fields.write(_KEY, written)
 
 
-def use_alloy(designation: str) -> None:
-    """Ask for another alloy; to be called before the form is drawn, or in a callback."""
-    use({"alloy": designation})
+def use_alloy(designation: str, must_stand: str) -> None:
+    """Ask for another alloy, and say what it was chosen for.
+
+    To be called before the form is drawn, or in a callback.
+    """
+    use({"alloy": designation, MUST_STAND: must_stand})
 
 
 def is_empty() -> bool:
@@ -136,7 +141,7 @@ def path_model() -> PathModel:
 def as_list() -> pd.DataFrame:
     """Return the enquiry as a list of one line, every cell as typed."""
     asked = cells()
-    columns = [*COLUMNS, SET_PRICE] if asked[SET_PRICE] else list(COLUMNS)
+    columns = [*COLUMNS, *(name for name in _WHERE_FILLED if asked[name])]
     return pd.DataFrame([asked | {"line": "1"}], columns=columns, dtype=object)
 
 
@@ -144,7 +149,7 @@ def cells() -> dict[str, str]:
     """Return the enquiry as typed: enquiry column → text."""
     cells: dict[str, str] = {name: typed(name) for name in COLUMNS}
     cells |= {"line": "", "services": ", ".join(_chosen_services())}
-    cells[SET_PRICE] = typed(SET_PRICE)
+    cells |= {name: typed(name) for name in _WHERE_FILLED}
     if cells["form"] == "piece":
         cells |= {"width": "", "length": "", "dimensions": _dimensions()}
     else:

@@ -9,7 +9,7 @@ import streamlit as st
 
 from meshcore import plugins
 from meshcore.alloys.records.registry import installed_registry
-from meshcore.enquiry import FORMS, SET_PRICE, WEAVES, Service
+from meshcore.enquiry import FORMS, MUST_STAND, SET_PRICE, WEAVES, Service
 from meshcore.messages import Message
 from meshcore.supply.policy import SupplyPolicy
 from meshcore.supply.shapes.texts import shape_names
@@ -30,12 +30,17 @@ _PAUSE = "500ms"
 _EXAMPLES = {
     "mesh_count": "10 / in", "pitch": "2.54 mm", "aperture": "0.075 in", "open_area": "56 %",
     "wire_diameter": "0.025 in", "width": "48 in", "length": "100 ft", "quantity": "3",
-    "note": "anything else", SET_PRICE: "2,400.00 or 12 %",
+    "note": "anything else", MUST_STAND: "sea water; temperature: 25 °C",
+    SET_PRICE: "2,400.00 or 12 %",
 }  # fmt: skip
 _SIZE_EXAMPLES = {"length": "300 mm", "angle": "60°", "number": "4"}
 _SET_HINT = (
     "In place of the price book's: the price of the whole line before tax, or a margin with its %. "
     "It goes with the enquiry to the list, the file and the quotation, where no cost is shown."
+)
+_STANDS_HINT = (
+    "What the cloth must stand, from the page Alloys. It is printed on the quotation with what was "
+    "taken where nothing was stated. Clear it to leave it out."
 )
 Notes = Mapping[str, Sequence[Message]]
 
@@ -87,6 +92,8 @@ def draw(
         row({SET_PRICE: partial(text, hint=_SET_HINT)})
     if typed("note"):  # it came with the line, and what it asks for is said again until it is gone
         row({"note": text})
+    if alloy and typed(MUST_STAND):  # chosen on the page of alloys, or come with the line
+        row({MUST_STAND: partial(text, hint=_STANDS_HINT)})
     _path()
     return frozenset(drawn)
 

@@ -15,7 +15,7 @@ from dataclasses import dataclass, field, replace
 import pandas as pd
 import streamlit as st
 
-from meshcore.enquiry import COLUMNS, SET_PRICE
+from meshcore.enquiry import COLUMNS, MUST_STAND, SET_PRICE
 from meshcore.lists.additions import Cells as Line
 from meshcore.lists.additions import as_read, heading_for, with_cells, with_lines
 from meshcore.lists.enquiry_table import EnquiryTable
@@ -205,7 +205,9 @@ def put_in(cells: Line) -> str:
     line = {name: text for name, text in cells.items() if text}
     source, _ = current()
     if source is None:
-        table = pd.DataFrame([{name: line.get(name, "") for name in (*COLUMNS, SET_PRICE)}])
+        stands = [MUST_STAND] if MUST_STAND in line else []
+        columns = (*COLUMNS, SET_PRICE, *stands)
+        table = pd.DataFrame([{name: line.get(name, "") for name in columns}])
         give(OWN_LIST, ".csv", table.to_csv(index=False).encode())
         return f"line 1 of {OWN_LIST}"
     line["line"] = str(len(source.whole) + 1)

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from html import escape
 
 from meshcore.costing.book.edits import is_edited_name
-from meshcore.enquiry import SET_PRICE
+from meshcore.enquiry import MUST_STAND, SET_PRICE
 from meshcore.messages import Message
 from meshcore_estimator.shared.numbers import NONE
 
@@ -33,6 +33,7 @@ LABELS: dict[str, str] = {
     "services": "Services",
     "note": "Note",
     SET_PRICE: "Price or margin to try",
+    MUST_STAND: "Must stand",
 }
 #: Colour of each verdict, in the order of ``meshcore.weave.judging.practicality.VERDICTS``.
 VERDICT_TAGS = ("ok", "review", "refused", "plain")

@@ -43,7 +43,7 @@ HOT_VETOES: tuple[Veto, ...] = (
          "Corrosion 15(2) (1959) 19: about 150 °F (abstract read)", rests_on="temperature"),
     Veto("475 °C embrittlement", ("duplex",), hotter(315.0),
          "ferrite turns brittle near 475 °C, in use from about 300 °C on",
-         "EN 10028-7 holds duplex to 250 °C (from memory)", rests_on="temperature"),
+         "EN 10028-7 holds duplex to 250 °C, as BSSA quotes it (read)", rests_on="temperature"),
     Veto("475 °C embrittlement", ("ferritic",), hot_between(400.0, 550.0),
          "ferrite turns brittle near 475 °C: do not bend or knock it when cold", HOT_METALS,
          MARGINAL, "temperature"),
@@ -69,6 +69,9 @@ HOT_VETOES: tuple[Veto, ...] = (
          HANDBOOKS, MARGINAL, "temperature"),
     Veto("brittle once hot", ("fecral",), hot_between(900.0, _ANY_C),
          "its grains grow: once hot it is brittle when cold", HANDBOOKS, MARGINAL, "temperature"),
+    Veto("graphite in nickel", ("graphitising",), hotter(315.0),
+         "its carbon turns to graphite and makes it brittle: nickel 201 is meant for such heat",
+         HANDBOOKS, rests_on="temperature"),
     *(Veto("load in heat", groups, under_load_above(limit),
            f"above about {limit:g} °C it stretches slowly under load: reckon with creep",
            "creep ranges of handbooks, from memory", MARGINAL)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from functools import cache
 
 import numpy as np
 
@@ -21,6 +22,7 @@ from meshcore.alloys.comparison.vetoes.liquids import (
     SULPHIDE_VETOES,
 )
 from meshcore.alloys.comparison.vetoes.terms import Veto
+from meshcore.alloys.methods.families import families
 from meshcore.alloys.methods.three_way import Maybe
 from meshcore.alloys.methods.verdicts import NOT_ASKED, NOT_JUDGED, Fitness, VerdictArray
 from meshcore.arrays import BoolArray
@@ -62,8 +64,14 @@ def judge(facts: AlloyFacts, columns: ConditionColumns) -> Fitness:
 
 
 def _spoken_of(veto: Veto, facts: AlloyFacts) -> BoolArray:
-    alloys = np.isin(facts.resists_as, veto.families)
+    alloys = _families_of(veto.families)[facts.family]
     return alloys & facts.sensitises if veto.name == "sensitised by the weld" else alloys
+
+
+@cache
+def _families_of(names: tuple[str, ...]) -> BoolArray:
+    """Whether each family of the file is one of some; the last is none."""
+    return np.array([name in names for name in families()] + [False], dtype=np.bool_)
 
 
 def _raise(verdict: VerdictArray, rows: BoolArray, columns: BoolArray, to: np.int8) -> None:

@@ -18,6 +18,7 @@ from meshcore.alloys.comparison.vetoes.terms import (
     in_medium,
     in_water,
     not_dry,
+    not_washed_by_rain,
     of_temper,
     said_yes,
     salty_air,
@@ -31,9 +32,10 @@ from meshcore.alloys.methods.verdicts import MARGINAL, NOT_JUDGED
 
 _GUIDANCE = "guidance of stainless-steel associations on waters, from memory"
 _AMMONIA = "Corrosion 15(8) (1959) 51 (abstract read)"
+_EVAPORATED = "NACE 97194: S32750 cracked at 100 °C and S31254 at 110 °C (abstract read)"
 _SOUR = "ISO 15156-3 (from memory)"
 _REDUCING_ACID = in_medium("hydrochloric acid", "sulphuric acid", "phosphoric acid", "acetic acid",
-                           "formic acid", "hydrofluoric acid")  # fmt: skip
+                           "formic acid", "hydrofluoric acid", "oxalic acid")  # fmt: skip
 #: Chloride from which warm austenitic steel may crack [mg/l] (stainless guidance, from memory).
 _CRACKING_CHLORIDE = 10.0
 #: Food and its cleaning have rows of practice with the salt that is in them: milk is heated in 304.
@@ -72,9 +74,16 @@ _CRACKS_ABOVE: tuple[tuple[tuple[str, ...], float, str], ...] = (
     (("aust", "heataust"), 50.0, f"about 50 °C for 304: {HANDBOOKS}"),
     (("austmo",), 60.0, f"about 60 °C for 316: {HANDBOOKS}"),
     (("ni330",), 80.0, f"30 % nickel helps, and does not do: {HANDBOOKS}"),
-    (("superaust", "leanduplex", "duplex"), 90.0, HANDBOOKS),
-    (("sixmo", "superduplex"), 110.0, HANDBOOKS),
+    (("superaust", "duplex"), 90.0, _EVAPORATED),
+    (("sixmo",), 100.0, _EVAPORATED),
 )
+#: The same where salt dries onto the metal in the air: duplex cracks in cooler metal then.
+_CRACKS_IN_AIR_ABOVE = (
+    *(row for row in _CRACKS_ABOVE if row[0] != ("superaust", "duplex")),
+    (("superaust",), 90.0, HANDBOOKS),
+    (("duplex",), 70.0,
+     "Corrosion 64(2) (2008) 101: sea water drying on duplex, 70 to 80 °C (abstract read)"),
+)  # fmt: skip
 CHLORIDE_VETOES: tuple[Veto, ...] = (
     *(Veto("chloride stress corrosion", groups, _hot_chloride(limit),
            "chloride cracks it in warm water, and crimped wire holds stress", source,
@@ -83,7 +92,12 @@ CHLORIDE_VETOES: tuple[Veto, ...] = (
     *(Veto("chloride stress corrosion", groups, every(salty_air, hotter(limit)),
            "salt from sea or road draws water onto warm metal and cracks it, and crimped wire "
            "holds stress", source, rests_on="temperature, and how far sea and salted roads are")
-      for groups, limit, source in _CRACKS_ABOVE),
+      for groups, limit, source in _CRACKS_IN_AIR_ABOVE),
+    Veto("salt left on warm metal", ("aust", "austmo", "heataust"),
+         every(salty_air, not_washed_by_rain, hotter(30.0)),
+         "salt that is not washed off cracks it from about 30 °C where it is under load",
+         "Corrosion 65(2) (2009) 105: 304 and 316L under chlorides left in the air (abstract "
+         "read)", MARGINAL, "temperature and washing"),
     Veto("dosed sea water", ("superaust", "sixmo", "superduplex"),
          every(chlorine_above(0.0), _salt(10_000.0), hotter(20.0)),
          "chlorine in sea water starts crevices, and mesh has one at each crossing: about 20 °C is "
@@ -121,7 +135,7 @@ ACID_VETOES: tuple[Veto, ...] = (
     Veto("acid or alkali on zinc", ("zinc",),
          every(in_water, some(lambda c: below(c.ph, 6.0), lambda c: above(c.ph, 12.5))),
          "zinc dissolves below pH 6 and above pH 12.5",
-         "zinc handbooks, from memory; 5.5 to 12.5 in some", rests_on="pH"),
+         "galvanizers' information on water (two read): 5.5 to 12 and to 12.5", rests_on="pH"),
     Veto("acid or alkali on aluminium", ("aluminium",),
          every(in_water, some(lambda c: below(c.ph, 4.0), lambda c: above(c.ph, 8.5))),
          "its oxide dissolves below pH 4 and above pH 8.5", HANDBOOKS, rests_on="pH"),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -10,7 +10,7 @@ import numpy as np
 from meshcore.alloys.comparison.columns import ConditionColumns
 from meshcore.alloys.comparison.conditions import TEMPERS
 from meshcore.alloys.comparison.surroundings import KINDS
-from meshcore.alloys.methods import media
+from meshcore.alloys.methods import media, outdoor_stainless
 from meshcore.alloys.methods.families import all_of
 from meshcore.alloys.methods.outdoor_loss import CATEGORIES
 from meshcore.alloys.methods.three_way import (
@@ -24,6 +24,7 @@ from meshcore.alloys.methods.three_way import (
     sure,
 )
 from meshcore.alloys.methods.verdicts import FAILS
+from meshcore.arrays import BoolArray
 
 #: Source of what every corrosion handbook says.
 HANDBOOKS = "corrosion handbooks, from memory"
@@ -67,16 +68,26 @@ class Veto:
         return all_of(*self.groups)
 
 
+def _among(codes: Sequence[int], count: int) -> BoolArray:
+    """Whether each code is one of some; the last is of what has none (-1)."""
+    mask = np.zeros(count + 1, dtype=np.bool_)
+    mask[[code for code in codes if code >= 0]] = True
+    return mask
+
+
+_IN_NO_WATER = _among([KINDS.index("chemical"), KINDS.index("ground")], len(KINDS))
+
+
 def in_kind(*names: str) -> Where:
     """Surroundings of some kinds."""
-    codes = [KINDS.index(name) for name in names]
-    return lambda c: sure(np.isin(c.kind, codes))
+    among = _among([KINDS.index(name) for name in names], len(KINDS))
+    return lambda c: sure(among[c.kind])
 
 
 def in_medium(*names: str) -> Where:
     """Media by name."""
-    codes = [media.index_of(name) for name in names]
-    return lambda c: sure(np.isin(c.medium, codes))
+    among = _among([media.index_of(name) for name in names], len(media.media()))
+    return lambda c: sure(among[c.medium])
 
 
 def wet(c: ConditionColumns) -> Maybe:
@@ -86,7 +97,7 @@ def wet(c: ConditionColumns) -> Maybe:
 
 def in_water(c: ConditionColumns) -> Maybe:
     """In water, and in no chemical."""
-    return sure(c.is_wet & ~np.isin(c.kind, [KINDS.index("chemical"), KINDS.index("ground")]))
+    return sure(c.is_wet & ~_IN_NO_WATER[c.kind])
 
 
 def not_dry(c: ConditionColumns) -> Maybe:
@@ -112,6 +123,12 @@ def salty_air(c: ConditionColumns) -> Maybe:
     )
     near = both(either(sea, road), sure(~c.indoor))
     return both(here, either(near, sure(c.road_tunnel | (c.stated_category >= _SALTY))))
+
+
+def not_washed_by_rain(c: ConditionColumns) -> Maybe:
+    """Where rain does not wash salt away; possible where nobody knows the washing."""
+    rain = outdoor_stainless.WASHINGS.index("rain")
+    return Maybe(c.washing > rain, c.washing != rain)
 
 
 def chlorine_above(limit_mg_l: float) -> Where:
@@ -164,8 +181,8 @@ def under_load_above(limit_c: float) -> Where:
 
 def of_temper(*names: str) -> Where:
     """Wire of a temper that is named."""
-    codes = [TEMPERS.index(name) for name in names]
-    return lambda c: sure(np.isin(c.temper, codes))
+    among = _among([TEMPERS.index(name) for name in names], len(TEMPERS))
+    return lambda c: sure(among[c.temper])
 
 
 def every(*parts: Where) -> Where:
