@@ -1,4 +1,4 @@
-"""What cloth must stand goes with its line: to the estimate, the quotation, the register, a repeat."""
+"""What cloth must stand goes with its line: to estimate, quotation, register and repeat."""
 
 from __future__ import annotations
 

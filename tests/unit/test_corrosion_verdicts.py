@@ -158,7 +158,8 @@ def test_groups_of_the_anodic_index(name: str, group: str) -> None:
 
 def magnet(facts: AlloyFacts, metal_c: float = 20.0, annealed: bool = False) -> Fitness:
     return magnetism.judge(
-        YES, np.array([annealed]), np.array([metal_c]), facts.magnetic, facts.md30_c, facts.curie_c
+        YES, np.array([annealed]), np.array([metal_c]), facts.magnetic, facts.md30_c, facts.curie_c,
+        magnetism.irony_copper(facts.least_pct),
     )
 
 

@@ -31,7 +31,7 @@ SHORE = Conditions(environment="shore", washing="rain")
 
 @pytest.mark.parametrize("alloy", ["2205", "2507"])
 def test_sea_water_that_dries_on_warm_duplex(alloy: str) -> None:
-    """Corrosion 64(2) (2008) 101: 22Cr and 25Cr crack from between 70 and 80 °C at 90 % of proof."""
+    """Corrosion 64(2) (2008) 101: 22Cr and 25Cr crack from 70 to 80 °C at 90 % of proof."""
     assert word(alloy, replace(SHORE, temperature_c=81.0)) == "fails"
     assert word(alloy, replace(SHORE, temperature_c=20.0)) == "meets"
 
@@ -89,7 +89,7 @@ def test_zinc_in_acid_and_in_alkali(ph: float) -> None:
 
 
 def test_nickel_200_turns_brittle_where_201_does_not() -> None:
-    """From memory: graphite forms in nickel 200 from 315 °C on; 201 has too little carbon for it."""
+    """From memory: graphite forms in nickel 200 from 315 °C on, and hardly in 201."""
     chlorine = Conditions(environment="dry chlorine", temperature_c=400.0)
     assert word("nickel 201", chlorine) == "meets"
     assert word("nickel 200", chlorine) == "fails"
@@ -102,6 +102,13 @@ def test_indoor_pools_under_load_have_the_grades_of_the_standard() -> None:
     stainless = [a for a in FACTS.alloys if a.en.startswith("1.4")]
     met = {a.en for a in stainless if word(a.designation, hall) == "meets"}
     assert met == {"1.4529", "1.4547", "1.4565"}
+
+
+def test_iron_in_copper_nickel_is_felt_by_a_magnet() -> None:
+    """Copper Development Association (page): 90/10 from 1.01 to over 1.2, 70/30 hardly at all."""
+    sieve = Conditions(environment="indoor", non_magnetic=True)
+    assert word("copper-nickel 90/10", sieve) == "marginal"
+    assert word("copper-nickel 70/30", sieve) == "meets"
 
 
 def test_copper_nickel_in_sea_water() -> None:

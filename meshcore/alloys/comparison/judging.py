@@ -212,6 +212,7 @@ def _by_all(facts: AlloyFacts, conditions: ConditionColumns, wire_diameter_m: Fl
                 facts.magnetic,
                 facts.md30_c,
                 facts.curie_c,
+                magnetism.irony_copper(facts.least_pct),
             ),
         ),
         "food_contact": (

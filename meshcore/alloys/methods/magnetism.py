@@ -23,6 +23,12 @@ STABLE_MD30_C, FAIR_MD30_C = -100.0, -20.0
 #: How far above its Curie point a metal must be kept [K]: points scatter with composition
 #: (project's own).
 CURIE_MARGIN_K = 20.0
+#: Iron in a copper alloy from which a magnet may feel it [%]: copper-nickel 90/10 has a
+#: permeability of 1.01 to over 1.2 by how fast it was cooled, 70/30 with less iron hardly any
+#: (Copper Development Association, physical properties of copper-nickel, read).
+IRON_IN_COPPER_PCT = 1.0
+#: Least copper of a copper alloy [%].
+_COPPER_BASE_PCT = 50.0
 
 
 def md30_c(share_pct: Mapping[str, FloatArray]) -> FloatArray:
@@ -56,6 +62,11 @@ def md30_c(share_pct: Mapping[str, FloatArray]) -> FloatArray:
     )  # fmt: skip
 
 
+def irony_copper(least_pct: Mapping[str, FloatArray]) -> BoolArray:
+    """Which alloys are copper with so much iron that a magnet may feel it."""
+    return (least_pct["Cu"] > _COPPER_BASE_PCT) & (least_pct["Fe"] >= IRON_IN_COPPER_PCT)
+
+
 def judge(
     asked: BoolArray,
     annealed: BoolArray,
@@ -63,6 +74,7 @@ def judge(
     magnetic: BoolArray,
     md30: FloatArray,
     curie_c: FloatArray,
+    irony: BoolArray,
 ) -> Fitness:
     """Judge whether cloth stays non-magnetic.
 
@@ -74,6 +86,8 @@ def judge(
     magnetic, md30, curie_c
         Alloys that a magnet holds when annealed; Md30 of austenitic steel [°C], -inf for other
         metals; Curie point [°C], -inf where there is none.
+    irony
+        Which alloys `irony_copper` names.
     """
     if not asked.any():
         return not_asked(METHOD, (len(asked), len(magnetic)))
@@ -85,7 +99,7 @@ def judge(
     )
     steady, fair = (md30 <= STABLE_MD30_C)[None, :], (md30 <= FAIR_MD30_C)[None, :]
     restored = annealed[:, None]
-    meets = ~holds & (steady | (fair & restored))
+    meets = ~holds & ~irony[None, :] & (steady | (fair & restored))
     marginal = ~holds & (fair | restored)
     verdict = verdict_where(asked[:, None], np.array(True), meets, marginal)
 
@@ -94,6 +108,8 @@ def judge(
             return "a magnet holds it"
         if holds[service, alloy]:
             return f"its Curie point lies at about {curie_c[alloy]:.0f} °C: a magnet holds it below"
+        if irony[alloy]:
+            return "iron in it makes it slightly magnetic, unless it was cooled fast"
         if np.isinf(md30[alloy]):
             return "non-magnetic, drawn or annealed"
         about = f"(Md30 of its lean range about {md30[alloy]:.0f} °C)"

@@ -109,7 +109,7 @@ CHLORIDE_VETOES: tuple[Veto, ...] = (
          "free chlorine and chloride"),
     Veto("crevices", ("cr17",), every(in_water, _salt(20.0)),
          "17 % chromium without molybdenum pits in the crevices of a mesh, in fresh water too",
-         HANDBOOKS, MARGINAL, "chloride"),
+         "NiDI 11003, as a data sheet quotes it (read): crevice attack in fresh waters", MARGINAL, "chloride"),
     Veto("loss of zinc", ("brass",),
          every(in_water, some(_salt(250.0), hotter(60.0), lambda c: below(c.ph, 6.5))),
          "it loses its zinc in salt, warm or acid water", HANDBOOKS,
