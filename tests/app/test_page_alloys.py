@@ -274,6 +274,8 @@ def test_the_alloy_chosen_is_priced_as_an_enquiry(
     in_browser.locator(".st-key-use_alloy button").click()
     price = in_browser.locator(".st-key-headline .mc-value").first
     price.filter(has_text=money(best["price"])).wait_for()
+    carried = in_browser.get_by_label("Must stand", exact=True).input_value()
+    assert carried == "coastal; years wanted: 15 years"
     follow(in_browser, "Alloys")
     answer = in_browser.locator(".st-key-headline .mc-value").first
     answer.filter(has_text=best["alloy"]).wait_for()
@@ -282,3 +284,13 @@ def test_the_alloy_chosen_is_priced_as_an_enquiry(
     in_browser.locator(".st-key-headline .mc-value").first.filter(
         has_text=money(best["price"])
     ).wait_for()
+
+
+def test_the_service_goes_with_the_alloy_into_the_enquiry(alloys_page: AppTest) -> None:
+    """From there it is quoted as it is priced: the list of one line has it in its own column."""
+    alloys_page.selectbox(key="service_environment").set_value("sea water").run()
+    best = grid(alloys_page)["alloy"].iloc[0]
+    alloys_page.button(key="use_alloy").click().run()
+    kept = alloys_page.session_state["enquiry_kept"]
+    assert kept["ask_must_stand"] == "sea water; years wanted: 15 years"
+    assert kept["ask_alloy"] == best

@@ -58,10 +58,15 @@ def test_fresh_water_by_the_guide_levels() -> None:
     assert words(in_water(facts, 1_000.0, 15.0)) == ["fails", "marginal"]
 
 
-def test_guide_levels_do_not_reach_warm_water() -> None:
-    found = in_water(facts_of("316L", "alloy C-276"), 100.0, 60.0)
-    assert words(found) == ["not judged", "not judged"]
-    assert "test in service" in found.say(0, 0)
+def test_guide_levels_reach_warm_water_with_little_salt() -> None:
+    facts = facts_of("316L", "alloy C-276")
+    assert words(in_water(facts, 100.0, 60.0)) == ["meets", "not judged"]
+    assert words(in_water(facts, 300.0, 60.0))[0] == "marginal"
+    assert words(in_water(facts, 400.0, 60.0))[0] == "fails"
+    for chloride, temperature in ((100.0, 81.0), (1_001.0, 31.0)):
+        beyond = in_water(facts_of("2507"), chloride, temperature)
+        assert words(beyond) == ["not judged"]
+        assert "test in service" in beyond.say(0, 0)
 
 
 def test_metals_without_an_equation_are_not_judged_in_water() -> None:
@@ -158,7 +163,12 @@ def test_groups_of_the_anodic_index(name: str, group: str) -> None:
 
 def magnet(facts: AlloyFacts, metal_c: float = 20.0, annealed: bool = False) -> Fitness:
     return magnetism.judge(
-        YES, np.array([annealed]), np.array([metal_c]), facts.magnetic, facts.md30_c, facts.curie_c,
+        YES,
+        np.array([annealed]),
+        np.array([metal_c]),
+        facts.magnetic,
+        facts.md30_c,
+        facts.curie_c,
         magnetism.irony_copper(facts.least_pct),
     )
 

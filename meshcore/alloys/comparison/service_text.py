@@ -15,6 +15,7 @@ from meshcore.reading.vocabulary import fold
 
 #: Between the parts of a text, and between a field and its value.
 _APART, _IS = "; ", ": "
+_UNWASHED = ("washing", NOT_KNOWN)
 #: Name of a number in `Conditions` → its field in a text.
 _FIELD_OF: Mapping[str, str] = MappingProxyType(
     {amount.window: field for field, amount in AMOUNTS.items()}
@@ -40,7 +41,9 @@ def _parts(service: Conditions) -> Iterator[str]:
     plain = Conditions()
     for one in fields(Conditions):
         value = getattr(service, one.name)
-        if not one.compare or value == getattr(plain, one.name):
+        # Washing that nobody knows is washing that nobody stated.
+        is_unsaid = value == getattr(plain, one.name) or (one.name, value) == _UNWASHED
+        if not one.compare or is_unsaid:
             continue
         if one.name == "environment":
             yield str(value)
@@ -88,9 +91,8 @@ def read_service_text(text: str) -> Conditions | tuple[Message, ...]:
     --------
     >>> read_service_text("Sea water; water temperature: 25 °C").environment
     'sea water'
-    >>> print(read_service_text("sea water; hot")[0])
-    must_stand: read "hot" — the surroundings are named already. Write "field: value", such as
-    "temperature: 25 °C".
+    >>> read_service_text("sea water; hot")[0].read
+    'hot'
     """
     typed: dict[str, str] = {}
     refused: list[Message] = []

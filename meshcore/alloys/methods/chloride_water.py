@@ -12,7 +12,14 @@ from __future__ import annotations
 import numpy as np
 
 from meshcore.alloys.methods.figures import figure
-from meshcore.alloys.methods.verdicts import MEETS, NOT_JUDGED, Fitness, not_asked, verdict_where
+from meshcore.alloys.methods.verdicts import (
+    MARGINAL,
+    MEETS,
+    NOT_JUDGED,
+    Fitness,
+    not_asked,
+    verdict_where,
+)
 from meshcore.arrays import BoolArray, FloatArray, ObjectArray
 
 METHOD = "chloride water (PREN and ASTM G48 ranking)"
@@ -30,8 +37,14 @@ GUIDE_PREN = np.array([18.0, 24.0, 34.0, 40.0])
 #: Least PREN in any water [-]: below about 16 % chromium steel rusts in plain fresh water too
 #: (handbooks, from memory).
 LEAST_PREN = 16.0
-#: Warmest water that the guide levels speak of [°C] (from memory).
+#: Warmest water that the guide levels speak of as they stand [°C] (from memory).
 GUIDE_TEMPERATURE_C = 30.0
+#: How many times its chloride warmer water counts for: a table of chloride against temperature in
+#: the manual of a plate heat exchanger (read) has 304 to 50 mg/l and 316 to 300 at 60 °C, to 25 and
+#: 150 at 80 °C, where the guide levels are 200 and 1000.
+WARMTH_C, WARMTH_COUNTS = np.array([30.0, 60.0, 80.0]), np.array([1.0, 4.0, 8.0])
+#: Most chloride to which such a table was made [mg/l] (the project's own reading of it).
+WARM_CHLORIDE_MG_L = 1_000.0
 #: Strongest water judged [mg/l]: the saltiest open seas reach about 22 000.
 MOST_CHLORIDE_MG_L = 23_000.0
 WARMEST_WATER_C = 95.0
@@ -91,6 +104,17 @@ def pren_needed(chloride_mg_l: FloatArray) -> FloatArray:
     return np.where(log < logs[0], np.maximum(below, LEAST_PREN), between)
 
 
+def counted_chloride(chloride_mg_l: FloatArray, water_c: FloatArray) -> FloatArray:
+    """Chloride that warm water counts for against the guide levels [mg/l].
+
+    Examples
+    --------
+    >>> counted_chloride(np.array([250.0, 250.0]), np.array([20.0, 60.0])).round().tolist()
+    [250.0, 1000.0]
+    """
+    return chloride_mg_l * np.exp(np.interp(water_c, WARMTH_C, np.log(WARMTH_COUNTS)))
+
+
 def judge(
     chloride_mg_l: FloatArray,
     water_temperature_c: FloatArray,
@@ -128,8 +152,12 @@ def judge(
         np.minimum(chloride, MOST_CHLORIDE_MG_L), np.minimum(water, WARMEST_WATER_C),
     )  # fmt: skip
     in_range = water >= 0.0
-    by_guide = (water <= GUIDE_TEMPERATURE_C) & ~np.isnan(lean_pren)
-    needed_c, needed_pren = water + TEMPERATURE_MARGIN_K, pren_needed(chloride)
+    is_guided = (water <= GUIDE_TEMPERATURE_C) | (
+        (water <= WARMTH_C[-1]) & (chloride <= WARM_CHLORIDE_MG_L)
+    )
+    by_guide = is_guided & ~np.isnan(lean_pren)
+    needed_c = water + TEMPERATURE_MARGIN_K
+    needed_pren = pren_needed(counted_chloride(chloride, water))
 
     meets = (lean_c >= needed_c) | (by_guide & (lean_pren >= needed_pren))
     marginal = (middle_c >= needed_c) | (by_guide & (middle_pren >= needed_pren))
@@ -165,6 +193,9 @@ def judge(
             rank += f"{needed_pren[service, 0]:.0f}"
         if verdict[service, alloy] == NOT_JUDGED:
             return f"{where}: {rank}; no guide level for it, test in service"
+        is_lean = verdict[service, alloy] == MARGINAL and by_guide[service, alloy]
+        if is_lean and middle_pren[0, alloy] >= needed_pren[service, 0]:
+            rank += ": one with that PREN in its certificate would do"
         end = "ranks high enough" if verdict[service, alloy] == MEETS else "leanest metal too low"
         return f"{where}: {end} ({rank}); a ranking, not a promise"
 

@@ -98,6 +98,11 @@ CHLORIDE_VETOES: tuple[Veto, ...] = (
          "salt that is not washed off cracks it from about 30 °C where it is under load",
          "Corrosion 65(2) (2009) 105: 304 and 316L under chlorides left in the air (abstract "
          "read)", MARGINAL, "temperature and washing"),
+    Veto("warm sea water", ("sixmo", "superduplex"),
+         every(in_water, _salt(15_000.0), hotter(25.0)),
+         "tight crevices start in warm sea water, and mesh has one at each crossing",
+         "NACE 99326: S31254 and others attacked at 30 °C (abstract read)", MARGINAL,
+         "chloride and temperature"),
     Veto("dosed sea water", ("superaust", "sixmo", "superduplex"),
          every(chlorine_above(0.0), _salt(10_000.0), hotter(20.0)),
          "chlorine in sea water starts crevices, and mesh has one at each crossing: about 20 °C is "
@@ -128,6 +133,10 @@ CHLORIDE_VETOES: tuple[Veto, ...] = (
            rests_on="free chlorine")
       for groups, limit in ((("aust", "heataust", "ni330", "leanduplex"), 2.0),
                             (("austmo", "duplex"), 5.0))),
+    Veto("dosed warm water", ("stainless",), every(chlorine_above(0.5), hotter(30.0)),
+         "chlorine and warmth together start crevices, and mesh has one at each crossing",
+         "Mameng and Pettersson, EUROCORR 2011 (abstract read; tried at 30 and 50 °C)", NOT_JUDGED,
+         "free chlorine and temperature"),
     Veto("dosed chlorine", ("copper-base", "nicu", "nickel"), chlorine_above(1.0),
          "chlorine takes it into the water", HANDBOOKS, MARGINAL, "free chlorine"),
 )  # fmt: skip
