@@ -44,7 +44,7 @@ def test_concentrated_sea_water_cracks_the_best_of_steels(alloy: str, hot: float
 
 @pytest.mark.parametrize("alloy", ["S31254", "N08926", "alloy 625", "2507"])
 def test_tight_crevices_in_warm_sea_water(alloy: str) -> None:
-    """NACE 99326: at 30 °C crevices were attacked on every steel and nickel alloy that was tried."""
+    """NACE 99326: at 30 °C crevices were attacked on every steel and nickel alloy tried."""
     assert word(alloy, Conditions(environment="sea water", temperature_c=30.0)) != "meets"
 
 

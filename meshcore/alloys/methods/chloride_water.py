@@ -29,9 +29,9 @@ METHOD = "chloride water (PREN and ASTM G48 ranking)"
 TEMPERATURE_MARGIN_K = 5.0
 #: Guide levels: chloride [mg/l] up to which a PREN has served in natural water at ambient
 #: temperature: types 304 and 316 (British Stainless Steel Association, operational guideline OG
-#: 2.2, read: crevices are rare below 200 and 1000 mg/l), duplex 2205 (stainless producers' guidance,
-#: from memory) and sea-water grades (ISO 21457, from memory). Between them PREN is interpolated over
-#: log chloride.
+#: 2.2, read: crevices are rare below 200 and 1000 mg/l), duplex 2205 (stainless producers'
+#: guidance, from memory) and sea-water grades (ISO 21457, from memory). Between them PREN is
+#: interpolated over log chloride.
 GUIDE_CHLORIDE_MG_L = np.array([200.0, 1_000.0, 3_600.0, 19_000.0])
 GUIDE_PREN = np.array([18.0, 24.0, 34.0, 40.0])
 #: Least PREN in any water [-]: below about 16 % chromium steel rusts in plain fresh water too
