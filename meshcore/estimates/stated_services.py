@@ -126,7 +126,7 @@ def _said(
 
 def _not_read(fault: Message) -> Message:
     text = f"the service is not judged: {fault.text}"
-    return Message(MUST_STAND, fault.read, text, "review", code="service.text_not_read")
+    return Message(MUST_STAND, fault.read, text, "review", code="service.not_judged")
 
 
 def _verdict(one: StatedService, alloy: str, verdict: np.int8, reason: str) -> Message:

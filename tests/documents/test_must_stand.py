@@ -116,7 +116,7 @@ def test_an_alloy_that_does_not_stand_it_is_to_review_and_one_that_does_says_on_
     assert isinstance(service, Conditions)
     for one in held(service)[1]:
         assert FIELD_WORDS[one.field][0] in meets
-    assert list(said[3]) == ["service.text_not_read"]
+    assert list(said[3]) == ["service.not_judged"]
     assert said[4] == {}
 
 

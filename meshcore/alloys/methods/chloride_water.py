@@ -112,7 +112,8 @@ def counted_chloride(chloride_mg_l: FloatArray, water_c: FloatArray) -> FloatArr
     >>> counted_chloride(np.array([250.0, 250.0]), np.array([20.0, 60.0])).round().tolist()
     [250.0, 1000.0]
     """
-    return chloride_mg_l * np.exp(np.interp(water_c, WARMTH_C, np.log(WARMTH_COUNTS)))
+    times: FloatArray = np.exp(np.interp(water_c, WARMTH_C, np.log(WARMTH_COUNTS)))
+    return chloride_mg_l * times
 
 
 def judge(
