@@ -73,7 +73,7 @@ def _value(say: Words, field: str, value: float | str, unit: str) -> str:
     told = (
         say.among("service_values", value)
         if isinstance(value, str)
-        else say.number(float(value), _PLACES, trim=True)
+        else say.number(value, _PLACES, trim=True)
     )
     # Years are named by the field already.
     unit = "" if field == "years_wanted" else unit

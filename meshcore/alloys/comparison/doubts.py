@@ -92,7 +92,7 @@ def with_answers(
         elif trial.field == "years_wanted":
             columns.years_wanted[at] = trial.value
         else:
-            columns.three_way[trial.field][at] = int(trial.value)
+            columns.three_way[trial.field][at] = trial.value
     return columns, wires
 
 
