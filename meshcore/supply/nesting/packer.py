@@ -7,6 +7,8 @@ import math
 import subprocess
 import sys
 import threading
+import time
+from collections import deque
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from importlib import resources
@@ -14,6 +16,9 @@ from typing import Any
 
 import numpy as np
 
+from meshcore.arrays import FloatArray
+from meshcore.supply.nesting.check import ALLOWED_M
+from meshcore.supply.nesting.compaction import Strip, compacted
 from meshcore.supply.nesting.parts import FreePart, Placements
 from meshcore.supply.nesting.patterns.profiles import widened
 from meshcore.supply.nesting.plan import NestOrder
@@ -22,15 +27,26 @@ from meshcore.supply.shapes.outlines import Shape
 
 #: Told the length reached so far [m].
 Reached = Callable[[float], None]
-#: The packer works in single precision: pieces are kept this much further apart [m], which is
-#: more than its rounding on 60 m of cloth and less than any cutter sees.
-_CLEAR_M = 2e-5
-#: How far pieces may lie over an edge before they are moved back inside [m].
-_EDGE_M = 4e-6
+#: Whether to make do with what there is.
+Stop = Callable[[], bool]
 #: Time that the packer is given beyond its budget to write down what it has [s].
 _GRACE_S = 5.0
 #: Longest that a run is waited for where it ends by its steps [s].
 _MOST_S = 3600.0
+#: How often it is asked whether to stop [s].
+_ASK_S = 0.1
+#: Distance between arcs and the polygons round them that the packer is given, as a share of the
+#: shape's greater size [-].
+_ARC_SHARE = 1e-3
+#: Shortest nests of a run that are pushed together in turn until one is sound [-].
+_TRIED = 3
+#: Share of the time that pushing a nest together may take [-], and the least and most of it [s].
+_COMPACTION_SHARE, _COMPACTION_S = 0.03, (0.2, 2.0)
+
+
+def never() -> bool:
+    """Go on to the end."""
+    return False
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +76,7 @@ def pack(
     seed: int,
     reached: Reached,
     enough_m: float = 0.0,
+    stop: Stop = never,
 ) -> Packed | None:
     """Nest pieces of any shapes on one strip.
 
@@ -81,42 +98,61 @@ def pack(
         Told each length reached.
     enough_m
         Length at which it is done: none is shorter [m].
+    stop
+        Asked now and then whether to make do with what there is.
 
     Returns
     -------
     The nest, or None where the packer found none.
+
+    Notes
+    -----
+    Where pieces may touch, the packer is given what it would be given alone, so that with the same
+    seed and time it does what it would do alone. It works in single precision on outlines that it
+    makes simpler and rounder; what it finds is then pushed together on the outlines themselves.
     """
-    corners = [
-        widened(shape, posture(shape, 0.0), spacing_m + 2.0 * _CLEAR_M) for shape in order.shapes
-    ]
-    reach = (float(np.ptp(corners[0][:, 1])) - order.shapes[0].height_m) / 2
     wanted = np.flatnonzero(order.quantity).tolist()
-    height = usable_m + 2.0 * (reach + _EDGE_M)
+    corners = {n: _corners(order.shapes[n], spacing_m) for n in wanted}
+    first = order.shapes[wanted[0]]
+    reach = (float(np.ptp(corners[wanted[0]][:, 1])) - first.height_m) / 2 if spacing_m else 0.0
     job = {
-        "height": height,
+        "height": usable_m + 2.0 * reach,
         "seconds": seconds,
         "seed": seed,
         "enough": enough_m,
         "items": [
             {
-                "corners": corners[n][:-1].tolist(),
+                "corners": corners[n].tolist(),
                 "count": int(order.quantity[n]),
                 "turns": [math.degrees(p.turn_rad) for p in postures[n]],
             }
             for n in wanted
         ],
     }
-    answer = _run(json.dumps(job), seconds, reached)
-    if answer is None or not answer["pieces"]:
-        return None
-    placed = _placements(answer["pieces"], wanted, postures)
-    shift = low_m + (usable_m - height) / 2
-    part = _on_cloth(order.shapes, placed, shift, low_m, low_m + usable_m)
-    return Packed(part, answer["seed"], answer["step"])
+    nests = _run(json.dumps(job), seconds, reached, stop)
+    strip = Strip(low_m, low_m + usable_m, spacing_m)
+    least, most = _COMPACTION_S
+    time_s = math.inf if math.isinf(seconds) else min(max(seconds * _COMPACTION_SHARE, least), most)
+    tried: list[tuple[float, Packed]] = []
+    for nest in list(nests)[::-1]:
+        placed = _placements(nest["pieces"], wanted, postures)
+        start = _on_cloth(order.shapes, placed, low_m - reach)
+        part, off = compacted(order.shapes, start, strip, time_s)
+        tried.append((off, Packed(part, nest["seed"], nest["step"])))
+        if off <= ALLOWED_M / 2:
+            break
+    return min(tried, key=lambda one: one[0])[1] if tried else None
 
 
-def _run(job: str, seconds: float, reached: Reached) -> dict[str, Any] | None:
-    """Start the worker, pass on its news, and return its last line."""
+def _corners(shape: Shape, spacing_m: float) -> FloatArray:
+    """Corners of what the packer is given for a shape, half the spacing round it [m]."""
+    if spacing_m:
+        return widened(shape, posture(shape, 0.0), spacing_m)[:-1]
+    return np.array(shape.outline.points(_ARC_SHARE * max(shape.size_m), side="outside"))
+
+
+def _run(job: str, seconds: float, reached: Reached, stop: Stop) -> deque[dict[str, Any]]:
+    """Start the worker, pass on its news, and return its last nests, the shortest at the end."""
     worker = resources.files("meshcore.supply.nesting").joinpath("packer_worker.py")
     with (
         resources.as_file(worker) as path,
@@ -130,7 +166,9 @@ def _run(job: str, seconds: float, reached: Reached) -> dict[str, Any] | None:
     ):
         # A worker that hangs ends with its time, and the loop below with it.
         limit = threading.Timer(min(seconds, _MOST_S) + _GRACE_S, process.kill)
+        asking = threading.Thread(target=_kill_when, args=(process, stop), daemon=True)
         limit.start()
+        asking.start()
         try:
             return _read(process, job, reached)
         finally:
@@ -138,19 +176,26 @@ def _run(job: str, seconds: float, reached: Reached) -> dict[str, Any] | None:
             process.kill()
 
 
-def _read(process: subprocess.Popen[str], job: str, reached: Reached) -> dict[str, Any] | None:
+def _kill_when(process: subprocess.Popen[str], stop: Stop) -> None:
+    """End a worker as soon as it is to stop."""
+    while process.poll() is None:
+        if stop():
+            process.kill()
+        time.sleep(_ASK_S)
+
+
+def _read(process: subprocess.Popen[str], job: str, reached: Reached) -> deque[dict[str, Any]]:
     if process.stdin is None or process.stdout is None:
         raise RuntimeError("the packer was started without pipes")
     process.stdin.write(job)
     process.stdin.close()
-    answer: dict[str, Any] | None = None
+    nests: deque[dict[str, Any]] = deque(maxlen=_TRIED)
     for line in process.stdout:
-        said = json.loads(line)
-        if "pieces" in said:
-            answer = said
-        else:
-            reached(float(said["length"]))
-    return answer
+        # What was killed may leave half a line.
+        if line.endswith("\n"):
+            nests.append(json.loads(line))
+            reached(float(nests[-1]["length"]))
+    return nests
 
 
 def _placements(
@@ -174,13 +219,10 @@ def _nearest(turn_rad: float, postures: Sequence[Posture]) -> float:
     )
 
 
-def _on_cloth(
-    shapes: tuple[Shape, ...], placed: Placements, shift_m: float, low_m: float, high_m: float
-) -> FreePart:
-    """Shift the nest across, move it to the start of the cloth, and just inside its edges."""
+def _on_cloth(shapes: tuple[Shape, ...], placed: Placements, shift_m: float) -> FreePart:
+    """Shift the nest across, and to the start of the cloth."""
     y = placed.y_m + shift_m
     box = boxes(shapes, placed.shape, placed.x_m, y, placed.turn_rad)
-    y += np.maximum(low_m - box[:, 1], 0.0) - np.maximum(box[:, 3] - high_m, 0.0)
     start = float(box[:, 0].min())
     pieces = Placements(placed.shape, placed.x_m - start, y, placed.turn_rad)
     return FreePart(pieces, float(box[:, 2].max()) - start)

@@ -1,12 +1,12 @@
-"""One run of the strip packer in a process of its own, so that it can be stopped.
+"""Runs of the strip packer in a process of its own, so that they can be stopped.
 
-Run as a file: the job comes as JSON on standard input, what was found goes as JSON lines to
+Run as a file: the job comes as JSON on standard input, each shorter nest goes as a JSON line to
 standard output. Nothing of meshcore is imported, so that it starts at once.
 
 The packer explores, parting the pieces on an ever narrower strip, and then compresses what it has
-found. Each run takes the time that it is given; one that comes to its own end sooner is followed by
-one from the next seed, and the narrowest strip of them all is kept. Where the time is infinite, one
-run ends by its steps, which depend on the seed alone: the same on every machine.
+found. The first run is what the packer would do alone with the same seed and all of the time; one
+that comes to its own end sooner is followed by one from the next seed. Where the time is infinite,
+one run ends by its steps, which depend on the seed alone: the same on every machine.
 """
 
 from __future__ import annotations
@@ -25,12 +25,15 @@ _POLL = 0.01
 _COMPRESSION_SHARE = 0.2
 #: Time below which no further run is begun, and by how much the first nest may be late [s].
 _LEAST_S, _PATIENCE_S = 1.0, 4.0
+#: What a run may take beyond its time to come to its end, as a share of it and at most [s]: the
+#: packer looks at the clock between two attempts only.
+_BEYOND_SHARE, _BEYOND_S = 0.05, 1.0
 #: Steps of a run that no clock ends, and the time that the packer is told it has [s].
 _STEPS, _AMPLE_S = 300, 3600
 
 
 def main() -> None:
-    """Read a job, pack it, write the narrowest strip on which all pieces were parted."""
+    """Read a job and pack it, writing each narrower strip on which all pieces were parted."""
     import spyrrow  # noqa: PLC0415 - so that the module can be read without it
 
     job = json.loads(sys.stdin.read())
@@ -40,20 +43,13 @@ def main() -> None:
     ]
     instance = spyrrow.StripPackingInstance("nest", job["height"], items)
     deadline = time.monotonic() + job["seconds"]
-    best: tuple[Any, int, int] | None = None
-    seed = job["seed"]
-    while (left := deadline - time.monotonic()) > _LEAST_S or best is None:
-        best = _run(spyrrow, instance, seed, max(left, _LEAST_S), deadline, best)
+    width, seed = math.inf, job["seed"]
+    while (left := deadline - time.monotonic()) > _LEAST_S or math.isinf(width):
+        width = _run(spyrrow, instance, seed, max(left, _LEAST_S), width)
         seed += 1
-        by_steps = math.isinf(left)
-        enough = best is not None and best[0].width <= job["enough"]
+        by_steps, enough = math.isinf(left), width <= job["enough"]
         if by_steps or enough or time.monotonic() > deadline + _PATIENCE_S:
             break
-    placed = best[0].placed_items if best else []
-    _say({
-        "pieces": [[int(p.id), *p.translation, p.rotation] for p in placed],
-        "seed": best[1] if best else 0, "step": best[2] if best else 0,
-    })  # fmt: skip
     # The packer cannot be asked to stop.
     os._exit(0)
 
@@ -63,10 +59,9 @@ def _run(
     instance: Any,  # noqa: ANN401
     seed: int,
     seconds: float,
-    deadline: float,
-    best: tuple[Any, int, int] | None,
-) -> tuple[Any, int, int] | None:
-    """One run of both phases; return the best of it and what was best before."""
+    width: float,
+) -> float:
+    """One run of both phases; return the least width of it and of those before."""
     # The packer takes whole seconds; the clock below cuts the last one short.
     by_steps = math.isinf(seconds)
     compression = 1 if by_steps else max(1, round(seconds * _COMPRESSION_SHARE))
@@ -81,6 +76,7 @@ def _run(
     )
     news = spyrrow.ProgressQueue()
     packer = threading.Thread(target=instance.solve, args=(config, news), daemon=True)
+    end = time.monotonic() + seconds + min(seconds * _BEYOND_SHARE, _BEYOND_S)
     packer.start()
     step = 0
     exploring = (
@@ -95,12 +91,13 @@ def _run(
             step += 1
             if by_steps and (step > _STEPS or kind not in exploring):
                 # Compression goes by the clock: it has no part in a run that does not.
-                return best
-            if kind in feasible and (best is None or solution.width < best[0].width):
-                best = (solution, seed, step)
-                _say({"length": solution.width})
-        if not alive or (time.monotonic() >= deadline and best is not None):
-            return best
+                return width
+            if kind in feasible and solution.width < width:
+                width = solution.width
+                pieces = [[int(p.id), *p.translation, p.rotation] for p in solution.placed_items]
+                _say({"length": width, "pieces": pieces, "seed": seed, "step": step})
+        if not alive or (time.monotonic() >= end and math.isfinite(width)):
+            return width
         time.sleep(_POLL)
 
 

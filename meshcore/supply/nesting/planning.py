@@ -6,9 +6,11 @@ Lengths run along the cloth (x), widths across it (y); y = 0 is the cloth's own 
 from __future__ import annotations
 
 import math
+import time
 from collections import OrderedDict
 from collections.abc import Sequence
 from dataclasses import replace
+from typing import NamedTuple
 
 from meshcore.messages import Message
 from meshcore.supply.nesting.candidates import (
@@ -26,6 +28,7 @@ from meshcore.supply.nesting.holes import (
     taken_in_holes,
     with_pieces_in_holes,
 )
+from meshcore.supply.nesting.packer import Stop, never
 from meshcore.supply.nesting.parts import Cloth, Placements
 from meshcore.supply.nesting.plan import NestOrder, NestPlan, NestTerms, nest_terms
 from meshcore.supply.nesting.search import Progress, search
@@ -51,6 +54,16 @@ _REMEMBERED = 64
 _MOST_SHAPES = 60
 _MM = 1e3
 
+
+class _Effort(NamedTuple):
+    """How hard to search, and who is told and asked meanwhile."""
+
+    seconds: float
+    seed: int
+    progress: Progress | None
+    stop: Stop
+
+
 _Key = tuple[tuple[Shape, ...], tuple[int, ...], NestTerms, int, float]
 _remembered: OrderedDict[_Key, tuple[float, NestPlan]] = OrderedDict()
 
@@ -61,6 +74,7 @@ def nest(
     seconds: float = 10.0,
     seed: int = 0,
     progress: Progress | None = None,
+    stop: Stop = never,
 ) -> NestPlan | list[Message]:
     """Plan how to cut pieces at the least cost of cloth.
 
@@ -78,6 +92,8 @@ def nest(
         step that the plan is from.
     progress
         Told how far it is.
+    stop
+        Asked now and then whether to make do with the best plan so far.
 
     Returns
     -------
@@ -116,14 +132,15 @@ def nest(
     stocks = stocks_for(order, terms)
     if not stocks:
         return _too_large(order, terms)
-    effort = (seconds, seed, progress)
-    plan = _with_holes_filled(order, terms, *effort)
+    began = time.monotonic()
+    effort = _Effort(seconds, seed, progress, stop)
+    plan = _with_holes_filled(order, terms, effort)
     if plan is None:
-        plan = _told_of_holes(_on_cloth(order, terms, stocks, *effort), 0)
+        plan = _told_of_holes(_on_cloth(order, terms, stocks, effort), 0)
     if known is not None and known[1].cost <= plan.cost:
         # More time is never a worse nest.
         plan = known[1]
-    _remembered[key] = (seconds, plan)
+    _remembered[key] = (min(seconds, time.monotonic() - began) if stop() else seconds, plan)
     _remembered.move_to_end(key)
     if len(_remembered) > _REMEMBERED:
         _remembered.popitem(last=False)
@@ -134,9 +151,7 @@ def _on_cloth(
     order: NestOrder,
     terms: NestTerms,
     stocks: Sequence[Stock],
-    seconds: float,
-    seed: int,
-    progress: Progress | None,
+    effort: _Effort,
 ) -> NestPlan:
     """Nest every piece on the cloth itself."""
     plans = [
@@ -145,21 +160,19 @@ def _on_cloth(
         for thorough in ((False, True) if len(order.shapes) <= _MOST_SHAPES else (False,))
         for plan in plans_without_search(order, terms, stock, thorough=thorough)
     ]
-    searched = search(order, terms, stocks, cheapest(plans), seconds, seed, progress)
+    searched = search(order, terms, stocks, cheapest(plans), *effort)
     plan = _first_sound([*plans, *searched.plans], stocks)
-    return replace(plan, seed=seed, notes=(*plan.notes, *searched.notes))
+    return replace(plan, seed=effort.seed, notes=(*plan.notes, *searched.notes))
 
 
-def _with_holes_filled(
-    order: NestOrder, terms: NestTerms, seconds: float, seed: int, progress: Progress | None
-) -> NestPlan | None:
+def _with_holes_filled(order: NestOrder, terms: NestTerms, effort: _Effort) -> NestPlan | None:
     """Nest what goes into no hole, then lay the rest in the holes; None where nothing fits one."""
     holes = taken_in_holes(order, terms) if may_lie_in_holes(order.shapes) else None
     if holes is None:
         return None
     # What goes into holes may be too wide for a cloth that is wide enough for all others.
     stocks = stocks_for(holes.order, terms)
-    outer = _on_cloth(holes.order, terms, stocks, seconds, seed, progress)
+    outer = _on_cloth(holes.order, terms, stocks, effort)
     plan = with_pieces_in_holes(outer, order, holes)
     if faults(plan):
         return None

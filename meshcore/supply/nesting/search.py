@@ -12,7 +12,7 @@ import numpy as np
 from meshcore.messages import Message
 from meshcore.supply.nesting.candidates import Stock, bounded, plan_of, strip_bound
 from meshcore.supply.nesting.cloths import Part
-from meshcore.supply.nesting.packer import Packed, Reached, pack
+from meshcore.supply.nesting.packer import Packed, Reached, Stop, never, pack
 from meshcore.supply.nesting.plan import NestOrder, NestPlan, NestTerms
 from meshcore.supply.nesting.postures import fills_its_box, is_disc
 
@@ -22,8 +22,9 @@ Progress = Callable[[float, str], None]
 PACKED = "strip packing"
 #: Pieces of an equal block that an order of few shapes is tried in beside the whole of it, the
 #: share of the time that this takes [-], and how many blocks there must be: of fewer, one nest of
-#: all pieces is shorter (measured on the published sets).
-_BLOCK, _BLOCKS_SHARE, _LEAST_BLOCKS = 24, 0.15, 4
+#: all pieces is shorter (measured on the published sets). Orders of more shapes give the whole
+#: order all of the time.
+_BLOCK, _BLOCKS_SHARE, _LEAST_BLOCKS, _FEW_SHAPES = 24, 0.15, 4, 4
 #: Pieces of one shape beyond which its closed form is ahead of the packer (measured: 37 discs are
 #: not enough).
 _MANY = 100
@@ -56,6 +57,7 @@ def search(
     seconds: float,
     seed: int,
     progress: Progress | None,
+    stop: Stop = never,
 ) -> Searched:
     """Look for plans with the strip packer.
 
@@ -74,6 +76,8 @@ def search(
         Of the packer.
     progress
         Told how far it is.
+    stop
+        Asked now and then whether to make do with what there is.
     """
     chosen = _worth_searching(order, terms, stocks, best) if seconds > 0 else []
     ways = _ways(order, terms, chosen)
@@ -82,10 +86,12 @@ def search(
     notes: list[Message] = []
     jobs = [(stock, blocks, share) for stock in chosen for blocks, share in ways]
     for number, (stock, blocks, share) in enumerate(jobs):
+        if stop():
+            break
         left = deadline - time.monotonic()
         own = left * share / sum(one for *_, one in jobs[number:])
         tell = _teller(number / len(jobs), progress)
-        packed = _packed(blocks, terms, stock, own, seed, tell)
+        packed = _packed(blocks, terms, stock, own, seed, tell, stop)
         if isinstance(packed, Message):
             notes.append(packed)
             continue
@@ -113,6 +119,7 @@ def _packed(
     seconds: float,
     seed: int,
     reached: Reached,
+    stop: Stop,
 ) -> list[Packed] | Message:
     """Every block on one stock width, or why there is no plan of them."""
     deadline = time.monotonic() + seconds
@@ -121,7 +128,7 @@ def _packed(
         budget = max((deadline - time.monotonic()) / (len(blocks) - len(nests)), _LEAST_S)
         packed = pack(
             block, stock.postures, stock.usable_m, terms.edge_trim_m, terms.spacing_m, budget,
-            seed, reached,
+            seed, reached, stop=stop,
         )  # fmt: skip
         width = f"{terms.widths_m[stock.number] * _MM:g} mm cloth"
         if packed is None:
@@ -188,7 +195,7 @@ def _ways(
     blocks = max(math.ceil(pieces / _BLOCK), parted)
     # Equal blocks gain where few shapes are ordered often: one good nest serves many times.
     enough = blocks >= _LEAST_BLOCKS and int(order.quantity.min()) >= blocks
-    if blocks > parted and enough:
+    if blocks > parted and enough and len(order.shapes) <= _FEW_SHAPES:
         ways.append((_equal(order, blocks), _BLOCKS_SHARE / (1.0 - _BLOCKS_SHARE)))
     return ways
 
