@@ -138,8 +138,9 @@ def _planned(
     """Plans that were asked for, or that take no time; None where there are none."""
     group = same_cloth(job.read, job.cloth, log.refused())
 
-    def tell(share: float) -> None:
-        progress("Planning the cutting", _BEFORE_CUTTING + _CUTTING * share)
+    def tell(share: float, words: str) -> None:
+        stage = f"Planning the cutting, {words}" if words else "Planning the cutting"
+        progress(stage, _BEFORE_CUTTING + _CUTTING * share)
 
     if job.cutting is None:
         return plan_unasked(forms, job.pieces.shapes, group, whole, job.policy, log, costing, tell)

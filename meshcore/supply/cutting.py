@@ -58,6 +58,10 @@ class CuttingEffort:
 UNASKED = CuttingEffort(seconds=math.inf)
 
 
+#: Told the share that is done of the planning, and in words the best plan so far.
+Told: TypeAlias = Callable[[float, str], None]
+
+
 @dataclass(frozen=True, slots=True)
 class WidthCosts:
     """What cloth of each stock width adds to the price of an order, in any currency.

@@ -93,7 +93,7 @@ def _parts(
             replace(policy, widths_m=(policy.widths_m[number],)),
             replace(effort, seconds=effort.seconds * share) if effort.by_clock else effort,
             costs.of_width(number),
-            lambda _share: None,
+            lambda _share, _words: None,
         )
         if isinstance(part, list):
             return []

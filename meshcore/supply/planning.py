@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 import numpy as np
@@ -15,6 +15,7 @@ from meshcore.supply.cutting import (
     CuttingEffort,
     CuttingPlan,
     PlannedSupply,
+    Told,
     WidthCosting,
     WidthCosts,
 )
@@ -32,7 +33,7 @@ def plan_cutting(
     effort: CuttingEffort,
     log: MessageLog,
     costing: WidthCosting | None = None,
-    progress: Callable[[float], None] = lambda _share: None,
+    progress: Told = lambda _share, _words: None,
 ) -> PlannedSupply:
     """Plan the cutting of every group of strips, and of every group of pieces.
 
@@ -53,7 +54,7 @@ def plan_cutting(
     costing
         Tells what stock widths cost; by their area unless given.
     progress
-        Told the share of the groups that are done.
+        Told the share of the groups that are done, and the best of the one in hand.
 
     Notes
     -----
@@ -77,7 +78,7 @@ def plan_groups(
     effort: CuttingEffort,
     log: MessageLog,
     costing: WidthCosting | None = None,
-    progress: Callable[[float], None] = lambda _share: None,
+    progress: Told = lambda _share, _words: None,
 ) -> PlannedSupply:
     """Plan the cutting of some groups, each of one form and one cloth; the others stay.
 
@@ -90,10 +91,10 @@ def plan_groups(
     by_area = [WidthCosts.by_area(policy)] * len(jobs)
     costs = by_area if costing is None or not jobs else costing(firsts)
     for number, (form, rows) in enumerate(jobs):
-        progress(number / len(jobs))
+        progress(number / len(jobs), "")
         tell = _part_of(progress, number, len(jobs))
         planned = (
-            slit_group(forms, rows, policy, effort, costs[number])
+            slit_group(forms, rows, policy, effort, costs[number], tell)
             if form == STRIP
             else nest_group(forms, shapes, rows, policy, effort, costs[number], tell)
         )
@@ -112,9 +113,9 @@ def waiting_to_be_cut(forms: FormColumns, supply: SupplyColumns, log: MessageLog
     return ~log.refused() & np.isfinite(supply.gross_area_m2) & np.isin(forms.form, (STRIP, PIECE))
 
 
-def _part_of(progress: Callable[[float], None], number: int, jobs: int) -> Callable[[float], None]:
+def _part_of(progress: Told, number: int, jobs: int) -> Told:
     """Progress of one job, told as that of all."""
-    return lambda share: progress((number + share) / jobs)
+    return lambda share, words: progress((number + share) / jobs, words)
 
 
 #: Cloth that a part roll more may save at the least [m²]: of plans that take the same cloth, the
@@ -143,6 +144,7 @@ def slit_group(
     policy: SupplyPolicy,
     effort: CuttingEffort,
     costs: WidthCosts,
+    report: Told = lambda _share, _words: None,
 ) -> CuttingPlan | list[Message]:
     """Plan a group of strips at what widths cost; or say what cannot be slit."""
     from meshcore.supply.slitting.plan import StripOrder, slit_terms  # noqa: PLC0415 - only when used
@@ -153,7 +155,7 @@ def slit_group(
     )
     charge = max(policy.part_roll_charge_m, FEWER_ROLLS_M2 / policy.widths_m[0])
     terms = slit_terms(policy, costs.a_metre, charge * costs.a_metre[0], costs.to_use)
-    plan = slit(order, terms, effort.seconds, effort.seed)
+    plan = slit(order, terms, effort.seconds, effort.seed, report)
     return (
         plan
         if isinstance(plan, list)
@@ -168,7 +170,7 @@ def nest_group(
     policy: SupplyPolicy,
     effort: CuttingEffort,
     costs: WidthCosts,
-    report: Callable[[float], None],
+    report: Told,
 ) -> CuttingPlan | list[Message]:
     """Plan a group of pieces on one stock width, at what widths cost; or say what cannot be cut."""
     from meshcore.supply.nesting.plan import NestOrder, nest_terms  # noqa: PLC0415 - only when used
@@ -189,7 +191,7 @@ def nest_group(
     counts = np.bincount([number[shape] for shape in of_row], forms.quantity[rows])
     order = NestOrder(different, counts.astype(np.int64))
     seconds = 0.0 if effort is UNASKED else effort.seconds
-    plan = nest(order, terms, seconds, effort.seed, lambda share, _: report(share))
+    plan = nest(order, terms, seconds, effort.seed, report)
     firsts = rows[[of_row.index(shape) for shape in different]]
     if isinstance(plan, list):
         return plan

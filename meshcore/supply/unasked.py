@@ -6,7 +6,7 @@ the same list is planned, and priced, alike on every machine.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import replace
 
 import numpy as np
@@ -15,7 +15,7 @@ from meshcore.arrays import BoolArray, IntArray
 from meshcore.enquiry import PIECE, STRIP
 from meshcore.messages import MessageLog
 from meshcore.rounding import SLACK
-from meshcore.supply.cutting import UNASKED, PlannedSupply, WidthCosting
+from meshcore.supply.cutting import UNASKED, PlannedSupply, Told, WidthCosting
 from meshcore.supply.forms import FormColumns, SupplyColumns
 from meshcore.supply.planning import (
     PLANNED_COLUMNS,
@@ -45,7 +45,7 @@ def plan_unasked(
     policy: SupplyPolicy,
     log: MessageLog,
     costing: WidthCosting | None = None,
-    progress: Callable[[float], None] = lambda _share: None,
+    progress: Told = lambda _share, _words: None,
 ) -> PlannedSupply | None:
     """Plan every group of several sizes or shapes, if the policy's time is enough for all of them.
 

@@ -14,10 +14,12 @@ from meshcore.supply.nesting import packer
 from meshcore.supply.nesting.compaction import Strip, compacted
 from meshcore.supply.nesting.convex_parts import apart, convex_parts
 from meshcore.supply.nesting.parts import FreePart, Placements
-from meshcore.supply.nesting.plan import NestOrder
+from meshcore.supply.nesting.plan import NestOrder, NestPlan, NestTerms
+from meshcore.supply.nesting.planning import nest
 from meshcore.supply.nesting.postures import boxes, postures_of
 from meshcore.supply.shapes.outlines import Shape, make_shape, rectangle, straight
 from meshcore.supply.shapes.texts import read_shape
+from meshcore.supply.stopping import until
 
 SEED = 20261126
 
@@ -157,3 +159,19 @@ def test_a_worker_that_is_to_stop_leaves_its_best() -> None:
     )
     assert found is not None
     assert found.part.length_m <= reached[2] + 1e-6
+
+
+def test_who_waits_for_a_nest_may_have_the_best_so_far() -> None:
+    order = NestOrder((_shape("right triangle: base 600 mm, height 450 mm"),), np.array([23]))
+    terms = NestTerms((1.2,), 0.005, 0.002, 30.0)
+    reached: list[str] = []
+
+    def tell(_share: float, words: str) -> None:
+        reached.append(words)
+
+    # Ten minutes are given: only the asking ends them.
+    with until(lambda: len(reached) > 1):
+        plan = nest(order, terms, 600.0, 1, tell)
+    assert isinstance(plan, NestPlan)
+    assert plan.checked
+    assert plan.length_m <= float(reached[-1].split()[-2]) + 0.003

@@ -24,11 +24,10 @@ from meshcore.supply.nesting.patterns.profiles import widened
 from meshcore.supply.nesting.plan import NestOrder
 from meshcore.supply.nesting.postures import Posture, boxes, posture
 from meshcore.supply.shapes.outlines import Shape
+from meshcore.supply.stopping import Stop, never
 
 #: Told the length reached so far [m].
 Reached = Callable[[float], None]
-#: Whether to make do with what there is.
-Stop = Callable[[], bool]
 #: Time that the packer is given beyond its budget to write down what it has [s].
 _GRACE_S = 5.0
 #: Longest that a run is waited for where it ends by its steps [s].
@@ -42,11 +41,6 @@ _ARC_SHARE = 1e-3
 _TRIED = 3
 #: Share of the time that pushing a nest together may take [-], and the least and most of it [s].
 _COMPACTION_SHARE, _COMPACTION_S = 0.03, (0.2, 2.0)
-
-
-def never() -> bool:
-    """Go on to the end."""
-    return False
 
 
 @dataclass(frozen=True, slots=True)

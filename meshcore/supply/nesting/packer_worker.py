@@ -27,7 +27,7 @@ _COMPRESSION_SHARE = 0.2
 _LEAST_S, _PATIENCE_S = 1.0, 4.0
 #: What a run may take beyond its time to come to its end, as a share of it and at most [s]: the
 #: packer looks at the clock between two attempts only.
-_BEYOND_SHARE, _BEYOND_S = 0.05, 1.0
+_BEYOND_SHARE, _BEYOND_S = 0.25, 1.0
 #: Steps of a run that no clock ends, and the time that the packer is told it has [s].
 _STEPS, _AMPLE_S = 300, 3600
 

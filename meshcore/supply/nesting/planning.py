@@ -28,11 +28,11 @@ from meshcore.supply.nesting.holes import (
     taken_in_holes,
     with_pieces_in_holes,
 )
-from meshcore.supply.nesting.packer import Stop, never
 from meshcore.supply.nesting.parts import Cloth, Placements
 from meshcore.supply.nesting.plan import NestOrder, NestPlan, NestTerms, nest_terms
 from meshcore.supply.nesting.search import Progress, search
 from meshcore.supply.shapes.outlines import Shape
+from meshcore.supply.stopping import stop_asked
 
 __all__ = [
     "Cloth",
@@ -56,12 +56,11 @@ _MM = 1e3
 
 
 class _Effort(NamedTuple):
-    """How hard to search, and who is told and asked meanwhile."""
+    """How hard to search, and who is told meanwhile."""
 
     seconds: float
     seed: int
     progress: Progress | None
-    stop: Stop
 
 
 _Key = tuple[tuple[Shape, ...], tuple[int, ...], NestTerms, int, float]
@@ -74,7 +73,6 @@ def nest(
     seconds: float = 10.0,
     seed: int = 0,
     progress: Progress | None = None,
-    stop: Stop = never,
 ) -> NestPlan | list[Message]:
     """Plan how to cut pieces at the least cost of cloth.
 
@@ -92,8 +90,6 @@ def nest(
         step that the plan is from.
     progress
         Told how far it is.
-    stop
-        Asked now and then whether to make do with the best plan so far.
 
     Returns
     -------
@@ -133,14 +129,14 @@ def nest(
     if not stocks:
         return _too_large(order, terms)
     began = time.monotonic()
-    effort = _Effort(seconds, seed, progress, stop)
+    effort = _Effort(seconds, seed, progress)
     plan = _with_holes_filled(order, terms, effort)
     if plan is None:
         plan = _told_of_holes(_on_cloth(order, terms, stocks, effort), 0)
     if known is not None and known[1].cost <= plan.cost:
         # More time is never a worse nest.
         plan = known[1]
-    _remembered[key] = (min(seconds, time.monotonic() - began) if stop() else seconds, plan)
+    _remembered[key] = (min(seconds, time.monotonic() - began) if stop_asked() else seconds, plan)
     _remembered.move_to_end(key)
     if len(_remembered) > _REMEMBERED:
         _remembered.popitem(last=False)

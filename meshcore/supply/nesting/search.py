@@ -12,9 +12,10 @@ import numpy as np
 from meshcore.messages import Message
 from meshcore.supply.nesting.candidates import Stock, bounded, plan_of, strip_bound
 from meshcore.supply.nesting.cloths import Part
-from meshcore.supply.nesting.packer import Packed, Reached, Stop, never, pack
+from meshcore.supply.nesting.packer import Packed, Reached, pack
 from meshcore.supply.nesting.plan import NestOrder, NestPlan, NestTerms
 from meshcore.supply.nesting.postures import fills_its_box, is_disc
+from meshcore.supply.stopping import asked, stop_asked
 
 #: Told how far a nest is [-], and what it is at.
 Progress = Callable[[float, str], None]
@@ -57,7 +58,6 @@ def search(
     seconds: float,
     seed: int,
     progress: Progress | None,
-    stop: Stop = never,
 ) -> Searched:
     """Look for plans with the strip packer.
 
@@ -76,8 +76,6 @@ def search(
         Of the packer.
     progress
         Told how far it is.
-    stop
-        Asked now and then whether to make do with what there is.
     """
     chosen = _worth_searching(order, terms, stocks, best) if seconds > 0 else []
     ways = _ways(order, terms, chosen)
@@ -86,12 +84,12 @@ def search(
     notes: list[Message] = []
     jobs = [(stock, blocks, share) for stock in chosen for blocks, share in ways]
     for number, (stock, blocks, share) in enumerate(jobs):
-        if stop():
+        if stop_asked():
             break
         left = deadline - time.monotonic()
         own = left * share / sum(one for *_, one in jobs[number:])
-        tell = _teller(number / len(jobs), progress)
-        packed = _packed(blocks, terms, stock, own, seed, tell, stop)
+        tell = _teller(number / len(jobs), (deadline, seconds), progress)
+        packed = _packed(blocks, terms, stock, own, seed, tell)
         if isinstance(packed, Message):
             notes.append(packed)
             continue
@@ -104,10 +102,14 @@ def search(
     return Searched(tuple(plans), tuple(notes))
 
 
-def _teller(share: float, progress: Progress | None) -> Reached:
+def _teller(share: float, ends: tuple[float, float], progress: Progress | None) -> Reached:
+    """Tell the lengths reached, with the share of the time that is gone: or of the runs."""
+    deadline, seconds = ends
+
     def reached(length_m: float) -> None:
         if progress:
-            progress(share, f"strip packing: {length_m:.3f} m")
+            gone = 1.0 - max(deadline - time.monotonic(), 0.0) / seconds
+            progress(share if math.isinf(seconds) else gone, f"strip packing: {length_m:.3f} m")
 
     return reached
 
@@ -119,7 +121,6 @@ def _packed(
     seconds: float,
     seed: int,
     reached: Reached,
-    stop: Stop,
 ) -> list[Packed] | Message:
     """Every block on one stock width, or why there is no plan of them."""
     deadline = time.monotonic() + seconds
@@ -128,7 +129,7 @@ def _packed(
         budget = max((deadline - time.monotonic()) / (len(blocks) - len(nests)), _LEAST_S)
         packed = pack(
             block, stock.postures, stock.usable_m, terms.edge_trim_m, terms.spacing_m, budget,
-            seed, reached, stop=stop,
+            seed, reached, stop=asked(),
         )  # fmt: skip
         width = f"{terms.widths_m[stock.number] * _MM:g} mm cloth"
         if packed is None:

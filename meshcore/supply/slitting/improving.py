@@ -12,6 +12,7 @@ from meshcore.supply.slitting.plan import SlitPlan
 from meshcore.supply.slitting.roll_bound import RollBound
 from meshcore.supply.solver.column_generation import join_columns
 from meshcore.supply.solver.whole_numbers import SAME_COST, Cutting
+from meshcore.supply.stopping import stop_asked
 
 #: Share of the time that goes into the bound of the rolls, of what is then left into the first
 #: patterns, and of what is left each time into patterns from another seed [-].
@@ -67,6 +68,7 @@ def improved(
     ways: Sequence[Way],
     deadline: float,
     seed: int,
+    told: Callable[[SlitPlan], None] = lambda _best: None,
 ) -> SlitPlan:
     """Return the cheapest plan that is found before the deadline.
 
@@ -84,6 +86,8 @@ def improved(
         By the monotonic clock [s]; infinite where no clock has a say: each way is then tried once.
     seed
         Of the first patterns; those after count on from it.
+    told
+        Told the best plan so far.
     """
     pool = list(bound.columns)
     made: list[SlitPlan] = []
@@ -95,7 +99,9 @@ def improved(
         join_columns(pool, found.pool)
         pool = pool[-_MOST_PATTERNS:]
         made.append(plan(replace(found, pool=tuple(pool), bound=bound.cost)))
-        if proven(made[-1]) or deadline - time.monotonic() < _LEAST_S:
+        told(min(made, key=lambda p: p.cost))
+        out_of_time = deadline - time.monotonic() < _LEAST_S or stop_asked()
+        if proven(made[-1]) or out_of_time:
             break
     return min(made, key=lambda p: p.cost)
 

@@ -11,6 +11,7 @@ import numpy as np
 from meshcore.arrays import FloatArray
 from meshcore.messages import Message
 from meshcore.rounding import SLACK
+from meshcore.supply.cutting import Told
 from meshcore.supply.rolls import RollTerms
 from meshcore.supply.slitting.assembly import cheapest_plan
 from meshcore.supply.slitting.bounds import as_woven, rolls_bound, usable
@@ -38,7 +39,11 @@ _MM = 1e3
 
 
 def slit(
-    order: StripOrder, terms: SlitTerms, seconds: float = 5.0, seed: int = 0
+    order: StripOrder,
+    terms: SlitTerms,
+    seconds: float = 5.0,
+    seed: int = 0,
+    progress: Told = lambda _share, _words: None,
 ) -> SlitPlan | list[Message]:
     """Plan how to slit strips at the least cost of cloth.
 
@@ -53,6 +58,8 @@ def slit(
         say and the same order has the same plan on every machine.
     seed
         Of the random choices; the same seed gives the same plan unless the time runs out.
+    progress
+        Told how far it is, and the best plan so far.
 
     Returns
     -------
@@ -114,10 +121,15 @@ def slit(
     def plan(cutting: Cutting) -> SlitPlan:
         return cheapest_plan(order, terms, items, parts, cutting, deadline)
 
+    def told(best: SlitPlan) -> None:
+        gone = 1.0 - max(deadline - time.monotonic(), 0.0) / seconds
+        share = 0.0 if math.isinf(seconds) else gone
+        progress(share, f"slit {best.gap:.1%} above the least possible")
+
     ways = ways_for(bound, len(terms.stocks), charged=terms.charges_widths)
     if math.isinf(seconds):
         ways = ways[: _WAYS_WITHOUT_CLOCK if terms.charges_widths else 1]
-    return improved(cut, plan, bound, ways, deadline, seed)
+    return improved(cut, plan, bound, ways, deadline, seed, told)
 
 
 def _dearness(terms: SlitTerms, widths: tuple[int, ...] | None) -> FloatArray:

@@ -15,6 +15,7 @@ import numpy as np
 
 from meshcore.arrays import FloatArray, IntArray
 from meshcore.supply.solver.programme import solve_linear
+from meshcore.supply.stopping import stop_asked
 
 #: A pattern enters when its worth exceeds its cost by this share [-]; the solver's own tolerance
 #: is 1e-7.
@@ -116,7 +117,7 @@ def relax(
         bound = max(bound, linear.cost / max(excess, 1.0))
         before = len(columns)
         join_columns(columns, _worthwhile(priced, worths))
-        if len(columns) == before or time.monotonic() > deadline:
+        if len(columns) == before or time.monotonic() > deadline or stop_asked():
             uses = np.pad(linear.values, (0, len(columns) - before))
             return Relaxation(bound, uses, worths)
         join_columns(columns, _others(priced, worths, most, pricer, deadline))
@@ -141,7 +142,7 @@ def _others(
         for p in priced:
             if p.column is not None:
                 rest[np.array(p.column.counts) > 0] = 0.0
-        if not rest.any() or time.monotonic() > deadline:
+        if not rest.any() or time.monotonic() > deadline or stop_asked():
             break
         priced = pricer(rest, most)
         others += _worthwhile(priced, worths)

@@ -24,6 +24,7 @@ from meshcore.supply.solver.column_generation import (
     relax,
 )
 from meshcore.supply.solver.whole_numbers import SAME_COST, Cutting, whole_numbers
+from meshcore.supply.stopping import stop_asked
 
 #: A pattern used more than this share of a time in the linear programme is fixed in a dive [-].
 _FIXED = 0.65
@@ -105,6 +106,7 @@ def solve(
         join_columns(pool, lister(relaxed.worths, demand, 0.0, _LISTED))
     while (
         time.monotonic() < deadline
+        and not stop_asked()
         and turn < turns
         and search.best.cost > goal
         and idle < _PATIENCE
@@ -166,7 +168,7 @@ class _Search:
             promise = state.cost() + state.relaxed.bound
             if promise >= self.best.cost * (1.0 - SAME_COST):
                 break
-            if time.monotonic() > self.deadline:
+            if time.monotonic() > self.deadline or stop_asked():
                 return
             path.append(state)
             state = self._step(state, rng)
