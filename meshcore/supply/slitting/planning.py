@@ -122,9 +122,9 @@ def slit(
         return cheapest_plan(order, terms, items, parts, cutting, deadline)
 
     def told(best: SlitPlan) -> None:
-        gone = 1.0 - max(deadline - time.monotonic(), 0.0) / seconds
-        share = 0.0 if math.isinf(seconds) else gone
-        progress(share, f"slit {best.gap:.1%} above the least possible")
+        clocked = 0.0 < seconds < math.inf
+        left = max(deadline - time.monotonic(), 0.0) / seconds if clocked else 1.0
+        progress(1.0 - left, f"slit {best.gap:.1%} above the least possible")
 
     ways = ways_for(bound, len(terms.stocks), charged=terms.charges_widths)
     if math.isinf(seconds):
