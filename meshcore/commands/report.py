@@ -13,8 +13,7 @@ from meshcore.estimates.headroom import headroom_text
 from meshcore.estimates.summary import list_totals
 from meshcore.estimates.wording import CAUTION, NO_LINES, book_text, policy_text
 from meshcore.reading.columns import cell_texts
-from meshcore.reading.tables.cells import column_under, row_name
-from meshcore.reading.tables.doubled import UNCOMPARED
+from meshcore.reading.tables.cells import UNCOMPARED, column_under, row_name
 from meshcore.reading.texts import is_blank, tidy
 
 if TYPE_CHECKING:

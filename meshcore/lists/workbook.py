@@ -33,7 +33,7 @@ from meshcore.lists.sheets import (
     set_print,
 )
 from meshcore.lists.summary_sheet import fill_summary
-from meshcore.reading.tables.cells import column_under
+from meshcore.reading.tables.cells import column_under, row_name
 
 #: Rows of a sheet: Office Open XML spreadsheet limit, less the heading.
 MOST_ROWS = 1_048_575
@@ -152,9 +152,9 @@ def _fill_reckoning(
 
 
 def line_names(estimates: EstimateSet) -> list[str]:
-    """Name each line as the enquiry does, or by its row."""
+    """Name each line as the enquiry does, or by its row in the file that it came in."""
     heading = estimates.headings.column.get("line")
-    rows = [str(n) for n in range(1, len(estimates) + 1)]
+    rows = [row_name(estimates.enquiries, n) for n in range(len(estimates))]
     if heading is None:
         return rows
     named = column_under(estimates.enquiries, heading).astype(str).tolist()

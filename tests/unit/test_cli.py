@@ -122,9 +122,10 @@ def test_through_head_only_the_head_is_seen() -> None:
     assert ran.stderr == ""
 
 
-def test_importing_the_library_loads_nothing_heavy() -> None:
+@pytest.mark.parametrize("name", ["meshcore", "meshcore.cli"])
+def test_a_start_loads_nothing_heavy(name: str) -> None:
     code = (
-        "import sys, meshcore; "
+        f"import sys, {name}; "
         "heavy = ('pandas', 'pint', 'scipy', 'highspy', 'streamlit', 'openpyxl', 'shapely'); "
         "print([m for m in heavy if m in sys.modules])"
     )

@@ -165,6 +165,16 @@ def test_a_workbook_for_others_tells_no_cost_no_rate_and_no_formula(demo: mc.Est
         assert told not in texts
 
 
+def test_lines_are_named_by_their_row_in_the_file(tmp_path: Path) -> None:
+    """As the list page and the printed report name them: headings in row 3, so lines from 4 on."""
+    path = tmp_path / "list.csv"
+    path.write_text("Enquiry of today\n\nmesh_count,wire_diameter\n10 / in,0.025 in\nabc,1 mm\n")
+    estimates = mc.estimate_list(mc.read_list(path))
+    book = openpyxl.load_workbook(io.BytesIO(workbook_bytes(estimates)))
+    said = [(str(line), read) for line, _, _, read, _ in book["Messages"].values]
+    assert ("5", "abc") in said
+
+
 def test_nothing_typed_can_run_as_a_formula() -> None:
     lines = pd.DataFrame({"mesh_count": ["10 / in"], "note": ["=1+1"], "ref": ['=HYPERLINK("x")']})
     book = openpyxl.load_workbook(io.BytesIO(workbook_bytes(mc.estimate_list(lines))))

@@ -158,6 +158,7 @@ def without_standard(text: str) -> str:
     return " ".join(_STANDARD.sub(" ", text).split()) or text
 
 
+@lru_cache(maxsize=2048)
 def plain(text: str) -> str:
     r"""Reduce a text to what is taken apart: one case, no accents, one sort of quotes.
 

@@ -28,6 +28,8 @@ if TYPE_CHECKING:
 
 #: A bare mesh count is per inch: that is what the word means in the trade (no source).
 COUNT_UNIT = "/in"
+#: Labels and remarks of a line: two of them need not say the same.
+UNCOMPARED = frozenset({"line", "order", "note"})
 #: Name of the index of a table whose index holds the rows of the file that it was read from.
 FILE_ROW = "file row"
 

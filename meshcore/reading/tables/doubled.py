@@ -11,7 +11,7 @@ import pandas as pd
 from meshcore.arrays import FloatArray, ObjectArray
 from meshcore.messages import Message, MessageLog
 from meshcore.reading.columns import QuantityColumn, cell_texts, read_column
-from meshcore.reading.tables.cells import COUNT_UNIT, Cells
+from meshcore.reading.tables.cells import COUNT_UNIT, UNCOMPARED, Cells
 from meshcore.reading.texts import is_blank, tidy
 from meshcore.reading.vocabulary import fold, words
 from meshcore.units import Kind
@@ -23,8 +23,6 @@ _KINDS: Mapping[str, Kind] = {
     "mesh_count": "count", "pitch": "length", "aperture": "length", "wire_diameter": "length",
     "open_area": "share", "width": "length", "length": "length", "quantity": "number",
 }  # fmt: skip
-#: Labels and remarks of a line: two of them need not say the same.
-UNCOMPARED = frozenset({"line", "order", "note"})
 #: Two sizes agree within this [-], or within what their last digits leave open up to the second:
 #: 0.016 in is 0.40 mm in every list (common practice, no source).
 _AGREEMENT, _AGREEMENT_OF_DIGITS = 0.01, 0.03

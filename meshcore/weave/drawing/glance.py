@@ -5,7 +5,7 @@ from __future__ import annotations
 from meshcore.enquiry import WEAVES
 from meshcore.weave.drawing.layout import LEFT, SIDE, TOP, WIDTH, Plan
 from meshcore.weave.drawing.plan import draw_wires
-from meshcore.weave.drawing.section import draw_cut, sampled
+from meshcore.weave.drawing.section import draw_cut, drawn_points
 from meshcore.weave.drawing.svg import Theme, new_sheet
 from meshcore.weave.geometry.centreline import centreline
 from meshcore.weave.geometry.interlacing import tiled
@@ -56,6 +56,6 @@ def draw_at_a_glance(
         f"{LEFT - _AROUND:g} {TOP - _AROUND:g} {SIDE + 2 * _AROUND:g} {bottom - TOP + _AROUND:.2f}",
     )
     draw_wires(sheet, plan)
-    x, z = sampled(path)
+    x, z = drawn_points(path)
     draw_cut(sheet, plan, x * scale, z * scale, middle)
     return sheet.write()

@@ -20,7 +20,7 @@ _BEHIND = "0.35"
 _HATCHES = (-0.5, 0.0, 0.5)
 
 
-def sampled(path: Sequence[Segment]) -> tuple[FloatArray, FloatArray]:
+def drawn_points(path: Sequence[Segment]) -> tuple[FloatArray, FloatArray]:
     """Points along one repeat of a wire [m], from the crossing at x = 0."""
     pieces = [
         piece.points(np.linspace(0.0, 1.0, 2 if isinstance(piece, Line) else _ARC_POINTS))

@@ -15,7 +15,7 @@ from meshcore.enquiry import TWILLED, WEAVES, WELDED
 from meshcore.units import METRES_PER_INCH
 from meshcore.weave.drawing.layout import LEFT, SIDE, TOP, WIDTH, Plan
 from meshcore.weave.drawing.plan import dimension_plan, draw_plan
-from meshcore.weave.drawing.section import draw_section, sampled
+from meshcore.weave.drawing.section import draw_section, drawn_points
 from meshcore.weave.drawing.svg import TEXT, Sheet, Theme, new_sheet
 from meshcore.weave.geometry.centreline import centreline
 from meshcore.weave.geometry.interlacing import tiled
@@ -88,7 +88,7 @@ def draw_cloth(
     sheet.text(LEFT, _SUBTITLE, sizes)
     draw_plan(sheet, plan)
     dimension_plan(sheet, plan, wire_diameter_m, pitch_m)
-    x, z = sampled(path)
+    x, z = drawn_points(path)
     draw_section(sheet, plan, x * units_per_m, z * units_per_m, middle)
     half = thickness_m * units_per_m / 2
     edge = LEFT + SIDE
