@@ -6,7 +6,10 @@ VENV := .venv
 BIN := $(VENV)/bin
 READY := $(VENV)/.ready
 
-.PHONY: setup run test thorough demo bench check docs
+# One file's tests stay in one process, and the files go out in the order of tests/order.py.
+TESTS := $(BIN)/python -m pytest -n 2 --dist loadfile --no-loadscope-reorder
+
+.PHONY: setup run test test-all thorough demo bench check docs
 
 setup: $(READY)
 
@@ -20,8 +23,14 @@ $(READY): pyproject.toml constraints.txt
 run: $(READY)
 	$(BIN)/python -m meshcore_estimator --demo
 
+# What is compiled once serves all the processes that tests start, whatever the surroundings say.
+test test-all: export PYTHONDONTWRITEBYTECODE :=
+
 test: $(READY)
-	$(BIN)/python -m pytest -n 2 --dist loadfile
+	$(TESTS) -m "not outside"
+
+test-all: $(READY)
+	$(TESTS)
 
 thorough: $(READY)
 	MESHCORE_THOROUGH=1 $(BIN)/python -m pytest -n 2 --dist load -m thorough

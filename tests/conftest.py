@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 from hypothesis import settings
+from order import is_outside, longest_first
 
 from meshcore.demo import BOOK_VARIABLE, demo_data
 
@@ -33,8 +34,13 @@ collect_ignore = ["plugins/distributions"]
 BROWSER_TRIES_AGAIN = 2
 
 
+@pytest.hookimpl(tryfirst=True)
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Let the browser tests be tried again where CI runs, and nowhere else."""
+    """Mark and order the tests; let those of the browser be tried again where CI runs."""
+    for item in items:
+        if is_outside(item):
+            item.add_marker(pytest.mark.outside)
+    longest_first(items)
     if os.environ.get("CI") == "true":
         for item in items:
             if item.get_closest_marker("browser"):

@@ -16,6 +16,7 @@ from meshcore.costing.set_prices import without_amounts
 from meshcore.estimates.results import EstimateSet
 from meshcore.messages import Message
 from meshcore.reading.tables.field_names import ORDER
+from meshcore.rounding import SLACK
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -98,7 +99,7 @@ def _within_reach(estimates: EstimateSet) -> Iterator[_Try]:
         size, share = step.size.factor if step.size else np.inf, step.amount * step.per.factor
         near = standing & (group < size) & (size * (1.0 - share - _REACH) < group)
         for line in np.flatnonzero(near).tolist():
-            more = np.ceil((size - group[line]) / (own[line] / columns.quantity[line]) - 1e-9)
+            more = np.ceil((size - group[line]) / (own[line] / columns.quantity[line]) - SLACK)
             with_it = np.flatnonzero(standing & (columns.same_cloth == columns.same_cloth[line]))
             if len(with_it) <= _MOST_TOGETHER:
                 quantity = int(columns.quantity[line] + more)

@@ -11,6 +11,7 @@ from meshcore.costing.explain import explain_line
 from meshcore.costing.ledger import Ledger
 from meshcore.costing.order_columns import OrderColumns
 from meshcore.enquiry import PIECE, ROLL, STRIP
+from meshcore.rounding import SLACK
 from meshcore.supply.cutting import CuttingPlan
 from meshcore.supply.forms import SupplyColumns
 from meshcore.weave.cloth import WELDED, by_alloy
@@ -71,11 +72,7 @@ def _weighed(mass: float, wire: float, pitch: float, path: float, density: float
     """Factor of the weighed samples, where the mass is not just the reckoned."""
     reckoned = math.pi / 2 * wire**2 * density / pitch * path
     factor = mass / reckoned
-    return "" if abs(factor - 1.0) < _SAME_MASS else f" × {_n(factor)} as weighed"
-
-
-#: Relative difference of two masses that nobody would call another [-].
-_SAME_MASS = 1e-9
+    return "" if abs(factor - 1.0) < SLACK else f" × {_n(factor)} as weighed"
 
 
 def _cloth(estimates: PricedFacts, line: int) -> Iterator[str]:

@@ -17,6 +17,7 @@ import numpy as np
 from meshcore.arrays import IntArray
 from meshcore.estimates.results import EstimateSet
 from meshcore.reading.settings_files import read_toml
+from meshcore.rounding import SLACK
 
 #: Labels of the items whose quantities are hours of a loom.
 _LOOM, _SET_UP = "weaving", "warp set-up"
@@ -226,7 +227,7 @@ def _of(
     if slowest and data.service_days.get(slowest, 0.0) > 0.0:
         steps[f"service {slowest}"] = data.service_days[slowest]
     steps["despatch"] = data.despatch_days
-    days = math.ceil(sum(steps.values()) - 1e-9)
+    days = math.ceil(sum(steps.values()) - SLACK)
     decided = max(steps, key=lambda name: steps[name])
     return LeadTime(order, days, _working_day(start, days), hours, decided, steps)
 

@@ -11,10 +11,12 @@ import urllib.error
 import urllib.request
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
+from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
+from streamlit.components.v2 import manifest_scanner
 from streamlit.util import calc_hash
 
 from meshcore.demo import BOOK_VARIABLE, DEMO_VARIABLE, POLICY_VARIABLE, demo_data
@@ -39,6 +41,15 @@ BROWSER_FLAGS = [
 ]
 #: A cold start on a slow machine [s].
 START_TIMEOUT = 60
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _components_are_looked_for_once() -> Iterator[None]:
+    """Streamlit's tests look through all distributions for components, each time a page is made."""
+    found = cache(manifest_scanner.scan_component_manifests)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(manifest_scanner, "scan_component_manifests", found)
+        yield
 
 
 @pytest.fixture(autouse=True)

@@ -121,7 +121,7 @@ ALLOWED = {
     "lists/sheets.py": "the name of a cell in a workbook that is written",
     "lists/sheets.py LiveCells.put": "a number that is written",
     "register/records.py deleted_estimates": "a number that the register itself holds as one",
-    "supply/shapes/dxf.py _metres": "the code of a unit, which the drawing holds as a number",
+    "supply/shapes/dxf_opening.py metres_of_unit": "the code of a unit, a number in the drawing",
     "supply/shapes/dxf_edges.py _old_polyline": "a number that the drawing itself holds as one",
     "supply/slitting/planning.py _with_lanes": "the number of a layout, which the planner made",
     "supply/solver/programme.py solve_linear": "the solver's own answer",

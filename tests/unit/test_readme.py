@@ -85,10 +85,10 @@ def test_without_make_the_same_is_started(
     with_make, without = fenced(readme, "sh")[:2]
     assert [line.split("#")[0].split() for line in with_make.splitlines()] == [
         ["make", "run"],
-        ["make", "test"],
+        ["make", "test-all"],
     ]
     assert without.strip().splitlines()[-1] == last_of("run")
-    assert f"`{last_of('test')}`" in readme.read_text("utf-8")
+    assert f"`{last_of('test-all')}`" in readme.read_text("utf-8")
     setting_up = without.splitlines()[0].split(" && ")
     makefile = (project_root / "Makefile").read_text("utf-8")
     assert setting_up[0] == "python3 -m venv .venv"

@@ -3,21 +3,25 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Iterator
 from dataclasses import replace
+from functools import cache
 
 import numpy as np
 import pandas as pd
 import pytest
+from thorough import share
 
 import meshcore as mc
 from meshcore.demo import demo_supply_policy
 from meshcore.supply.cutting import CuttingEffort
+from meshcore.supply.nesting import planning as nesting
 from meshcore.supply.policy import policy_from_values
 
 BOOK, POLICY = mc.demo_price_book(), demo_supply_policy()
 CLOTH = {"mesh_count": "10 / in", "wire_diameter": "0.025 in", "alloy": "304"}
 WHOLE_ROWS = CuttingEffort(0)
+#: Random orders that are priced with a plan and without; the tests look at eight of them at least.
+ORDERS = share(12, 300)
 #: A price is rounded up to this, line by line [EUR]: a line more may be a step more.
 STEP = 0.05
 
@@ -49,55 +53,61 @@ def pieces(rng: np.random.Generator, lines: int) -> pd.DataFrame:
     return pd.DataFrame(rows)
 
 
-def orders(count: int) -> Iterator[pd.DataFrame]:
+@cache
+def orders() -> tuple[pd.DataFrame, ...]:
     """Random orders, of strips and of pieces by turns."""
     rng = np.random.default_rng(20261126)
-    for number in range(count):
-        yield (strips, pieces)[number % 2](rng, int(rng.integers(2, 5)))
+    kinds = (strips, pieces)
+    return tuple(kinds[number % 2](rng, int(rng.integers(2, 5))) for number in range(ORDERS))
 
 
 def price(lines: pd.DataFrame, cutting: CuttingEffort | None = None) -> float:
     return float(mc.estimate_table(lines, BOOK, POLICY, cutting=cutting)["price"].sum())
 
 
-@pytest.mark.parametrize(
-    "count", [pytest.param(8, id="some"), pytest.param(300, marks=pytest.mark.thorough, id="all")]
-)
-def test_a_plan_unasked_is_never_dearer_than_whole_rows_or_the_lines_apart(count: int) -> None:
+@cache
+def price_unasked(number: int) -> float:
+    """What an order of `orders` costs, planned unasked; worked out once for all tests."""
+    return price(orders()[number])
+
+
+@pytest.mark.thorough
+def test_a_plan_unasked_is_never_dearer_than_whole_rows_or_the_lines_apart() -> None:
     cheaper = 0
-    for lines in orders(count):
-        planned = price(lines)
+    for number, lines in enumerate(orders()):
+        planned = price_unasked(number)
         whole = price(lines, WHOLE_ROWS)
         apart = mc.estimate_list(lines, BOOK, POLICY, lines_apart=True).table["price"].sum()
         assert planned <= min(whole, apart) + 1e-9
         cheaper += planned < whole
-    assert cheaper >= count // 2
+    assert cheaper >= ORDERS // 2
 
 
 def test_no_clock_has_a_say(monkeypatch: pytest.MonkeyPatch) -> None:
-    lines = [*orders(4)]
-    quick = [price(one) for one in lines]
+    quick = [price_unasked(number) for number in range(4)]
+    nesting._remembered.clear()
     # Each look at the clock finds an hour gone: whatever is left by time would end at once.
     hours = iter(range(0, 10**9, 3600))
     monkeypatch.setattr(time, "monotonic", lambda: float(next(hours)))
-    assert [price(one) for one in lines] == quick
+    assert [price(one) for one in orders()[:4]] == quick
 
 
 def test_parting_a_line_changes_no_plan() -> None:
-    for lines in orders(6):
+    for number, lines in enumerate(orders()[:6]):
         first = int(lines["quantity"].iloc[0])
         parted = pd.concat([lines.iloc[:1], lines], ignore_index=True)
         parted.loc[[0, 1], "quantity"] = [1, first - 1]
-        assert price(parted) == pytest.approx(price(lines), abs=STEP * len(parted))
+        assert price(parted) == pytest.approx(price_unasked(number), abs=STEP * len(parted))
 
 
 def test_a_width_more_is_taken_only_where_it_saves_more_than_its_warp() -> None:
-    for lines in [*orders(8)][::2]:
+    for number in range(0, 8, 2):
+        lines = orders()[number]
         alone = min(
             float(mc.estimate_table(lines, BOOK, replace(POLICY, widths_m=(width,)))["price"].sum())
             for width in POLICY.widths_m
         )
-        assert price(lines) <= alone + STEP * len(lines)
+        assert price_unasked(number) <= alone + STEP * len(lines)
 
 
 def test_what_would_take_long_is_not_planned_unasked() -> None:
@@ -111,7 +121,7 @@ def test_what_would_take_long_is_not_planned_unasked() -> None:
 
 
 def test_a_line_of_its_own_is_laid_in_rows_and_closed_forms() -> None:
-    for lines in orders(2):
+    for lines in orders()[:2]:
         assert not mc.estimate_list(lines.iloc[:1], BOOK, POLICY).plans
         assert not mc.estimate_list(lines, BOOK, POLICY, lines_apart=True).plans
 

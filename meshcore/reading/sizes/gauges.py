@@ -9,6 +9,7 @@ from types import MappingProxyType
 import numpy as np
 
 from meshcore.arrays import FloatArray
+from meshcore.rounding import SLACK
 from meshcore.units import METRES_PER_INCH
 
 #: ASTM B258: No. 36 is 0.005 in, No. 0000 is 0.46 in (92 times as much), 39 equal ratios between.
@@ -161,8 +162,8 @@ def r20_sizes(least_m: float, greatest_m: float) -> FloatArray:
         raise ValueError(f"0 < least_m ≤ greatest_m is needed, got {least_m} and {greatest_m}")
     decades = np.arange(np.floor(np.log10(least_m)), np.ceil(np.log10(greatest_m)) + 1)
     sizes = (np.array(R20) * 10.0 ** decades[:, np.newaxis]).ravel()
-    dust = 1e-9  # relative: a size typed as an end belongs to the range
-    kept: FloatArray = sizes[(sizes >= least_m * (1 - dust)) & (sizes <= greatest_m * (1 + dust))]
+    # a size typed as an end belongs to the range
+    kept: FloatArray = sizes[(sizes >= least_m * (1 - SLACK)) & (sizes <= greatest_m * (1 + SLACK))]
     return kept
 
 

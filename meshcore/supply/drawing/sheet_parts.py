@@ -6,6 +6,7 @@ import xml.etree.ElementTree as ET
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from meshcore.rounding import SLACK
 from meshcore.weave.drawing.svg import Sheet, new_sheet
 
 #: Width of a drawing in its own units, and of the cloth in it: numbers of 9 units are read on paper
@@ -58,8 +59,8 @@ def waste(sheet: Sheet, x: float, y: float, width: float, height: float, **data:
 def ticks(sheet: Sheet, top: float, from_m: float, to_m: float, scale: float) -> None:
     """Draw ticks along the cloth, at its left, every fifth with its metres."""
     step = next((s for s in _STEPS_M if s * scale >= _TICKS_APART / _EVERY), _STEPS_M[-1])
-    number = int(from_m / step - 1e-9) + (from_m > 0)
-    while number * step <= to_m + 1e-9:
+    number = int(from_m / step - SLACK) + (from_m > 0)
+    while number * step <= to_m + SLACK:
         at = number * step
         y, labelled = top + (at - from_m) * scale, number % _EVERY == 0
         sheet.line(LEFT - (_LONG_TICK if labelled else _TICK), y, LEFT, y, data_tick=f"{at:g}")

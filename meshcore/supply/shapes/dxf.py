@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-import io
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import islice
 from pathlib import Path
-from typing import Any
 
 from meshcore.limits import beyond, most
 from meshcore.messages import Message
-from meshcore.supply.shapes.drawing_files import DrawingFileError, drawing_bytes
 from meshcore.supply.shapes.dxf_edges import Edge, NotFlat, edges_of
 from meshcore.supply.shapes.dxf_entities import (
     CUT_LAYER,
@@ -22,19 +19,11 @@ from meshcore.supply.shapes.dxf_entities import (
     text_place,
 )
 from meshcore.supply.shapes.dxf_loops import CLOSE_M, OpenEnd, backwards, loops_of
+from meshcore.supply.shapes.dxf_opening import metres_of_unit, opened
 from meshcore.supply.shapes.dxf_pieces import Piece, sort_loops
 from meshcore.supply.shapes.dxf_tables import tables_of
 from meshcore.supply.shapes.outlines import Contour, Point, Shape
 
-#: Units that a drawing may be in [m]: name, other names, and the code of $INSUNITS.
-_UNITS: tuple[tuple[str, tuple[str, ...], int, float], ...] = (
-    ("mm", ("millimetre", "millimeter"), 4, 1e-3),
-    ("cm", ("centimetre", "centimeter"), 5, 1e-2),
-    ("m", ("metre", "meter"), 6, 1.0),
-    ("in", ("inch", "inches", '"'), 1, 0.0254),
-    ("ft", ("foot", "feet", "'"), 2, 0.3048),
-)
-_CHOICES = ", ".join(name for name, *_ in _UNITS)
 #: Edges that agree to so many decimals of a metre are one line drawn twice.
 _SAME_PLACES = 6
 _MM = 1e3
@@ -159,13 +148,13 @@ def _read_whole(
     field: str,
     close_m: float,
 ) -> DrawingRead | Message:
-    drawing = _opened(source, name, field)
+    drawing = opened(source, name, field)
     if isinstance(drawing, Message):
         return drawing
     entities = list(islice(drawn_entities(drawing, layers), most("drawn_lines") + 1))
     if wrong := beyond("drawn_lines", len(entities)):
         return Message(field, name, f"the drawing is too large: {wrong}", code="drawing.too_large")
-    metres = _metres(drawing, unit, field) if entities else 1.0
+    metres = metres_of_unit(drawing, unit, field) if entities else 1.0
     if isinstance(metres, Message):
         return metres
     taken = _taken(entities, metres, name, field)
@@ -183,27 +172,6 @@ class _Taken:
     aside: tuple[Edge, ...]
     said: tuple[Message, ...]
     layers: tuple[LayerRead, ...]
-
-
-def _opened(source: Path | bytes, name: str, field: str) -> Any:  # noqa: ANN401 - untyped package
-    from ezdxf import recover  # noqa: PLC0415 - heavy
-    from ezdxf.lldxf.const import DXFError  # noqa: PLC0415
-
-    try:
-        content = source if isinstance(source, bytes) else drawing_bytes(source)
-        if wrong := beyond("drawing_bytes", len(content)):
-            return Message(
-                field, name, f"the drawing is too large: {wrong}", code="drawing.too_large"
-            )
-        return recover.read(io.BytesIO(content))[0]
-    except DrawingFileError as error:
-        return Message(field, name, f"it is not read: {error}", code="drawing.file_refused")
-    except OSError as error:
-        text = f"the file cannot be opened ({error.strerror})."
-        return Message(field, name, text, code="drawing.file_unreadable")
-    except (DXFError, ValueError) as error:
-        text = f"not a DXF drawing ({error}). Save it as DXF R12 or later."
-        return Message(field, name, text, code="drawing.not_dxf")
 
 
 def _taken(entities: Sequence[Drawn], metres: float, name: str, field: str) -> _Taken:
@@ -339,21 +307,3 @@ def _about_table(edges: Sequence[Edge], name: str, field: str) -> Message:
         "title block. Choose the layers to be cut, or take it out.",
         code="drawing.title_block",
     )  # fmt: skip
-
-
-def _metres(drawing: Any, unit: str, field: str) -> float | Message:  # noqa: ANN401 - untyped package
-    """Metres of a drawing unit."""
-    wanted = unit.strip().casefold()
-    if wanted:
-        for name, others, _, metres in _UNITS:
-            if wanted in (name, *others, f"{name}."):
-                return metres
-        text = f"no unit that drawings come in. Write one of {_CHOICES}."
-        return Message(field, unit, text, code="drawing.unit_unknown")
-    code = int(drawing.header.get("$INSUNITS", 0))
-    for _, _, number, metres in _UNITS:
-        if code == number:
-            return metres
-    stated = f"$INSUNITS {code}" if code else ""
-    text = f"the drawing does not say in what unit it is drawn. Choose one of {_CHOICES}."
-    return Message(field, stated, text, code="drawing.unit_missing")

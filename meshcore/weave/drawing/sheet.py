@@ -12,6 +12,7 @@ from __future__ import annotations
 import numpy as np
 
 from meshcore.enquiry import TWILLED, WEAVES, WELDED
+from meshcore.rounding import SLACK
 from meshcore.units import METRES_PER_INCH
 from meshcore.weave.drawing.layout import LEFT, SIDE, TOP, WIDTH, Plan
 from meshcore.weave.drawing.plan import dimension_plan, draw_plan
@@ -30,8 +31,6 @@ _TITLE, _SUBTITLE = 26.0, 46.0
 _BETWEEN, _BELOW = 84.0, 84.0
 #: Longest share of the plan's side that the scale bar may take.
 _BAR_SHARE = 0.4
-#: Far above the rounding of a few float operations, far below what a reader could see.
-_BAR_SLACK = 1e-9
 
 
 def draw_cloth(
@@ -127,7 +126,7 @@ def _description(weave: int, thickness_m: float, sizes: str) -> str:
 
 def _scale_bar(sheet: Sheet, units_per_m: float, y: float) -> None:
     # Rounding must not leave the bar a hair too long for its own decade.
-    longest = _BAR_SHARE * SIDE / units_per_m * (1.0 + _BAR_SLACK)
+    longest = _BAR_SHARE * SIDE / units_per_m * (1.0 + SLACK)
     decade = 10.0 ** np.floor(np.log10(longest))
     size = decade * max(step for step in (1, 2, 5) if step * decade <= longest)
     end = LEFT + size * units_per_m

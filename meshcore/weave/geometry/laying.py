@@ -15,6 +15,7 @@ import numpy as np
 
 from meshcore.arrays import BoolArray, FloatArray
 from meshcore.enquiry import WELDED
+from meshcore.rounding import SLACK
 from meshcore.weave.geometry.centreline import Line, Segment, centreline
 from meshcore.weave.geometry.interlacing import interlacing
 
@@ -117,11 +118,8 @@ def laid_wire(
     starts = [(turn * len(pattern) + shift) * pitch_m for turn in turns]
     low, high = -0.5 * pitch_m, (pitches - 0.5) * pitch_m
     cut = (_between(_moved(piece, x), low, high) for x in starts for piece in repeat)
-    return tuple(piece for piece in cut if piece.length > _NOTHING * pitch_m)
-
-
-#: A piece shorter than this share of the pitch is what rounding leaves where a cut meets a joint.
-_NOTHING = 1e-9
+    # A shorter piece is what rounding leaves where a cut meets a joint.
+    return tuple(piece for piece in cut if piece.length > SLACK * pitch_m)
 
 
 def _moved(piece: Segment, x: float) -> Segment:

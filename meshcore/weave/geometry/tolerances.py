@@ -15,6 +15,7 @@ from typing import Literal, NamedTuple, TypeAlias
 import numpy as np
 
 from meshcore.arrays import FloatArray, IntArray
+from meshcore.rounding import SLACK
 from meshcore.weave.geometry.path import cloth_path
 
 SieveEdition: TypeAlias = Literal["ISO 3310-1:2016", "ISO 3310-1:2000", "ASTM E11"]
@@ -126,9 +127,9 @@ def sieve_tolerance(
     if edition not in SIEVE_EDITIONS:
         raise ValueError(f"edition is one of {', '.join(SIEVE_EDITIONS)}, got {edition!r}")
     aperture_m = np.asarray(aperture_m)
-    dust = 1e-9  # relative: the end sizes belong to the standard, however they were computed
-    inside = (aperture_m >= SIEVE_LEAST_M * (1 - dust)) & (
-        aperture_m <= SIEVE_GREATEST_M * (1 + dust)
+    # the end sizes belong to the standard, however they were computed
+    inside = (aperture_m >= SIEVE_LEAST_M * (1 - SLACK)) & (
+        aperture_m <= SIEVE_GREATEST_M * (1 + SLACK)
     )
     w = np.where(inside, aperture_m / _UM, np.nan)
     share = SIEVE_EDITIONS[edition] * _UM
@@ -160,8 +161,8 @@ def industrial_tolerance(
     """
     starts = np.array([band.from_m for band in bands])
     shares = np.array([band.share for band in bands])
-    dust = 1e-9  # relative: an aperture typed as a band's start belongs to it
-    band = np.searchsorted(starts, np.asarray(aperture_m) * (1 + dust), side="right") - 1
+    # an aperture typed as a band's start belongs to it
+    band = np.searchsorted(starts, np.asarray(aperture_m) * (1 + SLACK), side="right") - 1
     tolerance: FloatArray = shares[band] * aperture_m
     return tolerance
 
@@ -245,9 +246,9 @@ def wire_tolerance(
     [1.5e-05, 7.5e-06]
     """
     wire = np.asarray(wire_diameter_m)
-    dust = 1e-9  # relative: the end sizes belong to the standard, however they were computed
-    covered = (wire >= WIRE_TOLERANCE_FROM_M * (1 - dust)) & (
-        wire <= WIRE_TOLERANCE_TO_M * (1 + dust)
+    # the end sizes belong to the standard, however they were computed
+    covered = (wire >= WIRE_TOLERANCE_FROM_M * (1 - SLACK)) & (
+        wire <= WIRE_TOLERANCE_TO_M * (1 + SLACK)
     )
     tolerance: FloatArray = coefficient_mm * np.sqrt(wire / _MM) * _MM
     return np.where(covered, tolerance, np.nan)

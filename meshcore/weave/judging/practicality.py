@@ -12,6 +12,7 @@ from meshcore.arrays import BoolArray, IntArray, frozen
 from meshcore.contained import within_time
 from meshcore.enquiry import WEAVES
 from meshcore.plugins import PLUGIN_ERRORS, PluginFault, PluginSet
+from meshcore.rounding import SLACK
 from meshcore.weave.cloth import ClothColumns, Judgement, WeaveRule
 from meshcore.weave.judging.limits import value_text
 
@@ -22,8 +23,6 @@ BUNDLED_DISTRIBUTION = "wirecloth-meshcore"
 #: Verdicts in the order of their codes.
 VERDICTS: tuple[str, ...] = ("can be woven", "review", "cannot be woven", "not judged")
 CAN_BE_WOVEN, REVIEW, CANNOT, NOT_JUDGED = range(len(VERDICTS))
-#: A size typed exactly at a limit may miss it by the rounding of its arithmetic [-].
-ARITHMETIC_NOISE = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,7 +164,7 @@ def assess(cloth: ClothColumns, rules: Sequence[tuple[str, WeaveRule]]) -> Pract
             continue
         outside = judgement.applies
         if outside.any():
-            outside = judgement.margin < -ARITHMETIC_NOISE
+            outside = judgement.margin < -SLACK
             outside &= judgement.applies
         results.append(RuleResult(plugin, rule, judgement, outside))
     return Practicality(tuple(results), _verdict(cloth, results), tuple(faults))

@@ -10,11 +10,12 @@ import numpy as np
 from meshcore.arrays import BoolArray, FloatArray, IntArray
 from meshcore.enquiry import WEAVES, WELDED
 from meshcore.messages import Message
+from meshcore.rounding import SLACK
 from meshcore.units import METRES_PER_INCH
 from meshcore.weave.cloth import ClothColumns, WeaveRule, take_cloth
 from meshcore.weave.geometry.specifications import specifications
 from meshcore.weave.judging.limits import length_text
-from meshcore.weave.judging.practicality import ARITHMETIC_NOISE, CAN_BE_WOVEN, assess
+from meshcore.weave.judging.practicality import CAN_BE_WOVEN, assess
 from meshcore.weave.search.candidates import NOTHING, as_asked, stocked
 from meshcore.weave.search.grid import (
     PROPERTIES,
@@ -172,7 +173,7 @@ def _cannot_start(target: FloatArray, hold: Sequence[str]) -> Message | None:
 
 def _holding(grid: Grid, target: FloatArray, hold: Sequence[str], within: float) -> BoolArray:
     allowed = np.ones(len(grid.series), dtype=np.bool_)
-    reach = np.log1p(within) + ARITHMETIC_NOISE
+    reach = np.log1p(within) + SLACK
     for name in hold:
         place = PROPERTIES.index(name)
         allowed &= np.abs(grid.logs[place] - target[place]) <= reach
@@ -183,8 +184,8 @@ def _is_asked(grid: Grid, target: FloatArray, asked: ClothColumns) -> BoolArray:
     """Candidates that are what was asked: the same weave, wire and aperture."""
     aperture, wire = PROPERTIES.index("aperture"), PROPERTIES.index("wire_diameter")
     same: BoolArray = (
-        (np.abs(grid.logs[aperture] - target[aperture]) < ARITHMETIC_NOISE)
-        & (np.abs(grid.logs[wire] - target[wire]) < ARITHMETIC_NOISE)
+        (np.abs(grid.logs[aperture] - target[aperture]) < SLACK)
+        & (np.abs(grid.logs[wire] - target[wire]) < SLACK)
         & (grid.cloth.weave == asked.weave[0])
     )
     return same

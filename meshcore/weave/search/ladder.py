@@ -9,8 +9,8 @@ import numpy as np
 
 from meshcore.arrays import BoolArray, FloatArray, IntArray
 from meshcore.enquiry import WEAVES
+from meshcore.rounding import SLACK
 from meshcore.units import METRES_PER_INCH
-from meshcore.weave.judging.practicality import ARITHMETIC_NOISE
 from meshcore.weave.search.grid import (
     AS_ASKED,
     CUSTOMARY,
@@ -117,7 +117,7 @@ def rungs(
         return order
 
     def exact(place: int) -> BoolArray:
-        same: BoolArray = allowed & (off[place] < ARITHMETIC_NOISE)
+        same: BoolArray = allowed & (off[place] < SLACK)
         return same
 
     same_sizes = ranked(exact(_APERTURE) & exact(_WIRE), unlike)
@@ -199,7 +199,7 @@ def _customary(grid: Grid, listed: BoolArray, off: FloatArray, cost: FloatArray)
 def _other_system(grid: Grid, in_inches: bool) -> FloatArray:
     """Weigh wires of the other system of units than the count or aperture beside them."""
     wires = grid.cloth.wire_diameter_m
-    metric = np.abs(nearest_of(standard_wires(), wires) / wires - 1.0) < ARITHMETIC_NOISE
+    metric = np.abs(nearest_of(standard_wires(), wires) / wires - 1.0) < SLACK
     weight: FloatArray = _OTHER_SYSTEM * (metric == in_inches)
     return weight
 
@@ -209,5 +209,5 @@ def _in_inches(target: FloatArray, typed: Sequence[str]) -> bool:
     aperture, count = np.exp(target[_APERTURE]), np.exp(target[_COUNT]) * METRES_PER_INCH
     if "aperture" in typed and np.isfinite(aperture):
         near = nearest_of(standard_apertures(), np.array([aperture]))[0]
-        return bool(abs(near / aperture - 1.0) > ARITHMETIC_NOISE)
-    return bool(abs(count * 4 - np.round(count * 4)) < ARITHMETIC_NOISE * count)
+        return bool(abs(near / aperture - 1.0) > SLACK)
+    return bool(abs(count * 4 - np.round(count * 4)) < SLACK * count)

@@ -9,8 +9,9 @@ import numpy as np
 from meshcore.arrays import FloatArray
 from meshcore.enquiry import WEAVES
 from meshcore.reading.sizes.gauges import GAUGES
+from meshcore.rounding import SLACK
 from meshcore.units import METRES_PER_INCH
-from meshcore.weave.specification.series import SAME, standard_apertures, standard_wires
+from meshcore.weave.specification.series import standard_apertures, standard_wires
 
 #: Digits of a metric size, and places of an inch, that lists give at most.
 _METRIC_DIGITS, _INCH_PLACES = 4, 4
@@ -129,7 +130,7 @@ def written_wire(metres: float) -> str:
 
 
 def _listed(size: float, known: FloatArray) -> bool:
-    return bool((np.abs(known / size - 1.0) < SAME * 10).any())
+    return bool((np.abs(known / size - 1.0) < SLACK * 10).any())
 
 
 def _fraction(inches: float) -> str | None:
@@ -159,4 +160,4 @@ def _same(text: float, value: float) -> bool:
 
 
 def _near(text: float, value: float) -> bool:
-    return text > 0.0 and abs(text / value - 1.0) < SAME
+    return text > 0.0 and abs(text / value - 1.0) < SLACK

@@ -9,11 +9,12 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from meshcore.arrays import BoolArray, FloatArray, IntArray
+from meshcore.rounding import SLACK
 from meshcore.weave.specification.matching import NO_SERIES, agrees_with, name_cloth, typed_standard
 from meshcore.weave.specification.off import area_told, mass_spread, mass_uncertainty, well_off
 from meshcore.weave.specification.pairs import BASES, NOMINAL_PAIRS, Sizes, bases_of, extent, solve
 from meshcore.weave.specification.series import STANDARD_SIZES, numbered_as
-from meshcore.weave.specification.stated import DUST, Stated, stated
+from meshcore.weave.specification.stated import Stated, stated
 
 if TYPE_CHECKING:
     from meshcore.reading.columns import QuantityColumn
@@ -131,7 +132,7 @@ def _counted_roughly(said: Stated) -> Agreement | None:
     count = said.values["mesh_count"]
     numbered = numbered_as(count, said.values["aperture"])
     leeway = np.where(numbered, _NUMBER_LEEWAY * count, said.nearest["mesh_count"])
-    agrees &= np.abs(sizes.of("mesh_count") - count) <= leeway * (1.0 + DUST)
+    agrees &= np.abs(sizes.of("mesh_count") - count) <= leeway * (1.0 + SLACK)
     one = np.ones(agrees.shape)
     found = _agreement(basis, sizes, agrees, (one, one))
     return replace(found, rounded_count=agrees)
@@ -164,7 +165,7 @@ def _by_rounding(said: Stated) -> Agreement:
     )
     without = _best(values, meant, ranges, own, _preferred(rest))
     near = np.abs(without.sizes.of("mesh_count") - counted) <= said.nearest["mesh_count"] * (
-        1.0 + DUST
+        1.0 + SLACK
     )
     rounded = retry & without.agrees & near
     return _where(rounded, replace(without, rounded_count=rounded), exact)
@@ -257,9 +258,9 @@ def _others_agree(
         if field == "mesh_count":
             least, greatest = greatest, least
         # Relative to the pitch where lengths are concerned: a small wire is a difference of two.
-        dust = DUST * (low.pitch if field in _LENGTHS else values[field])
-        agrees &= least - halves[field] - dust <= values[field]
-        agrees &= values[field] <= greatest + halves[field] + dust
+        slack = SLACK * (low.pitch if field in _LENGTHS else values[field])
+        agrees &= least - halves[field] - slack <= values[field]
+        agrees &= values[field] <= greatest + halves[field] + slack
     return agrees
 
 

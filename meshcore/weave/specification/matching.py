@@ -7,6 +7,7 @@ from collections.abc import Mapping
 import numpy as np
 
 from meshcore.arrays import BoolArray, FloatArray, IntArray
+from meshcore.rounding import SLACK
 from meshcore.weave.specification.pairs import Sizes, bases_of, extent, solve
 from meshcore.weave.specification.series import (
     SERIES,
@@ -17,7 +18,7 @@ from meshcore.weave.specification.series import (
     standard_apertures,
     standard_wires,
 )
-from meshcore.weave.specification.stated import DUST, Stated, is_standard
+from meshcore.weave.specification.stated import Stated, is_standard
 
 #: Code of lines that name no cloth of any series.
 NO_SERIES = -1
@@ -71,12 +72,12 @@ def _listed_as(pitch: FloatArray, wire: FloatArray) -> IntArray:
     """Code of the series of the first rank that lists each cloth, or of the standard sizes."""
     known = cloths(min(series.rank for series in SERIES))
     code = np.full(len(pitch), STANDARD_SIZES, dtype=np.int64)
-    first = np.searchsorted(known.pitch, pitch * (1.0 - DUST))
-    end = np.searchsorted(known.pitch, pitch * (1.0 + DUST), side="right")
+    first = np.searchsorted(known.pitch, pitch * (1.0 - SLACK))
+    end = np.searchsorted(known.pitch, pitch * (1.0 + SLACK), side="right")
     for step in range(int((end - first).max(initial=0))):
         rows = np.flatnonzero(first + step < end)
         place = (first + step)[rows]
-        same = np.abs(known.wire_diameter[place] - wire[rows]) <= DUST * pitch[rows]
+        same = np.abs(known.wire_diameter[place] - wire[rows]) <= SLACK * pitch[rows]
         code[rows[same]] = known.series[place[same]]
     return code
 
@@ -128,8 +129,8 @@ def _sizes(pitch: FloatArray, wire: FloatArray) -> Sizes:
 
 def _among(series: Cloths, said: Stated, low: Sizes, high: Sizes) -> tuple[IntArray, IntArray]:
     """How many cloths of the series fit each line, and the place of the last that does."""
-    first = np.searchsorted(series.pitch, low.pitch * (1.0 - DUST))
-    end = np.searchsorted(series.pitch, high.pitch * (1.0 + DUST), side="right")
+    first = np.searchsorted(series.pitch, low.pitch * (1.0 - SLACK))
+    end = np.searchsorted(series.pitch, high.pitch * (1.0 + SLACK), side="right")
     fitting, place = np.zeros(len(first), dtype=np.int64), np.zeros(len(first), dtype=np.int64)
     for step in range(int((end - first).max(initial=0))):
         rows = np.flatnonzero(first + step < end)
@@ -157,7 +158,7 @@ def agrees_with(
     """Whether sizes are those stated, each within its own half width."""
     fits = np.ones(sizes.pitch.shape, dtype=np.bool_)
     for field, value in values.items():
-        slack = halves[field] * (1.0 + 1e3 * DUST) + DUST * value
+        slack = halves[field] * (1.0 + 1e3 * SLACK) + SLACK * value
         fits &= np.abs(sizes.of(field) - value) <= slack
     return fits
 
@@ -172,6 +173,6 @@ def _span(field: str, said: Stated, low: Sizes, high: Sizes) -> tuple[FloatArray
 
 def _only(sizes: FloatArray, low: FloatArray, high: FloatArray) -> tuple[FloatArray, BoolArray]:
     """Return the first standard size of each range, and whether it is the only one there."""
-    first = np.searchsorted(sizes, low * (1.0 - DUST))
-    end = np.searchsorted(sizes, high * (1.0 + DUST), side="right")
+    first = np.searchsorted(sizes, low * (1.0 - SLACK))
+    end = np.searchsorted(sizes, high * (1.0 + SLACK), side="right")
     return sizes[np.minimum(first, len(sizes) - 1)], end - first == 1

@@ -11,6 +11,7 @@ import numpy as np
 
 from meshcore.arrays import BoolArray, FloatArray, IntArray
 from meshcore.reading.sizes.gauges import r20_sizes
+from meshcore.rounding import SLACK
 from meshcore.units import METRES_PER_INCH
 
 #: Supplementary series R40/3 of ISO 565, one cycle of three decades (from memory).
@@ -27,8 +28,6 @@ FINEST_WIRE_M, HEAVIEST_WIRE_M = 16e-6, 25e-3
 #: Below this, ISO 565 and ISO 4782 round the sizes of R20 to whole micrometres: 32 µm, not 31.5
 #: (from memory).
 _WHOLE_MICROMETRES_BELOW_M = 40e-6
-#: Relative width within which two sizes are one and the same.
-SAME = 1e-9
 _MM = 1e-3
 
 
@@ -171,7 +170,7 @@ def customary_wires() -> FloatArray:
 
 
 def _as_listed(r20: FloatArray) -> FloatArray:
-    micrometres = np.floor(r20 * 1e6 + 0.5 + SAME)
+    micrometres = np.floor(r20 * 1e6 + 0.5 + SLACK)
     listed: FloatArray = np.where(r20 < _WHOLE_MICROMETRES_BELOW_M, micrometres * 1e-6, r20)
     return listed
 
@@ -179,7 +178,7 @@ def _as_listed(r20: FloatArray) -> FloatArray:
 def distinct(sizes: FloatArray) -> FloatArray:
     """Return different sizes, rising."""
     rising = np.sort(sizes)
-    kept: FloatArray = rising[np.append(True, np.diff(rising) > SAME * rising[1:])]
+    kept: FloatArray = rising[np.append(True, np.diff(rising) > SLACK * rising[1:])]
     return kept
 
 
@@ -198,7 +197,7 @@ def nearest_of(known: FloatArray, sizes: FloatArray) -> FloatArray:
 
 def within(sizes: FloatArray, least: float, greatest: float) -> FloatArray:
     """Return those of the sizes that lie from the least to the greatest, both included."""
-    kept: FloatArray = sizes[(sizes >= least * (1 - SAME)) & (sizes <= greatest * (1 + SAME))]
+    kept: FloatArray = sizes[(sizes >= least * (1 - SLACK)) & (sizes <= greatest * (1 + SLACK))]
     return kept
 
 

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from meshcore.arrays import BoolArray, FloatArray
+from meshcore.rounding import SLACK
 from meshcore.units import METRES_PER_INCH
 from meshcore.weave.specification.series import (
     customary_wires,
@@ -20,8 +21,6 @@ from meshcore.weave.specification.series import (
 if TYPE_CHECKING:
     from meshcore.reading.columns import QuantityColumn
 
-#: Relative difference that is only the arithmetic's own rounding.
-DUST = 1e-9
 #: How far from the cloth's own count a whole count may be and still stand for it: 12.33 per inch
 #: is sold as 12 mesh. Common practice, no source; further off it would be called another mesh.
 WHOLE_COUNT_LEEWAY = 0.03
@@ -167,7 +166,7 @@ _SAME_SIZE = 1e-4
 
 def _is_multiple(values: FloatArray, step: float) -> BoolArray:
     steps = values / step
-    whole: BoolArray = (np.abs(steps - np.round(steps)) <= DUST * np.abs(steps)) & (steps > 0)
+    whole: BoolArray = (np.abs(steps - np.round(steps)) <= SLACK * np.abs(steps)) & (steps > 0)
     return whole
 
 
