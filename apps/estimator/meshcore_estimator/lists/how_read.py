@@ -8,7 +8,7 @@ import streamlit as st
 
 from meshcore.lists.mapping import ColumnMapping, ListMapping
 from meshcore.lists.report import ReadingReport
-from meshcore.reading.tables.doubled import UNCOMPARED
+from meshcore.reading.tables.cells import UNCOMPARED
 from meshcore.reading.tables.headings import FIELDS, SEVERAL, heading_units
 from meshcore_estimator.lists import source as lists
 from meshcore_estimator.lists.source import Source
