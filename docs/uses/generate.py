@@ -100,7 +100,7 @@ def _screening() -> str:
 def _screen(aperture: float, wire: float) -> flow.ScreenColumns:
     cloth = specifications(np.array([0]), np.array([wire]), np.array([aperture + wire]))
     return flow.ScreenColumns(cloth.aperture_m, cloth.wire_diameter_m, cloth.thickness_m,
-                              cloth.open_area, cloth.path_ratio)  # fmt: skip
+                              cloth.open_area, cloth.path_ratio, cloth.weave)  # fmt: skip
 
 
 def _filtration() -> str:

@@ -15,6 +15,7 @@ from meshcore.reading.sizes.amounts import Amount, read_amount
 from meshcore.reading.texts import is_blank, read_text
 from meshcore.reading.vocabulary import fold
 from meshcore.units import METRES_PER_INCH, SPEEDS_M_S
+from meshcore.uses.relations.sieves import aperture_designated
 
 FigureKind: TypeAlias = Literal[
     "length", "share", "angle", "number", "choice", "speed", "pressure", "frequency", "line load",
@@ -74,6 +75,8 @@ class Figure:
         The greatest that its relation covers [SI].
     whole
         Whether it is a count.
+    least, why
+        The least that its relation covers [SI], and why, where that is to be said.
     """
 
     name: str
@@ -86,6 +89,8 @@ class Figure:
     note: str = ""
     most: float = math.inf
     whole: bool = False
+    least: float = 0.0
+    why: str = ""
 
 
 def read_figures(
@@ -153,7 +158,12 @@ def _read(one: Figure, text: str) -> Value | Message:
     if one.kind in _AMOUNTS:
         reading = read_amount(text, _AMOUNTS[one.kind], one.name, "", NO_HINTS)
     elif one.kind == "sieve":
+        if math.isfinite(aperture := aperture_designated(text)):
+            return aperture
         reading = read_text(text, "length", "aperture")
+        if isinstance(reading, Message):
+            mend = "no test sieve of ASTM E11 is designated so. Write its aperture, as \"150 µm\"."
+            return Message(one.name, text, mend, code="use.sieve_unknown")
     else:
         reading = read_text(text, one.kind, one.name)  # type: ignore[arg-type]
     if isinstance(reading, Message):
@@ -168,6 +178,9 @@ def _within_range(one: Figure, text: str, value: float) -> float | Message:
     if one.whole and value != round(value):
         mend = f'a count is whole. Write it as "{one.example}".'
         return Message(one.name, text, mend, code="use.figure_not_whole")
+    if value < one.least * (1.0 - _DUST):
+        mend = f'out of range{one.why}. Write it as "{one.example}".'
+        return Message(one.name, text, mend, code="use.figure_too_small")
     most = min(one.most, _WHOLE_SHARE) if one.kind == "share" else one.most
     if value > most * (1.0 + _DUST):
         shown = {"share": f"{most:.0%}", "angle": f"{math.degrees(most):.0f}°"}.get(

@@ -208,7 +208,7 @@ def screen_columns(cloth: ClothColumns) -> ScreenColumns:
     """Return what correlations of flow see of cloth."""
     return ScreenColumns(
         cloth.aperture_m, cloth.wire_diameter_m, cloth.thickness_m, cloth.open_area,
-        cloth.path_ratio,
+        cloth.path_ratio, cloth.weave,
     )  # fmt: skip
 
 

@@ -5,6 +5,8 @@ The tables hold the same figures, so they agree to the last one.
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 import numpy as np
 import pytest
 from fluids.particle_size_distribution import ASTM_E11_sieves
@@ -13,9 +15,9 @@ from meshcore.units import METRES_PER_INCH
 from meshcore.weave.specification.series import numbered_as, sieve_numbers
 
 OPENINGS = {
-    float(name.removeprefix("No. ")): sieve.opening
+    float(sum(map(Fraction, name.removeprefix("No. ").split()))): sieve.opening
     for sieve in ASTM_E11_sieves.values()
-    if (name := str(sieve.old_designation)).startswith("No. ") and " " not in name[4:]
+    if (name := str(sieve.old_designation)).startswith("No. ")
 }
 
 

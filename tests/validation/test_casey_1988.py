@@ -11,6 +11,7 @@ import numpy as np
 import pytest
 from scipy.special import ive
 
+import meshcore as mc
 from meshcore.uses.relations.shielding import LIGHT_M_S, MU_0, Z_0, grid_attenuation, wire_impedance
 
 
@@ -30,7 +31,7 @@ def test_the_wire_is_that_of_the_bessel_functions(conductivity: float, frequency
     assert found.real == pytest.approx(exact.real, rel=1e-3)
 
 
-@pytest.mark.parametrize("frequency", [1e5, 1e7, 1e9])
+@pytest.mark.parametrize("frequency", [3e7, 3e8, 1e9])
 def test_the_attenuation_is_that_with_the_exact_wire(frequency: float) -> None:
     pitch, wire, conductivity = 1.27e-3, 0.28e-3, 1.4e6
     omega, radius = 2 * np.pi * frequency, 0.5 * wire
@@ -54,3 +55,13 @@ def test_thin_wires_come_down_to_the_grating(ratio: float) -> None:
 def test_outside_its_range_it_says_nothing() -> None:
     assert np.isnan(grid_attenuation(0.031, 1e-3, 1e9, 1e6))
     assert np.isfinite(grid_attenuation(0.0299, 1e-3, 1e9, 1e6))
+
+
+def test_below_a_plane_wave_it_says_nothing() -> None:
+    """ASTM D4935 measures from 30 MHz (from memory); λ/2π is 1.6 m there, by hand."""
+    assert LIGHT_M_S / 30e6 / (2 * np.pi) == pytest.approx(1.59, abs=0.01)
+    assert np.isnan(grid_attenuation(1.27e-3, 0.28e-3, 29e6, 40e6))
+    assert np.isfinite(grid_attenuation(1.27e-3, 0.28e-3, 30e6, 40e6))
+    (message,) = mc.specify("shielding", frequency="10 kHz", attenuation="40 dB").messages
+    assert message.code == "use.figure_too_small"
+    assert "30 MHz" in message.text

@@ -16,6 +16,12 @@ CAUTION = (
 LIGHT_M_S, MU_0, Z_0 = 299_792_458.0, 4e-7 * np.pi, 376.730
 #: The grid is taken as a sheet up to this share of a wavelength.
 LARGEST_PITCH_TO_WAVELENGTH = 0.1
+#: A frequency typed as the limit is within it, however it was computed [-].
+_DUST = 1e-9
+#: Below this a source has to be more than 1.6 m away, the wavelength over 2π, before its wave is
+#: plane at the grid [Hz]; plane-wave tests of shielding cloth begin there too (ASTM D4935, 30 MHz to
+#: 1.5 GHz, from memory).
+LEAST_FREQUENCY_HZ = 30e6
 #: Conductivity by a word of the alloy's family [S/m]: handbook values at 20 °C, from memory. Of
 #: magnetic wire the permeability is left out, which makes the figure low at low frequency.
 CONDUCTIVITY_S_M = {
@@ -54,10 +60,14 @@ def grid_attenuation(
 
     Returns
     -------
-    Attenuation [dB]; NaN where the pitch is over a tenth of the wavelength.
+    Attenuation [dB]; NaN below 30 MHz, and where the pitch is over a tenth of the wavelength.
 
     Notes
     -----
+    The meshes are to be small beside the wavelength [1]_; a tenth is our reading of small. Below
+    30 MHz the source is near, and its field is mostly electric or mostly magnetic: of a magnetic
+    field a grid attenuates far less than of a plane wave.
+
     The grid is a sheet of impedance Z = Zw·p + jω·L with L = µ₀·p/2π·ln(1/(1 − e^(−2πr/p))), and
     Zw the internal impedance of the round wire per length. A plane wave is attenuated by
     20·lg|1 + Z₀/2Z|.
@@ -65,7 +75,8 @@ def grid_attenuation(
     References
     ----------
     .. [1] K. F. Casey, Electromagnetic shielding behavior of wire-mesh screens, IEEE Trans.
-       Electromagnetic Compatibility 30, 1988 (formulas from memory).
+       Electromagnetic Compatibility 30, 1988 (formulas from memory; that the meshes are to be
+       electrically small is in its abstract).
 
     Examples
     --------
@@ -81,8 +92,9 @@ def grid_attenuation(
     )
     sheet = sheet + pitch * wire_impedance(radius, omega, conductivity_s_m)
     found = 20.0 * np.log10(np.abs(1.0 + 0.5 * Z_0 / sheet))
+    plane = frequency_hz >= LEAST_FREQUENCY_HZ * (1.0 - _DUST)
     short = pitch <= LARGEST_PITCH_TO_WAVELENGTH * LIGHT_M_S / frequency_hz
-    attenuation: FloatArray = np.where(short & (wire < pitch), found, np.nan)
+    attenuation: FloatArray = np.where(plane & short & (wire < pitch), found, np.nan)
     return attenuation[()]
 
 

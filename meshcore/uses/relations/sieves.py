@@ -2,13 +2,19 @@
 
 from __future__ import annotations
 
+import math
+import re
 from dataclasses import dataclass
 
 import numpy as np
 
+from meshcore.arrays import FloatArray
+from meshcore.messages import Message
+from meshcore.reading.texts import read_text
+from meshcore.reading.vocabulary import fold
 from meshcore.units import METRES_PER_INCH
 from meshcore.weave.geometry.tolerances import SieveEdition, sieve_tolerance
-from meshcore.weave.specification.series import SERIES, cloths, sieve_numbers
+from meshcore.weave.specification.series import SERIES, cloths, sieve_inches, sieve_numbers
 
 #: To stand beside every figure from this module.
 CAUTION = (
@@ -34,8 +40,8 @@ class Sieve:
     ----------
     designation
         As it is called: ``"150 µm"``, ``"4 mm"``.
-    number
-        Its number by ASTM E11; 0 where it has none.
+    astm
+        Its designation by ASTM E11: ``"No. 100"``, ``"1/4 in"``; empty where it has none.
     aperture_m, wire_m
         Nominal aperture and preferred wire [m].
     single_m, average_m, intermediate_m
@@ -43,7 +49,7 @@ class Sieve:
     """
 
     designation: str
-    number: int
+    astm: str
     aperture_m: float
     wire_m: float
     single_m: float
@@ -68,39 +74,103 @@ def sieve_of(aperture_m: float, edition: SieveEdition = "ISO 3310-1:2016") -> Si
     Examples
     --------
     >>> one = sieve_of(150e-6)
-    >>> one.designation, one.number, round(one.wire_m * 1e6)
-    ('150 µm', 100, 100)
+    >>> one.designation, one.astm, round(one.wire_m * 1e6)
+    ('150 µm', 'No. 100', 100)
     >>> sieve_of(155e-6) is None
     True
     """
     known = cloths(SERIES[_SIEVES].rank)
     rows = np.flatnonzero(known.series == _SIEVES)
-    apertures = known.pitch[rows] - known.wire_diameter[rows]
-    found = rows[np.abs(apertures / aperture_m - 1.0) < _SAME]
+    found = rows[np.abs(_apertures() / aperture_m - 1.0) < _SAME]
     if not len(found):
         return None
     limits = [float(x) for x in sieve_tolerance(np.array(aperture_m), edition)]
     wire = float(known.wire_diameter[found[0]])
-    return Sieve(_designation(aperture_m), _number(aperture_m), aperture_m, wire, *limits)
+    return Sieve(_designation(aperture_m), _astm(aperture_m), aperture_m, wire, *limits)
 
 
-def sieve_numbered(number: int, edition: SieveEdition = "ASTM E11") -> Sieve | None:
+def sieve_numbered(number: float, edition: SieveEdition = "ASTM E11") -> Sieve | None:
     """Return the test sieve of a number of ASTM E11; None where there is none.
 
     Examples
     --------
-    >>> sieve_numbered(200).designation, sieve_numbered(11) is None
-    ('75 µm', True)
+    >>> sieve_numbered(200).designation, sieve_numbered(3.5).designation, sieve_numbered(11) is None
+    ('75 µm', '5.6 mm', True)
     """
     numbers, apertures = sieve_numbers()
     found = np.flatnonzero(np.abs(numbers * METRES_PER_INCH - number) < _SAME * number)
     return sieve_of(float(apertures[found[0]]), edition) if len(found) else None
 
 
-def _number(aperture_m: float) -> int:
+#: A number of ASTM E11 as it is written: "No. 100", "#100", "100 mesh", "No. 3 1/2".
+_NUMBERED = re.compile(
+    r"(?:(?:u\.?s\.?|astm)\s*)?(?:sieve\s*)?"
+    r"(?:(?:no\.?|nr\.?|n°|number|#)\s*(?P<number>\d+(?:\s*1/2|\.5)?)(?:\s*mesh|\s*sieve)?"
+    r"|(?P<mesh>\d+(?:\s*1/2|\.5)?)[\s-]*mesh|mesh\s*(?P<behind>\d+(?:\s*1/2|\.5)?))"
+)
+
+
+def aperture_designated(text: str) -> float:
+    """Aperture [m] of the test sieve that a designation of ASTM E11 names; NaN where it names none.
+
+    Parameters
+    ----------
+    text
+        As typed: a number of ASTM E11, or inches.
+
+    References
+    ----------
+    .. [1] ASTM E11, numbers and designations in inches (from memory).
+
+    Examples
+    --------
+    >>> [aperture_designated(text) for text in ("No. 100", "#4", "200 mesh", "1/4 in", '0.530"')]
+    [0.00015, 0.00475, 7.5e-05, 0.0063, 0.0132]
+    >>> aperture_designated("No. 11"), aperture_designated("150 µm")
+    (nan, nan)
+    """
+    folded = fold(text.replace("½", " 1/2"))
+    if matched := _NUMBERED.fullmatch(folded):
+        written = next(filter(None, matched.groups()))
+        whole, half, _ = written.partition("1/2")
+        sieve = sieve_numbered(float(whole) + (0.5 if half else 0.0))
+        return sieve.aperture_m if sieve else math.nan
+    reading = read_text(text, "length", "aperture")
+    if isinstance(reading, Message) or reading.unit != "in":
+        return math.nan
+    inches = reading.value / METRES_PER_INCH
+    return next((a for size, (_, a) in sieve_inches().items() if abs(inches / size - 1.0) < _SAME),
+                math.nan)  # fmt: skip
+
+
+def near_sieves(aperture_m: float) -> tuple[str, ...]:
+    """Designations of the sieves next below and above an aperture [m]; of one, where it is at an end.
+
+    Examples
+    --------
+    >>> near_sieves(155e-6), near_sieves(1.0)
+    (('150 µm', '160 µm'), ('125 mm',))
+    """
+    known = np.sort(_apertures())
+    place = int(np.searchsorted(known, aperture_m))
+    return tuple(_designation(float(known[n])) for n in (place - 1, place) if 0 <= n < len(known))
+
+
+def _apertures() -> FloatArray:
+    """Apertures of all test sieves [m]."""
+    known = cloths(SERIES[_SIEVES].rank)
+    rows = np.flatnonzero(known.series == _SIEVES)
+    found: FloatArray = known.pitch[rows] - known.wire_diameter[rows]
+    return found
+
+
+def _astm(aperture_m: float) -> str:
     numbers, apertures = sieve_numbers()
     found = np.flatnonzero(np.abs(apertures / aperture_m - 1.0) < _SAME)
-    return round(float(numbers[found[0]]) * METRES_PER_INCH) if len(found) else 0
+    if len(found):
+        return f"No. {float(numbers[found[0]]) * METRES_PER_INCH:.4g}"
+    named = (n for n, aperture in sieve_inches().values() if abs(aperture / aperture_m - 1) < _SAME)
+    return next(named, "")
 
 
 def _designation(aperture_m: float) -> str:

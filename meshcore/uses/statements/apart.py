@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from meshcore.arrays import BoolArray, FloatArray
@@ -114,9 +116,14 @@ def _ask_sieve(figures: Figures, _metal: Metal) -> Wanted:
     aperture = number(figures, "aperture")
     sieve = sieves.sieve_of(aperture)
     if sieve is None:
-        return nothing("no test sieve of the standard has this aperture")
+        return nothing(
+            f"no test sieve of ISO 3310-1 or ASTM E11 has an aperture of {aperture * 1e3:.4g} mm; "
+            f"next to it: {' and '.join(sieves.near_sieves(aperture))} (from memory)"
+        )
+    american = sieves.sieve_of(aperture, "ASTM E11")
+    assert american is not None  # noqa: S101 - the apertures of both standards are the same
     wire = sieve.wire_m
-    numbered = f", number {sieve.number} of ASTM E11" if sieve.number else ""
+    numbered = f", {sieve.astm} of ASTM E11" if sieve.astm else ", which ASTM E11 does not list"
     return Wanted(
         (aperture * (1.0 - _EQUAL), aperture * (1.0 + _EQUAL)),
         (wire * (1.0 - _WIRE_WITHIN), wire * (1.0 + _WIRE_WITHIN)),
@@ -128,7 +135,8 @@ def _ask_sieve(figures: Figures, _metal: Metal) -> Wanted:
             Demand(
                 f"aperture of sieve {sieve.designation}{numbered}: single apertures at most "
                 f"{sieve.single_m * 1e6:.3g} µm over, the average within "
-                f"{sieve.average_m * 1e6:.3g} µm (ISO 3310-1, from memory)",
+                f"{sieve.average_m * 1e6:.3g} µm (ISO 3310-1:2016, from memory); by ASTM E11 "
+                f"{american.single_m * 1e6:.3g} and {american.average_m * 1e6:.3g} µm (from memory)",
                 lambda cloth: away(cloth.aperture_m, aperture) <= _EQUAL,
             ),
             Demand(
@@ -144,23 +152,30 @@ def _ask_sieve(figures: Figures, _metal: Metal) -> Wanted:
 
 def _sieve_measures(cloth: ClothColumns, _figures: Figures, _metal: Metal) -> tuple[Measure, ...]:
     found = [sieves.sieve_of(float(aperture)) for aperture in cloth.aperture_m]
-    nominal, wire, average = (
-        np.array([getattr(one, name) if one else np.nan for one in found])
-        for name in ("aperture_m", "wire_m", "average_m")
-    )
-    origin = "ISO 3310-1 (from memory)"
+    american = [sieves.sieve_of(float(aperture), "ASTM E11") for aperture in cloth.aperture_m]
+    nominal, wire, average = (_of_each(found, name) for name in ("aperture_m", "wire_m", "average_m"))
+    origin, outside = "ISO 3310-1 (from memory)", "no test sieve has this aperture"
     return (
-        Measure("sieve", nominal * 1e3, "mm", origin),
-        Measure("preferred wire", wire * 1e3, "mm", origin),
-        Measure("average within", average * 1e6, "µm", origin),
+        Measure("sieve", nominal * 1e3, "mm", origin, outside),
+        Measure("preferred wire", wire * 1e3, "mm", origin, outside),
+        Measure("average within", average * 1e6, "µm", "ISO 3310-1:2016 (from memory)", outside),
+        Measure("single opening over by", _of_each(found, "single_m") * 1e6, "µm",
+                "ISO 3310-1:2016 (from memory)", outside),
+        Measure("average within, ASTM E11", _of_each(american, "average_m") * 1e6, "µm",
+                "ASTM E11 (from memory)", outside),
         open_area_measure(cloth),
-    )
+    )  # fmt: skip
+
+
+def _of_each(found: Sequence[sieves.Sieve | None], name: str) -> FloatArray:
+    return np.array([getattr(one, name) if one else np.nan for one in found])
 
 
 TEST_SIEVING = Statement(
     "test sieving",
     "Test sieves",
-    (Figure("aperture", "Aperture", "sieve", "150 µm", needed=True),),
+    (Figure("aperture", "Sieve", "sieve", "150 µm", needed=True,
+            note='its aperture, or its designation by ASTM E11: "No. 100", "1/4 in"'),),
     _ask_sieve,
     _sieve_measures,
     ("304", "brass"),

@@ -273,7 +273,8 @@ def _shield_measures(cloth: ClothColumns, figures: Figures, metal: Metal) -> tup
     return (
         Measure("attenuation", _attenuation(cloth, figures, metal), "dB",
                 "Casey 1988 (from memory); conductivity by family (from memory)",
-                "the pitch is above a tenth of the wavelength, to which the formula holds"),
+                "the formula holds from 30 MHz, and to a pitch of a tenth of the wavelength, which "
+                "this is above"),
         open_area_measure(cloth),
     )  # fmt: skip
 
@@ -282,7 +283,10 @@ SHIELDING = Statement(
     "shielding",
     "Shielding",
     (
-        Figure("frequency", "Frequency", "frequency", "1 GHz", needed=True),
+        Figure("frequency", "Frequency", "frequency", "1 GHz", needed=True,
+               least=shielding.LEAST_FREQUENCY_HZ, note="from 30 MHz, where a wave is plane",
+               why=": below 30 MHz the source is near and its wave not plane, and of its magnetic "
+                   "field a grid stops far less than the formula says; ask a laboratory"),
         Figure("attenuation", "Attenuation at least", "decibel", "40 dB", needed=True),
     ),
     _ask_shielding,

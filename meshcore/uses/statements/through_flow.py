@@ -39,8 +39,8 @@ _OPEN_WEIGHT = 0.4
 #: frame, and what it weighs to miss it: common practice, no source.
 _FILTER_WIRE, _INSECT_WIRE, _AIR_WIRE, _HOLDS_WEIGHT = 0.34, 0.19, 0.15, 0.25
 _FLOW_SOURCES = (
-    "K. E. G. Wieghardt, Aeronautical Quarterly 4, 1953 (from memory)",
-    "J. C. Armour, J. N. Cannon, AIChE Journal 14, 1968 (from memory)",
+    "K. E. G. Wieghardt, Aeronautical Quarterly 4, 1953 (from memory; the higher coefficient quoted)",
+    "J. C. Armour, J. N. Cannon, AIChE Journal 14, 1968 (ranges by its abstract)",
     "R. D. Blevins, Applied Fluid Dynamics Handbook, 1984, as the package fluids has it",
     "I. E. Idelchik, Handbook of Hydraulic Resistance (from memory)",
     "E. Brundrett, J. Fluids Engineering 115, 1993 (from memory)",

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import csv
+from collections.abc import Mapping
 from dataclasses import dataclass
+from fractions import Fraction
 from functools import cache
 from importlib import resources
 
@@ -130,6 +132,24 @@ def sieve_numbers() -> tuple[FloatArray, FloatArray]:
     rows = list(csv.DictReader(text.splitlines()))
     numbers = np.array([float(row["number"]) for row in rows]) / METRES_PER_INCH
     return numbers, np.array([float(row["aperture_mm"]) for row in rows]) * _MM
+
+
+@cache
+def sieve_inches() -> Mapping[float, tuple[str, float]]:
+    """Designations of coarse test sieves in inches: size → as written, aperture [m] (ASTM E11).
+
+    Examples
+    --------
+    >>> sieve_inches()[0.25]
+    ('1/4 in', 0.0063)
+    """
+    text = resources.files(__package__).joinpath("data/sieve_inches.csv").read_text("utf-8")
+    return {
+        float(sum(map(Fraction, row["inches"].split()))): (
+            f"{row['inches']} in", round(float(row["aperture_mm"]) * _MM, 7),
+        )
+        for row in csv.DictReader(text.splitlines())
+    }  # fmt: skip
 
 
 def numbered_as(count: FloatArray, aperture: FloatArray) -> BoolArray:
