@@ -37,7 +37,7 @@ def read_asked(use: str, texts: Mapping[str, str], alloy: str) -> AskedUse | tup
     found = resolve(registry, alloy or statement.alloys[0])
     if isinstance(found, Message):
         return (*wrong, found)
-    wrong += _unused(values)
+    wrong = wrong or _unused(values)
     if wrong:
         return wrong
     one = registry.alloys[found]
@@ -46,12 +46,24 @@ def read_asked(use: str, texts: Mapping[str, str], alloy: str) -> AskedUse | tup
 
 def _unused(values: Mapping[str, Value]) -> tuple[Message, ...]:
     """Name figures that were given and say nothing without another."""
-    if "most_drop" not in values or math.isnan(number(values, "most_drop")):
-        return ()
-    if not math.isnan(number(values, "speed")):
-        return ()
-    mend = 'a pressure drop at most says nothing without it. Write it as "2 m/s".'
-    return (Message("speed", "", mend, code="use.figure_unused"),)
+
+    def given(name: str) -> bool:
+        return name in values and not math.isnan(number(values, name))
+
+    return tuple(
+        Message(lacking, "", f"{what} says nothing without it. {mend}", code="use.figure_unused")
+        for name, lacking, what, mend in _NOTHING_WITHOUT
+        if given(name) and not given(lacking)
+    )
+
+
+#: Figure → what it says nothing without, and how that is mended.
+_NOTHING_WITHOUT = (
+    ("most_drop", "speed", "a pressure drop at most", 'Write it as "2 m/s".'),
+    ("load", "factor", "a load to carry", "Write how many times the load the cloth is to break at, "
+     'from the code or the engineer who answers for it, as "5"; or state a breaking load.'),
+    ("factor", "load", "a factor", 'Write the load to carry, as "4 kN/m".'),
+)  # fmt: skip
 
 
 def metal_of(alloy: Alloy) -> Metal:

@@ -8,7 +8,8 @@ from types import MappingProxyType
 
 from meshcore.messages import Message
 from meshcore.reading.uses import USES, use_named
-from meshcore.reading.vocabulary import fold
+from meshcore.reading.vocabulary import fold, words
+from meshcore.uses.sentences.reading import uses_of
 from meshcore.uses.statement import Statement
 from meshcore.uses.statements import apart, bearing, sizing, through_flow
 
@@ -38,9 +39,13 @@ insects, guarding, test sieving, support, reinforcement, conveying, shielding.
     word = fold(text)
     if word in STATEMENTS:
         return STATEMENTS[word]
-    named = use_named(text)[1]
-    if named:
-        return STATEMENTS[named]
+    named = use_named(text)[1] if word in words("use") else ""
+    said = (named,) if named else uses_of(text)
+    if len(said) == 1:
+        return STATEMENTS[said[0]]
+    if said:
+        mend = f"it may be {' or '.join(said)}. Write one of them, with its figures."
+        return Message("use", text, mend, code="use.in_doubt")
     near = difflib.get_close_matches(word, USES, 1)
     mend = f"Write {near[0]}." if near else f"Write one of: {', '.join(USES)}."
     return Message("use", text, f"no use known here. {mend}", code="use.unknown")

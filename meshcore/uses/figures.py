@@ -75,6 +75,10 @@ class Figure:
         The greatest that its relation covers [SI].
     whole
         Whether it is a count.
+    of_range
+        Which end is taken where a sentence gives a range; empty where neither stands for it.
+    smallest_first
+        Whether choices are sizes, the smallest first, so that one does for those behind it.
     least, why
         The least that its relation covers [SI], and why, where that is to be said.
     """
@@ -91,6 +95,8 @@ class Figure:
     whole: bool = False
     least: float = 0.0
     why: str = ""
+    of_range: Literal["", "least", "greatest"] = ""
+    smallest_first: bool = False
 
 
 def read_figures(

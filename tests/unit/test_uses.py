@@ -107,11 +107,11 @@ def test_a_hundred_thousand_combinations_are_searched_in_a_tenth_of_a_second(use
     assert len(weavable(RULES, codes).series) >= COMBINATIONS / 2
 
     def once() -> float:
-        start = time.perf_counter()
+        start = time.process_time()
         suited(statement, values, wire, RULES, 15)
-        return time.perf_counter() - start
+        return time.process_time() - start
 
-    # The best of three: another program may be using the machine.
+    # Of the processor, and the best of three: other programs use the machine.
     assert min(once() for _ in range(3)) < SEARCH_TIME_S
 
 
@@ -216,7 +216,7 @@ def test_a_drop_at_most_is_kept_by_every_author() -> None:
 
 
 def test_strength_is_kept() -> None:
-    found = search("support", load="60 kN/m")
+    found = search("support", breaking_load="60 kN/m")
     assert len(found.cloth.weave)
     weak = search("support")
     assert found.cloth.wire_diameter_m.min() >= weak.cloth.wire_diameter_m.min()

@@ -82,7 +82,7 @@ def test_a_filter_by_its_largest_opening_stops_the_particle() -> None:
     ("use", "texts"),
     [
         ("shielding", {"frequency": "30 MHz", "attenuation": "40 dB"}),
-        ("reinforcement", {"section": "131 mm²/m", "grain": "4 mm", "load": "60 kN/m"}),
+        ("reinforcement", {"section": "131 mm²/m", "grain": "4 mm", "breaking_load": "60 kN/m"}),
         ("reinforcement", {"section": "1 mm²/m", "grain": "4 mm"}),
         ("filtration", {"particle": "200 mm"}),
         ("screening", {"cut_size": "6 mm", "inclination": "58°"}),

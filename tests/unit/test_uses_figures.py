@@ -120,3 +120,22 @@ def test_the_command_printed_gives_the_price_printed(
 def test_a_figure_given_twice_is_refused(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["specify", "screening", "cut_size=6 mm", "cut_size=8 mm", "--demo"]) != 0
     assert "twice" in capsys.readouterr().err
+
+
+def test_a_load_is_held_to_nothing_without_its_factor() -> None:
+    """A breaking load is no working load: the factor between them is never assumed."""
+    (message,) = mc.specify("support", fine_aperture="0.15 mm", load="4 kN/m").messages
+    assert (message.field, message.code) == ("factor", "use.figure_unused")
+    assert "breaking load" in message.text
+    (message,) = mc.specify("support", fine_aperture="0.15 mm", factor="5").messages
+    assert message.field == "load"
+    (message,) = mc.specify(
+        "support", fine_aperture="0.15 mm", load="4 kN/m", factor="0.5"
+    ).messages
+    assert message.code == "use.figure_too_small"
+    held = mc.specify("support", fine_aperture="0.15 mm", load="4 kN/m", factor="5", count=1)
+    assert any("20 kN/m" in one and "5 times" in one and "no working load" in one
+               for one in held.reasons)  # fmt: skip
+    line = mc.estimate(mc.Enquiry(mesh_count="10 / in", wire_diameter="0.025 in", alloy="304"))
+    told = mc.performance(line, "support", fine_aperture="0.3 mm", load="8 kN/m", factor="10")
+    assert any("80 kN/m" in one for one in told.failing)

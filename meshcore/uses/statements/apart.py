@@ -101,7 +101,8 @@ GUARDING = Statement(
     "guarding",
     "Guarding",
     (
-        Figure("distance", "Distance to the danger", "length", "200 mm", needed=True),
+        Figure("distance", "Distance to the danger", "length", "200 mm", needed=True,
+               of_range="least"),
         Figure("least_wire", "Wire at least", "length", "2 mm", "2 mm"),
     ),
     _ask_guard,

@@ -35,8 +35,15 @@ _CLEAR_OF_GRAIN = (1.5, 25.0)
 _MORE_SECTION = 0.40
 #: How much more attenuation than wanted is worth offering [dB]: a judgement, no source.
 _MORE_DB = 15.0
-_LOAD = Figure("load", "Breaking load at least", "line load", "20 kN/m",
-               note="per width, either direction")  # fmt: skip
+_LOADS = (
+    Figure("breaking_load", "Breaking load at least", "line load", "20 kN/m",
+           note="at which the cloth breaks, per width, either direction: no working load"),
+    Figure("load", "Load to carry", "line load", "4 kN/m",
+           note="per width; it says nothing without the factor"),
+    Figure("factor", "Breaking load over the load", "number", "5", least=1.0,
+           why=": cloth that breaks below its load carries nothing",
+           note="from the code, or the engineer who answers for it; none is given here"),
+)  # fmt: skip
 _PLAIN_OR_CRIMPED = (
     (PLAIN, "plain weave is usual, and nothing here needs more"),
     (DOUBLE_CRIMP, "too coarse or too heavy for plain weave, so the wires are pre-crimped"),
@@ -52,10 +59,18 @@ def _breaking(cloth: ClothColumns, tensile_pa: float) -> FloatArray:
 
 
 def _strong(figures: Figures, metal: Metal) -> tuple[Demand, ...]:
-    load = number(figures, "load")
+    carried = number(figures, "load") * number(figures, "factor")
+    load = np.fmax(number(figures, "breaking_load"), carried)
     if not np.isfinite(load):
         return ()
-    text = f"breaks at {load / 1e3:.3g} kN/m or more, each way, at the alloy's least strength"
+    why = (
+        f" ({number(figures, 'factor'):.3g} times the load of "
+        f"{number(figures, 'load') / 1e3:.3g} kN/m)" if load == carried else ""
+    )  # fmt: skip
+    text = (
+        f"breaks at {load / 1e3:.3g} kN/m or more{why}, each way, at the alloy's least strength; "
+        "that is no working load"
+    )
     least = load * (1.0 - EQUAL)
     return (Demand(text, lambda cloth: _breaking(cloth, metal.tensile_pa[0]) >= least),)
 
@@ -122,7 +137,7 @@ SUPPORT = Statement(
     (
         Figure("fine_aperture", "Aperture of the cloth carried", "length", "0.15 mm", needed=True),
         Figure("open_area", "Open area at least", "share", "40 %", "40 %"),
-        _LOAD,
+        *_LOADS,
     ),
     _ask_support,
     _bearing_measures,
@@ -175,8 +190,8 @@ REINFORCEMENT = Statement(
     "Reinforcement",
     (
         Figure("section", "Section per width", "section", "131 mm²/m", needed=True),
-        Figure("grain", "Largest grain", "length", "4 mm", needed=True),
-        _LOAD,
+        Figure("grain", "Largest grain", "length", "4 mm", needed=True, of_range="greatest"),
+        *_LOADS,
     ),
     _ask_reinforcement,
     _bearing_measures,
@@ -211,9 +226,9 @@ CONVEYING = Statement(
     "conveying",
     "Conveying",
     (
-        Figure("item", "Smallest item carried", "length", "20 mm", needed=True),
+        Figure("item", "Smallest item carried", "length", "20 mm", needed=True, of_range="least"),
         Figure("open_area", "Open area at least", "share", "40 %", "40 %"),
-        _LOAD,
+        *_LOADS,
     ),
     _ask_conveying,
     _bearing_measures,
@@ -284,7 +299,7 @@ SHIELDING = Statement(
     "Shielding",
     (
         Figure("frequency", "Frequency", "frequency", "1 GHz", needed=True,
-               least=shielding.LEAST_FREQUENCY_HZ, note="from 30 MHz, where a wave is plane",
+               of_range="greatest", least=shielding.LEAST_FREQUENCY_HZ, note="from 30 MHz, where a wave is plane",
                why=": below 30 MHz the source is near and its wave not plane, and of its magnetic "
                    "field a grid stops far less than the formula says; ask a laboratory"),
         Figure("attenuation", "Attenuation at least", "decibel", "40 dB", needed=True),

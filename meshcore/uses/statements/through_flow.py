@@ -53,7 +53,7 @@ _UNCOVERED = (
     "no author covers this flow: each has his range of Reynolds number and open area, and a gas is "
     f"to be below Mach {INCOMPRESSIBLE_MACH:g} in the openings"
 )
-_SPEED = Figure("speed", "Speed ahead of the cloth", "speed", "2 m/s")
+_SPEED = Figure("speed", "Speed ahead of the cloth", "speed", "2 m/s", of_range="greatest")
 _DROP = Figure("most_drop", "Pressure drop at most", "pressure", "50 Pa",
                note="clean, by the highest of the authors")  # fmt: skip
 
@@ -182,6 +182,7 @@ FILTRATION = Statement(
     "Filtration and straining",
     (
         Figure("particle", "Smallest particle to stop", "length", "0.1 mm", needed=True,
+               of_range="least",
                note="as a sphere; fibres pass lengthwise"),
         Figure("aperture_by", "Aperture by", "choice", "nominal", "nominal",
                choices=("nominal", "tolerance"),
@@ -232,9 +233,10 @@ VENTILATION = Statement(
     "ventilation",
     "Ventilation",
     (
-        Figure("keep_out", "Smallest thing to keep out", "length", "6 mm", needed=True),
+        Figure("keep_out", "Smallest thing to keep out", "length", "6 mm", needed=True,
+               of_range="least"),
         Figure("open_area", "Open area at least", "share", "60 %", "60 %"),
-        Figure("speed", "Speed of the air", "speed", "2 m/s", "2 m/s"),
+        Figure("speed", "Speed of the air", "speed", "2 m/s", "2 m/s", of_range="greatest"),
         _DROP,
     ),
     _ask_ventilation,
@@ -266,8 +268,8 @@ INSECTS = Statement(
     "Insects and small animals",
     (
         Figure("insect", "What to keep out", "choice", "mosquitoes", needed=True,
-               choices=tuple(k.name for k in insects.KEPT_OUT)),
-        Figure("speed", "Speed of the air", "speed", "1 m/s", "1 m/s"),
+               choices=tuple(k.name for k in insects.KEPT_OUT), smallest_first=True),
+        Figure("speed", "Speed of the air", "speed", "1 m/s", "1 m/s", of_range="greatest"),
         _DROP,
     ),
     _ask_insects,

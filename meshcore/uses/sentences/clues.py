@@ -1,0 +1,63 @@
+"""Which use a sentence speaks of, by the words and amounts in it."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+
+from meshcore.uses.sentences.amounts import AmountSaid
+from meshcore.uses.sentences.phrases import phrases_in
+from meshcore.uses.statements.through_flow import INSECTS
+
+#: What a word weighs that says a use and nothing else, that names it, and that hints at it; and what
+#: an animal or an amount of a kind weighs that only one use is stated by: judgements, no source.
+_SURE, _NAMED, _HINTED, _ANIMAL, _AMOUNT, _OF_FLOW = 4, 3, 1, 4, 3, 1
+_TOPICS = (("use_sure", _SURE), ("use", _NAMED), ("use_hint", _HINTED))
+#: Kinds of amount that only one use is stated by.
+_ONLY_OF = {
+    "frequency": "shielding", "decibel": "shielding", "section": "reinforcement",
+    "sieve": "test sieving",
+}  # fmt: skip
+#: Kinds of amount that flow is stated by, and the uses that are about flow.
+_FLOW_KINDS, _FLOW = frozenset({"speed", "pressure"}), ("filtration", "ventilation")
+_ANIMALS = frozenset(INSECTS.figures[0].choices)
+#: Weight from which a use is spoken of among other matters: a judgement, no source.
+PLAINLY = 3
+
+
+def uses_said(
+    sentence: str, amounts: Sequence[AmountSaid], least: int = 1
+) -> tuple[str, ...]:
+    """Return the uses that a folded sentence speaks of most; none where it speaks of none.
+
+    Parameters
+    ----------
+    sentence, amounts
+        The sentence, and the amounts in it.
+    least
+        Weight that says a use: 1 where the sentence is known to be of one.
+
+    Examples
+    --------
+    >>> uses_said("to keep mosquitoes out of an air intake", ())
+    ('insects',)
+    >>> uses_said("filter or machine guard, it depends", ())
+    ('guarding',)
+    >>> uses_said("blue", ())
+    ()
+    """
+    weight: Counter[str] = Counter()
+    for topic, worth in _TOPICS:
+        for meant in {(p.meanings, p.text) for p in phrases_in(sentence, topic)}:
+            for use in meant[0]:
+                weight[use] += worth
+    chosen = {name for p in phrases_in(sentence, "use_choice") for name in p.meanings}
+    weight["insects"] += _ANIMAL * bool(chosen & _ANIMALS)
+    for kind in {one.kind for one in amounts}:
+        if kind in _ONLY_OF:
+            weight[_ONLY_OF[kind]] += _AMOUNT
+    for use in _FLOW:
+        if weight[use] and _FLOW_KINDS & {one.kind for one in amounts}:
+            weight[use] += _OF_FLOW
+    most = max(weight.values(), default=0)
+    return tuple(use for use, worth in weight.items() if worth == most) if most >= least else ()

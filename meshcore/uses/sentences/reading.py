@@ -1,0 +1,198 @@
+"""A sentence of a buyer: the use that it speaks of, its figures, the alloy, and what is left."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from meshcore.alloys.records.naming import normalise
+from meshcore.alloys.records.registry import installed_registry
+from meshcore.messages import Message
+from meshcore.reading.vocabulary import words
+from meshcore.uses.figures import Figure
+from meshcore.uses.sentences.amounts import AmountSaid, amounts_in, folded
+from meshcore.uses.sentences.assigning import Neighbourhood, assigned, neighbourhoods
+from meshcore.uses.sentences.clues import uses_said
+from meshcore.uses.sentences.phrases import first_phrase, last_phrase, phrases_in
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from meshcore.uses.statement import Statement
+
+#: Most words of a name of an alloy that are looked at.
+_MOST_WORDS = 3
+_HALF = "50 %"
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """What a sentence says of a use.
+
+    Parameters
+    ----------
+    figures
+        Figure → the text that gives it.
+    alloy
+        Name of an alloy; empty where none is named.
+    told
+        Amounts and words that are not used, and ranges of which one end is: notes.
+    """
+
+    figures: Mapping[str, str]
+    alloy: str
+    told: tuple[Message, ...]
+
+
+def uses_of(text: str, least: int = 1) -> tuple[str, ...]:
+    """Return the uses that a sentence speaks of most; none where it speaks of none.
+
+    Parameters
+    ----------
+    text
+        What a buyer wrote.
+    least
+        As for `uses_said`.
+
+    Examples
+    --------
+    >>> uses_of("we need something to keep mosquitoes out of a 2 m/s air intake")
+    ('insects',)
+    """
+    sentence = folded(text)
+    return uses_said(sentence, amounts_in(sentence), least)
+
+
+def read_sentence(statement: Statement, text: str) -> Said:
+    """Read the figures of a use in a sentence.
+
+    Parameters
+    ----------
+    statement
+        The use.
+    text
+        What a buyer wrote.
+
+    Returns
+    -------
+    What it says. Every amount in it is a figure, or is told as not used.
+
+    Examples
+    --------
+    >>> from meshcore.uses.catalogue import STATEMENTS
+    >>> said = read_sentence(STATEMENTS["screening"], "20 rolls, cutting at 6 mm, damp, 316L")
+    >>> dict(said.figures), said.alloy
+    ({'cut_size': '6 mm', 'feed': 'damp'}, '316L')
+    >>> print(said.told[0])
+    use: read "20" — not used: no figure of sizing and screening is said of it. Write it with the \
+words for what it is.
+    """
+    sentence = folded(text)
+    alloy, alloy_span = _alloy(sentence, text)
+    amounts = tuple(
+        one for one in amounts_in(sentence) if not _overlaps((one.start, one.end), alloy_span)
+    )
+    sized = [one for one in statement.figures if one.kind != "choice"]
+    found = assigned(sized, neighbourhoods(sentence, amounts))
+    by_name = {one.name: one for one in statement.figures}
+    figures = {name: _figure_text(by_name[name], one) for name, one in found.items()}
+    if any(phrases_in(sentence, "use_half")) and "open_area" in by_name:
+        figures.setdefault("open_area", _HALF)
+    chosen, twice = _choices(statement.figures, sentence)
+    told = [*_left(amounts, found, statement), *_ends(found, by_name), *twice]
+    order = [one.name for one in statement.figures]
+    both = figures | chosen
+    return Said({name: both[name] for name in order if name in both}, alloy, tuple(told))
+
+
+def _figure_text(one: Figure, amount: AmountSaid) -> str:
+    if amount.ends:
+        return amount.ends[0 if one.of_range == "least" else 1]
+    return amount.text
+
+
+def _ends(found: Mapping[str, AmountSaid], by_name: Mapping[str, Figure]) -> Iterator[Message]:
+    for name, one in found.items():
+        if one.ends:
+            which = by_name[name].of_range
+            text = f"a range: the {which} of it is taken. Write one amount if another is meant."
+            yield Message(name, one.text, text, "note", code="use.range_taken")
+
+
+def _left(
+    amounts: Sequence[AmountSaid], found: Mapping[str, AmountSaid], statement: Statement
+) -> Iterator[Message]:
+    used = {id(one) for one in found.values()}
+    for one in amounts:
+        if id(one) not in used:
+            why = (
+                f"not used: no figure of {statement.title.casefold()} is said of it. Write it with "
+                "the words for what it is."
+            )
+            yield Message("use", one.text, why, "note", code="use.amount_unused")
+
+
+def _choices(
+    figures: Sequence[Figure], sentence: str
+) -> tuple[dict[str, str], list[Message]]:
+    """Return what is chosen by words; of several animals the smallest, which keeps out the others."""
+    said = [name for phrase in phrases_in(sentence, "use_choice") for name in phrase.meanings]
+    chosen: dict[str, str] = {}
+    twice: list[Message] = []
+    for one in figures:
+        if one.kind != "choice":
+            continue
+        named = [choice for choice in one.choices if choice in said]
+        if len(named) == 1 or (named and one.smallest_first):
+            chosen[one.name] = named[0]
+        if len(named) > 1:
+            taken = f"{named[0]} is taken, the smallest" if one.smallest_first else "none is taken"
+            text = f"more than one is named: {taken}. Name one."
+            twice.append(Message(one.name, ", ".join(named), text, "note", code="use.choice_twice"))
+    return chosen, twice
+
+
+Span = tuple[int, int]
+
+
+def _overlaps(one: Span, other: Span) -> bool:
+    return one[0] < other[1] and other[0] < one[1]
+
+
+def _alloy(sentence: str, text: str) -> tuple[str, Span]:
+    """Find the name of an alloy, by a number or between words that say that it is one."""
+    tokens = [match.span() for match in re.finditer(r"[\w.][\w.%/-]*", sentence)]
+    units = [(one.start, one.end) for one in amounts_in(sentence)
+             if one.kind not in ("number", "other")]  # fmt: skip
+    for length in range(_MOST_WORDS, 0, -1):
+        for first in range(len(tokens) - length + 1):
+            span = (tokens[first][0], tokens[first + length - 1][1])
+            name = sentence[span[0] : span[1]].rstrip(".")
+            if any(_overlaps(span, unit) for unit in units) or not _names_alloy(name):
+                continue
+            if any(sign.isdigit() for sign in name) or _said_as_alloy(sentence, span):
+                return _as_typed(name, text), span
+    return "", (0, 0)
+
+
+def _names_alloy(name: str) -> bool:
+    registry, key = installed_registry(), normalise(name)
+    return key in registry.names or key in registry.shared_names or name in words("alloy")
+
+
+def _said_as_alloy(sentence: str, span: Span) -> bool:
+    before, behind = sentence[: span[0]].rstrip(), sentence[span[1] :].lstrip()
+    ahead, after = last_phrase(before, "use_alloy"), first_phrase(behind, "use_alloy")
+    opens = not before or before[-1] in ",;:(" or (ahead is not None and "before" in ahead.meanings)
+    closes = not behind or behind[0] in ",;:.)" or (after is not None and "behind" in after.meanings)
+    return opens and closes
+
+
+def _as_typed(name: str, text: str) -> str:
+    found = re.search(re.escape(name), text, re.IGNORECASE)
+    return found.group() if found else name
+
+
+__all__ = ["Neighbourhood", "Said", "read_sentence", "uses_of"]
