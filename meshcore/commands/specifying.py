@@ -110,10 +110,12 @@ def specifications_text(found: Specifications, chosen: argparse.Namespace) -> st
     order = ", ".join(f"{name} {text}" for name, text in found.ordered.items() if text)
     lines = [f"{found.title}, priced in {found.alloy}, each for {order}", ""]
     lines += [f"- {reason}" for reason in found.reasons]
+    lines += [f"Note: {message}" for message in found.told]
     for rank, one in enumerate(found.offers, 1):
         known = not math.isnan(one.price)
         price = money_text(one.price, found.currency, digits) if known else "no price"
         lines += ["", f"{rank}: {one.name}, {price}", f"   {'; '.join(one.reasons)}"]
+        lines += [f"   beside the first: {one.trade_off}"] if one.trade_off else []
         lines.append("   " + "; ".join(f"{name} {text}" for name, text in one.measures.items()))
         lines.append(f"   {_command(one.cells, found, chosen)}")
     lines += ["", *(f"Think of: {hint}" for hint in found.hints)]
@@ -163,7 +165,8 @@ def _told(one: Measure) -> str:
 
 def performance_text(told: Performance) -> str:
     """Write what a cloth does for a use as a page of text."""
-    lines = ["Asked:", *(f"- {reason}" for reason in told.reasons), ""]
+    lines = ["Asked:", *(f"- {reason}" for reason in told.reasons)]
+    lines += [*(f"Note: {message}" for message in told.told), ""]
     if told.meets:
         lines.append("This cloth keeps all of it.")
     lines += [f"This cloth does not keep: {reason}" for reason in told.failing]

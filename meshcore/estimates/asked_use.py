@@ -11,20 +11,34 @@ from meshcore.alloys.records.registry import installed_registry, resolve
 from meshcore.messages import Message
 from meshcore.uses.catalogue import read_use
 from meshcore.uses.figures import Value, read_figures
-from meshcore.uses.statement import Metal, Statement, number
-from meshcore.uses.words import figures_said
+from meshcore.uses.statement import Metal, Statement, number, rusts
+from meshcore.uses.sentences.reading import read_sentence
 
 _MPA = 1e6
 
 
 @dataclass(frozen=True, slots=True)
 class AskedUse:
-    """A use as read: its statement and figures, and the wire's alloy."""
+    """A use as read.
+
+    Parameters
+    ----------
+    statement, figures
+        The use, and its figures.
+    alloy, metal
+        The wire's alloy, and what the use needs to know of it.
+    alloy_reason
+        Why this alloy, where none was named; empty where one was.
+    told
+        Notes: what of a sentence is not used, and what was taken of it.
+    """
 
     statement: Statement
     figures: Mapping[str, Value]
     alloy: str
     metal: Metal
+    alloy_reason: str = ""
+    told: tuple[Message, ...] = ()
 
 
 def read_asked(use: str, texts: Mapping[str, str], alloy: str) -> AskedUse | tuple[Message, ...]:
@@ -32,16 +46,30 @@ def read_asked(use: str, texts: Mapping[str, str], alloy: str) -> AskedUse | tup
     statement = read_use(use)
     if isinstance(statement, Message):
         return (statement,)
-    values, wrong = read_figures(statement.figures, figures_said(statement, use) | dict(texts))
+    said = read_sentence(statement, use)
+    values, wrong = read_figures(statement.figures, {**said.figures, **texts})
+    if wrong := wrong or _unused(values):
+        return (*wrong, *said.told)
+    usual, why = statement.alloy_for(values)
+    named = alloy or said.alloy
     registry = installed_registry()
-    found = resolve(registry, alloy or statement.alloys[0])
+    found = resolve(registry, named or usual)
     if isinstance(found, Message):
-        return (*wrong, found)
-    wrong = wrong or _unused(values)
-    if wrong:
-        return wrong
+        return (found, *said.told)
     one = registry.alloys[found]
-    return AskedUse(statement, values, one.designation, metal_of(one))
+    return AskedUse(statement, values, one.designation, metal_of(one), "" if named else why,
+                    (*said.told, *_ill_suited(statement, values, one, bool(named))))  # fmt: skip
+
+
+def _ill_suited(
+    statement: Statement, values: Mapping[str, Value], alloy: Alloy, named: bool
+) -> tuple[Message, ...]:
+    """Doubt an alloy that was named and that rusts where the use is wet."""
+    if not (named and statement.is_wet(values) and rusts(alloy.family)):
+        return ()
+    usual, why = statement.alloy_for(values)
+    text = f"it rusts where this is wet. {usual} is usual: {why}. Check the service."
+    return (Message("alloy", alloy.designation, text, "review", code="use.alloy_rusts"),)
 
 
 def _unused(values: Mapping[str, Value]) -> tuple[Message, ...]:

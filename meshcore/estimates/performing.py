@@ -33,6 +33,8 @@ class Performance:
         What was not understood.
     failing
         Which of the reasons it does not keep.
+    told
+        Notes and doubts, as `Specifications` has them.
     """
 
     measures: tuple[Measure, ...]
@@ -41,6 +43,7 @@ class Performance:
     caution: str
     messages: tuple[Message, ...]
     failing: tuple[str, ...] = ()
+    told: tuple[Message, ...] = ()
 
 
 def performance(
@@ -78,5 +81,6 @@ def performance(
     failing = tuple(one.text for one in wanted.demands if not one.kept(cloth)[0])
     measures = statement.measures(cloth, values, metal)
     return Performance(
-        measures, not failing, wanted.reasons, f"{statement.caution} {CAUTION}", (), failing=failing
+        measures, not failing, wanted.reasons, f"{statement.caution} {CAUTION}", (), failing=failing,
+        told=asked.told,
     )

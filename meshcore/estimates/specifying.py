@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
@@ -13,7 +13,7 @@ from meshcore.arrays import FloatArray
 from meshcore.costing.book.price_book import PriceBook
 from meshcore.demo import policy_in_use
 from meshcore.enquiry import COLUMNS, WEAVES, Enquiry, Piece, Roll, Strip, as_table
-from meshcore.estimates.asked_use import read_asked
+from meshcore.estimates.asked_use import AskedUse, read_asked
 from meshcore.estimates.pipeline import estimate_list
 from meshcore.estimates.wording import CAUTION
 from meshcore.messages import Message
@@ -21,13 +21,17 @@ from meshcore.supply.policy import SupplyPolicy
 from meshcore.uses.search import Suited, suited
 from meshcore.uses.statement import Measure, Statement
 from meshcore.weave.judging.practicality import weave_rules
+from meshcore.weave.search.offers import Traded, trade_off
 from meshcore.weave.search.written import written_cells
 
 if TYPE_CHECKING:
     import pandas as pd
 
 #: Specifications that are priced for each one wanted, so that price can change their order.
-_PRICED_FOR_ONE = 3
+_PRICED_FOR_ONE = 6
+#: Offers are of one wire and aperture to a buyer that differ by less than two steps of R20 in both
+#: [-]: a judgement, no source.
+_NEAR_TWINS = 0.20
 #: What it weighs that one is dearer, by the logarithm of the prices: a judgement, no source.
 _PRICE_WEIGHT = 0.10
 #: Columns of an enquiry that say what is ordered.
@@ -52,6 +56,8 @@ class Offer:
         What it does → how much, as text with its unit.
     reasons
         Why this one.
+    trade_off
+        What it has more or less of than the first, in one line; empty of the first itself.
     """
 
     name: str
@@ -59,6 +65,7 @@ class Offer:
     price: float
     measures: Mapping[str, str]
     reasons: tuple[str, ...]
+    trade_off: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,6 +94,9 @@ class Specifications:
         What was not understood, is missing or cannot be had.
     ordered
         Enquiry column → text of what each price is for.
+    told
+        Notes and doubts: amounts in a sentence that are not used, ranges of which an end is taken,
+        an alloy that rusts where the use is wet.
     """
 
     use: str
@@ -100,6 +110,7 @@ class Specifications:
     sources: tuple[str, ...]
     messages: tuple[Message, ...]
     ordered: Mapping[str, str] = field(default_factory=dict)
+    told: tuple[Message, ...] = ()
 
     def __len__(self) -> int:
         """Return the number of specifications."""
@@ -110,7 +121,8 @@ class Specifications:
         import pandas as pd  # noqa: PLC0415 - heavy, and specifying does not need it
 
         rows = [
-            {"specification": one.name, **one.cells, "price": one.price, **one.measures}
+            {"specification": one.name, **one.cells, "price": one.price, **one.measures,
+             "trade_off": one.trade_off}
             for one in self.offers
         ]
         return pd.DataFrame(rows, index=pd.RangeIndex(1, len(rows) + 1, name="rank"))
@@ -194,13 +206,19 @@ def specify(
     prices = np.where(stopped, np.nan, estimates.ledger.price)
     currency = estimates.book.currency
     measures = statement.measures(found.cloth, values, metal)
-    order = _ranked(found, prices)[:count]
+    order = _apart(found, _ranked(found, prices), count)
+    first = _traded(found, prices, order[0])
     return Specifications(
         statement.use, statement.title, name, currency,
-        tuple(_offer(found, measures, prices, row) for row in order),
-        found.wanted.reasons, found.wanted.hints, f"{statement.caution} {CAUTION}",
+        tuple(_offer(found, measures, prices, row, first) for row in order),
+        (*found.wanted.reasons, *_why_alloy(asked)), found.wanted.hints, f"{statement.caution} {CAUTION}",
         statement.sources, (), {column: str(lines[column].iloc[0]) for column in _ORDERED},
+        asked.told,
     )  # fmt: skip
+
+
+def _why_alloy(asked: AskedUse) -> tuple[str, ...]:
+    return (f"{asked.alloy}: {asked.alloy_reason}",) if asked.alloy_reason else ()
 
 
 def _is_no_quantity(message: Message) -> bool:
@@ -247,6 +265,25 @@ def _ranked(found: Suited, prices: FloatArray) -> list[int]:
     return order
 
 
+def _apart(found: Suited, order: Sequence[int], count: int) -> list[int]:
+    """Return the first rows of which no two are near twins."""
+    sizes = np.log([found.cloth.aperture_m, found.cloth.wire_diameter_m])
+    kept: list[int] = []
+    for row in order:
+        off = np.abs(sizes[:, kept] - sizes[:, [row]]).max(axis=0)
+        if len(kept) < count and not (off < _NEAR_TWINS).any():
+            kept.append(row)
+    return kept
+
+
+def _traded(found: Suited, prices: FloatArray, row: int) -> Traded:
+    cloth = found.cloth
+    return Traded(
+        float(cloth.aperture_m[row]), float(cloth.wire_diameter_m[row]),
+        float(cloth.open_area[row]), float(prices[row]),
+    )  # fmt: skip
+
+
 def _cells(found: Suited, row: int) -> dict[str, str]:
     cloth = found.cloth
     return written_cells(
@@ -254,7 +291,9 @@ def _cells(found: Suited, row: int) -> dict[str, str]:
     )
 
 
-def _offer(found: Suited, measures: tuple[Measure, ...], prices: FloatArray, row: int) -> Offer:
+def _offer(
+    found: Suited, measures: tuple[Measure, ...], prices: FloatArray, row: int, first: Traded
+) -> Offer:
     cells = _cells(found, row)
     size = cells["mesh_count"] or cells["aperture"]
     return Offer(
@@ -263,4 +302,5 @@ def _offer(found: Suited, measures: tuple[Measure, ...], prices: FloatArray, row
         float(prices[row]),
         {one.name: one.text(row) for one in measures},
         (f"{cells['weave']}: {found.weave_reason[row]}",),
+        trade_off(first, _traded(found, prices, row)),
     )

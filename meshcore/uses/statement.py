@@ -160,10 +160,15 @@ class Statement:
         What cloths do for the use, by its figures; those left blank leave measures out.
     alloys
         Alloys that are usual, the first where none is named.
+    alloy_why
+        Why the first is usual.
     caution
         To stand beside every answer.
     sources
         What it rests on.
+    wet_alloys
+        Alloy that is usual where the figures say that it is wet, and why; empty where the usual
+        one does there too.
     """
 
     use: str
@@ -174,6 +179,29 @@ class Statement:
     alloys: tuple[str, ...]
     caution: str
     sources: tuple[str, ...]
+    alloy_why: str
+    wet_alloys: tuple[str, str] = ("", "")
+
+    def is_wet(self, figures: Figures) -> bool:
+        """Whether the figures say that cloth is wet in this use."""
+        return figures.get("feed") in WET_FEEDS or figures.get("fluid") == "water"
+
+    def alloy_for(self, figures: Figures) -> tuple[str, str]:
+        """Return the alloy that is usual for the figures, and why."""
+        if self.wet_alloys[0] and self.is_wet(figures):
+            return self.wet_alloys
+        return self.alloys[0], self.alloy_why
+
+
+#: Feeds that wet the cloth.
+WET_FEEDS = ("damp", "wet")
+#: Words of the families whose bare steel rusts in water (common practice, no source).
+_RUSTING = ("carbon steel",)
+
+
+def rusts(family: str) -> bool:
+    """Whether wire of a family of alloys rusts in plain water."""
+    return any(word in family for word in _RUSTING)
 
 
 def number(figures: Figures, name: str) -> float:

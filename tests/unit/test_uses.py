@@ -22,7 +22,7 @@ from meshcore.uses.figures import Value, read_figures
 from meshcore.uses.relations.insects import KEPT_OUT, kept_out_by, light_passed
 from meshcore.uses.search import SAME_SPECIFICATION, Suited, suited
 from meshcore.uses.statement import Metal
-from meshcore.uses.words import figures_said
+from meshcore.uses.sentences.reading import read_sentence
 from meshcore.weave.geometry.specifications import specifications
 from meshcore.weave.judging.practicality import CAN_BE_WOVEN, assess, weave_rules
 from meshcore.weave.search.grid import combinations, weavable
@@ -65,8 +65,9 @@ def test_there_is_a_statement_of_every_use() -> None:
     for statement in STATEMENTS.values():
         assert statement.caution
         assert statement.sources
-        assert all(installed_registry() and resolve(installed_registry(), a) is not None
-                   for a in statement.alloys)  # fmt: skip
+        registry = installed_registry()
+        assert all(isinstance(resolve(registry, name), int) for name in statement.alloys)
+        assert statement.alloy_why
 
 
 @pytest.mark.parametrize("use", USES)
@@ -160,7 +161,7 @@ def test_an_alloy_that_is_unknown_is_said() -> None:
     ("text", "use", "said"),
     [
         ("for a vibrating screen, cutting at 6 mm", "screening", {"cut_size": "6 mm"}),
-        ("vibrating screen cut at 25mm, wet", "screening", {"cut_size": "25mm", "feed": "wet"}),
+        ("vibrating screen cut at 25mm, wet", "screening", {"cut_size": "25 mm", "feed": "wet"}),
         ("filter to stop 100 µm, air", "filtration", {"particle": "100 µm", "fluid": "air"}),
         ("insect screen against mosquito", "insects", {"insect": "mosquitoes"}),
         ("fly screens", "insects", {"insect": "flies"}),
@@ -173,7 +174,7 @@ def test_a_sentence_names_the_use_and_its_figures(
     statement = read_use(text)
     assert not isinstance(statement, mc.Message)
     assert statement.use == use
-    assert figures_said(statement, text) == said
+    assert read_sentence(statement, text).figures == said
 
 
 def test_a_sentence_is_specified_as_its_figures_are() -> None:

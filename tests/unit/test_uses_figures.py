@@ -86,10 +86,21 @@ def test_speed_and_fluid_that_were_assumed_are_told() -> None:
     assert any("air at 20 °C at 2 m/s" in reason for reason in found.reasons)
 
 
-def test_a_wet_feed_hints_at_rust() -> None:
-    wet = mc.specify("screening", cut_size="0.5 mm", feed="wet", count=1)
-    assert any("rust" in hint for hint in wet.hints)
-    assert not mc.specify("screening", cut_size="0.5 mm", count=1).hints
+@pytest.mark.parametrize(("feed", "alloy"), [("dry", "carbon steel"), ("damp", "304"), ("wet", "304")])
+def test_the_alloy_suits_the_feed_and_says_why(feed: str, alloy: str) -> None:
+    """Carbon steel rusts in water (common practice, no source)."""
+    found = mc.specify("screening", cut_size="6 mm", feed=feed, count=1)
+    assert found.alloy == alloy
+    assert any(one.startswith(f"{alloy}: ") and "rust" in one for one in found.reasons)
+
+
+@pytest.mark.parametrize("named", ["carbon steel", "galvanized steel"])
+def test_an_alloy_that_rusts_in_the_wet_is_doubted(named: str) -> None:
+    found = mc.specify("screening", cut_size="6 mm", feed="wet", alloy=named, count=1)
+    assert found.alloy == named
+    assert [one.code for one in found.told] == ["use.alloy_rusts"]
+    assert not mc.specify("screening", cut_size="6 mm", alloy=named, count=1).told
+    assert not mc.specify("screening", cut_size="6 mm", feed="wet", alloy="316L", count=1).told
 
 
 def test_the_usual_caution_ends_what_is_specified(capsys: pytest.CaptureFixture[str]) -> None:

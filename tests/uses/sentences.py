@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import meshcore as mc
+from meshcore.alloys.records.registry import installed_registry, resolve
 from meshcore.uses.catalogue import STATEMENTS, read_use
 from meshcore.uses.figures import read_figures
 from meshcore.uses.sentences.reading import read_sentence
@@ -40,6 +41,11 @@ def sentences(name: str) -> list[Sentence]:
     return out
 
 
+def _alloy(name: str) -> object:
+    found = resolve(installed_registry(), name) if name else ""
+    return found if isinstance(found, int) else name.casefold()
+
+
 def faults(one: Sentence) -> list[str]:
     """Say what is read otherwise than is true; empty where all is right."""
     statement = read_use(one.text)
@@ -60,7 +66,7 @@ def faults(one: Sentence) -> list[str]:
             name in said.figures and name not in asked and read.get(name) != true.get(name)
         ):
             wrong.append(f"{name}: {said.figures.get(name)}, not {one.figures.get(name)}")
-    if said.alloy.casefold() != one.alloy.casefold():
+    if _alloy(said.alloy) != _alloy(one.alloy):
         wrong.append(f"alloy {said.alloy!r}, not {one.alloy!r}")
     told = [message.read for message in said.told if message.code == "use.amount_unused"]
     left = " ".join(told)

@@ -97,7 +97,7 @@ def amounts_in(sentence: str) -> tuple[AmountSaid, ...]:
     ...     print(one.kind, one.text, one.ends)
     number 20 ()
     dimensions 1 m x 2 m ()
-    length 5 to 8 mm ('5 mm', '8 mm')
+    length 5 - 8 mm ('5 mm', '8 mm')
     speed 2 m/s ()
     sieve No. 100 ()
     """
@@ -143,7 +143,7 @@ def _joined(first: AmountSaid, then: AmountSaid, sentence: str) -> AmountSaid | 
     if first.kind == "number" or (first.kind == then.kind and is_span):
         unit = then.text.lstrip("0123456789.,/ -")
         low = f"{first.text} {unit}" if first.kind == "number" else first.text
-        shown = f"{first.text} to {then.text}" if is_span else f"{first.text} {between} {then.text}"
+        shown = f"{first.text} {between} {then.text}"
         return replace(then, text=shown, start=first.start, ends=(low, then.text))
     return None
 

@@ -110,6 +110,8 @@ GUARDING = Statement(
     ("galvanized steel", "304"),
     guarding.CAUTION,
     ("ISO 13857:2019, table 4 (from memory)",),
+    f"guards stand dry indoors, and zinc keeps them so long ({PRACTICE}); outdoors near the sea, or "
+    "where they are washed down, name another",
 )
 
 
@@ -179,7 +181,8 @@ TEST_SIEVING = Statement(
             note='its aperture, or its designation by ASTM E11: "No. 100", "1/4 in"'),),
     _ask_sieve,
     _sieve_measures,
-    ("304", "brass"),
+    ("304", "brass 70/30"),
     sieves.CAUTION,
     ("ISO 3310-1 and ASTM E11 (from memory)",),
+    f"stainless steel is not stained by what is sieved wet ({PRACTICE})",
 )

@@ -144,6 +144,7 @@ SUPPORT = Statement(
     ("304", "316L"),
     carrying.CAUTION,
     (PRACTICE,),
+    f"as the finer cloth on it mostly is ({PRACTICE}); name that of yours",
 )
 
 
@@ -198,6 +199,7 @@ REINFORCEMENT = Statement(
     ("carbon steel", "304", "galvanized steel"),
     carrying.CAUTION,
     ("section as welded fabric is designated, EN 10080 (from memory)", PRACTICE),
+    f"cement keeps steel from rust as long as it is sound and thick over it ({PRACTICE})",
 )
 
 
@@ -235,6 +237,7 @@ CONVEYING = Statement(
     ("304", "310S"),
     carrying.CAUTION,
     (PRACTICE,),
+    f"belts are washed ({PRACTICE}); in an oven or furnace name an alloy for its heat",
 )
 
 
@@ -306,7 +309,8 @@ SHIELDING = Statement(
     ),
     _ask_shielding,
     _shield_measures,
-    ("copper", "phosphor bronze", "304"),
+    ("copper", "phosphor bronze 5 %", "304"),
     shielding.CAUTION,
     ("K. F. Casey, IEEE Trans. Electromagnetic Compatibility 30, 1988 (from memory)",),
+    f"it conducts best of what is woven ({PRACTICE})",
 )

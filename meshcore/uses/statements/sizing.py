@@ -147,11 +147,6 @@ def _hints(figures: Figures) -> tuple[str, ...]:
             "much near-size feed pegs square apertures: more deck, a slot or a self-cleaning "
             f"screen ({PRACTICE})"
         )
-    if figures["feed"] in ("damp", "wet"):
-        hints.append(
-            "a wet feed rusts carbon steel: stainless or another alloy that stands the water, and "
-            f"what is in it, is to be chosen for the service ({PRACTICE})"
-        )
     if figures["feed"] == "damp":
         hints.append(f"damp fines blind cloth: wash it, heat it, or take lighter wire ({PRACTICE})")
     return tuple(hints)
@@ -189,5 +184,8 @@ STATEMENT = Statement(
         "A. M. Gaudin, Principles of Mineral Dressing, 1939 (from memory)",
         "J. F. Archard, Contact and rubbing of flat surfaces, 1953 (from memory)",
     ),
+    f"a dry feed does not rust it, and it wears least for its price ({PRACTICE})",
+    ("304", f"a damp or wet feed rusts carbon steel, and zinc wears off; stainless steel stands plain "
+     f"water ({PRACTICE}); with salt or acid in it, compare alloys for the service"),
 )
 __all__ = ["DUTIES", "FIGURES", "STATEMENT", "length_range"]

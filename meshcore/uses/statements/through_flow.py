@@ -196,6 +196,7 @@ FILTRATION = Statement(
     ("316L", "304"),
     f"Fibres and plates pass apertures smaller than their length. {flow.CAUTION}",
     _FLOW_SOURCES,
+    f"fine wire has little to lose, so what stands most waters and solvents is usual ({PRACTICE})",
 )  # fmt: skip
 
 
@@ -244,6 +245,7 @@ VENTILATION = Statement(
     ("304", "galvanized steel"),
     flow.CAUTION,
     _FLOW_SOURCES,
+    f"it stands in the weather without paint ({PRACTICE}); near the sea, name 316L",
 )
 
 
@@ -274,9 +276,10 @@ INSECTS = Statement(
     ),
     _ask_insects,
     _air_measures,
-    ("304", "aluminium 5056", "phosphor bronze"),
+    ("304", "aluminium 5056", "phosphor bronze 5 %"),
     insects.CAUTION,
     ("Bethke and Paine, 1991, for pests of glasshouse crops (from memory)", PRACTICE,
      *_FLOW_SOURCES),
+    f"it stands in the weather without paint ({PRACTICE}); near the sea, name 316L",
 )  # fmt: skip
 __all__ = ["FILTRATION", "INSECTS", "VENTILATION", "length_range"]

@@ -107,16 +107,14 @@ class Alternatives:
         >>> offered.name(0), offered.trade_off(0)
         ('2 mm × 0.56 mm plain', '8.8 times the open area, wires 5 mm lighter')
         """
-        cloth = self.cloth
-        aperture = float(cloth.aperture_m[rank] - self.asked.aperture_m[0])
-        wire = float(cloth.wire_diameter_m[rank] - self.asked.wire_diameter_m[0])
-        told = [
-            _length_told("aperture", aperture, float(self.aperture_change[rank]), _LARGER),
-            _share_told(float(self.open_area_change[rank]), *_MORE_OPEN),
-            _share_told(float(self.price_change[rank]), *_DEARER),
-            _length_told("wires", wire, float(self.wire_change[rank]), _HEAVIER),
-        ]
-        return ", ".join(filter(None, told))
+        asked, cloth = self.asked, self.cloth
+        before = (1.0 / (1.0 + self.price_change[rank])) * self.price[rank]
+        return trade_off(
+            Traded(*(float(x[0]) for x in (asked.aperture_m, asked.wire_diameter_m,
+                                           asked.open_area)), float(before)),
+            Traded(*(float(x[rank]) for x in (cloth.aperture_m, cloth.wire_diameter_m,
+                                              cloth.open_area)), float(self.price[rank])),
+        )  # fmt: skip
 
     def frame(self) -> pd.DataFrame:
         """Return the offers as a table, sizes in mm and shares in per cent."""
@@ -146,6 +144,33 @@ class Alternatives:
         return pd.DataFrame(columns, index=pd.RangeIndex(1, len(self) + 1, name="rank"))
 
 
+@dataclass(frozen=True, slots=True)
+class Traded:
+    """What is weighed of a cloth: sizes [m], open area [-] and price; NaN where not known."""
+
+    aperture_m: float
+    wire_m: float
+    open_area: float
+    price: float
+
+
+def trade_off(one: Traded, other: Traded) -> str:
+    """Tell in one line what the other cloth has more or less of; empty if nothing is known.
+
+    Examples
+    --------
+    >>> trade_off(Traded(1e-3, 0.30e-3, 0.59, 100.0), Traded(1e-3, 0.25e-3, 0.64, 109.0))
+    '8 % more open area, 9 % dearer, wires 0.05 mm lighter'
+    """
+    told = [
+        _length_told("aperture", one.aperture_m, other.aperture_m, _LARGER),
+        _share_told(other.open_area / one.open_area - 1.0, *_MORE_OPEN),
+        _share_told(other.price / one.price - 1.0, *_DEARER),
+        _length_told("wires", one.wire_m, other.wire_m, _HEAVIER),
+    ]
+    return ", ".join(filter(None, told))
+
+
 #: Changes below this are none worth telling, as a share.
 _NO_CHANGE = 0.005
 #: Changes above this are told as so many times.
@@ -163,10 +188,10 @@ def _share_told(change: float, more: str, less: str, whole: str) -> str:
     return f"{abs(change) * 100:.0f} % {more if change > 0 else less}"
 
 
-def _length_told(noun: str, metres: float, change: float, words: tuple[str, str]) -> str:
-    if not abs(change) >= _NO_CHANGE:
+def _length_told(noun: str, before: float, after: float, words: tuple[str, str]) -> str:
+    if not abs(after / before - 1.0) >= _NO_CHANGE:
         return ""
-    return f"{noun} {abs(metres) * 1e3:.2g} mm {words[metres < 0]}"
+    return f"{noun} {abs(after - before) * 1e3:.2g} mm {words[after < before]}"
 
 
 def as_ordered(cloth: ClothColumns, asked: ClothColumns) -> ClothColumns:

@@ -64,7 +64,8 @@ def _figures(one: Offer, currency: str) -> list[tuple[str, str, str]]:
 
 def _rest(one: Offer) -> str:
     more = [f"{name} {text}" for name, text in list(one.measures.items())[_BESIDE:]]
-    said = "; ".join([*one.reasons, *more])
+    beside = [f"beside the first: {one.trade_off}"] if one.trade_off else []
+    said = "; ".join([*beside, *one.reasons, *more])
     return f"{said[:1].upper()}{said[1:]}."
 
 
