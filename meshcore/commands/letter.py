@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import io
+import shlex
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -57,12 +58,35 @@ def _letter(chosen: argparse.Namespace) -> None:
     if priced is not None and chosen.ask:
         reply = priced.reply()
         print(f"\n{reply.rstrip()}" if reply else "\nNothing is left to ask.")
+    if led := _to_the_use(letter, chosen):
+        print(led)
     if not has_lines:
         from meshcore.reading.letters.open import LetterError  # noqa: PLC0415 - only when it runs
 
         raise LetterError(
             f"{chosen.input}: no line was read. A line needs a mesh or an opening, and how many."
         )
+
+
+#: Cells of a line that specify a cloth.
+_SPECIFIES = ("mesh_count", "pitch", "aperture", "open_area")
+
+
+def _to_the_use(letter: Letter, chosen: argparse.Namespace) -> str:
+    """Lead to the use that a letter states instead of a specification; empty where it does not."""
+    from meshcore.uses.sentences.passages import use_passage  # noqa: PLC0415 - only when it runs
+
+    lines = letter.lines
+    if any((lines[name] != "").any() for name in _SPECIFIES if name in lines):
+        return ""
+    said, use = use_passage(letter.text)
+    if not said:
+        return ""
+    words = ["python", "-m", "meshcore", "specify", said, *(["--demo"] if chosen.demo else [])]
+    return (
+        f"It specifies no cloth, but says what it is for ({use}). To go on from there:\n"
+        f"  {shlex.join(words)}"
+    )
 
 
 def _read(named: str) -> Letter:

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from meshcore.estimates.performing import Performance
-    from meshcore.estimates.specifying import Specifications
+    from meshcore.estimates.specified import Specifications
     from meshcore.messages import Message
     from meshcore.uses.statement import Measure
 
@@ -57,7 +57,8 @@ def _uses_text() -> str:
             f"{one.name}{'*' if one.needed else ''}={one.example}" for one in statement.figures
         )
         lines.append(f"  {use}: {figures}")
-    lines.append("with a cloth (--mesh-count, --wire and so on) it says what that cloth does.")
+    lines.append("with the sizes of a cloth (--mesh-count, --wire and so on) it says what that")
+    lines.append("cloth does; with --weave alone, it offers only that weave.")
     return "\n".join(lines)
 
 
@@ -65,7 +66,13 @@ def _specify(chosen: argparse.Namespace) -> None:
     from meshcore.lists.reading import ListError  # noqa: PLC0415 - only when a command runs
 
     figures = _figures(chosen.figures)
-    if any(getattr(chosen, column) for column in OPTIONS.values()):
+    sizes = [o for o, column in OPTIONS.items() if column != "weave" and getattr(chosen, column)]
+    if sizes == ["--open-area"]:
+        raise ListError(
+            f'--open-area: alone it is no cloth. Write "open_area={chosen.open_area}" if the use '
+            "has that figure, or give a size of the cloth too."
+        )
+    if sizes:
         print(_performance(chosen, figures))
         return
     from meshcore.estimates.specifying import specify  # noqa: PLC0415 - only when a command runs
@@ -73,7 +80,7 @@ def _specify(chosen: argparse.Namespace) -> None:
     book, policy = read_data(chosen)
     try:
         found = specify(
-            chosen.use, figures, alloy=chosen.alloy, form=form_cells(chosen),
+            chosen.use, figures, alloy=chosen.alloy, weave=chosen.weave, form=form_cells(chosen),
             quantity=chosen.quantity, price_book=book, supply_policy=policy, count=chosen.count,
         )  # fmt: skip
     except ValueError as error:

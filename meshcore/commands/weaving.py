@@ -97,7 +97,13 @@ def _told(offered: Alternatives, rank: int) -> str:
     return f"{offered.name(rank)}, {offered.why[rank]}{f': {changed}' if changed else ''}"
 
 
+#: Changes above this are told as so many times [%].
+_MANY_TIMES_PCT = 200.0
+
+
 def _percent(value: float) -> str:
+    if value > _MANY_TIMES_PCT:
+        return f"{1.0 + value / 100.0:.3g} ×"
     return "–" if math.isnan(value) else f"{value:+.1f} %"
 
 

@@ -11,8 +11,8 @@ from meshcore.alloys.records.registry import installed_registry, resolve
 from meshcore.messages import Message
 from meshcore.uses.catalogue import read_use
 from meshcore.uses.figures import Value, read_figures
-from meshcore.uses.statement import Metal, Statement, number, rusts
 from meshcore.uses.sentences.reading import read_sentence
+from meshcore.uses.statement import Metal, Statement, number, rusts
 
 _MPA = 1e6
 

@@ -20,6 +20,7 @@ from meshcore.messages import MessageLog
 from meshcore.reading.sizes.gauge_texts import other_systems
 from meshcore.reading.sizes.typed_units import unit_typed
 from meshcore.reading.tables.headings import with_fields
+from meshcore.reading.texts import is_blank
 from meshcore.weave.cloth import ClothColumns, take_cloth
 from meshcore.weave.judging.practicality import CAN_BE_WOVEN, weave_rules
 from meshcore.weave.search.alternatives import Alternatives, find_alternatives
@@ -70,12 +71,19 @@ def nearest_weavable(
         meant=meant,
         on_hand=_on_hand(held, line),
     )
+    offered = replace(offered, weave_named=_names_weave(held, line))
     if not len(offered):
         return offered
     lines = offer_lines(held, line, offered)
     priced = priced_as(held, lines)
     stopped = priced.log.refused()
     return offered.priced(lambda _: np.where(stopped, np.nan, priced.ledger.price))
+
+
+def _names_weave(held: EstimateSet, line: int) -> bool:
+    column = held.headings.column.get("weave", "weave")
+    table = held.enquiries
+    return column in table and not is_blank(str(table[column].iloc[line]))
 
 
 def _typed(held: EstimateSet, line: int) -> tuple[dict[str, float], list[Meaning]]:

@@ -75,12 +75,21 @@ def performance(
     statement, values, metal = asked.statement, asked.figures, asked.metal
     wanted = statement.ask(values, metal)
     if np.isnan(cloth.path_ratio[0]):
-        message = Message("aperture", "", "the cloth cannot be woven, so it does nothing. Give "
-                          "sizes that can.", code="use.no_cloth")  # fmt: skip
+        text = (
+            "its sizes fix no cloth. Write two of mesh_count, pitch, aperture, wire_diameter and "
+            "open_area." if np.isnan(cloth.pitch_m[0]) else
+            "the cloth cannot be woven, so it does nothing. Give sizes that can."
+        )  # fmt: skip
+        message = Message("aperture", "", text, code="use.no_cloth")
         return Performance((), None, wanted.reasons, statement.caution, (message,))
     failing = tuple(one.text for one in wanted.demands if not one.kept(cloth)[0])
     measures = statement.measures(cloth, values, metal)
     return Performance(
-        measures, not failing, wanted.reasons, f"{statement.caution} {CAUTION}", (), failing=failing,
+        measures,
+        not failing,
+        wanted.reasons,
+        f"{statement.caution} {CAUTION}",
+        (),
+        failing=failing,
         told=asked.told,
     )

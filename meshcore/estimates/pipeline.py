@@ -36,7 +36,7 @@ from meshcore.estimates.results import Estimate, EstimateSet
 from meshcore.estimates.set_below_cost import say_below_cost
 from meshcore.estimates.stated_services import say_stated_services
 from meshcore.estimates.tolerances import billed_minor
-from meshcore.estimates.weaves import with_chosen_weaves
+from meshcore.estimates.weaves import weave_names, with_chosen_weaves
 from meshcore.estimates.weighing import weighed_mass
 from meshcore.messages import MessageLog
 from meshcore.supply.cutting import CuttingEffort
@@ -139,6 +139,7 @@ def estimate_list(
     )
     progress("Judging what can be woven", 0.45)
     typed = {name: column.texts for name, column in read.readings.items()}
+    typed["weave"] = weave_names(read.weave)
     practicality = judge(cloth, rules_of_weave, log, typed)
     progress("Working out mass and supply", 0.6)
     mass = mass_per_area(

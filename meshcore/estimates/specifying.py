@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -15,13 +14,16 @@ from meshcore.demo import policy_in_use
 from meshcore.enquiry import COLUMNS, WEAVES, Enquiry, Piece, Roll, Strip, as_table
 from meshcore.estimates.asked_use import AskedUse, read_asked
 from meshcore.estimates.pipeline import estimate_list
+from meshcore.estimates.specified import Offer, Specifications
 from meshcore.estimates.wording import CAUTION
 from meshcore.messages import Message
+from meshcore.reading.texts import is_blank
+from meshcore.reading.vocabulary import fold, words
 from meshcore.supply.policy import SupplyPolicy
 from meshcore.uses.search import Suited, suited
 from meshcore.uses.statement import Measure, Statement
 from meshcore.weave.judging.practicality import weave_rules
-from meshcore.weave.search.offers import Traded, trade_off
+from meshcore.weave.search.offers import Traded, trade_off, traded
 from meshcore.weave.search.written import written_cells
 
 if TYPE_CHECKING:
@@ -40,99 +42,12 @@ _ORDERED = ("form", "width", "length", "shape", "dimensions", "quantity")
 Form = Roll | Strip | Piece | Mapping[str, str]
 
 
-@dataclass(frozen=True, slots=True)
-class Offer:
-    """One specification that does what is asked.
-
-    Parameters
-    ----------
-    name
-        As it is called: ``"18 / in × 0.009 in plain"``.
-    cells
-        Enquiry column → text that asks for it.
-    price
-        Price of the order in the book's currency; NaN where it has none.
-    measures
-        What it does → how much, as text with its unit.
-    reasons
-        Why this one.
-    trade_off
-        What it has more or less of than the first, in one line; empty of the first itself.
-    """
-
-    name: str
-    cells: Mapping[str, str]
-    price: float
-    measures: Mapping[str, str]
-    reasons: tuple[str, ...]
-    trade_off: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Specifications:
-    """Specifications for a use, ranked.
-
-    Parameters
-    ----------
-    use, title
-        The use; empty where it was not understood.
-    alloy
-        Alloy that they are priced in.
-    currency
-        Of the prices.
-    offers
-        The specifications, best first.
-    reasons
-        What the figures ask of a cloth, and why.
-    hints
-        What else to think of.
-    caution
-        To stand beside them.
-    sources
-        What they rest on.
-    messages
-        What was not understood, is missing or cannot be had.
-    ordered
-        Enquiry column → text of what each price is for.
-    told
-        Notes and doubts: amounts in a sentence that are not used, ranges of which an end is taken,
-        an alloy that rusts where the use is wet.
-    """
-
-    use: str
-    title: str
-    alloy: str
-    currency: str
-    offers: tuple[Offer, ...]
-    reasons: tuple[str, ...]
-    hints: tuple[str, ...]
-    caution: str
-    sources: tuple[str, ...]
-    messages: tuple[Message, ...]
-    ordered: Mapping[str, str] = field(default_factory=dict)
-    told: tuple[Message, ...] = ()
-
-    def __len__(self) -> int:
-        """Return the number of specifications."""
-        return len(self.offers)
-
-    def frame(self) -> pd.DataFrame:
-        """Return the specifications as a table: name, cells, price and what each does, as text."""
-        import pandas as pd  # noqa: PLC0415 - heavy, and specifying does not need it
-
-        rows = [
-            {"specification": one.name, **one.cells, "price": one.price, **one.measures,
-             "trade_off": one.trade_off}
-            for one in self.offers
-        ]
-        return pd.DataFrame(rows, index=pd.RangeIndex(1, len(rows) + 1, name="rank"))
-
-
 def specify(
     use: str,
     figures: Mapping[str, str] | None = None,
     *,
     alloy: str = "",
+    weave: str = "",
     form: Form | None = None,
     quantity: int | str = 1,
     price_book: PriceBook | None = None,
@@ -150,7 +65,9 @@ def specify(
     figures, more
         Figures of the use → as typed; `meshcore.uses.catalogue.STATEMENTS` names them.
     alloy
-        As in an enquiry; without it the usual one of the use.
+        As in an enquiry; without it the usual one of the use and its figures.
+    weave
+        The one weave wanted; without it any that the use has.
     form, quantity
         What is ordered, or enquiry cells that say it; without it a full roll of the first stock
         width.
@@ -192,8 +109,11 @@ def specify(
     if isinstance(asked, tuple):
         return _nothing(use, asked)
     statement, values, name, metal = asked.statement, asked.figures, asked.alloy, asked.metal
+    only = _weave(weave, tuple(code for code, _ in statement.ask(values, metal).weaves))
+    if isinstance(only, Message):
+        return _nothing(statement.use, (only,), statement)
     rules = weave_rules(plugins.installed())
-    found = suited(statement, values, metal, rules, count * _PRICED_FOR_ONE)
+    found = suited(statement, values, metal, rules, count * _PRICED_FOR_ONE, only)
     if not len(found.cloth.weave):
         return _nothing(statement.use, (_unsuited(use, found),), statement)
     policy = supply_policy if supply_policy is not None else policy_in_use()
@@ -207,14 +127,30 @@ def specify(
     currency = estimates.book.currency
     measures = statement.measures(found.cloth, values, metal)
     order = _apart(found, _ranked(found, prices), count)
-    first = _traded(found, prices, order[0])
+    first = traded(found.cloth, order[0], float(prices[order[0]]))
     return Specifications(
         statement.use, statement.title, name, currency,
         tuple(_offer(found, measures, prices, row, first) for row in order),
-        (*found.wanted.reasons, *_why_alloy(asked)), found.wanted.hints, f"{statement.caution} {CAUTION}",
+        (*found.wanted.reasons, *_why_alloy(asked)), found.wanted.hints,
+        f"{statement.caution} {CAUTION}",
         statement.sources, (), {column: str(lines[column].iloc[0]) for column in _ORDERED},
         asked.told,
     )  # fmt: skip
+
+
+def _weave(text: str, usual: tuple[int, ...]) -> int | Message | None:
+    """Read the one weave that is wanted; None where none is named."""
+    if is_blank(text):
+        return None
+    named = words("weave").get(fold(text), "")
+    names = ", ".join(WEAVES[code] for code in usual)
+    if not named:
+        mend = f"no weave known here. Write one of: {names}."
+        return Message("weave", text, mend, code="use.weave_unknown")
+    if WEAVES.index(named) not in usual:
+        mend = f"not usual for this use. Write one of: {names}; or price that cloth by itself."
+        return Message("weave", text, mend, code="use.weave_unusual")
+    return WEAVES.index(named)
 
 
 def _why_alloy(asked: AskedUse) -> tuple[str, ...]:
@@ -276,14 +212,6 @@ def _apart(found: Suited, order: Sequence[int], count: int) -> list[int]:
     return kept
 
 
-def _traded(found: Suited, prices: FloatArray, row: int) -> Traded:
-    cloth = found.cloth
-    return Traded(
-        float(cloth.aperture_m[row]), float(cloth.wire_diameter_m[row]),
-        float(cloth.open_area[row]), float(prices[row]),
-    )  # fmt: skip
-
-
 def _cells(found: Suited, row: int) -> dict[str, str]:
     cloth = found.cloth
     return written_cells(
@@ -302,5 +230,5 @@ def _offer(
         float(prices[row]),
         {one.name: one.text(row) for one in measures},
         (f"{cells['weave']}: {found.weave_reason[row]}",),
-        trade_off(first, _traded(found, prices, row)),
+        trade_off(first, traded(found.cloth, row, float(prices[row]))),
     )

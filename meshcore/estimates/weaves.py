@@ -83,6 +83,13 @@ def with_chosen_weaves(
     return replace(cloth, weave=weave, path_ratio=path.path_ratio, thickness_m=path.thickness_m)
 
 
+def weave_names(asked: IntArray) -> ObjectArray:
+    """Name the weave that each line asks for; empty where it names none."""
+    names = np.array([*WEAVES, ""], dtype=object)
+    found: ObjectArray = names[np.where((asked >= 0) & (asked < len(WEAVES)), asked, len(WEAVES))]
+    return found
+
+
 def _reason(word: str, weave: str, reason: str) -> Message:
     why = f"the note speaks of {word}: {reason}" if word else reason
     text = f"none is named, so {weave}: {why}. Write another if it is to be one."

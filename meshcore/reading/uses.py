@@ -47,18 +47,6 @@ def use_named(text: str) -> tuple[str, str]:
     return (found[0], named.pop()) if len(named) == 1 else ("", "")
 
 
-def use_sentence(text: str) -> str:
-    """Return the first sentence of a letter that names a use; empty where none does.
-
-    Examples
-    --------
-    >>> use_sentence("Good morning. It is for a vibrating screen, cutting at 6 mm. Regards")
-    'It is for a vibrating screen, cutting at 6 mm'
-    """
-    sentences = (part.strip() for part in re.split(r"[.!?]\s|\n", text))
-    return next((one.rstrip(".") for one in sentences if use_named(one)[1]), "")
-
-
 @cache
 def _pattern() -> re.Pattern[str]:
     longest_first = sorted(words("use"), key=len, reverse=True)

@@ -11,7 +11,7 @@ from meshcore.reading.uses import USES, use_named
 from meshcore.reading.vocabulary import fold, words
 from meshcore.uses.sentences.reading import uses_of
 from meshcore.uses.statement import Statement
-from meshcore.uses.statements import apart, bearing, sizing, through_flow
+from meshcore.uses.statements import apart, bearing, shields, sizing, through_flow
 
 STATEMENTS: Mapping[str, Statement] = MappingProxyType(
     {
@@ -19,7 +19,7 @@ STATEMENTS: Mapping[str, Statement] = MappingProxyType(
         for one in (
             sizing.STATEMENT, through_flow.FILTRATION, through_flow.VENTILATION,
             through_flow.INSECTS, apart.GUARDING, apart.TEST_SIEVING, bearing.SUPPORT,
-            bearing.REINFORCEMENT, bearing.CONVEYING, bearing.SHIELDING,
+            bearing.REINFORCEMENT, bearing.CONVEYING, shields.SHIELDING,
         )
     }
 )  # fmt: skip

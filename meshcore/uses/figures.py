@@ -164,12 +164,7 @@ def _read(one: Figure, text: str) -> Value | Message:
     if one.kind in _AMOUNTS:
         reading = read_amount(text, _AMOUNTS[one.kind], one.name, "", NO_HINTS)
     elif one.kind == "sieve":
-        if math.isfinite(aperture := aperture_designated(text)):
-            return aperture
-        reading = read_text(text, "length", "aperture")
-        if isinstance(reading, Message):
-            mend = "no test sieve of ASTM E11 is designated so. Write its aperture, as \"150 µm\"."
-            return Message(one.name, text, mend, code="use.sieve_unknown")
+        return _read_sieve(one, text)
     else:
         reading = read_text(text, one.kind, one.name)  # type: ignore[arg-type]
     if isinstance(reading, Message):
@@ -178,6 +173,17 @@ def _read(one: Figure, text: str) -> Value | Message:
         mend = f'it is to be above nothing. Write it as "{one.example}".'
         return Message(one.name, text, mend, code="use.figure_not_above_zero")
     return _within_range(one, text, reading.value)
+
+
+def _read_sieve(one: Figure, text: str) -> float | Message:
+    """Read the aperture of a test sieve, by its designation or as a size."""
+    if math.isfinite(aperture := aperture_designated(text)):
+        return aperture
+    reading = read_text(text, "length", "aperture")
+    if isinstance(reading, Message) or not reading.value > 0:
+        mend = 'no test sieve of ASTM E11 is designated so. Write its aperture, as "150 µm".'
+        return Message(one.name, text, mend, code="use.sieve_unknown")
+    return reading.value
 
 
 def _within_range(one: Figure, text: str, value: float) -> float | Message:

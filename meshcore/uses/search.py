@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -56,6 +56,7 @@ def suited(
     metal: Metal,
     rules: Sequence[tuple[str, WeaveRule]],
     count: int,
+    weave: int | None = None,
 ) -> Suited:
     """Find cloth that a use asks for.
 
@@ -69,6 +70,8 @@ def suited(
         Weave rules, each with its plugin's name: what any is against is not offered.
     count
         Cloths wanted.
+    weave
+        Index into ``WEAVES`` of the one weave wanted, of those that the use has; None for any.
 
     Returns
     -------
@@ -82,6 +85,8 @@ def suited(
     against the demands alone, see `Wanted`.
     """
     wanted = statement.ask(figures, metal)
+    if weave is not None:
+        wanted = replace(wanted, weaves=tuple(pair for pair in wanted.weaves if pair[0] == weave))
     codes = tuple(sorted(code for code, _ in wanted.weaves))
     grid = weavable(tuple(rules), codes)
     rows = _worth_offering(grid, wanted)

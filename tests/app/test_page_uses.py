@@ -12,8 +12,9 @@ from test_app_enquiry import POLICY, money
 
 import meshcore as mc
 from meshcore.demo import DEMO_VARIABLE
-from meshcore.reading.uses import USES, use_sentence
+from meshcore.reading.uses import USES
 from meshcore.uses.catalogue import STATEMENTS
+from meshcore.uses.sentences.passages import use_passage
 
 
 def _uses_page() -> None:
@@ -102,7 +103,27 @@ def test_use_this_one_is_put_into_the_enquiry(uses_page: AppTest) -> None:
 
 
 def test_a_letter_that_names_a_use_leads_there() -> None:
-    assert use_sentence("Hello,\nit is for a vibrating screen, cutting at 6 mm.\nBest") == (
-        "it is for a vibrating screen, cutting at 6 mm"
-    )
-    assert use_sentence("Please quote 10 mesh.") == ""
+    assert use_passage("Hello,\nit is for a vibrating screen, cutting at 6 mm.\nBest") == (
+        "it is for a vibrating screen, cutting at 6 mm", "screening",
+    )  # fmt: skip
+    assert use_passage("Please quote 10 mesh.") == ("", "")
+
+
+def test_amounts_of_the_words_that_are_not_used_are_told(uses_page: AppTest) -> None:
+    words = "20 rolls for a vibrating screen, cutting at 6 mm, wet, in 316L"
+    uses_page.text_area(key="by_use_words").set_value(words)
+    uses_page.button(key="by_use_read").click().run()
+    assert not uses_page.exception
+    assert "20 rolls" in said(uses_page, "said_use_words")
+    assert uses_page.selectbox(key="by_use_screening_feed").value == "wet"
+    assert uses_page.selectbox(key="by_use_alloy").value == "316L"
+    uses_page.text_area(key="by_use_words").set_value("something for next week")
+    uses_page.button(key="by_use_read").click().run()
+    assert "no use known here" in said(uses_page, "said_use_words")
+
+
+def test_a_caution_stands_once(uses_page: AppTest) -> None:
+    uses_page.text_input(key="by_use_screening_cut_size").set_value("6 mm").run()
+    told = said(uses_page, "by_use_answer") + said(uses_page, "by_use_own")
+    for sentence in mc.specify("screening", cut_size="6 mm").caution.split(". "):
+        assert told.count(sentence.rstrip(".")) == 1, sentence

@@ -334,9 +334,9 @@ def test_a_search_takes_less_than_a_tenth_of_a_second() -> None:
 
 
 def _timed(hold: tuple[str, ...]) -> float:
-    start = time.perf_counter()
+    start = time.process_time()
     find(JAMMED, *hold)
-    return time.perf_counter() - start
+    return time.process_time() - start
 
 
 @pytest.mark.parametrize(

@@ -15,14 +15,14 @@ from meshcore.alloys.records.registry import installed_registry, resolve
 from meshcore.demo import demo_price_book, demo_supply_policy
 from meshcore.enquiry import WEAVES
 from meshcore.estimates.asked_use import metal_of
-from meshcore.estimates.specifying import Specifications
+from meshcore.estimates.specified import Specifications
 from meshcore.reading.uses import USES
 from meshcore.uses.catalogue import STATEMENTS, read_use
 from meshcore.uses.figures import Value, read_figures
 from meshcore.uses.relations.insects import KEPT_OUT, kept_out_by, light_passed
 from meshcore.uses.search import SAME_SPECIFICATION, Suited, suited
-from meshcore.uses.statement import Metal
 from meshcore.uses.sentences.reading import read_sentence
+from meshcore.uses.statement import Metal
 from meshcore.weave.geometry.specifications import specifications
 from meshcore.weave.judging.practicality import CAN_BE_WOVEN, assess, weave_rules
 from meshcore.weave.search.grid import combinations, weavable

@@ -5,6 +5,7 @@ from __future__ import annotations
 import shlex
 
 import numpy as np
+import pandas as pd
 import pytest
 
 import meshcore as mc
@@ -86,7 +87,9 @@ def test_speed_and_fluid_that_were_assumed_are_told() -> None:
     assert any("air at 20 °C at 2 m/s" in reason for reason in found.reasons)
 
 
-@pytest.mark.parametrize(("feed", "alloy"), [("dry", "carbon steel"), ("damp", "304"), ("wet", "304")])
+@pytest.mark.parametrize(
+    ("feed", "alloy"), [("dry", "carbon steel"), ("damp", "304"), ("wet", "304")]
+)
 def test_the_alloy_suits_the_feed_and_says_why(feed: str, alloy: str) -> None:
     """Carbon steel rusts in water (common practice, no source)."""
     found = mc.specify("screening", cut_size="6 mm", feed=feed, count=1)
@@ -150,3 +153,46 @@ def test_a_load_is_held_to_nothing_without_its_factor() -> None:
     line = mc.estimate(mc.Enquiry(mesh_count="10 / in", wire_diameter="0.025 in", alloy="304"))
     told = mc.performance(line, "support", fine_aperture="0.3 mm", load="8 kN/m", factor="10")
     assert any("80 kN/m" in one for one in told.failing)
+
+
+def test_a_weave_alone_is_a_wish_and_an_open_area_alone_no_cloth(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    main(["specify", "guarding", "distance=200 mm", "--weave", "double crimped", "--demo"])
+    offered = [text for text in capsys.readouterr().out.splitlines() if text[:1].isdigit()]
+    assert offered
+    assert all("double crimp" in text for text in offered)
+    for options, said in (
+        (["--weave", "lock crimp"], "not usual for this use"),
+        (["--open-area", "60 %"], "alone it is no cloth"),
+        (["--wire", "1 mm"], "its sizes fix no cloth"),
+        (["--aperture", "1 mm", "--wire", "5 mm"], "cannot be woven"),
+    ):
+        assert main(["specify", "insects", "insect=flies", *options, "--demo"]) != 0
+        assert said in capsys.readouterr().err
+
+
+def test_few_trials_do_not_ask_for_a_far_fetched_cloth() -> None:
+    """With one trial half of the cut passes only at nine times its size, by Gaudin's chance."""
+    (message,) = mc.specify("screening", cut_size="6 mm", trials="1").messages
+    assert message.code == "use.figure_too_small"
+    for one in mc.specify("screening", cut_size="6 mm", trials="5").offers:
+        line = mc.estimate_table(pd.DataFrame([one.cells])).iloc[0]
+        assert line["aperture_mm"] <= 12.0
+
+
+def test_offers_are_no_near_twins_and_say_what_each_trades() -> None:
+    """Two steps of R20 in wire or aperture part two cloths (common practice, no source)."""
+    found = mc.specify("filtration", particle="0.1 mm", price_book=mc.demo_price_book())
+    table = mc.estimate_table(pd.DataFrame([one.cells for one in found.offers]))
+    sizes = np.log([table["aperture_mm"], table["wire_diameter_mm"]])
+    apart = np.abs(sizes[:, :, None] - sizes[:, None, :]).max(axis=0)
+    assert len(found) > 2
+    assert apart[~np.eye(len(table), dtype=np.bool_)].min() > 0.2
+    first, second = found.offers[:2]
+    assert first.trade_off == ""
+    dearer = second.price / first.price - 1.0
+    word = "dearer" if dearer > 0 else "cheaper"
+    assert f"{abs(dearer) * 100:.0f} % {word}" in second.trade_off
+    wire = table["wire_diameter_mm"].iloc[1] - table["wire_diameter_mm"].iloc[0]
+    assert f"wires {abs(wire):.2g} mm {'heavier' if wire > 0 else 'lighter'}" in second.trade_off

@@ -120,6 +120,8 @@ def describe(text: str, names_alloy: Callable[[str], bool]) -> Described:
     for pattern in (_WEEK, _TOLERANCE):
         scan.lift(pattern)
     coating = _take_coating(scan)
+    if gauge := scan.search(_STEEL_GAUGE):
+        scan.put("wire_diameter", scan.part(*gauge.span()), gauge)
     _take_alloy(scan, names_alloy)
     if coating and "alloy" in scan.fields:
         scan.fields["alloy"] += f" {coating}"
@@ -144,6 +146,12 @@ def describe(text: str, names_alloy: Callable[[str], bool]) -> Described:
     if total and not _is_total(total, scan.fields):
         scan.unread.append(f"{total} in all")
     return Described(dict(scan.fields), (*scan.unread, *_left(scan)))
+
+
+#: A wire by the gauge that has an alloy's name in its own: taken before the alloy is looked for.
+_STEEL_GAUGE = re.compile(
+    r"(?<![\w.,/])(?:no\.?\s*|#)?\d{1,2}\s+(?:u\.?s\.?\s+)?steel(?:\s+wire)?\s+gauge(?!\w)"
+)
 
 
 def _is_total(total: str, fields: Mapping[str, str]) -> bool:

@@ -69,8 +69,9 @@ class ScreenColumns:
         return volume
 
 
-#: His coefficient, on the speed in the openings. Reviews quote 6.5, as Mehta and Bradshaw, 1979, and
-#: also 6 (both from memory; of his paper only the summary was at hand). The higher is the safe side.
+#: His coefficient, on the speed in the openings. Reviews quote 6.5, as Mehta and Bradshaw, 1979,
+#: and also 6 (both from memory; of his paper only the summary was at hand). The higher is the safe
+#: side.
 _WIEGHARDT = 6.5
 
 

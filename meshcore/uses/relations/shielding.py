@@ -19,8 +19,8 @@ LARGEST_PITCH_TO_WAVELENGTH = 0.1
 #: A frequency typed as the limit is within it, however it was computed [-].
 _DUST = 1e-9
 #: Below this a source has to be more than 1.6 m away, the wavelength over 2π, before its wave is
-#: plane at the grid [Hz]; plane-wave tests of shielding cloth begin there too (ASTM D4935, 30 MHz to
-#: 1.5 GHz, from memory).
+#: plane at the grid [Hz]; plane-wave tests of shielding cloth begin there too (ASTM D4935, 30 MHz
+#: to 1.5 GHz, from memory).
 LEAST_FREQUENCY_HZ = 30e6
 #: Conductivity by a word of the alloy's family [S/m]: handbook values at 20 °C, from memory. Of
 #: magnetic wire the permeability is left out, which makes the figure low at low frequency.

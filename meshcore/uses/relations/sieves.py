@@ -144,7 +144,7 @@ def aperture_designated(text: str) -> float:
 
 
 def near_sieves(aperture_m: float) -> tuple[str, ...]:
-    """Designations of the sieves next below and above an aperture [m]; of one, where it is at an end.
+    """Designations of the sieves next below and above an aperture [m]; of one at either end.
 
     Examples
     --------

@@ -130,7 +130,7 @@ def _amount(match: re.Match[str]) -> AmountSaid:
 def _joined(first: AmountSaid, then: AmountSaid, sentence: str) -> AmountSaid | None:
     """Join two amounts that are one: a size times a size, or the two ends of a range."""
     between = sentence[first.end : then.start].strip()
-    if first.kind == "sieve" or then.kind in ("sieve", "number") and first.kind != "number":
+    if first.kind == "sieve" or (then.kind in ("sieve", "number") and first.kind != "number"):
         return None
     if re.fullmatch(_TIMES, between) and (
         first.kind in ("length", "number", "dimensions") and then.kind in ("length", "number")

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from meshcore.uses.figures import Figure
 from meshcore.uses.sentences.amounts import AmountSaid
-from meshcore.uses.sentences.phrases import first_phrase, last_phrase, phrases_in
+from meshcore.uses.sentences.phrases import Phrase, first_phrase, last_phrase, phrases_in
 
 #: What may stand between the words for a figure and the figure.
 _FILLERS = re.compile(
@@ -42,9 +42,7 @@ def neighbourhoods(sentence: str, amounts: Sequence[AmountSaid]) -> tuple[Neighb
     )
 
 
-def assigned(
-    figures: Sequence[Figure], nearby: Sequence[Neighbourhood]
-) -> dict[str, AmountSaid]:
+def assigned(figures: Sequence[Figure], nearby: Sequence[Neighbourhood]) -> dict[str, AmountSaid]:
     """Return figure → the amount that is it; a figure that two amounts fit alike is left out.
 
     Parameters
@@ -66,8 +64,10 @@ def assigned(
         for one in figures:
             able = [n for n in range(len(nearby))
                     if n not in taken and fits.get((one.name, n), -1) == least]  # fmt: skip
-            if one.name not in found and len(able) == 1 and not _wanted_more(
-                able[0], one, figures, fits, found
+            if (
+                one.name not in found
+                and len(able) == 1
+                and not _wanted_more(able[0], one, figures, fits, found)
             ):
                 found[one.name] = nearby[able[0]].amount
                 taken.add(able[0])
@@ -97,7 +97,10 @@ def _fit(one: Figure, near: Neighbourhood) -> int | None:
     if amount.ends and not one.of_range:
         return None
     before = _FILLERS.sub("", near.before)
-    last, first = last_phrase(before, "use_figure"), first_phrase(_lead(near.behind), "use_figure_behind")
+    last, first = (
+        last_phrase(before, "use_figure"),
+        first_phrase(_lead(near.behind), "use_figure_behind"),
+    )
     if _means(last, one) or _means(first, one):
         return _BESIDE
     if _is_of_something_else(near, before):
@@ -111,15 +114,16 @@ def _lead(behind: str) -> str:
     return re.sub(r"^[\s)]*(?:(?:of|in|at|de|d')\s*)?", "", behind) if behind else ""
 
 
-def _means(phrase: object, one: Figure) -> bool:
-    return phrase is not None and one.name in getattr(phrase, "meanings")
+def _means(phrase: Phrase | None, one: Figure) -> bool:
+    return phrase is not None and one.name in phrase.meanings
 
 
 def _is_of_something_else(near: Neighbourhood, before: str) -> bool:
-    ahead, after = last_phrase(before, "use_aside"), first_phrase(near.behind.lstrip(" -)"), "use_aside")
-    return bool(
-        (ahead and "before" in ahead.meanings) or (after and "behind" in after.meanings)
+    ahead, after = (
+        last_phrase(before, "use_aside"),
+        first_phrase(near.behind.lstrip(" -)"), "use_aside"),
     )
+    return bool((ahead and "before" in ahead.meanings) or (after and "behind" in after.meanings))
 
 
 def _said_in_clause(near: Neighbourhood) -> set[str]:

@@ -9,8 +9,9 @@ from meshcore.uses.sentences.amounts import AmountSaid
 from meshcore.uses.sentences.phrases import phrases_in
 from meshcore.uses.statements.through_flow import INSECTS
 
-#: What a word weighs that says a use and nothing else, that names it, and that hints at it; and what
-#: an animal or an amount of a kind weighs that only one use is stated by: judgements, no source.
+#: What a word weighs that says a use and nothing else, that names it, and that hints at it; what an
+#: animal or an amount of a kind weighs that only one use is stated by, and one of flow: judgements,
+#: no source.
 _SURE, _NAMED, _HINTED, _ANIMAL, _AMOUNT, _OF_FLOW = 4, 3, 1, 4, 3, 1
 _TOPICS = (("use_sure", _SURE), ("use", _NAMED), ("use_hint", _HINTED))
 #: Kinds of amount that only one use is stated by.
@@ -25,9 +26,7 @@ _ANIMALS = frozenset(INSECTS.figures[0].choices)
 PLAINLY = 3
 
 
-def uses_said(
-    sentence: str, amounts: Sequence[AmountSaid], least: int = 1
-) -> tuple[str, ...]:
+def uses_said(sentence: str, amounts: Sequence[AmountSaid], least: int = 1) -> tuple[str, ...]:
     """Return the uses that a folded sentence speaks of most; none where it speaks of none.
 
     Parameters

@@ -86,8 +86,8 @@ def read_sentence(statement: Statement, text: str) -> Said:
     >>> dict(said.figures), said.alloy
     ({'cut_size': '6 mm', 'feed': 'damp'}, '316L')
     >>> print(said.told[0])
-    use: read "20" — not used: no figure of sizing and screening is said of it. Write it with the \
-words for what it is.
+    use: read "20 rolls" — not used: no figure of sizing and screening is said of it. Write it \
+with the words for what it is.
     """
     sentence = folded(text)
     alloy, alloy_span = _alloy(sentence, text)
@@ -101,7 +101,7 @@ words for what it is.
     if any(phrases_in(sentence, "use_half")) and "open_area" in by_name:
         figures.setdefault("open_area", _HALF)
     chosen, twice = _choices(statement.figures, sentence)
-    told = [*_left(amounts, found, statement), *_ends(found, by_name), *twice]
+    told = [*_left(sentence, amounts, found, statement), *_ends(found, by_name), *twice]
     order = [one.name for one in statement.figures]
     both = figures | chosen
     return Said({name: both[name] for name in order if name in both}, alloy, tuple(told))
@@ -122,7 +122,10 @@ def _ends(found: Mapping[str, AmountSaid], by_name: Mapping[str, Figure]) -> Ite
 
 
 def _left(
-    amounts: Sequence[AmountSaid], found: Mapping[str, AmountSaid], statement: Statement
+    sentence: str,
+    amounts: Sequence[AmountSaid],
+    found: Mapping[str, AmountSaid],
+    statement: Statement,
 ) -> Iterator[Message]:
     used = {id(one) for one in found.values()}
     for one in amounts:
@@ -131,13 +134,18 @@ def _left(
                 f"not used: no figure of {statement.title.casefold()} is said of it. Write it with "
                 "the words for what it is."
             )
-            yield Message("use", one.text, why, "note", code="use.amount_unused")
+            read = f"{one.text} {_counted(sentence, one)}".strip()
+            yield Message("use", read, why, "note", code="use.amount_unused")
 
 
-def _choices(
-    figures: Sequence[Figure], sentence: str
-) -> tuple[dict[str, str], list[Message]]:
-    """Return what is chosen by words; of several animals the smallest, which keeps out the others."""
+def _counted(sentence: str, one: AmountSaid) -> str:
+    """Return the word behind a bare number, which says what it is of."""
+    behind = re.match(r"\s*([^\W\d][\w/]*)", sentence[one.end :])
+    return behind[1] if behind and one.kind == "number" else ""
+
+
+def _choices(figures: Sequence[Figure], sentence: str) -> tuple[dict[str, str], list[Message]]:
+    """Return what is chosen by words; of several animals the smallest, which stops the others."""
     said = [name for phrase in phrases_in(sentence, "use_choice") for name in phrase.meanings]
     chosen: dict[str, str] = {}
     twice: list[Message] = []
@@ -186,7 +194,9 @@ def _said_as_alloy(sentence: str, span: Span) -> bool:
     before, behind = sentence[: span[0]].rstrip(), sentence[span[1] :].lstrip()
     ahead, after = last_phrase(before, "use_alloy"), first_phrase(behind, "use_alloy")
     opens = not before or before[-1] in ",;:(" or (ahead is not None and "before" in ahead.meanings)
-    closes = not behind or behind[0] in ",;:.)" or (after is not None and "behind" in after.meanings)
+    closes = (
+        not behind or behind[0] in ",;:.)" or (after is not None and "behind" in after.meanings)
+    )
     return opens and closes
 
 

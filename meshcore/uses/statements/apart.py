@@ -101,8 +101,9 @@ GUARDING = Statement(
     "guarding",
     "Guarding",
     (
-        Figure("distance", "Distance to the danger", "length", "200 mm", needed=True,
-               of_range="least"),
+        Figure(
+            "distance", "Distance to the danger", "length", "200 mm", needed=True, of_range="least"
+        ),
         Figure("least_wire", "Wire at least", "length", "2 mm", "2 mm"),
     ),
     _ask_guard,
@@ -110,8 +111,8 @@ GUARDING = Statement(
     ("galvanized steel", "304"),
     guarding.CAUTION,
     ("ISO 13857:2019, table 4 (from memory)",),
-    f"guards stand dry indoors, and zinc keeps them so long ({PRACTICE}); outdoors near the sea, or "
-    "where they are washed down, name another",
+    f"guards stand dry indoors, and zinc keeps them so long ({PRACTICE}); outdoors near the sea, "
+    "or where they are washed down, name another",
 )
 
 
@@ -124,7 +125,7 @@ def _ask_sieve(figures: Figures, _metal: Metal) -> Wanted:
             f"next to it: {' and '.join(sieves.near_sieves(aperture))} (from memory)"
         )
     american = sieves.sieve_of(aperture, "ASTM E11")
-    assert american is not None  # noqa: S101 - the apertures of both standards are the same
+    assert american is not None
     wire = sieve.wire_m
     numbered = f", {sieve.astm} of ASTM E11" if sieve.astm else ", which ASTM E11 does not list"
     return Wanted(
@@ -139,7 +140,8 @@ def _ask_sieve(figures: Figures, _metal: Metal) -> Wanted:
                 f"aperture of sieve {sieve.designation}{numbered}: single apertures at most "
                 f"{sieve.single_m * 1e6:.3g} µm over, the average within "
                 f"{sieve.average_m * 1e6:.3g} µm (ISO 3310-1:2016, from memory); by ASTM E11 "
-                f"{american.single_m * 1e6:.3g} and {american.average_m * 1e6:.3g} µm (from memory)",
+                f"{american.single_m * 1e6:.3g} and {american.average_m * 1e6:.3g} µm (from "
+                "memory)",
                 lambda cloth: away(cloth.aperture_m, aperture) <= _EQUAL,
             ),
             Demand(
@@ -156,7 +158,9 @@ def _ask_sieve(figures: Figures, _metal: Metal) -> Wanted:
 def _sieve_measures(cloth: ClothColumns, _figures: Figures, _metal: Metal) -> tuple[Measure, ...]:
     found = [sieves.sieve_of(float(aperture)) for aperture in cloth.aperture_m]
     american = [sieves.sieve_of(float(aperture), "ASTM E11") for aperture in cloth.aperture_m]
-    nominal, wire, average = (_of_each(found, name) for name in ("aperture_m", "wire_m", "average_m"))
+    nominal, wire, average = (
+        _of_each(found, name) for name in ("aperture_m", "wire_m", "average_m")
+    )
     origin, outside = "ISO 3310-1 (from memory)", "no test sieve has this aperture"
     return (
         Measure("sieve", nominal * 1e3, "mm", origin, outside),
@@ -177,8 +181,16 @@ def _of_each(found: Sequence[sieves.Sieve | None], name: str) -> FloatArray:
 TEST_SIEVING = Statement(
     "test sieving",
     "Test sieves",
-    (Figure("aperture", "Sieve", "sieve", "150 µm", needed=True,
-            note='its aperture, or its designation by ASTM E11: "No. 100", "1/4 in"'),),
+    (
+        Figure(
+            "aperture",
+            "Sieve",
+            "sieve",
+            "150 µm",
+            needed=True,
+            note='its aperture, or its designation by ASTM E11: "No. 100", "1/4 in"',
+        ),
+    ),
     _ask_sieve,
     _sieve_measures,
     ("304", "brass 70/30"),

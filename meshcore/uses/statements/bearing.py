@@ -1,4 +1,4 @@
-"""Support, reinforcement, conveying and shielding: cloth for its wires."""
+"""Support, reinforcement and conveying: cloth for its wires."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ import numpy as np
 from meshcore.arrays import BoolArray, FloatArray
 from meshcore.enquiry import DOUBLE_CRIMP, INTERMEDIATE_CRIMP, PLAIN, TWILLED, WELDED
 from meshcore.uses.figures import Figure
-from meshcore.uses.relations import carrying, shielding
+from meshcore.uses.relations import carrying
 from meshcore.uses.statement import (
     EQUAL,
     PRACTICE,
@@ -33,8 +33,6 @@ _BELT_TO_ITEM, _BELT_MIDDLE = (0.25, 0.70), 0.5
 _CLEAR_OF_GRAIN = (1.5, 25.0)
 #: How much more section than wanted is worth offering [-]: a judgement, no source.
 _MORE_SECTION = 0.40
-#: How much more attenuation than wanted is worth offering [dB]: a judgement, no source.
-_MORE_DB = 15.0
 _LOADS = (
     Figure("breaking_load", "Breaking load at least", "line load", "20 kN/m",
            note="at which the cloth breaks, per width, either direction: no working load"),
@@ -238,79 +236,4 @@ CONVEYING = Statement(
     carrying.CAUTION,
     (PRACTICE,),
     f"belts are washed ({PRACTICE}); in an oven or furnace name an alloy for its heat",
-)
-
-
-def _attenuation(cloth: ClothColumns, figures: Figures, metal: Metal) -> FloatArray:
-    conductivity = shielding.conductivity_of(metal.family)
-    return shielding.grid_attenuation(
-        cloth.pitch_m, cloth.wire_diameter_m, number(figures, "frequency"), conductivity
-    )
-
-
-def _ask_shielding(figures: Figures, metal: Metal) -> Wanted:
-    wanted, frequency = number(figures, "attenuation"), number(figures, "frequency")
-    wave = shielding.LIGHT_M_S / frequency
-
-    longest = shielding.LARGEST_PITCH_TO_WAVELENGTH * wave
-
-    def worth(cloth: ClothColumns) -> BoolArray:
-        near: BoolArray = _attenuation(cloth, figures, metal) <= wanted + _MORE_DB
-        return near
-
-    return Wanted(
-        (0.0, longest),
-        (0.0, np.inf),
-        (
-            (PLAIN, "every wire touches at every crossing"),
-            (WELDED, "welded crossings conduct best"),
-            (TWILLED, "the wire is too heavy for its pitch to be plain woven"),
-        ),
-        (
-            Demand(
-                f"{wanted:.3g} dB or more at {frequency / 1e6:.4g} MHz, a plane wave at right "
-                "angles (Casey 1988, from memory)",
-                lambda cloth: _attenuation(cloth, figures, metal) >= wanted - EQUAL,
-            ),
-            Demand(
-                f"the pitch is a tenth of the wavelength of {wave * 1e3:.4g} mm at most, where the "
-                "formula holds",
-                lambda cloth: cloth.pitch_m <= longest * (1.0 + EQUAL),
-            ),
-        ),
-        lambda cloth: (
-            (_attenuation(cloth, figures, metal) - wanted) / _MORE_DB
-            + 0.5 * (1.0 - cloth.open_area)
-        ),
-        worth,
-        ("the wires must touch well at the crossings: bright, tinned or welded",),
-    )
-
-
-def _shield_measures(cloth: ClothColumns, figures: Figures, metal: Metal) -> tuple[Measure, ...]:
-    return (
-        Measure("attenuation", _attenuation(cloth, figures, metal), "dB",
-                "Casey 1988 (from memory); conductivity by family (from memory)",
-                "the formula holds from 30 MHz, and to a pitch of a tenth of the wavelength, which "
-                "this is above"),
-        open_area_measure(cloth),
-    )  # fmt: skip
-
-
-SHIELDING = Statement(
-    "shielding",
-    "Shielding",
-    (
-        Figure("frequency", "Frequency", "frequency", "1 GHz", needed=True,
-               of_range="greatest", least=shielding.LEAST_FREQUENCY_HZ, note="from 30 MHz, where a wave is plane",
-               why=": below 30 MHz the source is near and its wave not plane, and of its magnetic "
-                   "field a grid stops far less than the formula says; ask a laboratory"),
-        Figure("attenuation", "Attenuation at least", "decibel", "40 dB", needed=True),
-    ),
-    _ask_shielding,
-    _shield_measures,
-    ("copper", "phosphor bronze 5 %", "304"),
-    shielding.CAUTION,
-    ("K. F. Casey, IEEE Trans. Electromagnetic Compatibility 30, 1988 (from memory)",),
-    f"it conducts best of what is woven ({PRACTICE})",
 )

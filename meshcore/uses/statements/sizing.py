@@ -43,6 +43,9 @@ _CARRIED = 0.5
 _CAPACITY_WEIGHT, _WEAR_WEIGHT = 0.05, {"light": 0.0, "medium": 0.02, "heavy": 0.10}
 #: Wire over cut size, and over aperture, of the cloth that wear is told beside [-] (our choice).
 _BESIDE = 0.3
+#: Below this, half of the cut size passes only apertures of more than twice it, which no deck has
+#: [-]: a judgement, no source.
+_LEAST_TRIALS = 5
 _WEAVES = (
     (DOUBLE_CRIMP, "pre-crimped wires keep the aperture exact under vibration"),
     (INTERMEDIATE_CRIMP, "so light a wire over the aperture is held by extra crimps"),
@@ -60,7 +63,8 @@ FIGURES = (
            most=screening.STEEPEST_RAD),
     Figure("trials", "Trials", "number", "60", "60",
            note="how often a particle meets the cloth: 3 m of deck in hops of 50 mm",
-           whole=True),
+           whole=True, least=_LEAST_TRIALS,
+           why=": with fewer the aperture would have to be more than twice the cut"),
     Figure("near_size", "Near-size share", "share", "15 %",
            note="of the feed between ¾ and 1¼ of the aperture"),
 )  # fmt: skip
@@ -185,7 +189,10 @@ STATEMENT = Statement(
         "J. F. Archard, Contact and rubbing of flat surfaces, 1953 (from memory)",
     ),
     f"a dry feed does not rust it, and it wears least for its price ({PRACTICE})",
-    ("304", f"a damp or wet feed rusts carbon steel, and zinc wears off; stainless steel stands plain "
-     f"water ({PRACTICE}); with salt or acid in it, compare alloys for the service"),
+    (
+        "304",
+        f"a damp or wet feed rusts carbon steel, and zinc wears off; stainless steel stands plain "
+        f"water ({PRACTICE}); with salt or acid in it, compare alloys for the service",
+    ),
 )
 __all__ = ["DUTIES", "FIGURES", "STATEMENT", "length_range"]

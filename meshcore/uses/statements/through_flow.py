@@ -39,7 +39,7 @@ _OPEN_WEIGHT = 0.4
 #: frame, and what it weighs to miss it: common practice, no source.
 _FILTER_WIRE, _INSECT_WIRE, _AIR_WIRE, _HOLDS_WEIGHT = 0.34, 0.19, 0.15, 0.25
 _FLOW_SOURCES = (
-    "K. E. G. Wieghardt, Aeronautical Quarterly 4, 1953 (from memory; the higher coefficient quoted)",
+    "K. E. G. Wieghardt, Aeronautical Quarterly 4, 1953 (from memory; the higher coefficient)",
     "J. C. Armour, J. N. Cannon, AIChE Journal 14, 1968 (ranges by its abstract)",
     "R. D. Blevins, Applied Fluid Dynamics Handbook, 1984, as the package fluids has it",
     "I. E. Idelchik, Handbook of Hydraulic Resistance (from memory)",
@@ -234,8 +234,14 @@ VENTILATION = Statement(
     "ventilation",
     "Ventilation",
     (
-        Figure("keep_out", "Smallest thing to keep out", "length", "6 mm", needed=True,
-               of_range="least"),
+        Figure(
+            "keep_out",
+            "Smallest thing to keep out",
+            "length",
+            "6 mm",
+            needed=True,
+            of_range="least",
+        ),
         Figure("open_area", "Open area at least", "share", "60 %", "60 %"),
         Figure("speed", "Speed of the air", "speed", "2 m/s", "2 m/s", of_range="greatest"),
         _DROP,

@@ -42,7 +42,8 @@ def report(
     log
         Receives the messages.
     typed
-        Enquiry column → cells as typed; where absent or blank, the completed value is shown.
+        Enquiry column → cells as typed; where absent or blank, the completed value is shown, but
+        for a weave that is not named, which is told.
     remedy
         As `Practicality.remedy` has it, one a line.
     """
@@ -58,7 +59,8 @@ def report(
     )
     # Lines that say the same share one message: most lists repeat a few specifications.
     written: dict[_Key, Message] = {}
-    messages = [written.get(key) or _write(written, rule, judgement, key) for key in keys]
+    unnamed = rule.field == "weave" and rule.field in typed
+    messages = [written.get(key) or _write(written, rule, judgement, key, unnamed) for key in keys]
     if len(written) == 1:
         log.add(rows, messages[0])
     else:
@@ -70,14 +72,18 @@ def _write(
     rule: WeaveRule,
     judgement: Judgement,
     key: _Key,
+    unnamed: bool,
 ) -> Message:
+    """Write what is said; `unnamed` is whether a blank cell names nothing, and is told so."""
     unit = judgement.unit
     cell, completed, measured, limit, remedy = key
     # Outside an upper limit is above it, outside a lower one below.
     sense = "at most" if measured > limit else "at least"
-    read = str(cell).strip() or _completed_text(rule.field, completed)
+    shown, typed = _completed_text(rule.field, completed), str(cell).strip()
+    read = typed if unnamed else typed or shown
+    none = f"none is named, and {shown} is outside a limit, " if unnamed and not typed else ""
     text = (
-        f"{rule.name}: {value_text(measured, unit)}, where {sense} {value_text(limit, unit)} "
+        f"{none}{rule.name}: {value_text(measured, unit)}, where {sense} {value_text(limit, unit)} "
         f"is allowed ({rule.origin}). {advice_text(rule, judgement, remedy)}"
     )
     message = written[key] = Message(

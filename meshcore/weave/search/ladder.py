@@ -21,10 +21,15 @@ from meshcore.weave.search.grid import (
     Grid,
 )
 from meshcore.weave.search.meant import Meaning
+from meshcore.weave.search.offers import SAME_SIZES
 from meshcore.weave.specification.series import nearest_of, standard_apertures, standard_wires
 
 #: How near a meaning must come to a listed cloth to be taken for it, in wire and aperture [-].
-_NAMES_A_CLOTH = 0.03
+_NAMES_A_CLOTH = 0.032
+#: How near the wire of one must come whose aperture is that of the list [-]: to the nearest of R20.
+_NAMES_A_WIRE = 0.07
+#: Meanings that come as near as this to a cloth are alike, and stand in the order of the slips [-].
+_AS_NEAR = 3
 #: How near a wire of another gauge must come [-]: tables of gauges are rounded so.
 _THE_GAUGE = 1e-3
 #: How near the nearest listed cloth must come before one of standard sizes is tried [-].
@@ -157,7 +162,7 @@ def _hugging(grid: Grid) -> FloatArray:
 
 
 def _in_another_weave(grid: Grid, rows: IntArray) -> str:
-    return f"the same sizes, {WEAVES[grid.cloth.weave[rows[0]]]}" if len(rows) else ""
+    return f"{SAME_SIZES}{WEAVES[grid.cloth.weave[rows[0]]]}" if len(rows) else ""
 
 
 def _slips(
@@ -174,12 +179,15 @@ def _slips(
     for one in meant:
         rows_of = any_list if one.by_gauge else on_lists
         sizes = np.log([one.pitch_m - one.wire_m, one.wire_m])
-        off = np.abs(grid.logs[[_APERTURE, _WIRE]][:, rows_of] - sizes[:, np.newaxis]).max(axis=0)
-        near = off <= (_THE_GAUGE if one.by_gauge else _NAMES_A_CLOTH)
+        each = np.abs(grid.logs[[_APERTURE, _WIRE]][:, rows_of] - sizes[:, np.newaxis])
+        off = each.max(axis=0)
+        exact = (each[0] <= ARITHMETIC_NOISE) & (each[1] <= _NAMES_A_WIRE) & (not one.by_gauge)
+        near = (off <= (_THE_GAUGE if one.by_gauge else _NAMES_A_CLOTH)) | exact
         if near.any():
             rows = rows_of[near]
             order = np.lexsort((off[near], unlike[rows], grid.series[rows]))
-            closeness = float(off[near].min()) + float(grid.series[rows[order[0]]] != CUSTOMARY)
+            is_usual = grid.series[rows[order[0]]] == CUSTOMARY
+            closeness = round(float(off[near].min()), _AS_NEAR) - is_usual - one.swapped
             found.append((closeness, Rung(rows[order], f"perhaps meant: {one.slip}", 1)))
     return [rung for _, rung in sorted(found, key=lambda pair: pair[0])]
 

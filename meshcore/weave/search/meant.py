@@ -27,12 +27,15 @@ class Meaning:
     by_gauge
         Whether it is the same number in another gauge system: no slip of the hand, so it may be
         meant although what was typed can be woven in some weave.
+    swapped
+        Whether both sizes stand as typed, each for the other: it goes before a slip in one of them.
     """
 
     wire_m: float
     pitch_m: float
     slip: str
     by_gauge: bool = False
+    swapped: bool = False
 
 
 def meanings(
@@ -56,8 +59,8 @@ def meanings(
     Yields
     ------
     Meanings with an open mesh. Slips: a decimal, millimetres for inches, another gauge system,
-    an aperture for a pitch and the other way round, a count by the other unit. Common practice,
-    no source.
+    an aperture for a pitch or a wire and the other way round, a count by the other unit. Common
+    practice, no source.
 
     Examples
     --------
@@ -79,9 +82,11 @@ def meanings(
     for number, (sizes, slip) in enumerate((*slips, *named)):
         solved = _solved(sizes)
         if solved is not None and 0.0 < solved[0] < solved[1]:
-            yield Meaning(*solved, slip, by_gauge=number >= len(slips))
+            yield Meaning(*solved, slip, number >= len(slips), slip == SWAPPED)
 
 
+#: The slip of sizes that were typed in each other's place.
+SWAPPED = "aperture and wire the other way round"
 _NAMES = {
     "wire_diameter": "wire",
     "aperture": "aperture",
@@ -106,12 +111,15 @@ _UNITS: Mapping[tuple[bool, str], tuple[tuple[float, str], ...]] = {
 
 
 def _swapped(typed: Mapping[str, float]) -> Iterator[tuple[dict[str, float], str]]:
-    """Aperture and pitch taken for one another."""
+    """Aperture and pitch, or aperture and wire, taken for one another."""
     rest = {field: size for field, size in typed.items() if field not in ("aperture", "pitch")}
     if "aperture" in typed and "pitch" not in typed:
         yield rest | {"pitch": typed["aperture"]}, "pitch, not aperture"
     if "pitch" in typed and "aperture" not in typed:
         yield rest | {"aperture": typed["pitch"]}, "aperture, not pitch"
+    if "aperture" in typed and "wire_diameter" in typed:
+        wire, aperture = typed["aperture"], typed["wire_diameter"]
+        yield {"aperture": aperture, "wire_diameter": wire}, SWAPPED
 
 
 def _solved(sizes: Mapping[str, float]) -> tuple[float, float] | None:

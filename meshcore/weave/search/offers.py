@@ -47,6 +47,8 @@ class Alternatives:
         Why there are no offers, and what to let go; None where there are.
     why
         For what reason each is offered.
+    weave_named
+        Whether the weave asked for was named, so that another is a trade too.
     """
 
     asked: ClothColumns
@@ -64,6 +66,7 @@ class Alternatives:
     held: tuple[str, ...]
     message: Message | None
     why: tuple[str, ...] = ()
+    weave_named: bool = False
 
     def __len__(self) -> int:
         """Return the number of offers."""
@@ -109,12 +112,11 @@ class Alternatives:
         """
         asked, cloth = self.asked, self.cloth
         before = (1.0 / (1.0 + self.price_change[rank])) * self.price[rank]
-        return trade_off(
-            Traded(*(float(x[0]) for x in (asked.aperture_m, asked.wire_diameter_m,
-                                           asked.open_area)), float(before)),
-            Traded(*(float(x[rank]) for x in (cloth.aperture_m, cloth.wire_diameter_m,
-                                              cloth.open_area)), float(self.price[rank])),
-        )  # fmt: skip
+        told = trade_off(traded(asked, 0, float(before)), traded(cloth, rank, self.price[rank]))
+        was, now = WEAVES[int(asked.weave[0])], WEAVES[int(cloth.weave[rank])]
+        is_told = was == now or self.why[rank].startswith(SAME_SIZES)
+        other = f"{now}, not {was}" if self.weave_named and not is_told else ""
+        return ", ".join(filter(None, (other, told)))
 
     def frame(self) -> pd.DataFrame:
         """Return the offers as a table, sizes in mm and shares in per cent."""
@@ -154,6 +156,14 @@ class Traded:
     price: float
 
 
+def traded(cloth: ClothColumns, row: int, price: float) -> Traded:
+    """Return what is weighed of one cloth at a price."""
+    return Traded(
+        float(cloth.aperture_m[row]), float(cloth.wire_diameter_m[row]),
+        float(cloth.open_area[row]), float(price),
+    )  # fmt: skip
+
+
 def trade_off(one: Traded, other: Traded) -> str:
     """Tell in one line what the other cloth has more or less of; empty if nothing is known.
 
@@ -171,6 +181,8 @@ def trade_off(one: Traded, other: Traded) -> str:
     return ", ".join(filter(None, told))
 
 
+#: How the reason of an offer begins that has the sizes asked for in another weave, which it names.
+SAME_SIZES = "the same sizes, "
 #: Changes below this are none worth telling, as a share.
 _NO_CHANGE = 0.005
 #: Changes above this are told as so many times.

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 
 import numpy as np
 
@@ -114,11 +115,13 @@ def written_wire(metres: float) -> str:
 
     Examples
     --------
-    >>> written_wire(0.635e-3), written_wire(0.005 * 0.0254 * 92 ** (31 / 39))
-    ('0.025 in', '5 AWG')
+    >>> written_wire(0.635e-3), written_wire(0.0075 * 0.0254)
+    ('0.025 in', '0.0075 in')
+    >>> written_wire(0.005 * 0.0254 * 92 ** (31 / 39))
+    '5 AWG'
     """
     text = written_length(metres)
-    if sum(sign.isdigit() for sign in text) <= _METRIC_DIGITS:
+    if len(re.sub(r"^0?\.?0*|\D", "", text)) <= _METRIC_DIGITS:
         return text
     named = (
         f"{number} {gauge.suffix}"

@@ -12,8 +12,8 @@ from meshcore.estimates.summary import list_totals
 from meshcore.messages import Message
 from meshcore.reading.letters.letter import Letter
 from meshcore.reading.letters.open import SUFFIXES
-from meshcore.reading.uses import use_named, use_sentence
 from meshcore.uses.catalogue import STATEMENTS
+from meshcore.uses.sentences.passages import use_passage
 from meshcore_estimator.enquiry import form as enquiry_form
 from meshcore_estimator.letter import grid, marks, source
 from meshcore_estimator.letter import priced as priced_letter
@@ -71,10 +71,10 @@ def page() -> None:
 
 def _lead_to_use() -> None:
     """Offer to start from the use, where the letter names one."""
-    said = use_sentence(source.text())
+    said, use = use_passage(source.text())
     if said:
         st.button(
-            f"Start from the use: {STATEMENTS[use_named(said)[1]].title.lower()}",
+            f"Start from the use: {STATEMENTS[use].title.lower()}",
             icon=":material/target:", key="letter_to_use", on_click=_to_use, args=(said,),
         )  # fmt: skip
 

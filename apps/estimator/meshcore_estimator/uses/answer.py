@@ -6,7 +6,7 @@ import streamlit as st
 
 from meshcore.costing.money import minor_digits, money_text
 from meshcore.estimates.performing import Performance
-from meshcore.estimates.specifying import Offer, Specifications
+from meshcore.estimates.specified import Offer, Specifications
 from meshcore_estimator.enquiry import form as enquiry_form
 from meshcore_estimator.shared import navigation
 from meshcore_estimator.shared.numbers import NONE

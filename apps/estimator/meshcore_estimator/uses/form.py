@@ -9,19 +9,17 @@ import streamlit as st
 
 from meshcore.alloys.records.registry import installed_registry
 from meshcore.messages import Message
-from meshcore.reading.uses import USES, use_named
-from meshcore.uses.catalogue import STATEMENTS
+from meshcore.reading.uses import USES
+from meshcore.uses.catalogue import STATEMENTS, read_use
 from meshcore.uses.figures import Figure
+from meshcore.uses.sentences.reading import read_sentence
 from meshcore.uses.statement import Statement
-from meshcore.uses.words import figures_said
 from meshcore_estimator.shared import fields, settling
-from meshcore_estimator.shared.parts import NOTHING, aside, field_notes
+from meshcore_estimator.shared.parts import NOTHING, aside, field_notes, lines, soft
 
 #: Every field of the form is kept in the session under its own name after this.
 _KEY = "by_use_"
-_KEPT, _UNREAD = "by_use_kept", "use_words_unread"
-#: Said of words that name no use.
-NO_USE = "These words name no use that is known here. Choose it below."
+_KEPT, _UNREAD, _TOLD = "by_use_kept", "use_words_unread", "use_words_told"
 #: Pause in typing after which a field is read.
 _PAUSE = "500ms"
 _FIRST = {_KEY + "use": USES[0], _KEY + "alloy": None, _KEY + "words": ""}
@@ -67,17 +65,16 @@ def typed(name: str) -> str:
 
 def say(words: str) -> None:
     """Fill the form from a sentence; to be called before the form is drawn, or in a callback."""
-    _, use = use_named(words)
-    st.session_state[_UNREAD] = "" if use or not words else NO_USE
-    if not use:
+    one = read_use(words) if words else None
+    st.session_state[_TOLD] = ()
+    st.session_state[_UNREAD] = one.text if isinstance(one, Message) else ""
+    if not isinstance(one, Statement):
         return
-    one = STATEMENTS[use]
-    said = figures_said(one, words)
-    values: dict[str, object] = {"words": words, "use": use}
-    values |= {_named(one, figure): said.get(figure.name, "") or None
-               for figure in one.figures if figure.kind == "choice"}  # fmt: skip
-    values |= {_named(one, figure): said.get(figure.name, "")
-               for figure in one.figures if figure.kind != "choice"}  # fmt: skip
+    said = read_sentence(one, words)
+    st.session_state[_TOLD] = tuple(f"{told.read}: {told.text}" for told in said.told)
+    values: dict[str, object] = {"words": words, "use": one.use, "alloy": said.alloy or None}
+    values |= {_named(one, figure): said.figures.get(figure.name, "") or
+               (None if figure.kind == "choice" else "") for figure in one.figures}  # fmt: skip
     written = {_KEY + name: value for name, value in values.items()}
     st.session_state.setdefault(_KEPT, dict(_FIRST)).update(written)
     fields.write(_KEY, written)
@@ -93,8 +90,9 @@ def draw(notes: Mapping[str, Sequence[Message]]) -> None:
     st.button("Read these words", key="by_use_read", on_click=_read_words,
               icon=":material/short_text:")  # fmt: skip
     with st.container(key="said_use_words"):
-        unread = st.session_state.get(_UNREAD)
-        st.html(aside(unread, "review") if unread else NOTHING)
+        unread, told = st.session_state.get(_UNREAD), st.session_state.get(_TOLD, ())
+        read = f"<div>{lines(*(soft(one) for one in told)).html}</div>" if told else NOTHING
+        st.html(aside(unread, "review") if unread else read)
     st.selectbox(
         "Use", USES, key=fields.show(_KEY, _KEY + "use"), persist_state="session",
         format_func=lambda use: STATEMENTS[use].title,

@@ -5,7 +5,8 @@ from __future__ import annotations
 import streamlit as st
 
 from meshcore.estimates.performing import performance
-from meshcore.estimates.specifying import Specifications, specify
+from meshcore.estimates.specified import Specifications
+from meshcore.estimates.specifying import specify
 from meshcore.messages import Message
 from meshcore_estimator.enquiry import form as enquiry_form
 from meshcore_estimator.shared import current, result, settings, settling

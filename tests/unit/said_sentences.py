@@ -29,7 +29,7 @@ class Sentence:
 def sentences(name: str) -> list[Sentence]:
     """Read one of the files."""
     out = []
-    for line in Path(__file__).with_name(name).read_text("utf-8").splitlines():
+    for line in (Path(__file__).parent / "said_in_words" / name).read_text("utf-8").splitlines():
         if line.startswith("#") or not line.strip():
             continue
         parts = [part.strip() for part in line.split("|")]
