@@ -15,7 +15,6 @@ from meshcore.weave.cloth import ClothColumns, by_alloy, take_cloth
 from meshcore.weave.geometry.mass import mass_per_area
 from meshcore.weave.geometry.path import cloth_path
 from meshcore.weave.judging.limits import length_text
-from meshcore.weave.judging.practicality import CANNOT
 from meshcore.weave.solids.clearance import least_axis_distance
 from meshcore.weave.solids.cloth_solid import FINE, PITCHES, ClothSolid, Facets, cloth_solids
 
@@ -149,16 +148,14 @@ def _stopped(estimates: EstimateSet, line: int) -> Message | None:
         for message in estimates.messages.get(line, [])
         if message.severity == "refused" and message.field in _CLOTH
     ]
+    if refusals:
+        return _because(refusals[0])
     if not np.isfinite(sizes).all() or cloth.weave[line] < 0:
-        if refusals:
-            return _because(refusals[0])
         return Message(
             "wire_diameter", "", "no model, since the sizes of the cloth are not known. "
             "Give any two of mesh count, wire, aperture, pitch and open area.",
             code="model.no_sizes",
         )  # fmt: skip
-    if estimates.practicality.verdict[line] == CANNOT:
-        return _because(refusals[0])
     return None
 
 

@@ -75,13 +75,8 @@ def performance(
     statement, values, metal = asked.statement, asked.figures, asked.metal
     wanted = statement.ask(values, metal)
     if np.isnan(cloth.path_ratio[0]):
-        text = (
-            "its sizes fix no cloth. Write two of mesh_count, pitch, aperture, wire_diameter and "
-            "open_area." if np.isnan(cloth.pitch_m[0]) else
-            "the cloth cannot be woven, so it does nothing. Give sizes that can."
-        )  # fmt: skip
-        message = Message("aperture", "", text, code="use.no_cloth")
-        return Performance((), None, wanted.reasons, statement.caution, (message,))
+        no_cloth = _unsized() if np.isnan(cloth.pitch_m[0]) else _unweavable()
+        return Performance((), None, wanted.reasons, statement.caution, (no_cloth,))
     failing = tuple(one.text for one in wanted.demands if not one.kept(cloth)[0])
     measures = statement.measures(cloth, values, metal)
     return Performance(
@@ -93,3 +88,16 @@ def performance(
         failing=failing,
         told=asked.told,
     )
+
+
+def _unsized() -> Message:
+    text = (
+        "its sizes fix no cloth. Write two of mesh_count, pitch, aperture, wire_diameter and "
+        "open_area."
+    )
+    return Message("aperture", "", text, code="use.no_sizes")
+
+
+def _unweavable() -> Message:
+    text = "the cloth cannot be woven, so it does nothing. Give sizes that can."
+    return Message("aperture", "", text, code="use.no_cloth")

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+import re
 import time
 from dataclasses import replace
 
 import numpy as np
+import pandas as pd
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+import meshcore as mc
 from meshcore.alloys.record import Alloy
 from meshcore.arrays import FloatArray
+from meshcore.cli import main
 from meshcore.enquiry import DOUBLE_CRIMP, INTERMEDIATE_CRIMP, PLAIN, TWILLED, WEAVES, WELDED
 from meshcore.messages import MessageLog
 from meshcore.reading.columns import read_column
@@ -352,3 +356,56 @@ def _timed(hold: tuple[str, ...]) -> float:
 def test_misuse_is_named(options: dict[str, object], says: str) -> None:
     with pytest.raises(ValueError, match=says):
         find_alternatives(JAMMED, 0, RULES, **options)  # type: ignore[arg-type]
+
+
+def offered(**cells: str) -> list[tuple[str, str]]:
+    """Name and reason of each offer for a line."""
+    line = mc.estimate(mc.Enquiry(**cells, alloy="304", form=mc.Roll("48 in", "100 ft")))  # type: ignore[arg-type]
+    found = mc.nearest_weavable(line, count=5)
+    return [(found.name(n), f"{found.why[n]}: {found.trade_off(n)}") for n in range(len(found))]
+
+
+@pytest.mark.parametrize(
+    ("cells", "name", "slip"),
+    [
+        ({"aperture": "0.1 mm", "wire_diameter": "0.65 mm"}, "0.63 mm × 0.1 mm", "other way round"),
+        ({"pitch": "2 mm", "wire_diameter": "1.5 mm"}, "2 mm × 1.6 mm", "aperture, not pitch"),
+        ({"aperture": "1 in", "wire_diameter": "0.02 in"}, "25 mm × 5 mm", "to the right"),
+    ],
+)
+def test_what_was_probably_meant_comes_first(cells: dict[str, str], name: str, slip: str) -> None:
+    """Slips as a practitioner sees them (common practice, no source)."""
+    first = offered(**cells)[0]
+    assert first[0].startswith(name)
+    assert slip in first[1]
+
+
+def test_a_weave_that_was_named_and_is_not_offered_is_told() -> None:
+    named = offered(aperture="0.1 mm", wire_diameter="0.05 mm", weave="lock crimp")
+    assert all("plain, not lock crimp" in told for _, told in named[1:])
+    assert all("plain, not" not in told for _, told in offered(aperture="0.1 mm",
+                                                           wire_diameter="0.65 mm"))  # fmt: skip
+
+
+def test_a_weave_that_nobody_named_is_not_told_as_read() -> None:
+    asked = mc.Enquiry(aperture="1 in", wire_diameter="0.02 in", alloy="304")
+    (said,) = [one for one in mc.estimate(asked).messages if one.field == "weave"]
+    assert said.read == ""
+    assert "none is named" in said.text
+    (said,) = [one for one in mc.estimate(replace(asked, weave="plain")).messages
+               if one.field == "weave"]  # fmt: skip
+    assert said.read == "plain"
+
+
+def test_a_wire_of_the_steel_wire_gauge_is_read_in_a_description() -> None:
+    """No. 39 of the steel wire gauge is 0.0075 in (published tables, from memory)."""
+    table = pd.DataFrame([{"description": "60 mesh, 39 steel wire gauge, 304"}])
+    line = mc.estimate_table(table).iloc[0]
+    assert line["wire_diameter_mm"] == pytest.approx(0.0075 * 25.4)
+
+
+def test_a_change_of_many_times_is_told_as_times(capsys: pytest.CaptureFixture[str]) -> None:
+    main(["alternatives", "--aperture", "0.1 mm", "--wire", "0.65 mm", "--alloy", "304", "--demo"])
+    page = capsys.readouterr().out
+    assert not re.search(r"\+\d{4,}\.\d %", page)
+    assert "×" in page

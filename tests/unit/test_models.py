@@ -12,6 +12,7 @@ from meshcore import cli
 from meshcore.enquiry import WEAVES
 from meshcore.weave.solids import step
 from meshcore.weave.solids.cloth_solid import MOST_PITCHES, cloth_solids
+from meshcore.weave.solids.files import write_solid
 from meshcore.weave.solids.sweep import swept
 
 GOOD = (
@@ -142,3 +143,23 @@ def test_step_needs_no_more_than_its_name(
     # The kernel would tell its progress between the answer's lines.
     assert len(capsys.readouterr().out.splitlines()) == 5
     assert target.read_bytes().startswith(b"ISO-10303-21;")
+
+
+def test_a_model_is_refused_for_what_the_estimate_is_refused_for() -> None:
+    """Open to 0.1 % it is no cloth, though no weave rule speaks of welded screens so heavy."""
+    line = mc.estimate(mc.Enquiry(aperture="1 mm", wire_diameter="25 mm", weave="welded",
+                                  alloy="carbon steel"))  # fmt: skip
+    refused = next(one for one in line.messages if one.field == "open_area")
+    assert refused.severity == "refused"
+    [model] = mc.cloth_models(line)
+    assert model.solid is None
+    assert model.message is not None
+    assert refused.text in model.message.text
+
+
+def test_a_solid_is_written_to_a_path_given_as_text(tmp_path: Path) -> None:
+    [model] = mc.cloth_models(mc.estimate(cloth(weave="plain")))
+    assert model.solid is not None
+    written = str(tmp_path / "cloth.stl")
+    assert "STL" in write_solid(model.solid, written)
+    assert Path(written).stat().st_size > 1000

@@ -17,7 +17,6 @@ _TOPICS = (("use_sure", _SURE), ("use", _NAMED), ("use_hint", _HINTED))
 #: Kinds of amount that only one use is stated by.
 _ONLY_OF = {
     "frequency": "shielding", "decibel": "shielding", "section": "reinforcement",
-    "sieve": "test sieving",
 }  # fmt: skip
 #: Kinds of amount that flow is stated by, and the uses that are about flow.
 _FLOW_KINDS, _FLOW = frozenset({"speed", "pressure"}), ("filtration", "ventilation")

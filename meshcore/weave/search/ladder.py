@@ -187,7 +187,7 @@ def _slips(
             rows = rows_of[near]
             order = np.lexsort((off[near], unlike[rows], grid.series[rows]))
             is_usual = grid.series[rows[order[0]]] == CUSTOMARY
-            closeness = round(float(off[near].min()), _AS_NEAR) - is_usual - one.swapped
+            closeness = round(float(off[near].min()), _AS_NEAR) - is_usual - 2 * one.swapped
             found.append((closeness, Rung(rows[order], f"perhaps meant: {one.slip}", 1)))
     return [rung for _, rung in sorted(found, key=lambda pair: pair[0])]
 

@@ -23,7 +23,9 @@ class ModelError(ValueError):
     """A model that cannot be written; the message says what would mend it."""
 
 
-def write_solid(solid: ClothSolid, path: Path, wire_sets: tuple[WireSet, ...] = WIRE_SETS) -> str:
+def write_solid(
+    solid: ClothSolid, path: str | Path, wire_sets: tuple[WireSet, ...] = WIRE_SETS
+) -> str:
     """Write a solid in the format that its file's name ends in.
 
     Parameters
@@ -45,6 +47,7 @@ def write_solid(solid: ClothSolid, path: Path, wire_sets: tuple[WireSet, ...] = 
         If the ending is another one, part of it is asked for in another format than STL, the
         kernel for STEP is not installed, or the file cannot be written.
     """
+    path = Path(path)
     ending = path.suffix.casefold()
     if ending not in FORMATS:
         raise ModelError(f"{path}: a model's name ends in {', '.join(FORMATS)}.")
