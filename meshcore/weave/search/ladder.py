@@ -181,7 +181,7 @@ def _slips(
         sizes = np.log([one.pitch_m - one.wire_m, one.wire_m])
         each = np.abs(grid.logs[[_APERTURE, _WIRE]][:, rows_of] - sizes[:, np.newaxis])
         off = each.max(axis=0)
-        exact = (each[0] <= ARITHMETIC_NOISE) & (each[1] <= _NAMES_A_WIRE) & (not one.by_gauge)
+        exact = (each[0] <= SLACK) & (each[1] <= _NAMES_A_WIRE) & (not one.by_gauge)
         near = (off <= (_THE_GAUGE if one.by_gauge else _NAMES_A_CLOTH)) | exact
         if near.any():
             rows = rows_of[near]
