@@ -70,17 +70,25 @@ def _add_cut_sheet(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--cut-sheet", type=Path, metavar="OUT",
                         help="what to cut by: .pdf or .svg, with knives and pieces")  # fmt: skip
     parser.add_argument("--paper", choices=PAPERS, default=PAPERS[0], help="of the cut sheet")
+    parser.add_argument("--label", action="append", default=[], metavar="LINE=NUMBER",
+                        help="a line's label on the cut sheet, as 2=L-0013")  # fmt: skip
 
 
 def _write_cut_sheet(chosen: argparse.Namespace, estimates: EstimateSet) -> None:
     if chosen.cut_sheet:
-        from meshcore.documents.cut_sheets import write_cut_sheet  # noqa: PLC0415 - only when asked for
+        from meshcore.documents.cut_sheet_labels import read_labels  # noqa: PLC0415 - only when asked for
+        from meshcore.documents.cut_sheets import write_cut_sheet  # noqa: PLC0415
 
-        write_cut_sheet(estimates, chosen.cut_sheet, chosen.paper)
+        labels = read_labels(chosen.label, estimates)
+        write_cut_sheet(estimates, chosen.cut_sheet, chosen.paper, labels=labels)
         print(f"Cut sheet written to {chosen.cut_sheet}.")
 
 
 def _check_cut_sheet(chosen: argparse.Namespace) -> None:
+    if chosen.label and not chosen.cut_sheet:
+        from meshcore.documents.terms import TermsError  # noqa: PLC0415 - only when it is raised
+
+        raise TermsError("--label stands on a cut sheet; name its file with --cut-sheet OUT.")
     if chosen.cut_sheet:
         from meshcore.documents.cut_sheets import check_cut_sheet  # noqa: PLC0415 - only when asked for
 

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import gc
 import io
 import re
+import threading
+import time
 from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
@@ -24,6 +27,7 @@ from meshcore.estimates.summary import list_totals
 from meshcore.supply.cutting import CuttingEffort
 from meshcore.supply.nesting.plan import NestPlan
 from meshcore.supply.slitting.plan import SlitPlan
+from meshcore_estimator.cutting import planning_job
 from meshcore_estimator.cutting.drawings import Drawing
 
 if TYPE_CHECKING:
@@ -109,6 +113,41 @@ def of_library(
     lines = pd.DataFrame([CLOTH | {"order": "A", "form": form} | row for row in rows])
     effort = cutting or CuttingEffort(0)
     return mc.estimate_list(lines, supply_policy=POLICY, cutting=effort)
+
+
+def test_a_plan_that_is_stopped_is_the_best_so_far(cutting_page: AppTest) -> None:
+    # Two minutes are given; somebody who waits asks for what there is.
+    choose_pieces(cutting_page)
+    cutting_page.number_input(key="cutting_seconds").set_value(120.0).run()
+    asked = threading.Thread(target=_stop_what_is_planned, daemon=True)
+    asked.start()
+    began = time.monotonic()
+    estimates = plan(cutting_page)
+    assert time.monotonic() - began < 110.0
+    (made,) = estimates.plans
+    assert isinstance(made.layout, NestPlan)
+    assert made.layout.checked
+    assert figure(cutting_page, "Price of the order") == money(list_totals(estimates).price)
+
+
+def _stop_what_is_planned() -> None:
+    """Stop the next job that begins, two seconds after it has."""
+    while not (jobs := [job for job in _jobs() if job.seconds == 120.0]):
+        time.sleep(0.5)
+    time.sleep(2.0)
+    for job in jobs:
+        job.stop.set()
+
+
+def _jobs() -> list[planning_job.Job]:
+    return [one for one in gc.get_objects() if isinstance(one, planning_job.Job)]
+
+
+def test_label_numbers_reach_the_cut_sheet(cutting_page: AppTest) -> None:
+    cutting_page.text_input(key="cutting_labels").set_value("1=L-0012, 9=L-0013").run()
+    assert "There are lines 1, 2, 3" in shown(cutting_page, "cutting_labels_said")
+    cutting_page.text_input(key="cutting_labels").set_value("1=L-0012").run()
+    assert not shown(cutting_page, "cutting_labels_said").strip()
 
 
 def test_it_opens_on_a_planned_order_with_both_prices(cutting_page: AppTest) -> None:

@@ -17,6 +17,7 @@ import pytest
 from pypdf import PdfReader
 
 from meshcore.cli import main
+from meshcore.documents.cut_sheet_labels import labels_in, read_labels
 from meshcore.documents.cut_sheet_svg import PlanSheet, cut_sheet_svg
 from meshcore.documents.cut_sheets import PAPERS, cut_sheet_pdf, plan_sheets, write_cut_sheet
 from meshcore.documents.terms import TermsError
@@ -295,3 +296,35 @@ def test_the_command_writes_a_cut_sheet(tmp_path: Path, capsys: pytest.CaptureFi
     assert "knives at" in words(sheet.read_bytes())
     assert main([*words_, "--cut-sheet", str(tmp_path / "sheet.doc")]) == 2
     assert "--cut-sheet writes .pdf or .svg" in capsys.readouterr().err
+
+
+def test_labels_given_by_line_stand_on_the_sheet(pieces: EstimateSet) -> None:
+    labels = read_labels(labels_in("10 = L-2026-0012; 30=L-2026-0014"), pieces)
+    assert labels == {0: "L-2026-0012", 2: "L-2026-0014"}
+    (sheet,) = plan_sheets(pieces, DAY, labels)
+    at = sheet.check_columns.index("Label")
+    assert [row[at] for row in sheet.check] == ["L-2026-0012", "", "L-2026-0014"]
+
+
+@pytest.mark.parametrize(
+    ("given", "said"),
+    [
+        ("L-12", "as 2=L-0013"),
+        ("=L-12", "as 2=L-0013"),
+        ("11=L-12", "There are lines 10, 20, 30"),
+        ("10=L-12, 10=L-13", "line 10 is told two labels"),
+    ],
+)
+def test_labels_that_cannot_be_are_refused(given: str, said: str, pieces: EstimateSet) -> None:
+    with pytest.raises(TermsError, match=re.escape(said)):
+        read_labels(labels_in(given), pieces)
+
+
+def test_a_label_comes_by_command(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    out = tmp_path / "sheet.svg"
+    line = ["--mesh-count", "10/in", "--wire", "0.025 in", "--alloy", "304", "--demo",
+            "--strip", "410 mm x 20 m", "--quantity", "4", "--plan", "1"]  # fmt: skip
+    assert main(["estimate", *line, "--cut-sheet", str(out), "--label", "1=L-0012"]) == 0
+    assert "L-0012" in out.read_text("utf-8")
+    assert main(["estimate", *line, "--label", "1=L-0012"]) == 2
+    assert "--cut-sheet OUT" in capsys.readouterr().err

@@ -15,7 +15,9 @@ from streamlit.delta_generator import DeltaGenerator
 from meshcore.commands.cutting_report import plan_dxf, plan_svg
 from meshcore.costing.book.price_book import PriceBook
 from meshcore.demo import is_demo
+from meshcore.documents.cut_sheet_labels import labels_in, read_labels
 from meshcore.documents.cut_sheets import cut_sheet_pdf, plan_sheets
+from meshcore.documents.terms import TermsError
 from meshcore.estimates.pipeline import estimate_list
 from meshcore.estimates.results import EstimateSet
 from meshcore.lists.workbook import workbook_bytes
@@ -27,6 +29,7 @@ from meshcore_estimator.cutting import cloth as cutting_cloth
 from meshcore_estimator.cutting import drawings as cutting_drawings
 from meshcore_estimator.cutting import order as cutting_order
 from meshcore_estimator.cutting import plan_view as cutting_plan_view
+from meshcore_estimator.cutting import planning_job
 from meshcore_estimator.cutting import result as cutting_result
 from meshcore_estimator.enquiry import form as enquiry_form
 from meshcore_estimator.shared import breakdown, current, result, settings, settling
@@ -36,7 +39,7 @@ from meshcore_estimator.shared.parts import aside
 from meshcore_estimator.shared.provenance import made_from
 
 _STYLE = Path(__file__).parent / "page.css"
-_PLANNED, _WANTED = "cutting_planned", "cutting_wanted"
+_PLANNED, _WANTED, _LABELS = "cutting_planned", "cutting_wanted", "cutting_labels"
 #: Time for a plan where none is given: the user waits for it [s].
 _SECONDS = 3.0
 #: Longest time that may be given to a plan [s].
@@ -160,6 +163,8 @@ def _answer(cloth: Line, order: Asked, said: DeltaGenerator) -> None:
     with st.container(key="cutting_lines"):
         cutting_result.by_line(whole, planned)
         cutting_result.cost_items(shown)
+    if planned is not None and planned.plans:
+        _ask_labels(planned)
     for plan in planned.plans if planned else ():
         cutting_plan_view.draw(
             plan, [cutting_result.what(shown, row) for row in plan.firsts.tolist()]
@@ -179,22 +184,26 @@ def _planned(order: Asked) -> EstimateSet | None:
     if kept is not None and order.same_as(kept[0]):
         st.session_state[_WANTED] = False
         return kept[1]
-    if not st.session_state.get(_WANTED):
+    job = planning_job.running(lambda other: isinstance(other, Asked) and order.same_as(other))
+    if job is None and not st.session_state.get(_WANTED):
         return None
-    bar = st.progress(0.0, "Starting")
-
-    def tell(stage: str, share: float) -> None:
-        bar.progress(share, stage)
-
-    with st.spinner(f"At most about {order.effort.seconds:g} s for the plan", show_time=True):
-        estimates = estimate_list(
-            order.order, order.book, order.policy, order.path_model, tell, order.effort
-        )
-    bar.empty()
+    place = st.empty()
+    with place.container():
+        estimates = planning_job.awaited(job or _begun(order))
+    place.empty()
     # Not before: a plan that a change on the screen breaks off is begun again.
     st.session_state[_WANTED] = False
     st.session_state[_PLANNED] = (order, estimates)
     return estimates
+
+
+def _begun(order: Asked) -> planning_job.Job:
+    def plan(job: planning_job.Job) -> EstimateSet:
+        return estimate_list(
+            order.order, order.book, order.policy, order.path_model, job.tell, order.effort
+        )
+
+    return planning_job.begin(order, order.effort.seconds, plan)
 
 
 def _downloads(cloth: Line, shown: EstimateSet, planned: EstimateSet | None) -> None:
@@ -204,8 +213,13 @@ def _downloads(cloth: Line, shown: EstimateSet, planned: EstimateSet | None) -> 
         on_click="ignore", icon=":material/download:", key="download_cutting_xlsx",
     )  # fmt: skip
     if planned is not None and planned.plans:
+        try:
+            labels = _labels(planned)
+        except TermsError:
+            # What is wrong is said beside the field; until then the sheet has room for a pen.
+            labels = {}
         st.download_button(
-            "Cut sheet", partial(_cut_sheet, planned), file_name="cut_sheet.pdf",
+            "Cut sheet", partial(_cut_sheet, planned, labels), file_name="cut_sheet.pdf",
             mime="application/pdf", on_click="ignore", icon=":material/print:",
             key="download_cut_sheet", help="Knife positions, pieces and what to check off, on A4.",
         )  # fmt: skip
@@ -223,8 +237,25 @@ def _downloads(cloth: Line, shown: EstimateSet, planned: EstimateSet | None) -> 
             )  # fmt: skip
 
 
-def _cut_sheet(planned: EstimateSet) -> bytes:
-    sheets = plan_sheets(planned, date.today())
+def _ask_labels(planned: EstimateSet) -> None:
+    """Draw where the numbers of the lines' labels are typed, for the cut sheet."""
+    st.text_input(
+        "Label numbers, for the cut sheet", key=_LABELS, persist_state="session",
+        placeholder="e.g. 1=L-0012, 2=L-0013", autocomplete="off",
+    )  # fmt: skip
+    with st.container(key="cutting_labels_said"):
+        try:
+            _labels(planned)
+        except TermsError as error:
+            st.html(aside(str(error), "refused"))
+
+
+def _labels(planned: EstimateSet) -> dict[int, str]:
+    return read_labels(labels_in(st.session_state.get(_LABELS) or ""), planned)
+
+
+def _cut_sheet(planned: EstimateSet, labels: dict[int, str]) -> bytes:
+    sheets = plan_sheets(planned, date.today(), labels)
     return cut_sheet_pdf(sheets, planned.policy.name).content
 
 
