@@ -169,6 +169,15 @@ def test_what_is_typed_is_not_markup() -> None:
     assert "<q>&lt;img src=x&gt;</q>" in message_list([read])
 
 
+def test_fields_that_were_read_together_are_called_as_on_the_screen() -> None:
+    fields = "mesh_count, aperture and wire_diameter"
+    said = message_list([Message("mesh_count", fields, "sets wire_diameter too.", "note")])
+    assert "<q>mesh count, aperture and wire diameter</q>" in said
+    assert "Sets wire diameter too." in said
+    as_typed = message_list([Message("note", "see open_area of line 3", "is not read.", "review")])
+    assert "<q>see open_area of line 3</q>" in as_typed
+
+
 def test_the_invented_book_is_said_to_be_invented(empty_app: AppTest) -> None:
     empty_app.text_input(key="ask_mesh_count").set_value("10 / in").run()
     assert "Invented for demonstration" in shown(empty_app, "headline")

@@ -65,6 +65,13 @@ def demo_list(list_page: AppTest) -> AppTest:
     return list_page.button(key="use_demo").click().run()
 
 
+def test_the_grid_calls_fields_as_the_screen_does(demo_list: AppTest) -> None:
+    said = " ".join(demo_list.dataframe[-1].value["messages"])
+    assert "wire diameter" in said
+    for column in ("wire_diameter", "mesh_count", "open_area"):
+        assert column not in said
+
+
 def test_demo_list_totals_are_the_librarys(demo_list: AppTest) -> None:
     estimates = mc.estimate_list(mc.read_list(demo_data() / "enquiries.csv"), supply_policy=POLICY)
     totals = list_totals(estimates)

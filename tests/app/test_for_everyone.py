@@ -115,18 +115,30 @@ def test_no_page_or_state_violates_the_guidelines(
         )
 
 
-@pytest.mark.parametrize("place", ["enquiry", "cutting"])
+@pytest.mark.parametrize("width", [390, 768])
+@pytest.mark.parametrize("place", ["enquiry", "cutting", "reasons"])
 def test_no_amount_is_off_a_narrow_screen(
-    browser: Browser, app_url: str, axe_path: Path, place: str
+    browser: Browser, app_url: str, axe_path: Path, place: str, width: int
 ) -> None:
-    """The amounts of the cost items began beyond the edge of a telephone."""
-    with visiting(browser, f"{app_url}/{place}", size=(390, 844)) as page:
+    """Amounts began beyond the edge of a telephone, and fields beyond that of their column."""
+    with visiting(browser, f"{app_url}/{place}", size=(width, 844)) as page:
         beyond = page.evaluate(
-            "[...document.querySelectorAll('.mc-table .mc-number')]"
-            ".filter(e => e.checkVisibility() && e.getBoundingClientRect().right > innerWidth)"
-            ".map(e => e.innerText)"
+            "[...document.querySelectorAll('.mc-table .mc-number')].filter(e => {"
+            "  const box = e.closest('.mc-scroll')?.getBoundingClientRect() ?? {right: innerWidth};"
+            "  return e.checkVisibility() && e.getBoundingClientRect().right > box.right + 1;"
+            "}).map(e => e.innerText)"
         )
         assert beyond == []
+        cut = page.evaluate(
+            "[...document.querySelectorAll('.stColumn input, .stColumn button')].filter(e => {"
+            "  const right = e.getBoundingClientRect().right;"
+            "  let column = e.closest('.stColumn');"
+            "  while (column && right <= column.getBoundingClientRect().right + 1)"
+            "    column = column.parentElement.closest('.stColumn');"
+            "  return e.checkVisibility() && column;"
+            "}).map(e => e.getAttribute('aria-label') ?? e.innerText)"
+        )
+        assert cut == []
         assert page.get_by_role("row").count() > 0
         assert violations(page, axe_path) == []
 

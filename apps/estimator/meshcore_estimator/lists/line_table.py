@@ -11,7 +11,7 @@ import streamlit as st
 from meshcore.costing.money import minor_digits
 from meshcore.estimates.priced_table import PRICED_COLUMNS
 from meshcore.estimates.results import EstimateSet
-from meshcore_estimator.shared.parts import status_word
+from meshcore_estimator.shared.parts import COLUMN_WORDS, status_word
 
 #: What people look for first, in this order; the list's own columns follow, then the rest.
 _FIRST = ("status", "price", "unit_price", "mass_kg", "messages")
@@ -75,6 +75,8 @@ def draw(
         shown[_CHANGED] = [changed.get(str(label), "") for label in lines.index]
     words = {status: [status_word(status)] for status in _STATUS_COLOURS}
     shown["status"] = [words[status] for status in shown["status"]]
+    for column, words_for_it in COLUMN_WORDS.items():
+        shown["messages"] = shown["messages"].str.replace(column, words_for_it, regex=False)
     texts = {c: shown[c].astype("str") for c in own if shown[c].dtype == object}
     state = st.dataframe(
         shown.assign(**texts),

@@ -72,11 +72,11 @@ def _reasons(line: Line) -> None:
 def _budget(line: Line, drivers: pd.DataFrame) -> None:
     st.header("Budget range", anchor=False)
     asking, answering = st.columns([4, 8], gap="large")
-    with asking:
+    with asking, st.container(key="uncertain_form"):
         uncertainties = ask_uncertainties(line.estimates.book, drivers["driver"].tolist())
         draws, seed = ask_draws()
     settling.taken()
-    with answering:
+    with answering, st.container(key="uncertain_answer"):
         if not uncertainties:
             st.html(aside("Nothing is stated to be uncertain. Add an input to the table, with the "
                           "furthest that it may be off."))  # fmt: skip

@@ -35,6 +35,9 @@ LABELS: dict[str, str] = {
     SET_PRICE: "Price or margin to try",
     MUST_STAND: "Must stand",
 }
+#: Column that no sentence would have as a word → how it is called in one.
+COLUMN_WORDS = {name: label.lower() for name, label in LABELS.items() if "_" in name}
+_BETWEEN_NAMES = re.compile(", | and ")
 #: Colour of each verdict, in the order of ``meshcore.weave.judging.practicality.VERDICTS``.
 VERDICT_TAGS = ("ok", "review", "refused", "plain")
 _STATUS_WORDS = {"ok": "OK", "review": "Review", "refused": "Refused"}
@@ -286,18 +289,31 @@ def _label(field: str) -> str:
 
 
 def _read(message: Message) -> str:
-    return f" <q>{escape(message.read)}</q>" if message.read else ""
+    if not message.read:
+        return ""
+    # Several fields together are read by their names, and not as somebody typed them.
+    are_names = all(name in LABELS for name in _BETWEEN_NAMES.split(message.read))
+    read = called(message.read) if are_names else message.read
+    return f" <q>{escape(read)}</q>"
 
 
 def _sentence(text: str) -> str:
-    """Begin with a capital, and call fields as the screen does.
-
-    A message's text is worded to follow its field's name, and calls other fields by their columns.
-    """
-    for name, label in LABELS.items():
-        if "_" in name:
-            text = text.replace(name, label.lower())
+    """Begin with a capital: a message's text is worded to follow its field's name."""
+    text = called(text)
     return text[:1].upper() + text[1:]
+
+
+def called(text: str) -> str:
+    """Call fields as the screen does, where a text calls them by their columns.
+
+    Examples
+    --------
+    >>> called("set the wire_diameter, or leave mesh_count blank")
+    'set the wire diameter, or leave mesh count blank'
+    """
+    for name, label in COLUMN_WORDS.items():
+        text = text.replace(name, label)
+    return text
 
 
 def field_notes(messages: Sequence[Message], labels: Mapping[str, str] = LABELS) -> str:
