@@ -21,6 +21,7 @@ from test_app_browser import workbook_price
 from test_app_enquiry import POLICY, figure, money, shown
 
 import meshcore as mc
+from meshcore.commands.cutting_report import plan_svg
 from meshcore.demo import DEMO_VARIABLE
 from meshcore.estimates.results import EstimateSet
 from meshcore.estimates.summary import list_totals
@@ -29,6 +30,7 @@ from meshcore.supply.nesting.plan import NestPlan
 from meshcore.supply.slitting.plan import SlitPlan
 from meshcore_estimator.cutting import planning_job
 from meshcore_estimator.cutting.drawings import Drawing
+from meshcore_estimator.cutting.plan_view import with_marks
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
@@ -128,6 +130,21 @@ def test_a_plan_that_is_stopped_is_the_best_so_far(cutting_page: AppTest) -> Non
     assert isinstance(made.layout, NestPlan)
     assert made.layout.checked
     assert figure(cutting_page, "Price of the order") == money(list_totals(estimates).price)
+
+
+def test_what_is_chosen_is_marked_in_the_drawing_and_the_table(cutting_page: AppTest) -> None:
+    assert "marked" not in shown(cutting_page, "cutting_patterns")
+    (mark,) = (box for box in cutting_page.selectbox if box.label.startswith("Mark in"))
+    mark.set_value(1).run()
+    assert not cutting_page.exception
+    estimates: EstimateSet = cutting_page.session_state["cutting_planned"][1]
+    (made,) = estimates.plans
+    assert "260 mm" in shown(cutting_page, "cutting_patterns").split("◀ marked")[0]
+    assert isinstance(made.layout, SlitPlan)
+    ((item, _),) = made.layout.parts_of_strip[1]
+    drawn = with_marks(made, plan_svg(made), 1)
+    assert f'[data-item="{item}"]{{' in drawn
+    assert f'data-item="{item}"' in plan_svg(made)
 
 
 def _stop_what_is_planned() -> None:

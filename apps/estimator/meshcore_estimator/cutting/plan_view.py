@@ -16,6 +16,8 @@ from meshcore_estimator.shared import charts
 from meshcore_estimator.shared.numbers import converted, fixed, percent, size
 from meshcore_estimator.shared.parts import Cell, aside, lines, soft, table, tag
 
+#: How what is marked is drawn; the heavy line is seen in black and white too.
+_MARK = "fill:#d98200;fill-opacity:0.85;stroke-width:3.5px"
 #: Offcuts that are listed at most; beyond that they are crumbs.
 _MOST_OFFCUTS = 20
 
@@ -31,14 +33,44 @@ def draw(plan: CuttingPlan, names: Sequence[str]) -> None:
         What its lines are of, in the order of ``plan.rows``.
     """
     st.header("Cutting plan", anchor=False)
+    marked = _ask_marked(plan, names)
     with st.container(key="cutting_drawing_box"):
-        st.image(plan_svg(plan, charts.theme()), width="stretch", alt=_in_words(plan))
+        drawn = with_marks(plan, plan_svg(plan, charts.theme()), marked)
+        st.image(drawn, width="stretch", alt=_in_words(plan))
     with st.container(key="cutting_patterns"):
         match plan.layout:
             case SlitPlan() as slit:
-                _slit(plan, slit)
+                _slit(plan, slit, _items(slit, marked))
             case NestPlan() as nest:
-                _nest(plan, nest, names)
+                _nest(plan, nest, names, marked)
+
+
+def _ask_marked(plan: CuttingPlan, names: Sequence[str]) -> int | None:
+    """Draw the choice of what is marked in the drawing and the table; None for nothing."""
+    numbers = range(len(names))
+    chosen: int | None = st.selectbox(
+        "Mark in the drawing and the table", numbers, index=None, placeholder="Nothing",
+        format_func=lambda n: f"{n + 1}: {names[n]}", key=f"cutting_marked_{plan.rows[0]}",
+    )  # fmt: skip
+    # What was chosen of another order may not be there any more.
+    return chosen if chosen in numbers else None
+
+
+def _items(plan: SlitPlan, marked: int | None) -> tuple[int, ...]:
+    """Items that a strip is made of."""
+    return () if marked is None else tuple(item for item, _ in plan.parts_of_strip[marked])
+
+
+def with_marks(plan: CuttingPlan, svg: str, marked: int | None) -> str:
+    """Return the drawing with a strip or the pieces of a shape filled and heavily outlined."""
+    if marked is None:
+        return svg
+    if isinstance(plan.layout, SlitPlan):
+        chosen = [f'[data-item="{item}"]' for item in _items(plan.layout, marked)]
+    else:
+        chosen = [f'[data-shape="{marked + 1}"]']
+    inside, end, after = svg.rpartition("</svg>")
+    return f"{inside}<style>{','.join(chosen)}{{{_MARK}}}</style>{end}{after}"
 
 
 def _in_words(plan: CuttingPlan) -> str:
@@ -47,12 +79,12 @@ def _in_words(plan: CuttingPlan) -> str:
     return "Nest of all pieces on the cloth, to scale"
 
 
-def _slit(cut: CuttingPlan, plan: SlitPlan) -> None:
+def _slit(cut: CuttingPlan, plan: SlitPlan, marked: tuple[int, ...]) -> None:
     _titled("Patterns", table(
         ("No.", "Cloth", "Length", "Lanes", "Repeats"),
         [
             (str(number), _mm(plan.terms.stocks[run.stock].width_m), _long(run.length_m),
-             _lanes(plan, run), f"× {run.repeats}")
+             _lanes(plan, run, marked), f"× {run.repeats}")
             for number, run in enumerate(plan.runs, start=1)
         ],
         numeric=(4,),
@@ -67,11 +99,20 @@ def _slit(cut: CuttingPlan, plan: SlitPlan) -> None:
         _left_over(cut, plan.offcuts)
 
 
-def _lanes(plan: SlitPlan, run: Run) -> Cell:
+def _lanes(plan: SlitPlan, run: Run, marked: tuple[int, ...]) -> Cell:
     """Lanes of a pattern, alike ones together, and what lies end to end in each."""
     counts = Counter(run.lanes)
     edges = [soft("full width, edges as woven")] if run.as_woven else []
-    return lines(*(f"{count} × {_lane(plan, lane)}" for lane, count in counts.items()), *edges)
+    return lines(*(_marked(f"{count} × {_lane(plan, lane)}", _holds(lane, marked))
+                   for lane, count in counts.items()), *edges)  # fmt: skip
+
+
+def _holds(lane: Lane, marked: tuple[int, ...]) -> bool:
+    return any(item in marked for item, _ in lane.strips)
+
+
+def _marked(words: str, is_marked: bool) -> Cell:
+    return tag(f"{words} ◀ marked", "review") if is_marked else words
 
 
 def _lane(plan: SlitPlan, lane: Lane) -> str:
@@ -105,12 +146,12 @@ def _overs(plan: SlitPlan) -> None:
                       "review"))  # fmt: skip
 
 
-def _nest(cut: CuttingPlan, plan: NestPlan, names: Sequence[str]) -> None:
+def _nest(cut: CuttingPlan, plan: NestPlan, names: Sequence[str], marked: int | None) -> None:
     _titled("Cloth to buy", table(
         ("Cloth", "Width", "Length", "Pieces, numbered as in the picture", "Cut"),
         [
             (str(number), _mm(plan.width_m), fixed(cloth.length_m, 3, "m"),
-             _pieces(cloth, names), f"× {cloth.repeats}")
+             _pieces(cloth, names, marked), f"× {cloth.repeats}")
             for number, cloth in enumerate(plan.cloths, start=1)
         ],
         numeric=(4,),
@@ -128,11 +169,11 @@ def _nest(cut: CuttingPlan, plan: NestPlan, names: Sequence[str]) -> None:
         _left_over(cut, plan.offcuts)
 
 
-def _pieces(cloth: Cloth, names: Sequence[str]) -> Cell:
+def _pieces(cloth: Cloth, names: Sequence[str], marked: int | None) -> Cell:
     counts = Counter(cloth.placements.shape.tolist())
     return lines(
         *(
-            f"{number}: {counts[shape]} × {name}"
+            _marked(f"{number}: {counts[shape]} × {name}", shape == marked)
             for shape, (number, name) in enumerate(enumerate(names, start=1))
             if shape in counts
         )
