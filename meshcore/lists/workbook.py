@@ -11,6 +11,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from meshcore.arrays import FloatArray
 from meshcore.costing.money import money_format
+from meshcore.estimates.for_buyers import OF_THE_MILL, WITHHELD, tells_costs
 from meshcore.estimates.live_ledger import LiveLedger, live_ledger
 from meshcore.estimates.priced_table import FOR_THE_MILL, mass_at_ends
 from meshcore.estimates.results import EstimateSet
@@ -89,6 +90,7 @@ def workbook_bytes(
             f"{len(estimates)} lines are more than a workbook's {MOST_ROWS} rows. "
             "Write .csv or .parquet instead."
         )
+    costs = costs and tells_costs(estimates)
     book, live = Workbook(), LiveCells()
     bulk = BulkRows(tell=_by_rows(progress, len(estimates), costs))
     summary = book.active
@@ -123,10 +125,6 @@ def _by_rows(
         return None
     rows, tell = max(lines * (2 if costs else 1), 1), progress
     return lambda begun: tell(min(begun / rows, 1.0) * _ROWS_SHARE)
-
-
-#: Rooms of messages that tell of costs and rates.
-_OF_THE_MILL = ("book.", "price.", "rule.")
 
 
 def _protect(sheet: Worksheet) -> None:
@@ -270,7 +268,7 @@ def _fill_messages(sheet: Worksheet, bulk: BulkRows, estimates: EstimateSet, cos
         (names[line], m.severity, m.field, m.read, m.text)
         for line, found_ in said
         for m in found_
-        if costs or not m.code.startswith(_OF_THE_MILL)
+        if costs or m.code == WITHHELD or not m.code.startswith(OF_THE_MILL)
     )
     for place in ("D1", "E1"):
         sheet[place].alignment = WRAPPED

@@ -5,6 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from meshcore.estimates.for_buyers import tells_costs
 from meshcore.estimates.priced_table import FOR_THE_MILL
 from meshcore.lists.reading import ListError
 from meshcore.whole_files import save, whole_file
@@ -119,7 +120,8 @@ def _plain(cell: object) -> object:
 
 def _table(estimates: EstimateSet, per: str | None, costs: bool) -> pd.DataFrame:
     """Return the priced list, with the price of a unit behind it where one is asked for."""
-    table = estimates.table if costs else estimates.table.drop(columns=list(FOR_THE_MILL))
+    told = costs and tells_costs(estimates)
+    table = estimates.table if told else estimates.table.drop(columns=list(FOR_THE_MILL))
     if per is None:
         return table
     from meshcore.estimates.unit_prices import unit_prices  # noqa: PLC0415 - only when asked for

@@ -10,6 +10,7 @@ from meshcore.demo import BOOK_VARIABLE
 from meshcore.supply.shapes.drawing_files import DRAWINGS_VARIABLE
 from meshcore_estimator import set_up
 from meshcore_estimator.__main__ import main
+from meshcore_estimator.access import ACCESS_VARIABLE
 
 pytest.importorskip("streamlit")
 
@@ -18,6 +19,8 @@ pytest.importorskip("streamlit")
 def folder(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
     monkeypatch.setattr(set_up, "SECRETS", (tmp_path / "none.toml", tmp_path / "secrets.toml"))
     monkeypatch.setenv("MESHCORE_REGISTER", str(tmp_path / "register.sqlite"))
+    # What a command line puts there is taken away again.
+    monkeypatch.setenv(ACCESS_VARIABLE, "")
     return tmp_path
 
 
@@ -49,12 +52,30 @@ def test_sign_in_is_looked_at(folder: Path, monkeypatch: pytest.MonkeyPatch) -> 
                      "server_metadata_url")
     )  # fmt: skip
     secrets.write_text(whole)
+    assert "name a file of roles with --access" in set_up.wrong_with_sign_in()
+    (folder / "access.toml").write_text('otherwise = "viewer"\n')
+    monkeypatch.setenv(ACCESS_VARIABLE, str(folder / "access.toml"))
     assert not set_up.wrong_with_sign_in()
     assert not set_up.wrong_with_address("0.0.0.0", trusted=False)
     secrets.write_text(whole.replace("x" * 40, "short"))
     assert "cookie_secret is shorter" in set_up.wrong_with_sign_in()
     secrets.write_text("[auth")
     assert "cannot be read" in set_up.wrong_with_sign_in()
+
+
+def test_headers_of_a_proxy_are_trusted_on_this_machine_alone(
+    folder: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    roles = folder / "access.toml"
+    roles.write_text('otherwise = "refused"\n[proxy]\nemail = "X-Forwarded-Email"\n')
+    assert main(["--check", "--access", str(roles)]) == 0
+    assert "roles: good" in capsys.readouterr().out
+    for words in ([], ["--trusted-network"]):
+        assert main(["--address", "0.0.0.0", "--access", str(roles), *words]) == 2
+        assert "the headers of [proxy]" in capsys.readouterr().err
+    roles.write_text("[proxy]\n")
+    assert main(["--access", str(roles)]) == 2
+    assert "otherwise: say what people are" in capsys.readouterr().err
 
 
 def test_check_names_what_is_wrong(

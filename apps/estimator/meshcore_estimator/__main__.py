@@ -11,6 +11,7 @@ from pathlib import Path
 from meshcore.demo import BOOK_VARIABLE, DEMO_VARIABLE, POLICY_VARIABLE
 from meshcore.supply.shapes.drawing_files import DRAWINGS_VARIABLE
 from meshcore_estimator import set_up
+from meshcore_estimator.access import ACCESS_VARIABLE
 
 #: Exit code where the app cannot start, as for the command line of the core.
 COULD_NOT = 2
@@ -49,6 +50,8 @@ def main(arguments: list[str] | None = None) -> int:
         os.environ[BOOK_VARIABLE] = str(chosen.book.resolve())
     if chosen.policy:
         os.environ[POLICY_VARIABLE] = str(chosen.policy.resolve())
+    if chosen.access:
+        os.environ[ACCESS_VARIABLE] = str(chosen.access.resolve())
     if chosen.check:
         found = set_up.checks(chosen.address, trusted=chosen.trusted_network)
         sys.stdout.write("".join(f"{one}\n" for one in found))
@@ -86,6 +89,8 @@ def _parser() -> argparse.ArgumentParser:
                         help="start with the invented mill and one of its enquiries")  # fmt: skip
     parser.add_argument("--book", type=Path, metavar="FILE", help="price book (.toml or .xlsx)")
     parser.add_argument("--policy", type=Path, metavar="FILE", help="supply policy (.toml)")
+    parser.add_argument("--access", type=Path, metavar="FILE",
+                        help="who may do what, by their sign-in (.toml)")  # fmt: skip
     parser.add_argument("--port", type=int, default=8501, help="port to serve on (8501)")
     parser.add_argument("--address", default="localhost",
                         help="address to serve on (localhost: this machine only)")  # fmt: skip

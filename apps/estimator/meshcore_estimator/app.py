@@ -6,6 +6,7 @@ from functools import partial
 from pathlib import Path
 
 import streamlit as st
+from streamlit.navigation.page import StreamlitPage
 
 from meshcore.costing.book.price_book import PriceBookError
 from meshcore.estimates.wording import CAUTION
@@ -38,6 +39,7 @@ from meshcore_estimator.shared import (
     keeping,
     known_first,
     navigation,
+    roles,
     settings,
     settling,
     signing_in,
@@ -46,6 +48,7 @@ from meshcore_estimator.shared import (
 )
 from meshcore_estimator.shared.keeping import Part, choices
 from meshcore_estimator.shared.parts import aside
+from meshcore_estimator.shared.roles import Deed
 from meshcore_estimator.uses import form as use_form
 from meshcore_estimator.uses import page as page_uses
 from meshcore_estimator.weaves import page as page_weaves
@@ -61,11 +64,11 @@ PARTS = (
     Part("list changes", list_source.changes_text, list_source.restore_changes),
     Part("enquiry origin", enquiry_origin.to_text, enquiry_origin.from_text),
     Part("enquiry options", options_panel.to_text, options_panel.from_text),
-    Part("book in use", settings.book_text, settings.restore_book),
-    Part("book", page_price_book.to_text, page_price_book.from_text),
+    Part("book in use", settings.book_text, settings.restore_book, Deed.COSTS),
+    Part("book", page_price_book.to_text, page_price_book.from_text, Deed.COSTS),
     Part("cutting", cutting_order.to_text, cutting_order.from_text),
     Part("drawings", cutting_drawings.to_text, cutting_drawings.from_text),
-    Part("uncertain", uncertainty_form.to_text, uncertainty_form.from_text),
+    Part("uncertain", uncertainty_form.to_text, uncertainty_form.from_text, Deed.COSTS),
     choices("choices", (
         "list_path", "list_sender", "nearest_hold", "purpose", *bill_panel.KEPT, "cutting_form",
         "cutting_services", "cutting_bias", "cutting_along", "cutting_seconds", "cutting_seed",
@@ -84,11 +87,14 @@ def main() -> None:
         layout="wide",
         initial_sidebar_state="collapsed",
     )
-    if not signing_in.is_passed():
+    role = roles.role()
+    if not signing_in.is_passed(is_admitted=role is not None) or role is None:
         return
+    roles.begin_anew_where_changed(role)
+    parts = [part for part in PARTS if part.of is None or part.of in role.may]
     unbroken.install()
-    keeping.restore(PARTS)
-    settling.begin(partial(keeping.keep, PARTS))
+    keeping.restore(parts)
+    settling.begin(partial(keeping.keep, parts))
     st.html(HERE / "style.css")
     aloud.listen()
     known_first.listen()
@@ -136,18 +142,7 @@ def main() -> None:
                 icon=":material/request_quote:",
                 url_path="quotations",
             ),
-            "price_book": st.Page(
-                page_price_book.page,
-                title="Price book",
-                icon=":material/sell:",
-                url_path="price-book",
-            ),
-            "reasons": st.Page(
-                page_reasons.page,
-                title="Range and reasons",
-                icon=":material/query_stats:",
-                url_path="reasons",
-            ),
+            **(_of_the_mill() if Deed.COSTS in role.may else {}),
             "about": st.Page(
                 page_about.page, title="About", icon=":material/info:", url_path="about"
             ),
@@ -164,7 +159,23 @@ def main() -> None:
         chosen.run()
     if chosen.url_path != "about":
         st.caption(CAUTION)
+    signing_in.sign_out_button(role.name)
     settling.done()
+
+
+def _of_the_mill() -> dict[str, StreamlitPage]:
+    """Return the pages that tell costs and rates: to others they are not there at all."""
+    return {
+        "price_book": st.Page(
+            page_price_book.page, title="Price book", icon=":material/sell:", url_path="price-book"
+        ),
+        "reasons": st.Page(
+            page_reasons.page,
+            title="Range and reasons",
+            icon=":material/query_stats:",
+            url_path="reasons",
+        ),
+    }
 
 
 main()

@@ -10,11 +10,8 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
-from meshcore.demo import (
-    availability_in_use,
-    default_price_book,
-    policy_in_use,
-)
+from meshcore.demo import availability_in_use, default_price_book, policy_in_use
+from meshcore_estimator.access import ACCESS_VARIABLE, AccessError, access_in_use
 
 #: Where Streamlit looks for its secrets: the user's own, and those of the folder it is started in.
 SECRETS = (Path.home() / ".streamlit" / "secrets.toml", Path(".streamlit") / "secrets.toml")
@@ -53,6 +50,16 @@ def is_of_this_machine(address: str) -> bool:
 
 def wrong_with_address(address: str, *, trusted: bool) -> str:
     """Say why the app is not served on an address; empty where it is."""
+    try:
+        behind_proxy = bool((access := access_in_use()) and access.proxy)
+    except AccessError as error:
+        # Nobody would get in, and nobody would know why.
+        return str(error)
+    if behind_proxy and not is_of_this_machine(address):
+        return (
+            f"{address or 'every address'} is reached from other machines, and whoever reaches it "
+            "can write the headers of [proxy]. Serve on localhost, with the proxy on this machine."
+        )
     if is_of_this_machine(address) or trusted or not wrong_with_sign_in():
         return ""
     return (
@@ -76,7 +83,20 @@ def wrong_with_sign_in() -> str:
     if not isinstance(auth, dict):
         return f"{file}: has no [auth]"
     wrong = _wrong_with_auth(auth)
-    return f"{file}: {wrong}" if wrong else ""
+    return f"{file}: {wrong}" if wrong else wrong_with_roles()
+
+
+def wrong_with_roles() -> str:
+    """Say what is wrong with the file of roles; empty where people who sign in have one."""
+    try:
+        access = access_in_use()
+    except AccessError as error:
+        return str(error)
+    if access is None:
+        return "nobody who signs in has a role: name a file of roles with --access"
+    if access.proxy:
+        return "people sign in by [auth], so the file of roles may have no [proxy]"
+    return ""
 
 
 def _wrong_with_auth(auth: dict[str, object]) -> str:
@@ -93,9 +113,18 @@ def checks(address: str, *, trusted: bool) -> list[Checked]:
     """Look at all that the app rests on."""
     return [
         Checked(f"address {address}", wrong_with_address(address, trusted=trusted)),
+        *_checked_people(),
         *(Checked(what, _tried(read)) for what, read in _readings()),
         Checked("plugins", _plugin_faults()),
     ]
+
+
+def _checked_people() -> Iterator[Checked]:
+    """Look at sign-in and roles, where either is set up."""
+    if any(one.is_file() for one in SECRETS):
+        yield Checked("sign-in", wrong_with_sign_in())
+    elif os.environ.get(ACCESS_VARIABLE):
+        yield Checked("roles", _tried(access_in_use))
 
 
 def _readings() -> Iterator[tuple[str, Callable[[], object]]]:

@@ -18,7 +18,6 @@ from meshcore.demo import is_demo
 from meshcore.documents.cut_sheet_labels import labels_in, read_labels
 from meshcore.documents.cut_sheets import cut_sheet_pdf, plan_sheets
 from meshcore.documents.terms import TermsError
-from meshcore.estimates.pipeline import estimate_list
 from meshcore.estimates.results import EstimateSet
 from meshcore.lists.workbook import workbook_bytes
 from meshcore.supply.cutting import CuttingEffort
@@ -36,7 +35,9 @@ from meshcore_estimator.shared import breakdown, current, result, settings, sett
 from meshcore_estimator.shared.files import XLSX
 from meshcore_estimator.shared.line import Line
 from meshcore_estimator.shared.parts import aside
+from meshcore_estimator.shared.pricing import estimate_list
 from meshcore_estimator.shared.provenance import made_from
+from meshcore_estimator.shared.roles import Deed, may
 
 _STYLE = Path(__file__).parent / "page.css"
 _PLANNED, _WANTED, _LABELS = "cutting_planned", "cutting_wanted", "cutting_labels"
@@ -162,7 +163,8 @@ def _answer(cloth: Line, order: Asked, said: DeltaGenerator) -> None:
         st.html(aside(cutting_result.SHARP, "review"))
     with st.container(key="cutting_lines"):
         cutting_result.by_line(whole, planned)
-        cutting_result.cost_items(shown)
+        if may(Deed.COSTS):
+            cutting_result.cost_items(shown)
     if planned is not None and planned.plans:
         _ask_labels(planned)
     for plan in planned.plans if planned else ():

@@ -15,6 +15,7 @@ from meshcore.supply.slitting.plan import Lane, Run, SlitPlan
 from meshcore_estimator.shared import charts
 from meshcore_estimator.shared.numbers import converted, fixed, percent, size
 from meshcore_estimator.shared.parts import Cell, aside, lines, soft, table, tag
+from meshcore_estimator.shared.roles import Deed, may
 
 #: How what is marked is drawn; the heavy line is seen in black and white too.
 _MARK = "fill:#d98200;fill-opacity:0.85;stroke-width:3.5px"
@@ -198,7 +199,8 @@ def _left_over(plan: CuttingPlan, offcuts: Sequence[Offcut]) -> None:
     _titled("Left over", table(headings, rows or none, numeric=(1, 2)))
     if more := len(largest) - len(rows):
         st.caption(f"and {more} smaller kinds")
-    st.caption(_credit(plan))
+    if may(Deed.COSTS):
+        st.caption(_credit(plan))
 
 
 def _credit(plan: CuttingPlan) -> str:

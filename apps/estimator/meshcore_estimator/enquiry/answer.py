@@ -12,6 +12,7 @@ from meshcore_estimator.enquiry import bill_panel, cloth_view, nearest_offers, w
 from meshcore_estimator.shared import breakdown, question_panel, result
 from meshcore_estimator.shared.line import Line
 from meshcore_estimator.shared.parts import aside
+from meshcore_estimator.shared.roles import Deed, may
 
 _NEAREST, _QUESTIONS = "Nearest that can be woven", "Questions to ask back"
 #: Under which the page keeps the tab that is open.
@@ -59,7 +60,7 @@ def draw(line: Line, asked: Callable[[], QuestionList], in_form: bool) -> None:
         _box("mass", lambda: result.mass_and_supply(line))
         _box("drawing", lambda: cloth_view.shape(line, shown))
     more: dict[str, tuple[str, Section]] = {
-        "Cost items": ("cost_items", lambda: _cost_items(line)),
+        **({"Cost items": ("cost_items", lambda: _cost_items(line))} if may(Deed.COSTS) else {}),
         "Can it be woven?": ("verdict", lambda: _verdict(line, in_form)),
         "Tolerances and strength": ("tolerances", lambda: cloth_view.tolerances(line)),
     }
@@ -69,7 +70,7 @@ def draw(line: Line, asked: Callable[[], QuestionList], in_form: bool) -> None:
             else ("alternatives", lambda: nearest_offers.draw(line))
         )  # fmt: skip
     more[_QUESTIONS] = ("questions_above", _above) if ask_first else ("questions", ask)
-    if in_form and bill_panel.applies(line):
+    if in_form and may(Deed.REGISTER) and bill_panel.applies(line):
         more["Bill what was delivered"] = ("bill", lambda: bill_panel.draw(line))
     _tabs(more, _TABS if in_form else f"{_TABS}_of_line")
 

@@ -21,6 +21,7 @@ from meshcore_estimator.shared import settling, who
 from meshcore_estimator.shared.line import Line
 from meshcore_estimator.shared.numbers import converted, fixed, percent
 from meshcore_estimator.shared.parts import Cell, aside, message_list, soft, table, tag
+from meshcore_estimator.shared.roles import Deed, need
 
 _DELIVERED, _TO, _ORDER = "bill_delivered", "bill_to", "bill_order"
 _FILED, _SAID = "bill_filed", "bill_said"
@@ -72,6 +73,7 @@ def _file(line: Line, made: Bill) -> None:
     given = (str(st.session_state.get(key) or "") for key in (_TO, _ORDER))
     to, order = given
     try:
+        need(Deed.REGISTER)
         filed = file_roll_bill(
             open_register(), line.estimates, made, line.number, terms=state.terms(), to=to,
             buyer_number=order, who=who.name(),

@@ -7,13 +7,14 @@ import streamlit as st
 
 from meshcore.costing.book.price_book import PriceBookError
 from meshcore.costing.money import minor_digits, money_text
-from meshcore.estimates.pipeline import estimate_list
 from meshcore.register.records import RecordsError, load_estimate, saved_estimates
 from meshcore_estimator.enquiry import form as enquiry_form
 from meshcore_estimator.lists import origin
 from meshcore_estimator.shared import saving, settings
 from meshcore_estimator.shared.line import Line
 from meshcore_estimator.shared.parts import aside
+from meshcore_estimator.shared.pricing import estimate_list
+from meshcore_estimator.shared.roles import Deed, may
 
 _FIND, _CHOSEN = "file_find", "file_chosen"
 #: Estimates to choose from, newest first.
@@ -26,7 +27,8 @@ def draw(line: Line | None) -> None:
     if not box.open:
         return
     with box:
-        if line is not None and line.estimates.ledger.priced[line.number]:
+        is_priced = line is not None and line.estimates.ledger.priced[line.number]
+        if line is not None and is_priced and may(Deed.REGISTER):
             saving.ask(line, side_by_side=False)
         saving.say()
         try:

@@ -24,6 +24,7 @@ from meshcore_estimator.enquiry.form import (
 )
 from meshcore_estimator.shared import settling
 from meshcore_estimator.shared.parts import LABELS, field_notes
+from meshcore_estimator.shared.roles import Deed, may
 
 #: Pause in typing after which a field is read.
 _PAUSE = "500ms"
@@ -88,7 +89,7 @@ def draw(
             hints = _supply_hints(policy)
             row({n: partial(text, hint=hints[n]) for n in ("width", "length")})
     row({"quantity": text, "services": _services})
-    if alloy:
+    if alloy and may(Deed.COSTS):
         row({SET_PRICE: partial(text, hint=_SET_HINT)})
     if typed("note"):  # it came with the line, and what it asks for is said again until it is gone
         row({"note": text})

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 import streamlit as st
 
 from meshcore.costing.money import minor_digits, money_text
-from meshcore.estimates.options import priced_options, side_by_side
+from meshcore.estimates.options import side_by_side
 from meshcore.estimates.results import EstimateSet
 from meshcore_estimator.enquiry import form as enquiry_form
 from meshcore_estimator.lists import origin
@@ -16,7 +16,9 @@ from meshcore_estimator.shared import navigation, settings, settling
 from meshcore_estimator.shared.line import Line
 from meshcore_estimator.shared.numbers import NONE, fixed, size
 from meshcore_estimator.shared.parts import Cell, lines, soft, status_word, table, tag
+from meshcore_estimator.shared.pricing import priced_options
 from meshcore_estimator.shared.result import cloth
+from meshcore_estimator.shared.roles import Deed, may
 from meshcore_estimator.shared.side_by_side import signed
 
 _KEPT = "enquiry_options"
@@ -78,8 +80,9 @@ def draw() -> None:
             _of_one(number)
         if held.out is not None:
             st.button("Put back", icon=":material/undo:", key="option_back", on_click=_put_back)
-        st.button("Quote them", icon=":material/request_quote:", type="primary",
-                  key="quote_options", on_click=_quote, disabled=not is_ready())  # fmt: skip
+        if may(Deed.REGISTER):
+            st.button("Quote them", icon=":material/request_quote:", type="primary",
+                      key="quote_options", on_click=_quote, disabled=not is_ready())  # fmt: skip
 
 
 def _of_one(number: int) -> None:

@@ -18,6 +18,7 @@ from meshcore_estimator.shared.files import XLSX
 from meshcore_estimator.shared.line import Line
 from meshcore_estimator.shared.parts import aside, status_word, tag
 from meshcore_estimator.shared.provenance import made_from
+from meshcore_estimator.shared.roles import Deed, may
 
 
 def page() -> None:
@@ -89,7 +90,7 @@ def _answer(line: Line, in_form: frozenset[str]) -> None:
 
 def _set_price(line: Line) -> None:
     """Say what a price or margin that is tried comes to; for the mill's eyes."""
-    held = price_set(line.estimates, line.number)
+    held = price_set(line.estimates, line.number) if may(Deed.COSTS) else None
     if held is not None:
         st.html(aside(held.text(), "review" if held.is_below_cost else ""))
 

@@ -41,6 +41,7 @@ from meshcore_estimator.shared.parts import (
     tag,
 )
 from meshcore_estimator.shared.parts import lines as stacked
+from meshcore_estimator.shared.roles import Deed, may
 from meshcore_estimator.uses import form as use_form
 
 _UPLOAD, _DEMO, _STARTED = "letter_upload", "letter_demo", "letter_started"
@@ -254,8 +255,10 @@ def _price_text(line: Line) -> Cell:
 def _go_on(priced: PricedLetter) -> None:
     """Draw the ways on: a quotation, the list, or one line as an enquiry."""
     with st.container(horizontal=True, vertical_alignment="bottom"):
-        st.button("Make a quotation", icon=":material/request_quote:", key="letter_quotation",
-                  type="primary", on_click=_to_quotation, args=(priced.letter,))  # fmt: skip
+        if may(Deed.REGISTER):
+            st.button("Make a quotation", icon=":material/request_quote:", key="letter_quotation",
+                      type="primary", on_click=_to_quotation,
+                      args=(priced.letter,))  # fmt: skip
         st.button("Open as a list", icon=":material/table_rows:", key="letter_as_list",
                   on_click=_to_list, args=(priced.letter,))  # fmt: skip
         labels = [str(n) for n in priced.letter.lines["line"]]

@@ -7,10 +7,11 @@ from dataclasses import dataclass
 
 import streamlit as st
 
-from meshcore.estimates.letters import PricedLetter, price_letter
+from meshcore.estimates.letters import PricedLetter
 from meshcore.reading.letters.letter import Letter
 from meshcore_estimator.letter import source
 from meshcore_estimator.shared import settings
+from meshcore_estimator.shared.pricing import price_letter
 
 _PRICED = "letter_priced"
 

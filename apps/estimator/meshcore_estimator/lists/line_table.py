@@ -9,6 +9,7 @@ import pandas as pd
 import streamlit as st
 
 from meshcore.costing.money import minor_digits
+from meshcore.estimates.for_buyers import tells_costs
 from meshcore.estimates.priced_table import PRICED_COLUMNS
 from meshcore.estimates.results import EstimateSet
 from meshcore_estimator.shared.parts import COLUMN_WORDS, status_word
@@ -65,6 +66,7 @@ def draw(
     -------
     Place in `lines` of the line chosen; None if none is.
     """
+    priced = [c for c in PRICED_COLUMNS if c != "cost" or tells_costs(estimates)]
     own = [c for c in lines.columns if c not in PRICED_COLUMNS]
     name = estimates.headings.column.get("line")
     first = [name] if name in own else []
@@ -81,7 +83,7 @@ def draw(
     state = st.dataframe(
         shown.assign(**texts),
         hide_index=True,
-        column_order=[*order, *(c for c in PRICED_COLUMNS if c not in order)],
+        column_order=[*order, *(c for c in priced if c not in order)],
         column_config=_columns(first, estimates.book.currency),
         height=min(_MOST_HEIGHT, _ROW_HEIGHT * (len(shown) + 1) + 3),
         on_select="rerun",

@@ -14,7 +14,6 @@ import streamlit as st
 
 from meshcore.costing.money import money_text
 from meshcore.demo import demo_data
-from meshcore.estimates.pipeline import estimate_list
 from meshcore.estimates.questions import QuestionList
 from meshcore.estimates.results import EstimateSet
 from meshcore.estimates.summary import ListTotals, list_totals
@@ -52,6 +51,7 @@ from meshcore_estimator.shared.parts import (
     figures,
     status_word,
 )
+from meshcore_estimator.shared.pricing import estimate_list
 from meshcore_estimator.shared.provenance import made_from
 
 _UPLOAD, _PRICED = "list_upload", "list_priced"

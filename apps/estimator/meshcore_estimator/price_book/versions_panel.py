@@ -23,6 +23,7 @@ from meshcore.demo import default_price_book
 from meshcore_estimator.price_book.draft import Draft
 from meshcore_estimator.shared import settling, side_by_side, who
 from meshcore_estimator.shared.parts import Cell, aside, lines, soft, table, tag
+from meshcore_estimator.shared.roles import Deed, NotAllowedError, may, need
 
 _NOTE, _SAID = "book_note", "book_versions_said"
 _BEFORE, _AFTER, _BACK = "book_version_before", "book_version_after", "book_version_back"
@@ -31,6 +32,10 @@ KEPT = (_NOTE, who.KEY)
 _NO_FILE = (
     "This book has no file that the estimator may write: it is the demonstration's, or was opened "
     "by upload. Download it, and start the estimator with --book to keep versions of it."
+)
+_NOT_THE_KEEPER = (
+    "The book is saved by whoever keeps it. What you change here prices your own estimates, and "
+    "can be downloaded for the keeper."
 )
 _LAID_OUT_ANEW = (
     "The file is written anew, since its layout did not allow a change cell by cell: its comments "
@@ -75,10 +80,14 @@ def draw(draft: Draft, built: PriceBook | None, open_anew: OpenAnew) -> None:
                   on_click=open_anew)  # fmt: skip
     left, right = st.columns([4, 8], gap="large")
     with left:
-        _save(draft, built, file, open_anew, is_other)
+        if may(Deed.BOOK):
+            _save(draft, built, file, open_anew, is_other)
+        else:
+            st.html(aside(_NOT_THE_KEEPER))
     with right:
         _listed(held, now)
-        _take_back(held, now, file, open_anew)
+        if may(Deed.BOOK):
+            _take_back(held, now, file, open_anew)
     _compared(file, held)
 
 
@@ -104,7 +113,11 @@ def _saved(book: PriceBook, base: PriceBook, file: Path, open_anew: OpenAnew) ->
 
 def _do(deed: Callable[[], SavedBook], open_anew: OpenAnew) -> bool:
     try:
+        need(Deed.BOOK)
         saved = deed()
+    except NotAllowedError as error:
+        st.session_state[_SAID] = (str(error), "refused")
+        return False
     except PriceBookError as error:
         st.session_state[_SAID] = (error.messages[0].text.capitalize(), "refused")
         return False

@@ -19,6 +19,7 @@ from meshcore.register.quotations import NEXT, confirm_lines, mark_quotation, qu
 from meshcore_estimator.quotations import order, state
 from meshcore_estimator.shared.files import XLSX
 from meshcore_estimator.shared.parts import aside, soft, table, verbatim
+from meshcore_estimator.shared.roles import Deed, may
 
 _REASON = "quotation_reason"
 #: Fields that are kept over a reload.
@@ -49,7 +50,8 @@ def draw(register: Register) -> None:
     with side:
         _open_points(register, opened)
         _files(number, sheet)
-        _deeds(register, opened)
+        if may(Deed.REGISTER):
+            _deeds(register, opened)
         if opened.state != "draft":
             order.draw(register, opened)
         with st.expander("What was done"):
@@ -78,7 +80,7 @@ def _open_points(register: Register, opened: Entry) -> None:
         if line.late:
             st.html(aside(f"Line {line.label}: wanted by {line.wanted_by}, before the lead time "
                           "is over.", "review"))  # fmt: skip
-    if doubtful and opened.state == "draft":
+    if doubtful and opened.state == "draft" and may(Deed.REGISTER):
         settled = st.multiselect("Settled lines", [line.label for line in doubtful],
                                  key=f"quotation_settled_{opened.version}")  # fmt: skip
         st.button("Confirm these lines", key="quotation_confirm", icon=":material/check:",

@@ -13,7 +13,6 @@ from meshcore.documents.facts import Quotation
 from meshcore.documents.quotation import break_quantities, quotation, to_settle
 from meshcore.documents.terms import LANGUAGES
 from meshcore.estimates.letters import PricedLetter
-from meshcore.estimates.pipeline import estimate_list
 from meshcore.estimates.results import EstimateSet
 from meshcore.reading.letters.letter import Letter
 from meshcore.register.entries import entry
@@ -29,6 +28,7 @@ from meshcore_estimator.lists import source as list_source
 from meshcore_estimator.quotations import state
 from meshcore_estimator.shared import current, settings, settling
 from meshcore_estimator.shared.parts import aside
+from meshcore_estimator.shared.pricing import estimate_list
 
 _LANGUAGE_WORDS = {"en": "English", "de": "German", "fr": "French", "es": "Spanish"}
 _FROM = options_panel.MADE_FROM

@@ -38,6 +38,7 @@ from meshcore.register.quotations import quoted
 from meshcore_estimator.quotations import state
 from meshcore_estimator.shared import settling
 from meshcore_estimator.shared.parts import aside, table, verbatim
+from meshcore_estimator.shared.roles import Deed, may
 
 _BUYER, _DAY, _LENGTHS = "order_buyer", "order_day", "order_lengths"
 _ANYWAY, _KEEP, _FAR_OFF = "order_anyway", "order_keep_prices", "order_far_off"
@@ -56,7 +57,7 @@ _PDF = "application/pdf"
 def draw(register: Register, opened: Entry) -> None:
     """Draw the order against a quotation: the next one, or the one there is."""
     filed = children(register, opened, "order")
-    if not live_orders(register, opened):
+    if may(Deed.REGISTER) and not live_orders(register, opened):
         _take(register, opened)
     for one in filed:
         with st.container(key=f"order_{one.number}", border=True):
@@ -127,7 +128,8 @@ def _order(register: Register, one: Entry) -> None:
     if one.state == CANCELLED:
         st.html(aside(f"Cancelled: {one.changes[-1].note}", "review"))
         return
-    labels = make_labels(register, one)
+    labels = (make_labels(register, one) if may(Deed.REGISTER)
+              else children(register, one, "label"))  # fmt: skip
     with st.container(horizontal=True):
         st.download_button("Acknowledgement", lambda: pdf(order_sheet(facts)).content,
                            file_name=f"{one.number}.pdf", mime=_PDF, on_click="ignore",
@@ -143,6 +145,15 @@ def _order(register: Register, one: Entry) -> None:
         (label.number, label.body["line"], "; ".join(delivered_texts(facts, label)) or "–")
         for label in labels
     ]))  # fmt: skip
+    if may(Deed.REGISTER):
+        _note_lengths(register, one, labels)
+    for bill in children(register, one, "bill"):
+        _show_bill(bill, facts)
+    if may(Deed.REGISTER) and not children(register, one, "bill"):
+        _cancelling(register, one)
+
+
+def _note_lengths(register: Register, one: Entry, labels: list[Entry]) -> None:
     st.text_input("Lengths delivered", key=_LENGTHS,
                   placeholder="as 3 x 100 ft; 98; R2026-000003: 12 pcs; all",
                   persist_state="session")  # fmt: skip
@@ -156,20 +167,18 @@ def _order(register: Register, one: Entry) -> None:
                   on_click=state.do, args=(partial(_deliver, register, one),))  # fmt: skip
         st.button("Bill what is delivered", key="order_bill", icon=":material/receipt_long:",
                   on_click=state.do, args=(partial(_bill, register, one),))  # fmt: skip
-    for bill in children(register, one, "bill"):
-        goods = billed_goods(bill)
-        for item in goods:
-            if not item.within:
-                st.html(aside(f"{item.label} is outside the tolerance. Settle with the buyer "
-                              "whether it is accepted.", "review"))  # fmt: skip
-        made = date.fromisoformat(bill.head.day)
-        printed = bill_sheet(facts, bill.number, made, goods)
-        st.download_button(f"Bill {bill.number}", partial(_pdf, printed),
-                           file_name=f"{bill.number}.pdf", mime=_PDF, on_click="ignore",
-                           icon=":material/download:", key=f"bill_{bill.number}")  # fmt: skip
 
-    if not children(register, one, "bill"):
-        _cancelling(register, one)
+
+def _show_bill(bill: Entry, facts: Order) -> None:
+    goods = billed_goods(bill)
+    for item in goods:
+        if not item.within:
+            st.html(aside(f"{item.label} is outside the tolerance. Settle with the buyer "
+                          "whether it is accepted.", "review"))  # fmt: skip
+    printed = bill_sheet(facts, bill.number, date.fromisoformat(bill.head.day), goods)
+    st.download_button(f"Bill {bill.number}", partial(_pdf, printed),
+                       file_name=f"{bill.number}.pdf", mime=_PDF, on_click="ignore",
+                       icon=":material/download:", key=f"bill_{bill.number}")  # fmt: skip
 
 
 def _cancelling(register: Register, one: Entry) -> None:

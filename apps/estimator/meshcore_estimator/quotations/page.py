@@ -17,6 +17,7 @@ from meshcore_estimator.quotations import detail, drafting, finding, repeat_pane
 from meshcore_estimator.shared import charts, saving
 from meshcore_estimator.shared.parts import aside, table
 from meshcore_estimator.shared.parts import figures as figure_row
+from meshcore_estimator.shared.roles import Deed, may
 
 #: How soon a quotation is about to lapse [days]; our choice.
 _SOON_DAYS = 7
@@ -38,7 +39,7 @@ def page() -> None:
         st.html(aside(f"Nothing is on file in {name} yet; the first thing saved makes it. Check "
                       "its name if that is a surprise.", "note"))  # fmt: skip
         with st.container(key="quotation_new"):
-            drafting.draw()
+            _new()
         return
     except (RecordsError, TermsError) as error:
         st.html(aside(str(error), "refused"))
@@ -49,14 +50,20 @@ def page() -> None:
     with st.container(key="quotation_figures"):
         _figures(register)
     with st.container(key="quotation_new"):
-        drafting.draw()
+        _new()
     with st.container(key="quotation_on_file"):
         finding.draw(register)
     with st.container(key="quotation_one"):
         detail.draw(register)
-    with st.container(key="quotation_repeat"):
-        repeat_panel.draw(register)
+    if may(Deed.COSTS):
+        with st.container(key="quotation_repeat"):
+            repeat_panel.draw(register)
     st.caption(f"Kept in {saving.place_name(register.where)}.")
+
+
+def _new() -> None:
+    if may(Deed.REGISTER):
+        drafting.draw()
 
 
 def _lapse(register: Register) -> None:

@@ -11,6 +11,7 @@ from meshcore.demo import demo_data, is_demo
 from meshcore.documents.terms import Terms, TermsError, default_terms, read_terms
 from meshcore.register.errors import RecordsError
 from meshcore_estimator.shared.parts import NOTHING, aside
+from meshcore_estimator.shared.roles import Deed, need
 
 #: Path of the mill's terms and letterhead, where they are not those of the demonstration.
 TERMS_VARIABLE = "MESHCORE_TERMS"
@@ -43,6 +44,7 @@ def choose(number: str) -> None:
 def do(deed: Callable[[], str]) -> None:
     """Do something with the register, and say what came of it when the page is drawn."""
     try:
+        need(Deed.REGISTER)
         st.session_state[_SAID] = (deed(), "ok")
     except (RecordsError, TermsError) as error:
         st.session_state[_SAID] = (str(error), "refused")

@@ -25,6 +25,7 @@ from meshcore.register.records import (
 from meshcore_estimator.shared import saving, side_by_side, who
 from meshcore_estimator.shared.line import Line
 from meshcore_estimator.shared.parts import LABELS, Cell, aside, book_name, lines, soft, table
+from meshcore_estimator.shared.roles import Deed, need
 
 #: Stands for the enquiry on the screen among the numbers of those on file.
 _CURRENT = 0
@@ -117,6 +118,7 @@ def _deleted() -> None:
 
 def _do(deed: Callable[..., None], number: int, what: str) -> None:
     try:
+        need(Deed.REGISTER)
         deed(number, who=who.name())
     except RecordsError as error:
         saving.note(str(error), "refused")

@@ -6,12 +6,12 @@ import streamlit as st
 
 from meshcore.costing.book.price_book import PriceBook
 from meshcore.demo import demo_data, is_demo
-from meshcore.estimates.pipeline import estimate_list
 from meshcore.estimates.results import EstimateSet
 from meshcore.lists.reading import read_list
 from meshcore_estimator.enquiry import form as enquiry_form
 from meshcore_estimator.shared import settings
 from meshcore_estimator.shared.line import Line
+from meshcore_estimator.shared.pricing import estimate_list
 
 _STARTED = "enquiry_started"
 

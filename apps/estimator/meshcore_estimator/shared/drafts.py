@@ -1,7 +1,8 @@
 """What is being typed, kept on disk by session: a reload or a restarted server loses nothing.
 
 A draft has an id that cannot be guessed and stands in the page's address, and parts, each a text.
-Whoever has the address has the draft; nobody else does. The session that opened a draft last
+Whoever has the address has the draft; nobody else does. Where people sign in, it is that of the
+person who began it alone. The session that opened a draft last
 holds it: one that held it before goes on under an id of its own, so that two never write over
 each other.
 """
@@ -60,20 +61,41 @@ def default_drafts() -> Path:
     return Path(named) if named else default_records().with_name("drafts.sqlite")
 
 
-def begin(path: Path | None = None) -> Hold:
-    """Begin a draft under a new id, and give up those that nobody opened for long."""
+#: Under which stands whose a draft is; no part of a page has this name.
+_OWNER = "owner"
+
+
+def begin(path: Path | None = None, *, owner: str = "") -> Hold:
+    """Begin a draft under a new id, and give up those that nobody opened for long.
+
+    Parameters
+    ----------
+    path
+        The file of drafts.
+    owner
+        Who signed in; empty where nobody has to.
+    """
     hold = Hold(secrets.token_urlsafe(_ID_BYTES), secrets.token_urlsafe(_ID_BYTES))
     with writing(path) as file:
         old = (datetime.now(UTC) - KEPT_FOR).isoformat()
         file.execute("DELETE FROM drafts WHERE opened_at < ?", (old,))
         file.execute("INSERT INTO drafts VALUES (?, ?, ?)", (hold.draft, hold.holder, _now()))
+        if owner:
+            file.execute("INSERT INTO parts VALUES (?, ?, ?)", (hold.draft, _OWNER, owner))
     return hold
 
 
-def resume(draft: str, path: Path | None = None) -> tuple[Hold, dict[str, str]] | None:
-    """Take hold of a draft, and return its parts; None if there is none of that id."""
+def resume(
+    draft: str, path: Path | None = None, *, owner: str = ""
+) -> tuple[Hold, dict[str, str]] | None:
+    """Take hold of a draft, and return its parts; None if the owner has none of that id."""
     hold = Hold(draft, secrets.token_urlsafe(_ID_BYTES))
     with writing(path) as file:
+        whose = file.execute(
+            "SELECT text FROM parts WHERE draft = ? AND name = ?", (draft, _OWNER)
+        ).fetchone()
+        if (whose[0] if whose else "") != owner:
+            return None
         changed = file.execute(
             "UPDATE drafts SET holder = ?, opened_at = ? WHERE id = ?",
             (hold.holder, _now(), draft),
@@ -81,7 +103,7 @@ def resume(draft: str, path: Path | None = None) -> tuple[Hold, dict[str, str]] 
         if not changed:
             return None
         parts = file.execute("SELECT name, text FROM parts WHERE draft = ?", (draft,)).fetchall()
-    return hold, dict(parts)
+    return hold, {name: text for name, text in parts if name != _OWNER}
 
 
 def save(hold: Hold, parts: Mapping[str, str], path: Path | None = None) -> bool:

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 
 import streamlit as st
 
-from meshcore_estimator.shared import drafts, settling
+from meshcore_estimator.access import Deed
+from meshcore_estimator.shared import drafts, settling, signing_in
 from meshcore_estimator.shared.drafts import DraftsError, Hold
 from meshcore_estimator.shared.parts import NOTHING, aside
 
@@ -32,11 +33,14 @@ class Part:
         Gives it as text; empty where there is nothing.
     restore
         Puts it back into a session that has nothing yet.
+    of
+        What a person must be allowed to for whom it is kept; None where it is everybody's.
     """
 
     name: str
     write: Callable[[], str]
     restore: Callable[[str], None]
+    of: Deed | None = None
 
 
 def restore(parts: Iterable[Part]) -> None:
@@ -49,7 +53,7 @@ def restore(parts: Iterable[Part]) -> None:
     if named is None:
         return
     try:
-        resumed = drafts.resume(named)
+        resumed = drafts.resume(named, owner=signing_in.signed_in_name())
     except DraftsError as error:
         _say(error)
         return
@@ -100,7 +104,7 @@ def _write(changed: dict[str, str], texts: dict[str, str]) -> None:
     if hold is not None and drafts.save(hold, changed):
         return
     # None yet, or somebody else opened the address: this session goes on under one of its own.
-    hold = drafts.begin()
+    hold = drafts.begin(owner=signing_in.signed_in_name())
     drafts.save(hold, texts)
     st.session_state[_HOLD] = hold
 

@@ -12,6 +12,7 @@ from meshcore.register.records import RecordsError, save_estimate
 from meshcore_estimator.shared import result, settling, who
 from meshcore_estimator.shared.line import Line
 from meshcore_estimator.shared.parts import aside
+from meshcore_estimator.shared.roles import Deed, need
 
 _TITLE, _NOTE, _SAID = "save_title", "save_note", "save_said"
 
@@ -34,6 +35,7 @@ def ask(line: Line, side_by_side: bool = True) -> None:
 def _save(line: Line) -> None:
     title = str(st.session_state[_TITLE]).strip() or result.subject(line)
     try:
+        need(Deed.REGISTER)
         note_ = str(st.session_state[_NOTE]).strip()
         number = save_estimate(line.estimates, title, note_, who=who.name())
     except RecordsError as error:
