@@ -95,4 +95,5 @@ def _told(message: Message) -> Message | None:
         return message
     if message.severity == "note":
         return None
-    return Message("price", "", _IN_PLACE[message.severity], message.severity, code=WITHHELD)
+    text, severity = _IN_PLACE[message.severity], message.severity
+    return Message("price", "", text, severity, code="price.withheld")
