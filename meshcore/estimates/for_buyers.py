@@ -20,12 +20,8 @@ if TYPE_CHECKING:
 
 #: Rooms of messages that tell of costs, rates and rules.
 OF_THE_MILL = ("book.", "price.", "rule.")
-#: Code of what stands in place of such a message.
-WITHHELD = "price.withheld"
-_IN_PLACE: Mapping[str, str] = {
-    "review": "the mill has something to look at before this price is given to anybody.",
-    "refused": "the mill's price book makes no price of this line. Ask whoever estimates.",
-}
+#: Codes of what stands in place of such a message.
+WITHHELD = ("price.withheld", "price.none_told")
 _NOT_TRIED = (
     "a price or margin is tried only by those who may see costs. The price is the price book's."
 )
@@ -95,5 +91,8 @@ def _told(message: Message) -> Message | None:
         return message
     if message.severity == "note":
         return None
-    text, severity = _IN_PLACE[message.severity], message.severity
-    return Message("price", "", text, severity, code="price.withheld")
+    if message.severity == "review":
+        text = "the mill has something to look at before this price is given to anybody."
+        return Message("price", "", text, "review", code="price.withheld")
+    text = "the mill's price book makes no price of this line. Ask whoever estimates."
+    return Message("price", "", text, code="price.none_told")

@@ -268,7 +268,7 @@ def _fill_messages(sheet: Worksheet, bulk: BulkRows, estimates: EstimateSet, cos
         (names[line], m.severity, m.field, m.read, m.text)
         for line, found_ in said
         for m in found_
-        if costs or m.code == WITHHELD or not m.code.startswith(OF_THE_MILL)
+        if costs or m.code in WITHHELD or not m.code.startswith(OF_THE_MILL)
     )
     for place in ("D1", "E1"):
         sheet[place].alignment = WRAPPED
