@@ -1,6 +1,7 @@
 """Strangers' plugins, installed by pip into an environment of their own, beside the project.
 
-One is well behaved; the others raise at import, raise in their rules, or return nonsense. Each
+One is well behaved; the others raise at import, raise in their rules, return nonsense, leave the
+program or do not end. Each
 fault is named, and what the rest of the program computes stays as it was.
 """
 
@@ -16,7 +17,8 @@ from environments import Environment, build_wheel, make_environment
 pytestmark = pytest.mark.install
 
 DISTRIBUTIONS = Path(__file__).parent / "distributions"
-PLUGINS = ("fellside-extras", "fails-at-import", "raises-in-rule", "returns-nonsense")
+PLUGINS = ("fellside-extras", "fails-at-import", "raises-in-rule", "returns-nonsense",
+           "leaves-and-lingers")  # fmt: skip
 NEW_ALLOY = "fellside 18-9"
 #: 10 ft of 48 in cloth at 4.20 EUR/m², the rate in BOOK_EXTRAS: 1.2192 m · 3.048 m · 4.20.
 RINSE_CHARGE = 15.61
@@ -52,6 +54,10 @@ RULE_FAULTS = (
     ("returns_nonsense", "rule that chats"),
     ("returns_nonsense", "rule of three lines"),
     ("returns_nonsense", "weave rule that shrugs"),
+    ("leaves_and_lingers", "SystemExit: 3"),
+    ("leaves_and_lingers", "rule that lingers"),
+    ("leaves_and_lingers", "cannot set WRITEABLE flag"),
+    ("leaves_and_lingers", "rule of words"),
 )
 
 
@@ -181,7 +187,7 @@ def test_each_priced_line_says_whose_cost_is_not_in_it(
     among = _prices(crowded, book, project_root / "demo_data" / "enquiries.csv", ".csv")
     priced = among[among["status"] != "refused"]
     assert (priced["status"] == "review").all()
-    for plugin in ("raises_in_rule", "returns_nonsense"):
+    for plugin in ("raises_in_rule", "returns_nonsense", "leaves_and_lingers"):
         assert priced["messages"].str.contains(plugin).all()
 
 

@@ -38,6 +38,7 @@ def module(*words: str) -> str:
 
 CONSOLES = (
     {"PYTHONIOENCODING": "cp1252"},
+    {"PYTHONIOENCODING": "cp437"},
     {"PYTHONIOENCODING": "ascii"},
     {"LC_ALL": "POSIX", "PYTHONUTF8": "0", "PYTHONCOERCECLOCALE": "0"},
 )

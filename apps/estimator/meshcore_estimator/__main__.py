@@ -20,6 +20,8 @@ _NO_STREAMLIT = (
     'Install it with: pip install "wirecloth-meshcore[app]"\n'
 )
 SCRIPT = Path(__file__).parent / "app.py"
+#: What is served: the script, with an address for its health.
+_SERVED = SCRIPT.with_name("served.py")
 
 
 def main(arguments: list[str] | None = None) -> int:
@@ -52,6 +54,8 @@ def main(arguments: list[str] | None = None) -> int:
         os.environ[POLICY_VARIABLE] = str(chosen.policy.resolve())
     if chosen.access:
         os.environ[ACCESS_VARIABLE] = str(chosen.access.resolve())
+    if chosen.backup or chosen.restore:
+        return _copied(chosen)
     if chosen.check:
         found = set_up.checks(chosen.address, trusted=chosen.trusted_network)
         sys.stdout.write("".join(f"{one}\n" for one in found))
@@ -64,9 +68,27 @@ def main(arguments: list[str] | None = None) -> int:
     with tempfile.TemporaryDirectory(prefix="meshcore-") as folder:
         os.environ[DRAWINGS_VARIABLE] = os.path.realpath(folder)
         try:
-            cli.main(["run", str(SCRIPT), *_server_options(chosen)], standalone_mode=False)
+            cli.main(["run", str(_SERVED), *_server_options(chosen)], standalone_mode=False)
         finally:
             del os.environ[DRAWINGS_VARIABLE]
+    return 0
+
+
+def _copied(chosen: argparse.Namespace) -> int:
+    from meshcore_estimator import office_copy  # noqa: PLC0415 - heavy, and only when it runs
+
+    try:
+        if chosen.backup:
+            names = office_copy.back_up(chosen.backup)
+        elif chosen.into:
+            names = office_copy.put_back(chosen.restore, chosen.into)
+        else:
+            sys.stderr.write("meshcore_estimator: --restore needs --into FOLDER, a new one\n")
+            return COULD_NOT
+    except office_copy.CopyError as error:
+        sys.stderr.write(f"meshcore_estimator: {error}\n")
+        return COULD_NOT
+    sys.stdout.write(office_copy.told(names))
     return 0
 
 
@@ -99,6 +121,13 @@ def _parser() -> argparse.ArgumentParser:
                              "trusted with prices, costs and the register")  # fmt: skip
     parser.add_argument("--check", action="store_true",
                         help="say what is wrong with the set-up, and serve nothing")  # fmt: skip
+    parser.add_argument("--backup", type=Path, metavar="FILE",
+                        help="write register, book with versions and the other files into one file "
+                             "(.zip), and serve nothing")  # fmt: skip
+    parser.add_argument("--restore", type=Path, metavar="FILE",
+                        help="put such a file back: the register into an empty one, files --into a "
+                             "new folder")  # fmt: skip
+    parser.add_argument("--into", type=Path, metavar="FOLDER", help="where --restore puts files")
     parser.add_argument("--no-browser", action="store_true", help="do not open a browser")
     return parser
 

@@ -13,6 +13,8 @@ from pathlib import Path
 from meshcore.demo import availability_in_use, default_price_book, policy_in_use
 from meshcore_estimator.access import ACCESS_VARIABLE, AccessError, access_in_use
 
+#: Address under the app's own at which it says whether what it rests on can be read.
+HEALTH = "/health"
 #: Where Streamlit looks for its secrets: the user's own, and those of the folder it is started in.
 SECRETS = (Path.home() / ".streamlit" / "secrets.toml", Path(".streamlit") / "secrets.toml")
 #: What Streamlit's sign-in by OpenID Connect needs under ``[auth]``.
@@ -72,7 +74,7 @@ def wrong_with_address(address: str, *, trusted: bool) -> str:
 def wrong_with_sign_in() -> str:
     """Say what is wrong with the sign-in of ``secrets.toml``; empty where it is set up."""
     if importlib.util.find_spec("authlib") is None:
-        return "signing in needs authlib: pip install authlib"
+        return 'signing in needs authlib: pip install "wirecloth-meshcore[server]"'
     file = next((one for one in reversed(SECRETS) if one.is_file()), None)
     if file is None:
         return "there is no .streamlit/secrets.toml"
@@ -117,6 +119,12 @@ def checks(address: str, *, trusted: bool) -> list[Checked]:
         *(Checked(what, _tried(read)) for what, read in _readings()),
         Checked("plugins", _plugin_faults()),
     ]
+
+
+def health() -> list[Checked]:
+    """Look at what each estimate rests on, for whoever watches over the server."""
+    wanted = ("price book", "supply policy", "register")
+    return [Checked(what, _tried(read)) for what, read in _readings() if what in wanted]
 
 
 def _checked_people() -> Iterator[Checked]:

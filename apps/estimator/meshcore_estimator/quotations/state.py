@@ -10,6 +10,7 @@ import streamlit as st
 from meshcore.demo import demo_data, is_demo
 from meshcore.documents.terms import Terms, TermsError, default_terms, read_terms
 from meshcore.register.errors import RecordsError
+from meshcore_estimator.shared import watching
 from meshcore_estimator.shared.parts import NOTHING, aside
 from meshcore_estimator.shared.roles import Deed, need
 
@@ -45,7 +46,9 @@ def do(deed: Callable[[], str]) -> None:
     """Do something with the register, and say what came of it when the page is drawn."""
     try:
         need(Deed.REGISTER)
-        st.session_state[_SAID] = (deed(), "ok")
+        said = deed()
+        watching.note("register", said=said)
+        st.session_state[_SAID] = (said, "ok")
     except (RecordsError, TermsError) as error:
         st.session_state[_SAID] = (str(error), "refused")
 

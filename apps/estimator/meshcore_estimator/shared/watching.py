@@ -36,25 +36,47 @@ def watched(page: str) -> Iterator[None]:
     try:
         yield
     except Exception as error:  # noqa: BLE001 - whatever it is, its trace is in the log
-        number = secrets.token_hex(_NUMBER)
-        _log(page, begun, fault=number, error=repr(error), trace=traceback.format_exc())
+        _tell(page, error, _since(begun))
+    else:
+        note(page, ms=_since(begun))
+
+
+def told_of_fault(error: Exception) -> bool:
+    """Log what failed outside a page, as in what a click does, and tell its number.
+
+    Returns
+    -------
+    That nothing else is to be shown of it.
+    """
+    _tell("a click or a choice", error, 0)
+    return True
+
+
+def note(what: str, **more: str | int) -> None:
+    """Write one line of the log: when, who, what, and more of it."""
+    said = {
+        "time": time.strftime("%Y-%m-%dT%H:%M:%SZ", time.gmtime()),
+        "who": who.name(),
+        "what": what,
+        **more,
+    }
+    is_wrong = "fault" in more or "wrong" in more
+    LOG.log(logging.ERROR if is_wrong else logging.INFO, json.dumps(said, ensure_ascii=True))
+
+
+def _since(begun: float) -> int:
+    return round((time.perf_counter() - begun) * 1e3)
+
+
+def _tell(what: str, error: Exception, ms: int) -> None:
+    number = secrets.token_hex(_NUMBER)
+    trace = "".join(traceback.format_exception(error))
+    note(what, ms=ms, fault=number, error=repr(error), trace=trace)
+    with st.container(key="fault"):
         st.html(
             aside(
-                f"Something went wrong on this page. What you typed is kept; reload the page. "
+                "Something went wrong on this page. What you typed is kept; reload the page. "
                 f"If it comes again, tell whoever runs the estimator this number: {number}.",
                 "refused",
             )
         )
-    else:
-        _log(page, begun)
-
-
-def _log(page: str, begun: float, **more: str) -> None:
-    said = {
-        "time": time.strftime("%Y-%m-%dT%H:%M:%SZ", time.gmtime()),
-        "who": who.name(),
-        "what": page,
-        "ms": round((time.perf_counter() - begun) * 1e3),
-        **more,
-    }
-    LOG.log(logging.ERROR if more else logging.INFO, json.dumps(said, ensure_ascii=True))
