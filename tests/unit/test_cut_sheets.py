@@ -328,3 +328,14 @@ def test_a_label_comes_by_command(tmp_path: Path, capsys: pytest.CaptureFixture[
     assert "L-0012" in out.read_text("utf-8")
     assert main(["estimate", *line, "--label", "1=L-0012"]) == 2
     assert "--cut-sheet OUT" in capsys.readouterr().err
+
+
+def test_pieces_of_a_row_are_listed_across_the_cloth() -> None:
+    """Two rows of triangles head to tail: their x differ by rounding alone."""
+    estimates = priced(
+        [{"form": "piece", "shape": "right triangle", "dimensions": "base 600 mm, height 450 mm",
+          "quantity": "12"}]
+    )  # fmt: skip
+    (sheet,) = plan_sheets(estimates, DAY)
+    rows = [tuple(map(float, cells[1:3])) for block in sheet.blocks for cells in block.rows]
+    assert rows == sorted(rows)
