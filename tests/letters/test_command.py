@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import shlex
 import sys
 from pathlib import Path
 
@@ -78,3 +79,17 @@ def test_a_letter_without_a_line_is_told_by_the_exit_code(
     shown = capsys.readouterr()
     assert "No line was read" in shown.out
     assert "no line was read" in shown.err
+
+
+def test_a_letter_that_states_a_use_and_no_cloth_leads_there(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    letter = tmp_path / "letter.txt"
+    letter.write_text("Good day,\n\nour vibrating screen needs cloth. It cuts at 6 mm, wet.\n\nBye")
+    main(["letter", str(letter), "--demo"])
+    command = next(line for line in capsys.readouterr().out.splitlines() if "specify" in line)
+    assert main([*shlex.split(command)[3:], "--count", "1"]) == 0
+    assert "7.1 mm × 1.6 mm" in capsys.readouterr().out
+    letter.write_text("Two rolls 10 mesh 0.025 in wire, 304, 48 in x 100 ft, for a filter 0.1 mm")
+    main(["letter", str(letter), "--demo"])
+    assert "specify" not in capsys.readouterr().out

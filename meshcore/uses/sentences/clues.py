@@ -54,6 +54,8 @@ def uses_said(sentence: str, amounts: Sequence[AmountSaid], least: int = 1) -> t
     for kind in {one.kind for one in amounts}:
         if kind in _ONLY_OF:
             weight[_ONLY_OF[kind]] += _AMOUNT
+    if weight["test sieving"] and any(one.kind == "sieve" for one in amounts):
+        weight["test sieving"] += _AMOUNT
     for use in _FLOW:
         if weight[use] and _FLOW_KINDS & {one.kind for one in amounts}:
             weight[use] += _OF_FLOW

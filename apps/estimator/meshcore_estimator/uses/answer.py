@@ -7,6 +7,7 @@ import streamlit as st
 from meshcore.costing.money import minor_digits, money_text
 from meshcore.estimates.performing import Performance
 from meshcore.estimates.specified import Offer, Specifications
+from meshcore.estimates.wording import CAUTION
 from meshcore_estimator.enquiry import form as enquiry_form
 from meshcore_estimator.shared import navigation
 from meshcore_estimator.shared.numbers import NONE
@@ -20,7 +21,9 @@ _BESIDE = 3
 def draw(found: Specifications) -> None:
     """Draw the specifications with their price, reasons, caution and sources."""
     st.header(f"{found.title}: what does it", anchor=False)
-    st.html(table((), [(reason,) for reason in found.reasons]))
+    st.html(table((), [(f"{reason[:1].upper()}{reason[1:]}",) for reason in found.reasons]))
+    for message in found.told:
+        st.html(aside(f"{message.read}: {message.text}", message.severity))
     for rank, one in enumerate(found.offers):
         with st.container(
             horizontal=True, vertical_alignment="center", key=f"offer_use_{rank}", gap="small"
@@ -29,7 +32,8 @@ def draw(found: Specifications) -> None:
             st.button("Use this one", key=f"by_use_take_{rank}", on_click=_take,
                       args=(dict(one.cells), found.alloy))  # fmt: skip
     with st.container(key="by_use_cautions"):
-        st.html(aside(f"{found.caution}", "review"))
+        # What holds of every estimate stands below each page.
+        st.html(aside(found.caution.removesuffix(CAUTION).rstrip(), "review"))
         said = [f"Think of: {hint}." for hint in found.hints]
         said.append(f"Rests on: {'; '.join(found.sources)}.")
         st.html(f"<div>{lines(*(soft(text) for text in said)).html}</div>")

@@ -71,7 +71,7 @@ def say(words: str) -> None:
     if not isinstance(one, Statement):
         return
     said = read_sentence(one, words)
-    st.session_state[_TOLD] = tuple(f"{told.read}: {told.text}" for told in said.told)
+    st.session_state[_TOLD] = tuple(f'"{told.read}": {told.text}' for told in said.told)
     values: dict[str, object] = {"words": words, "use": one.use, "alloy": said.alloy or None}
     values |= {_named(one, figure): said.figures.get(figure.name, "") or
                (None if figure.kind == "choice" else "") for figure in one.figures}  # fmt: skip
@@ -105,7 +105,7 @@ def draw(notes: Mapping[str, Sequence[Message]]) -> None:
     st.selectbox(
         "Alloy", [alloy.designation for alloy in installed_registry().alloys],
         key=settling.takes_new(fields.show(_KEY, _KEY + "alloy")), persist_state="session",
-        index=None, placeholder=f"{chosen.alloys[0]}, as is usual", accept_new_options=True,
+        index=None, placeholder="the usual one for these figures", accept_new_options=True,
     )  # fmt: skip
     with st.container(key="said_alloy_of_use"):
         st.html(field_notes(notes.get("alloy", ()), {"alloy": "Alloy"}))
