@@ -35,6 +35,11 @@ def _in_foul_air(c: ConditionColumns) -> Maybe:
 HOT_VETOES: tuple[Veto, ...] = (
     Veto("foul hot air", ("*",), _in_foul_air,
          "the ceilings are of clean air: name the gas as the surroundings", HOT_METALS, NOT_JUDGED),
+    Veto("acid dew point", ("*",),
+         every(in_medium("flue gas", "sulphurous gas, oxidising", "sulphurous gas, reducing"),
+               colder(160.0)),
+         "below about 160 °C the metal is wetted by sulphuric acid from the gas: name that acid as "
+         "the surroundings", HANDBOOKS, NOT_JUDGED, "temperature"),
     Veto("warm pool hall", ("stainless",), every(in_medium("pool hall"), hotter(45.0)),
          "what is published is of the air that bathers breathe", HANDBOOKS, NOT_JUDGED,
          "temperature"),
