@@ -27,7 +27,7 @@ WIRES_M = np.array([0.9e-3, 0.9e-3, 0.2e-3, np.nan])
 
 def test_all_answers_are_judged_in_one_pass(monkeypatch: pytest.MonkeyPatch) -> None:
     judged: list[int] = []
-    by_all = judging._by_all  # noqa: SLF001 - counted, not changed
+    by_all = judging._by_all
 
     def counted(facts: object, conditions: object, wire: object) -> object:
         judged.append(len(conditions))  # type: ignore[arg-type]
