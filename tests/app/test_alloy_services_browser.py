@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+import numpy as np
 import pytest
 from browsing import NARROW, WIDE, settled, type_in, visiting
 from streamlit.testing.v1 import AppTest
@@ -64,6 +65,8 @@ def test_the_answer_and_what_it_rests_on(name: str, monkeypatch: pytest.MonkeyPa
         page.pills(key="service_must_be").set_value(["non_magnetic"]).run()
     assert not page.exception
     shown = grid(page)
+    assert np.isfinite(shown["life_years"].dropna()).all(), "no grid says Infinity"
+    assert np.isfinite(shown["corrosion_margin"].dropna()).all()
     found = {a: v[0] for a, v in zip(shown["alloy"], shown["verdict"], strict=True)}
     for alloy, verdict in verdicts.items():
         assert found[alloy].endswith(verdict), alloy

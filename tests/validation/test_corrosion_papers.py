@@ -99,7 +99,7 @@ def test_fluoride_in_acid_dissolves_titanium(alloy: str) -> None:
 
 @pytest.mark.parametrize("place", ["solvents without chlorine", "methanol"])
 def test_titanium_in_alcohol_without_water(place: str) -> None:
-    """Two abstracts: methanol wants about 20 % of water, ethanol 8 %, or titanium cracks."""
+    """Abstract on titanium in propanols: methanol wants 20 % of water and ethanol 8 %."""
     assert word("titanium grade 2", Conditions(environment=place, temperature_c=20.0)) != "meets"
 
 

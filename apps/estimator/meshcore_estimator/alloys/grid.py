@@ -23,7 +23,7 @@ _BEFORE = (
 )  # fmt: skip
 _AFTER = ("family", "uns", "en")
 _MARK_HELP = "Cheapest that meets, or on the front of price against margin."
-_LIFE_HELP = "Of the wire in the open, at the fast end of its category."
+_LIFE_HELP = "Of the wire in the open, at the fast end of its category; none where no loss counts."
 _YEARS_HELP = "Cost over the years wanted: cloth that does not last is bought again."
 _YEAR_HELP = "Even yearly cost over the years wanted, replacements counted."
 _EVEN_HELP = "Year from which it costs no more than the alloy that is cheapest at first."
@@ -93,6 +93,9 @@ def _place(state: Any) -> int:  # noqa: ANN401 - streamlit's state of a grid has
 
 def _cells(rows: pd.DataFrame, asked: list[str]) -> pd.DataFrame:
     shown = rows[[*_BEFORE, *asked, "wire", *_AFTER]].copy()
+    # A grid writes "Infinity" for what has no end: the headline and the reason say it in words.
+    for name in ("life_years", "corrosion_margin"):
+        shown[name] = rows[name].where(np.isfinite(rows[name]))
     shown["verdict"] = [[_tag(v)] for v in rows["verdict"]]
     for aspect in (*asked, "wire"):
         shown[aspect] = [f"{SIGNS[v]} {v}" if v in SIGNS else "" for v in rows[aspect]]
