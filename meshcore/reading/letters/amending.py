@@ -9,7 +9,7 @@ from meshcore.reading.letters import targets
 from meshcore.reading.letters.aims import Aim, aim_of, states
 from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.draft import Draft
-from meshcore.reading.letters.facts import CLOTH, Fact, Said
+from meshcore.reading.letters.facts import Fact, Said
 from meshcore.reading.letters.item import Item
 from meshcore.reading.letters.passage import Passage
 from meshcore.reading.letters.placing import SIZES
@@ -57,7 +57,7 @@ def amend_lines(build: Build, said: Said, lines: list[Draft], aim: Aim | None = 
         left = [i for i in free if i.start not in taken]
         if id(line) in told and not own:
             changed, left = True, []
-        whole = [i for i in left if i.whole and _ends(said.items, i)]
+        whole = [i for i in left if i.whole and _ends(said.items, i) and not _is_grade(said, i)]
         if len(whole) == 1 and not any(f.name == "quantity" for f in facts):
             facts += bare_change(said, whole[0])
         changed = _put(line, facts, [i for i in left if i.unit in MM_OF]) or changed
@@ -199,6 +199,18 @@ def bare_change(said: Said, item: Item) -> list[Fact]:
     return []
 
 
+#: Before the number of a grade, which counts nothing: "once in 330".
+_MADE_IN = frozenset({"in", "en", "aus", "grade", "type", "alloy"})
+#: Numbers of grades have so many digits.
+_GRADE_DIGITS = 3
+
+
+def _is_grade(said: Said, item: Item) -> bool:
+    """Whether a bare number names a grade that the words do not know."""
+    n = next((k for k, one in enumerate(said.items) if one is item), 0)
+    return len(item.text) == _GRADE_DIGITS and n > 0 and fold(said.items[n - 1].text) in _MADE_IN
+
+
 def _quantity(item: Item) -> Fact:
     return Fact("quantity", max(item.values), item.text, item.start, item.end, item)
 
@@ -268,20 +280,3 @@ def _less_work(build: Build, said: Said) -> bool:
             head[:] = [f for f in head if f.name != "services" or f.value not in work]
             having = having or build.present
     return bool(having) and (said.has("withdraw") or not aim.rest(said.facts))
-
-
-def speaks_of_lines(build: Build, passage: Passage, said: Said) -> bool:
-    """Whether a sentence says more of lines that it points at: "the 30 mesh in 316 please"."""
-    if passage.kind in ("item", "row") or said.has(
-        "same", "cloth", "except", "all", "quote", "rest"
-    ):
-        return False
-    aim = aim_of(said, build.present, build.lines, passage.label)
-    loose = [i for i in said.loose if i.start not in aim.used]
-    if loose or any(not f.weak for f in said.of("quantity")):
-        return False
-    rest = [f for f in aim.rest(said.facts) if f.name not in ("form", "shape", "counted")]
-    names = {f.name for f in rest}
-    if not aim.lines or len(aim.lines) == len(build.present):
-        return False
-    return bool(names) and not names & {*CLOTH, "dim", "quantity", "pair"}

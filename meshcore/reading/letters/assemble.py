@@ -5,12 +5,13 @@ from __future__ import annotations
 from itertools import pairwise
 
 from meshcore.reading.letters import targets
+from meshcore.reading.letters.aims import aim_of
 from meshcore.reading.letters.alloys import settle_alloys
 from meshcore.reading.letters.breaks import count_alternative, price_more
 from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.changes import change
 from meshcore.reading.letters.chunks import cut_chunks, shared_facts
-from meshcore.reading.letters.counting import count_late
+from meshcore.reading.letters.counting import clothes_waiting, count_late, fills_waiting
 from meshcore.reading.letters.distributing import distribute
 from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import CLOTH, FABRIC, Fact, Said
@@ -28,9 +29,10 @@ from meshcore.reading.letters.leading import is_head
 from meshcore.reading.letters.left_over import late_length, length_left
 from meshcore.reading.letters.making import open_lines
 from meshcore.reading.letters.opening import opens
+from meshcore.reading.letters.other_ways import price_in
 from meshcore.reading.letters.parting import doubts_part, part_lines
 from meshcore.reading.letters.passage import Passage
-from meshcore.reading.letters.recounting import recounts, resizes
+from meshcore.reading.letters.recounting import adds_to_each, recounts, resizes
 from meshcore.reading.letters.withdrawing import says_anew
 from meshcore.reading.letters.work_said import denies_work, limits_work, spares_lines
 from meshcore.reading.vocabulary import fold
@@ -57,10 +59,17 @@ def take(  # noqa: PLR0911, PLR0912
         return
     if recounts(build, passage, said) or resizes(build, passage, said):
         return
+    if adds_to_each(build, said):
+        return
     if distribute(build, passage, said) or fills_above(build, passage, said):
         return
     build.tabled += passage.kind == "row"
+    if _describes_thing(build, passage, said):
+        build.unread.append((passage.start, passage.end, "the size of a thing that cloth is for"))
+        return
     if _is_of_some(build, passage, said) or price_more(build, passage, said):
+        return
+    if price_in(build, passage, said):
         return
     if change(build, passage, said):
         if not build.open_clause:
@@ -100,6 +109,10 @@ def _open_parts(build: Build, passage: Passage, said: Said, listed: bool) -> Non
             build, passage, said, [f for f in facts if id(f) not in apart], items, listed, shaped
         )
     lead = _lead_words(said)
+    if said.cloth():
+        alone = len(build.lines) == before
+        words = targets.own_words(said.items) if alone else frozenset()
+        build.topic = (passage.paragraph, words)
     for line in build.lines[before:]:
         line.words |= lead
     _share_tail(build, build.lines[before:])
@@ -124,6 +137,30 @@ def fills_above(build: Build, passage: Passage, said: Said) -> bool:
         line.fill([f for f in said.facts if f.name != "services"], "what is said of all above")
         line.facts += said.of("services")
     return True
+
+
+#: What a sentence says of a thing's size with.
+_IS = frozenset({"is", "are", "measures", "measure", "ist", "sind", "misst", "hat", "est", "sont",
+                 "mesure", "fait", "es", "son", "mide"})  # fmt: skip
+#: A thing is named in so many words (our choice).
+_NAMED_IN = 5
+
+
+def _describes_thing(build: Build, passage: Passage, said: Said) -> bool:
+    """Whether a sentence tells how large a thing is that is no goods: "the deck itself is 5' x 16'"."""  # noqa: E501
+    if passage.kind in ("item", "row") or said.cloth() or not said.of("dim"):
+        return False
+    if any(f.name in ("alloy", "wire_diameter", "weave", "services") for f in said.facts):
+        return False
+    words = said.items[: _NAMED_IN + 1]
+    verb = next((n for n, i in enumerate(words) if fold(i.text) in _IS), 0)
+    if not verb or "the" not in words[0].tags:
+        return False
+    goods = {"form", "shape", "one", "place", "narrow", "wide", "item", "edge", "size"}
+    plain = not any(i.kind == "num" or goods & i.tags.keys() for i in words[1:verb])
+    sized = any(line.has("dim") for line in build.present)
+    known = aim_of(said, build.present, build.lines).lines
+    return plain and sized and not known and said.of("dim")[0].start > words[verb].start
 
 
 #: How "one of them …" goes on after its number.
@@ -216,7 +253,7 @@ def _take_chunk(
 ) -> None:
     here = {i.start for i in items}
     part = Said(facts, {}, [i for i in said.loose if i.start in here], items, said.dropped)
-    part.silent = said.silent
+    part.silent, part.apart = said.silent, said.apart
     for mark, marked in said.marks.items():
         part.marks[mark] = [item for item in marked if item.start in here]
     plain, variants = settle_alloys(part, said)
@@ -230,6 +267,10 @@ def _take_chunk(
         and same.has(*CLOTH)
         and count_late(same, rest, quantities, _is_alone(build, passage, part))
     ):
+        return
+    if beside and same is not None and fills_waiting(same, part, rest, quantities):
+        return
+    if part.apart and clothes_waiting(build, passage, part, rest, quantities):
         return
     alternative = "or" in {tag for i in said.items for tag in i.tags}
     if alternative and beside and count_alternative(build, part, rest, quantities):

@@ -35,6 +35,32 @@ def bolt_holes(items: Sequence[Item]) -> set[int]:
     return out
 
 
+_WHICH = frozenset({"which is", "that is", "which are", "which measures"})
+
+
+def things_sized(items: Sequence[Item]) -> set[int]:
+    """Places of the sizes of a thing that cloth is for: "a piece for the drum, which is 62 cm across".
+
+    A relative clause tells of the noun before it; where that is no word of the trade and a form
+    stands before, the sizes are of no form.
+    """  # noqa: E501
+    out: set[int] = set()
+    for n in range(1, len(items) - 1):
+        said = fold(items[n].text)
+        two = f"{said} {fold(items[n + 1].text)}"
+        if said not in _WHICH and two not in _WHICH:
+            continue
+        k = n - 2 if items[n - 1].text == "," else n - 1
+        if k < 1 or items[k].kind != "word" or items[k].tags.keys() - {"process"}:
+            continue
+        formed = any({"form", "shape"} & i.tags.keys() for i in items[:k])
+        if not formed or "the" not in items[k - 1].tags:
+            continue
+        end = next((m for m in range(n, len(items)) if items[m].text in ",.;!?\n"), len(items))
+        out.update(range(n, end))
+    return out
+
+
 def profiles(items: Sequence[Item]) -> set[int]:
     """Places of the sizes of tube, bar and angle: "25 x 25 x 2 tube", "angle 40 x 40 x 4"."""
     out: set[int] = set()

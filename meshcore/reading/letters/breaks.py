@@ -19,6 +19,9 @@ _COUNTS = frozenset({"form", "shape", "counted"})
 _MORE = frozenset({"also", "and", "or", "too", "well", "additionally", "auch", "aussi", "egalement",
                    "tambien", "ausserdem", "zusatzlich", "ebenso", "idem", "likewise",
                    "plus"})  # fmt: skip
+#: How a question begins that asks what several quantities cost.
+_COSTS = frozenset({"cost", "costs", "kosten", "kostet", "coutent", "coute", "cuestan", "cuesta",
+                    "price", "prices"})  # fmt: skip
 _FOR = frozenset({"for", "at", "fur", "bei", "pour", "para", "a", "per"})
 
 
@@ -70,7 +73,7 @@ def _asks_more(said: Said, numbers: Sequence[Item]) -> bool:
     before = said.items[first - 1] if first else None
     told = before is None or fold(before.text) in _FOR or {"also", "quote"} & before.tags.keys()
     named = len(numbers) > 1 or bool(told) or any(f.name == "quantity" for f in said.facts)
-    if _only_counts(said.items):
+    if _only_counts(said.items) or (words & _COSTS and said.has("all") and len(numbers) > 1):
         return True
     return said.has("quote") and bool(words & _MORE) and named
 

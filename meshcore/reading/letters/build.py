@@ -33,6 +33,8 @@ class Build:
     pointed: list[Draft] = field(default_factory=list)
     corrects: tuple[int, str] | None = None
     absent: list[str] = field(default_factory=list)
+    sized: tuple[int, list[Fact]] = (-1, [])
+    topic: tuple[int, frozenset[str]] = (-1, frozenset())
     excepted: list[tuple[str, frozenset[str], Fact]] = field(default_factory=list)
 
     @property

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from meshcore.reading.letters import targets
 from meshcore.reading.letters.aims import aim_of
-from meshcore.reading.letters.amending import amend, amend_lines, speaks_of_lines
+from meshcore.reading.letters.amending import amend, amend_lines
 from meshcore.reading.letters.amending_all import amend_all
 from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.chunks import cut_chunks
@@ -31,6 +31,7 @@ from meshcore.reading.letters.facts import CLOTH, FABRIC, Said
 from meshcore.reading.letters.item import last_word
 from meshcore.reading.letters.opening import opens
 from meshcore.reading.letters.passage import Passage
+from meshcore.reading.letters.pointed_at import says_how, sets_counts, speaks_of_lines
 from meshcore.reading.letters.reading import read_passage
 from meshcore.reading.letters.recounting import point
 from meshcore.reading.letters.said_again import (
@@ -94,6 +95,10 @@ def change(  # noqa: PLR0911, PLR0912, PLR0915
     if _adds(said) or _of_other_form(build, said):
         return False
     if restates(build, passage, said):
+        return True
+    if says_how(build, passage, said):
+        return True
+    if said.apart and sets_counts(build, passage, said):
         return True
     if speaks_of_lines(build, passage, said) and amend(build, passage, said):
         return True

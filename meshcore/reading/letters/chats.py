@@ -7,8 +7,13 @@ from collections.abc import Sequence
 
 from meshcore.reading.vocabulary import fold
 
+_DAY = (
+    r"(?:(?i:mon|tue|wed|thu|fri|sat|sun|mo|di|mi|do|fr|sa|so|lun|mar|mer|jeu|ven|sam|dim|mié|jue|vie"
+    r"|sáb|dom)[^\W\d]{0,6}\.?,?\s(?=\d{1,2}[:.]\d))"
+)
 CHAT = re.compile(
-    r"^\s*(?:\[?(?:\d{1,2}[./-]\d{1,2}[./-]\d{2,4},?\s)?(?:\d{1,2}[:.]\d{2}(?:[:.]\d\d)?)?(?:\s[ap]m)?\]?\s*(?:-\s)?)?"
+    rf"^\s*(?:\[?{_DAY}?"
+    r"(?:\d{1,2}[./-]\d{1,2}[./-]\d{2,4},?\s)?(?:\d{1,2}[:.]\d{2}(?:[:.]\d\d)?)?(?:\s[ap]m)?\]?\s*(?:-\s)?)?"
     r"(?:<(?P<nick>[^\W\d][\w .&'-]{0,30})>:?|(?P<who>[^\W\d][\w .&'()-]{0,40}):)\s"
 )
 _HEAD = re.compile(

@@ -12,6 +12,7 @@ from meshcore.reading.vocabulary import fold
 def with_contrasts(items: Sequence[Item]) -> list[Item]:
     """Take the "not" between two numbers or two alloys for "instead of"."""
     out = _made_of(_goes_to(_said_wrong(_arrows(_read_for(_swapped(goes_out(items)))))))
+    out = _not_but(out)
     for n in range(1, len(out) - 1):
         before = out[n - 2] if out[n - 1].text == "," and n > 1 else out[n - 1]
         if n > 1 and {"form", "shape", "counts_pieces"} & before.tags.keys():
@@ -22,6 +23,34 @@ def with_contrasts(items: Sequence[Item]) -> list[Item]:
             out[n] = replace(out[n], tags={**out[n].tags, "unlike": "instead of"})
         if fold(out[n].text) == "than" and not out[n].tags and _better(out, n):
             out[n] = replace(out[n], tags={"unlike": "instead of"})
+    return out
+
+
+#: What leads to the new after what is denied: "not 12 but 20", "no son 12 sino 20".
+_BUT = frozenset({"but", "sondern", "mais", "sino", "rather"})
+#: Between the denial and the old stand no more words than this, nor between the old and the new.
+_MOST_DENIED, _MOST_NAMED = 3, 4
+
+
+def _not_but(items: Sequence[Item]) -> list[Item]:
+    """Read "not 12 strips but 20" as "20 strips instead of 12"."""
+    out = list(items)
+    for n, item in enumerate(out):
+        if "not" not in item.tags:
+            continue
+        near = range(n + 1, min(n + 2 + _MOST_DENIED, len(out)))
+        old = next((k for k in near if out[k].kind == "num" or "alloy" in out[k].tags), None)
+        if old is None or any(out[k].kind == "mark" for k in range(n, old)):
+            continue
+        after = range(old + 1, min(old + 2 + _MOST_NAMED, len(out)))
+        but = next((k for k in after if fold(out[k].text) in _BUT), None)
+        if but is None or but + 1 >= len(out) or not _alike(out[old], out[but + 1]):
+            continue
+        named = [i for i in out[old + 1 : but] if i.kind != "mark"]
+        if not named:
+            continue
+        mark = replace(item, tags={"unlike": "instead of"})
+        return [*out[:n], out[but + 1], *named, mark, out[old], *out[but + 2 :]]
     return out
 
 

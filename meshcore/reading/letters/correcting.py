@@ -125,6 +125,10 @@ def correct_line(line: Draft, said: Said, facts: list[Fact], known: Sequence[Dra
         line.notes.append(f"corrected: {shown}")
 
 
+#: A bare number from here on is the number of a paper, and counts no goods (our choice).
+_NO_COUNT = 20_000.0
+
+
 def bare_quantity(said: Said, known: Sequence[Draft]) -> list[Fact]:
     """Hold that a bare number in a correction is the quantity: "make that 5", "5 statt 3"."""
     bound = any(f.item is not None and f.name != "quantity" for f in said.facts)
@@ -133,7 +137,8 @@ def bare_quantity(said: Said, known: Sequence[Draft]) -> list[Fact]:
         return []  # "the width should read 1250" changes no count
     labels = {n for a, _, b in targets.named_labels(said.items, known) for n in range(a, b)}
     for n, item in enumerate(said.items):
-        if item.whole and n not in said.dropped and n not in labels and not item.tags.get("alloy"):
+        counts = item.whole and max(item.values) < _NO_COUNT
+        if counts and n not in said.dropped and n not in labels and not item.tags.get("alloy"):
             before = said.items[n - 1] if n else None
             if before is not None and ({"item", "all"} & before.tags.keys() or before.text == "."):
                 continue

@@ -10,8 +10,9 @@ from meshcore.reading.letters import targets
 from meshcore.reading.letters.aims import aim_of
 from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.draft import Draft
-from meshcore.reading.letters.facts import Fact, Said
+from meshcore.reading.letters.facts import CLOTH, FABRIC, Fact, Said
 from meshcore.reading.letters.item import Item
+from meshcore.reading.letters.passage import Passage
 
 #: What a sentence that only counts may say besides.
 _COUNTS = frozenset({"form", "shape", "counted"})
@@ -73,7 +74,7 @@ def count_named(build: Build, said: Said) -> bool:
         aim = aim_of(part, build.present, build.lines)
         if not aim.lines or number.start in aim.used:
             return False
-        if any(f.name == "quantity" and not f.weak for one in aim.lines for f in one.facts):
+        if any(not (f.weak or f.why) for one in aim.lines for f in one.of("quantity")):
             return False
         found.append((number, aim.lines))
     told = [line for _, lines in found for line in lines]
@@ -100,6 +101,54 @@ def _by_number(said: Said) -> list[tuple[Item, Said]]:
     ]
     parts = [(said.items[a], said.items[a:b]) for a, b in pairwise([*at, len(said.items)])]
     return [(number, Said(items=list(items))) for number, items in parts]
+
+
+def fills_waiting(line: Draft, part: Said, rest: Sequence[Fact], counts: Sequence[Fact]) -> bool:
+    """Give a count and its form to the line before, which so far says its cloth alone.
+
+    "For the mill we keep the 0.5 mm aperture; wire 0.25 mm there, and three rectangles 640 x 280."
+    """
+    if line.gone or line.has("quantity", "form", "shape", "dim") or len(counts) != 1:
+        return False
+    names = {f.name for f in rest}
+    if counts[0].weak or names & {*CLOTH, "pair"} or part.has("same", "cloth", "all", "usual"):
+        return False
+    if not names & {"form", "shape"} or not names & {"dim", "roll_length"}:
+        return False
+    if any(f.name in ("wire_diameter", "alloy", "weave") and line.has(f.name) for f in rest):
+        return False
+    line.put(counts)
+    line.fill(rest, "")
+    line.facts += [f for f in rest if f.name == "services"]
+    return True
+
+
+def clothes_waiting(
+    build: Build, passage: Passage, part: Said, rest: Sequence[Fact], counts: Sequence[Fact]
+) -> bool:
+    """Give the cloth of a clause to the line before that is only sized; the next such clause is its like.
+
+    "Each frame takes a piece of 1180 by 880. For the upper deck 4 mm …, for the lower 1.6 mm …"
+    """  # noqa: E501
+    last = build.opened[-1] if build.opened else None
+    names = {f.name for f in rest}
+    if last is None or last.gone or counts or not names & set(CLOTH) or names & {"dim", "pair"}:
+        return False
+    words = targets.own_words(part.items)
+    if build.sized[0] == passage.start:
+        facts = [f if f.origin else replace(f, origin="the line before") for f in build.sized[1]]
+        line = replace(last, facts=facts, notes=[], doubts=[], words=words)
+        build.lines.append(line)
+        build.opened = [*build.opened, line]
+    elif last.paragraph == passage.paragraph and last.has("dim") and not last.has(*FABRIC, "pair"):
+        build.sized = (passage.start, list(last.facts))
+        line = last
+        line.words |= words
+    else:
+        return False
+    line.fill([f for f in rest if f.name != "services"], "")
+    line.facts += [f for f in rest if f.name == "services"]
+    return True
 
 
 def count_late(

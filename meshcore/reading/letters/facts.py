@@ -63,6 +63,8 @@ class Said:
         Starts of the items that are denied or told of the past.
     shares
         How its count is parted by what is done to the pieces.
+    apart
+        Whether it is one of several clauses of a sentence, each with its own subject.
     """
 
     facts: list[Fact] = field(default_factory=list)
@@ -72,6 +74,7 @@ class Said:
     dropped: set[int] = field(default_factory=set)
     silent: frozenset[int] = frozenset()
     shares: list[Share] = field(default_factory=list)
+    apart: bool = False
 
     def has(self, *names: str) -> bool:
         """Whether any of these marks stands in the passage."""

@@ -22,7 +22,7 @@ _US = r"(?<![\d.,/])(?:0?[1-9]|1[0-2])/(?:1[3-9]|2\d|3[01])(?:/(?:20)?\d\d)?(?![
 #: A day and month alone could be a size: it must follow a day's name or "by".
 _SHORT = rf"(?<![\d.,/]){_DM}\.?(?![\d/\"'])(?![ \t]?(?:mm|cm|m|in|inch|mesh|ft)\b)"
 _SEASON = (
-    r"(?:easter|christmas|ostern|weihnachten|pâques|noël|navidad|semana santa|candlemas|whitsun|pfingsten"  # noqa: E501
+    r"(?:(?:xmas|christmas|summer) (?:shutdown|stop)|xmas|easter|christmas|ostern|weihnachten|pâques|noël|navidad|semana santa|candlemas|whitsun|pfingsten"  # noqa: E501
     r"|bonfire night|half[- ]term|hallowe'?en|thanksgiving|labor day|memorial day|michaelmas|lammas|shrovetide"  # noqa: E501
     r"|(?:the )?(?:harvest|frost|lambing|season|summer (?:stop|break|holidays?)|autumn|winter|spring|grape harvest|first frost)"  # noqa: E501
     r"|la rentrée|les vendanges|la toussaint|la pentecôte|la vendimia|la campaña|la cosecha|la temporada|der ernte|der kampagne|dem winter|den ferien|fasching)(?![a-z])"  # noqa: E501
@@ -39,23 +39,26 @@ _WEEK = (
     r"(?:[ \t\n]{1,3}" + _MONTH + r")?)"
 )
 DATE = (
-    rf"(?:(?:{_DAY}[ \t]{{0,2}},?[ \t]{{0,2}})?(?:the )?(?:{_NTH}[ \t\n]{{1,3}}(?:of |de )?{_MONTH}(?![a-z])(?:,?[ \t\n]{{1,3}}(?:del? )?\d{{4}}\b)?|{_NUMERIC}|(?<=day ){_SHORT}|(?<=by ){_SHORT}|(?<=bis ){_SHORT}|(?<=on ){_SHORT}|(?<=vor ){_SHORT}|(?<=before ){_SHORT}|(?<=le ){_SHORT}|(?<=by ){_US}|(?<=by: ){_US}|(?<=date: ){_US}|(?<=delivery ){_SHORT}|(?<=date: ){_SHORT}|(?<=before ){_US}|(?<=by: ){_SHORT}|(?<=latest ){_SHORT}|\d{{1,2}}(?:st|nd|rd|th)\b(?: of (?:the|next|this) month)?)"  # noqa: E501
+    rf"(?:(?:{_DAY}[ \t]{{0,2}},?[ \t]{{0,2}})?(?:the )?(?:{_NTH}[ \t\n]{{1,3}}(?:of |de )?{_MONTH}(?![a-z])(?:,?[ \t\n]{{1,3}}(?:del? )?\d{{4}}\b)?|{_NUMERIC}|(?<=day ){_SHORT}|(?<=by ){_SHORT}|(?<=bis ){_SHORT}|(?<=on ){_SHORT}|(?<=vor ){_SHORT}|(?<=before ){_SHORT}|(?<=le ){_SHORT}|(?<=by ){_US}|(?<=by: ){_US}|(?<=date: ){_US}|(?<=delivery ){_SHORT}|(?<=date: ){_SHORT}|(?<=before ){_US}|(?<=by: ){_SHORT}|(?<=latest ){_SHORT}|\d{{1,2}}(?:st|nd|rd|th)\b(?! week)(?: of (?:the|next|this) month)?)"  # noqa: E501
     rf"|{_MONTH}[ ]\d{{1,2}}(?:st|nd|rd|th)?\b(?:,? \d{{4}})?|{_WEEK}|{_PART}|{_SEASON}|the [a-z-]+ of {_MONTH}|(?:next|nxt|nächste[rn]?) (?:week|month|woche|{_DAY})|{_DAY}(?: (?:week|wk)\b)?)"  # noqa: E501
     r"(?: at the latest| latest| au plus tard)?"
 )
 _SPAN = r"(?:within(?: about)?|in(?: about)?|innert|innerhalb von|binnen|sous|dentro de|en|höchstens|máximo|maximum|max\.?)[ \t\n]{1,3}(?:\w+[ \t\n]{1,3}(?:weeks?|wks|wochen|semaines|semanas|days|tagen|tage|jours|días)|a fortnight)(?:['’] time| of order)?"  # noqa: E501
 _WANTED_KEY = re.compile(
-    r"(?im)^[ \t]{0,9}(?:[-*][ ])?(?:required(?: by| date)?|requested delivery(?: date)?|deliv\.? date|date of delivery|need by|latest|wanted(?: by)?|needed(?: by)?|need date|date (?:required|wanted|needed)|when|delivery(?: date| required| by)?|liefertermin|wunschtermin|termin|lieferdatum|lieferung"  # noqa: E501
+    r"(?im)^[ \t]{0,9}(?:[-*][ ])?(?:requested date|required(?: by| date)?|requested delivery(?: date)?|deliv\.? date|date of delivery|need by|latest|wanted(?: by)?|needed(?: by)?|need date|date (?:required|wanted|needed)|when|delivery(?: date| required| by)?|liefertermin|wunschtermin|termin|lieferdatum|lieferung"  # noqa: E501
     r"|livraison|délai(?: souhaité)?|date (?:de livraison|souhaitée)|entrega|fecha de entrega|plazo)"  # noqa: E501
-    rf"{KEY_END}(?P<text>(?:by |before |bis |avant |antes |spätestens )?[^\n,;]{{0,30}}?(?:{DATE}|{_US}|{_SHORT}|{_SPAN}|\d(?:-\d)? (?:weeks|wochen|semaines|semanas)|asap)[^\n,;.]{{0,20}})"  # noqa: E501
+    rf"{KEY_END}(?P<text>(?:by |before |bis |avant |antes |spätestens )?[^\n,;]{{0,30}}?(?:{DATE}|{_US}|{_SHORT}|{_SPAN}|\d(?:-\d)? (?:weeks|wochen|semaines|semanas)|\d{{1,3}} (?:working )?(?:days|tage|jours|días)|asap)[^\n,;.]{{0,20}})"  # noqa: E501
 )
 _WANTED = (
+    re.compile(
+        rf"(?i)\b(?:(?:release|delivery|due|target) date (?:is|will be)|(?<=[.;,] )(?:fecha|date|datum|termin):) ?(?P<text>{DATE})"  # noqa: E501
+    ),
     re.compile(
         rf"(?i)\b(?:(?:required|req'?d|needed|needs?|wanted|wants?|want(?:s)? (?:it|them)|need(?:s)? (?:it|them|em|date)|deliver[a-z]*|reach us|on site|termin|liefertermin(?: jetzt)?:?|wunschtermin:?|lieferung|livraison|à livrer|entrega)"  # noqa: E501
         rf"\b[^.\n;]{{0,45}}?[ \t\n:,])(?:(?:by|for|in|on|latest|no later than|not later than|bis(?: zum| zur)?|spätestens(?: bis)?|pour le|le|para el|el|am)[ \t\n]{{1,3}})?(?P<text>(?:before |vor |avant (?:le )?|antes del? )?{DATE}|asap)"  # noqa: E501
     ),
     re.compile(
-        rf"(?i)\b(?:by|no later than|not later than|latest|bis(?: zum| zur)?|para el|pour le|spätestens(?: bis)?)[ \t\n]{{1,3}}(?P<text>{DATE})"  # noqa: E501
+        rf"(?i)\b(?:by|no later than|not later than|latest|bis(?: zum| zur)?|para el|pour le|au plus tard(?: le)?|a más tardar el|spätestens(?: bis)?)[ \t\n]{{1,3}}(?P<text>{DATE})"  # noqa: E501
     ),
     re.compile(
         rf"(?i)\b(?P<text>(?:before|befor|b4|vor|avant(?: le| la)?|antes del?(?: la)?)[ \t\n]{{1,3}}{DATE}|{_SPAN}|{_WEEK}|\d(?:-\d)? w(?:ee)?ks(?: aro)|in time for [^.\n]{{3,30}}|asap|as soon as possible|tom+or+ow(?: if poss\w*)?)"  # noqa: E501
@@ -64,6 +67,8 @@ _WANTED = (
 )
 #: Ways of saying when goods are wanted that need no word of delivery.
 _LOOSE = (
+    re.compile(rf"(?i)\bdeliver[a-z]*\b[^.\n]{{0,30}} in (?P<text>{_MONTH})(?![a-z])"),
+    re.compile(rf"(?im)^(?:\[[^\]\n]*\][ ]?)?(?:[^:\n]{{1,30}}: )?(?P<text>{_PART}),? to "),
     re.compile(
         r"(?i)(?P<text>(?:the )?(?:end|middle|beginning|start) of [a-z ]{3,20}?)(?=,? (?:is|would be|will be)? ?"  # noqa: E501
         r"(?:fine|ok\b|okay|soon enough|early enough|good|will do|would do|if you can))"
@@ -71,8 +76,8 @@ _LOOSE = (
     re.compile(rf"(?i)\bany ?time (?P<text>(?:till|until|up to|before) (?:the )?{DATE})"),
     re.compile(rf"(?i)\b(?P<text>any ?time (?:after|in) (?:the )?{DATE})"),
     re.compile(
-        rf"(?i)\b(?:recoj[eo]\w*(?: yo)?|recogemos|abholung(?: durch uns)?(?: am)?|h[oo]l\w{{1,3}} [^.\n]{{0,20}}?"  # noqa: E501
-        rf"|collect\w*(?: it| them| ourselves)?(?: on)?|pick(?:ed)? (?:it |them )?up(?: on)?|selbst ab,?|passerai[^.\n]{{0,20}}?)"  # noqa: E501
+        rf"(?i)\b(?:recoj[eo]\w*(?: yo)?|recogemos(?: nosotros)?|abholung(?: durch uns)?(?: am)?|h[oo]l\w{{1,3}} [^.\n]{{0,20}}?"  # noqa: E501
+        rf"|collect\w*(?: it| them| ourselves)?(?: on)?|pick(?:s|ed)? (?:it |them )?up(?: on)?|selbst ab,?|passerai[^.\n]{{0,20}}?)"  # noqa: E501
         rf" (?P<text>(?:el |le )?(?:next |nächste woche )?{_DAY}(?: \d{{1,2}}(?:st|nd|rd|th)?)?)"
     ),
     re.compile(

@@ -9,13 +9,13 @@ from meshcore.reading.letters.header_dates import DATE, KEY_END
 
 _PLACE_KEY = re.compile(
     r"(?im)^[ \t]{0,9}(?:[-*][ ])?(?:deliver(?:y)?(?: to| address)?|ship(?:ping)?(?: to| address)?|destination|consignee|where to|lieferanschrift|lieferadresse|lieferort|lieferung(?: an)?"  # noqa: E501
-    r"|versand(?: an)?|empfänger|adresse de livraison|lieu de livraison|livraison|del|deliv|delivered|lugar de entrega|dirección de entrega|entrega|site)"  # noqa: E501
+    r"|versand(?: an)?|anlieferung(?: an)?|freight(?: to)?|to|empfänger|adresse de livraison|lieu de livraison|livraison|del|deliv|delivered|lugar de entrega|dirección de entrega|entrega|site)"  # noqa: E501
     rf"{KEY_END}(?P<text>[^\n]{{3,120}})"
 )
 _TO = re.compile(
     r"(?i)\b(?:(?:to be )?deliver(?:ed|y|ies)?(?: address)?(?: before [a-z ]{3,40}?(?=:))?(?:,? please,?)?(?: to| at|:)?|ship(?:ped)?(?: to|:)|send (?:it |them |all )?to|drops? (?:to|at)|drop (?:it|them|em) at"  # noqa: E501
     r"|del(?:iv)?\.? to|address the goods to|carriage to|all to be at|goods (?:(?:are|should|would|will|must|shall) )?(?:to )?(?:be )?(?:go |sent |delivered |shipped )?to|fob|dap|ddp|(?:reach|with) us[^.\n]{0,40}? at|req'?d? on|required on|liefer(?:ung|n)?(?: frei haus| an| nach| in|:)(?: die| den| das)?"  # noqa: E501
-    r"|nach(?= werk)|versand an|lieferadresse:?|lieferanschrift:?|livraison(?: à| au| aux|:| :)|livre[rz] (?:à|au)|entreg(?:ar|a)(?: en|:)|se entrega en|alles nach)[ \t\n]{1,3}"  # noqa: E501
+    r"|nach(?= werk)|versand an|lieferadresse:?|lieferanschrift:?|livraison(?: à| au| aux|:| :)|livre[rz] (?:à|au)|entreg(?:ar|a|uen)(?: en|:)|entréguese en|se entrega en|alles nach)[ \t\n]{1,3}"  # noqa: E501
     r"(?P<text>[^\n;?!]{3,90})"
 )
 _TO_PLACE = re.compile(
@@ -27,10 +27,11 @@ _TO_THE = re.compile(
     r"(?im)(?:^|(?<=[.!?] )|(?<=[.!?]  )|please,? |everything |it all |all of it |goods )(?:to|at|an|à|al?) (?P<text>(?:the|our|die|das|den|la|le)\s(?!following|same|above|attention|first|second|last|left|right|moment|best|price|mill)[^\n.!?(:]{4,40}(?:\s?\n?[^\n.!?(:]{0,40})?)"  # noqa: E501
 )
 _COLLECTS = re.compile(
-    r"(?im)\b(?P<text>(?:we |he |she |i |i'll |we'll |ill |their van |our van |our lorry |my brother )?(?:will |would )?(?:collects?|pick(?:s)? (?:it |them )?up)"  # noqa: E501
+    r"(?im)\b(?P<text>(?:we |he |she |i |i'll |we'll |ill |their van |our van |our lorry |my brother )?(?:will |would )?(?:(?<!frt )(?<!freight )collects?|pick(?:s)? (?:it |them )?up)"  # noqa: E501
     r"(?: (?:himself|herself|ourselves|it with [^.\n,]{3,25}|from you[^.\n]*?(?= on |[.,\n]|$)|it|them))?"  # noqa: E501
     r"|(?:er |sie |wir )?hol(?:t|en) (?:selbst |die ware |sie )[^.\n]{0,20}ab|wird abgeholt|abholung(?: durch uns)?|selbstabholer|collecting"  # noqa: E501
-    r"|collection from your works|will send the lad with a van|lo recojo yo|recogemos[^.\n]{0,20}|pasamos a recoger(?:lo)?"  # noqa: E501
+    r"|(?:our|my|his|her|their) (?:driver|husband|wife|son|man|van|lorry|truck) (?:will )?(?:collects?|picks? (?:it |them )?up)"  # noqa: E501
+    r"|à retirer chez vous[^.\n,]{0,30}|unser fahrer holt[^.\n]{0,15}|collection from your works|will send the lad with a van|lo recojo yo|recogemos[^.\n]{0,20}|pasamos a recoger(?:lo)?"  # noqa: E501
     r"|je (?:peux passer|passerai) [^.\n]{0,8}(?:chercher|prendre)(?: le tout)?|nous (?:venons|passons|passerons) [^.\n]{0,20}?chercher(?: nous-mêmes)?"  # noqa: E501
     r"|(?:(?<=^)|(?<=[.!?] ))ex works(?= is (?:fine|ok)| ok| please))\b"
 )
@@ -38,6 +39,19 @@ _COLLECTS = re.compile(
 _END_OF = r"(?P<text>[^\n;?!]{3,90})"
 #: Further ways of telling a place, the surest first.
 _MORE = (
+    re.compile(
+        r"(?i)\bdeliver(?:y|ies) (?:(?:is|are|should|must|shall|will|has) to be made|as (?:before|usual|always|last time)|is) "  # noqa: E501
+        r"(?:to|at) (?=our |the |(?-i:[A-Z]))" + _END_OF
+    ),
+    re.compile(
+        r"(?i)\b(?:the )?(?:place|address|site|destination)(?: of delivery)? (?:is|will be|shall be) "  # noqa: E501
+        r"(?=our |the |(?-i:[A-Z]))" + _END_OF
+    ),
+    re.compile(
+        r"(?m)(?:^|[.] )For (?P<text>(?:the |our )?[A-Z][^\n.,;]{3,50})(?=,? (?:wanted|needed|required))"  # noqa: E501
+    ),
+    re.compile(rf"(?i)\b(?:{DATE}),? to (?=our |the |(?-i:[A-Z])){_END_OF}"),
+    re.compile(r"(?i)\bship\b[^.\n]{3,50}, to (?=our |the |(?-i:[A-Z]))" + _END_OF),
     re.compile(
         r"(?im)(?:^|[.!?;] )[ \t]{0,9}(?:[-*] )?(?:ship-?to|send(?: it| them)? to|site|goods to|place of delivery|delivery place"  # noqa: E501
         r"|where(?: to| shall we send it)?\??|versandadresse|lieferort|destino|destinatario|(?:for )?(?:the )?label|wohin)"  # noqa: E501
@@ -116,7 +130,7 @@ _PLACE_END = re.compile(
     rf"|(?<!\bNo)(?<!\bno)(?<!\bCo)(?<!\bSt)[.;](?:\s|$)|,? (?:by|before|no later|latest|within|not later|bis|avant|antes|please|wanted|w/c|required|in week|in time|on|until|need|and) |,? (?:semaine|semana|kw|calendar week) |,? (?=w/c)|[(]|,? (?:{DATE})(?=\W|$)"  # noqa: E501
 )
 _NO_PLACE = re.compile(
-    r"(?i)^(?:by|before|within|please|in|time|times?|is|would|for|date|as soon|asap|your works|\d+ (?:weeks|wochen|semaines|semanas)|ab werk|ex works|urgent)\b"  # noqa: E501
+    r"(?i)^(?:has|have|had|was|were|may|could|must|should|can|moved|as before|as usual|as always|by|before|within|please|in|time|times?|is|would|for|date|as soon|asap|your works|\d+ (?:weeks|wochen|semaines|semanas)|ab werk|ex works|urgent)\b"  # noqa: E501
 )
 
 
@@ -136,8 +150,15 @@ _SIZED = re.compile(
 )
 
 
+#: By when, before where: "within 3 weeks at our stores".
+_SOONER = re.compile(
+    r"(?i)^(?:within|in|by|before) [^,.;\n]{2,25}? (?:at|to) (?=our |the |(?-i:[A-Z]))"
+)
+
+
 def _told_place(text: str) -> str:
     """Return the words of a place alone; nothing where they tell of none."""
+    text = _SOONER.sub("", text)
     text = _PLACE_END.split(text + " ")[0].strip(" ,.:-\"'“”)")
     for _ in range(2):
         text = _LEAD.sub("", text)

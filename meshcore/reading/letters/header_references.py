@@ -15,7 +15,7 @@ _CODE = (
 _KINDS = (
     r"(?:our|my|client|customer|internal|unsere?s?|mein|notre|n\.|nuestra?|mi) (?:ref(?:erence|erencia|erenz)?|r[ée]f(?:[ée]rence)?|enquiry|number|order|no|file|zeichen|anfrage|kommission|rfq(?: no)?)"  # noqa: E501
     r"|(?:please )?quote our(?: number| ref)?|ref of ours|ours is|under|our (?:po|purchase order|order|reference|ref|enquiry)(?: number| no\.?)? will be|(?:this one|it) will be",  # noqa: E501
-    r"r[ée]f(?:[ée]rence|erencia|erenz)?(?: client| no| number)?|zeichen|rfq ref|(?:order|po|purchase|buyer'?s?|customer) ref(?:erence)?(?: when placed)?|enquiry ref|kommission|vorgang|bestellzeichen|az|aktenzeichen|anfragenummer|document(?: no\.?)?|bedarfsmeldung|w\.?o\.?|belegnummer|dokument(?: nr\.?)?",  # noqa: E501
+    r"r[ée]f(?:[ée]rence|erencia|erenz)?(?: client| no| number| à rappeler)?|zeichen|rfq ref|(?:order|po|purchase|buyer'?s?|customer) ref(?:erence)?(?: when placed)?|enquiry ref|kommission|vorgang|bestellzeichen|az|aktenzeichen|anfragenummer|document(?: no\.?)?|bedarfsmeldung|w\.?o\.?|belegnummer|dokument(?: nr\.?)?",  # noqa: E501
     r"rfq|r\.f\.q\.|enq(?:uiry)?|inquiry|quotation request|price request|request(?: for quotation)?|material requisition|requisition|(?:preis)?anfrage|demande(?: de (?:prix|cotation|devis))?"  # noqa: E501
     r"|solicitud(?: de (?:oferta|precios|cotizaci[óo]n))?|petici[óo]n de precios|consulta|cotaci[óo]n|cotizaci[óo]n|stock order|order book|tender|contract|expediente|affaire|file",  # noqa: E501
     r"req|job|project|pr|mr|da|po number|po|purchase order|order(?: no| number)?|commande|bestellung|pedido|grant code",  # noqa: E501
@@ -34,7 +34,7 @@ _REFERENCES = tuple(
 )
 #: A code alone in a subject, or in brackets after an enquiry.
 _BARE = re.compile(
-    r"(?im)^(?:subject|betreff|objet|asunto|re)[ \t]*:[^\n]{0,120}?(?<![\w/.-])(?-i:(?P<code>(?:[A-Z]{1,5}[-/])?\d{2,}[-/][\w/-]{2,20}|[A-Z]{1,5}[-/]?\d{3,}[\w/-]{0,12}|[A-Z]{1,4}/[\w/]{0,6}\d[\w/]{0,10}))(?![\w/])"  # noqa: E501
+    r"(?im)^(?:subject|betreff|objet|asunto|re)[ \t]*:[^\n]{0,120}?(?<![\w/.-])(?-i:(?P<code>(?:[A-Z]{1,5}[-/])?\d{2,}[-/][\w/-]{2,20}|[A-Z]{1,5}[-/]?\d{3,}[\w/-]{0,12}|\d{3,}/[A-Z]{1,3}|[A-Z]{1,4}/[\w/]{0,6}\d[\w/]{0,10}))(?![\w/])"  # noqa: E501
 )
 _BRACKETED = re.compile(
     r"(?i)(?:enquiry|anfrage|demande|solicitud)[^\n.()]{0,40}\((?-i:(?P<code>[A-Z]{1,5}[-/ ]?\d[\w/-]{1,12}))\)"  # noqa: E501
@@ -42,7 +42,7 @@ _BRACKETED = re.compile(
 #: A code that the answer, the bill or all papers are to name.
 _TO_NAME = (
     re.compile(
-        r"(?i)(?:mention|quote|cite|state|use|give|show|nennen|angeben|rappeler|indiquer|mencionar|citar|indicar|mark your offer|put)"  # noqa: E501
+        r"(?i)(?:mention|quot(?:e|ing)|cite|state|use|give|show|nennen|angeben|rappeler|indiquer|mencionar|citar|indicar|mark your offer|put)"  # noqa: E501
         r"(?: us| always| the| our| reference| ref\.?| no\.?| number){0,3} "
         r"(?-i:(?P<code>[A-Z]{1,6}[-/][\w/-]{1,24}))(?= (?:in|on|when|auf|dans|sur|en) |\.|$)",
         re.MULTILINE,
@@ -50,6 +50,16 @@ _TO_NAME = (
     re.compile(
         r"(?i)(?<![\w/-])(?-i:(?P<code>[A-Z]{1,6}[-/]\d[\w/-]{0,20})) (?:on|auf|sur|en) (?:your|the|all|der|die|la|votre|su) "  # noqa: E501
         r"(?:bill|invoice|delivery note|papers|quote|label|answer|rechnung|facture|factura|papiere)"
+    ),
+    re.compile(
+        r"(?i)\bour (?:project|job|order|enquiry|rfq|contract|file|commission) (?:number|no\.?)(?:,[^,\n]{3,30},)? is "  # noqa: E501
+        r"(?-i:(?P<code>(?:[A-Z]{1,6}[-/]?)?(?=[\w/.-]{0,12}\d)[\w/.-]{3,24}))"
+    ),
+    re.compile(
+        r"(?im)^[ \t]{0,9}your ref(?:erence)?[ ]?\.{3,30}[ ]?(?-i:(?P<code>[\w/.-]{4,24}))[ \t]*$"
+    ),
+    re.compile(
+        r"(?i)(?<![\w-])(?<!your )ref(?:erence|\.)?:? (?-i:(?:[A-Z][\w.]* ){1,3}(?P<code>[A-Z]{1,5}[-/]\d[\w/-]{0,12}))"  # noqa: E501
     ),
     re.compile(r"(?im)on all papers(?: please)?: ?(?-i:(?P<code>[\w/-]{4,20}))"),
 )

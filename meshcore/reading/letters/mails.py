@@ -72,7 +72,7 @@ def blank_heads(lines: list[Line], lexicon: Lexicon) -> None:
     """Blank the heads of mails, and what follows the closing words of each."""
     closed: set[int] = set()
     last_depth = -1
-    for line in lines:
+    for n, line in enumerate(lines):
         if line.depth != last_depth:
             closed.discard(line.depth)
             last_depth = line.depth
@@ -83,13 +83,29 @@ def blank_heads(lines: list[Line], lexicon: Lexicon) -> None:
             else:
                 line.text = " " * len(line.text)
                 continue
-        if _MAIL_HEAD.match(line.text + " ") or _FORWARDED.match(bare):
+        if (_MAIL_HEAD.match(line.text + " ") and not _is_place(lines, n)) or _FORWARDED.match(
+            bare
+        ):
             line.text = " " * len(line.text)
         elif _closes(bare, lexicon):
             closed.add(line.depth)
             line.text = " " * len(line.text)
 
 
+_TO = re.compile(r"(?i)^\s*to\s*:\s")
+
+
+def _is_place(lines: list[Line], n: int) -> bool:
+    """Whether a "To:" stands amid a letter, with no other heads of a mail beside it."""
+    if not n or not _TO.match(lines[n].text + " "):
+        return False
+    beside = [lines[k].text for k in (n - 1, n + 1) if 0 <= k < len(lines)]
+    above = [one.text for one in lines[:n] if one.text.strip()]
+    return len(above) > _HEAD_LINES and not any(_MAIL_HEAD.match(one + " ") for one in beside)
+
+
+#: The heads of a mail are no more lines than this (our choice).
+_HEAD_LINES = 4
 #: "Thanks for the prices", "Merci de nous chiffrer": a letter that begins so does not end there.
 _GOES_ON = frozenset({"for", "de", "pour", "fur", "por", "d"})
 

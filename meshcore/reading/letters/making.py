@@ -11,6 +11,7 @@ from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import CLOTH, FABRIC, Fact, Said
 from meshcore.reading.letters.left_over import fill_named_size, length_left, same_in
 from meshcore.reading.letters.passage import Passage
+from meshcore.reading.letters.placing import SIZES
 from meshcore.reading.letters.pointing import mark_stuff
 from meshcore.reading.letters.references import (
     find_sources,
@@ -26,6 +27,17 @@ from meshcore.reading.letters.tables import is_price_break
 def _denied_work(part: Said) -> set[str | float]:
     """Work that a part denies: what a reference carries over of it is taken off."""
     return {i.tags["service"] for i in part.items if "service" in i.tags and i.start in part.silent}
+
+
+def _denied_sizes(part: Said) -> set[str]:
+    """Sizes that a part denies by name: "as item 2 but … and no mesh number given"."""
+    out: set[str] = set()
+    for n, item in enumerate(part.items):
+        bare = n == 0 or part.items[n - 1].kind != "num"
+        if item.start in part.silent and bare and item.kind == "word":
+            out |= {"mesh_count"} if "count" in item.tags else set()
+            out |= {SIZES[item.tags["size"]]} if item.tags.get("size") in SIZES else set()
+    return out
 
 
 def open_lines(  # noqa: PLR0912, PLR0915
@@ -55,6 +67,8 @@ def open_lines(  # noqa: PLR0912, PLR0915
         mark = part.marks["drawn"][0]
         rest.append(Fact("drawn", "", mark.text, mark.start, mark.end))
     words = targets.own_words([i for i in part.items if i.start not in part.silent])
+    if build.topic[0] == passage.paragraph and not any(f.name in CLOTH for f in rest):
+        words |= build.topic[1]
     base = Draft(
         list(rest),
         passage.label,
@@ -113,6 +127,9 @@ def open_lines(  # noqa: PLR0912, PLR0915
             ]
             one.fill(build.present[-1].facts, "the line before", names)
             one.notes.append("otherwise as the line before")
+        if source is None and not passage.speaker and _is_one_more_size(part, one, build.present):
+            one.fill(build.present[-1].facts, "the line before", (*FABRIC, "form", "shape"))
+            one.notes.append("otherwise as the line before")
         if source is None and one.has(*CLOTH):
             fill_named_size(one, build.present, part)
         for quantity in (*quantities,) or (None,):
@@ -128,12 +145,18 @@ def open_lines(  # noqa: PLR0912, PLR0915
                 for alloy in variants
             ] or [line]
     denied = _denied_work(part)
-    for line in made if denied else ():
-        line.facts = [f for f in line.facts if not (f.origin and f.value in denied)]
+    unsaid = _denied_sizes(part)
+    for line in made if denied or unsaid else ():
+        line.facts = [
+            f for f in line.facts if not (f.origin and (f.value in denied or f.name in unsaid))
+        ]
     if not quantities and part.has("same number", "half number", "double number"):
         _same_number(build, made, part)
     build.lines += made
-    build.awaits = passage.ends_colon or not any(line.has(*CLOTH) or line.notes for line in made)
+    headed = any(f.name in CLOTH for f in build.heads[-1])
+    build.awaits = passage.ends_colon or not (
+        headed or any(line.has(*CLOTH) or line.notes for line in made)
+    )
     same = bool(build.opened) and build.opened[-1].start == passage.start
     build.opened = (build.opened if same else []) + made
     if not quantities and not sources and len(made) == 1:
@@ -191,6 +214,15 @@ def _is_one_more(part: Said, line: Draft) -> bool:
         any("also" in i.tags for i in first)
         and line.has(*CLOTH)
         and not line.has("form", "shape", "dim", "roll_length")
+    )
+
+
+def _is_one_more_size(part: Said, line: Draft, lines: Sequence[Draft]) -> bool:
+    """Whether a part counts more of the line before in another size: "also 50 of dia 140"."""
+    first = [i for i in part.items if i.kind != "mark"][:2]
+    also = bool(lines) and any("also" in i.tags for i in first)
+    return (
+        also and line.has("dim") and not line.has(*FABRIC, "form", "shape", "roll_length", "pair")
     )
 
 

@@ -64,6 +64,66 @@ def _size(items: Sequence[Item], n: int, one_size: bool) -> int:
     return at if min(size.values) * MM_OF[size.unit] >= _LEAST_SIDE else 0
 
 
+#: Units of the sizes of a piece.
+_PIECE_UNITS = ("mm", "cm", "in")
+
+
+def counts_one_size(items: Sequence[Item], n: int) -> bool:
+    """Whether a number counts pieces by their one size: "also 50 of dia 140", "and one of 450".
+
+    A bare size counts so only where the passage has named what is counted before.
+    """
+    if n + 2 >= len(items) or fold(items[n + 1].text) not in _LINKS or items[n].tags.get("alloy"):
+        return False
+    at = n + 2
+    across = items[at].tags.get("size") == "diameter"
+    at += across
+    size = items[at] if at < len(items) else None
+    if size is None or size.kind != "num" or not size.values or "alloy" in size.tags:
+        return False
+    after = items[at + 1] if at + 1 < len(items) else None
+    if after is not None and (
+        {"count", "unit"} & after.tags.keys()
+        or after.tags.get("size") in _NOT_OF_PIECES
+        or fold(after.text) in ("x", "by", "off")
+    ):
+        return False
+    if across:
+        return size.unit in ("", *_PIECE_UNITS)
+    joined = n > 0 and ("and" in items[n - 1].tags or items[n - 1].text in ",;")
+    named = any("shape" in i.tags for i in items[:n])
+    sized = any(i.kind == "num" and i.unit in _PIECE_UNITS for i in items[:n])
+    large = min(size.values) >= _LEAST_SIDE and size.unit in ("", *_PIECE_UNITS)
+    return fold(items[n + 1].text) in _OF and joined and named and sized and large
+
+
+_OF = frozenset({"of", "von", "de"})
+
+
+def size_one(said: Said) -> None:
+    """Give each count of `counts_one_size` its bare size, and the shape named before it."""
+    for n, item in enumerate(said.items):
+        if not item.whole or n in said.dropped or not counts_one_size(said.items, n):
+            continue
+        if not any(f.name == "quantity" and f.start == item.start for f in said.facts):
+            continue
+        bare = [i for i in said.items[n + 2 : n + 4] if any(i is one for one in said.loose)][:1]
+        earlier = [f for f in said.facts if f.start < item.start]
+        like = next((f for f in reversed(earlier) if f.name == "dim" and f.item), None)
+        for size in bare:
+            if like is None or like.item is None:
+                break
+            unit = size.unit or like.item.unit
+            said.facts.append(replace(like, text=size.text, start=size.start, end=size.end,
+                                      item=replace(size, unit=unit), group=0))  # fmt: skip
+            said.loose = [i for i in said.loose if i is not size]
+        named = {f.name: f for f in earlier if f.name in ("form", "shape")}
+        if not any(f.name == "shape" and f.start > item.start for f in said.facts):
+            said.facts += [replace(f, start=item.start, end=item.end, origin="the shape named once")
+                           for f in named.values()]  # fmt: skip
+    said.facts.sort(key=lambda fact: fact.start)
+
+
 def shape_each(said: Said) -> None:
     """Give each count of `counts_of_sizes` the shape that the passage names once."""
     sized = counts_of_sizes(said.items, said.dropped)

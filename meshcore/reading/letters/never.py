@@ -30,7 +30,7 @@ _PATTERNS: tuple[tuple[str, str], ...] = (
     ("address", r"[\w.+-]{1,64}@[\w.-]{1,253}|https?://\S{1,500}|www\.\S{1,500}"),
     (
         "time of a chat",
-        r"(?m)^[ \t]{0,9}\[?\d{1,2}[:.]\d{2}(?:[:.]\d{2})?\]"
+        r"(?m)^[ \t]{0,9}\[?(?:(?<=\[)[^\W\d]{2,9}\.?,?[ ])?\d{1,2}[:.]\d{2}(?:[:.]\d{2})?\]"
         r"|^[ \t]{0,9}\[?\d{1,2}[./-]\d{1,2}[./-]\d{2,4},?[ ]\d{1,2}[:.]\d{2}(?:[:.]\d{2})?(?:[ ][ap]m)?\]?(?:[ ]-)?",  # noqa: E501
     ),
     (
@@ -43,6 +43,7 @@ _PATTERNS: tuple[tuple[str, str], ...] = (
         r"(?<![\w.,])\+?\(?0\d{2,5}\)?[ /-]{1,3}\d[\d /-]{4,20}\d|(?<![\w.,-])0\d{3,4} \d{3} \d{3,4}"  # noqa: E501
         r"|(?<!\d)\b555-\d{4}\b|(?<![\w.,])0\d(?: \d\d){4}",
     ),
+    ("telephone", r"(?<![\w.,])\+\d{1,3}(?:[ ./-]{1,2}\(?\d{1,5}\)?){2,6}(?![\w,])"),
     (
         "date",
         rf"(?i)\b{_NTH}[ \t]{{0,3}}(?:-|to|and|bis|al|au)[ \t]{{0,3}}{_NTH}[ \t\n]{{1,3}}(?:of[ \t\n]{{1,3}}|de[ \t\n]{{1,3}})?{MONTH}\b(?:,?[ \t\n]{{1,3}}(?:de[ \t\n]{{1,3}})?\d{{4}})?",  # noqa: E501
@@ -97,7 +98,7 @@ _PATTERNS: tuple[tuple[str, str], ...] = (
     (
         "place",
         rf"(?i)\b(?:{_PLACE})[ .:#]{{0,3}}(?:no\.?[ ]?|n°[ ]?)?(?:[A-Z]{{0,3}}[-/]?\d[\w/-]{{0,20}})"  # noqa: E501
-        r"(?=[ \t]?(?:[,.;:)\n]|$|and\b|of\b|in\b|for\b|due\b|rev\b|item\b|was\b|at\b|between\b|below\b|on\b|which\b|to\b))",  # noqa: E501
+        r"(?=[ \t]?(?:[,.;:)|\n]|$|and\b|of\b|in\b|for\b|due\b|rev\b|item\b|was\b|at\b|between\b|below\b|on\b|which\b|to\b))",  # noqa: E501
     ),
     (
         "drawing",
@@ -110,7 +111,7 @@ _PATTERNS: tuple[tuple[str, str], ...] = (
         "code",
         r"(?i)\b(?:(?:gate|door|entry|access|key ?pad|alarm|site|security|barrier)[ ]?(?:code|pin|no\.?|number)|code|pin"  # noqa: E501
         r"|türcode|torcode|digicode|código|code d'accès|serial(?: no\.?| number)?|s/n|seriennummer|n° de série"  # noqa: E501
-        r"|baujahr|built|extension|durchwahl|poste tél|voyage(?: no\.?)?|flight|net(?= (?:7|10|14|30|45|60|90)\b)|tax exempt no\.?"  # noqa: E501
+        r"|baujahr|built|extension|durchwahl|poste tél|voyage(?: no\.?)?|flight|ticket(?: no\.?| number)?|case no\.?|log no\.?|net(?= (?:7|10|14|30|45|60|90)\b)|tax exempt no\.?"  # noqa: E501
         r"|vendor(?: no\.?)?|supplier no\.?|lieferantennr\.?|lieferanten-nr\.?|ph(?= ?\d\b(?![ ]?mm)))"  # noqa: E501
         r"[ ]?[:.#]?[ ]?(?:\d[\d-]{0,12}#?|#?\d[\d#*-]{1,12})(?![\d.,]*[ ]?(?:mm|cm|m|in|ft|mesh|x|rolls?|pcs)\b)",  # noqa: E501
     ),

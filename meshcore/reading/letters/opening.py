@@ -28,6 +28,8 @@ def opens(  # noqa: PLR0911, PLR0912
     formed = any(f.name in ("form", "shape", "roll_length", "dim") for f in rest)
     if build.cloths and part.has("former", "latter") and not cloth:
         return True
+    if part.apart and cloth and _opens_apart(build, passage):
+        return True
     if part.has("again") or (build.each and passage.kind == "note" and cloth):
         return True
     refers = part.has("same", "cloth", "same size", "usual", "ditto")
@@ -51,6 +53,8 @@ def opens(  # noqa: PLR0911, PLR0912
         return True
     if quantities and _is_mention(build, part):
         return False
+    if quantities and _one_beside(build, passage, rest):
+        return True
     if quantities:
         return bool(
             ((cloth or refers) and formed)
@@ -98,6 +102,23 @@ def opens(  # noqa: PLR0911, PLR0912
         and not cloth
         and listed
     )
+
+
+def _one_beside(build: Build, passage: Passage, rest: Sequence[Fact]) -> bool:
+    """Whether an article counts one thing with its sizes beside others: "12 pieces …, and a roll of 5 m"."""  # noqa: E501
+    last = build.opened[-1] if build.opened else None
+    if last is None or last.start != passage.start or not any(f.name == "dim" for f in rest):
+        return False
+    forms = {f.value for f in rest if f.name in ("form", "shape")}
+    other = forms - {last.value("form"), last.value("shape")}
+    return bool(forms) and (bool(other) or last.has("dim"))
+
+
+def _opens_apart(build: Build, passage: Passage) -> bool:
+    """Whether a clause with its own subject opens a line: where none before it has its cloth."""
+    near = [line for line in build.present if line.paragraph == passage.paragraph]
+    same = bool(build.opened) and build.opened[-1].start == passage.start
+    return same or not any(line.has(*CLOTH) for line in near)
 
 
 def _counts_others(part: Said, quantities: Sequence[Fact]) -> bool:

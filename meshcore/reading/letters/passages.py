@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
+from meshcore.reading.letters.blocks import asks_prices, heads_block
 from meshcore.reading.letters.broken_cells import with_rest
 from meshcore.reading.letters.chats import CHAT, is_chat, speakers, who_says
 from meshcore.reading.letters.items import cut_items
@@ -183,6 +184,8 @@ def _paragraph(run: list[Line], body: str, lexicon: Lexicon) -> list[Passage]:
             )
         elif last is not None and _goes_on(run[k - 1], line, last, indent, lexicon) and filled:
             out[-1] = replace(last, end=line.end)
+        elif k == 0 and heads_block(run):
+            out.append(Passage(line.start, line.end, "item", indent=indent, body=line.start))
         else:
             kind = "note" if len(line.text.strip()) < 90 and len(run) > 1 else "prose"  # noqa: PLR2004
             out.append(Passage(line.start, line.end, kind, indent=indent, body=line.start))
@@ -241,7 +244,7 @@ def _goes_on(before: Line, line: Line, last: Passage, indent: int, lexicon: Lexi
     """Whether a line goes on with the passage before: wrapped, or set in under an item."""
     if indent <= last.indent and _is_other(line.text, lexicon):
         return False
-    told = _OF_ALL.search(line.text) or _counts(line.text, lexicon)
+    told = _OF_ALL.search(line.text) or _counts(line.text, lexicon) or asks_prices(line.text)
     if _ENTRY.match(before.text) and indent <= last.indent and told:
         return False
     if last.kind == "item":

@@ -12,7 +12,9 @@ from meshcore.reading.letters.item import Item
 from meshcore.reading.vocabulary import fold
 
 #: Between what is described and what it holds.
-_HOLDS = frozenset({"is", "contains", "comprises", "consists", "holds", "ist", "enthalt",
+_HOLDS = frozenset({"takes", "take", "needs", "requires", "nimmt", "braucht", "prend", "lleva",
+                    "necesita", "is",
+                    "contains", "comprises", "consists", "holds", "ist", "enthalt",
                     "besteht", "contient", "comprend", "es", "contiene", "has", "="})  # fmt: skip
 #: What is ordered by the set.
 _SETS = frozenset({"set", "kit", "pack", "satz", "satze", "jeu", "jeux", "juego", "lot"})

@@ -49,8 +49,16 @@ def read_piece(
             f"{', '.join(f.text for f in dims)}: which size of the {shape} is which?",
         )
         return
+    opening = done.values.get("aperture_mm")
     sizes = [
-        resolve(f.item, "dimensions", "piece", customs, unit_beside(f, dims))
+        resolve(
+            f.item,
+            "dimensions",
+            "piece",
+            customs,
+            unit_beside(f, dims),
+            opening if isinstance(opening, float) else None,
+        )
         if f.item and not f.why
         else Size(None, why=f.why)
         for f in chosen

@@ -15,7 +15,8 @@ from meshcore.reading.letters.counts_at_ends import (
 )
 from meshcore.reading.letters.crossed import is_second_size, sized_pair
 from meshcore.reading.letters.item import Item
-from meshcore.reading.letters.many_sizes import counts_of_sizes
+from meshcore.reading.letters.many_sizes import counts_of_sizes, counts_one_size
+from meshcore.reading.letters.names_not_counts import is_letter, names_one
 from meshcore.reading.letters.nouns import find_noun
 from meshcore.reading.letters.sized_pieces import named_piece, times_sizes
 from meshcore.reading.vocabulary import fold
@@ -90,6 +91,8 @@ def _counted(  # noqa: PLR0911, PLR0912
 ) -> Counted | None:
     if not items[n].whole or _names(items, n) or is_total(items, n) or _sizes_named(items, n):
         return None
+    if is_letter(items, n):
+        return None
     if (named := _of_named(items, n)) and named not in dropped:
         return Counted((items[n],), n, named, named)
     run = [n]
@@ -133,13 +136,15 @@ def _counted(  # noqa: PLR0911, PLR0912
     alone = noun is None and len(run) == 1
     if alone and (_ends_clause(items, n) or counts_alone(items, n)):
         return Counted((items[n],), n, n, n)
-    if alone and (_one_more(items, n) or times_sizes(items, n)):
+    if alone and (_one_more(items, n) or times_sizes(items, n) or counts_one_size(items, n)):
         return Counted((items[n],), n, n, n)
     if alone and _told_again(items, n):
         return Counted((items[n],), n, n, n)
     if alone and (named_piece(items, n, dropped) or _as_large(items, n) or _sized(items, n)):
         return Counted((items[n],), n, n, n, pieces=True)
     if noun is None and len(run) == 1 and (noun := _recounted(items, n)) is None:
+        return None
+    if noun is not None and len(run) == 1 and names_one(items, n, noun):
         return None
     if noun is None:
         return None

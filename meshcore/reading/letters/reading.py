@@ -5,22 +5,23 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from dataclasses import replace
-from itertools import pairwise
 
-from meshcore.reading.letters.besides import bolt_holes, own_work, profiles, rooms
+from meshcore.reading.letters.besides import bolt_holes, own_work, profiles, rooms, things_sized
 from meshcore.reading.letters.binding import bind
 from meshcore.reading.letters.count_facts import take_counts
 from meshcore.reading.letters.counted_again import no_count_of_mesh, without_pointed
 from meshcore.reading.letters.each_or_all import each_or_all
 from meshcore.reading.letters.facts import Fact, Said
 from meshcore.reading.letters.holes import holed
-from meshcore.reading.letters.item import Item
-from meshcore.reading.letters.many_sizes import shape_each
+from meshcore.reading.letters.item import Item, first_word
+from meshcore.reading.letters.many_sizes import shape_each, size_one
 from meshcore.reading.letters.naming import read_words
 from meshcore.reading.letters.other_sides import ask_other_side
 from meshcore.reading.letters.parting import take_shares
+from meshcore.reading.letters.past import in_brackets, of_the_past
 from meshcore.reading.letters.quantities import find_quantities
-from meshcore.reading.letters.scope import denied, in_brackets, of_the_past
+from meshcore.reading.letters.said_right import set_counts_right, set_sizes_right, told_apart
+from meshcore.reading.letters.scope import clause_end, denied
 from meshcore.reading.letters.shares import find_shares
 from meshcore.reading.letters.signs import set_right
 from meshcore.reading.letters.sizing import read_sizes
@@ -77,10 +78,8 @@ MARKS = (
     "again",
     "total",
     "drawn",
+    "beside",
 )
-
-
-_LENGTHS = frozenset({"mm", "cm", "m", "µm", "in", "ft", "yd", "thou"})
 
 
 def read_passage(items: Sequence[Item], listed: bool = False, hint: str = "") -> Said:
@@ -100,7 +99,7 @@ def read_passage(items: Sequence[Item], listed: bool = False, hint: str = "") ->
     said.dropped = denied(items)
     past = of_the_past(items, said.dropped)
     told = {n for n, i in enumerate(items) if "withdraw" in i.tags and in_brackets(items, n, past)}
-    said.dropped |= past | own_work(items) | profiles(items) | rooms(items)
+    said.dropped |= past | own_work(items) | profiles(items) | rooms(items) | things_sized(items)
     bolts = bolt_holes(items)
     for n, item in enumerate(items):
         for mark in MARKS:
@@ -123,7 +122,7 @@ def read_passage(items: Sequence[Item], listed: bool = False, hint: str = "") ->
             said.marks.setdefault("same", []).append(item)
     for n, item in enumerate(items):
         if "refuse" in item.tags:
-            said.dropped |= set(_sentence(items, n))
+            said.dropped |= set(_refused(items, n))
     shares = find_shares(items)
     if shares:
         said.dropped |= set(range(shares[0].first, shares[-1].last))
@@ -146,12 +145,14 @@ def read_passage(items: Sequence[Item], listed: bool = False, hint: str = "") ->
     ]
     read_sizes(said, bind(items, amounts, said.dropped | bolts), amounts, hint)
     said.facts.sort(key=lambda fact: fact.start)
+    set_sizes_right(said)
     shape_each(said)
+    size_one(said)
     holed(said)
     no_count_of_mesh(said)
-    _told_apart(said)
+    told_apart(said)
     said.facts = without_pointed(said)
-    _recounted(said)
+    set_counts_right(said)
     each_or_all(said)
     said.facts = [under_an_if(said, fact) for fact in said.facts]
     ask_other_side(said)
@@ -160,57 +161,6 @@ def read_passage(items: Sequence[Item], listed: bool = False, hint: str = "") ->
     guessed(said)
     said.silent = frozenset(items[n].start for n in said.dropped)
     return said
-
-
-def _told_apart(said: Said) -> None:
-    """Ask about a count that the numbers after it add up to: "three pieces, one … and two …"."""
-    counts = [f for f in said.of("quantity") if not f.weak]
-    if not counts or said.shares:
-        return
-    one = counts[0]
-    others = {f.start for f in counts[1:]}
-    loose = {i.start for i in said.loose} | others
-    told = [
-        i
-        for i in said.items
-        if i.whole and i.start > one.end and i.start in loose and not i.tags.get("alloy")
-        if len(i.text) > 1 or i.text.isdigit()
-    ]
-    told += [
-        i
-        for i, after in pairwise(said.items)
-        if i.spelled
-        and i.values == (1.0,)
-        and after.kind == "num"
-        and i.start > one.end
-        and i not in told
-        and len(i.text) > 1
-    ]
-    if len(told) > 1 and sum(max(i.values) for i in told) == one.value:
-        shown = " + ".join(i.text for i in told)
-        why = f'"{one.text}" are told apart as {shown}: which are which?'
-        said.facts = [
-            replace(f, why=why) if f is one else f for f in said.facts if f.start not in others
-        ]
-
-
-#: Between a count and the one that corrects it stand no more than these words.
-_MOST_RECOUNTED = 5
-
-
-def _recounted(said: Said) -> None:
-    """Drop a count that the next words correct: "five rolls sorry no four rolls"."""
-    counts = [f for f in said.of("quantity") if not f.weak]
-    for one, after in pairwise(counts):
-        between = [i for i in said.items if one.end <= i.start < after.start]
-        bracketed = any(i.text == "(" for i in between) and any("not" in i.tags for i in between)
-        told = bracketed or any("correct" in i.tags for i in between)
-        other = any(one.end <= f.start < after.start for f in said.facts if f.name not in _NOUNS)
-        if told and not other and len(between) <= _MOST_RECOUNTED and one.group != after.group:
-            said.facts = [f for f in said.facts if not one.start <= f.start < after.start]
-
-
-_NOUNS = ("form", "shape", "counted")
 
 
 #: A number of two parts, as points of minutes are numbered.
@@ -236,6 +186,18 @@ def _is_verb(items: Sequence[Item], n: int) -> bool:
         return False
     beside = [items[k] for k in (n - 1, n + 1) if 0 <= k < len(items)]
     return any(one.kind == "word" and "but" not in one.tags for one in beside)
+
+
+def _refused(items: Sequence[Item], n: int) -> range:
+    """Return what a refusal refuses: its sentence; after a comma a "not the" refuses its clause.
+
+    "We take eight rolls, not the usual ten": the eight are asked for.
+    """
+    whole = _sentence(items, n)
+    lead = items[n - 1] if n else None
+    if "not" in first_word(items[n]) and lead is not None and lead.text in ",(-" and n - 1 in whole:
+        return range(n, clause_end(items, n, frozenset(",;:.!?()\n")))
+    return whole
 
 
 def _sentence(items: Sequence[Item], n: int) -> range:

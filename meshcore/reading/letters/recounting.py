@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import pairwise
 
 from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import CLOTH, Said
 from meshcore.reading.letters.item import first_word
 from meshcore.reading.letters.passage import Passage
+from meshcore.reading.vocabulary import fold
 
 _ORIGIN = "a correction"
 #: What stands for goods just spoken of.
@@ -105,6 +107,37 @@ def resizes(  # noqa: PLR0911
         line.doubts.append((frozenset({"dim"}), why))
         return True
     return False
+
+
+def adds_to_each(build: Build, said: Said) -> bool:
+    """Count more of each line: "please add one spare piece to each"; False where it says no such thing."""  # noqa: E501
+    counts = said.of("quantity")
+    if len(counts) != 1 or {f.name for f in said.facts} - _BARE or said.of("services"):
+        return False
+    words = " ".join(fold(i.text) for i in said.items).split()
+    at = next((n for n, i in enumerate(said.items) if i.start == counts[0].start), 0)
+    added = any(_ADD & set(fold(i.text).split()) for i in said.items[:at])
+    each = any(a in _TO and b in _EACH for a, b in pairwise(words))
+    lines = [line for line in build.present if line.has("quantity")]
+    if not added or not each or not lines:
+        return False
+    for line in lines:
+        old = line.of("quantity")[-1]
+        total = float(old.value) + float(counts[0].value)
+        line.put(
+            [replace(old, value=total, text=f"{total:g}", origin="one more of each", item=None)]
+        )
+        line.notes.append(f"{old.text} and {counts[0].text} more")
+    return True
+
+
+#: How a letter begins that wants more of each line, and for what.
+_ADD = frozenset({"add", "plus", "allow", "zuzuglich", "dazu", "ajoutez", "ajouter", "anadir",
+                  "anadan", "agreguen", "sumen"})  # fmt: skip
+_TO = frozenset({"to", "for", "of", "on", "zu", "fur", "pour", "a", "para", "por"})
+_EACH = frozenset(
+    {"each", "every", "jeder", "jedem", "jede", "chaque", "chacun", "chacune", "cada"}
+)
 
 
 def point(build: Build, lines: list[Draft]) -> None:

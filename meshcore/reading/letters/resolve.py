@@ -98,7 +98,8 @@ def resolve(
     beside
         Unit of the other sizes of its pair.
     pitch_mm
-        Pitch or aperture that the line states: a bare wire is in the unit in which it weaves.
+        Pitch or aperture that the line states: a bare wire is in the unit in which it weaves,
+        and no side of a piece is less.
     """
     if item.unit in _GAUGES:
         read = read_text(f"{item.values[0]:g} {item.unit}", "length", "wire_diameter")
@@ -157,6 +158,9 @@ def _plausible(
         ]
         if woven or len(found) > 1:
             return woven
+    if field == "dimensions" and pitch_mm:
+        # A side that is less than one opening is none.
+        found = [(v, u) for v, u in found if v * MM_OF.get(u, 0.0) > pitch_mm] or found
     usual = [
         (v, u) for v, u in found if u in MM_OF and is_usual(field, v * MM_OF[u] / 1000.0, 0.0, form)
     ]

@@ -37,7 +37,13 @@ def settle(build: Build) -> None:  # noqa: PLR0912
             for line in by_label([which.removeprefix("label ")], build.lines):
                 line.put([fact])
         elif not which:
-            for line in by_words(words, build.lines):
+            found = by_words(words, build.lines)
+            if len(found) > 1 and len(found) == len(build.present):
+                why = f'"{fact.text}" is for some of it: for which?'
+                for line in found:
+                    line.doubts = [*line.doubts, (frozenset({"alloy"}), why)]
+                continue
+            for line in found:
                 line.put([fact])
         elif build.present and places[which] < len(build.present):
             build.present[places[which]].put([fact])

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from meshcore.reading.letters.from_to import new_for_old
 from meshcore.reading.letters.item import NO_TAGS, Item, last_word
@@ -24,7 +25,7 @@ def set_right(items: Sequence[Item], hint: str = "") -> list[Item]:
     "w=3.15 d=1.0" are opening and wire, "D=180" a diameter; "ring me back" names no ring; "pos 5
     again" refers to it. `hint` is the column of a cell of a table.
     """
-    items = two_for_one(new_for_old(_gauges(items)), hint)
+    items = two_for_one(new_for_old(_gauges(_named_anew(items))), hint)
     out = _repeats(list(items))
     if out and "withdraw" in out[0].tags and last_word(out[0]) in _ITEMS:
         out[0] = replace(out[0], tags={**out[0].tags, "item": "item"})
@@ -36,12 +37,79 @@ def set_right(items: Sequence[Item], hint: str = "") -> list[Item]:
             out[n] = replace(item, kind="word", tags={"size": _SIGNS[item.text], "leans": "before"})
         elif fold(item.text) in ("leave", "can go", "can") and _is_left_out(out, n):
             out[n] = replace(item, tags={"withdraw": "is"})
-        elif fold(item.text) == "ring" and _is_call(out, n):
+        elif (fold(item.text) == "ring" and _is_call(out, n)) or _is_no_form(out, n):
             out[n] = replace(item, tags={})
+        elif _names_thing(out, n):
+            out[n] = replace(item, kind="code", tags={}, values=())
         elif fold(item.text) in ("ea", "ea.") and _ends_each(out, n):
             out[n] = replace(item, tags={"each": "each", "all": "all"})
         elif item.tags.get("size") == "length" and _is_counted_length(out, n):
             out[n] = replace(item, tags={"form": "roll"})
+    return out
+
+
+#: Before the tape that edges are bound with.
+_BOUND = frozenset({"with", "the", "by", "in", "leave", "no", "a"})
+#: What follows a number that counts or measures.
+_COUNTED = frozenset({"form", "shape", "quantity", "count", "unit", "size", "roll_length", "alloy"})
+#: A word that names a thing by number has more letters than this.
+_NAME = 3
+
+
+def _names_thing(items: Sequence[Item], n: int) -> bool:
+    """Whether a number tells one thing from another: "cyclone 1 gets … and cyclone 2 …"."""
+    item, before = items[n], items[n - 1] if n else None
+    if before is None or not item.whole or item.spelled or item.tags.get("alloy"):
+        return False
+    if before.kind != "word" or before.tags.keys() - {"process"} or len(before.text) <= _NAME:
+        return False
+    after = items[n + 1] if n + 1 < len(items) else None
+    if item.unit or (after is not None and _COUNTED & after.tags.keys()):
+        return False
+    word = fold(before.text)
+    return any(
+        k != n - 1
+        and fold(one.text) == word
+        and items[k + 1].text.isdigit()
+        and items[k + 1].text != item.text
+        for k, one in enumerate(items[:-1])
+    )
+
+
+def _is_no_form(items: Sequence[Item], n: int) -> bool:
+    """Whether a word for a form is none here: "to go round the drum", "bound with tape"."""
+    word = fold(items[n].text)
+    if word == "round":
+        return _goes_round(items, n)
+    return word in ("tape", "tapes") and n > 0 and fold(items[n - 1].text) in _BOUND
+
+
+def _goes_round(items: Sequence[Item], n: int) -> bool:
+    """Whether a "round" says where something goes, and names no shape: "to go round the drum"."""
+    after = items[n + 1] if n + 1 < len(items) else None
+    article = after is not None and ("the" in after.tags or fold(after.text) in _ARTICLES)
+    counted = n > 0 and items[n - 1].kind == "num"
+    return article and not counted
+
+
+_ARTICLES = frozenset({"a", "an", "our", "its", "their", "your", "each", "this"})
+#: Between a name and the one that corrects it stand no more words than this (our choice).
+_MOST_SAID = 2
+
+
+def _named_anew(items: Sequence[Item]) -> list[Item]:
+    """Take back the alloy or weave that a word of correction corrects: "welded… sorry, woven"."""
+    out = list(items)
+    for kind in ("alloy", "weave"):
+        named = [n for n, item in enumerate(out) if kind in item.tags]
+        for a, b in pairwise(named):
+            between = out[a + 1 : b]
+            corrected = any("correct" in i.tags for i in between)
+            corrected = corrected and not any({"unlike", "not"} & i.tags.keys() for i in between)
+            said = [i for i in between if i.kind != "mark" and "correct" not in i.tags]
+            corrected = corrected and len(said) <= _MOST_SAID
+            if corrected and not any(i.kind == "num" or "item" in i.tags for i in between):
+                out[a] = replace(out[a], kind="word", tags={}, values=())
     return out
 
 

@@ -30,6 +30,9 @@ def read_sizes(said: Said, bound: Sequence[Bound], amounts: Sequence[int], hint:
         same_twice(items, members, amounts, roles)
         read_group(items, members, roles)
         amounts = two_counts(items, members, amounts, doubts)
+    for n in amounts:
+        if not roles.get(n) and _square_holes(items, n):
+            roles[n] = "maille"
     counted = set(counts_of_sizes(items, said.dropped).values())
     for n in amounts:
         item, role = items[n], roles.get(n, "") or _hinted(hint)
@@ -85,6 +88,23 @@ def _told_after(items: Sequence[Item], bound: Bound) -> str:
         told = after[1].tags.get("size", "")
         return told if told in ("aperture", "pitch") else bound.role
     return bound.role
+
+
+#: No square hole beside a bare "sq" is larger than this [mm] (our choice): a piece may be.
+_LARGEST_SQ_MM = 60.0
+
+
+def _square_holes(items: Sequence[Item], n: int) -> bool:
+    """Whether an amount is the hole or the pitch by a "sq": "1 in sq. mesh", "12.5 mm sq, 2.5 wire"."""  # noqa: E501
+    after = [i for i in items[n + 1 : n + 4] if i.text != "."]
+    if items[n].unit not in ("mm", "in") or not after or fold(after[0].text) != "sq":
+        return False
+    if len(after) > 1 and fold(after[1].text) == "mesh":
+        return True
+    wired = any(i.tags.get("size") == "wire" for i in items)
+    wired = wired or not any({"form", "shape"} & i.tags.keys() for i in items)
+    ended = len(after) < 2 or after[1].kind in ("mark", "nl", "num")  # noqa: PLR2004
+    return wired and ended and max(items[n].values) * MM_OF[items[n].unit] <= _LARGEST_SQ_MM
 
 
 _OF = frozenset({"of", "de", "von", "d"})

@@ -55,6 +55,12 @@ _OTHER_HEADINGS = {
 }  # fmt: skip
 
 
+#: Headings of the numbers of the lines.
+_LABELS = frozenset({"#", "no", "nr", "n°", "line", "lfd. nr", "item no", "s.no", "s. no", "sl.no",
+                     "sl. no", "sr.no", "sr. no", "s/n", "sno", "serial", "serial no", "lfd.nr",
+                     "lfd nr", "n.º", "nº", "num", "line no"})  # fmt: skip
+
+
 #: Headings that number the lines where they stand first, and name the goods elsewhere.
 _NUMBERED = frozenset(
     {"item", "artikel", "article", "articulo", "part", "mark", "tag", "ref", "teil", "repere", "ln"}
@@ -129,7 +135,7 @@ def column_of(text: str, lexicon: Lexicon) -> tuple[str, str]:
     """Enquiry column and unit that a heading names."""
     words = cut(text)
     bare = fold(text).strip(" .:")
-    if bare in ("#", "no", "nr", "n°", "line", "lfd. nr", "item no"):
+    if bare in _LABELS:
         return "label", ""
     for column, names in _OTHER_HEADINGS.items():
         if bare in names:

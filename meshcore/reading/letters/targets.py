@@ -270,7 +270,7 @@ def own_words(items: Sequence[Item]) -> frozenset[str]:
         for i in items
         if i.kind == "word"
         and len(i.text) > _SHORT
-        and ("place" in i.tags or not i.tags.keys() - {"process", "stop", "quote", "edge"})
+        and ("place" in i.tags or not i.tags.keys() - {"process", "stop", "quote", "edge", "mill"})
         and "stop" not in i.tags
     )
 

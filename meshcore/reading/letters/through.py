@@ -48,6 +48,7 @@ from meshcore.reading.letters.resolve import customs_of
 from meshcore.reading.letters.rows import read_row
 from meshcore.reading.letters.settling import settle
 from meshcore.reading.letters.stacks import stacked_sizes
+from meshcore.reading.letters.subjects import by_subject
 from meshcore.reading.letters.ticked import without_unticked
 from meshcore.reading.letters.told_use import note_uses
 from meshcore.reading.letters.vague import ask_vague
@@ -266,7 +267,8 @@ def _prose(course: Course, passage: Passage, before: Passage | None, followed: s
         return
     if answer_beside(course.build, course.beside.get(passage.start), said):
         return
-    take(course.build, passage, said, followed)
+    for told in by_subject(passage, said, len(course.build.present)):
+        take(course.build, passage, told, followed)
     course.build.answered = []
 
 

@@ -32,22 +32,26 @@ def limits_work(build: Build, passage: Passage, said: Said) -> bool:
 
     "Certificates only for lines 1 and 3", "hooks on the 4 pcs only".
     """
-    if not build.present or passage.kind == "row" or said.has("withdraw", "same", "cloth"):
+    if not build.present or passage.kind == "row" or said.has("withdraw", "same"):
         return False
+    if said.has("cloth") and not said.has("total"):
+        return False  # "for all of it" takes up no cloth
     others = said.has_any("not") and (said.has("rest") or any(_is_other(i) for i in said.items))
     contrasted = bool(_spared(build, said, passage.label))
     if not others and not contrasted and not any(_is_only(i) for i in said.items):
         return False
     work = said.of("services") or _papers(build, said)
     aim = aim_of(said, build.present, build.lines, passage.label)
-    if not work or {f.name for f in aim.rest(said.facts)} - _NAMES:
+    besides = {f.name for f in aim.rest(said.facts)} - _NAMES
+    if not work or (besides and not said.has("all")):
         return False
     spared = _spared(build, said, passage.label)
     lines = [line for line in aim.lines if not line.gone and id(line) not in spared]
     if not lines or len(lines) == len(build.present):
         return False
     give_only(build, lines, work)
-    return True
+    said.facts = [f for f in said.facts if f.name != "services"]
+    return not besides
 
 
 def _spared(build: Build, said: Said, own: str) -> set[int]:
