@@ -148,9 +148,12 @@ def _is_turned(form: str, places: dict[str, Fact], customs: Customs) -> bool:
     pair = [places.get("width"), places.get("length")]
     sizes = []
     for fact in pair:
-        if fact is None or fact.item is None or fact.role or fact.why or not fact.item.unit:
+        if fact is None or fact.item is None or fact.role or fact.why:
             return False
-        sizes.append(resolve(fact.item, "length", form, customs).mm)
+        beside = next((f.item.unit for f in pair if f and f.item and f.item.unit), "")
+        if not fact.item.unit and not (form == "strip" and beside):
+            return False
+        sizes.append(resolve(fact.item, "length", form, customs, beside).mm)
     first, second = sizes
     if first is None or second is None or first <= second:
         return False

@@ -139,6 +139,8 @@ def _longest(
             tokens[at + k].glued for k in range(1, size) if phrase[k].isdigit()
         ):
             continue  # "30 m  2 rolls" states no square metres
+        if "number" in tags and "and" in phrase and at and keys[at - 1] == ",":
+            continue  # "one, five and twenty strips" are three numbers
         if "alloy" in tags and phrase[0] == "a" and size > 1 and not tokens[at + 1].glued:
             continue  # "le fil à 2 mm" is no grade A2
         if (

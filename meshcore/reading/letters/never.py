@@ -65,7 +65,8 @@ _PATTERNS: tuple[tuple[str, str], ...] = (
     ),
     (
         "year",
-        r"(?i)\b(?:in|of|since|from|established|est\.?|seit|en|de|depuis|desde)[ \t\n]{1,3}(?:19|20|18)\d{2}\b",  # noqa: E501
+        r"(?i)\b(?:in|of|since|from|established|est\.?|seit|en|de|depuis|desde)[ \t\n]{1,3}(?:19|20|18)\d{2}\b"  # noqa: E501
+        r"(?![ \t]{0,3}(?:[x×*]|by\b|par\b|por\b|sur\b|mm\b|cm\b|pcs\b|pieces\b|discs?\b))",
     ),
     (
         "week",

@@ -229,8 +229,8 @@ def _row(line: Line, cells: tuple[Cell, ...], body: str) -> Passage:
 _ENTRY = re.compile(r"^\s*(?:\d|[A-Z]\d|[-+*#(]|\S+[:.]\s|[^\W\d_]+ [^\W\d_]+:\s)")
 
 
-#: "add: …", "change: …": one word before a colon, line for line.
-_KEYED = re.compile(r"^\s*[^\W\d_]{2,15}:\s")
+#: "add: …", "spare cloth: …": a few words before a colon, line for line.
+_KEYED = re.compile(r"^\s*[^\W\d_]{2,15}(?: [^\W\d_]{2,15}){0,2}:\s")
 
 
 #: A line under a list that speaks of all of it: "all annealed", "certificate 3.1 for both".

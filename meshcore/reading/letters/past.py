@@ -123,6 +123,14 @@ def _is_late(item: Item) -> bool:
     return fold(item.text) in ("spater", "later", "plus tard", "mas tarde")
 
 
+def _counts(items: Sequence[Item], start: int, end: int) -> bool:
+    """Whether a clause counts goods, and no more are counted after it."""
+    return any(
+        items[n].whole and {"form", "shape"} & items[n + 1].tags.keys()
+        for n in range(start, end - 1)
+    )
+
+
 def _is_dash(items: Sequence[Item], n: int) -> bool:
     """Whether a dash with room on both sides parts two clauses."""
     after = items[n + 1] if n + 1 < len(items) else None
@@ -183,7 +191,9 @@ def _closing(items: Sequence[Item], n: int) -> int:
     return len(items)
 
 
-def _told(items: Sequence[Item], start: int, end: int, marks: Sequence[int]) -> range:
+def _told(  # noqa: PLR0911
+    items: Sequence[Item], start: int, end: int, marks: Sequence[int]
+) -> range:
     """Return the part of a sentence that is told: all, or what follows a "but" or precedes it."""
     first = marks[0]
     clause = max(
@@ -197,6 +207,9 @@ def _told(items: Sequence[Item], start: int, end: int, marks: Sequence[int]) -> 
         {"because", "but"} & items[n].tags.keys() for n in range(clause, min(clause + 3, first + 1))
     ):
         return range(clause, end)
+    put_off = all("later" in items[n].tags for n in marks)
+    if clause > start and put_off and _counts(items, start, clause):
+        return range(clause, end)  # "only one roll, the second is for next year"
     later = all("later" in items[n].tags or _is_late(items[n]) for n in marks)
     if clause > start and later and any(_is_sent(items[n]) for n in range(clause, end)):
         return range(clause, end)  # part of the goods may follow later

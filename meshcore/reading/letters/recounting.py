@@ -36,6 +36,9 @@ def recounts(build: Build, passage: Passage, said: Said) -> bool:
     if len(counts) != 1 or {f.name for f in said.facts} - _BARE or passage.kind in ("item", "row"):
         return False
     lines = _spoken_of(build, passage, said)
+    if passage.speaker and any("only" in i.tags for i in said.items[:3]):
+        formed = any(f.name in ("form", "shape") for f in said.facts)
+        lines = build.present if formed else lines  # "and only 1 roll"
     fits = [line for line in lines if line.has("quantity") and _is_such(line, said)]
     if len(fits) != 1:
         return False

@@ -106,6 +106,8 @@ def resolve(
         if isinstance(read, Message):
             return Size(None, why=f'"{item.text}" is no such gauge')
         return Size(read.value * 1000.0, item.unit, item.values[0])
+    if item.unit == "thou" and item.text.casefold().endswith(("mil", "mils")):
+        return Size(None, why=f'"{item.text}": millimetres or thousandths of an inch?')
     if item.unit:
         found = [(v, item.unit) for v in readings(item, customs)]
     else:

@@ -26,7 +26,7 @@ def set_right(items: Sequence[Item], hint: str = "") -> list[Item]:
     again" refers to it. `hint` is the column of a cell of a table.
     """
     items = two_for_one(new_for_old(_gauges(_named_anew(items))), hint)
-    out = _repeats(list(items))
+    out = _repeats(_pieces_called_mesh(items))
     if out and "withdraw" in out[0].tags and last_word(out[0]) in _ITEMS:
         out[0] = replace(out[0], tags={**out[0].tags, "item": "item"})
     both = {i.text for n, i in enumerate(items) if i.text in _SIGNS and _number_after(items, n)}
@@ -93,6 +93,32 @@ def _goes_round(items: Sequence[Item], n: int) -> bool:
 
 
 _ARTICLES = frozenset({"a", "an", "our", "its", "their", "your", "each", "this"})
+#: What may follow pieces that are called by the word for mesh: "4 mallas de 2000 x 1500 mm".
+_OF_PIECES = frozenset({"de", "como", "iguales", "igual"})
+
+
+def _pieces_called_mesh(items: Sequence[Item]) -> list[Item]:
+    """Part "4 mallas" into a number and what it counts, where it counts pieces and no wires."""
+    out: list[Item] = []
+    for n, item in enumerate(items):
+        words = item.text.split()
+        after = items[n + 1] if n + 1 < len(items) else None
+        ahead = items[n + 2 : n + 4]
+        called = len(words) == 2 and fold(words[1]) == "mallas" and item.unit == "/in"  # noqa: PLR2004
+        sized = len(ahead) == 2 and ahead[0].kind == "num" and fold(ahead[1].text) in ("x", "por")  # noqa: PLR2004
+        refers = after is not None and fold(after.text) in _OF_PIECES and fold(after.text) != "de"
+        like = after is not None and "same" in after.tags
+        if called and item.kind == "num" and (sized or refers or like):
+            end = item.start + len(words[0])
+            start = item.end - len(words[1])
+            out.append(replace(item, text=words[0], end=end, unit=""))
+            out.append(Item("word", words[1], start, item.end,
+                            {"form": "piece", "shape": "rectangle"}))  # fmt: skip
+        else:
+            out.append(item)
+    return out
+
+
 #: Between a name and the one that corrects it stand no more words than this (our choice).
 _MOST_SAID = 2
 
