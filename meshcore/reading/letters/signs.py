@@ -123,6 +123,11 @@ def _pieces_called_mesh(items: Sequence[Item]) -> list[Item]:
 _MOST_SAID = 2
 
 
+def _forgets(item: Item) -> bool:
+    """Whether words take back what follows them: "316, forget what I said about 304"."""
+    return fold(item.text).split()[0] in ("forget", "ignore", "disregard", "never", "scrap")
+
+
 def _named_anew(items: Sequence[Item]) -> list[Item]:
     """Take back the alloy or weave that a word of correction corrects: "welded… sorry, woven"."""
     out = list(items)
@@ -130,7 +135,7 @@ def _named_anew(items: Sequence[Item]) -> list[Item]:
         named = [n for n, item in enumerate(out) if kind in item.tags]
         for a, b in pairwise(named):
             between = out[a + 1 : b]
-            corrected = any("correct" in i.tags for i in between)
+            corrected = any("correct" in i.tags and not _forgets(i) for i in between)
             corrected = corrected and not any({"unlike", "not"} & i.tags.keys() for i in between)
             said = [i for i in between if i.kind != "mark" and "correct" not in i.tags]
             corrected = corrected and len(said) <= _MOST_SAID
