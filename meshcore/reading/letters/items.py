@@ -119,6 +119,15 @@ def _match(tokens: Sequence[Item], text: str, lexicon: Lexicon) -> list[Item]:
     return out
 
 
+def _lists(keys: Sequence[str], at: int, lexicon: Lexicon) -> bool:
+    """Whether a number stands after a number and a comma: they are a list."""
+    if at < 2 or keys[at - 1] != ",":  # noqa: PLR2004
+        return False
+    before = keys[at - 2]
+    words = lexicon.phrases.get(before, ())
+    return before.isdigit() or any(len(p) == 1 and "number" in tags for p, tags in words)
+
+
 def _longest(
     keys: Sequence[str], tokens: Sequence[Item], at: int, lexicon: Lexicon
 ) -> tuple[int, Mapping[str, str]]:
@@ -139,7 +148,7 @@ def _longest(
             tokens[at + k].glued for k in range(1, size) if phrase[k].isdigit()
         ):
             continue  # "30 m  2 rolls" states no square metres
-        if "number" in tags and "and" in phrase and at and keys[at - 1] == ",":
+        if "number" in tags and "and" in phrase and _lists(keys, at, lexicon):
             continue  # "one, five and twenty strips" are three numbers
         if "alloy" in tags and phrase[0] == "a" and size > 1 and not tokens[at + 1].glued:
             continue  # "le fil à 2 mm" is no grade A2
