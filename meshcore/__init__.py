@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from meshcore.costing.book.price_book import PriceBook as PriceBook
     from meshcore.costing.book.price_book import PriceBookError as PriceBookError
     from meshcore.costing.customer import Customer as Customer
-    from meshcore.costing.customer import for_customer as for_customer
+    from meshcore.costing.agreed import for_customer as for_customer
     from meshcore.costing.customer import read_customer as read_customer
     from meshcore.costing.items import CostColumn as CostColumn
     from meshcore.costing.items import PricingRule as PricingRule
@@ -120,7 +120,7 @@ _HOME: dict[str, str] = {
     "default_price_book": "meshcore.demo",
     "demo_price_book": "meshcore.demo",
     "Customer": "meshcore.costing.customer",
-    "for_customer": "meshcore.costing.customer",
+    "for_customer": "meshcore.costing.agreed",
     "read_customer": "meshcore.costing.customer",
     "unit_prices": "meshcore.estimates.unit_prices",
     "draw_cloth": "meshcore.weave.drawing.sheet",

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from meshcore.costing.money import minor_digits, money_text
 from meshcore.estimates.summary import path_comparison
+from meshcore.estimates.unit_prices import unit_prices
 from meshcore.estimates.wording import CAUTION, book_text, policy_text
 from meshcore.weave.geometry import strength
 from meshcore.weave.geometry.details import ClothDetails, cloth_details
@@ -22,17 +23,33 @@ _LABEL_WIDTH = 22
 _MM, _PERCENT, _KILO = 1e3, 100.0, 1e3
 
 
-def estimate_text(one: Estimate) -> str:
-    """One estimate as a page of text: specification, verdict, mass, price and how it is made up."""
+def estimate_text(one: Estimate, per: str | None = None) -> str:
+    """One estimate as a page of text: specification, verdict, mass, price and how it is made up.
+
+    Parameters
+    ----------
+    one
+        The estimate.
+    per
+        A unit whose price is told besides, of ``meshcore.estimates.unit_prices``.
+    """
     sections = [
         _facts({"Status": one.status} | _specification(one) | _quantities(one)),
         "\n".join(f"{m.severity}: {m}" for m in one.messages),
         _verdict(one),
         "" if one.status == "refused" else _price(one),
+        "" if one.status == "refused" or per is None else _per_unit(one, per),
         "\n".join(str(fault) for fault in one.estimates.faults),
         CAUTION,
     ]
     return "\n\n".join(section for section in sections if section)
+
+
+def _per_unit(one: Estimate, per: str) -> str:
+    price = float(unit_prices(one.estimates, per)[one.line])
+    currency = one.estimates.ledger.currency
+    told = "not sold by it" if math.isnan(price) else money_text(price, currency)
+    return _facts({f"Price per {per}": told})
 
 
 def _facts(facts: dict[str, str]) -> str:

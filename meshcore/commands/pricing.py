@@ -55,6 +55,7 @@ def add(commands: Commands) -> None:
     one.add_argument("--drawing", type=Path, metavar="OUT.svg", help="draw the cloth to scale")
     one.add_argument("--purpose", default="", metavar="TEXT",
                      help='recommend a weave for it, as "vibrating screen"')  # fmt: skip
+    one.add_argument("--per", choices=UNITS, help="show the price of such a unit")
     one.add_argument("--range", action="store_true",
                      help="show the budget range, and what moves the price")  # fmt: skip
     one.add_argument("--explain", action="store_true", help="show the arithmetic of every item")
@@ -142,7 +143,7 @@ def _estimate(chosen: argparse.Namespace) -> None:
     effort = read_cutting(chosen)
     estimates = estimate_list(enquiry_line(chosen), book, policy, chosen.path, cutting=effort)
     one = estimates[0]
-    print(estimate_text(one))
+    print(estimate_text(one, chosen.per))
     for plan in estimates.plans:
         print(f"\n{plan_text(plan)}")
     if chosen.purpose:

@@ -9,7 +9,11 @@ from meshcore.estimates.firmness import budget_class, combined_range
 from meshcore.estimates.reasons import budget_range, tornado
 
 if TYPE_CHECKING:
+    import pandas as pd
+
     from meshcore.estimates.results import EstimateSet
+
+_ENDS = ("price_low", "price_high")
 
 
 def range_text(estimates: EstimateSet) -> str:
@@ -30,11 +34,19 @@ def range_text(estimates: EstimateSet) -> str:
         f"{money_text(both.both[2], currency)}.",
         f"Budget class: {firm.name}{f' ({firm.why})' if firm.why else ''}.",
         "Price if one input moves by 10 %:",
+        *_moved(tornado(estimates), digits),
+        "Price if one input is off by its own uncertainty:",
+        *_moved(tornado(estimates, own=True), digits),
     ]
-    for driver in tornado(estimates).to_dict("records"):
-        low, high = (money_text(driver[end], digits=digits) for end in ("price_low", "price_high"))
-        rows.append(f"  {driver['driver']:<40}{low:>14}{high:>14}")
     return "\n".join(rows)
+
+
+def _moved(drivers: pd.DataFrame, digits: int) -> list[str]:
+    return [
+        f"  {driver['driver']:<40}"
+        + "".join(f"{money_text(driver[end], digits=digits):>14}" for end in _ENDS)
+        for driver in drivers.to_dict("records")
+    ]
 
 
 def _span(ends: tuple[float, float], currency: str) -> str:

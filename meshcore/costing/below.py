@@ -1,4 +1,4 @@
-"""Prices that credits take below the cost, or below zero."""
+"""Prices that credits take below the cost or zero, or an agreed price far above the cost."""
 
 from __future__ import annotations
 
@@ -39,6 +39,18 @@ def doubt_below_cost(running: RunningTotals, priced: BoolArray, said: MessageLog
         said.add(rows, Message("price", "", text, "review", code="price.below_cost"))
 
 
+def doubt_far_above_cost(running: RunningTotals, priced: BoolArray, said: MessageLog) -> None:
+    """Put to review the lines that an agreed price brings to many times their cost."""
+    for item in running.items:
+        if item.top_up == "net":
+            rows = priced & (item.minor > 0.0) & (running.before_tax > _FAR_ABOVE * running.cost)
+            text = (
+                f"the price agreed comes to more than {_FAR_ABOVE:g} times the cost, by "
+                f"{_named(item)}. Check the price and its unit."
+            )
+            said.add(rows, Message("price", "", text, "review", code="price.far_above_cost"))
+
+
 def _takers(running: RunningTotals, rows: BoolArray) -> str:
     """Name what takes most off the price on some lines."""
     off = [(float(item.minor[rows].sum()), item) for item in running.items]
@@ -52,3 +64,6 @@ def _named(item: LedgerItem) -> str:
 
 #: As many rules as a message names.
 _NAMED = 3
+#: No margin brings a price so far above its cost; a slip of the point or the unit does (common
+#: sense, no source).
+_FAR_ABOVE = 10.0

@@ -6,37 +6,32 @@ explained and kept as the rates of the book are.
 
 from __future__ import annotations
 
+import tomllib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import date
+from datetime import date, datetime
+from difflib import get_close_matches
+from itertools import combinations
 from pathlib import Path
 from typing import Any
 
 from meshcore.costing.book.cells import CellReader, Row
-from meshcore.costing.book.checking import read_rate
-from meshcore.costing.book.price_book import PriceBook, Rate, in_currency
+from meshcore.costing.book.checking import RATE_COLUMNS, read_rate
+from meshcore.costing.book.price_book import Rate
 from meshcore.costing.money import CURRENCIES
-from meshcore.messages import Message
+from meshcore.costing.net_prices import NET_COLUMNS, hold_together, net_prices
 from meshcore.reading.settings_files import read_toml
-from meshcore.reading.texts import POINT, read_text
 
 #: The rules of Incoterms 2020 (International Chamber of Commerce, from memory); each is named with
 #: a place.
 INCOTERMS: tuple[str, ...] = (
     "EXW", "FCA", "CPT", "CIP", "DAP", "DPU", "DDP", "FAS", "FOB", "CFR", "CIF",
 )  # fmt: skip
-#: Those under which the buyer bears the carriage from the mill on.
-_BUYER_CARRIES = ("EXW", "FCA")
-#: Rates of a book that stand for one zone or destination each, and what they become when chosen.
-ZONE, PALLET = "freight.zone.", "freight.pallet"
-DESTINATION, TAX = "tax.destination.", "tax.rate"
-#: Freight by other measures, which a zone's freight by pallet stands in for.
-_BY_OTHERS = ("freight.kg", "freight.roll", "freight.consignment")
-NET = "price.net."
 _ENTRIES = (
     "name", "currency", "payment", "incoterm", "place", "zone", "destination", "valid_from",
     "valid_to", "note",
 )  # fmt: skip
+_DAYS = ("valid_from", "valid_to")
 
 
 class CustomerError(ValueError):
@@ -100,6 +95,21 @@ def read_customer(path: str | Path) -> Customer:
     return parse_customer(read_toml(Path(path), str(path), CustomerError), str(path))
 
 
+def customer_from_toml(text: str, where: str) -> Customer:
+    """Read a customer's terms from the text of a TOML file.
+
+    Raises
+    ------
+    CustomerError
+        If it is no TOML, or an entry makes no sense.
+    """
+    try:
+        data = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise CustomerError(f"{where}: no TOML: {error}.") from error
+    return parse_customer(data, where)
+
+
 def parse_customer(data: Mapping[str, Any], where: str) -> Customer:
     """Build a customer's terms from parsed TOML; all that is wrong is said at once.
 
@@ -116,28 +126,38 @@ def parse_customer(data: Mapping[str, Any], where: str) -> Customer:
     meshcore.costing.customer.CustomerError: weir.toml: customer.place: DAP is agreed with \
 a place. Name it.
     """
-    settings = data.get("customer", {})
-    texts = {name: str(settings.get(name, "")).strip() for name in _ENTRIES}
     wrong = [
         f"{name}: only customer, rates and net_prices are known."
         for name in data.keys() - {"customer", "rates", "net_prices"}
     ]
+    settings = data.get("customer", {})
+    if not isinstance(settings, Mapping):
+        settings = {}
+        wrong.append("customer: a table [customer] is due, with its name.")
     wrong += [
-        f"customer.{n}: nothing of that name is known." for n in settings.keys() - {*_ENTRIES}
+        f"customer.{n}: nothing of that name is known.{_meant(n, _ENTRIES)}"
+        for n in settings.keys() - {*_ENTRIES}
     ]
+    wrong += [
+        f"customer.{name}: read {settings[name]!r}; a text is due."
+        for name in settings.keys() & {*_ENTRIES} - {*_DAYS}
+        if not isinstance(settings[name], str)
+    ]
+    texts = {name: str(settings.get(name, "")).strip() for name in _ENTRIES}
     wrong += _wrong_settings(texts)
-    start, end = (_day(settings, name, wrong) for name in ("valid_from", "valid_to"))
+    start, end = (_day(settings, name, wrong) for name in _DAYS)
+    if start and end and end < start:
+        wrong.append(f"customer.valid_to: read {end}; it ends before it begins, on {start}.")
     check = CellReader()
-    rows = [_row(cells, f"rates[{n}]") for n, cells in enumerate(data.get("rates", ()), 1)]
-    rates = [read_rate(check, row) for row in rows]
-    for number, cells in enumerate(data.get("net_prices", ()), 1):
-        rates += _net_price(check, cells, f"net_prices[{number}]", number)
-    wrong += [str(message) for message in check.messages]
+    rates = [read_rate(check, row) for row in _rows(check, data, "rates", RATE_COLUMNS, wrong)]
+    rates += net_prices(check, _rows(check, data, "net_prices", NET_COLUMNS, wrong))
+    rates = [_limited(rate, start, end) for rate in rates]
+    wrong += [str(message) for message in check.messages] or _given_twice(rates)
     if wrong:
         raise CustomerError(f"{where}: " + " ".join(sorted(wrong)))
     return Customer(
         name=texts["name"],
-        rates=tuple(_limited(rate, start, end) for rate in rates),
+        rates=tuple(rates),
         currency=texts["currency"],
         payment=texts["payment"],
         incoterm=texts["incoterm"],
@@ -152,9 +172,47 @@ a place. Name it.
 
 def _day(settings: Mapping[str, Any], name: str, wrong: list[str]) -> date | None:
     day = settings.get(name)
+    if isinstance(day, datetime):
+        return day.date()
     if day is not None and not isinstance(day, date):
         wrong.append(f"customer.{name}: read {day!r}; a date is due, as 2026-10-01.")
     return day if isinstance(day, date) else None
+
+
+def _meant(name: str, known: Sequence[str]) -> str:
+    near = get_close_matches(name, known, n=1)
+    return f' Is "{near[0]}" meant?' if near else ""
+
+
+def _rows(
+    check: CellReader, data: Mapping[str, Any], name: str, known: Sequence[str], wrong: list[str]
+) -> list[Row]:
+    """Return the tables of one kind as rows; what is no table, or no column of it, is said."""
+    held = data.get(name, [])
+    if not isinstance(held, list) or not all(isinstance(cells, Mapping) for cells in held):
+        wrong.append(f"{name}: each is written as a table, headed [[{name}]].")
+        return []
+    rows = [_row(cells, f"{name}[{n}]") for n, cells in enumerate(held, 1)]
+    for row in rows:
+        for column in row.cells.keys() - {*known}:
+            text = f"nothing of that name is known.{_meant(column, known)}"
+            check.wrong(row, column, text, code="book.column_unknown")
+    return rows
+
+
+def _row(cells: Mapping[str, Any], place: str) -> Row:
+    return Row(cells, lambda column: f"{place}.{column}")
+
+
+def _given_twice(rates: Sequence[Rate]) -> list[str]:
+    """Say of rows for the same that hold on the same days; a net price is told apart elsewhere."""
+    return [
+        f"{second.where}: {second.name} is given at {first.where} too, for some of the same days. "
+        "Keep one, or say from when to when each holds."
+        for first, second in combinations(rates, 2)
+        if (first.key, first.selectors) == (second.key, second.selectors)
+        and hold_together(first, second)
+    ]
 
 
 def _wrong_settings(texts: Mapping[str, str]) -> list[str]:
@@ -168,107 +226,5 @@ def _wrong_settings(texts: Mapping[str, str]) -> list[str]:
     return wrong
 
 
-def _row(cells: Mapping[str, Any], place: str) -> Row:
-    return Row(cells, lambda column: f"{place}.{column}")
-
-
-#: What a net price says of the cloth that it is for; all else is as in a rate.
-_CLOTH = ("mesh_count", "pitch", "wire_diameter")
-
-
-def _net_price(
-    check: CellReader, cells: Mapping[str, Any], place: str, number: int
-) -> Sequence[Rate]:
-    """Return a net price as rates: the price, and pitch and wire of the cloth that it is for."""
-    key = f"{NET}{number}"
-    row = _row({n: c for n, c in cells.items() if n not in _CLOTH} | {"key": key}, place)
-    pitch = _size(check, cells, "pitch", place) if "pitch" in cells else None
-    if pitch is None:
-        count = read_text(str(cells.get("mesh_count", "")), "count", "mesh_count", hints=POINT)
-        if isinstance(count, Message):
-            check.messages.append(replace(count, field=f"{place}.mesh_count"))
-            return []
-        pitch = 1.0 / count.value
-    wire = _size(check, cells, "wire_diameter", place)
-    price = read_rate(check, row)
-    if wire is None:
-        return []
-    return [
-        price,
-        *(
-            Rate(key=f"{key}.{what}", amount=size * 1e3, unit="mm", date=price.date,
-                 note=price.note, where=price.where)
-            for what, size in (("pitch", pitch), ("wire", wire))
-        ),
-    ]  # fmt: skip
-
-
-def _size(check: CellReader, cells: Mapping[str, Any], name: str, place: str) -> float | None:
-    size = read_text(str(cells.get(name, "")), "length", name, hints=POINT)
-    if isinstance(size, Message):
-        check.messages.append(replace(size, field=f"{place}.{name}"))
-        return None
-    return size.value
-
-
 def _limited(rate: Rate, start: date | None, end: date | None) -> Rate:
     return replace(rate, valid_from=rate.valid_from or start, valid_to=rate.valid_to or end)
-
-
-def for_customer(book: PriceBook, customer: Customer) -> PriceBook:
-    """Return a price book with a customer's terms in it.
-
-    Parameters
-    ----------
-    book
-        The mill's.
-    customer
-        Their terms.
-
-    Returns
-    -------
-    The book in the customer's currency, its note naming whose terms are in it.
-
-    Raises
-    ------
-    CustomerError
-        If the book has no freight for the customer's zone.
-    PriceBookError
-        If some rate cannot be converted to the customer's currency.
-    """
-    rates = [*_without_freight(book.rates, customer)]
-    disabled = book.rules_disabled
-    taxed = [r for r in rates if r.key == f"{DESTINATION}{customer.destination.casefold()}"]
-    if customer.destination and taxed:
-        rates = [r for r in rates if r.key != TAX and r not in taxed]
-        rates += [replace(r, key=TAX) for r in taxed]
-        disabled = tuple(name for name in disabled if name != "tax")
-    own = {(rate.key, rate.selectors) for rate in customer.rates if not rate.valid_from}
-    kept = [rate for rate in rates if (rate.key, rate.selectors) not in own]
-    said = ", ".join(filter(None, (customer.delivery, customer.payment)))
-    terms = f"on the terms of {customer.name}" + (f": {said}" if said else "")
-    adapted = replace(
-        book,
-        rates=(*kept, *customer.rates),
-        rules_disabled=disabled,
-        note=f"{book.note}; {terms}" if book.note else terms,
-    )
-    return in_currency(adapted, customer.currency) if customer.currency else adapted
-
-
-def _without_freight(rates: Sequence[Rate], customer: Customer) -> Sequence[Rate]:
-    """Return the rates with the freight of the customer's zone, or none where the buyer carries."""
-    if customer.incoterm in _BUYER_CARRIES:
-        return [rate for rate in rates if not rate.key.startswith("freight.")]
-    if not customer.zone:
-        return rates
-    chosen = f"{ZONE}{customer.zone.casefold()}"
-    zone = [replace(rate, key=PALLET) for rate in rates if rate.key == chosen]
-    if not zone:
-        known = sorted({r.key.removeprefix(ZONE) for r in rates if r.key.startswith(ZONE)})
-        there = f"There are {', '.join(known)}." if known else "It has none."
-        raise CustomerError(
-            f"customer.zone: the price book has no {chosen}. {there} Enter the zone, or mend it."
-        )
-    left = (*_BY_OTHERS, chosen, PALLET)
-    return [*(rate for rate in rates if rate.key not in left), *zone]

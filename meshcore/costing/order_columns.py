@@ -58,6 +58,8 @@ class OrderColumns:
         several; empty where each line has one, that of `stock_width_m`.
     from_stock
         Lines that are taken from cloth on hand; None where nothing is.
+    refused
+        Lines that are not priced, and so not of the order; None where nothing is refused.
     """
 
     cloth: ClothColumns
@@ -81,6 +83,7 @@ class OrderColumns:
     own: Mapping[str, ObjectArray | FloatArray] = field(default_factory=dict)
     runs_by_width: Mapping[float, FloatArray] = field(default_factory=dict)
     from_stock: BoolArray | None = None
+    refused: BoolArray | None = None
 
     def __len__(self) -> int:
         """Return the number of lines."""
@@ -93,6 +96,12 @@ class OrderColumns:
     def over_cloth(self, values: FloatArray) -> FloatArray:
         """Sum over the lines of one order in the same cloth, on each of them."""
         return group_sums(values, self.same_cloth)
+
+    def over_order(self, values: FloatArray) -> FloatArray:
+        """Sum over the lines of one order that are not refused, on each of them."""
+        held = np.nan_to_num(values)
+        return group_sums(held if self.refused is None else np.where(self.refused, 0.0, held),
+                          self.order)  # fmt: skip
 
     def over_warp(self, values: FloatArray) -> FloatArray:
         """Sum over the lines woven from one warp, on each of them."""

@@ -19,7 +19,7 @@ from itertools import pairwise
 import numpy as np
 
 from meshcore.arrays import BoolArray, FloatArray, IntArray
-from meshcore.costing.below import doubt_below_cost, refuse_below_zero
+from meshcore.costing.below import doubt_below_cost, doubt_far_above_cost, refuse_below_zero
 from meshcore.costing.book.price_book import PriceBook
 from meshcore.costing.items import PricingRule
 from meshcore.costing.ledger import Ledger, LedgerItem
@@ -199,6 +199,7 @@ def _work(job: _Job, start: int, stop: int, failed: Mapping[str, PluginFault]) -
         priced = refuse_below_zero(running, priced, said)
         running = _worked(columns, priced, book, results.costs, job.keep_all)
     doubt_below_cost(running, priced, said)
+    doubt_far_above_cost(running, priced, said)
     warn_of_stale(running.items, book, job.today, said)
     totals = (running.cost, running.before_tax, running.price)
     return _Block(start, priced, totals, results, said, tuple(running.items))

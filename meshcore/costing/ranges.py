@@ -225,6 +225,8 @@ def _priced(
         if driver in _SCALED:
             by = 1.0 / factor if driver == YIELD else factor
             held = {name: getattr(scaled, name) * by for name in _SCALED[driver]}
+            if "run_length_m" in held:
+                held["runs_by_width"] = {w: run * by for w, run in scaled.runs_by_width.items()}
             scaled = dataclasses.replace(scaled, **held)
     rates = {driver: factor for driver, factor in factors.items() if driver not in _SCALED}
     # The day matters to warnings of stale rates alone, and nobody reads this log.

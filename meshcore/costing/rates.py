@@ -185,6 +185,8 @@ class Rates:
         sized = any(rate.at for rate in rows)
         if sized and at is None:
             lacks = lacks or f"{key} depends on size, which this rule does not look at"
+        # Rows of a kind that the rule cannot use are not the same as none: nothing stands in for them.
+        default = None if lacks else default
         groups, grid = ((), NOTHING) if lacks else self._resolved(key, base, rows)
         table, codes = grid.reshape(-1), _codes(grid.shape, self.columns)
         if sized and not lacks and at is not None:
@@ -221,7 +223,7 @@ class Rates:
         if first.per.name == unit and bool(first.currency) == is_money:
             return ""
         has = f"{first.currency} per {first.unit}" if first.currency else f'"{first.unit}"'
-        needs = f"money per {unit}" if is_money else f'"{unit}"'
+        needs = f"money per {unit}" if is_money else f'"{unit}"' if unit else "a share (%)"
         return f"{first.key} is given in {has} where {needs} is needed"
 
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from meshcore.costing import ranges
+from meshcore.costing.ranges import Uncertainty
 from meshcore.enquiry import ROLL
 from meshcore.estimates.lines import line_of, lines_of
 from meshcore.estimates.reasons import budget_range
@@ -93,6 +94,7 @@ class CombinedRange:
 def combined_range(
     estimates: EstimateSet | Estimate,
     lines: Sequence[int] = (0,),
+    uncertainties: Sequence[Uncertainty] | None = None,
     *,
     draws: int = ranges.DRAWS,
     seed: int = ranges.SEED,
@@ -101,7 +103,7 @@ def combined_range(
 
     Parameters
     ----------
-    estimates, lines, draws, seed
+    estimates, lines, uncertainties, draws, seed
         As for `meshcore.estimates.reasons.budget_range`.
 
     Raises
@@ -116,7 +118,7 @@ def combined_range(
     billed by number. The rates are drawn as in the budget range.
     """
     held, rows = lines_of(estimates, lines)
-    drawn = budget_range(held, rows, draws=draws, seed=seed)
+    drawn = budget_range(held, rows, uncertainties, draws=draws, seed=seed)
     priced = [row for row in rows if held.ledger.priced[row]]
     digits = 10.0**held.ledger.digits
     ends = (held.price_low_minor, held.price_high_minor)

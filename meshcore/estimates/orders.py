@@ -120,6 +120,7 @@ def order_columns(
         own=own,
         runs_by_width=runs_by_width,
         from_stock=from_stock,
+        refused=apart,
         **supplied(supply, mass),
     )
 

@@ -90,7 +90,7 @@ def price_orders(job: PricingJob, log: MessageLog, progress: Progress) -> Priced
     """
     while True:
         priced = _priced_once(job, log.copy(), progress)
-        fallen = _fallen_among_others(priced, log.refused())
+        fallen = _fallen_among_others(job, priced, log.refused())
         if not fallen.any():
             return priced
         log = _refused_too(log, priced.log, fallen)
@@ -187,8 +187,19 @@ def _priced_with(
         planned.runs_by_width,
         taken,
     )
-    ledger = price_columns(orders, job.rules, job.book, log)
-    return PricedOrders(planned.supply, planned.plans, orders, ledger, log)
+    said = log.copy()
+    ledger = price_columns(orders, job.rules, job.book, said)
+    fallen = said.refused() & ~log.refused()
+    if fallen.any() and _share_an_order(fallen, orders.order):
+        # What an order comes to is of the lines that stand: it is not on pallets with the others.
+        log = _refused_too(log, said, fallen)
+        return _priced_with(job, planned, log, taken)
+    return PricedOrders(planned.supply, planned.plans, orders, ledger, said)
+
+
+def _share_an_order(fallen: BoolArray, order: IntArray) -> bool:
+    """Whether some other line is of an order in which a line has fallen."""
+    return bool((group_sums((~fallen).astype(np.float64), order)[fallen] > 0.0).any())
 
 
 def _from_stocked_widths(
@@ -296,9 +307,9 @@ def _whole_rows(job: PricingJob, forms: FormColumns, log: MessageLog) -> SupplyC
     return consume(forms, job.policy, log, stock, closer)
 
 
-def _fallen_among_others(priced: PricedOrders, before: BoolArray) -> BoolArray:
+def _fallen_among_others(job: PricingJob, priced: PricedOrders, before: BoolArray) -> BoolArray:
     """Lines that pricing refused in an order, one cloth of which still has lines that stand."""
-    group = priced.orders.same_cloth
+    group = same_cloth(job.read, job.cloth, before)
     fallen = priced.log.refused() & ~before
     if not fallen.any():
         return fallen

@@ -88,7 +88,7 @@ def tornado(
     lines: Sequence[int] = (0,),
     *,
     change: float = ranges.CHANGE,
-    own: bool = False,
+    own: bool | Sequence[Uncertainty] = False,
 ) -> pd.DataFrame:
     """Move each driver of an order by a share; return the prices, the widest swing first.
 
@@ -99,7 +99,8 @@ def tornado(
     change
         Share by which each driver is moved [-].
     own
-        Whether each is moved by its own uncertainty as the price book states it, and only these.
+        Whether each is moved by its own uncertainty as the price book states it, and only these;
+        or the uncertainties that are to count.
 
     Notes
     -----
@@ -115,11 +116,13 @@ def tornado(
 
     held, rows = lines_of(estimates, lines)
     orders, counted = _priced(held, rows)
-    stated = {u.driver: u.spread for u in ranges.stated_uncertainties(held.book)}
+    counts = ranges.stated_uncertainties(held.book) if isinstance(own, bool) else own
+    stated = {u.driver: u.spread for u in counts}
+    is_own = own if isinstance(own, bool) else True
     by_rates = ranges.tornado(
-        orders, _rules(), held.book, change=stated if own else change, counted=counted
+        orders, _rules(), held.book, change=stated if is_own else change, counted=counted
     )
-    if own or len(rows) > 1:
+    if is_own or len(rows) > 1:
         return by_rates
     both = pd.concat([by_rates, _size_drivers(held, rows[0], change)], ignore_index=True)
     return both.sort_values("swing", ascending=False, kind="stable", ignore_index=True)

@@ -2,50 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
-
 import numpy as np
 
 from meshcore.arrays import FloatArray
+from meshcore.costing.delivered import delivered
 from meshcore.costing.money import from_minor, to_minor
-from meshcore.enquiry import PIECE, ROLL
 from meshcore.estimates.results import EstimateSet
-from meshcore.units import METRES_PER_FOOT
-
-
-def _metres(estimates: EstimateSet) -> FloatArray:
-    """Length delivered [m]: of rolls and strips; pieces are not sold by it."""
-    width = estimates.orders.cloth.width_m
-    with np.errstate(invalid="ignore", divide="ignore"):
-        length = estimates.supply.net_area_m2 / width
-    return np.where((estimates.orders.form == PIECE) | ~np.isfinite(length), 0.0, length)
-
-
-#: Unit → how many of it a line delivers; zero where it delivers none that are so counted.
-_DELIVERED: dict[str, Callable[[EstimateSet], FloatArray]] = {
-    "roll": lambda e: np.where(e.orders.form == ROLL, e.orders.quantity, 0.0),
-    "m": _metres,
-    "ft": lambda e: _metres(e) / METRES_PER_FOOT,
-    "m2": lambda e: e.supply.net_area_m2,
-    "ft2": lambda e: e.supply.net_area_m2 / METRES_PER_FOOT**2,
-    "kg": lambda e: e.orders.net_mass_kg,
-    "piece": lambda e: np.where(e.orders.form == ROLL, 0.0, e.orders.quantity),
-}
-#: Units that a price can be asked by.
-UNITS: tuple[str, ...] = tuple(_DELIVERED)
-
-
-def delivered(estimates: EstimateSet, unit: str) -> FloatArray:
-    """Return how many of a unit each line delivers; zero where it is not counted so.
-
-    Raises
-    ------
-    ValueError
-        If no line is counted by such a unit.
-    """
-    if unit not in _DELIVERED:
-        raise ValueError(f'no price is made by "{unit}"; there are {", ".join(UNITS)}.')
-    return _DELIVERED[unit](estimates)
 
 
 def unit_prices(estimates: EstimateSet, unit: str) -> FloatArray:
@@ -56,7 +18,7 @@ def unit_prices(estimates: EstimateSet, unit: str) -> FloatArray:
     estimates
         The priced list.
     unit
-        One of ``UNITS``.
+        One of ``meshcore.costing.delivered.UNITS``.
 
     Returns
     -------
@@ -75,10 +37,10 @@ def unit_prices(estimates: EstimateSet, unit: str) -> FloatArray:
     >>> one = mc.estimate(mc.Enquiry(mesh_count="10 / in", wire_diameter="0.025 in", alloy="304",
     ...     form=mc.Roll("48 in", "100 ft"), quantity=3), mc.demo_price_book())
     >>> [float(unit_prices(one.estimates, unit)[0]) for unit in ("roll", "m2", "ft2")]
-    [833.05, 22.42, 2.08]
+    [893.25, 24.04, 2.23]
     """
     ledger = estimates.ledger
-    amount = delivered(estimates, unit)
+    amount = delivered(estimates.orders, unit)
     prices = np.full(len(estimates), np.nan)
     counted = (amount > 0.0) & ledger.priced & ~estimates.log.refused()
     each = ledger.price[counted] / amount[counted]

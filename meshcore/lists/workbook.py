@@ -15,7 +15,8 @@ from meshcore.estimates.for_buyers import OF_THE_MILL, WITHHELD, tells_costs
 from meshcore.estimates.live_ledger import LiveLedger, live_ledger
 from meshcore.estimates.priced_table import FOR_THE_MILL, mass_at_ends
 from meshcore.estimates.results import EstimateSet
-from meshcore.estimates.unit_prices import delivered, unit_prices
+from meshcore.costing.delivered import delivered
+from meshcore.estimates.unit_prices import unit_prices
 from meshcore.lists import rates_sheet
 from meshcore.lists.bulk_rows import BulkRows
 from meshcore.lists.own_sheets import LISTED, RECKONING, SHARED
@@ -181,7 +182,7 @@ def _fill_list(
         status: bulk.style(sheet, "General", fill=fill) for status, fill in STATUS_FILLS.items()
     }
     letters = {n: get_column_letter(n) for n in range(1, len(headings) + 1)}
-    counted = None if per is None else delivered(estimates, per)
+    counted = None if per is None else delivered(estimates.orders, per)
     ends = mass_at_ends(estimates.orders, estimates.supply, estimates.mass_open)
     day = bulk.style(sheet, "yyyy-mm-dd")
     apart = bulk.style(sheet, "General", alignment=INDENT)

@@ -10,7 +10,7 @@ from meshcore.arrays import FloatArray
 from meshcore.costing.items import CostColumn, GroupSum, Live, OrderColumns, PricingRule, Remark
 from meshcore.costing.rates import RateColumn, Rates
 from meshcore.weave.cloth import WELDED, by_alloy
-from meshcore_mill_costing.weaving import LAST_BITS, WARP_LENGTH, WELDING, warp_ends
+from meshcore_mill_costing.weaving import WARP_LENGTH, WELDING, Runs, runs_of, warp_ends, warps_of
 from meshcore_mill_costing.wire import METAL
 
 CROSSINGS = "welding.crossings_per_hour"
@@ -40,22 +40,19 @@ def _welding(columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | Remar
     )
 
 
-def _woven(columns: OrderColumns) -> FloatArray:
-    """Length woven to order [m]."""
-    woven = np.where(columns.cloth.weave == WELDED, 0.0, columns.run_length_m)
-    return columns.woven_to_order(woven)
-
-
 def _loom_change(columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | Remark]:
     """Charge once for each run of one cloth and width, whose loom is changed over for it."""
     if rates.has(LOOM_CHANGE):
-        woven = _woven(columns)
-        runs = (columns.over_warp(woven) > 0.0).astype(np.float64)
         rate = rates.money(LOOM_CHANGE, "warp", default=0.0)
-        yield CostColumn(
-            "loom change", "runs of one cloth and width", runs, "warp", rate, per="warp",
-            shared_by=woven,
-        )  # fmt: skip
+        for runs in runs_of(columns):
+            yield CostColumn(
+                "loom change", "runs of one cloth and width", _is_run(runs), "warp", rate,
+                per=runs.per, shared_by=runs.length_m,
+            )  # fmt: skip
+
+
+def _is_run(runs: Runs) -> FloatArray:
+    return (runs.together_m > 0.0).astype(np.float64)
 
 
 def _warp_waste(columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | Remark]:
@@ -64,43 +61,40 @@ def _warp_waste(columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | Re
     Both at the price of the metal: as scrap they are worth something, which the book may take off.
     """
     metal = rates.money(METAL, "kg")
-    woven = _woven(columns)
-    if rates.has(WARP_WASTE):
-        waste = rates.figure(WARP_WASTE, "m")
-        a_warp = rates.figure(WARP_LENGTH, "m")
-        yield _of_warps(columns, woven, waste, a_warp, metal)
-    if rates.has(ENDS_WASTE):
-        lost = rates.figure(ENDS_WASTE, "m")
-        with np.errstate(invalid="ignore", divide="ignore"):
-            a_metre = columns.gross_mass_kg / columns.gross_area_m2 * columns.stock_width_m
-        runs = (columns.over_warp(woven) > 0.0).astype(np.float64)
-        yield CostColumn(
-            "ends' waste",
-            "cloth lost at the ends of each run",
-            runs * lost.values * a_metre,
-            "kg",
-            metal,
-            per="warp",
-            shared_by=woven,
-            uses=(lost,),
-            working="{lost} m of cloth × {a_metre} kg/m",
-            terms={"lost": lost, "a_metre": runs * a_metre},
-            live=Live("{lost}*{a_metre}"),
-        )
+    for runs in runs_of(columns):
+        if rates.has(WARP_WASTE):
+            yield _of_warps(runs, columns, rates, metal)
+        if rates.has(ENDS_WASTE):
+            yield _of_ends(runs, columns, rates, metal)
 
 
-def _of_warps(
-    columns: OrderColumns,
-    woven: FloatArray,
-    waste: RateColumn,
-    a_warp: RateColumn,
-    metal: RateColumn,
-) -> CostColumn:
-    together = columns.over_warp(woven)
-    warps = np.ceil(together / a_warp.values * (1.0 - LAST_BITS))
+def _of_ends(runs: Runs, columns: OrderColumns, rates: Rates, metal: RateColumn) -> CostColumn:
+    lost = rates.figure(ENDS_WASTE, "m")
+    with np.errstate(invalid="ignore", divide="ignore"):
+        a_metre = columns.gross_mass_kg / columns.gross_area_m2 * runs.width_m
+    is_run = _is_run(runs)
+    return CostColumn(
+        "ends' waste",
+        "cloth lost at the ends of each run",
+        is_run * lost.values * a_metre,
+        "kg",
+        metal,
+        per=runs.per,
+        shared_by=runs.length_m,
+        uses=(lost,),
+        working="{lost} m of cloth × {a_metre} kg/m",
+        terms={"lost": lost, "a_metre": is_run * a_metre},
+        live=Live("{lost}*{a_metre}"),
+    )
+
+
+def _of_warps(runs: Runs, columns: OrderColumns, rates: Rates, metal: RateColumn) -> CostColumn:
+    waste = rates.figure(WARP_WASTE, "m")
+    a_warp = rates.figure(WARP_LENGTH, "m")
+    warps = warps_of(runs, a_warp)
     wire = columns.cloth.wire_diameter_m
     density = by_alloy(columns.cloth, lambda alloy: alloy.density_kg_m3)
-    ends = warp_ends(columns.stock_width_m, columns.cloth.pitch_m)
+    ends = warp_ends(runs.width_m, columns.cloth.pitch_m)
     a_metre = ends * np.pi / 4.0 * wire**2 * density
     return CostColumn(
         "warp waste",
@@ -108,8 +102,8 @@ def _of_warps(
         warps * waste.values * a_metre,
         "kg",
         metal,
-        per="warp",
-        shared_by=woven,
+        per=runs.per,
+        shared_by=runs.length_m,
         uses=(waste, a_warp),
         working="{warps} warp(s) × {waste} m × {a_metre} kg/m of {ends} ends",
         terms={
@@ -117,7 +111,7 @@ def _of_warps(
             "waste": waste,
             "a_metre": a_metre,
             "ends": ends,
-            "together": GroupSum("warp", woven, together),
+            "together": GroupSum(runs.per, runs.length_m, runs.together_m),
             "a_warp": a_warp,
         },
         live=Live("ROUNDUP({together}/{a_warp}*(1-1E-12),0)*{waste}*{a_metre}"),
@@ -125,7 +119,9 @@ def _of_warps(
 
 
 RULES: tuple[PricingRule, ...] = (
-    PricingRule("warp waste", "wire", _warp_waste, reads=(WARP_WASTE, ENDS_WASTE)),
+    PricingRule(
+        "warp waste", "wire", _warp_waste, reads=(WARP_WASTE, ENDS_WASTE, WARP_LENGTH, METAL)
+    ),
     PricingRule("welding", "weaving", _welding, reads=(WELDING, CROSSINGS)),
     PricingRule("loom change", "weaving", _loom_change, reads=(LOOM_CHANGE,)),
 )

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
 
 from meshcore.arrays import BoolArray, FloatArray
 from meshcore.costing.items import CostColumn, GroupSum, Live, OrderColumns, PricingRule, Remark
-from meshcore.costing.rates import Rates
+from meshcore.costing.rates import RateColumn, Rates
 from meshcore.weave.cloth import WELDED
 
 LOOM = "weaving.loom"
@@ -118,25 +119,45 @@ def _table_size(rates: Rates, columns: OrderColumns) -> FloatArray | None:
     return columns.cloth.wire_diameter_m if rates.size_unit_of(PICKS_PER_MINUTE) else None
 
 
-def _warp_set_up(columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | Remark]:
-    """Charge each warp once, to the lines woven from it by the length of each.
+@dataclass(frozen=True, slots=True)
+class Runs:
+    """Lengths woven to order in one stock width, and over which lines they are one run.
 
-    Lines of one order, one cloth and one stock width are one run; a run shorter than a warp bears
-    the whole of it; lines taken from stock bear none. A cloth that a cutting plan takes in several
-    widths has a run of each.
+    Parameters
+    ----------
+    length_m
+        Length that each line takes of it [m].
+    together_m
+        Length of the whole run, on each of its lines [m].
+    width_m
+        Stock width [m].
+    per
+        What lines share a run: ``"warp"`` or ``"cloth"``, as in `CostColumn`.
     """
-    if not rates.has(SET_UP):
-        return
+
+    length_m: FloatArray
+    together_m: FloatArray
+    width_m: FloatArray
+    per: Literal["warp", "cloth"]
+
+
+def runs_of(columns: OrderColumns) -> Iterator[Runs]:
+    """Yield what is woven: lines of one order, one cloth and one stock width are one run.
+
+    Lines taken from stock are in none, nor is welded screen. A cloth that a cutting plan takes in
+    several widths has a run of each.
+    """
     woven = columns.woven_to_order(_woven(columns))
     if not columns.runs_by_width:
-        yield _set_up_of(columns, rates, woven, columns.stock_width_m, "warp")
+        yield Runs(woven, columns.over_warp(woven), columns.stock_width_m, "warp")
         return
     is_mixed = _in_several_widths(columns)
-    yield _set_up_of(columns, rates, np.where(is_mixed, 0.0, woven), columns.stock_width_m, "warp")
+    single = np.where(is_mixed, 0.0, woven)
+    yield Runs(single, columns.over_warp(single), columns.stock_width_m, "warp")
     for width, run in columns.runs_by_width.items():
         length = np.where(is_mixed & (woven > 0.0), run, 0.0)
         if length.any():
-            yield _set_up_of(columns, rates, length, np.full(len(columns), width), "cloth")
+            yield Runs(length, columns.over_cloth(length), np.full(len(columns), width), "cloth")
 
 
 def _in_several_widths(columns: OrderColumns) -> BoolArray:
@@ -147,21 +168,25 @@ def _in_several_widths(columns: OrderColumns) -> BoolArray:
     return mixed
 
 
-def _set_up_of(
-    columns: OrderColumns,
-    rates: Rates,
-    woven: FloatArray,
-    width_m: FloatArray,
-    per: Literal["warp", "cloth"],
-) -> CostColumn:
-    """Charge the warps that runs of one width each take, shared by the length of each line."""
+def warps_of(runs: Runs, a_warp: RateColumn) -> FloatArray:
+    """Warps that each run takes, the last one also in part."""
+    # The same run split over more lines must not lose a warp to the last bits of a sum.
+    return np.ceil(runs.together_m / a_warp.values * (1.0 - LAST_BITS))
+
+
+def _warp_set_up(columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | Remark]:
+    """Charge each warp once, to the lines woven from it by the length of each."""
+    if rates.has(SET_UP):
+        for runs in runs_of(columns):
+            yield _set_up_of(runs, columns, rates)
+
+
+def _set_up_of(runs: Runs, columns: OrderColumns, rates: Rates) -> CostColumn:
     each = rates.figure(ENDS_PER_HOUR, "1/h")
     fixed = rates.figure(SET_UP_TIME, "h", default=0.0)
     length = rates.figure(WARP_LENGTH, "m")
-    together = columns.over_warp(woven) if per == "warp" else columns.over_cloth(woven)
-    # The same run split over more lines must not lose a warp to the last bits of a sum.
-    warps = np.ceil(together / length.values * (1.0 - LAST_BITS))
-    ends = warp_ends(width_m, columns.cloth.pitch_m)
+    warps = warps_of(runs, length)
+    ends = warp_ends(runs.width_m, columns.cloth.pitch_m)
     return CostColumn(
         "warp set-up",
         "set-up hours",
@@ -169,15 +194,15 @@ def _set_up_of(
         "h",
         rates.money(SET_UP, "h"),
         uses=(each, fixed, length),
-        per=per,
-        shared_by=woven,
+        per=runs.per,
+        shared_by=runs.length_m,
         working="{warps} warp(s) × ({ends} ends ÷ {each} ends/h + {fixed} h)",
         terms={
             "warps": warps,
             "ends": ends,
             "each": each,
             "fixed": fixed,
-            "together": GroupSum(per, woven, together),
+            "together": GroupSum(runs.per, runs.length_m, runs.together_m),
             "a_warp": length,
         },
         live=Live("ROUNDUP({together}/{a_warp}*(1-1E-12),0)*({ends}/{each}+{fixed})"),

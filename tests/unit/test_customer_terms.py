@@ -14,8 +14,10 @@ import meshcore as mc
 from meshcore.cli import main
 from meshcore.commands import pricing
 from meshcore.costing.book.price_book import PriceBook, Rate
-from meshcore.costing.customer import CustomerError, for_customer, parse_customer
-from meshcore.estimates.unit_prices import UNITS, unit_prices
+from meshcore.costing.agreed import for_customer
+from meshcore.costing.customer import CustomerError, parse_customer
+from meshcore.costing.delivered import UNITS
+from meshcore.estimates.unit_prices import unit_prices
 
 DAY = date.today()
 BOOK = mc.demo_price_book()
@@ -97,7 +99,7 @@ def test_terms_that_have_lapsed_are_not_used_and_it_is_said() -> None:
     one = mc.estimate_list(ROLLS, for_customer(BOOK, parse_customer(lapsed, "f")))[0]
     assert one.price == mc.estimate_list(ROLLS, BOOK)[0].price
     assert one.status == "review"
-    assert "book.rate_not_in_force" in {m.code for m in one.messages}
+    assert "book.terms_not_in_force" in {m.code for m in one.messages}
 
 
 @pytest.mark.parametrize(

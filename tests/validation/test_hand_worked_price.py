@@ -51,6 +51,11 @@ LINE_A = [
     # 0.635 mm lies 5/170 of the way from 0.63 (1.05) to 0.80 (0.82): 1.05 − 0.23 × 5/170 =
     # 1.043235; 236.636560 kg × 1.043235 = 246.868
     ("drawing extra", 246.87),
+    # one warp loses 3 m of its 481 ends: π/4 × 0.635² mm² × 7930 = 0.002511369 kg/m a wire;
+    # 481 × 3 m × that = 3.623905 kg; × 3.45 = 12.502
+    ("warp waste", 12.50),
+    # the run loses 1.5 m of cloth: 1.5 × 1.2192 m² × 2.040973 = 3.732531 kg; × 3.45 = 12.877
+    ("ends' waste", 12.88),
     # 91.44 m ÷ 2.54 mm = 36,000 picks; 0.635 mm lies 5/370 of the way from 82 to 68 picks a
     # minute: 81.810811; × 60 × 72 % = 3534.227 an hour; 10.186103 h × 38.50 = 392.165, and the
     # next figure is a 0: 392.16496
@@ -58,6 +63,8 @@ LINE_A = [
     # 48 in ÷ 0.1 in = 480 pitches, 481 ends; 481 ÷ 1500 + 0.75 = 1.070667 h, for one warp
     # (91.44 m of 400 m); × 41.00 = 43.897
     ("warp set-up", 43.90),
+    # one run of one cloth and width
+    ("loom change", 90.00),
     # one lot
     ("certificate", 15.00),
     # 1.2192 m wide: the step at 1.0 m; 3 × 6.50
@@ -66,27 +73,27 @@ LINE_A = [
     ("packing", 6.83),
     # 227.535154 kg × 14.50 per 100 kg = 32.993
     ("freight", 32.99),
-    # 12.00 an order, shared by what the lines come to so far: A 1833.95, B 1343.74, of 3177.69;
-    # 12.00 × 1833.95 / 3177.69 = 6.926
-    ("freight, consignment", 6.93),
-    # wire 816.40 + 260.30 + 246.87 = 1323.57; × 6 % = 79.414
-    ("overhead on wire", 79.41),
-    # weaving 436.06 + finishing 15.00 = 451.06; × 38 % = 171.403
-    ("overhead on weaving, finishing, cutting", 171.40),
-    # cost 1323.57 + 436.06 + 15.00 + 26.33 + 39.92 + 250.81 = 2091.69; 18 % of the price is
-    # 18/82 of the cost: 459.151
-    ("margin on price", 459.15),
-    # 2550.84 so far, and 111.48 m² is past the step at 100 m²: − 2 % = 51.017
-    ("quantity break (credit)", -51.02),
-    # 18.00 an order, shared: A 2499.82, B 1510.63 + 331.60 + 14.00 = 1856.23, of 4356.05;
-    # 18.00 × 2499.82 / 4356.05 = 10.330
-    ("order set-up", 10.33),
-    # 2499.82 + 10.33 = 2510.15; × 15 % = 376.5225
-    ("rush", 376.52),
-    # 2886.67, up to the next 0.05
-    ("rounding up", 0.03),
+    # 12.00 an order, shared by what the lines come to so far: A 1949.33, B 1677.76, of 3627.09;
+    # 12.00 × 1949.33 / 3627.09 = 6.449
+    ("freight, consignment", 6.45),
+    # wire 816.40 + 260.30 + 246.87 + 12.50 + 12.88 = 1348.95; × 6 % = 80.937
+    ("overhead on wire", 80.94),
+    # weaving 526.06 + finishing 15.00 = 541.06; × 38 % = 205.603
+    ("overhead on weaving, finishing, cutting", 205.60),
+    # cost 1348.95 + 526.06 + 15.00 + 26.33 + 39.44 + 286.54 = 2242.32; 18 % of the price is
+    # 18/82 of the cost: 492.217
+    ("margin on price", 492.22),
+    # 2734.54 so far, and 111.48 m² is past the step at 100 m²: − 2 % = 54.691
+    ("quantity break (credit)", -54.69),
+    # 18.00 an order, shared: A 2679.85, B 1893.97 + 415.75 + 14.00 = 2323.72, of 5003.57;
+    # 18.00 × 2679.85 / 5003.57 = 9.641
+    ("order set-up", 9.64),
+    # 2679.85 + 9.64 = 2689.49; × 15 % = 403.4235
+    ("rush", 403.42),
+    # 3092.91, up to the next 0.05
+    ("rounding up", 0.04),
 ]
-PRICE_A, COST_A = 2886.70, 2091.69
+PRICE_A, COST_A = 3092.95, 2242.32
 
 LINE_B = [
     # 21.50 USD per lb ÷ 0.45359237 × 0.86 EUR per USD = 40.763472 EUR per kg; × 25.760911 =
@@ -95,11 +102,18 @@ LINE_B = [
     # 0.5842 mm lies 842/1300 of the way from 0.50 (1.35) to 0.63 (1.05): 1.155692; × 25.760911 =
     # 29.772
     ("drawing extra", 29.77),
+    # 433 ends, 3 m: π/4 × 0.5842² mm² × 8440 = 0.002262327 kg/m a wire; 2.938763 kg × 40.763472 =
+    # 119.794
+    ("warp waste", 119.79),
+    # 1.5 × 0.9144 m² × 2.221860 = 3.047503 kg; × 40.763472 = 124.227
+    ("ends' waste", 124.23),
     # 12.192 m × 12 / 0.0254 m = 5760 picks; 0.5842 mm lies 1842/2300 of the way from 95 to 82:
     # 84.588696; × 60 × 72 % = 3654.232 an hour; 1.576255 h × 38.50 = 60.686
     ("weaving", 60.69),
     # 36 in × 12 = 432 pitches, 433 ends; 433 ÷ 1500 + 0.75 = 1.038667 h × 41.00 = 42.585
     ("warp set-up", 42.59),
+    # another cloth, so another run
+    ("loom change", 90.00),
     # 11.148365 m² × 0.85 = 9.476, and the rollers set once
     ("calender", 9.48),
     ("calender, set-up", 45.00),
@@ -116,19 +130,21 @@ LINE_B = [
     # 24.770106 kg × 14.50 per 100 kg = 3.592
     ("freight", 3.59),
     # the rest of 12.00
-    ("freight, consignment", 5.07),
-    # wire 1079.87 × 6 % = 64.792
-    ("overhead on wire", 64.79),
-    # weaving 103.28 + finishing 150.40 + cutting 1.66 = 255.34; × 38 % = 97.029
-    ("overhead on weaving, finishing, cutting", 97.03),
-    # cost 1079.87 + 103.28 + 150.40 + 1.66 + 4.94 + 8.66 + 161.82 = 1510.63; × 18/82 = 331.602
-    ("margin on price", 331.60),
+    ("freight, consignment", 5.55),
+    # wire 1050.10 + 29.77 + 119.79 + 124.23 = 1323.89; × 6 % = 79.433
+    ("overhead on wire", 79.43),
+    # weaving 193.28 + finishing 150.40 + cutting 1.66 = 345.34; × 38 % = 131.229
+    ("overhead on weaving, finishing, cutting", 131.23),
+    # cost 1323.89 + 193.28 + 150.40 + 1.66 + 4.94 + 9.14 + 210.66 = 1893.97; × 18/82 = 415.750
+    ("margin on price", 415.75),
     # 40 ft is neither a full roll nor a half
     ("part-roll surcharge", 14.00),
-    # the rest of 18.00; 1863.90 is a whole multiple of 0.05, so nothing is rounded
-    ("order set-up", 7.67),
+    # the rest of 18.00
+    ("order set-up", 8.36),
+    # 2332.08, up to the next 0.05
+    ("rounding up", 0.02),
 ]
-PRICE_B, COST_B = 1863.90, 1510.63
+PRICE_B, COST_B = 2332.10, 1893.97
 
 
 @pytest.fixture(scope="module")
@@ -199,13 +215,13 @@ def test_loom_hours_and_warp_ends_from_first_principles(order: EstimateSet) -> N
 
 
 def test_tax_where_the_book_leaves_it_on(order: EstimateSet) -> None:
-    """Twenty per cent on 2886.70 is 577.34, on 1863.90 it is 372.78."""
+    """Twenty per cent on 3092.95 is 618.59, on 2332.10 it is 466.42."""
     book = dataclasses.replace(order.book, rules_disabled=())
     rules = plugins.installed().collect("meshcore_pricing_rules", PricingRule)
     log = MessageLog(2)
     ledger = price_columns(order.orders, rules, book, log, today=date(2026, 11, 1))
     assert ledger.before_tax.tolist() == [PRICE_A, PRICE_B]
-    assert ledger.price.tolist() == [3464.04, 2236.68]
+    assert ledger.price.tolist() == [3711.54, 2798.52]
 
 
 def test_the_old_rate_for_calendering_is_warned_about(order: EstimateSet) -> None:

@@ -65,6 +65,7 @@ PARTS = (
     Part("enquiry origin", enquiry_origin.to_text, enquiry_origin.from_text),
     Part("enquiry options", options_panel.to_text, options_panel.from_text),
     Part("book in use", settings.book_text, settings.restore_book, Deed.COSTS),
+    Part("customer", settings.customer_text, settings.restore_customer, Deed.COSTS),
     Part("book", page_price_book.to_text, page_price_book.from_text, Deed.COSTS),
     Part("cutting", cutting_order.to_text, cutting_order.from_text),
     Part("drawings", cutting_drawings.to_text, cutting_drawings.from_text),

@@ -20,10 +20,12 @@ SECOND_AGE = 2
 #: A book that warns of no rate before it is ten years old warns of none (common sense, no source).
 _LONGEST_AGE = 3660
 #: Working figures whose zero says something; any other zero is a rate that charges nothing.
-_ZERO_MEANT = ("weaving.set_up_time", "wire.scrap", "break.discount")
+_ZERO_MEANT = ("weaving.set_up_time", "wire.scrap", "break.discount", "tax.rate")
 #: Keys without which a price holds no profit, or none of the works' cost.
 _MARGIN, _OVERHEAD = "margin.share", "overhead.share"
 _SERVICE, _SET_UP = "service.", ".set_up"
+#: Taxes of one destination each, of which none is taxed where the goods are exported.
+_DESTINATION = "tax.destination."
 #: Rules that read nothing of the book; another that names no keys may read any.
 _READS_NOTHING = ("offcut credit",)
 
@@ -49,6 +51,10 @@ def with_designations(book: PriceBook, alloy: Callable[[str], str]) -> PriceBook
     alloy
         Designation of the alloy that a text names; empty where it names none.
     """
+    if book.terms:
+        otherwise = with_designations(book.terms.otherwise, alloy)
+        if otherwise is not book.terms.otherwise:
+            book = replace(book, terms=replace(book.terms, otherwise=otherwise))
     names = {r.alloy: alloy(r.alloy) or r.alloy for r in book.rates if r.alloy}
     if all(name.casefold() == own.casefold() for own, name in names.items()):
         return book
@@ -179,7 +185,8 @@ def _switched_off(book: PriceBook, known: Known) -> Iterator[Message]:
 
 def _zeros(book: PriceBook) -> Iterator[Message]:
     for rate in book.rates:
-        if rate.amount == 0.0 and rate.key not in _ZERO_MEANT and not rate.key.startswith(STATED):
+        is_meant = rate.key in _ZERO_MEANT or rate.key.startswith((STATED, _DESTINATION))
+        if rate.amount == 0.0 and not is_meant:
             text = "a rate of zero charges nothing. Enter the rate, or take the row out."
             yield Message("price book", row_name(rate), text, "review", code="book.rate_zero")
 

@@ -9,12 +9,12 @@ from meshcore.costing.stages import STAGES
 #: it keeps the sums of a line within what can be added up to the cent.
 MOST_AMOUNT = 1e9
 #: Last words of keys whose shares stay below the whole; none of them can be 100 %.
-_BELOW_WHOLE = ("scrap", "discount")
+_BELOW_WHOLE = ("scrap", "discount", "rebate", "commission")
 #: Last words of keys that quantities are divided by.
-_DIVIDES = ("picks_per_minute", "ends_per_hour", "warp_length")
+_DIVIDES = ("picks_per_minute", "ends_per_hour", "warp_length", "pallet_load")
 _EFFICIENCY = "efficiency"
 _UNCERTAINTY, _OVERHEAD, _MARGIN = "uncertainty.", "overhead.share", "margin.share"
-_TAX = "tax.rate"
+_TAXES = ("tax.rate", "tax.destination.")
 _AS_PERCENT = "Write 75 % as 75 with the unit %."
 _BEFORE_OVERHEAD = STAGES[: STAGES.index("overhead")]
 
@@ -46,7 +46,7 @@ def amount_astray(rate: Rate) -> str:
         return "" if share < 1.0 else f"an uncertainty is below 100 %. {_AS_PERCENT}"
     if word == _EFFICIENCY and not 0.0 < share <= 1.0:
         return f"an efficiency is above 0 and at most 100 %. {_AS_PERCENT}"
-    below_whole = word in _BELOW_WHOLE or rate.key == _TAX or rate.base == "price"
+    below_whole = word in _BELOW_WHOLE or rate.key.startswith(_TAXES) or rate.base == "price"
     if below_whole and share >= 1.0:
         return f"this share is below 100 %. {_AS_PERCENT}"
     return ""

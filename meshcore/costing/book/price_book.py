@@ -75,6 +75,8 @@ class Rate:
         Its place in the file, for messages.
     hidden
         Whether the file does not show the row to who opens it.
+    agreed
+        Whether it is of a customer's terms: while it holds, it stands in for the mill's own.
     """
 
     key: str
@@ -94,6 +96,7 @@ class Rate:
     uncertainty_pct: float | None = None
     where: str = field(default="", compare=False)
     hidden: bool = field(default=False, compare=False)
+    agreed: bool = field(default=False, compare=False)
 
     @property
     def size(self) -> RateUnit | None:
@@ -166,6 +169,30 @@ class Exchange:
     where: str = field(default="", compare=False)
 
 
+@dataclass(frozen=True, slots=True)
+class Terms:
+    """Terms of a customer that a book has in it, the days on which they hold, and what else does.
+
+    Parameters
+    ----------
+    customer
+        Whose they are.
+    valid_from, valid_to
+        First and last day on which the book with them holds; None is without limit.
+    otherwise
+        The mill's own book, which holds on any other day.
+    """
+
+    customer: str
+    valid_from: Day | None
+    valid_to: Day | None
+    otherwise: PriceBook
+
+    def hold_on(self, day: Day) -> bool:
+        """Whether they hold on a day, the first and the last included."""
+        return (self.valid_from or day) <= day <= (self.valid_to or day)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PriceBook:
     """A mill's price book.
@@ -190,6 +217,8 @@ class PriceBook:
         Names of pricing rules that this mill does not use.
     stand_in
         Whether it stands in for a book that nobody named: estimates made with it are in review.
+    terms
+        Those of the customer for whom it prices; None where it prices for anybody.
     """
 
     name: str
@@ -202,6 +231,7 @@ class PriceBook:
     rounding: Rounding = "up"
     rules_disabled: tuple[str, ...] = ()
     stand_in: bool = field(default=False, compare=False)
+    terms: Terms | None = field(default=None, compare=False, repr=False)
     by_key: Mapping[str, tuple[Rate, ...]] = field(init=False, repr=False, compare=False)
     # What `Rates` worked out from the rows, kept because a book is read once and used often.
     resolved: dict[tuple[str, str], Any] = field(
@@ -233,7 +263,10 @@ def in_currency(book: PriceBook, currency: str) -> PriceBook:
     PriceBookError
         If some rate cannot be converted.
     """
-    changed = dataclasses.replace(book, currency=currency)
+    terms = book.terms and dataclasses.replace(
+        book.terms, otherwise=in_currency(book.terms.otherwise, currency)
+    )
+    changed = dataclasses.replace(book, currency=currency, terms=terms)
     used = {rate.currency for rate in book.rates if rate.currency}
     missing = sorted(code for code in used if conversion(changed, code) is None)
     if missing:

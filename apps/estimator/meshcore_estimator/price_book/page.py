@@ -17,7 +17,7 @@ from meshcore.demo import default_price_book, is_demo_book, own_book_file
 from meshcore.estimates import reasons
 from meshcore.messages import Message
 from meshcore_estimator.price_book import editors as book_editors
-from meshcore_estimator.price_book import supply_panel, versions_panel
+from meshcore_estimator.price_book import customer_panel, supply_panel, versions_panel
 from meshcore_estimator.price_book.draft import (
     Draft,
     build,
@@ -87,6 +87,7 @@ def page() -> None:
     left, right = st.columns([5, 7], gap="large")
     with left, st.container(key="book_open"):
         _open_another()
+        customer_panel.draw()
     with right, st.container(key="supply_policy"):
         supply_panel.draw(settings.supply_policy())
 

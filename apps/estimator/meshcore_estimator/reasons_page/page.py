@@ -9,8 +9,11 @@ import streamlit as st
 
 from meshcore.costing.money import minor_digits, money_text
 from meshcore.costing.price_bins import price_bins
-from meshcore.costing.ranges import CHANGE
+from meshcore.costing.ranges import CHANGE, Uncertainty
+from meshcore.costing.delivered import UNITS
 from meshcore.estimates import reasons
+from meshcore.estimates.firmness import BudgetClass, budget_class, combined_range
+from meshcore.estimates.unit_prices import unit_prices
 from meshcore_estimator.enquiry import form as enquiry_form
 from meshcore_estimator.reasons_page import range_charts, saved_panel
 from meshcore_estimator.reasons_page.uncertainty_form import ask_draws, ask_uncertainties
@@ -32,6 +35,10 @@ from meshcore_estimator.shared.side_by_side import signed
 _MOST_DRAWN = 12
 #: Curves to choose from.
 _CURVES = {"unit_price": "Price each", "price": "Price of all"}
+#: How far each input is moved: all by one share, or each as far as it may be off.
+_ALIKE, _OWN = f"{percent(CHANGE, 0)} each", "Own uncertainty"
+#: How a budget class is marked.
+_FIRM = {"firm": "ok", "budget": "plain"}
 #: Height of the arithmetic [px]; it scrolls inside.
 _TEXT_HEIGHT = 420
 
@@ -59,18 +66,22 @@ def page() -> None:
 def _reasons(line: Line) -> None:
     drivers = reasons.tornado(line.estimates, [line.number])
     with st.container(key="budget"):
-        _budget(line, drivers)
+        uncertainties = _budget(line, drivers)
     left, right = st.columns(2, gap="large")
     with left, st.container(key="drivers"):
-        _drivers(line, drivers)
+        _drivers(line, drivers, uncertainties)
     with right, st.container(key="quantities"):
         _quantities(line)
+    with st.container(key="by_unit"):
+        _by_unit(line)
     with st.container(key="arithmetic"):
         _arithmetic(line)
 
 
-def _budget(line: Line, drivers: pd.DataFrame) -> None:
+def _budget(line: Line, drivers: pd.DataFrame) -> list[Uncertainty]:
+    """Draw how sure the price is; return what is stated to be uncertain."""
     st.header("Budget range", anchor=False)
+    st.html(_firmness(budget_class(line.estimates, line.number)))
     asking, answering = st.columns([4, 8], gap="large")
     with asking, st.container(key="uncertain_form"):
         uncertainties = ask_uncertainties(line.estimates.book, drivers["driver"].tolist())
@@ -80,7 +91,7 @@ def _budget(line: Line, drivers: pd.DataFrame) -> None:
         if not uncertainties:
             st.html(aside("Nothing is stated to be uncertain. Add an input to the table, with the "
                           "furthest that it may be off."))  # fmt: skip
-            return
+            return uncertainties
         spread = reasons.budget_range(
             line.estimates, [line.number], uncertainties, draws=draws, seed=seed
         )
@@ -94,6 +105,14 @@ def _budget(line: Line, drivers: pd.DataFrame) -> None:
             ("Mean", amount(spread.mean, digits), f"{draws:,} draws, seed {seed}"),
             ("Nominal", nominal, f"{low} to {high} at the delivery tolerances"),
         )))  # fmt: skip
+        both = combined_range(line.estimates, [line.number], uncertainties, draws=draws, seed=seed)
+        st.altair_chart(range_charts.together(both, spread.nominal), width="stretch")
+        st.html(table(
+            ("What may turn out otherwise", f"From [{currency}]", f"To [{currency}]"),
+            [(name, amount(start, digits), amount(end, digits))
+             for name, start, end in range_charts.spans(both)],
+            numeric=(1, 2),
+        ))  # fmt: skip
         st.altair_chart(range_charts.histogram(spread), width="stretch")
         with st.expander("Draws as a table", icon=":material/table:"):
             bins = price_bins(spread).to_dict("records")
@@ -103,11 +122,29 @@ def _budget(line: Line, drivers: pd.DataFrame) -> None:
                 for one in bins
             ]  # fmt: skip
             st.html(table((f"Price [{spread.currency}]", "Draws"), rows, numeric=(1,)))
+    return uncertainties
 
 
-def _drivers(line: Line, drivers: pd.DataFrame) -> None:
+def _firmness(firm: BudgetClass) -> str:
+    return aside(
+        f"Budget class: {firm.name}{f'. {firm.why}' if firm.why else ': nothing is open'}.",
+        _FIRM.get(firm.name, "review"),
+    )
+
+
+def _drivers(line: Line, drivers: pd.DataFrame, uncertainties: list[Uncertainty]) -> None:
     st.header("What drives the price", anchor=False)
     by, currency = percent(CHANGE, 0), str(line["currency"])
+    moved: str = st.segmented_control(
+        "How far each input is moved", [_ALIKE, _OWN], default=_ALIKE, required=True,
+        key="tornado_by", label_visibility="collapsed",
+    )  # fmt: skip
+    if moved == _OWN:
+        by = "by its own uncertainty"
+        drivers = reasons.tornado(line.estimates, [line.number], own=uncertainties)
+        if drivers.empty:
+            st.html(aside("Nothing that is stated to be uncertain moves this price."))
+            return
     st.html(key(((charts.COST, f"input {by} lower"), (charts.ADDED, f"input {by} higher"))))
     st.altair_chart(range_charts.tornado(drivers.head(_MOST_DRAWN), currency), width="stretch")
     digits = minor_digits(currency)
@@ -161,6 +198,19 @@ def _quantities(line: Line) -> None:
     ]  # fmt: skip
     headings = ("Break from", f"Price each [{currency}]", "Price", "of which credits")
     st.html(table(headings, rows, numeric=(0, 1, 2, 3)))
+
+
+def _by_unit(line: Line) -> None:
+    """Draw the price of each unit that the line is sold by."""
+    st.header("Price by unit", anchor=False)
+    currency = str(line["currency"])
+    prices = {unit: float(unit_prices(line.estimates, unit)[line.number]) for unit in UNITS}
+    rows = [
+        (unit, amount(price, minor_digits(currency)))
+        for unit, price in prices.items()
+        if pd.notna(price)
+    ]
+    st.html(table(("Of what is delivered, per", f"Price [{currency}]"), rows, numeric=(1,)))
 
 
 def _as_file(line: Line, text: str) -> str:

@@ -9,6 +9,7 @@ import pandas as pd
 
 from meshcore.costing.money import minor_digits
 from meshcore.costing.ranges import BudgetRange
+from meshcore.estimates.firmness import CombinedRange
 from meshcore_estimator.shared.charts import ADDED, COST, ink
 from meshcore_estimator.shared.numbers import amount
 from meshcore_estimator.shared.parts import plain_key
@@ -51,6 +52,41 @@ def histogram(spread: BudgetRange) -> Picture:
         y=alt.value(0), text="name:N"
     )
     return alt.layer(bars, rules, words).properties(height=_HEIGHT, padding={"top": 22})
+
+
+def spans(both: CombinedRange) -> list[tuple[str, float, float]]:
+    """Name what may turn out otherwise, and from where to where the bill then lies."""
+    return [
+        ("Rates and yield, P10 to P90", *both.budget),
+        ("Lengths at the delivery tolerances", *both.delivery),
+        ("Both together, P10 to P90", both.both[0], both.both[2]),
+    ]
+
+
+def together(both: CombinedRange, nominal: float) -> Picture:
+    """Draw the budget range, the delivery tolerances and both combined, on one scale of money."""
+    digits = minor_digits(both.currency)
+    rows = pd.DataFrame(spans(both), columns=["name", "low", "high"])
+    rows["text"] = [
+        f"{amount(low, digits)} to {amount(high, digits)}"
+        for low, high in rows[["low", "high"]].to_numpy().tolist()
+    ]
+    base = alt.Chart(rows).encode(y=alt.Y("name:N", sort=None, axis=None))
+    bars = base.mark_bar(height=_BAR, yOffset=2, color=COST).encode(
+        x=alt.X("low:Q", title=f"Bill [{both.currency}]", scale=alt.Scale(zero=False),
+                axis=alt.Axis(grid=False, tickCount=6, format=",.0f")),
+        x2="high:Q",
+        tooltip=[alt.Tooltip("name:N", title=" "), alt.Tooltip("text:N", title="Bill")],
+    )  # fmt: skip
+    words = base.mark_text(align="left", dy=_WORDS_ABOVE, fontSize=_FONT, color=ink())
+    ends = base.mark_text(align="right", dy=_WORDS_ABOVE, fontSize=_FONT, color=ink())
+    at = alt.Chart(pd.DataFrame({"price": [nominal]})).mark_rule(color=ADDED, strokeWidth=2)
+    return alt.layer(
+        bars,
+        at.encode(x="price:Q"),
+        words.encode(x=alt.value(0), text="name:N"),
+        ends.encode(x=alt.value("width"), text="text:N"),
+    ).properties(height=_STEP * len(rows), padding={"top": 4})
 
 
 def tornado(drivers: pd.DataFrame, currency: str) -> Picture:

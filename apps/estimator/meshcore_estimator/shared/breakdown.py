@@ -124,6 +124,8 @@ def priced_with(estimates: EstimateSet) -> None:
     """Say in a line which book the prices come from, plainly where it is the invented one."""
     book = estimates.book
     text = f"Price book: {book.name}, {book.date.isoformat()}."
+    if book.terms is not None:
+        text += f" On the terms of {book.terms.customer}."
     if is_demo_book(book):
         text += " Invented for demonstration: nobody's prices."
     mark = f" {edited_tag(book.name).html}"

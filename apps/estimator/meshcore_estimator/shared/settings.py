@@ -6,17 +6,46 @@ from datetime import date
 
 import streamlit as st
 
+from meshcore.costing.agreed import for_customer
 from meshcore.costing.book.edits import as_edited
 from meshcore.costing.book.files import from_toml, to_toml
-from meshcore.costing.book.price_book import PriceBook
+from meshcore.costing.book.price_book import PriceBook, PriceBookError
+from meshcore.costing.customer import Customer, CustomerError, customer_from_toml
 from meshcore.demo import default_price_book, policy_in_use
 from meshcore.supply.policy import SupplyPolicy
 
 _BOOK, _POLICY = "settings_book", "settings_policy"
+#: Text of a customer's terms; the book with them in it, and the one that it was made of; and why
+#: terms that were chosen are not used.
+_CUSTOMER, _ADAPTED, _PROBLEM = "settings_customer", "settings_adapted", "settings_not_used"
 
 
 def price_book() -> PriceBook:
-    """Return the price book in use.
+    """Return the price book in use, with the terms of the customer chosen.
+
+    Raises
+    ------
+    PriceBookError
+        If the default book cannot be read.
+    """
+    book, text = own_book(), customer_text()
+    if not text:
+        return book
+    held = st.session_state.get(_ADAPTED)
+    if held is None or held[0] is not book or held[1] != text:
+        try:
+            adapted = for_customer(book, _customer(text))
+        except (CustomerError, PriceBookError) as error:
+            leave_customer()
+            st.session_state[_PROBLEM] = f"the terms do not go with the price book: {error}"
+            return book
+        held = st.session_state[_ADAPTED] = (book, text, adapted)
+    priced: PriceBook = held[2]
+    return priced
+
+
+def own_book() -> PriceBook:
+    """Return the mill's price book in use, as it prices for anybody.
 
     Raises
     ------
@@ -25,6 +54,57 @@ def price_book() -> PriceBook:
     """
     chosen = st.session_state.get(_BOOK)
     return chosen if isinstance(chosen, PriceBook) else default_price_book()
+
+
+def use_customer(text: str, name: str) -> None:
+    """Estimate on a customer's terms from now on.
+
+    Parameters
+    ----------
+    text
+        The terms, as a file of TOML.
+    name
+        Of the file, for messages.
+
+    Raises
+    ------
+    CustomerError, PriceBookError
+        If they cannot be read, or do not go with the book in use.
+    """
+    for_customer(own_book(), customer_from_toml(text, name))
+    st.session_state[_PROBLEM] = None
+    st.session_state[_CUSTOMER] = text
+
+
+def leave_customer() -> None:
+    """Estimate for anybody from now on."""
+    st.session_state.pop(_CUSTOMER, None)
+    st.session_state.pop(_ADAPTED, None)
+    st.session_state[_PROBLEM] = None
+
+
+def customer_name() -> str:
+    """Whose terms are in use; empty where all is priced for anybody."""
+    return _customer(customer_text()).name if customer_text() else ""
+
+
+def customer_problem() -> str:
+    """Why terms that were chosen are not used any more; empty where there is nothing to say."""
+    return st.session_state.get(_PROBLEM) or ""
+
+
+def customer_text() -> str:
+    """Return the customer's terms in use as text, to be kept over a reload."""
+    return str(st.session_state.get(_CUSTOMER, ""))
+
+
+def restore_customer(text: str) -> None:
+    """Put back what `customer_text` returned."""
+    st.session_state[_CUSTOMER] = text
+
+
+def _customer(text: str) -> Customer:
+    return customer_from_toml(text, "customer's terms")
 
 
 def use_price_book(book: PriceBook) -> None:
@@ -44,7 +124,7 @@ def use_edited_book(book: PriceBook, saved: PriceBook) -> None:
 
 def is_in_use(book: PriceBook, saved: PriceBook) -> bool:
     """Whether the estimates are made with a book, saved or changed."""
-    used = price_book()
+    used = own_book()
     return used == as_edited(book, saved, used.date)
 
 
