@@ -15,11 +15,11 @@ from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
     from meshcore.alloys.comparison.conditions import Conditions as Conditions
+    from meshcore.costing.agreed import for_customer as for_customer
     from meshcore.costing.book.files import read_price_book as read_price_book
     from meshcore.costing.book.price_book import PriceBook as PriceBook
     from meshcore.costing.book.price_book import PriceBookError as PriceBookError
     from meshcore.costing.customer import Customer as Customer
-    from meshcore.costing.agreed import for_customer as for_customer
     from meshcore.costing.customer import read_customer as read_customer
     from meshcore.costing.items import CostColumn as CostColumn
     from meshcore.costing.items import PricingRule as PricingRule

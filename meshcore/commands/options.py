@@ -136,8 +136,8 @@ def read_data(chosen: argparse.Namespace) -> tuple[PriceBook | None, SupplyPolic
     PriceBookError, SupplyPolicyError, CustomerError
         If a file cannot be read.
     """
-    from meshcore.costing.book.files import read_price_book  # noqa: PLC0415 - only when it runs
     from meshcore.costing.agreed import for_customer  # noqa: PLC0415
+    from meshcore.costing.book.files import read_price_book  # noqa: PLC0415 - only when it runs
     from meshcore.costing.customer import read_customer  # noqa: PLC0415
     from meshcore.demo import default_price_book, policy_in_use  # noqa: PLC0415
     from meshcore.supply.policy import read_supply_policy  # noqa: PLC0415

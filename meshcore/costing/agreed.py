@@ -114,7 +114,9 @@ def _without_base(book: PriceBook, agreed: Sequence[Rate]) -> Iterator[str]:
     """Say that an index without the base that it is held against charges nothing."""
     indexed = [rate for rate in agreed if rate.key.startswith(_INDEX)]
     if indexed and not any(r.key == _INDEX_BASE for r in (*book.rates, *agreed)):
-        yield f"{indexed[0].where}: no {_INDEX_BASE} is agreed, so the index charges nothing. Add it."
+        yield (
+            f"{indexed[0].where}: no {_INDEX_BASE} is agreed, so the index charges nothing. Add it."
+        )
 
 
 def _with_freight(rates: Sequence[Rate], customer: Customer, wrong: list[str]) -> list[Rate]:

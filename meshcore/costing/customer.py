@@ -196,7 +196,7 @@ def _rows(
     for row in rows:
         for column in row.cells.keys() - {*known}:
             text = f"nothing of that name is known.{_meant(column, known)}"
-            check.wrong(row, column, text, code="book.column_unknown")
+            check.wrong(row, column, text, code="terms.column_unknown")
     return rows
 
 

@@ -66,17 +66,17 @@ def _net_price(check: CellReader, row: Row) -> tuple[Rate, tuple[float, float]] 
         count = _size(check, row, "mesh_count", "count")
         pitch = 1.0 / count if count else None
     wire = _size(check, row, "wire_diameter")
-    price = read_rate(check, Row(row.cells | {"key": f"{NET}1"}, row.place))
+    price = read_rate(check, Row({**row.cells, "key": f"{NET}1"}, row.place))
     if not price.currency:
         text = 'a price is in a currency. Name it, as "EUR".'
-        check.wrong(row, "currency", text, code="book.currency_unknown")
+        check.wrong(row, "currency", text, code="terms.currency_missing")
     if price.amount == 0.0:
-        check.wrong(row, "amount", "a price is above 0.", code="book.amount_astray")
+        check.wrong(row, "amount", "a price is above 0.", code="terms.price_zero")
     if len(check.messages) > before or pitch is None or wire is None:
         return None
     if price.per.name not in UNITS:
         text = f"a net price is per {', '.join(UNITS)}."
-        check.wrong(row, "unit", text, code="book.unit_unknown")
+        check.wrong(row, "unit", text, code="terms.unit_unknown")
         return None
     return price, (round(pitch, CLOTH_DECIMALS), round(wire, CLOTH_DECIMALS))
 
@@ -103,7 +103,7 @@ def _judge_beside(check: CellReader, row: Row, price: Rate, others: Sequence[Rat
                 f"{other.where} agrees {other.amount:g} {other.currency} per {other.unit} for the "
                 "same cloth and days. Keep one, or say which form, or which days, each is for."
             )
-            check.wrong(row, "amount", text, code="book.rate_twice")
+            check.wrong(row, "amount", text, code="terms.price_twice")
 
 
 def _share_lines(one: Rate, other: Rate) -> bool:

@@ -185,7 +185,7 @@ class Rates:
         sized = any(rate.at for rate in rows)
         if sized and at is None:
             lacks = lacks or f"{key} depends on size, which this rule does not look at"
-        # Rows of a kind that the rule cannot use are not the same as none: nothing stands in for them.
+        # Rows of a kind that the rule cannot use are not as good as none: nothing stands in.
         default = None if lacks else default
         groups, grid = ((), NOTHING) if lacks else self._resolved(key, base, rows)
         table, codes = grid.reshape(-1), _codes(grid.shape, self.columns)

@@ -62,13 +62,17 @@ class PricingJob:
 
 @dataclass(frozen=True, slots=True)
 class PricedOrders:
-    """Supply and price of every line, and all that has been said of them."""
+    """Supply and price of every line, and all that has been said of them.
+
+    `fallen` are the lines that the rules refused; what cannot be cut is refused before.
+    """
 
     supply: SupplyColumns
     plans: tuple[CuttingPlan, ...]
     orders: OrderColumns
     ledger: Ledger
     log: MessageLog
+    fallen: BoolArray
 
 
 def price_orders(job: PricingJob, log: MessageLog, progress: Progress) -> PricedOrders:
@@ -90,7 +94,7 @@ def price_orders(job: PricingJob, log: MessageLog, progress: Progress) -> Priced
     """
     while True:
         priced = _priced_once(job, log.copy(), progress)
-        fallen = _fallen_among_others(job, priced, log.refused())
+        fallen = _fallen_among_others(job, priced)
         if not fallen.any():
             return priced
         log = _refused_too(log, priced.log, fallen)
@@ -175,7 +179,11 @@ def _at_prices(
 
 
 def _priced_with(
-    job: PricingJob, planned: PlannedSupply, log: MessageLog, taken: BoolArray | None
+    job: PricingJob,
+    planned: PlannedSupply,
+    log: MessageLog,
+    taken: BoolArray | None,
+    before: BoolArray | None = None,
 ) -> PricedOrders:
     orders = order_columns(
         job.read,
@@ -190,11 +198,11 @@ def _priced_with(
     said = log.copy()
     ledger = price_columns(orders, job.rules, job.book, said)
     fallen = said.refused() & ~log.refused()
+    every = fallen if before is None else fallen | before
     if fallen.any() and _share_an_order(fallen, orders.order):
         # What an order comes to is of the lines that stand: it is not on pallets with the others.
-        log = _refused_too(log, said, fallen)
-        return _priced_with(job, planned, log, taken)
-    return PricedOrders(planned.supply, planned.plans, orders, ledger, said)
+        return _priced_with(job, planned, _refused_too(log, said, fallen), taken, every)
+    return PricedOrders(planned.supply, planned.plans, orders, ledger, said, every)
 
 
 def _share_an_order(fallen: BoolArray, order: IntArray) -> bool:
@@ -307,12 +315,12 @@ def _whole_rows(job: PricingJob, forms: FormColumns, log: MessageLog) -> SupplyC
     return consume(forms, job.policy, log, stock, closer)
 
 
-def _fallen_among_others(job: PricingJob, priced: PricedOrders, before: BoolArray) -> BoolArray:
+def _fallen_among_others(job: PricingJob, priced: PricedOrders) -> BoolArray:
     """Lines that pricing refused in an order, one cloth of which still has lines that stand."""
-    group = same_cloth(job.read, job.cloth, before)
-    fallen = priced.log.refused() & ~before
+    fallen = priced.fallen
     if not fallen.any():
         return fallen
+    group = same_cloth(job.read, job.cloth, priced.log.refused() & ~fallen)
     standing = np.zeros(int(group.max()) + 1, dtype=np.bool_)
     standing[group[~priced.log.refused()]] = True
     return fallen & standing[group]

@@ -10,12 +10,12 @@ from openpyxl.utils import get_column_letter
 from openpyxl.worksheet.worksheet import Worksheet
 
 from meshcore.arrays import FloatArray
+from meshcore.costing.delivered import delivered
 from meshcore.costing.money import money_format
 from meshcore.estimates.for_buyers import OF_THE_MILL, WITHHELD, tells_costs
 from meshcore.estimates.live_ledger import LiveLedger, live_ledger
 from meshcore.estimates.priced_table import FOR_THE_MILL, mass_at_ends
 from meshcore.estimates.results import EstimateSet
-from meshcore.costing.delivered import delivered
 from meshcore.estimates.unit_prices import unit_prices
 from meshcore.lists import rates_sheet
 from meshcore.lists.bulk_rows import BulkRows

@@ -123,8 +123,8 @@ def test_a_price_is_tried_on_the_enquiry_and_goes_with_it(app: AppTest) -> None:
     app.text_input(key="ask_set_price").set_value("2,400.00").run()
     assert not app.exception
     said = " ".join(element.value for element in app.html)
-    assert "Asked price 2,400.00 EUR: margin 13." in said
-    assert "The price book makes it 2,499.15 EUR." in said
+    assert "Asked price 2,400.00 EUR: margin 7." in said
+    assert "The price book makes it 2,679.75 EUR." in said
     app.button(key="add_to_list").click().run()
     app.text_input(key="ask_set_price").set_value("1,000").run()
     refused = " ".join(element.value for element in app.html)

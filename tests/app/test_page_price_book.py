@@ -22,6 +22,7 @@ from meshcore.costing.book.checking import RATE_COLUMNS
 from meshcore.costing.book.edits import as_edited
 from meshcore.costing.book.files import read_price_book, to_toml, write_price_book
 from meshcore.costing.book.price_book import PriceBook
+from meshcore.costing.customer import customer_from_toml
 from meshcore.demo import DEMO_VARIABLE, default_price_book
 from meshcore.lists.workbook import workbook_bytes
 from meshcore_estimator.price_book import draft as book_draft
@@ -233,6 +234,63 @@ def test_an_uploaded_book_that_is_wrong_is_refused_by_cell(book_page: AppTest) -
     assert "mine.toml was not opened" in said
     assert f"rates[{METAL + 1}] wire.metal.amount" in said.casefold()
     assert "In use" in shown(app, "book_head")
+
+
+TERMS = """
+[customer]
+name = "Bakery by the Weir"
+
+[[rates]]
+key = "customer.discount"
+unit = "%"
+amount = 5.0
+date = 2026-10-01
+note = "agreed"
+"""
+
+
+def _with_terms(app: AppTest, text: str) -> AppTest:
+    given = ("weir.toml", text.encode(), "application/toml")
+    return app.file_uploader(key="customer_upload").set_value(given).run()
+
+
+def test_a_customers_terms_are_priced_by_until_they_are_left(demo_app: AppTest) -> None:
+    plain = mc.estimate(DEMO_LINE, BOOK, POLICY)
+    theirs = mc.estimate(
+        DEMO_LINE, mc.for_customer(BOOK, customer_from_toml(TERMS, "weir.toml")), POLICY
+    )
+    assert theirs.price < plain.price
+    demo_app.session_state["settings_customer"] = TERMS
+    said = " ".join(element.value for element in demo_app.run().html)
+    assert money(theirs.price, "").strip() in said
+    assert "On the terms of Bakery by the Weir." in said
+    del demo_app.session_state["settings_customer"]
+    assert money(plain.price, "").strip() in " ".join(e.value for e in demo_app.run().html)
+
+
+def test_a_customers_file_is_taken_named_and_left(book_page: AppTest) -> None:
+    app = _with_terms(book_page, TERMS)
+    assert not app.exception
+    assert "on the terms of Bakery by the Weir" in shown(app, "book_open")
+    # The book itself is as it was: terms are no edit of it.
+    assert "In use" in shown(app, "book_head")
+    app.button(key="customer_leave").click().run()
+    assert "priced for anybody" in shown(app, "book_open")
+    assert "settings_customer" not in app.session_state
+
+
+@pytest.mark.parametrize(
+    ("text", "said"),
+    [(TERMS.replace("amount = 5.0", "amount = 120.0"), "below 100 %"),
+     (TERMS.replace("name =", "nam ="), "customer.nam"),
+     (TERMS.replace("[customer]", '[customer]\nzone = "north"'), "no freight.zone.north"),
+     ("[customer", "no TOML")],
+)  # fmt: skip
+def test_terms_that_cannot_stand_are_not_used(book_page: AppTest, text: str, said: str) -> None:
+    app = _with_terms(book_page, text)
+    assert not app.exception
+    assert said in shown(app, "book_open")
+    assert "settings_customer" not in app.session_state
 
 
 def test_new_rows_are_numbered_after_all_others() -> None:

@@ -17,6 +17,8 @@ import meshcore as mc
 from meshcore.costing.ranges import Uncertainty
 from meshcore.demo import DEMO_VARIABLE
 from meshcore.estimates import reasons
+from meshcore.estimates.firmness import budget_class, combined_range
+from meshcore.estimates.unit_prices import unit_prices
 from meshcore.register.records import RECORDS_VARIABLE, load_estimate, saved_estimates
 from meshcore_estimator.reasons_page import range_charts
 from meshcore_estimator.shared.parts import plain_key
@@ -99,6 +101,46 @@ def test_what_is_uncertain_can_be_changed_and_drawn_again(app: AppTest) -> None:
     assert "1,000 draws, seed 7" in said
     for figure in (expected.p10, expected.p50, expected.p90, expected.mean):
         assert quoted(figure) in said
+
+
+def test_budget_range_and_delivery_stand_together_and_combined(app: AppTest) -> None:
+    both = combined_range(DEMO.estimates)
+    rows = {row[0]: row[1:] for row in rows_of(app, "budget") if len(row) == 3}
+    for name, *ends in range_charts.spans(both):
+        assert [number(cell) for cell in rows[name]] == pytest.approx(ends, abs=0.0051)
+    drawn = range_charts.together(both, DEMO.price).to_dict(validate=False)
+    data = drawn["datasets"][drawn["layer"][0]["data"]["name"]]
+    assert [(row["low"], row["high"]) for row in data] == [
+        both.budget, both.delivery, (both.both[0], both.both[2]),
+    ]  # fmt: skip
+    low, _, high = both.both
+    assert low < min(both.budget[0], DEMO.price)
+    assert high > max(both.budget[1], DEMO.price)
+
+
+def test_the_budget_class_and_why_are_said(app: AppTest) -> None:
+    firm = budget_class(DEMO.estimates)
+    said = shown(app, "budget")
+    assert f"Budget class: {firm.name}" in said
+    assert firm.why in said
+
+
+def test_inputs_are_moved_by_their_own_uncertainty_too(app: AppTest) -> None:
+    app.segmented_control(key="tornado_by").set_value("Own uncertainty").run()
+    assert not app.exception
+    expected = reasons.tornado(DEMO.estimates, own=True)
+    rows = {row[0]: row for row in rows_of(app, "drivers") if row}
+    assert list(rows) == [plain_key(name) for name in expected["driver"]]
+    for driver in expected.to_dict("records"):
+        shown_row = rows[plain_key(driver["driver"])]
+        assert number(shown_row[1]) == pytest.approx(driver["change_low"])
+        assert number(shown_row[3]) == pytest.approx(driver["swing"])
+
+
+def test_the_price_of_every_unit_is_shown(app: AppTest) -> None:
+    rows = {row[0]: number(row[1]) for row in rows_of(app, "by_unit") if row}
+    sold = ("roll", "m", "ft", "m2", "ft2", "kg")
+    assert rows == {unit: float(unit_prices(DEMO.estimates, unit)[0]) for unit in sold}
 
 
 def test_nothing_uncertain_is_said(app: AppTest) -> None:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+from dataclasses import replace
 from datetime import date
 
 import numpy as np
@@ -142,11 +143,12 @@ def test_what_an_order_shares_adds_up_to_the_orders_amount(
 
 
 def test_an_order_comes_to_its_minimum(orders: OrderColumns, demo: PriceBook) -> None:
-    ledger, _ = priced(orders, demo)
+    rates = tuple(replace(r, amount=400.0) if r.key == "minimum.order" else r for r in demo.rates)
+    ledger, _ = priced(orders, replace(demo, rates=rates))
     through = STAGES_TO_MINIMUM
     cents = sum(item.minor for item in ledger.items if item.stage in through)
     by_order = np.bincount(orders.order, weights=cents)[np.unique(orders.order[ledger.priced])]
-    assert by_order.min() == 12000.0
+    assert by_order.min() == 40000.0
 
 
 STAGES_TO_MINIMUM = (

@@ -13,8 +13,8 @@ import pytest
 import meshcore as mc
 from meshcore.cli import main
 from meshcore.commands import pricing
-from meshcore.costing.book.price_book import PriceBook, Rate
 from meshcore.costing.agreed import for_customer
+from meshcore.costing.book.price_book import PriceBook, Rate
 from meshcore.costing.customer import CustomerError, parse_customer
 from meshcore.costing.delivered import UNITS
 from meshcore.estimates.unit_prices import unit_prices

@@ -7,6 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pandas as pd
 import pytest
+from run_charges import without_run_charges
 
 import meshcore as mc
 from meshcore.demo import demo_supply_policy
@@ -87,7 +88,9 @@ def test_an_explanation_of_a_plan_names_its_widths_its_part_and_its_cuts() -> No
         strip | {"width": "150 mm", "quantity": 90},
         strip | {"width": "230 mm", "quantity": 50},
     ]
-    priced = mc.estimate_list(pd.DataFrame(lines), BOOK, demo_supply_policy())
+    # Two widths, so that each has its warp in the text.
+    book = without_run_charges(BOOK)
+    priced = mc.estimate_list(pd.DataFrame(lines), book, demo_supply_policy())
     [plan] = priced.plans
     assert len(plan.layout.length_by_width) > 1
     text = priced[1].explain()

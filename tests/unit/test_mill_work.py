@@ -1,7 +1,9 @@
 """Welding, loom change and waste of a warp: charged where the book has a rate, and by hand.
 
 The rates are those of the demonstration book: 60.00 an hour of the welding machine and 60,000
-crossings in it, 90.00 a loom change, 3 m of a warp's wire and 1.5 m of a run's cloth. The order: 2 rolls of 48 in × 100 ft, 304, 10 mesh of 0.635 mm. 60.96 m, one warp of 481 ends.
+crossings in it, 90.00 a loom change, 3 m of a warp's wire and 1.5 m of a run's cloth.
+
+The order: 2 rolls of 48 in × 100 ft, 304, 10 mesh of 0.635 mm. 60.96 m, one warp of 481 ends.
 """
 
 from __future__ import annotations

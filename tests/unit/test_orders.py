@@ -11,6 +11,7 @@ import dataclasses
 import numpy as np
 import pandas as pd
 import pytest
+from run_charges import without_run_charges
 from thorough import share
 
 import meshcore as mc
@@ -73,11 +74,18 @@ def test_with_the_book_as_it_is_only_the_rounding_step_of_each_line_is_added() -
 
 
 def test_forty_small_pieces_are_one_order_with_one_minimum_and_one_warp() -> None:
+    """Apart, each comes to the smallest charge of 120.00 and its set-up of 18.00.
+
+    With a loom change of 90.00 each is above that, and the loom is still changed over once.
+    """
     rows = [line("piece", dimensions="100 mm x 100 mm")] * 40
-    together, apart = priced(rows), priced(rows, lines_apart=True)
-    assert total(apart) == 40 * 138.00
-    one_line = priced([line("piece", 40, dimensions="100 mm x 100 mm")])
+    least = without_run_charges(mc.default_price_book())
+    together = priced(rows, price_book=least)
+    assert total(priced(rows, lines_apart=True, price_book=least)) == 40 * 138.00
+    one_line = priced([line("piece", 40, dimensions="100 mm x 100 mm")], price_book=least)
     assert total(together) == pytest.approx(total(one_line), abs=40 * 0.05)
+    items = priced(rows).cost_items()
+    assert items[items["label"] == "loom change"]["amount"].sum() == pytest.approx(90.0)
 
 
 def test_an_order_column_tells_orders_apart_and_its_blanks_are_said() -> None:

@@ -9,6 +9,7 @@ from dataclasses import replace
 import numpy as np
 import pandas as pd
 import pytest
+from run_charges import without_run_charges
 
 import meshcore as mc
 from meshcore.demo import demo_data
@@ -17,16 +18,8 @@ from meshcore.supply.slitting.plan import SlitPlan, StripOrder, slit_terms
 from meshcore.supply.slitting.planning import slit
 
 POLICY = mc.read_supply_policy(demo_data() / "supply_policy.toml")
-DEMO = mc.read_price_book(demo_data() / "price_book.toml")
-#: The demonstration without the other charges for a run, so that a second width is worth its warp.
-BOOK = replace(
-    DEMO,
-    rates=tuple(
-        rate
-        for rate in DEMO.rates
-        if rate.key not in ("weaving.loom_change", "weaving.warp_waste", "weaving.ends_waste")
-    ),
-)
+#: So that a second width is worth its warp.
+BOOK = without_run_charges(mc.read_price_book(demo_data() / "price_book.toml"))
 
 
 def _strips(*wanted: tuple[str, int]) -> pd.DataFrame:

@@ -1,8 +1,8 @@
 """Terms of a customer as a clerk might write them: priced as worked by hand, or refused by place.
 
 The line: 3 rolls of 48 in × 100 ft, 304, 10 mesh of 0.635 mm. By hand: 111.483648 m², 91.44 m,
-1,200 ft², 227.535154 kg (2.040973 kg/m², see the hand-worked order). The order's set-up is 18.00, and
-prices go up to the next 0.05; 2,679.75 is what the demonstration book makes of it by itself.
+1,200 ft², 227.535154 kg (2.040973 kg/m², see the hand-worked order). The order's set-up is 18.00,
+and prices go up to the next 0.05; 2,679.75 is what the demonstration book makes of it by itself.
 """
 
 from __future__ import annotations
@@ -416,15 +416,18 @@ def test_a_discount_in_money_refuses_and_is_not_as_if_it_were_not_there() -> Non
 def test_of_rows_in_time_the_one_in_force_charges(
     rows: tuple[tuple[float, object, object], ...], amount: float | None, code: str
 ) -> None:
-    """The book without its own set-up of an order; its row is made a minimum that is never reached."""
+    """In a book without a set-up of its own: that is made a minimum that is never reached."""
     text = "".join(
         rate("surcharge.order_set_up", each, "order", EUR,
-             *(f"{name} = {day}" for name, day in (("valid_from", start), ("valid_to", end)) if day))
+             *(f"valid_from = {start}" for _ in [start] if start),
+             *(f"valid_to = {end}" for _ in [end] if end))
         for each, start, end in rows
     )  # fmt: skip
     own = '[[rates]]\nkey = "surcharge.order_set_up"'
-    book = from_toml(BOOK_TEXT.replace(own, '[[rates]]\nkey = "minimum.line"').replace(
-        'unit = "order"\namount = 18.00', 'unit = "line"\namount = 18.00') + text, "book")  # fmt: skip
+    without = BOOK_TEXT.replace(own, '[[rates]]\nkey = "minimum.line"').replace(
+        'unit = "order"\namount = 18.00', 'unit = "line"\namount = 18.00'
+    )
+    book = from_toml(without + text, "book")
     estimates = mc.estimate_list(pd.DataFrame([ROLLS]), book)
     items = estimates.cost_items().set_index("label")["amount"]
     assert items.get("order set-up") == amount

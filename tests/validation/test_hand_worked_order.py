@@ -27,8 +27,8 @@ import pandas as pd
 import pytest
 
 import meshcore as mc
-from meshcore.costing.book.price_book import PriceBook, Rate
 from meshcore.costing.agreed import for_customer
+from meshcore.costing.book.price_book import PriceBook, Rate
 from meshcore.costing.customer import parse_customer
 from meshcore.demo import demo_data
 from meshcore.estimates.results import EstimateSet
@@ -96,12 +96,12 @@ def cents(amount: float | Decimal) -> Decimal:
     return Decimal(repr(float(amount))).quantize(CENT, ROUND_HALF_UP)
 
 
-#: Net area [m²] and run [m] of each line. The four strips are cut from 48 in, in which lines 1 and 2
-#: are woven: 1219.2 − 20 mm of trim hold three of 301 mm with their kerfs, two rows of 10 m. On 60 in
-#: four lie side by side, 10 m of 1.524 m, and a warp and a loom change of their own come to more than
-#: the 9.144 m² saved: 2,826.80 for the three lines and not 2,776.35. The pieces lie on 36 in: 914.4 −
-#: 20 mm hold four of 200 + 3 mm, eight rows of 150 + 3 mm, or five of 153 mm, six rows of 203 mm,
-#: which is 1.218 m against 1.224 m.
+#: Net area [m²] and run [m] of each line. The four strips are cut from 48 in, in which lines 1
+#: and 2 are woven: 1219.2 − 20 mm of trim hold three of 301 mm with their kerfs, two rows of 10 m.
+#: On 60 in four lie side by side, 10 m of 1.524 m, and a warp and a loom change of their own come
+#: to more than the 9.144 m² saved: 2,826.80 for the three lines and not 2,776.35. The pieces lie on
+#: 36 in: 914.4 − 20 mm hold four of 200 + 3 mm, eight rows of 150 + 3 mm, or five of 153 mm, six
+#: rows of 203 mm, which is 1.218 m against 1.224 m.
 NET = (2 * 1.2192 * 30.48, 1.2192 * 14.9352, 4 * 0.3 * 10.0, 0.9144 * 30.48, 30 * 0.2 * 0.15)
 RUN = (2 * 30.48, 14.9352, 20.0, 30.48, 6 * 0.203)
 WIDTH = (1.2192, 1.2192, 1.2192, 0.9144, 0.9144)
@@ -121,11 +121,11 @@ CUTS = (0, 1, 4 + 2 * 2, 0, 30)
 CUT_RATES = ((0.18, 1.50), (0.18, 1.50), (0.22, 0.35), (0.18, 1.50), (0.34, 0.06))
 #: Rolls to pack by width (4.20 below 1 m, 6.50 from it), and strips and pieces at 6.00 a hundred.
 PACKED = (2 * 6.50, 6.50, 4 * 0.06, 4.20, 30 * 0.06)
-#: One warp of 10 mesh in 48 in for 95.8952 m of lines 1 to 3, by length: 481 ends at 1,500 an hour and
-#: 0.75 h to dress, at 41.00. The others come from stock.
+#: One warp of 10 mesh in 48 in for 95.8952 m of lines 1 to 3, by length: 481 ends at 1,500 an hour
+#: and 0.75 h to dress, at 41.00. The others come from stock.
 WARP = (481 / 1500 + 0.75) * 41.0
-#: The warp loses 3 m of its ends, and the run 1.5 m of cloth, at the price of the metal; the loom is
-#: changed over for the run for 90.00.
+#: The warp loses 3 m of its ends, and the run 1.5 m of cloth, at the price of the metal; the loom
+#: is changed over for the run for 90.00.
 WARP_LOST = 3 * 481 * math.pi / 4 * 0.635**2 * 7930 / 1e6 * 3.45
 ENDS_LOST = 1.5 * 1.2192 * AREA_MASS[True] * 3.45
 CHANGE = 90.0

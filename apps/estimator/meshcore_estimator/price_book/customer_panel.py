@@ -23,7 +23,7 @@ def draw() -> None:
         st.html(aside("None: all is priced for anybody."))
     st.file_uploader(
         "Customer's terms, TOML", ["toml"], key=_UPLOAD, on_change=_read_upload,
-        help="Discount, net prices, zone, destination, index: as --customer takes it. Used at once.",
+        help="Discount, net prices, zone, destination, index: as for --customer. Used at once.",
     )  # fmt: skip
     problem: str | None = st.session_state.get(_PROBLEM) or settings.customer_problem()
     if problem:

@@ -16,8 +16,8 @@ from meshcore.costing.money import minor_digits
 from meshcore.demo import default_price_book, is_demo_book, own_book_file
 from meshcore.estimates import reasons
 from meshcore.messages import Message
-from meshcore_estimator.price_book import editors as book_editors
 from meshcore_estimator.price_book import customer_panel, supply_panel, versions_panel
+from meshcore_estimator.price_book import editors as book_editors
 from meshcore_estimator.price_book.draft import (
     Draft,
     build,

@@ -7,10 +7,10 @@ from functools import partial
 import pandas as pd
 import streamlit as st
 
+from meshcore.costing.delivered import UNITS
 from meshcore.costing.money import minor_digits, money_text
 from meshcore.costing.price_bins import price_bins
 from meshcore.costing.ranges import CHANGE, Uncertainty
-from meshcore.costing.delivered import UNITS
 from meshcore.estimates import reasons
 from meshcore.estimates.firmness import BudgetClass, budget_class, combined_range
 from meshcore.estimates.unit_prices import unit_prices
