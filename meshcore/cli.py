@@ -7,7 +7,7 @@ import io
 import os
 import sys
 from collections.abc import Callable, Sequence
-from typing import NoReturn
+from typing import TYPE_CHECKING, NoReturn
 
 from meshcore import __version__
 from meshcore.commands import (
@@ -29,6 +29,9 @@ from meshcore.commands import (
 from meshcore.commands.overwriting import add_overwrite, keep_what_is_read
 from meshcore.estimates.wording import CAUTION
 
+if TYPE_CHECKING:
+    from _typeshed import SupportsWrite
+
 #: Exit code for input that could not be read or understood, or output that could not be written.
 COULD_NOT = 2
 #: Exit code where whoever read the output went away, as ``head`` does when it has seen enough: that
@@ -41,6 +44,10 @@ class _Parser(argparse.ArgumentParser):
 
     def error(self, message: str) -> NoReturn:
         self.exit(COULD_NOT, f"{self.prog}: {message}. See '{self.prog} --help'.\n")
+
+    def _print_message(self, message: str, file: SupportsWrite[str] | None = None) -> None:
+        # That of argparse says nothing where the output cannot be written.
+        (sys.stderr if file is None else file).write(message)
 
 
 def main(arguments: Sequence[str] | None = None) -> int:

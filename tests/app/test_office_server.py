@@ -67,7 +67,10 @@ def test_all_of_an_office_goes_into_one_file_and_comes_back(
     assert (new / "book" / "price_book.toml").read_bytes() == (
         office / "price_book.toml"
     ).read_bytes()
-    kept = sorted(p.name for p in (office / "price_book.toml.versions").iterdir())
+    # Its lock is of those who write it now, and no part of it.
+    kept = sorted(
+        p.name for p in (office / "price_book.toml.versions").iterdir() if p.name != ".lock"
+    )
     assert sorted(p.name for p in (new / "book" / "price_book.toml.versions").iterdir()) == kept
     assert len(kept) > 1
     assert not any("secret" in name for name in zipfile.ZipFile(copy).namelist())
@@ -100,7 +103,8 @@ def test_a_damaged_copy_changes_nothing(
     if kind == "cut":
         copy.write_bytes(whole[: len(whole) // 2])
     elif kind == "flipped":
-        place = len(whole) // 3
+        # Within the register: not every byte of the zip's own directory means something.
+        place = len(whole.split(b"book/")[0]) // 2
         copy.write_bytes(whole[:place] + bytes([whole[place] ^ 0xFF]) + whole[place + 1 :])
     elif kind == "text":
         copy.write_text("a letter that somebody left here")
@@ -134,7 +138,7 @@ def test_two_people_share_the_register_and_nothing_else(
               for _ in range(3)]  # fmt: skip
     for number, app in enumerate(people):
         app.session_state["on_file"] = True
-        app.text_input(key="ask_quantity").set_value(str(41 + number))
+        app.text_input(key="ask_quantity").set_value(str(41 + number)).run()
         app.text_input(key="save_title").set_value(f"mine alone {number}").run()
     for number, app in enumerate(people):
         app.run()
@@ -192,7 +196,7 @@ def test_the_unit_file_starts_what_there_is(tmp_path: Path) -> None:
     # Its own interpreter is not on this machine; any program that is there stands in for it.
     there = tmp_path / unit.name
     there.write_text(unit.read_text().replace("/opt/meshcore/bin/python", sys.executable)
-                     .replace("User=meshcore", "User=nobody"))  # fmt: skip
+                     .replace("User=meshcore\n", ""))  # fmt: skip
     done = subprocess.run(
         [verify, "verify", str(there)], capture_output=True, text=True, check=False
     )
