@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from meshcore.commands.options import (
     OPTIONS,
+    PATHS,
     Commands,
     add_data_options,
     add_enquiry_options,
@@ -22,11 +23,16 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from meshcore.estimates.performing import Performance
+    from meshcore.estimates.results import Estimate
     from meshcore.estimates.specified import Specifications
     from meshcore.messages import Message
     from meshcore.uses.statement import Measure
 
 _COUNT = 5
+#: Options that only a price hangs on, and how many are ordered where nothing says it.
+_OF_PRICE, _ONE = ("services", "book", "policy", "customer"), "1"
+#: How each severity of a message is announced.
+_KINDS = {"note": "Note", "review": "Doubt", "refused": "Refused"}
 
 
 def add(commands: Commands) -> None:
@@ -40,8 +46,8 @@ def add(commands: Commands) -> None:
     parser.add_argument("use", metavar="USE", help='as "screening", or a sentence that says it')
     parser.add_argument("figures", nargs="*", metavar="FIGURE=TEXT",
                         help='as "cut_size=6 mm"')  # fmt: skip
-    parser.add_argument("--count", type=int, default=_COUNT, metavar="N",
-                        help="specifications wanted")  # fmt: skip
+    parser.add_argument("--count", type=int, metavar="N",
+                        help=f"specifications wanted; {_COUNT} without it")  # fmt: skip
     add_enquiry_options(parser)
     add_data_options(parser)
     parser.set_defaults(command=_specify)
@@ -76,12 +82,16 @@ def _specify(chosen: argparse.Namespace) -> None:
         print(_performance(chosen, figures))
         return
     from meshcore.estimates.specifying import specify  # noqa: PLC0415 - only when a command runs
+    from meshcore.messages import writable  # noqa: PLC0415
 
     book, policy = read_data(chosen)
     try:
         found = specify(
             chosen.use, figures, alloy=chosen.alloy, weave=chosen.weave, form=form_cells(chosen),
-            quantity=chosen.quantity, price_book=book, supply_policy=policy, count=chosen.count,
+            quantity=chosen.quantity, price_book=book, supply_policy=policy,
+            count=_COUNT if chosen.count is None else chosen.count,
+            services=writable(chosen.services), must_stand=writable(chosen.must_stand),
+            path_model=chosen.path,
         )  # fmt: skip
     except ValueError as error:
         raise ListError(f"--count: {error}") from error
@@ -114,20 +124,28 @@ def _stop_if(messages: tuple[Message, ...]) -> None:
 def specifications_text(found: Specifications, chosen: argparse.Namespace) -> str:
     """Write specifications as a page of text, each with the command that prices it so."""
     digits = minor_digits(found.currency)
-    order = ", ".join(f"{name} {text}" for name, text in found.ordered.items() if text)
+    order = ", ".join(
+        f"{name.replace('_', ' ')} {text}" for name, text in found.ordered.items() if text
+    )
     lines = [f"{found.title}, priced in {found.alloy}, each for {order}", ""]
     lines += [f"- {reason}" for reason in found.reasons]
-    lines += [f"Note: {message}" for message in found.told]
+    lines += [_announced(one) for one in found.told]
     for rank, one in enumerate(found.offers, 1):
         known = not math.isnan(one.price)
         price = money_text(one.price, found.currency, digits) if known else "no price"
         lines += ["", f"{rank}: {one.name}, {price}", f"   {'; '.join(one.reasons)}"]
         lines += [f"   beside the first: {one.trade_off}"] if one.trade_off else []
         lines.append("   " + "; ".join(f"{name} {text}" for name, text in one.measures.items()))
+        lines += [f"   {_announced(message)}" for message in one.told]
         lines.append(f"   {_command(one.cells, found, chosen)}")
     lines += ["", *(f"Think of: {hint}" for hint in found.hints)]
     lines += [f"Caution: {found.caution}", f"Rests on: {'; '.join(found.sources)}"]
     return "\n".join(lines)
+
+
+def _announced(one: Message) -> str:
+    """Write a message behind what it is."""
+    return f"{_KINDS[one.severity]}: {one}"
 
 
 def _command(cells: Mapping[str, str], found: Specifications, chosen: argparse.Namespace) -> str:
@@ -140,6 +158,7 @@ def _command(cells: Mapping[str, str], found: Specifications, chosen: argparse.N
     for name in ("book", "policy", "customer"):
         if getattr(chosen, name):
             words += [f"--{name}", str(getattr(chosen, name))]
+    words += ["--path", chosen.path] if chosen.path != PATHS[0] else []
     return shlex.join(words)
 
 
@@ -151,7 +170,11 @@ def _ordered(ordered: Mapping[str, str]) -> list[str]:
         if form == "piece"
         else f"{ordered['width']} x {ordered['length']}"
     )
-    return [f"--{form}", size, "--quantity", ordered["quantity"]]
+    words = [f"--{form}", size, "--quantity", ordered["quantity"]]
+    for name in ("services", "must_stand"):
+        if ordered.get(name):
+            words += [f"--{name.replace('_', '-')}", ordered[name]]
+    return words
 
 
 def _performance(chosen: argparse.Namespace, figures: dict[str, str]) -> str:
@@ -162,7 +185,23 @@ def _performance(chosen: argparse.Namespace, figures: dict[str, str]) -> str:
     one = estimate_list(enquiry_line(chosen), book, policy, chosen.path)[0]
     told = performance(one, chosen.use, figures)
     _stop_if(told.messages)
-    return performance_text(told)
+    return "\n".join([performance_text(told), *_priced(one, chosen)])
+
+
+def _priced(one: Estimate, chosen: argparse.Namespace) -> list[str]:
+    """Write the price of the order, where one is given; else which options nothing hangs on."""
+    idle = ["--count"] if chosen.count is not None else []
+    if not form_cells(chosen):
+        idle += [f"--{name}" for name in _OF_PRICE if getattr(chosen, name)]
+        idle += ["--quantity"] if chosen.quantity != _ONE else []
+    why = "" if form_cells(chosen) else " Nothing is priced without --roll, --strip or --piece."
+    lines = [f"Note: not used of a cloth that is given: {', '.join(idle)}.{why}"] if idle else []
+    if not form_cells(chosen):
+        return lines
+    known = not math.isnan(one.price)
+    price = money_text(one.price, one.currency, minor_digits(one.currency)) if known else "no price"
+    said = [message for message in one.messages if not message.code.startswith("service.")]
+    return [*lines, f"Price of the order: {price}", *(_announced(message) for message in said)]
 
 
 def _told(one: Measure) -> str:
@@ -173,7 +212,7 @@ def _told(one: Measure) -> str:
 def performance_text(told: Performance) -> str:
     """Write what a cloth does for a use as a page of text."""
     lines = ["Asked:", *(f"- {reason}" for reason in told.reasons)]
-    lines += [*(f"Note: {message}" for message in told.told), ""]
+    lines += [*(_announced(one) for one in told.told), ""]
     if told.meets:
         lines.append("This cloth keeps all of it.")
     lines += [f"This cloth does not keep: {reason}" for reason in told.failing]

@@ -14,6 +14,9 @@ from meshcore.messages import Message
 from meshcore.uses.statement import Measure
 from meshcore.weave.cloth import take_cloth
 
+#: How the codes of messages about a stated service begin.
+_OF_SERVICE = "service."
+
 
 @dataclass(frozen=True, slots=True)
 class Performance:
@@ -86,8 +89,13 @@ def performance(
         f"{statement.caution} {CAUTION}",
         (),
         failing=failing,
-        told=asked.told,
+        told=(*asked.told, *_of_service(estimate)),
     )
+
+
+def _of_service(estimate: Estimate) -> tuple[Message, ...]:
+    """Return what the estimate says of its alloy in the service that is stated."""
+    return tuple(one for one in estimate.messages if one.code.startswith(_OF_SERVICE))
 
 
 def _unsized() -> Message:

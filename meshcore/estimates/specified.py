@@ -30,6 +30,8 @@ class Offer:
         Why this one.
     trade_off
         What it has more or less of than the first, in one line; empty of the first itself.
+    told
+        What its estimate says of it and not of every other.
     """
 
     name: str
@@ -38,6 +40,7 @@ class Offer:
     measures: Mapping[str, str]
     reasons: tuple[str, ...]
     trade_off: str = ""
+    told: tuple[Message, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +71,8 @@ class Specifications:
         Enquiry column → text of what each price is for.
     told
         Notes and doubts: amounts in a sentence that are not used, ranges of which an end is taken,
-        an alloy that rusts where the use is wet.
+        an alloy that rusts where the use is wet, and what the estimates of all of them say, as of
+        invented rates or of the service that is stated.
     """
 
     use: str

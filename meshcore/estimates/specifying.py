@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -11,9 +12,10 @@ from meshcore import plugins
 from meshcore.arrays import FloatArray
 from meshcore.costing.book.price_book import PriceBook
 from meshcore.demo import policy_in_use
-from meshcore.enquiry import COLUMNS, WEAVES, Enquiry, Piece, Roll, Strip, as_table
+from meshcore.enquiry import COLUMNS, MUST_STAND, WEAVES, Enquiry, Piece, Roll, Strip, as_table
 from meshcore.estimates.asked_use import AskedUse, read_asked
 from meshcore.estimates.pipeline import estimate_list
+from meshcore.estimates.results import EstimateSet
 from meshcore.estimates.specified import Offer, Specifications
 from meshcore.estimates.wording import CAUTION
 from meshcore.messages import Message
@@ -22,6 +24,7 @@ from meshcore.reading.vocabulary import fold, words
 from meshcore.supply.policy import SupplyPolicy
 from meshcore.uses.search import Suited, suited
 from meshcore.uses.statement import Measure, Statement
+from meshcore.weave.geometry.path import PathModel
 from meshcore.weave.judging.practicality import weave_rules
 from meshcore.weave.search.offers import Traded, trade_off, traded
 from meshcore.weave.search.written import written_cells
@@ -38,6 +41,8 @@ _NEAR_TWINS = 0.20
 _PRICE_WEIGHT = 0.10
 #: Columns of an enquiry that say what is ordered.
 _ORDERED = ("form", "width", "length", "shape", "dimensions", "quantity")
+#: Columns that are ordered besides, where they are stated.
+_ALSO = ("services", MUST_STAND)
 #: What is ordered, as an enquiry has it, or as cells of a list.
 Form = Roll | Strip | Piece | Mapping[str, str]
 
@@ -53,6 +58,9 @@ def specify(
     price_book: PriceBook | None = None,
     supply_policy: SupplyPolicy | None = None,
     count: int = 5,
+    services: str = "",
+    must_stand: str = "",
+    path_model: PathModel = "arc",
     **more: str,
 ) -> Specifications:
     """Find specifications for a use, ranked, with price and reasons.
@@ -75,6 +83,11 @@ def specify(
         As for `estimate_list`.
     count
         Specifications wanted, 1 or more.
+    services, must_stand
+        As in an enquiry: services that are priced too, and the service that the alloy is held
+        against.
+    path_model
+        As for `estimate_list`, of the masses that are priced.
 
     Returns
     -------
@@ -118,9 +131,13 @@ def specify(
         return _nothing(statement.use, (_unsuited(use, found),), statement)
     policy = supply_policy if supply_policy is not None else policy_in_use()
     ordered = form or Roll(f"{policy.widths_m[0] * 1e3:.6g} mm", "full roll")
-    lines = _lines(found, name, ordered, quantity)
-    estimates = estimate_list(lines, price_book, policy, lines_apart=True, better_quantities=False)
-    if wrong := tuple(one for one in estimates[0].messages if _is_no_quantity(one)):
+    also = {"services": services, MUST_STAND: must_stand}
+    lines = _lines(found, name, ordered, quantity, also)
+    estimates = estimate_list(
+        lines, price_book, policy, path_model, lines_apart=True, better_quantities=False
+    )
+    said = _said(estimates)
+    if wrong := tuple(one for one in said.of_all if _is_no_order(one)):
         return _nothing(statement.use, wrong, statement)
     stopped = estimates.log.refused()
     prices = np.where(stopped, np.nan, estimates.ledger.price)
@@ -130,11 +147,10 @@ def specify(
     first = traded(found.cloth, order[0], float(prices[order[0]]))
     return Specifications(
         statement.use, statement.title, name, currency,
-        tuple(_offer(found, measures, prices, row, first) for row in order),
+        tuple(_offer(found, measures, prices, row, first, said.own[row]) for row in order),
         (*found.wanted.reasons, *_why_alloy(asked)), found.wanted.hints,
         f"{statement.caution} {CAUTION}",
-        statement.sources, (), {column: str(lines[column].iloc[0]) for column in _ORDERED},
-        asked.told,
+        statement.sources, (), _order_of(lines), (*asked.told, *said.of_all),
     )  # fmt: skip
 
 
@@ -157,8 +173,28 @@ def _why_alloy(asked: AskedUse) -> tuple[str, ...]:
     return (f"{asked.alloy}: {asked.alloy_reason}",) if asked.alloy_reason else ()
 
 
-def _is_no_quantity(message: Message) -> bool:
-    return message.field == "quantity" and message.severity == "refused"
+@dataclass(frozen=True, slots=True)
+class _Said:
+    """What estimates say of every line, and what of each alone."""
+
+    of_all: tuple[Message, ...]
+    own: tuple[tuple[Message, ...], ...]
+
+
+def _said(estimates: EstimateSet) -> _Said:
+    every = [estimates[row].messages for row in range(len(estimates))]
+    of_all = tuple(one for one in every[0] if all(one in others for others in every))
+    own = tuple(tuple(one for one in messages if one not in of_all) for messages in every)
+    return _Said(of_all, own)
+
+
+def _is_no_order(message: Message) -> bool:
+    return message.field in _ORDERED and message.severity == "refused"
+
+
+def _order_of(lines: pd.DataFrame) -> dict[str, str]:
+    also = [name for name in _ALSO if name in lines and not is_blank(str(lines[name].iloc[0]))]
+    return {name: str(lines[name].iloc[0]) for name in (*_ORDERED, *also)}
 
 
 def _unsuited(use: str, found: Suited) -> Message:
@@ -178,16 +214,20 @@ def _nothing(
     return Specifications(use, title, "", "", (), (), (), caution, (), messages)
 
 
-def _lines(found: Suited, alloy: str, form: Form, quantity: int | str) -> pd.DataFrame:
+def _lines(
+    found: Suited, alloy: str, form: Form, quantity: int | str, also: Mapping[str, str]
+) -> pd.DataFrame:
     """Write each specification as a line that orders it."""
+    stated = {name: text for name, text in also.items() if not is_blank(text)}
     cells = form if isinstance(form, Mapping) else {}
     made = None if isinstance(form, Mapping) else form
-    ordered = as_table(Enquiry(alloy=alloy, form=made, quantity=quantity)).assign(**cells)
+    ordered = as_table(Enquiry(alloy=alloy, form=made, quantity=quantity))
+    ordered = ordered.assign(**cells).assign(**stated)
     lines = ordered.loc[[0] * len(found.cloth.weave)].reset_index(drop=True)
     for row in range(len(lines)):
         for name, text in _cells(found, row).items():
             lines.loc[row, name] = text
-    return lines[list(COLUMNS)]
+    return lines[[name for name in (*COLUMNS, MUST_STAND) if name in lines]]
 
 
 def _ranked(found: Suited, prices: FloatArray) -> list[int]:
@@ -220,8 +260,9 @@ def _cells(found: Suited, row: int) -> dict[str, str]:
 
 
 def _offer(
-    found: Suited, measures: tuple[Measure, ...], prices: FloatArray, row: int, first: Traded
-) -> Offer:
+    found: Suited, measures: tuple[Measure, ...], prices: FloatArray, row: int, first: Traded,
+    told: tuple[Message, ...],
+) -> Offer:  # fmt: skip
     cells = _cells(found, row)
     size = cells["mesh_count"] or cells["aperture"]
     return Offer(
@@ -231,4 +272,5 @@ def _offer(
         {one.name: one.text(row) for one in measures},
         (f"{cells['weave']}: {found.weave_reason[row]}",),
         trade_off(first, traded(found.cloth, row, float(prices[row]))),
+        told,
     )
