@@ -9,9 +9,11 @@ from dataclasses import dataclass
 from meshcore.alloys.record import Alloy
 from meshcore.alloys.records.registry import installed_registry, resolve
 from meshcore.messages import Message
+from meshcore.reading.texts import is_blank
+from meshcore.reading.vocabulary import fold
 from meshcore.uses.catalogue import read_use
-from meshcore.uses.figures import Value, read_figures
-from meshcore.uses.sentences.reading import read_sentence
+from meshcore.uses.figures import Figure, Value, read_figures
+from meshcore.uses.sentences.reading import Said, read_sentence
 from meshcore.uses.statement import Metal, Statement, number, rusts
 
 _MPA = 1e6
@@ -48,17 +50,45 @@ def read_asked(use: str, texts: Mapping[str, str], alloy: str) -> AskedUse | tup
         return (statement,)
     said = read_sentence(statement, use)
     values, wrong = read_figures(statement.figures, {**said.figures, **texts})
-    if wrong := wrong or _unused(values):
+    named = alloy or said.alloy
+    wrong = wrong or _unused(values) or _denied_default(statement, said, texts)
+    if wrong:
         return (*wrong, *said.told)
     usual, why = statement.alloy_for(values)
-    named = alloy or said.alloy
     registry = installed_registry()
     found = resolve(registry, named or usual)
     if isinstance(found, Message):
         return (found, *said.told)
+    if not named and found in [resolve(registry, text) for text in said.denied]:
+        mend = f"{usual} is usual, and it is not wanted. Name the alloy."
+        return (Message("alloy", usual, mend, code="use.alloy_denied"), *said.told)
     one = registry.alloys[found]
     return AskedUse(statement, values, one.designation, metal_of(one), "" if named else why,
                     (*said.told, *_ill_suited(statement, values, one, bool(named))))  # fmt: skip
+
+
+def _denied_default(
+    statement: Statement, said: Said, texts: Mapping[str, str]
+) -> tuple[Message, ...]:
+    """Ask for figures that are denied to be what is taken where nothing is said."""
+    denied = {_close(text) for text in said.denied}
+    return tuple(
+        Message(one.name, one.default, _asked_again(one), code="use.default_denied")
+        for one in statement.figures
+        if _close(one.default) in denied
+        and one.name not in said.figures
+        and is_blank(str(texts.get(one.name, "")))
+    )
+
+
+def _asked_again(one: Figure) -> str:
+    others = ", ".join(choice for choice in one.choices if choice != one.default)
+    mend = f"Write one of: {others}." if others else f'Write it as "{one.example}".'
+    return f"taken where nothing is said, and the sentence says that it is not this. {mend}"
+
+
+def _close(text: str) -> str:
+    return fold(text).replace(" ", "")
 
 
 def _ill_suited(

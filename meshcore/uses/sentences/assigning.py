@@ -19,6 +19,8 @@ _FILLERS = re.compile(
 _ONLY_BY_WORDS = frozenset({"share", "pressure", "line load", "number"})
 #: Kinds that a figure may be read from beside its own.
 _ALSO = {"sieve": ("length", "sieve"), "number": ("number",)}
+#: Figures of a guard, which no size of its openings is.
+_OF_A_GUARD = ("distance", "least_wire")
 #: How well words fit an amount: right beside it, or in its clause.
 _BESIDE, _IN_CLAUSE = 2, 1
 
@@ -103,11 +105,18 @@ def _fit(one: Figure, near: Neighbourhood) -> int | None:
     )
     if _means(last, one) or _means(first, one):
         return _BESIDE
-    if _is_of_something_else(near, before):
+    if _is_of_something_else(one, near, before):
         return None
-    if one.name in _said_in_clause(near):
+    return _by_clause(one, near)
+
+
+def _by_clause(one: Figure, near: Neighbourhood) -> int | None:
+    said = _said_in_clause(near)
+    if one.name in said:
         return _IN_CLAUSE
-    return None if one.kind in _ONLY_BY_WORDS else 0
+    # A length is a figure of most uses: of which, words of another say.
+    of_another = said and one.kind == "length" and not one.needed
+    return None if of_another or one.kind in _ONLY_BY_WORDS else 0
 
 
 def _lead(behind: str) -> str:
@@ -118,12 +127,17 @@ def _means(phrase: Phrase | None, one: Figure) -> bool:
     return phrase is not None and one.name in phrase.meanings
 
 
-def _is_of_something_else(near: Neighbourhood, before: str) -> bool:
+def _is_of_something_else(one: Figure, near: Neighbourhood, before: str) -> bool:
     ahead, after = (
         last_phrase(before, "use_aside"),
         first_phrase(near.behind.lstrip(" -)"), "use_aside"),
     )
-    return bool((ahead and "before" in ahead.meanings) or (after and "behind" in after.meanings))
+    sides = [("before", ahead), ("behind", after)]
+    if one.name in _OF_A_GUARD:
+        # A comma ends what is said of the mesh: "guard mesh, 500 mm to the blade".
+        parted = re.search(r"[,;:]\s*$", near.before)
+        sides += [("behind_guarding", after), *([] if parted else [("before_guarding", ahead)])]
+    return any(phrase is not None and side in phrase.meanings for side, phrase in sides)
 
 
 def _said_in_clause(near: Neighbourhood) -> set[str]:

@@ -44,6 +44,24 @@ def uses_said(sentence: str, amounts: Sequence[AmountSaid], least: int = 1) -> t
     >>> uses_said("blue", ())
     ()
     """
+    weight = _weights(sentence, amounts)
+    most = max(weight.values(), default=0)
+    return tuple(use for use, worth in weight.items() if worth == most) if most >= least else ()
+
+
+def uses_besides(sentence: str, amounts: Sequence[AmountSaid], use: str) -> tuple[str, ...]:
+    """Return the other uses than one that a folded sentence plainly speaks of.
+
+    Examples
+    --------
+    >>> uses_besides("machine guard behind a vibrating screen", (), "screening")
+    ('guarding',)
+    """
+    weight = _weights(sentence, amounts)
+    return tuple(name for name, worth in weight.items() if worth >= PLAINLY and name != use)
+
+
+def _weights(sentence: str, amounts: Sequence[AmountSaid]) -> Counter[str]:
     weight: Counter[str] = Counter()
     for topic, worth in _TOPICS:
         for meant in {(p.meanings, p.text) for p in phrases_in(sentence, topic)}:
@@ -59,5 +77,4 @@ def uses_said(sentence: str, amounts: Sequence[AmountSaid], least: int = 1) -> t
     for use in _FLOW:
         if weight[use] and _FLOW_KINDS & {one.kind for one in amounts}:
             weight[use] += _OF_FLOW
-    most = max(weight.values(), default=0)
-    return tuple(use for use, worth in weight.items() if worth == most) if most >= least else ()
+    return weight

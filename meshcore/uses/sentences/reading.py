@@ -14,8 +14,10 @@ from meshcore.reading.vocabulary import words
 from meshcore.uses.figures import Figure
 from meshcore.uses.sentences.amounts import AmountSaid, amounts_in, folded
 from meshcore.uses.sentences.assigning import Neighbourhood, assigned, neighbourhoods
-from meshcore.uses.sentences.clues import uses_said
+from meshcore.uses.sentences.clues import uses_besides, uses_said
+from meshcore.uses.sentences.negations import Span, without_denied
 from meshcore.uses.sentences.phrases import first_phrase, last_phrase, phrases_in
+from meshcore.uses.statements.through_flow import INSECTS
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -24,7 +26,9 @@ if TYPE_CHECKING:
 
 #: Most words of a name of an alloy that are looked at.
 _MOST_WORDS = 3
-_HALF = "50 %"
+_HALF, _LEVEL = "50 %", "0°"
+#: What is kept out, of which it is said that it must not come in.
+_KEPT_OUT = frozenset({*INSECTS.figures[0].choices, "none"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,11 +43,14 @@ class Said:
         Name of an alloy; empty where none is named.
     told
         Amounts and words that are not used, and ranges of which one end is: notes.
+    denied
+        Amounts, choices and names of alloys that it says it is not.
     """
 
     figures: Mapping[str, str]
     alloy: str
     told: tuple[Message, ...]
+    denied: tuple[str, ...] = ()
 
 
 def uses_of(text: str, least: int = 1) -> tuple[str, ...]:
@@ -89,22 +96,59 @@ def read_sentence(statement: Statement, text: str) -> Said:
     use: read "20 rolls" — not used: no figure of sizing and screening is said of it. Write it \
 with the words for what it is.
     """
-    sentence = folded(text)
+    typed = folded(text)
+    every = amounts_in(typed)
+    denied = without_denied(typed, _can_be_denied(typed, every))
+    sentence = denied.sentence
     alloy, alloy_span = _alloy(sentence, text)
     amounts = tuple(
-        one for one in amounts_in(sentence) if not _overlaps((one.start, one.end), alloy_span)
-    )
+        one for one in every
+        if not any(_overlaps((one.start, one.end), span) for span in (alloy_span, *denied.spans))
+    )  # fmt: skip
     sized = [one for one in statement.figures if one.kind != "choice"]
     found = assigned(sized, neighbourhoods(sentence, amounts))
     by_name = {one.name: one for one in statement.figures}
     figures = {name: _figure_text(by_name[name], one) for name, one in found.items()}
     if any(phrases_in(sentence, "use_half")) and "open_area" in by_name:
         figures.setdefault("open_area", _HALF)
+    if any(phrases_in(sentence, "use_level")) and "inclination" in by_name:
+        figures.setdefault("inclination", _LEVEL)
     chosen, twice = _choices(statement.figures, sentence)
-    told = [*_left(sentence, amounts, found, statement), *_ends(found, by_name), *twice]
+    refusing = tuple(typed[start:end] for start, end in denied.spans)
+    told = [*map(_not_meant, refusing), *_left(sentence, amounts, found, statement),
+            *_ends(found, by_name), *twice, *_besides(sentence, amounts, statement)]  # fmt: skip
     order = [one.name for one in statement.figures]
     both = figures | chosen
-    return Said({name: both[name] for name in order if name in both}, alloy, tuple(told))
+    return Said({name: both[name] for name in order if name in both}, alloy, tuple(told),
+                (*refusing, *_choices_in(refusing)))  # fmt: skip
+
+
+def _can_be_denied(sentence: str, amounts: Sequence[AmountSaid]) -> tuple[Span, ...]:
+    """Where a sentence names amounts, alloys and choices; of animals it says what must not pass."""
+    choices = [(p.start, p.end) for p in phrases_in(sentence, "use_choice")
+               if not _KEPT_OUT & set(p.meanings)]  # fmt: skip
+    alloys = [span for span in _few_words(sentence) if _names_alloy(sentence[span[0] : span[1]])]
+    return (*((one.start, one.end) for one in amounts), *choices, *alloys)
+
+
+def _besides(
+    sentence: str, amounts: Sequence[AmountSaid], statement: Statement
+) -> Iterator[Message]:
+    if others := uses_besides(sentence, amounts, statement.use):
+        named = " and ".join(others)
+        text = f"said too; {statement.use} is taken. State one use at a time, if both are meant."
+        yield Message("use", named, text, "note", code="use.another_said")
+
+
+def _not_meant(denied: str) -> Message:
+    text = "not used: the sentence says that it is not this."
+    return Message("use", denied, text, "note", code="use.denied")
+
+
+def _choices_in(texts: Sequence[str]) -> Iterator[str]:
+    for text in texts:
+        for phrase in phrases_in(text, "use_choice"):
+            yield from phrase.meanings
 
 
 def _figure_text(one: Figure, amount: AmountSaid) -> str:
@@ -162,27 +206,29 @@ def _choices(figures: Sequence[Figure], sentence: str) -> tuple[dict[str, str], 
     return chosen, twice
 
 
-Span = tuple[int, int]
-
-
 def _overlaps(one: Span, other: Span) -> bool:
     return one[0] < other[1] and other[0] < one[1]
 
 
 def _alloy(sentence: str, text: str) -> tuple[str, Span]:
     """Find the name of an alloy, by a number or between words that say that it is one."""
-    tokens = [match.span() for match in re.finditer(r"[\w.][\w.%/-]*", sentence)]
     units = [(one.start, one.end) for one in amounts_in(sentence)
              if one.kind not in ("number", "other")]  # fmt: skip
+    for span in _few_words(sentence):
+        name = sentence[span[0] : span[1]].rstrip(".")
+        if any(_overlaps(span, unit) for unit in units) or not _names_alloy(name):
+            continue
+        if any(sign.isdigit() for sign in name) or _said_as_alloy(sentence, span):
+            return _as_typed(name, text), span
+    return "", (0, 0)
+
+
+def _few_words(sentence: str) -> Iterator[Span]:
+    """Yield where words stand that a name of an alloy may be, the most words first."""
+    tokens = [match.span() for match in re.finditer(r"[\w.][\w.%/-]*", sentence)]
     for length in range(_MOST_WORDS, 0, -1):
         for first in range(len(tokens) - length + 1):
-            span = (tokens[first][0], tokens[first + length - 1][1])
-            name = sentence[span[0] : span[1]].rstrip(".")
-            if any(_overlaps(span, unit) for unit in units) or not _names_alloy(name):
-                continue
-            if any(sign.isdigit() for sign in name) or _said_as_alloy(sentence, span):
-                return _as_typed(name, text), span
-    return "", (0, 0)
+            yield tokens[first][0], tokens[first + length - 1][1]
 
 
 def _names_alloy(name: str) -> bool:
