@@ -101,7 +101,9 @@ def _quantities(one: Estimate) -> dict[str, str]:
     details = cloth_details(estimates.orders.cloth)
     own = float(estimates.mass_per_area_kg_m2[0])
     paths = path_comparison(estimates)
-    low, high = float(details.mass_low_kg_m2[0]), float(details.mass_high_kg_m2[0])
+    low, high = (
+        float(share[0]) * own for share in (details.mass_share_low, details.mass_share_high)
+    )
     return {
         "Density": f"{row['density_kg_m3']:.0f} kg/m³",
         "Mass per area": f"{own:.4f} kg/m² (flat 3 % rule: "

@@ -211,7 +211,8 @@ def _told(one: Measure) -> str:
 
 def performance_text(told: Performance) -> str:
     """Write what a cloth does for a use as a page of text."""
-    lines = ["Asked:", *(f"- {reason}" for reason in told.reasons)]
+    asked = told.reasons or ("nothing that a cloth is to keep",)
+    lines = ["Asked:", *(f"- {reason}" for reason in asked)]
     lines += [*(_announced(one) for one in told.told), ""]
     if told.meets:
         lines.append("This cloth keeps all of it.")

@@ -11,12 +11,13 @@ from meshcore.alloys.records.registry import installed_registry, resolve
 from meshcore.messages import Message
 from meshcore.reading.texts import is_blank
 from meshcore.reading.vocabulary import fold
-from meshcore.uses.catalogue import read_use
+from meshcore.uses.catalogue import STATEMENTS, read_use
 from meshcore.uses.figures import Figure, Value, read_figures
 from meshcore.uses.sentences.reading import Said, read_sentence
 from meshcore.uses.statement import Metal, Statement, number, rusts
 
 _MPA = 1e6
+_MISSING = "use.figure_missing"
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +34,8 @@ class AskedUse:
         Why this alloy, where none was named; empty where one was.
     told
         Notes: what of a sentence is not used, and what was taken of it.
+    complete
+        Whether every figure that is needed is given.
     """
 
     statement: Statement
@@ -41,15 +44,27 @@ class AskedUse:
     metal: Metal
     alloy_reason: str = ""
     told: tuple[Message, ...] = ()
+    complete: bool = True
 
 
-def read_asked(use: str, texts: Mapping[str, str], alloy: str) -> AskedUse | tuple[Message, ...]:
-    """Read a use, its figures and the alloy; or say what cannot be."""
+def read_asked(
+    use: str, texts: Mapping[str, str], alloy: str, cloth_given: bool = False
+) -> AskedUse | tuple[Message, ...]:
+    """Read a use, its figures and the alloy; or say what cannot be.
+
+    Of a cloth that is given, some uses need no figure; see `Statement.tells_alone`.
+    """
     statement = read_use(use)
     if isinstance(statement, Message):
         return (statement,)
-    said = read_sentence(statement, use)
+    # The bare name of a use says nothing else: "insects" are not flies.
+    said = Said({}, "", ()) if fold(use) in STATEMENTS else read_sentence(statement, use)
     values, wrong = read_figures(statement.figures, {**said.figures, **texts})
+    lacking = any(one.code == _MISSING for one in wrong)
+    if cloth_given and statement.tells_alone:
+        wrong = tuple(one for one in wrong if one.code != _MISSING)
+        left_out: dict[str, Value] = {one.name: math.nan for one in statement.figures}
+        values = left_out | values
     named = alloy or said.alloy
     wrong = wrong or _unused(values) or _denied_default(statement, said, texts)
     if wrong:
@@ -64,7 +79,8 @@ def read_asked(use: str, texts: Mapping[str, str], alloy: str) -> AskedUse | tup
         return (Message("alloy", usual, mend, code="use.alloy_denied"), *said.told)
     one = registry.alloys[found]
     return AskedUse(statement, values, one.designation, metal_of(one), "" if named else why,
-                    (*said.told, *_ill_suited(statement, values, one, bool(named))))  # fmt: skip
+                    (*said.told, *_ill_suited(statement, values, one, bool(named))),
+                    not lacking)  # fmt: skip
 
 
 def _denied_default(

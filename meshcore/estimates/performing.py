@@ -27,7 +27,7 @@ class Performance:
     measures
         What it does, one value each.
     meets
-        Whether it keeps what the figures ask; None where they are not understood.
+        Whether it keeps what the figures ask; None where they are not understood or not given.
     reasons
         What the figures ask, and why.
     caution
@@ -72,20 +72,22 @@ def performance(
     held, line = estimate.estimates, estimate.line
     cloth = take_cloth(held.orders.cloth, np.array([line]))
     alloy = cloth.alloys[int(cloth.alloy[0])].designation if cloth.alloy[0] >= 0 else ""
-    asked = read_asked(use, {**(figures or {}), **more}, alloy)
+    asked = read_asked(use, {**(figures or {}), **more}, alloy, cloth_given=True)
     if isinstance(asked, tuple):
         return Performance((), None, (), "", asked)
     statement, values, metal = asked.statement, asked.figures, asked.metal
-    wanted = statement.ask(values, metal)
+    wanted = statement.ask(values, metal) if asked.complete else None
+    asked_of_it = wanted.reasons if wanted else ()
     if np.isnan(cloth.path_ratio[0]):
         no_cloth = _unsized() if np.isnan(cloth.pitch_m[0]) else _unweavable()
-        return Performance((), None, wanted.reasons, statement.caution, (no_cloth,))
-    failing = tuple(one.text for one in wanted.demands if not one.kept(cloth)[0])
+        return Performance((), None, asked_of_it, statement.caution, (no_cloth,))
+    demands = wanted.demands if wanted else ()
+    failing = tuple(one.text for one in demands if not one.kept(cloth)[0])
     measures = statement.measures(cloth, values, metal)
     return Performance(
         measures,
-        not failing,
-        wanted.reasons,
+        not failing if wanted else None,
+        asked_of_it,
         f"{statement.caution} {CAUTION}",
         (),
         failing=failing,

@@ -86,8 +86,19 @@ class PathComparison(NamedTuple):
     flat_over_arc: FloatArray
 
 
+def weighed_shares(estimates: EstimateSet) -> FloatArray:
+    """Mass of each line over what is reckoned of its cloth [-]: 1 where nothing was weighed."""
+    cloth = estimates.orders.cloth
+    density = by_alloy(cloth, lambda alloy: alloy.density_kg_m3)
+    reckoned = mass_per_area(cloth.wire_diameter_m, cloth.pitch_m, cloth.path_ratio, density)
+    shares: FloatArray = estimates.mass_per_area_kg_m2 / reckoned
+    return shares
+
+
 def path_comparison(estimates: EstimateSet) -> PathComparison:
     """Compare the arc path of each weave with the flat 3 % crimp allowance, line by line.
+
+    The rule by which the lines are reckoned bears what was weighed, as their mass and price do.
 
     Examples
     --------
@@ -104,4 +115,9 @@ def path_comparison(estimates: EstimateSet) -> PathComparison:
     path = cloth_path(cloth.weave, wire, pitch, path_model="arc")
     arc = mass_per_area(wire, pitch, path.path_ratio, density)
     flat = estimates.flat_rule_mass_per_area_kg_m2()
+    weighed = weighed_shares(estimates)
+    if estimates.path_model == "arc":
+        arc = arc * weighed
+    else:
+        flat = flat * weighed
     return PathComparison(arc, flat, flat / arc - 1.0)

@@ -9,7 +9,14 @@ from meshcore.arrays import FloatArray
 from meshcore.enquiry import WEAVES
 from meshcore.messages import Message, MessageLog
 from meshcore.supply.policy import SupplyPolicy
-from meshcore.supply.weighed import LEAST_SAMPLES, MassFactors, mass_factors
+from meshcore.supply.weighed import (
+    FARTHEST,
+    LEAST_SAMPLES,
+    MassFactors,
+    WeighedSample,
+    mass_factors,
+)
+from meshcore.uses.plain import plain
 from meshcore.weave.cloth import ClothColumns
 from meshcore.weave.geometry.mass import mass_per_area
 from meshcore.weave.geometry.path import PathModel, cloth_path
@@ -36,7 +43,8 @@ def weighed_mass(
     path_model
         As the lines were reckoned.
     log
-        Receives a note for each line whose mass is weighed, with factor, spread and samples.
+        Receives a note for each line whose mass is weighed, with factor, spread and samples, and
+        one for each sample of its weave that is left out.
 
     Returns
     -------
@@ -45,8 +53,12 @@ def weighed_mass(
     if not policy.weighed:
         return reckoned_kg_m2
     factors = mass_factors(policy.weighed, _reckoned(policy, registry, path_model))
-    for code in np.flatnonzero(factors.samples).tolist():
-        log.add((cloth.weave == code) & ~np.isnan(reckoned_kg_m2), _said(factors, code))
+    for code in sorted({WEAVES.index(one.weave) for one in policy.weighed}):
+        lines = (cloth.weave == code) & ~np.isnan(reckoned_kg_m2)
+        log.add(lines, _said(factors, code))
+        for place, share in factors.left_out:
+            if policy.weighed[place].weave == WEAVES[code]:
+                log.add(lines, _left_out(place, share, policy.weighed[place]))
     mass: FloatArray = reckoned_kg_m2 * factors.factor[cloth.weave]
     return mass
 
@@ -64,6 +76,18 @@ def _said(factors: MassFactors, code: int) -> Message:
             f"the reckoned, one sample ± {factors.spread[code]:.1%}."
         )
     return Message("weave", "", text, "note", code="mass.weighed")
+
+
+def _left_out(place: int, share: float, sample: WeighedSample) -> Message:
+    why = (
+        f"its alloy {sample.alloy} is not known here."
+        if np.isnan(share)
+        else f"{plain(share)} of the reckoned, outside {1 / (1 + FARTHEST):.3g} to "
+        f"{1 + FARTHEST:.3g}, so it is taken for a slip. Weigh it again, or mend the entry."
+    )
+    text = f"weighed[{place + 1}] of the supply policy is left out: {why}"
+    read = f"{sample.mass_per_area_kg_m2:.4g} kg/m²"
+    return Message("weave", read, text, "note", code="mass.sample_left_out")
 
 
 def _reckoned(policy: SupplyPolicy, registry: Registry, path_model: PathModel) -> FloatArray:

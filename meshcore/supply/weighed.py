@@ -17,7 +17,7 @@ from meshcore.supply.on_hand import cloth_entry
 #: choice).
 LEAST_SAMPLES = 3
 #: How far a sample may be from what is reckoned before it is taken for a slip [-]: our choice.
-_FARTHEST = 0.25
+FARTHEST = 0.25
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,12 +50,16 @@ class MassFactors:
     spread
         Standard deviation of one sample about it [-]; NaN where too few were weighed.
     samples
-        How many were weighed.
+        How many were weighed and are used.
+    left_out
+        Each sample that is not used: its place from 0, and its mass over the reckoned [-], NaN
+        where that cannot be reckoned.
     """
 
     factor: FloatArray
     spread: FloatArray
     samples: IntArray
+    left_out: tuple[tuple[int, float], ...] = ()
 
 
 def read_weighed(data: Mapping[str, Any], entries: Entries) -> tuple[WeighedSample, ...]:
@@ -87,7 +91,8 @@ def mass_factors(samples: Sequence[WeighedSample], reckoned_kg_m2: FloatArray) -
 
     Returns
     -------
-    The factors. A sample more than a quarter off is taken for a slip and left out.
+    The factors. A sample more than a quarter off is taken for a slip and left out, and so is one
+    whose mass cannot be reckoned; `left_out` names them.
 
     Examples
     --------
@@ -100,10 +105,11 @@ def mass_factors(samples: Sequence[WeighedSample], reckoned_kg_m2: FloatArray) -
     weave = np.array([WEAVES.index(one.weave) for one in samples], dtype=np.int64)
     with np.errstate(invalid="ignore", divide="ignore"):
         off = np.log(weighed / reckoned_kg_m2)
-    good = np.abs(off) <= np.log1p(_FARTHEST)
+    good = np.abs(off) <= np.log1p(FARTHEST)
     factor, spread = np.ones(len(WEAVES)), np.full(len(WEAVES), np.nan)
     count = np.bincount(weave[good], minlength=len(WEAVES)).astype(np.int64)
     for code in np.flatnonzero(count >= LEAST_SAMPLES).tolist():
         of_weave = off[good & (weave == code)]
         factor[code], spread[code] = np.exp(of_weave.mean()), of_weave.std(ddof=1)
-    return MassFactors(factor, spread, count)
+    left_out = tuple((n, float(np.exp(off[n]))) for n in np.flatnonzero(~good).tolist())
+    return MassFactors(factor, spread, count, left_out)

@@ -15,6 +15,7 @@ from meshcore.reading.sizes.amounts import Amount, read_amount
 from meshcore.reading.texts import is_blank, read_text
 from meshcore.reading.vocabulary import fold
 from meshcore.units import METRES_PER_INCH, SPEEDS_M_S
+from meshcore.uses.plain import plain
 from meshcore.uses.relations.sieves import aperture_designated
 
 FigureKind: TypeAlias = Literal[
@@ -196,7 +197,7 @@ def _within_range(one: Figure, text: str, value: float) -> float | Message:
     most = min(one.most, _WHOLE_SHARE) if one.kind == "share" else one.most
     if value > most * (1.0 + _DUST):
         shown = {"share": f"{most:.0%}", "angle": f"{math.degrees(most):.0f}°"}.get(
-            one.kind, f"{most:.4g}"
+            one.kind, plain(most, 4)
         )
         mend = f'out of range: at most {shown}. Write it as "{one.example}".'
         return Message(one.name, text, mend, code="use.figure_too_large")

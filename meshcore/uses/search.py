@@ -18,6 +18,8 @@ _FURTHER_WEAVE = 0.08
 _SERIES_COST = np.array([0.0, 0.02, 0.03, 0.15, 0.20, 0.2, 0.0])
 #: Margin from a limit below which cloth is woven, but not gladly, and what that weighs at most.
 _COMFORTABLE, _HUGGING = 0.10, 0.30
+#: Why a weave is offered that was asked for by name.
+AS_ASKED = "as asked"
 #: Specifications that differ by less in both wire and aperture are one [-].
 SAME_SPECIFICATION = 0.11
 
@@ -86,7 +88,7 @@ def suited(
     """
     wanted = statement.ask(figures, metal)
     if weave is not None:
-        wanted = replace(wanted, weaves=tuple(pair for pair in wanted.weaves if pair[0] == weave))
+        wanted = replace(wanted, weaves=((weave, AS_ASKED),))
     codes = tuple(sorted(code for code, _ in wanted.weaves))
     grid = weavable(tuple(rules), codes)
     rows = _worth_offering(grid, wanted)

@@ -10,6 +10,7 @@ import numpy as np
 from meshcore.arrays import BoolArray, FloatArray
 from meshcore.enquiry import PLAIN
 from meshcore.uses.figures import Figure, Value
+from meshcore.uses.plain import plain
 from meshcore.uses.relations.flow import ScreenColumns
 from meshcore.weave.cloth import ClothColumns
 
@@ -139,7 +140,7 @@ class Measure:
     def text(self, row: int) -> str:
         """Write the value of one cloth; a dash where the relation does not cover it."""
         value = float(self.values[row])
-        return f"{value:.3g} {self.unit}".strip() if np.isfinite(value) else "–"
+        return f"{plain(value)} {self.unit}".strip() if np.isfinite(value) else "–"
 
 
 @dataclass(frozen=True, slots=True)
@@ -169,6 +170,8 @@ class Statement:
     wet_alloys
         Alloy that is usual where the figures say that it is wet, and why; empty where the usual
         one does there too.
+    tells_alone
+        Whether a cloth that is given says what it does without any figure of the use.
     """
 
     use: str
@@ -181,6 +184,7 @@ class Statement:
     sources: tuple[str, ...]
     alloy_why: str
     wet_alloys: tuple[str, str] = ("", "")
+    tells_alone: bool = False
 
     def is_wet(self, figures: Figures) -> bool:
         """Whether the figures say that cloth is wet in this use."""
@@ -221,7 +225,7 @@ def nothing(reason: str) -> Wanted:
 def least_open(least: float, why: str = "") -> Demand:
     """Demand an open area [-]."""
     return Demand(
-        f"at least {least * 100:.3g} % open{why}",
+        f"at least {plain(least * 100)} % open{why}",
         lambda cloth: cloth.open_area >= least * (1.0 - EQUAL),
     )
 
@@ -248,4 +252,4 @@ def open_area_measure(cloth: ClothColumns) -> Measure:
 def length_range(limits: tuple[float, float]) -> str:
     """Write a range of lengths in mm."""
     low, high = limits
-    return f"{low * 1e3:.3g} to {high * 1e3:.3g} mm"
+    return f"{plain(low * 1e3)} to {plain(high * 1e3)} mm"

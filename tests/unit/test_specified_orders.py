@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import re
 import shlex
 
 import pytest
 
 import meshcore as mc
 from meshcore.cli import main
+from meshcore.uses.plain import plain
 
 SCREEN = ("screening", "cut_size=6 mm")
 CLOTH = ("--aperture", "7.1 mm", "--wire", "1.6 mm", "--alloy", "304")
@@ -122,3 +124,41 @@ def test_a_given_cloth_is_priced_where_an_order_is_given(
     main(["estimate", *CLOTH, *order])
     price = next(line for line in capsys.readouterr().out.splitlines() if line.startswith("Price "))
     assert f"Price of the order: {price.split()[1]} EUR" in told
+
+
+def test_a_weave_that_was_asked_for_is_offered_as_asked() -> None:
+    found = mc.specify("screening", cut_size="6 mm", weave="twilled", count=1)
+    assert found.offers[0].reasons == ("twilled: as asked",)
+
+
+def test_great_numbers_stand_in_plain_digits(capsys: pytest.CaptureFixture[str]) -> None:
+    filtering = printed(capsys, "filtration", "particle=4 mm", "speed=1 m/s", "most_drop=2 kPa",
+                        "--demo")  # fmt: skip
+    shielding = printed(capsys, "shielding", "frequency=100 GHz", "attenuation=20 dB", "--demo")
+    assert not re.search(r"\d[eE][+-]?\d", filtering + shielding)
+    assert "100000 MHz" in shielding
+    assert "2000 Pa" in filtering
+
+
+@pytest.mark.parametrize("rounded_up", [999.4, 999.6, 1000.0, 99999.5, 1e7])
+def test_a_number_that_rounds_up_is_in_plain_digits(rounded_up: float) -> None:
+    assert float(plain(rounded_up)) == round(rounded_up)
+    assert plain(rounded_up).isdecimal()
+
+
+def test_a_given_guard_says_how_near_it_may_be_without_a_distance(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """The same distance as where one is asked for: it hangs on the cloth alone."""
+    cloth = ("--aperture", "10 mm", "--wire", "2 mm", "--weave", "double crimp")
+    told = printed(capsys, "guarding", *cloth)
+    assert "least distance: " in told
+    assert "keeps all of it" not in told
+    asked = printed(capsys, "guarding", "distance=200 mm", *cloth)
+    line = next(one for one in asked.splitlines() if one.startswith("least distance"))
+    assert line in told
+
+
+def test_the_bare_name_of_insects_names_none() -> None:
+    found = mc.specify("insects")
+    assert [one.code for one in found.messages] == ["use.figure_missing"]

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from dataclasses import asdict, replace
 from importlib import resources
@@ -10,7 +11,9 @@ import numpy as np
 import pytest
 
 import meshcore as mc
+from meshcore.commands.estimate_report import estimate_text
 from meshcore.demo import demo_price_book, demo_supply_policy
+from meshcore.estimates.summary import path_comparison
 from meshcore.supply.policy import SupplyPolicyError, parse_supply_policy, policy_from_values
 from meshcore.supply.weighed import WeighedSample, mass_factors
 
@@ -63,6 +66,44 @@ def test_a_slip_is_left_out() -> None:
     found = mass_factors(samples, np.full(4, sample(1.0).mass_per_area_kg_m2))
     assert found.samples[0] == 3
     assert found.factor[0] == pytest.approx(1.02, rel=1e-3)
+
+
+def test_a_slip_is_told_with_its_place_and_why() -> None:
+    told = estimated(*(sample(share) for share in (1.01, 10.0, 1.02, 1.03)))
+    (said,) = [m for m in told.messages if m.code == "mass.sample_left_out"]
+    assert "weighed[2] of the supply policy is left out: 10 of the reckoned" in said.text
+    assert said.read == f"{sample(10.0).mass_per_area_kg_m2:.4g} kg/m²"
+    alone = estimated(sample(10.0))
+    assert {m.code for m in alone.messages} >= {"mass.weighed", "mass.sample_left_out"}
+
+
+def test_a_sample_of_an_unknown_alloy_is_told() -> None:
+    gone = replace(sample(1.02), alloy="no such alloy")
+    told = estimated(gone, *(sample(share) for share in (1.01, 1.02, 1.03)))
+    (said,) = [m for m in told.messages if m.code == "mass.sample_left_out"]
+    assert "weighed[1]" in said.text
+    assert "no such alloy is not known" in said.text
+
+
+def test_what_stands_beside_a_weighed_mass_is_of_that_mass() -> None:
+    plain, heavy = estimated(), estimated(*(sample(1.2) for _ in range(3)))
+    before, after = (path_comparison(one.estimates) for one in (plain, heavy))
+    assert after.arc_kg_m2[0] == pytest.approx(heavy.mass_per_area.to("kg/m**2").magnitude)
+    assert after.flat_over_arc[0] == pytest.approx((1 + before.flat_over_arc[0]) / 1.2 - 1)
+    own, low, high = mass_line(heavy)
+    assert low < own < high
+    plain_own, plain_low, plain_high = mass_line(plain)
+    assert low / own == pytest.approx(plain_low / plain_own, abs=1e-3)
+    assert high / own == pytest.approx(plain_high / plain_own, abs=1e-3)
+
+
+def mass_line(one: mc.Estimate) -> tuple[float, float, float]:
+    found = re.search(
+        r"Mass per area +([\d.]+) kg/m².*; ([\d.]+) to ([\d.]+) at", estimate_text(one)
+    )
+    assert found is not None
+    own, low, high = map(float, found.groups())
+    return own, low, high
 
 
 def test_the_file_of_a_mill_brings_them() -> None:

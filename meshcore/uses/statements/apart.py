@@ -9,6 +9,7 @@ import numpy as np
 from meshcore.arrays import BoolArray, FloatArray
 from meshcore.enquiry import DOUBLE_CRIMP, INTERMEDIATE_CRIMP, LOCK_CRIMP, PLAIN, TWILLED, WELDED
 from meshcore.uses.figures import Figure
+from meshcore.uses.plain import plain
 from meshcore.uses.relations import guarding, sieves
 from meshcore.uses.statement import (
     NO_ALLOWANCE,
@@ -43,7 +44,8 @@ def _ask_guard(figures: Figures, _metal: Metal) -> Wanted:
     opening = float(guarding.largest_opening(distance))
 
     if np.isnan(opening):
-        return nothing(f"nearer than 2 mm, as {distance * 1e3:.3g} mm is, the table of ISO 13857 "
+        return nothing(f"nearer than 2 mm, as {plain(distance * 1e3)} mm is, the table of "
+                       "ISO 13857 "
                        "allows no opening (from memory)")  # fmt: skip
 
     def small(cloth: ClothColumns) -> BoolArray:
@@ -70,12 +72,12 @@ def _ask_guard(figures: Figures, _metal: Metal) -> Wanted:
         ),
         (
             Demand(
-                f"at {distance * 1e3:.4g} mm from the danger the largest single opening is at most "
-                f"{opening * 1e3:.4g} mm (ISO 13857, table 4, from memory)",
+                f"at {plain(distance * 1e3, 4)} mm from the danger the largest single opening is "
+                f"at most {plain(opening * 1e3, 4)} mm (ISO 13857, table 4, from memory)",
                 small,
             ),
             Demand(
-                f"wire of {least * 1e3:.3g} mm or more, so that it is stiff ({PRACTICE})", stiff
+                f"wire of {plain(least * 1e3)} mm or more, so that it is stiff ({PRACTICE})", stiff
             ),
         ),
         cost,
@@ -113,6 +115,7 @@ GUARDING = Statement(
     ("ISO 13857:2019, table 4 (from memory)",),
     f"guards stand dry indoors, and zinc keeps them so long ({PRACTICE}); outdoors near the sea, "
     "or where they are washed down, name another",
+    tells_alone=True,
 )
 
 
@@ -121,8 +124,9 @@ def _ask_sieve(figures: Figures, _metal: Metal) -> Wanted:
     sieve = sieves.sieve_of(aperture)
     if sieve is None:
         return nothing(
-            f"no test sieve of ISO 3310-1 or ASTM E11 has an aperture of {aperture * 1e3:.4g} mm; "
-            f"next to it: {' and '.join(sieves.near_sieves(aperture))} (from memory)"
+            "no test sieve of ISO 3310-1 or ASTM E11 has an aperture of "
+            f"{plain(aperture * 1e3, 4)} mm; next to it: "
+            f"{' and '.join(sieves.near_sieves(aperture))} (from memory)"
         )
     american = sieves.sieve_of(aperture, "ASTM E11")
     assert american is not None
@@ -138,15 +142,15 @@ def _ask_sieve(figures: Figures, _metal: Metal) -> Wanted:
         (
             Demand(
                 f"aperture of sieve {sieve.designation}{numbered}: single apertures at most "
-                f"{sieve.single_m * 1e6:.3g} µm over, the average within "
-                f"{sieve.average_m * 1e6:.3g} µm (ISO 3310-1:2016, from memory); by ASTM E11 "
-                f"{american.single_m * 1e6:.3g} and {american.average_m * 1e6:.3g} µm (from "
+                f"{plain(sieve.single_m * 1e6)} µm over, the average within "
+                f"{plain(sieve.average_m * 1e6)} µm (ISO 3310-1:2016, from memory); by ASTM E11 "
+                f"{plain(american.single_m * 1e6)} and {plain(american.average_m * 1e6)} µm (from "
                 "memory)",
                 lambda cloth: away(cloth.aperture_m, aperture) <= _EQUAL,
             ),
             Demand(
-                f"preferred wire {wire * 1e3:.4g} mm, within {_WIRE_WITHIN:.0%} (ISO 3310-1, from "
-                "memory)",
+                f"preferred wire {plain(wire * 1e3, 4)} mm, within {_WIRE_WITHIN:.0%} (ISO "
+                "3310-1, from memory)",
                 lambda cloth: np.abs(cloth.wire_diameter_m / wire - 1.0) <= _WIRE_WITHIN + _EQUAL,
             ),
         ),

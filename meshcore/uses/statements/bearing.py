@@ -7,6 +7,7 @@ import numpy as np
 from meshcore.arrays import BoolArray, FloatArray
 from meshcore.enquiry import DOUBLE_CRIMP, INTERMEDIATE_CRIMP, PLAIN, TWILLED, WELDED
 from meshcore.uses.figures import Figure
+from meshcore.uses.plain import plain
 from meshcore.uses.relations import carrying
 from meshcore.uses.statement import (
     EQUAL,
@@ -62,12 +63,12 @@ def _strong(figures: Figures, metal: Metal) -> tuple[Demand, ...]:
     if not np.isfinite(load):
         return ()
     why = (
-        f" ({number(figures, 'factor'):.3g} times the load of "
-        f"{number(figures, 'load') / 1e3:.3g} kN/m)" if load == carried else ""
+        f" ({plain(number(figures, 'factor'))} times the load of "
+        f"{plain(number(figures, 'load') / 1e3)} kN/m)" if load == carried else ""
     )  # fmt: skip
     text = (
-        f"breaks at {load / 1e3:.3g} kN/m or more{why}, each way, at the alloy's least strength; "
-        "that is no working load"
+        f"breaks at {plain(load / 1e3)} kN/m or more{why}, each way, at the alloy's least "
+        "strength; that is no working load"
     )
     least = load * (1.0 - EQUAL)
     return (Demand(text, lambda cloth: _breaking(cloth, metal.tensile_pa[0]) >= least),)
@@ -168,7 +169,7 @@ def _ask_reinforcement(figures: Figures, metal: Metal) -> Wanted:
         ),
         (
             Demand(
-                f"{section * 1e6:.4g} mm² of wire or more per metre of width, each way",
+                f"{plain(section * 1e6, 4)} mm² of wire or more per metre of width, each way",
                 lambda cloth: found(cloth) >= section * (1.0 - EQUAL),
             ),
             _between(

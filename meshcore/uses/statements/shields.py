@@ -7,6 +7,7 @@ import numpy as np
 from meshcore.arrays import BoolArray, FloatArray
 from meshcore.enquiry import PLAIN, TWILLED, WELDED
 from meshcore.uses.figures import Figure
+from meshcore.uses.plain import plain
 from meshcore.uses.relations import shielding
 from meshcore.uses.statement import (
     EQUAL,
@@ -53,13 +54,13 @@ def _ask_shielding(figures: Figures, metal: Metal) -> Wanted:
         ),
         (
             Demand(
-                f"{wanted:.3g} dB or more at {frequency / 1e6:.4g} MHz, a plane wave at right "
-                "angles (Casey 1988, from memory)",
+                f"{plain(wanted)} dB or more at {plain(frequency / 1e6, 4)} MHz, a plane wave at "
+                "right angles (Casey 1988, from memory)",
                 lambda cloth: _attenuation(cloth, figures, metal) >= wanted - EQUAL,
             ),
             Demand(
-                f"the pitch is a tenth of the wavelength of {wave * 1e3:.4g} mm at most, where the "
-                "formula holds",
+                f"the pitch is a tenth of the wavelength of {plain(wave * 1e3, 4)} mm at most, "
+                "where the formula holds",
                 lambda cloth: cloth.pitch_m <= longest * (1.0 + EQUAL),
             ),
         ),

@@ -7,6 +7,7 @@ import numpy as np
 from meshcore.arrays import BoolArray, FloatArray
 from meshcore.enquiry import DOUBLE_CRIMP, INTERMEDIATE_CRIMP, LOCK_CRIMP, PLAIN, TWILLED
 from meshcore.uses.figures import Figure
+from meshcore.uses.plain import plain
 from meshcore.uses.relations import screening
 from meshcore.uses.statement import (
     PRACTICE,
@@ -127,7 +128,7 @@ def _ask(figures: Figures, _metal: Metal) -> Wanted:
         _WEAVES,
         (
             Demand(
-                f"the aperture is larger than the cut of {cut * 1e3:.3g} mm, and half of that "
+                f"the aperture is larger than the cut of {plain(cut * 1e3)} mm, and half of that "
                 f"size, to within {_CUT_WITHIN:.0%}, pass in {number(figures, 'trials'):.0f} "
                 f"trials at {slope:.0f}° (chance of passage, Gaudin 1939)",
                 cuts,

@@ -9,6 +9,7 @@ import numpy as np
 from meshcore.arrays import BoolArray, FloatArray
 from meshcore.enquiry import DOUBLE_CRIMP, INTERMEDIATE_CRIMP, PLAIN, TWILLED, WELDED
 from meshcore.uses.figures import Figure
+from meshcore.uses.plain import plain
 from meshcore.uses.relations import flow, insects
 from meshcore.uses.relations.gas import INCOMPRESSIBLE_MACH, is_incompressible
 from meshcore.uses.statement import (
@@ -79,7 +80,7 @@ def _flow_note(figures: Figures) -> tuple[str, ...]:
     if not np.isfinite(speed):
         return ()
     fluid = flow.FLUIDS[_fluid_name(figures)].name
-    return (f"pressure drops are of {fluid} at {speed:.4g} m/s ahead of the cloth",)
+    return (f"pressure drops are of {fluid} at {plain(speed, 4)} m/s ahead of the cloth",)
 
 
 def _within_drop(cloth: ClothColumns, figures: Figures) -> BoolArray:
@@ -93,8 +94,8 @@ def _drop_demand(figures: Figures) -> tuple[Demand, ...]:
     if not (np.isfinite(most) and np.isfinite(speed)):
         return ()
     text = (
-        f"an author covers the flow at {speed:.3g} m/s of {_fluid_name(figures)}, and none "
-        f"gives more than {most:.3g} Pa"
+        f"an author covers the flow at {plain(speed)} m/s of {_fluid_name(figures)}, and none "
+        f"gives more than {plain(most)} Pa"
     )
     return (Demand(text, lambda cloth: _within_drop(cloth, figures)),)
 
@@ -158,7 +159,7 @@ def _ask_filter(figures: Figures, _metal: Metal) -> Wanted:
     which = "the largest single opening" if strict else "the nominal aperture"
     plus = f"; it is {_ALLOWANCE}" if strict else "; single openings are larger"
     demand = Demand(
-        f"a sphere of {particle * 1e3:.3g} mm is stopped: {which} is no wider (geometry){plus}",
+        f"a sphere of {plain(particle * 1e3)} mm is stopped: {which} is no wider (geometry){plus}",
         stops,
     )
     weaves = (
@@ -212,7 +213,9 @@ def _ask_ventilation(figures: Figures, _metal: Metal) -> Wanted:
         ),
         figures,
         (
-            Demand(f"what is {keep * 1e3:.3g} mm across stays out (geometry)", _finer_than(keep)),
+            Demand(
+                f"what is {plain(keep * 1e3)} mm across stays out (geometry)", _finer_than(keep)
+            ),
             least_open(least),
         ),
         _AIR_WIRE,
@@ -263,7 +266,7 @@ def _ask_insects(figures: Figures, _metal: Metal) -> Wanted:
         figures,
         (
             Demand(
-                f"{one.name} are kept out to {one.aperture_m * 1e3:.3g} mm ({one.origin})",
+                f"{one.name} are kept out to {plain(one.aperture_m * 1e3)} mm ({one.origin})",
                 _finer_than(one.aperture_m),
             ),
         ),
