@@ -105,7 +105,7 @@ def test_an_edit_is_listed_priced_and_used(book_page: AppTest) -> None:
     assert not app.exception
     changes = shown(app, "book_changes")
     assert "wire.metal for 304" in changes
-    assert "3.45 → 4.1" in changes
+    assert "3.45 4.1" in changes
     effect = shown(app, "book_effect")
     for amount in (before.price, after.price, after.price - before.price):
         assert money(amount, "").strip() in effect
@@ -156,20 +156,20 @@ def test_a_workbook_says_what_it_was_made_from() -> None:
 def test_steps_are_taken_back_one_by_one_and_made_again(book_page: AppTest) -> None:
     app = edit(book_page, "rates", {METAL: {"amount": 4.1}})
     app = edit(app, "rates", {METAL: {"amount": 5.2}})
-    assert "3.45 → 5.2" in shown(app, "book_changes")
+    assert "3.45 5.2" in shown(app, "book_changes")
     app.button(key="book_undo").click().run()
-    assert "3.45 → 4.1" in shown(app, "book_changes")
+    assert "3.45 4.1" in shown(app, "book_changes")
     assert app.data_editor[0].value["amount"][METAL] == 4.1
     app.button(key="book_undo").click().run()
     assert "None." in shown(app, "book_changes")
     assert app.button(key="book_undo").disabled
     app.button(key="book_redo").click().run()
     app.button(key="book_redo").click().run()
-    assert "3.45 → 5.2" in shown(app, "book_changes")
+    assert "3.45 5.2" in shown(app, "book_changes")
     app.button(key="book_discard").click().run()
     assert "None." in shown(app, "book_changes")
     app.button(key="book_undo").click().run()
-    assert "3.45 → 5.2" in shown(app, "book_changes")
+    assert "3.45 5.2" in shown(app, "book_changes")
 
 
 def test_a_cell_that_cannot_stand_is_named(book_page: AppTest) -> None:
@@ -188,8 +188,8 @@ def test_rows_are_added_and_taken_out(book_page: AppTest) -> None:
              "date": "2026-11-01", "note": "trial"}  # fmt: skip
     app = edit(book_page, "rates", {}, added_rows=[added], deleted_rows=[METAL])
     changes = shown(app, "book_changes")
-    assert "service.engrave rates, row not there → 2.5 EUR piece" in changes
-    assert "wire.metal for 304 rates, row 3.45 EUR kg → taken out" in changes
+    assert "service.engrave rates, row not there 2.5 EUR piece" in changes
+    assert "wire.metal for 304 rates, row 3.45 EUR kg taken out" in changes
     assert "no price" in shown(app, "book_effect")
     app.button(key="book_undo").click().run()
     assert len(app.data_editor[0].value) == len(BOOK.rates)

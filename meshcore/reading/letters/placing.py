@@ -182,14 +182,13 @@ def _bare_pair(items: Sequence[Item], members: Sequence[int]) -> bool:
 def _twice(items: Sequence[Item], members: Sequence[int]) -> bool:
     """Whether a fraction stands twice, as the mesh of welded cloth is written: "1/2 x 1/2"."""
     first, second = items[members[0]], items[members[1]]
-    small = first.values[0] * MM_OF.get(first.unit, MM_OF["in"]) <= _LARGEST_TWICE
-    welded = any(i.tags.get("weave") == "welded" for i in items)
-    return (
-        first.values == second.values
-        and first.unit == second.unit
-        and small
-        and (welded or ("/" in first.text and first.unit in ("", "in")))
-    )
+    if first.values != second.values or first.unit != second.unit:
+        return False
+    if first.values[0] * MM_OF.get(first.unit, MM_OF["in"]) > _LARGEST_TWICE:
+        return False
+    if "/" in first.text and first.unit in ("", "in"):
+        return True
+    return any(item.tags.get("weave") == "welded" for item in items)
 
 
 #: Mesh of welded cloth written twice is smaller than this [mm]; larger is a sheet (common practice).  # noqa: E501

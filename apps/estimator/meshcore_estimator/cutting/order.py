@@ -29,7 +29,7 @@ _TABLES, _MOUNTED, _FORM = "cutting_tables", "cutting_mounted", "cutting_form"
 _DEMO: dict[str, tuple[tuple[str, str, str], ...]] = {
     STRIP: (("410 mm", "20 m", "12"), ("260 mm", "10 m", "18"), ("650 mm", "20 m", "5")),
     PIECE: (
-        ("disc", "diameter 520 mm", "24"),
+        ("disc", "diameter 820 mm", "10"),
         ("right triangle", "base 600 mm, height 450 mm", "30"),
         ("rectangle", "350 x 220 mm", "40"),
     ),
