@@ -107,8 +107,8 @@ class Alternatives:
         >>> import meshcore as mc
         >>> line = mc.estimate(mc.Enquiry(aperture="2 mm", wire_diameter="5.6 mm"))
         >>> offered = mc.nearest_weavable(line)
-        >>> offered.name(0), offered.trade_off(0)
-        ('2 mm × 0.56 mm plain', '8.8 times the open area, wires 5 mm lighter')
+        >>> print(offered.name(0), offered.trade_off(0), sep=": ")
+        5.6 mm × 2 mm plain: aperture 3.6 mm larger, 7.8 times the open area, wires 3.6 mm lighter
         """
         asked, cloth = self.asked, self.cloth
         before = (1.0 / (1.0 + self.price_change[rank])) * self.price[rank]
