@@ -24,6 +24,7 @@ from pint_by_line import pint_estimate
 import meshcore as mc
 from meshcore.arrays import FloatArray
 from meshcore.costing.book.price_book import PriceBook
+from meshcore_mill_costing.mill_work import ENDS_WASTE, LOOM_CHANGE, WARP_WASTE
 
 LINES = 1_000_000
 PINT_LINES = 1_000
@@ -36,7 +37,7 @@ WIRES_IN = np.array([0.047, 0.035, 0.028, 0.025, 0.020, 0.016, 0.013, 0.010, 0.0
 #: Between these lie the sizes of rolls that share none with another.
 OWN_WIDTHS_IN, OWN_LENGTHS_FT = (20.0, 72.0), (20.0, 150.0)
 #: What the bare arithmetic leaves out of the book.
-RUN_CHARGES = ("weaving.loom_change", "weaving.warp_waste", "weaving.ends_waste")
+RUN_CHARGES = (LOOM_CHANGE, WARP_WASTE, ENDS_WASTE)
 #: A last bit may tip a cost over half a cent, and so a price by one step, this seldom.
 TIPPED = 1e-5
 ONE_STEP = 0.0501

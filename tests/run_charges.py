@@ -8,8 +8,9 @@ from __future__ import annotations
 from dataclasses import replace
 
 from meshcore.costing.book.price_book import PriceBook
+from meshcore_mill_costing.mill_work import ENDS_WASTE, LOOM_CHANGE, WARP_WASTE
 
-_KEYS = ("weaving.loom_change", "weaving.warp_waste", "weaving.ends_waste")
+_KEYS = (LOOM_CHANGE, WARP_WASTE, ENDS_WASTE)
 
 
 def without_run_charges(book: PriceBook) -> PriceBook:

@@ -17,7 +17,7 @@ from meshcore.commands.options import (
     form_cells,
     read_data,
 )
-from meshcore.costing.money import minor_digits, money_text
+from meshcore.costing.money import money_text
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -123,7 +123,6 @@ def _stop_if(messages: tuple[Message, ...]) -> None:
 
 def specifications_text(found: Specifications, chosen: argparse.Namespace) -> str:
     """Write specifications as a page of text, each with the command that prices it so."""
-    digits = minor_digits(found.currency)
     order = ", ".join(
         f"{name.replace('_', ' ')} {text}" for name, text in found.ordered.items() if text
     )
@@ -131,8 +130,7 @@ def specifications_text(found: Specifications, chosen: argparse.Namespace) -> st
     lines += [f"- {reason}" for reason in found.reasons]
     lines += [_announced(one) for one in found.told]
     for rank, one in enumerate(found.offers, 1):
-        known = not math.isnan(one.price)
-        price = money_text(one.price, found.currency, digits) if known else "no price"
+        price = money_text(one.price, found.currency)
         lines += ["", f"{rank}: {one.name}, {price}", f"   {'; '.join(one.reasons)}"]
         lines += [f"   beside the first: {one.trade_off}"] if one.trade_off else []
         lines.append("   " + "; ".join(f"{name} {text}" for name, text in one.measures.items()))
@@ -198,8 +196,7 @@ def _priced(one: Estimate, chosen: argparse.Namespace) -> list[str]:
     lines = [f"Note: not used of a cloth that is given: {', '.join(idle)}.{why}"] if idle else []
     if not form_cells(chosen):
         return lines
-    known = not math.isnan(one.price)
-    price = money_text(one.price, one.currency, minor_digits(one.currency)) if known else "no price"
+    price = money_text(one.price, one.currency)
     said = [message for message in one.messages if not message.code.startswith("service.")]
     return [*lines, f"Price of the order: {price}", *(_announced(message) for message in said)]
 

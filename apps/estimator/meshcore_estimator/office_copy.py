@@ -16,10 +16,11 @@ from meshcore.register.errors import MissingRegisterError, RecordsError
 from meshcore.register.opening import open_register
 from meshcore.whole_files import whole_file
 from meshcore_estimator.access import ACCESS_VARIABLE
+from meshcore_estimator.set_up import TERMS_VARIABLE
 
 #: What the file holds: the register, and below a folder each the files that variables name.
 _REGISTER, _BOOK, _OTHERS = "register.jsonl.gz", "book", "files"
-_VARIABLES = (POLICY_VARIABLE, AVAILABILITY_VARIABLE, "MESHCORE_TERMS", ACCESS_VARIABLE)
+_VARIABLES = (POLICY_VARIABLE, AVAILABILITY_VARIABLE, TERMS_VARIABLE, ACCESS_VARIABLE)
 
 
 class CopyError(ValueError):

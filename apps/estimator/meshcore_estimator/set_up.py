@@ -15,6 +15,8 @@ from meshcore_estimator.access import ACCESS_VARIABLE, AccessError, access_in_us
 
 #: Address under the app's own at which it says whether what it rests on can be read.
 HEALTH = "/health"
+#: Path of the mill's terms and letterhead, where they are not those of the demonstration.
+TERMS_VARIABLE = "MESHCORE_TERMS"
 #: Where Streamlit looks for its secrets: the user's own, and those of the folder it is started in.
 SECRETS = (Path.home() / ".streamlit" / "secrets.toml", Path(".streamlit") / "secrets.toml")
 #: What Streamlit's sign-in by OpenID Connect needs under ``[auth]``.
@@ -154,7 +156,7 @@ def _tried(read: Callable[[], object]) -> str:
 def _terms() -> None:
     from meshcore.documents.terms import read_terms  # noqa: PLC0415 - heavy
 
-    if named := os.environ.get("MESHCORE_TERMS"):
+    if named := os.environ.get(TERMS_VARIABLE):
         read_terms(Path(named))
 
 

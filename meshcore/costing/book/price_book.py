@@ -188,10 +188,6 @@ class Terms:
     valid_to: Day | None
     otherwise: PriceBook
 
-    def hold_on(self, day: Day) -> bool:
-        """Whether they hold on a day, the first and the last included."""
-        return (self.valid_from or day) <= day <= (self.valid_to or day)
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PriceBook:

@@ -35,7 +35,7 @@ def in_force(book: PriceBook, day: date) -> PriceBook:
     >>> [in_force(book, day).rates[0].amount for day in (now, soon)]
     [3.0, 3.5]
     """
-    if book.terms is not None and not book.terms.hold_on(day):
+    if book.terms is not None and not _holds(book.terms, day):
         return in_force(book.terms.otherwise, day)
     if not any(rate.valid_from or rate.valid_to or rate.agreed for rate in book.rates):
         return book
@@ -48,8 +48,9 @@ def in_force(book: PriceBook, day: date) -> PriceBook:
     return held
 
 
-def _holds(rate: Rate, day: date) -> bool:
-    return (rate.valid_from or day) <= day <= (rate.valid_to or day)
+def _holds(limited: Rate | Terms, day: date) -> bool:
+    """Whether a row, or a customer's terms, hold on a day, the first and the last included."""
+    return (limited.valid_from or day) <= day <= (limited.valid_to or day)
 
 
 def stands_for(rate: Rate) -> tuple[str, ...]:
@@ -79,7 +80,7 @@ def _holding(book: PriceBook, day: date) -> Iterator[Rate]:
 
 def judge_validity(book: PriceBook, day: date) -> Iterator[Message]:
     """Say of each row that has lapsed, or is to come, with nothing in force in its place."""
-    if book.terms is not None and not book.terms.hold_on(day):
+    if book.terms is not None and not _holds(book.terms, day):
         yield _terms_not_in_force(book.terms, day)
         yield from judge_validity(book.terms.otherwise, day)
         return

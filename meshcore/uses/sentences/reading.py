@@ -13,7 +13,7 @@ from meshcore.messages import Message
 from meshcore.reading.vocabulary import words
 from meshcore.uses.figures import Figure
 from meshcore.uses.sentences.amounts import AmountSaid, amounts_in, folded
-from meshcore.uses.sentences.assigning import Neighbourhood, assigned, neighbourhoods
+from meshcore.uses.sentences.assigning import assigned, neighbourhoods
 from meshcore.uses.sentences.clues import uses_besides, uses_said
 from meshcore.uses.sentences.negations import Span, without_denied
 from meshcore.uses.sentences.phrases import first_phrase, last_phrase, phrases_in
@@ -249,6 +249,3 @@ def _said_as_alloy(sentence: str, span: Span) -> bool:
 def _as_typed(name: str, text: str) -> str:
     found = re.search(re.escape(name), text, re.IGNORECASE)
     return found.group() if found else name
-
-
-__all__ = ["Neighbourhood", "Said", "read_sentence", "uses_of"]

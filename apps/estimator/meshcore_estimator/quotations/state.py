@@ -10,12 +10,11 @@ import streamlit as st
 from meshcore.demo import demo_data, is_demo
 from meshcore.documents.terms import Terms, TermsError, default_terms, read_terms
 from meshcore.register.errors import RecordsError
+from meshcore_estimator.set_up import TERMS_VARIABLE
 from meshcore_estimator.shared import watching
 from meshcore_estimator.shared.parts import NOTHING, aside
 from meshcore_estimator.shared.roles import Deed, need
 
-#: Path of the mill's terms and letterhead, where they are not those of the demonstration.
-TERMS_VARIABLE = "MESHCORE_TERMS"
 CHOSEN, _SAID = "quotation_chosen", "quotation_said"
 
 
