@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 import unicodedata
 from collections.abc import Callable, Mapping
-from functools import cache
+from functools import cache, lru_cache
 from importlib import resources
 from importlib.resources.abc import Traversable
 from pathlib import Path
@@ -17,6 +17,8 @@ from meshcore.reading.settings_files import read_toml
 OWN_WORDS = "MESHCORE_WORDS"
 _OWN: list[Path] = []
 _LANGUAGE = "language"
+#: Words whose plain form is kept: a letter has the same ones looked at by many rules.
+_WORDS_KEPT = 1 << 14
 #: What empties the memory of functions that keep words; see `follows_words`.
 _FOLLOWERS: list[Callable[[], None]] = []
 
@@ -25,6 +27,7 @@ class VocabularyError(ValueError):
     """A word file that cannot be read; the message names it and what would mend it."""
 
 
+@lru_cache(maxsize=_WORDS_KEPT)
 def fold(text: str) -> str:
     """Reduce a word to what is compared: one case, no accents, one space, no end stop.
 

@@ -93,11 +93,12 @@ def _one_each(facts: Sequence[Fact], part: Said) -> list[Fact]:
             if same and _corrected([i for i in part.items if same[-1].end <= i.start < fact.end]):
                 out[out.index(same[-1])] = fact
                 continue
-        earlier = [f for f in out if f.name == fact.name]
-        if fact.name in ("services", "dim", "quantity", "pair") or not earlier:
+        before = None
+        if fact.name not in ("services", "dim", "quantity", "pair"):
+            before = next((f for f in reversed(out) if f.name == fact.name), None)
+        if before is None:
             out.append(fact)
             continue
-        before = earlier[-1]
         if (
             fact.item is not None
             and before.item is not None

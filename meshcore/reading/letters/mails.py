@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
+from itertools import islice
 
 from meshcore.reading.letters.lexicon import Lexicon, cut
 
@@ -100,8 +101,10 @@ def _is_place(lines: list[Line], n: int) -> bool:
     if not n or not _TO.match(lines[n].text + " "):
         return False
     beside = [lines[k].text for k in (n - 1, n + 1) if 0 <= k < len(lines)]
-    above = [one.text for one in lines[:n] if one.text.strip()]
-    return len(above) > _HEAD_LINES and not any(_MAIL_HEAD.match(one + " ") for one in beside)
+    if any(_MAIL_HEAD.match(one + " ") for one in beside):
+        return False
+    above = (one for one in islice(lines, n) if one.text.strip())
+    return sum(1 for _ in islice(above, _HEAD_LINES + 1)) > _HEAD_LINES
 
 
 #: The heads of a mail are no more lines than this (our choice).

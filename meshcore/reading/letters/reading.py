@@ -25,7 +25,7 @@ from meshcore.reading.letters.scope import clause_end, denied
 from meshcore.reading.letters.shares import find_shares
 from meshcore.reading.letters.signs import set_right
 from meshcore.reading.letters.sizing import read_sizes
-from meshcore.reading.letters.under_if import under_an_if
+from meshcore.reading.letters.under_if import asked_under_an_if
 from meshcore.reading.letters.vague import guessed
 from meshcore.reading.vocabulary import fold
 
@@ -154,7 +154,7 @@ def read_passage(items: Sequence[Item], listed: bool = False, hint: str = "") ->
     said.facts = without_pointed(said)
     set_counts_right(said)
     each_or_all(said)
-    said.facts = [under_an_if(said, fact) for fact in said.facts]
+    said.facts = asked_under_an_if(said)
     ask_other_side(said)
     if shares:
         take_shares(said, shares)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left
+from collections.abc import Set
 from dataclasses import replace
 
 from meshcore.reading.letters.facts import Fact, Said
@@ -21,13 +22,19 @@ def _alike(one: Item, other: Item) -> bool:
     return 1 / _RATIO <= ratio <= _RATIO
 
 
-def under_an_if(said: Said, fact: Fact) -> Fact:
-    """Ask about a size that the letter also names under an if: "if you have no 0.28 then 0.25"."""
-    if fact.item is None or fact.why or not said.has_any("because"):
+def asked_under_an_if(said: Said) -> list[Fact]:
+    """Ask about sizes that the letter also names under an if: "if you have no 0.28 then 0.25"."""
+    if not said.has_any("because"):
+        return said.facts
+    loose = {item.start for item in said.loose}
+    return [_asked(said, fact, loose) for fact in said.facts]
+
+
+def _asked(said: Said, fact: Fact, loose: Set[int]) -> Fact:
+    if fact.item is None or fact.why:
         return fact
     at = bisect_left(said.items, fact.start, key=lambda one: one.start)
     after = [n for n in said.dropped if at < n <= at + _NEAR and said.items[n].kind == "num"]
-    loose = {i.start for i in said.loose}
     ifs = [n for n in range(at + 1, min(at + _NEAR, len(said.items)))
            if "because" in said.items[n].tags]  # fmt: skip
     after += [n for n in range(ifs[0], min(at + _NEAR, len(said.items)))
