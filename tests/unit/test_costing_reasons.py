@@ -90,9 +90,9 @@ def test_ten_thousand_draws_take_under_200_ms(estimates: EstimateSet) -> None:
     reasons.budget_range(estimates)
     took = []
     for _ in range(3):
-        start = time.perf_counter()
+        start = time.process_time()
         drawn = reasons.budget_range(estimates)
-        took.append(time.perf_counter() - start)
+        took.append(time.process_time() - start)
     assert drawn.prices.size == 10_000
     assert min(took) < 0.2
 
