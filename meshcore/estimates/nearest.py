@@ -70,8 +70,8 @@ def nearest_weavable(
         typed=tuple("mesh_count" if name == "pitch" else name for name in sizes),
         meant=meant,
         on_hand=_on_hand(held, line),
+        weave_named=_names_weave(held, line),
     )
-    offered = replace(offered, weave_named=_names_weave(held, line))
     if not len(offered):
         return offered
     lines = offer_lines(held, line, offered)
@@ -99,7 +99,14 @@ def _typed(held: EstimateSet, line: int) -> tuple[dict[str, float], list[Meaning
         for name, column in typed.items()
     }
     units = {name: unit for name, text in texts.items() if (unit := unit_typed(text, name))}
-    return sizes, list(meanings(sizes, units, other_systems(texts.get("wire_diameter", ""))))
+    return sizes, list(meanings(sizes, units, other_systems(_wire_text(held, line))))
+
+
+def _wire_text(held: EstimateSet, line: int) -> str:
+    """Return the wire of a line as typed, though it may not have been read."""
+    column = held.headings.column.get("wire_diameter", "wire_diameter")
+    typed = str(held.enquiries[column].iloc[line]) if column in held.enquiries else ""
+    return f"{typed} {held.headings.unit.get('wire_diameter', '')}".strip()
 
 
 def _on_hand(held: EstimateSet, line: int) -> list[tuple[int, float, float]]:

@@ -27,7 +27,7 @@ from meshcore.uses.statement import Measure, Statement
 from meshcore.weave.geometry.path import PathModel
 from meshcore.weave.judging.practicality import weave_rules
 from meshcore.weave.search.offers import Traded, trade_off, traded
-from meshcore.weave.search.written import written_cells
+from meshcore.weave.search.written import in_micrometres, written_cells
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -145,9 +145,10 @@ def specify(
     measures = statement.measures(found.cloth, values, metal)
     order = _apart(found, _ranked(found, prices), count)
     first = traded(found.cloth, order[0], float(prices[order[0]]))
+    fine = _fine(found, order)
     return Specifications(
         statement.use, statement.title, name, currency,
-        tuple(_offer(found, measures, prices, row, first, said.own[row]) for row in order),
+        tuple(_offer(found, measures, prices, row, first, said.own[row], fine) for row in order),
         (*found.wanted.reasons, *_why_alloy(asked)), found.wanted.hints,
         f"{statement.caution} {CAUTION}",
         statement.sources, (), _order_of(lines), (*asked.told, *said.of_all),
@@ -252,18 +253,23 @@ def _apart(found: Suited, order: Sequence[int], count: int) -> list[int]:
     return kept
 
 
-def _cells(found: Suited, row: int) -> dict[str, str]:
+def _cells(found: Suited, row: int, fine: bool | None = None) -> dict[str, str]:
     cloth = found.cloth
     return written_cells(
-        int(cloth.weave[row]), float(cloth.wire_diameter_m[row]), float(cloth.pitch_m[row])
+        int(cloth.weave[row]), float(cloth.wire_diameter_m[row]), float(cloth.pitch_m[row]), fine
     )
+
+
+def _fine(found: Suited, order: Sequence[int]) -> bool:
+    cloth = found.cloth
+    return in_micrometres(cloth.wire_diameter_m[list(order)], cloth.aperture_m[list(order)])
 
 
 def _offer(
     found: Suited, measures: tuple[Measure, ...], prices: FloatArray, row: int, first: Traded,
-    told: tuple[Message, ...],
+    told: tuple[Message, ...], fine: bool,
 ) -> Offer:  # fmt: skip
-    cells = _cells(found, row)
+    cells = _cells(found, row, fine)
     size = cells["mesh_count"] or cells["aperture"]
     return Offer(
         f"{size} × {cells['wire_diameter']} {cells['weave']}",

@@ -27,12 +27,12 @@ from meshcore.weave.judging.limits import at_least, at_most
 from meshcore.weave.judging.practicality import CAN_BE_WOVEN, CANNOT, REVIEW, assess
 from meshcore.weave.search.alternatives import (
     PROPERTIES,
-    SAME_OFFER,
     Alternatives,
     find_alternatives,
     wanted,
 )
 from meshcore.weave.search.grid import apertures, combinations, pitches, weavable, wires
+from meshcore.weave.search.ladder import SAME_OFFER
 from meshcore.weave.specification.completing import complete
 from meshcore.weave.specification.series import customary
 from meshcore_weave_practice import meshcore_weave_rules
@@ -196,7 +196,7 @@ def test_a_mill_that_weaves_nothing_offers_nothing_and_says_so() -> None:
 def test_what_is_asked_fails_and_its_alternatives_do_not() -> None:
     assert assess(JAMMED, RULES).verdict[0] == CANNOT
     assert assess(SLEAZY, RULES).verdict[0] == REVIEW
-    assert len(find(JAMMED)) == len(find(SLEAZY)) == 8
+    assert min(len(find(JAMMED)), len(find(SLEAZY))) >= 3
 
 
 def test_light_wire_over_a_large_aperture_is_offered_with_intermediate_crimp() -> None:
@@ -244,7 +244,7 @@ def test_a_search_from_nothing_says_what_it_needs() -> None:
 
 def test_welded_screen_is_offered_only_to_who_asks_for_it() -> None:
     assert WELDED not in find(SLEAZY, count=50).cloth.weave
-    assert WELDED in find(asked(WELDED, 50e-3, 1e-3), count=50).cloth.weave
+    assert WELDED in find(asked(WELDED, 50e-3, 1e-3), "aperture", count=50).cloth.weave
     assert set(find(JAMMED, weaves=[TWILLED, DOUBLE_CRIMP]).cloth.weave) <= {TWILLED, DOUBLE_CRIMP}
 
 
@@ -269,7 +269,7 @@ def test_the_caller_prices_what_was_asked_and_the_offers_in_one_call() -> None:
         return cloth.wire_diameter_m * 1e5
 
     found = find(asked(PLAIN, 2e-3, 0.6e-3)).priced(price)
-    assert calls == [9]
+    assert calls == [len(found) + 1]
     assert found.price == pytest.approx(found.cloth.wire_diameter_m * 1e5)
     assert found.price_change == pytest.approx(found.wire_change, abs=1e-12)
     assert "price_change_pct" in found.frame().columns
@@ -306,11 +306,11 @@ def test_cells_are_text_that_can_be_typed() -> None:
 
 @pytest.mark.parametrize("cloth", [JAMMED, SLEAZY], ids=["jammed", "sleazy"])
 def test_no_two_offers_are_nearly_the_same(cloth: ClothColumns) -> None:
-    offered = find(cloth, count=40).cloth
+    offered = find(cloth, "aperture", within=0.3, count=20).cloth
     sizes = np.log([offered.wire_diameter_m, offered.aperture_m])
     apart = np.abs(sizes[:, :, np.newaxis] - sizes[:, np.newaxis, :]).max(axis=0)
     others = ~np.eye(len(offered.weave), dtype=np.bool_)
-    assert len(offered.weave) == 40
+    assert len(offered.weave) >= 10
     assert apart[others].min() >= SAME_OFFER
     # So near as that come offers that are worth reading: the rule leaves out no more.
     assert apart[others].min() < 1.5 * SAME_OFFER
@@ -323,7 +323,8 @@ def test_the_same_question_has_the_same_answer() -> None:
 
 def test_the_table_has_one_row_an_offer_and_both_sizes_and_changes() -> None:
     frame = find(JAMMED).frame()
-    assert frame.index.tolist() == list(range(1, 9))
+    assert frame.index.tolist() == list(range(1, len(frame) + 1))
+    assert 3 <= len(frame) <= 8
     for name in ("aperture", "open_area", "mass"):
         assert f"{name}_change_pct" in frame.columns
     assert frame["aperture_mm"].between(0.5, 2.5).all()
@@ -383,6 +384,9 @@ def test_what_was_probably_meant_comes_first(cells: dict[str, str], name: str, s
 def test_a_weave_that_was_named_and_is_not_offered_is_told() -> None:
     named = offered(aperture="0.1 mm", wire_diameter="0.05 mm", weave="lock crimp")
     assert all("plain, not lock crimp" in told for _, told in named[1:])
+    coarse = offered(aperture="10 mm", wire_diameter="6 mm", weave="lock crimp")
+    assert sum("lock crimp" in name for name, _ in coarse[:3]) == 2
+    assert all("lock crimp" in name or "double crimp" in told for name, told in coarse)
     assert all("plain, not" not in told for _, told in offered(aperture="0.1 mm",
                                                            wire_diameter="0.65 mm"))  # fmt: skip
 

@@ -16,8 +16,8 @@ from meshcore.supply.on_hand import StockCloth
 from meshcore.units import METRES_PER_INCH
 from meshcore.weave.geometry.specifications import specifications
 from meshcore.weave.judging.practicality import CAN_BE_WOVEN, assess
-from meshcore.weave.search.alternatives import SAME_OFFER
 from meshcore.weave.search.grid import CUSTOMARY, STANDARD, listed_cloths
+from meshcore.weave.search.ladder import SAME_OFFER
 from meshcore.weave.search.meant import meanings
 from meshcore.weave.specification.series import nearest_of, standard_apertures, standard_wires
 from meshcore_weave_practice import meshcore_weave_rules
@@ -141,6 +141,69 @@ def test_a_slip_is_offered_first(
     if count is not None:
         per_inch = METRES_PER_INCH / found.cloth.pitch_m[: len(meant)]
         assert np.isclose(per_inch, count, rtol=0.05).any()
+
+
+@pytest.mark.parametrize(
+    ("sizes", "first"),
+    [
+        # One slip of the hand each, whose numbers a mill has beside one another.
+        ({"mesh_count": "30 / in", "wire_diameter": "0.012 mm"}, "30 / in × 0.012 in plain"),
+        ({"mesh_count": "8 / in", "wire_diameter": "0.002 in"}, "8 / in × 0.02 in plain"),
+        ({"mesh_count": "20 / in", "wire_diameter": "0.5 in"}, "20 / in × 0.5 mm plain"),
+        ({"mesh_count": "14 / in", "wire_diameter": "0.02 mm"}, "14 / in × 0.02 in plain"),
+        ({"pitch": "1 mm", "wire_diameter": "1 mm"}, "1 mm × 1 mm plain"),
+    ],
+)
+def test_what_was_meant_is_the_first_of_all_offers(sizes: dict[str, str], first: str) -> None:
+    found = mc.nearest_weavable(priced([enquiry(**sizes)]), 0)
+    assert found.name(0) == first
+    assert found.why[0].startswith("perhaps meant")
+
+
+def test_a_gauge_of_no_named_system_is_offered_in_each() -> None:
+    # No. 28 by the tables of AWG, imperial standard, steel wire and Birmingham gauge (from memory).
+    line = enquiry(mesh_count="10 / in", wire_diameter="28 ga")
+    found = mc.nearest_weavable(priced([line]), 0)
+    inches = {
+        why.split("the ")[1].split()[0]: float(wire) / METRES_PER_INCH
+        for why, wire in zip(found.why, found.cloth.wire_diameter_m, strict=True)
+        if "gauge" in why
+    }
+    assert list(found.why[:4]) == [why for why in found.why if "gauge" in why]
+    wanted = {"American": 0.0126, "imperial": 0.0148, "steel": 0.0162, "Birmingham": 0.014}
+    assert inches == {name: pytest.approx(size, abs=5e-5) for name, size in wanted.items()}
+
+
+@pytest.mark.parametrize(
+    "sizes",
+    [
+        {"mesh_count": "20 / in", "wire_diameter": "0.5 in"},
+        {"mesh_count": "30 / in", "wire_diameter": "0.012 mm"},
+        {"mesh_count": "2 / in", "wire_diameter": "0.4 in"},
+        {"aperture": "1 in", "wire_diameter": "2 in"},
+    ],
+)
+def test_late_offers_are_near_or_none(sizes: dict[str, str]) -> None:
+    found = mc.nearest_weavable(priced([enquiry(**sizes)]), 0)
+    asked = found.asked
+    size, offered = (
+        (asked.aperture_m, found.cloth.aperture_m)
+        if "aperture" in sizes
+        else (asked.pitch_m, found.cloth.pitch_m)
+    )
+    far = np.abs(np.log(offered / size))
+    for rank, why in enumerate(found.why):
+        if not why.startswith("perhaps meant"):
+            assert far[rank] <= np.log(1.6), (why, found.name(rank))
+
+
+def test_metric_sizes_of_one_list_are_in_one_unit() -> None:
+    found = mc.nearest_weavable(priced([enquiry(aperture="0.1 mm", wire_diameter="0.2 mm")]), 0)
+    named = " ".join(found.name(rank) for rank in range(len(found)))
+    assert "100 µm × 80 µm" in named
+    assert " mm" not in named
+    offered = mc.specify("filtration", particle="0.1 mm").offers
+    assert all(" mm" not in one.name and " mm" not in str(one.cells) for one in offered)
 
 
 def test_a_pitch_taken_for_an_aperture_is_offered() -> None:

@@ -102,17 +102,21 @@ def sizes_of(text: str) -> tuple[float, ...]:
 
 
 def other_systems(text: str) -> tuple[tuple[float, str], ...]:
-    """Return what a gauge of a named system would be in the others: diameter [m] and system.
+    """Return what a gauge may be too: diameter [m] and system.
+
+    That is in the other systems than the one that is named, or in each where none is named.
 
     Examples
     --------
     >>> [(round(d * 1e3, 3), name) for d, name in other_systems("16 SWG")]
     [(1.291, 'American'), (1.587, 'steel wire'), (1.651, 'Birmingham')]
+    >>> [name for _, name in other_systems("16 ga")]
+    ['American', 'imperial', 'steel wire', 'Birmingham']
     >>> other_systems("1.6 mm")
     ()
     """
     read = read_gauge(text, "wire_diameter")
-    if not isinstance(read, float):
+    if read is None or (isinstance(read, Message) and read.code != "wire.gauge_ambiguous"):
         return ()
     folded = _MARKS.sub(" ", _INNER_DOTS.sub("", text.casefold()))
     number = _number(_SPELLINGS.sub("gauge", folded))

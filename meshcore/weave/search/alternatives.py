@@ -16,7 +16,7 @@ from meshcore.weave.cloth import ClothColumns, WeaveRule, take_cloth
 from meshcore.weave.geometry.specifications import specifications
 from meshcore.weave.judging.limits import length_text
 from meshcore.weave.judging.practicality import CAN_BE_WOVEN, assess
-from meshcore.weave.search.candidates import NOTHING, as_asked, stocked
+from meshcore.weave.search.candidates import NOTHING, as_asked, as_meant, stocked
 from meshcore.weave.search.grid import (
     PROPERTIES,
     Grid,
@@ -41,8 +41,6 @@ OTHER_WEAVE_WEIGHT = 0.05
 SERIES_WEIGHTS = np.array([0.0, 0.01, 0.01, 0.02, 0.02, 0.02, 0.0])
 #: How far a held property may move by default, as a share.
 HOLD_WITHIN = 0.01
-#: Offers that differ by less than this in both wire and aperture are one offer, whatever the weave.
-SAME_OFFER = 0.10
 #: Candidates judged afresh at first, and how many times more at each further go.
 _SHORTLIST = 32
 
@@ -79,6 +77,7 @@ def find_alternatives(
     typed: Sequence[str] = (),
     meant: Sequence[Meaning] = (),
     on_hand: Sequence[tuple[int, float, float]] = (),
+    weave_named: bool = False,
 ) -> Alternatives:
     """Find the nearest specifications that can be woven.
 
@@ -102,6 +101,8 @@ def find_alternatives(
         What else the sizes may have meant, see `meshcore.weave.search.meant`.
     on_hand
         Cloth in stock: weave, wire and pitch [m] of each.
+    weave_named
+        Whether the weave was asked for by its name.
 
     Returns
     -------
@@ -130,14 +131,23 @@ def find_alternatives(
         return offers(asked, NOTHING, np.zeros(0), hold, fault)
     rules = tuple(rules)
     grid = joined(
-        [weavable(rules, codes), as_asked(asked, rules, codes), stocked(on_hand, rules, codes)]
+        [
+            weavable(rules, codes),
+            as_asked(asked, rules, codes),
+            as_meant(meant, rules, codes),
+            stocked(on_hand, rules, codes),
+        ]
     )
     allowed = _holding(grid, target, hold, within) & ~_is_asked(grid, target, asked)
     distance = _distance(grid, target, int(asked.weave[0]))
-    ladder = rungs(grid, allowed, distance, target, int(asked.weave[0]), typed, meant)
+    ladder = rungs(
+        grid, allowed, distance, target, int(asked.weave[0]), typed, meant,
+        held=bool(hold), weave_named=weave_named,
+    )  # fmt: skip
     rows, why = _climbed(grid, ladder, asked, rules, count)
     fault = None if len(rows) else _nothing_holds(grid, target, asked, hold, within)
-    return offers(asked, taken(grid, rows), distance[rows], hold, fault, why)
+    found = offers(asked, taken(grid, rows), distance[rows], hold, fault, why)
+    return replace(found, weave_named=weave_named)
 
 
 def _checked_weaves(asked: int, weaves: Sequence[int] | None) -> tuple[int, ...]:
@@ -215,7 +225,7 @@ def _climbed(
         for row in _good(grid, rung.rows, asked, rules, 1 if rung.most == 1 else _SHORTLIST):
             if len(kept) == wanted:
                 break
-            if not _is_twin(grid, row, kept):
+            if not _is_twin(grid, row, kept, rung.apart):
                 kept.append(row)
                 why.append(rung.why)
     return np.array(kept, dtype=np.int64), tuple(why)
@@ -237,11 +247,11 @@ def _good(
         start, size = start + size, size * _SHORTLIST
 
 
-def _is_twin(grid: Grid, row: int, kept: list[int]) -> bool:
+def _is_twin(grid: Grid, row: int, kept: list[int], apart: float) -> bool:
     """Whether a row differs too little from one that is kept to be worth reading."""
     sizes = grid.logs[: PROPERTIES.index("wire_diameter") + 1]
     off = np.abs(sizes[:, kept] - sizes[:, [row]]).max(axis=0)
-    return bool((off < SAME_OFFER).any())
+    return bool((off < apart).any())
 
 
 def _nothing_holds(

@@ -6,6 +6,8 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from meshcore.arrays import BoolArray, FloatArray
+from meshcore.rounding import SLACK
 from meshcore.units import METRES_PER_INCH
 from meshcore.weave.cloth import ClothColumns, WeaveRule
 from meshcore.weave.geometry.specifications import specifications
@@ -17,14 +19,19 @@ from meshcore.weave.search.grid import (
     Grid,
     joined,
     judged,
+    wires,
 )
+from meshcore.weave.search.meant import Meaning
 from meshcore.weave.specification.series import (
     customary_wires,
     distinct,
+    nearest_of,
     standard_apertures,
     standard_wires,
 )
 
+#: A size that was reckoned from others is rounded more often than one that was typed [-].
+_ROUNDED = 10.0
 #: A grid of no candidate.
 NOTHING = Grid(
     specifications(np.zeros(0, dtype=np.int64), np.zeros(0), np.zeros(0)),
@@ -64,6 +71,34 @@ def as_asked(
     all_wires, all_pitches = all_wires[open_mesh], all_pitches[open_mesh]
     series = np.full(len(all_wires), AS_ASKED, dtype=np.int64)
     return joined([judged(rules, code, all_wires, all_pitches, series) for code in codes])
+
+
+def as_meant(
+    meant: Sequence[Meaning], rules: tuple[tuple[str, WeaveRule], ...], codes: tuple[int, ...]
+) -> Grid:
+    """Cloth that sizes may have been meant as, of what a list has: a wire with a count or aperture.
+
+    A wire of another gauge is a size of its own, and needs no list.
+    """
+    wire = np.array([one.wire_m for one in meant])
+    pitch = np.array([one.pitch_m for one in meant])
+    known_wires = distinct(np.concatenate([customary_wires(), wires()]))
+    listed = np.array([one.by_gauge for one in meant], dtype=np.bool_) | (
+        _is_among(wire, known_wires)
+        & (
+            _is_among(pitch - wire, standard_apertures())
+            | _is_among(pitch, METRES_PER_INCH / np.array(USUAL_COUNTS_PER_IN)[::-1])
+        )
+    )
+    if not listed.any():
+        return NOTHING
+    series = np.full(int(listed.sum()), AS_ASKED, dtype=np.int64)
+    return joined([judged(rules, code, wire[listed], pitch[listed], series) for code in codes])
+
+
+def _is_among(sizes: FloatArray, known: FloatArray) -> BoolArray:
+    same: BoolArray = np.abs(nearest_of(known, sizes) / sizes - 1.0) < SLACK * _ROUNDED
+    return same
 
 
 def stocked(

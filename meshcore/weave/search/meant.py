@@ -29,6 +29,12 @@ class Meaning:
         meant although what was typed can be woven in some weave.
     swapped
         Whether both sizes stand as typed, each for the other: it goes before a slip in one of them.
+    renamed
+        Whether both sizes stand as typed, but an aperture was called a pitch or the other way
+        round: as likely as a slip that leads to a customary cloth.
+    by_decimal
+        Whether a decimal slipped: the numbers are not those that were typed, so it goes behind
+        what keeps them.
     """
 
     wire_m: float
@@ -36,6 +42,8 @@ class Meaning:
     slip: str
     by_gauge: bool = False
     swapped: bool = False
+    renamed: bool = False
+    by_decimal: bool = False
 
 
 def meanings(
@@ -82,23 +90,27 @@ def meanings(
     for number, (sizes, slip) in enumerate((*slips, *named)):
         solved = _solved(sizes)
         if solved is not None and 0.0 < solved[0] < solved[1]:
-            yield Meaning(*solved, slip, number >= len(slips), slip == SWAPPED)
+            yield Meaning(*solved, slip, number >= len(slips), slip == SWAPPED, slip in _RENAMED,
+                          _DECIMAL_SLIPPED in slip)  # fmt: skip
 
 
 #: The slip of sizes that were typed in each other's place.
 SWAPPED = "aperture and wire the other way round"
+#: The slips of a size that was called by another's name.
+_RENAMED = ("pitch, not aperture", "aperture, not pitch")
 _NAMES = {
     "wire_diameter": "wire",
     "aperture": "aperture",
     "pitch": "pitch",
     "mesh_count": "count",
 }
+_DECIMAL_SLIPPED = "with the decimal one place"
 #: Factor and slip of a decimal; a count is a whole number, in which none slips.
 _DECIMALS: tuple[tuple[tuple[float, str], ...], ...] = (
     (),
     (
-        (1.0 / _DECIMAL, "with the decimal one place to the left"),
-        (_DECIMAL, "with the decimal one place to the right"),
+        (1.0 / _DECIMAL, f"{_DECIMAL_SLIPPED} to the left"),
+        (_DECIMAL, f"{_DECIMAL_SLIPPED} to the right"),
     ),
 )
 #: Whether it is a count, and the unit typed → factor and slip of the other unit.
@@ -114,9 +126,9 @@ def _swapped(typed: Mapping[str, float]) -> Iterator[tuple[dict[str, float], str
     """Aperture and pitch, or aperture and wire, taken for one another."""
     rest = {field: size for field, size in typed.items() if field not in ("aperture", "pitch")}
     if "aperture" in typed and "pitch" not in typed:
-        yield rest | {"pitch": typed["aperture"]}, "pitch, not aperture"
+        yield rest | {"pitch": typed["aperture"]}, _RENAMED[0]
     if "pitch" in typed and "aperture" not in typed:
-        yield rest | {"aperture": typed["pitch"]}, "aperture, not pitch"
+        yield rest | {"aperture": typed["pitch"]}, _RENAMED[1]
     if "aperture" in typed and "wire_diameter" in typed:
         wire, aperture = typed["aperture"], typed["wire_diameter"]
         yield {"aperture": aperture, "wire_diameter": wire}, SWAPPED

@@ -15,7 +15,7 @@ from meshcore.units import METRES_PER_INCH
 from meshcore.weave.cloth import ClothColumns
 from meshcore.weave.geometry.mass import mass_per_area
 from meshcore.weave.search.grid import PROPERTIES, SERIES, Grid, property_logs, stacked
-from meshcore.weave.search.written import written_cells
+from meshcore.weave.search.written import in_micrometres, written_cells
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -88,8 +88,9 @@ class Alternatives:
         """Return enquiry cells that ask for offer `rank`, from 0, sized as a mill writes it."""
         cloth = self.cloth
         return written_cells(
-            int(cloth.weave[rank]), float(cloth.wire_diameter_m[rank]), float(cloth.pitch_m[rank])
-        )
+            int(cloth.weave[rank]), float(cloth.wire_diameter_m[rank]), float(cloth.pitch_m[rank]),
+            in_micrometres(cloth.wire_diameter_m, cloth.aperture_m),
+        )  # fmt: skip
 
     def name(self, rank: int) -> str:
         """Offer `rank` as it is called: ``"10 / in × 0.025 in plain"``."""

@@ -22,28 +22,47 @@ _SIXTEENTHS = 16
 _READS_BACK = 1e-6
 #: Below this, sizes are written in micrometres [m].
 _MICROMETRES_BELOW_M = 0.1e-3
+#: From here on, sizes are written in millimetres, and those of their list with them [m].
+_NEVER_FROM_M = 1e-3
 _CM_M = 0.01
 
 
-def written_length(metres: float) -> str:
+def in_micrometres(*sizes_m: FloatArray | float) -> bool:
+    """Whether sizes that stand in one list are written in micrometres: fine ones among no coarse.
+
+    Examples
+    --------
+    >>> in_micrometres(np.array([0.1e-3, 0.2e-3]), 50e-6), in_micrometres(2e-3, 50e-6)
+    (True, False)
+    """
+    every = np.concatenate([np.ravel(one) for one in sizes_m])
+    finest, coarsest = np.nanmin(every, initial=np.inf), np.nanmax(every, initial=0.0)
+    return bool(finest < _MICROMETRES_BELOW_M * (1.0 - SLACK) and coarsest < _NEVER_FROM_M)
+
+
+def written_length(metres: float, fine: bool | None = None) -> str:
     """Write a length as a list of cloth has it.
 
     Parameters
     ----------
     metres
         Length [m].
+    fine
+        Whether metric sizes of its list are in micrometres, see `in_micrometres`; None where it
+        stands alone.
 
     Returns
     -------
-    Millimetres (micrometres for fine sizes) of a standard size; a fraction or four decimals of an
-    inch where those do; else as many millimetre digits as it takes.
+    Millimetres or micrometres of a standard size; a fraction or four decimals of an inch where
+    those do; else as many metric digits as it takes.
 
     Examples
     --------
     >>> [written_length(m) for m in (2e-3, 0.635e-3, 36e-6, 0.01905, 1.2345678e-3)]
     ['2 mm', '0.025 in', '36 µm', '3/4 in', '1.2345678 mm']
     """
-    fine = metres < _MICROMETRES_BELOW_M
+    if fine is None:
+        fine = in_micrometres(metres)
     number, unit = (metres * 1e6, "µm") if fine else (metres * 1e3, "mm")
     inches = metres / METRES_PER_INCH
     metric = _shortest(number, _METRIC_DIGITS)
@@ -80,7 +99,9 @@ def written_count(pitch_m: float) -> str | None:
     return None
 
 
-def written_cells(weave: int, wire_m: float, pitch_m: float) -> dict[str, str]:
+def written_cells(
+    weave: int, wire_m: float, pitch_m: float, fine: bool | None = None
+) -> dict[str, str]:
     """Return enquiry cells that ask for one cloth, in the sizes by which it is sold.
 
     Parameters
@@ -89,6 +110,8 @@ def written_cells(weave: int, wire_m: float, pitch_m: float) -> dict[str, str]:
         Index into ``WEAVES``.
     wire_m, pitch_m
         Sizes [m].
+    fine
+        Whether metric sizes are in micrometres; None where the cloth stands in no list.
 
     Returns
     -------
@@ -100,17 +123,21 @@ def written_cells(weave: int, wire_m: float, pitch_m: float) -> dict[str, str]:
     {'mesh_count': '10 / in', 'wire_diameter': '0.025 in', 'weave': 'plain'}
     >>> written_cells(2, 2e-3, 8.3e-3)["aperture"]
     '6.3 mm'
+    >>> [written_cells(0, 50e-6, 150e-6)[name] for name in ("aperture", "wire_diameter")]
+    ['100 µm', '50 µm']
     """
+    if fine is None:
+        fine = in_micrometres(wire_m, pitch_m - wire_m)
     cells = dict.fromkeys(("mesh_count", "pitch", "aperture", "open_area"), "")
     aperture, count = pitch_m - wire_m, written_count(pitch_m)
     if count is None or _listed(aperture, standard_apertures()):
-        cells["aperture"] = written_length(aperture)
+        cells["aperture"] = written_length(aperture, fine)
     else:
         cells["mesh_count"] = count
-    return cells | {"wire_diameter": written_wire(wire_m), "weave": WEAVES[weave]}
+    return cells | {"wire_diameter": written_wire(wire_m, fine), "weave": WEAVES[weave]}
 
 
-def written_wire(metres: float) -> str:
+def written_wire(metres: float, fine: bool | None = None) -> str:
     """Write a wire as `written_length` does; by its gauge where that alone is short.
 
     Examples
@@ -120,7 +147,7 @@ def written_wire(metres: float) -> str:
     >>> written_wire(0.005 * 0.0254 * 92 ** (31 / 39))
     '5 AWG'
     """
-    text = written_length(metres)
+    text = written_length(metres, fine)
     if len(re.sub(r"^0?\.?0*|\D", "", text)) <= _METRIC_DIGITS:
         return text
     named = (
