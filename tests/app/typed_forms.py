@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import pandas as pd
 from browsing import PATIENCE, settled
 from playwright.sync_api import expect
-from typist import Form, Typist
+from typist import NAMES, Form, Typist, is_same
 
 import meshcore as mc
 from meshcore.costing.book.checking import RATE_COLUMNS
@@ -42,7 +42,6 @@ ASKED = {label: label.casefold().replace(" ", "_") for label in ENQUIRY}
 CHOICES = {
     "Mesh count": ("8 / in", "10 / in", "12 / in", "4 / cm", "18 / in"),
     "Wire diameter": ("0.025 in", "0.6 mm", "0.028 in", "0.52 mm"),
-    "Alloy": ("304", "316L", "1.4301", "SS-304", "alloy 625"),
     "Width": ("36 in", "48 in", "1 m", "900 mm"),
     "Length": ("100 ft", "50 ft", "full roll", "30 m"),
 }
@@ -71,12 +70,18 @@ _BILL = "Lengths delivered, roll by roll"
 
 def _ask(person: Typist) -> None:
     label = person.rng.choice([*ENQUIRY, _BILL])
-    number = str(person.rng.randint(1, 99))
-    if label != _BILL:
-        person.write(label, person.rng.choice(CHOICES[label]) if label in CHOICES else number)
+    if label == "Alloy":
+        stands = person.typed["enquiry"][label]
+        others = [name for names in NAMES if stands not in names for name in names]
+        person.write(label, person.rng.choice(others))
+    elif label in CHOICES:
+        person.write(label, person.other(label, CHOICES[label]))
+    elif label != _BILL:
+        person.write(label, person.numbered(label, 1, 99))
     elif _bill(person):
-        person.into(person.page.get_by_label(label, exact=True), f"{number} ft")
-        person.typed["enquiry"]["bill"] = f"{number} ft"
+        length = person.numbered("bill", 1, 99, "{} ft")
+        person.into(person.page.get_by_label(label, exact=True), length)
+        person.typed["enquiry"]["bill"] = length
 
 
 def _bill(person: Typist) -> bool:
@@ -106,7 +111,8 @@ def _look_at_enquiry(person: Typist) -> None:
 def _take_enquiry(person: Typist) -> None:
     listed = _listed(person.take("download_workbook", "enquiry.xlsx"))
     for label, column in ASKED.items():
-        person.compare(f"file, {label}", person.typed["enquiry"][label], listed[column][0])
+        typed, held = person.typed["enquiry"][label], listed[column][0]
+        person.compare(f"file, {label}", typed, typed if is_same(label, typed, held) else held)
 
 
 # A letter, and the grid of its lines.
@@ -120,10 +126,10 @@ _MENDED = ("mesh_count", "wire_diameter", "alloy", "form", "width", "length", "q
 
 def _write_letter(person: Typist) -> None:
     typed = person.typed["letter"]
-    number = str(person.rng.randint(2, 99))
     if person.rng.random() < 0.4:
+        words = person.numbered("Letter", 2, 99, _WORDS)
         typed.clear()
-        person.write("Letter", _WORDS.format(number), _NO_ENTER)
+        person.write("Letter", words, _NO_ENTER)
         return
     # A grid that is drawn anew for another text drops letters meanwhile.
     settled(person.page)
@@ -134,6 +140,7 @@ def _write_letter(person: Typist) -> None:
     grid = person.page.locator(".st-key-letter_grid [data-testid=stDataFrame]")
     grid.locator("canvas").first.wait_for(timeout=PATIENCE)
     right = [c for c in shown if c != "line"].index("quantity") + 1
+    number = person.numbered(f"row {row}", 100, 199)
     person.into_cell(grid, _LINE_NUMBER, row, right, number)
     typed[f"row {row}"] = number
 
@@ -181,9 +188,9 @@ def _open_list(person: Typist) -> None:
 def _mend(person: Typist) -> None:
     way = person.rng.random()
     if way < 0.2:
-        person.write("Sender", f"Number {person.rng.randint(1, 99)} Ltd")
+        person.write("Sender", person.numbered("Sender", 1, 99, "Number {} Ltd"))
     elif way < 0.4:
-        word = person.rng.choice(("Not read", "Note", "Line"))
+        word = person.other("Extra", ("Not read", "Note", "Line"))
         box = person.page.get_by_role("combobox", name="Extra", exact=True)
         box.click(delay=person.rng.uniform(60, 140))
         # The list holds more than is drawn at once: its later choices are come to by typing.
@@ -194,7 +201,7 @@ def _mend(person: Typist) -> None:
         settled(person.page)
     else:
         row = person.rng.randrange(_LINES)
-        number = str(person.rng.randint(1, 99))
+        number = person.numbered(f"row {row}", 10, 99)
         grid = person.page.locator(".st-key-mend_open [data-testid=stDataFrame]")
         person.into_cell(grid, _ROW_NUMBER, row, _QTY + 1, number)
         person.typed["list"][f"row {row}"] = number
@@ -225,10 +232,10 @@ _STRIP_WIDTH = 110
 
 def _order(person: Typist) -> None:
     if person.rng.random() < 0.3:
-        person.write("Seed", str(person.rng.randint(1, 99)))
+        person.write("Seed", person.numbered("Seed", 1, 99))
         return
     row = person.rng.randrange(3)
-    quantity = str(person.rng.randint(1, 99))
+    quantity = person.numbered(f"row {row}", 1, 99)
     grid = person.page.locator(".st-key-cutting_order [data-testid=stDataFrame]")
     person.into_cell(grid, _STRIP_WIDTH, row, 2, quantity)
     person.typed["cutting"][f"row {row}"] = quantity
@@ -255,13 +262,12 @@ _TENSION = ".st-key-service_load button[role=radio]"
 def _describe(person: Typist) -> None:
     label = person.rng.choice([*_SERVICE, "tension"])
     if label in _SERVICE:
-        person.write(label, f"{person.rng.randint(5, 60)} {_SERVICE[label]}")
+        person.write(label, person.numbered(label, 5, 60, f"{{}} {_SERVICE[label]}"))
         return
-    word = person.rng.choice(("Yes", "No", "Not known"))
-    if person.typed["alloys"].get("tension") != word:
-        person.page.locator(_TENSION).get_by_text(word, exact=True).click()
-        person.typed["alloys"]["tension"] = word
-        person.pause()
+    word = person.other("tension", ("Yes", "No", "Not known"))
+    person.page.locator(_TENSION).get_by_text(word, exact=True).click()
+    person.typed["alloys"]["tension"] = word
+    person.pause()
 
 
 def _look_at_alloys(person: Typist) -> None:
@@ -277,12 +283,11 @@ _USE = {"Cut size": "mm", "Inclination": "°", "Trials": ""}
 
 def _intend(person: Typist) -> None:
     if person.rng.random() < 0.3:
-        words = f"for a vibrating screen, cutting at {person.rng.randint(2, 20)} mm"
-        person.write("In the buyer's words", words, _NO_ENTER)
+        label, words = "In the buyer's words", "for a vibrating screen, cutting at {} mm"
+        person.write(label, person.numbered(label, 2, 20, words), _NO_ENTER)
         return
     label = person.rng.choice([*_USE])
-    unit = _USE[label]
-    person.write(label, f"{person.rng.randint(5, 30)} {unit}".strip())
+    person.write(label, person.numbered(label, 5, 30, f"{{}} {_USE[label]}".strip()))
 
 
 # The weave that is looked at.
@@ -291,7 +296,7 @@ _WEAVES = [entry.name.capitalize() for entry in weave_guide()]
 
 
 def _choose_weave(person: Typist) -> None:
-    name = person.rng.choice(_WEAVES)
+    name = person.other("Weave", _WEAVES)
     person.page.get_by_role("combobox", name="Weave", exact=True).click(
         delay=person.rng.uniform(60, 140)
     )
@@ -311,11 +316,10 @@ def _look_at_weaves(person: Typist) -> None:
 
 
 def _address(person: Typist) -> None:
-    number = person.rng.randint(1, 999)
     if person.rng.random() < 0.5:
-        person.write("To", f"Number {number} Ltd", _NO_ENTER)
+        person.write("To", person.numbered("To", 1, 999, "Number {} Ltd"), _NO_ENTER)
     else:
-        person.write("Their reference", f"No {number}")
+        person.write("Their reference", person.numbered("Their reference", 1, 999, "No {}"))
 
 
 # How sure a price is, and what it is kept under.
@@ -325,16 +329,16 @@ _STATED = stated_uncertainties(BOOK)
 
 def _remark(person: Typist) -> None:
     label = person.rng.choice(("Title", "Note", "Seed", "grid"))
-    number = person.rng.randint(1, 999)
     if label != "grid":
-        person.write(label, str(number) if label == "Seed" else f"for number {number}")
+        words = "{}" if label == "Seed" else "for number {}"
+        person.write(label, person.numbered(label, 1, 999, words))
         return
     settled(person.page)
     grid = person.page.locator(".st-key-budget [data-testid=stDataFrame]")
     if grid.count() == 0:
         return
     row = person.rng.randrange(min(len(_STATED), 3))
-    text = f"{person.rng.randint(10, 400) / 10:.1f}"
+    text = person.numbered(f"row {row}", 1, 39, "{}.7")
     person.into_cell(grid, 60, row, 1, text)
     person.typed["reasons"][f"row {row}"] = text
 
@@ -362,7 +366,7 @@ _RATES = {n: rate for n, rate in enumerate(BOOK.rates[:10]) if rate.currency and
 
 def _reprice(person: Typist) -> None:
     row = person.rng.choice(list(_RATES))
-    amount = f"{person.rng.randint(100, 999) / 100:.2f}"
+    amount = person.numbered(f"row {row}", 100, 999, "4.{}")
     grid = person.page.locator(".st-key-book_tables [data-testid=stDataFrame]").first
     person.into_cell(grid, _RATE_ALLOY, row, _TO_AMOUNT, amount)
     person.typed["price_book"][f"row {row}"] = amount

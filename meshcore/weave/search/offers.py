@@ -188,6 +188,8 @@ SAME_SIZES = "the same sizes, "
 _NO_CHANGE = 0.005
 #: Changes above this are told as so many times.
 _MANY_TIMES = 2.0
+#: From this on, so many times is told in whole numbers.
+_PLAIN_TIMES = 10.0
 _MORE_OPEN = ("more open area", "less open area", "the open area")
 _DEARER = ("dearer", "cheaper", "the price")
 _LARGER, _HEAVIER = ("larger", "smaller"), ("heavier", "lighter")
@@ -197,8 +199,19 @@ def _share_told(change: float, more: str, less: str, whole: str) -> str:
     if not abs(change) >= _NO_CHANGE:
         return ""
     if change > _MANY_TIMES:
-        return f"{1.0 + change:.1f} times {whole}"
+        return f"{times_text(1.0 + change)} {whole}"
     return f"{abs(change) * 100:.0f} % {more if change > 0 else less}"
+
+
+def times_text(times: float) -> str:
+    """Write how many times as much, no closer than anybody asks.
+
+    Examples
+    --------
+    >>> times_text(7.84), times_text(47.562)
+    ('7.8 times', '48 times')
+    """
+    return f"{times:,.{0 if times >= _PLAIN_TIMES else 1}f} times"
 
 
 def _length_told(noun: str, before: float, after: float, words: tuple[str, str]) -> str:

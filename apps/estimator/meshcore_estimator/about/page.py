@@ -10,9 +10,12 @@ from meshcore import plugins
 from meshcore.alloys.records.registry import installed_registry
 from meshcore.estimates.contributions import gather
 from meshcore.estimates.wording import CAUTION
+from meshcore.plugins import PluginRecord
 from meshcore_estimator.shared import settings
 from meshcore_estimator.shared.parts import Cell, aside, book_name, lines, soft, table
 
+#: The distribution that the estimator and its bundled plugins are in.
+_OURS = "wirecloth-meshcore"
 _HOOKS = {
     "meshcore_alloys": "alloys",
     "meshcore_pricing_rules": "pricing rules",
@@ -38,8 +41,7 @@ def page() -> None:
         for fault in installed.faults():
             st.html(aside(str(fault), "refused"))
         st.html(table(("Plugin", "Brings"), [
-            (lines(record.name, soft(f"{record.distribution} {record.version}")),
-             _brings(brought.get(record.name, {})))
+            (_named(record), _brings(brought.get(record.name, {})))
             for record in installed.records
         ], wide=True))  # fmt: skip
         for clash in installed_registry().clashes:
@@ -50,8 +52,13 @@ def page() -> None:
     with st.container(key="cautions"):
         st.header("Cautions", anchor=False)
         st.html(table((), [(text,) for text in _CAUTIONS]))
-    version = importlib.metadata.version("wirecloth-meshcore")
-    st.caption(f"wirecloth-meshcore {version}, MIT licence")
+    st.caption(f"{_OURS} {importlib.metadata.version(_OURS)}, MIT licence")
+
+
+def _named(record: PluginRecord) -> Cell:
+    """Name a plugin, and where it comes from if it did not come with the estimator."""
+    own = record.distribution == _OURS
+    return lines(record.name, "" if own else soft(f"{record.distribution} {record.version}"))
 
 
 def _brings(by_hook: dict[str, list[str]]) -> Cell:

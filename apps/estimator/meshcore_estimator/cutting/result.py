@@ -101,6 +101,8 @@ def _any(totals: ListTotals) -> bool:
 def _range(totals: ListTotals) -> str:
     if not _any(totals):
         return NONE
+    if totals.price_min == totals.price_max:
+        return result.FIRM
     most = money_text(totals.price_max, totals.currency, totals.digits)
     return f"{_money(totals.price_min, totals)} to {most}"
 

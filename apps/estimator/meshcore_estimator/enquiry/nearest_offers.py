@@ -9,7 +9,7 @@ from meshcore.estimates.nearest import nearest_weavable
 from meshcore.weave.search.alternatives import PROPERTIES, Alternatives
 from meshcore_estimator.enquiry import form as enquiry_form
 from meshcore_estimator.shared.line import Line
-from meshcore_estimator.shared.numbers import NONE, fixed, percent, size
+from meshcore_estimator.shared.numbers import change, fixed, size
 from meshcore_estimator.shared.parts import LABELS, message_list, offer
 
 #: Offers shown: enough to choose from at a glance.
@@ -54,14 +54,9 @@ def _figures(line: Line, offered: Alternatives, rank: int) -> list[tuple[str, st
     currency = str(line["currency"])
     price = money_text(float(row["price"]), currency, minor_digits(currency))
     return [
-        ("Aperture", size(row["aperture_mm"], "mm"), _change(offered.aperture_change[rank])),
-        ("Open area", fixed(row["open_area_pct"], 1, "%"), _change(offered.open_area_change[rank])),
+        ("Aperture", size(row["aperture_mm"], "mm"), change(offered.aperture_change[rank])),
+        ("Open area", fixed(row["open_area_pct"], 1, "%"), change(offered.open_area_change[rank])),
         ("Mass per area", fixed(row["mass_per_area_kg_m2"], 3, "kg/m²"),
-         _change(offered.mass_change[rank])),
-        ("Price", price, _change(offered.price_change[rank])),
+         change(offered.mass_change[rank])),
+        ("Price", price, change(offered.price_change[rank])),
     ]  # fmt: skip
-
-
-def _change(share: float) -> str:
-    text = percent(float(share), signed=True)
-    return {NONE: "", "+0.0 %": "same", "−0.0 %": "same"}.get(text, text)

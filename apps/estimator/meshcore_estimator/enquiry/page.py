@@ -40,7 +40,7 @@ def page() -> None:
 
 def _ask(line: Line | None) -> frozenset[str]:
     notes: dict[str, list[Message]] = {}
-    for message in line.messages if line else ():
+    for message in result.gravest(line, line.messages) if line else ():
         notes.setdefault(message.field, []).append(message)
     completed = result.completed(line) if line else {}
     return form_fields.draw(notes, completed, settings.supply_policy())

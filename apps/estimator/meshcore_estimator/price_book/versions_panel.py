@@ -22,7 +22,7 @@ from meshcore.costing.comparison import compare_books
 from meshcore.demo import default_price_book
 from meshcore_estimator.price_book.draft import Draft
 from meshcore_estimator.shared import settling, side_by_side, who
-from meshcore_estimator.shared.parts import Cell, aside, lines, soft, table, tag
+from meshcore_estimator.shared.parts import NOTHING, Cell, aside, lines, soft, table, tag
 from meshcore_estimator.shared.roles import Deed, NotAllowedError, may, need
 
 _NOTE, _SAID = "book_note", "book_versions_said"
@@ -36,6 +36,14 @@ _NO_FILE = (
 _NOT_THE_KEEPER = (
     "The book is saved by whoever keeps it. What you change here prices your own estimates, and "
     "can be downloaded for the keeper."
+)
+_SAVED_MEANWHILE = (
+    "The file holds another book by now: somebody saved it meanwhile. Yours can be downloaded; to "
+    "save changes, open the file anew."
+)
+_OTHER_MEANS = (
+    "The file was changed by other means since it was saved last; the next saving keeps that as "
+    "well."
 )
 _LAID_OUT_ANEW = (
     "The file is written anew, since its layout did not allow a change cell by cell: its comments "
@@ -64,8 +72,10 @@ def draw(draft: Draft, built: PriceBook | None, open_anew: OpenAnew) -> None:
         st.html(aside(_NO_FILE))
         return
     file = Path(draft.file)
-    if said := st.session_state.pop(_SAID, None):
-        st.html(aside(*said))
+    # Places that are there whether anything is said or not: one that came or went would shut the
+    # box below it.
+    said = st.session_state.pop(_SAID, None)
+    st.html(aside(*said) if said else NOTHING)
     try:
         held = book_versions(file)
         now = in_force(file, held)
@@ -73,11 +83,13 @@ def draw(draft: Draft, built: PriceBook | None, open_anew: OpenAnew) -> None:
     except PriceBookError as error:
         st.html(aside(str(error), "refused"))
         return
-    if is_other:
-        st.html(aside("The file holds another book by now: somebody saved it meanwhile. Yours can "
-                      "be downloaded; to save changes, open the file anew.", "review"))  # fmt: skip
-        st.button("Open it as it is now", key="book_anew", icon=":material/refresh:",
-                  on_click=open_anew)  # fmt: skip
+    with st.container(key="said_book_other"):
+        if is_other:
+            st.html(aside(_SAVED_MEANWHILE, "review"))
+            st.button("Open it as it is now", key="book_anew", icon=":material/refresh:",
+                      on_click=open_anew)  # fmt: skip
+        else:
+            st.html(NOTHING)
     left, right = st.columns([4, 8], gap="large")
     with left:
         if may(Deed.BOOK):
@@ -132,9 +144,7 @@ def _listed(held: tuple[Version, ...], now: Version | None) -> None:
     if not held:
         st.html(aside("None yet. The first saving keeps the file as it is, too."))
         return
-    if now is None:
-        st.html(aside("The file was changed by other means since it was saved last; the next "
-                      "saving keeps that as well.", "review"))  # fmt: skip
+    st.html(NOTHING if now is not None else aside(_OTHER_MEANS, "review"))
     rows: list[tuple[Cell, ...]] = [
         (
             str(one.number),
@@ -145,8 +155,7 @@ def _listed(held: tuple[Version, ...], now: Version | None) -> None:
         for one in reversed(held[-_MOST:])
     ]
     st.html(table(("No.", "Saved (UTC)", "By", "Why"), rows, numeric=(0,)))
-    if len(held) > _MOST:
-        st.caption(f"The newest {_MOST} of {len(held)}.")
+    st.html(soft(f"The newest {_MOST} of {len(held)}.").html if len(held) > _MOST else NOTHING)
 
 
 def _take_back(

@@ -21,6 +21,8 @@ Picture = alt.LayerChart | alt.FacetChart
 _BARS, _HEIGHT = 50, 300
 #: Height of one driver [px]: its words, and its bar below them.
 _STEP, _BAR, _WORDS_ABOVE, _FONT = 31, 8, -11, 12.5
+#: What an axis with its title takes of a picture's height [px]; streamlit fits both into it.
+_AXIS = 62
 
 
 def histogram(spread: BudgetRange) -> Picture:
@@ -86,7 +88,7 @@ def together(both: CombinedRange, nominal: float) -> Picture:
         at.encode(x="price:Q"),
         words.encode(x=alt.value(0), text="name:N"),
         ends.encode(x=alt.value("width"), text="text:N"),
-    ).properties(height=_STEP * len(rows), padding={"top": 4})
+    ).properties(height=_STEP * len(rows) + _AXIS, padding={"top": 4})
 
 
 def tornado(drivers: pd.DataFrame, currency: str) -> Picture:

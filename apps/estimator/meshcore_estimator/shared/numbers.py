@@ -6,9 +6,12 @@ import math
 
 from meshcore.costing.money import money_text
 from meshcore.units import unit_registry
+from meshcore.weave.search.offers import times_text
 
 #: Stands where there is no value.
 NONE = "–"
+#: Changes below this are none, and from this on they are told in whole per cent, as shares.
+_SAME, _ROUND = 0.0005, 0.1
 
 
 def fixed(value: float, places: int, unit: str = "") -> str:
@@ -74,6 +77,23 @@ def percent(share: float, places: int = 1, signed: bool = False) -> str:
         return NONE
     text = f"{share:+.{places}%}" if signed else f"{share:.{places}%}"
     return text.replace("%", " %").replace("-", "−")
+
+
+def change(share: float) -> str:
+    """Write a change as per cent, and one that more than doubles as how many times as much.
+
+    Examples
+    --------
+    >>> change(0.0482), change(-0.876), change(46.562), change(0.0002), change(float("nan"))
+    ('+4.8 %', '−88 %', '48 times', 'same', '')
+    """
+    if not math.isfinite(share):
+        return ""
+    if share > 1.0:
+        return times_text(1.0 + share)
+    if abs(share) < _SAME:
+        return "same"
+    return percent(share, 0 if abs(share) >= _ROUND else 1, signed=True)
 
 
 def amount(value: float, digits: int) -> str:

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Sequence
 
 import streamlit as st
 
 from meshcore.costing.money import minor_digits, money_text
 from meshcore.estimates.summary import path_comparison
+from meshcore.messages import Message
 from meshcore_estimator.shared.line import Line
 from meshcore_estimator.shared.numbers import NONE, converted, fixed, percent, short, size
 from meshcore_estimator.shared.parts import (
@@ -23,6 +24,11 @@ from meshcore_estimator.shared.parts import (
     table,
     tag,
 )
+
+#: What is said of a price that the delivery tolerances leave as it is.
+FIRM = "at all delivery tolerances"
+#: Sizes of a cloth, of which any two make the others.
+_SIZES = frozenset({"mesh_count", "pitch", "aperture", "wire_diameter", "open_area"})
 
 
 def title(line: Line, name: str = "") -> str:
@@ -63,7 +69,8 @@ def headline(line: Line) -> None:
 
     each, area = short(_quantity(line)), float(line["mass_per_area_kg_m2"])
     least, most = fixed(line["mass_min_kg"], 1), fixed(line["mass_max_kg"], 1, "kg")
-    prices = f"{amount('price_min', '')} to {amount('price_max')}"
+    is_firm = line["price_min"] == line["price_max"]
+    prices = FIRM if is_firm else f"{amount('price_min', '')} to {amount('price_max')}"
     cells = (
         ("Price", amount("price"), NONE if line.status == "refused" else prices),
         ("Price each", amount("unit_price"), NONE if each == NONE else f"of {each}"),
@@ -98,11 +105,26 @@ def messages(line: Line, in_form: Collection[str] = ()) -> None:
     """
     beside = [m for m in line.messages if m.field in in_form and m.severity != "note"]
     if beside:
+        beside = gravest(line, beside)
         named = ", ".join(dict.fromkeys(LABELS.get(m.field, m.field) for m in beside))
         grave = any(m.severity == "refused" for m in beside)
         st.html(aside(f"Look at {named} in the form.", "refused" if grave else "review"))
-    if rest := [m for m in line.messages if m not in beside]:
+    if rest := [m for m in line.messages if m.field not in in_form or m.severity == "note"]:
         st.html(message_list(rest))
+
+
+def gravest(line: Line, messages: Sequence[Message]) -> list[Message]:
+    """Leave out what says again what a refusal has said.
+
+    That is a doubt of a refused field, and what is said of a size that nobody wrote, where one that
+    somebody wrote is refused: it only follows from that.
+    """
+    refused = {m.field for m in messages if m.severity == "refused"}
+    follows = {name for name in _SIZES if not line.asked(name)}
+    if not refused & (_SIZES - follows):
+        follows = set()
+    return [m for m in messages if m.field not in follows
+            and (m.severity == "refused" or m.field not in refused)]  # fmt: skip
 
 
 def completed(line: Line) -> dict[str, str]:
