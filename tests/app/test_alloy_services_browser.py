@@ -35,7 +35,8 @@ SERVICES: Mapping[str, tuple[Mapping[str, str], Mapping[str, str]]] = {
     ),
     "sea water": ({"Surroundings": "Sea water"}, {"titanium grade 2": "meets", "316L": "fails"}),
     "sour brine": (
-        {"Surroundings": "Sour brine", "Metal temperature": "60 °C"},
+        {"Surroundings": "Sour brine", "Metal temperature": "60 °C",
+         "Temper of the wire": "Annealed"},
         {"alloy C-276": "meets", "316L": "fails"},
     ),
     "drinking water": (
@@ -61,6 +62,8 @@ def test_the_answer_and_what_it_rests_on(name: str, monkeypatch: pytest.MonkeyPa
     for label, text in typed.items():
         if label in _KEYS:
             page.text_input(key=_KEYS[label]).set_value(text).run()
+    if "Temper of the wire" in typed:
+        page.selectbox(key="service_temper").set_value("annealed").run()
     if "Must be" in typed:
         page.pills(key="service_must_be").set_value(["non_magnetic"]).run()
     assert not page.exception
@@ -119,6 +122,9 @@ def _choose(page: Page, label: str, option: str) -> None:
     if label == "Must be":
         page.get_by_role("button", name=option, exact=True).click()
     else:
+        if label == "Temper of the wire":
+            page.get_by_text("What else is known").click()
+            settled(page)
         box = page.get_by_role("combobox", name=label)
         box.click()
         box.fill(option)

@@ -62,11 +62,12 @@ def test_nothing_asked_is_not_passed() -> None:
     assert found.reason(0, 0) == "no service is described"
 
 
-def test_air_outside_the_annex_is_not_judged_for_stainless() -> None:
+def test_air_outside_the_annex_is_judged_by_rows_of_its_own_alone() -> None:
+    """NORSOK M-001 uses 6 % molybdenum and 25 % chromium duplex bare at sea (from memory)."""
     found = judged(Conditions(environment="offshore", years_wanted=1.0))
-    stainless = [i for i, a in enumerate(FACTS.alloys) if a.en.startswith("1.44")]
-    assert stainless
-    assert (found.verdict[0, stainless] == NOT_JUDGED).all()
+    at = {name: VERDICTS[found.verdict[0, i]] for i, name in enumerate(FACTS.names)}
+    assert {at[name] for name in ("316", "316L", "316Ti", "1.4435")} == {"not judged"}
+    assert [at[name] for name in ("2205", "2507", "S31254")] == ["marginal", "meets", "meets"]
 
 
 def test_a_pool_hall_is_no_outdoor_air() -> None:

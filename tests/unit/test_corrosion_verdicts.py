@@ -36,8 +36,9 @@ def words(found: Fitness) -> list[str]:
 
 def in_water(facts: AlloyFacts, chloride: float, temperature: float) -> Fitness:
     return chloride_water.judge(
-        np.array([chloride]), np.array([temperature]), facts.crevice_c, facts.pren, facts.names
-    )
+        np.array([chloride]), np.array([temperature]), facts.crevice_c, facts.pren,
+        facts.outlasts_brine, facts.names,
+    )  # fmt: skip
 
 
 def test_sea_water_ranks_the_grades() -> None:
@@ -95,8 +96,9 @@ def test_more_chloride_never_helps() -> None:
     facts = alloy_facts(installed_registry().alloys)
     chloride = np.geomspace(5.0, 22_000.0, 60)
     found = chloride_water.judge(
-        chloride, np.full(60, 20.0), facts.crevice_c, facts.pren, facts.names
-    )
+        chloride, np.full(60, 20.0), facts.crevice_c, facts.pren, facts.outlasts_brine,
+        facts.names,
+    )  # fmt: skip
     stainless = ~np.isnan(facts.pren[0])
     assert stainless.sum() > 20
     assert (np.diff(found.margin[:, stainless], axis=0) <= 1e-9).all()

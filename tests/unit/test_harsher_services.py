@@ -1,10 +1,11 @@
 """Harsher never helps, and not to know is never better than to know: over all surroundings.
 
-Every surroundings by name is made harsher in every quantity that a service may state, step by step.
-What fails at one step may not meet, nor be marginal, at a harsher one; and what nobody knows may
-meet only where no value would fail, and is never better than the best of them. Two things are set
-apart: acid that is strong enough to make a metal passive, as its row says, and heat where the cloth
-must be non-magnetic, for heat helps there (Curie points).
+Every surroundings by name is made harsher in every quantity that a service may state, step by step,
+across the borders of every table. What fails at one step may not be marginal nor meet at a harsher
+one, and what is marginal may not meet; and what nobody knows may meet only where no value would
+fail, and is never better than the best of them. Three things are set apart: acid that is strong
+enough to make a metal passive, as its row says; heat where the cloth must be non-magnetic, for heat
+helps there (Curie points); and heat beyond a window in which a phase forms or hydrogen is taken up.
 """
 
 from __future__ import annotations
@@ -27,10 +28,12 @@ from meshcore.alloys.comparison.conditions import (
 )
 from meshcore.alloys.comparison.facts import alloy_facts
 from meshcore.alloys.comparison.judging import judge_alloys
+from meshcore.alloys.comparison.vetoes import judging
 from meshcore.alloys.comparison.windows import windows
-from meshcore.alloys.methods import media, outdoor_loss
+from meshcore.alloys.methods import chloride_water, media, outdoor_loss, row_ranges
 from meshcore.alloys.methods.verdicts import FAILS, MARGINAL, MEETS, VERDICTS, VerdictArray
 from meshcore.alloys.records.registry import installed_registry
+from meshcore.arrays import BoolArray
 
 FACTS = alloy_facts(installed_registry().alloys)
 #: Way to make a service harsher → its field, and its steps from mild to harsh.
@@ -76,6 +79,16 @@ PASSIVATING_PCT = 66.0
 PLAIN = {"temperature_c": 25.0, "years_wanted": 5.0, "washing": "rain"}
 
 
+#: Rules of a window of temperature, which hotter metal leaves again.
+WINDOWS = ("sigma phase", "brittle phases of nickel alloys", "green rot", "hydrogen under load")
+#: Each service and one that is the same, and worse in one thing.
+WORSE_MEDIA = (
+    ("brine", "sour brine"),
+    ("sea water", "sour brine"),
+    ("river water", "brackish water"),
+)
+
+
 def verdicts(services: Sequence[Conditions], wires_mm: float | Sequence[float]) -> VerdictArray:
     wires = np.broadcast_to(np.asarray(wires_mm) / 1e3, (len(services),)).copy()
     return judge_alloys(FACTS, condition_columns(services), wires).verdict
@@ -84,7 +97,42 @@ def verdicts(services: Sequence[Conditions], wires_mm: float | Sequence[float]) 
 def steps_of(way: str, place: str) -> tuple[object, ...]:
     if way == "less washed" and place == "pool hall":
         return ("cleaned", "neither")  # rain does not reach it
-    return HARSHER[way][1]
+    field, steps = HARSHER[way]
+    if way in ("hotter", "saltier", "more acid", "more alkaline", "more chlorine", "more hours"):
+        return _with_borders(field, steps, borders(field, place))
+    return steps
+
+
+def borders(field: str, place: str) -> set[float]:
+    """Values of a field at which a table changes its mind in some surroundings."""
+    if field != "temperature_c":
+        ends = {end for r in row_ranges.row_ranges() if r.field == field
+                for end in (r.least, r.most)}  # fmt: skip
+        return {end for end in ends if np.isfinite(end)}
+    rows = (ENVIRONMENTS[place].rows or place, f"air {ENVIRONMENTS[place].category}")
+    ends = {end for row in media.media_rows() if row.medium in rows
+            for end in (row.meets_to_c, row.marginal_to_c, row.fails_from_c)}  # fmt: skip
+    ranking = {chloride_water.GUIDE_TEMPERATURE_C, chloride_water.WARMEST_WATER_C,
+               *chloride_water.WARMTH_C}  # fmt: skip
+    return {end for end in ends | ranking if np.isfinite(end)}
+
+
+def _with_borders(field: str, steps: Sequence[object], ends: set[float]) -> tuple[object, ...]:
+    """Steps with those just inside and just beyond each border, in their own direction."""
+    own = [float(step) for step in steps]  # type: ignore[arg-type]
+    held = windows()[field]
+    just = {beside for end in ends for beside in (end, end + 1e-3, end - 1e-3)}
+    near = {v for v in just if min(own) <= v <= max(own) and held.holds(v)}
+    return tuple(sorted({*own, *near}, reverse=own[0] > own[-1]))
+
+
+def kinder(found: VerdictArray) -> BoolArray:
+    """Steps after which a verdict is better than one before: marginal or fails comes to less."""
+    helped = np.zeros((len(found) - 1, found.shape[1]), dtype=np.bool_)
+    for graver, better in ((FAILS, (MEETS, MARGINAL)), (MARGINAL, (MEETS,))):
+        before = np.logical_or.accumulate(found == graver, axis=0)[:-1]
+        helped |= before & np.isin(found[1:], better)
+    return helped
 
 
 def bases(way: str, place: str) -> Iterator[Conditions]:
@@ -106,8 +154,12 @@ def bases(way: str, place: str) -> Iterator[Conditions]:
 
 
 @pytest.mark.parametrize("way", HARSHER)
-def test_harsher_never_turns_fails_into_meets(way: str) -> None:
+def test_harsher_is_never_kinder(way: str, monkeypatch: pytest.MonkeyPatch) -> None:
     field = HARSHER[way][0]
+    if way == "hotter":
+        lasting = tuple(veto for veto in judging.VETOES if veto.name not in WINDOWS)
+        assert {veto.name for veto in judging.VETOES} - {v.name for v in lasting} == set(WINDOWS)
+        monkeypatch.setattr(judging, "VETOES", lasting)
     for place, surroundings in ENVIRONMENTS.items():
         if way == "stronger" and surroundings.kind not in ("chemical", "water"):
             continue
@@ -115,12 +167,10 @@ def test_harsher_never_turns_fails_into_meets(way: str) -> None:
             steps = steps_of(way, place)
             rising = [replace(base, **{field: step}) for step in steps]  # type: ignore[arg-type]
             found = verdicts(rising, wire_mm)
-            failed = np.logical_or.accumulate(found == FAILS, axis=0)
-            helped = failed[:-1] & ((found[1:] == MEETS) | (found[1:] == MARGINAL))
             told = [
-                f"{place}, {base}: {FACTS.names[alloy]} {VERDICTS[found[n + 1, alloy]]} "
-                f"at {steps[n + 1]}"
-                for n, alloy in np.argwhere(helped)
+                f"{place}, {base}: {FACTS.names[alloy]} {VERDICTS[found[n, alloy]]} at "
+                f"{steps[n]}, {VERDICTS[found[n + 1, alloy]]} at {steps[n + 1]}"
+                for n, alloy in np.argwhere(kinder(found))
                 if not _is_passive(way, place, steps[n + 1], str(FACTS.resists_as[alloy]))
             ]
             assert told == []
@@ -138,16 +188,32 @@ def _is_passive(way: str, place: str, strength: object, family: str) -> bool:
 
 
 @pytest.mark.parametrize("place", ENVIRONMENTS)
-def test_thinner_never_turns_fails_into_meets(place: str) -> None:
+def test_thinner_is_never_kinder(place: str) -> None:
     for temperature in share((25.0, 700.0), (25.0, 60.0, 300.0, 500.0, 700.0, 900.0, 1100.0)):
         for years in share((10.0,), (1.0, 10.0, 50.0)):
             base = Conditions(
                 environment=place, temperature_c=temperature, years_wanted=years, washing="rain"
             )
             found = verdicts([base] * len(WIRES_MM), WIRES_MM)
-            failed = np.logical_or.accumulate(found == FAILS, axis=0)
-            helped = failed[:-1] & ((found[1:] == MEETS) | (found[1:] == MARGINAL))
+            helped = kinder(found)
             assert not helped.any(), FACTS.names[helped.any(axis=0)].tolist()
+
+
+@pytest.mark.parametrize(("mild", "worse"), WORSE_MEDIA)
+def test_a_worse_medium_is_never_kinder(mild: str, worse: str) -> None:
+    said = [
+        {"temperature_c": temperature, "chloride_mg_l": chloride, "temper": temper}
+        for chloride in (1e3, 5e3, 1.9e4, 5e4, 1.2e5, 1.8e5, 2.4e5)
+        for temperature in (10.0, 20.0, 30.0, 45.0, 60.0, 80.0, 100.0, 125.0, 150.0, 190.0, 240.0)
+        for temper in ("", *TEMPERS)
+    ]
+    before, after = (
+        verdicts([Conditions(environment=place, **one) for one in said], 0.9)  # type: ignore[arg-type]
+        for place in (mild, worse)
+    )
+    for one, pair in zip(said, zip(before, after, strict=True), strict=True):
+        helped = kinder(np.array(pair))[0]
+        assert not helped.any(), (one, FACTS.names[helped].tolist())
 
 
 @pytest.mark.parametrize("field", UNKNOWN)

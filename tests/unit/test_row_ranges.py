@@ -68,7 +68,11 @@ def test_what_is_stated_beyond_a_row_does_not_meet_on_it(
     [
         ("titanium grade 2", "soil", {"chloride_mg_l": 20_000.0}),
         ("titanium grade 2", "concrete", {"chloride_mg_l": 20_000.0}),
-        ("alloy C-276", "sour brine", {"chloride_mg_l": 150_000.0, "temperature_c": 60.0}),
+        (
+            "alloy C-276",
+            "sour brine",
+            {"chloride_mg_l": 150_000.0, "temperature_c": 60.0, "temper": "annealed"},
+        ),
         ("304", "concrete", {"chloride_mg_l": 500.0}),
         ("316L", "drinking water", {"chlorine_mg_l": 2.0, "chloride_mg_l": 100.0}),
     ],
@@ -217,8 +221,11 @@ def test_kin_that_lists_once_missed(alloy: str, service: dict[str, object], word
 @pytest.mark.parametrize("alloy", ["alloy C-276", "alloy 625", "alloy 825", "titanium grade 2"])
 def test_hard_drawn_wire_in_sour_brine_is_not_judged(alloy: str) -> None:
     """ISO 15156-3 limits hardness by alloy and state (from memory)."""
-    sour: dict[str, object] = {"environment": "sour brine", "temperature_c": 50.0}
+    sour: dict[str, object] = {
+        "environment": "sour brine", "temperature_c": 50.0, "oxidisers": "no",
+    }  # fmt: skip
     assert word(alloy, **sour, temper="annealed") == "meets"
+    assert word(alloy, **sour) == "not judged", "hard wire is what nobody ruled out"
     assert word(alloy, **sour, temper="hard-drawn") == "not judged"
     assert word("2507", **sour, temper="hard-drawn") == "fails"
 
@@ -231,3 +238,27 @@ def test_oxidising_ions_are_asked_for_in_reducing_acid() -> None:
     assert word("alloy 400", **acid, oxidisers=NOT_KNOWN) == "not judged"
     assert word("alloy 400", **acid, oxidisers="no") == "meets"
     assert word("alloy 400", **acid, oxidisers="yes") == "fails"
+
+
+@pytest.mark.parametrize("alloy", ["alloy C-276", "alloy 22", "alloy 625"])
+def test_what_does_not_crack_in_boiling_magnesium_chloride_is_not_ruled_out(alloy: str) -> None:
+    """ASTM G36 boils 42 % at about 155 °C; alloys of nickel with molybdenum hold (from memory)."""
+    boiling: dict[str, object] = {
+        "environment": "magnesium chloride", "concentration_pct": 42.0, "temperature_c": 154.0,
+    }  # fmt: skip
+    assert word(alloy, **boiling) == "marginal"
+    assert word("316L", **boiling) == "fails"
+
+
+@pytest.mark.parametrize("alloy", ["310S", "314", "S30815"])
+def test_why_600_is_worse_than_900_is_said(alloy: str) -> None:
+    """Sigma phase forms at some 600 to 870 °C and dissolves above (handbooks, from memory)."""
+    columns = condition_columns(
+        [Conditions(environment="hot air", temperature_c=t) for t in (600.0, 900.0)]
+    )
+    judged = judge_alloys(FACTS, columns, np.full(2, 0.9e-3))
+    at = list(FACTS.names).index(alloy)
+    assert [VERDICTS[v] for v in judged.verdict[:, at]] == ["marginal", "meets"]
+    reason = judged.reason(0, at)
+    assert "in hotter metal the phase dissolves" in reason
+    assert "475 °C austenite is not at risk" in reason

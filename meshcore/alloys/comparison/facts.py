@@ -57,6 +57,8 @@ class AlloyFacts:
     crevice_c, pren
         G48 starting temperature [°C] and PREN [-] at the least and at the middle of the
         composition range; NaN where not covered.
+    outlasts_brine
+        Whether no natural brine starts what ferric chloride does in that test.
     group
         Index into `galvanic.GROUPS`; -1 where unlisted.
     magnetic, md30_c, curie_c
@@ -83,6 +85,7 @@ class AlloyFacts:
     ceiling_c: FloatArray
     crevice_c: tuple[FloatArray, FloatArray]
     pren: tuple[FloatArray, FloatArray]
+    outlasts_brine: BoolArray
     group: IntArray
     magnetic: BoolArray
     md30_c: FloatArray
@@ -128,6 +131,7 @@ def alloy_facts(alloys: Sequence[Alloy]) -> AlloyFacts:
             _crevice(middle, as_stainless, as_nickel),
         ),
         pren=(_pren(least, as_stainless), _pren(middle, as_stainless)),
+        outlasts_brine=as_nickel & (least["Mo"] >= chloride_water.OUTLASTS_BRINE_MO_PCT),
         group=galvanic.groups_of(least, zinc_um),
         magnetic=magnetic,
         md30_c=np.where(as_stainless & ~magnetic, magnetism.md30_c(lean), -np.inf),

@@ -91,9 +91,15 @@ class Judged:
             if self.aspects[aspect][service, alloy] == verdict
             and (aspect != "wire" or verdict != MEETS)
             for finding in findings
-            if finding.verdict[service, alloy] == verdict
+            if verdict in _said_by(finding, service, alloy)
         ]
         return "; ".join(said) or "no service is described"
+
+
+def _said_by(finding: Fitness, service: int, alloy: int) -> tuple[np.int8, ...]:
+    """Verdicts that a method stands for: its own, and that at its nearest point."""
+    own = finding.verdict[service, alloy]
+    return (own,) if finding.at_least is None else (own, finding.at_least[service, alloy])
 
 
 def judge_alloys(
@@ -144,7 +150,12 @@ def _first(judged: Judged, count: int) -> Judged:
     return Judged(
         findings={
             name: tuple(
-                replace(one, verdict=one.verdict[:count], margin=one.margin[:count])
+                replace(
+                    one,
+                    verdict=one.verdict[:count],
+                    margin=one.margin[:count],
+                    at_least=None if one.at_least is None else one.at_least[:count],
+                )
                 for one in found
             )
             for name, found in judged.findings.items()
@@ -185,6 +196,7 @@ def _by_all(facts: AlloyFacts, conditions: ConditionColumns, wire_diameter_m: Fl
                 conditions.water_temperature_c,
                 facts.crevice_c,
                 facts.pren,
+                facts.outlasts_brine,
                 facts.names,
             ),
             table["chloride_water"],

@@ -18,10 +18,13 @@ from meshcore.arrays import FloatArray, ObjectArray
 
 
 def settle(findings: Sequence[Fitness]) -> VerdictArray:
-    """Settle what several methods find of one aspect."""
+    """Settle what several methods find of one aspect, none better than at its nearest point."""
     verdict = findings[0].verdict
     for finding in findings[1:]:
         verdict = together(verdict, finding.verdict)
+    for finding in findings:
+        if finding.at_least is not None:
+            verdict = np.maximum(verdict, finding.at_least)
     return verdict
 
 

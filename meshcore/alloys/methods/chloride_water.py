@@ -15,8 +15,10 @@ from meshcore.alloys.methods.figures import figure
 from meshcore.alloys.methods.verdicts import (
     MARGINAL,
     MEETS,
+    NOT_ASKED,
     NOT_JUDGED,
     Fitness,
+    VerdictArray,
     not_asked,
     verdict_where,
 )
@@ -54,6 +56,9 @@ SEA_WATER_MG_L = 15_000.0
 STAINLESS_CR_PCT = 10.5
 #: Nickel alloys below this are outside the data behind the nickel equation [%] (from memory).
 NICKEL_MO_PCT = 2.0
+#: From here on neutral brine starts no crevices at any temperature at which ferric chloride does,
+#: so that the row of the table is what speaks [% Mo] (handbooks, from memory).
+OUTLASTS_BRINE_MO_PCT = 12.0
 #: Heat-resisting grades with more aluminium than this are not water grades [%].
 HEAT_GRADE_AL_PCT = 1.0
 #: One step of margin: the gap in PREN, or in starting temperature [K], that the trade would call
@@ -121,6 +126,7 @@ def judge(
     water_temperature_c: FloatArray,
     crevice_c: tuple[FloatArray, FloatArray],
     pren_range: tuple[FloatArray, FloatArray],
+    outlasts_brine: BoolArray,
     names: ObjectArray,
 ) -> Fitness:
     """Rank alloys for each water.
@@ -134,6 +140,9 @@ def judge(
         range [°C]; NaN where no equation covers it.
     pren_range
         PREN likewise; NaN for nickel alloys, which are ranked by temperature alone.
+    outlasts_brine
+        Nickel alloys of which a start below the water's temperature says nothing: natural brine
+        does not start what ferric chloride does.
     names
         Designation of each alloy.
 
@@ -165,11 +174,15 @@ def judge(
     # Below the harsh test's start, only the guide levels or true sea water say that it fails.
     # What falls short of a guide level in cool water falls short of it in warm.
     short = middle_pren < needed_pren
-    # Nickel alloys have no guide level: below sea water a start too low says nothing of them.
+    # Nickel alloys have no guide level: below sea water a start too low says nothing of them; of
+    # those with most molybdenum it says nothing of any natural water.
     only_just = marginal & ~np.isnan(lean_pren)
-    decided = meets | only_just | by_guide | (chloride >= SEA_WATER_MG_L) | short
+    salty = (chloride >= SEA_WATER_MG_L) & ~outlasts_brine[None, :]
+    decided = meets | only_just | by_guide | salty | short
     covered = in_range & ~np.isnan(lean_c) & decided & ~(is_beyond & (meets | marginal))
     verdict = verdict_where(asked, covered, meets, marginal)
+    at_least = _at_nearest_point(asked & in_range & ~covered & ~np.isnan(lean_c), chloride, water,
+                                 salty & ~(lean_c >= needed_c), lean_pren)  # fmt: skip
 
     by_heat = (lean_c - needed_c) / TEMPERATURE_STEP_K
     by_pren = np.where(by_guide, (lean_pren - needed_pren) / PREN_STEP, -np.inf)
@@ -200,7 +213,21 @@ def judge(
         end = "ranks high enough" if verdict[service, alloy] == MEETS else "leanest metal too low"
         return f"{where}: {end} ({rank}); a ranking, not a promise"
 
-    return Fitness(METHOD, verdict, margin, say)
+    return Fitness(METHOD, verdict, margin, say, at_least)
+
+
+def _at_nearest_point(
+    silent: BoolArray,
+    chloride_mg_l: FloatArray,
+    water_c: FloatArray,
+    too_low: BoolArray,
+    lean_pren: FloatArray,
+) -> VerdictArray:
+    """Marginal where the leanest metal falls short at the nearest point of the ranking."""
+    warmest = np.where(chloride_mg_l <= WARM_CHLORIDE_MG_L, WARMTH_C[-1], GUIDE_TEMPERATURE_C)
+    needed = pren_needed(counted_chloride(chloride_mg_l, np.minimum(water_c, warmest)))
+    short = np.where(np.isnan(lean_pren), too_low, lean_pren < needed)
+    return np.where(silent & short, MARGINAL, NOT_ASKED).astype(np.int8)
 
 
 def ranked_as(

@@ -91,17 +91,14 @@ def judge(
     """
     if not asked.any():
         return not_asked(METHOD, (len(asked), len(magnetic)))
-    warm = np.isnan(metal_c)[:, None] | (metal_c[:, None] >= curie_c + CURIE_MARGIN_K)
-    holds = (
-        magnetic[None, :]
-        | ((curie_c > -np.inf)[None, :] & ~warm)
-        | ((curie_c > -np.inf)[None, :] & np.isnan(metal_c)[:, None])
-    )
+    warm = metal_c[:, None] >= curie_c + CURIE_MARGIN_K
+    depends = (np.isnan(metal_c)[:, None] & (curie_c > -np.inf)[None, :]) & ~magnetic[None, :]
+    holds = magnetic[None, :] | ((curie_c > -np.inf)[None, :] & ~warm)
     steady, fair = (md30 <= STABLE_MD30_C)[None, :], (md30 <= FAIR_MD30_C)[None, :]
     restored = annealed[:, None]
     meets = ~holds & ~irony[None, :] & (steady | (fair & restored))
     marginal = ~holds & (fair | restored)
-    verdict = verdict_where(asked[:, None], np.array(True), meets, marginal)
+    verdict = verdict_where(asked[:, None], ~depends, meets, marginal)
 
     def say(service: int, alloy: int) -> str:  # noqa: PLR0911 - one for each thing to say
         if magnetic[alloy]:

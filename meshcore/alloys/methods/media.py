@@ -18,6 +18,7 @@ import numpy as np
 from meshcore.alloys.methods.figures import figure
 from meshcore.alloys.methods.outdoor_loss import depth_for_share
 from meshcore.alloys.methods.verdicts import (
+    MARGINAL,
     NOT_ASKED,
     NOT_JUDGED,
     Fitness,
@@ -237,9 +238,12 @@ def judge(
     of_family = verdict_where(np.array(True), meets | marginal | fails, meets, marginal)
     known = (of_family != NOT_JUDGED) & np.isfinite(meets_to)
     steps = np.where(known, (meets_to - hot) / MEDIA_STEP_K, np.nan)
+    # Hotter than it was used with care is no better than that.
+    beyond = np.where((hot > marginal_to) & (marginal_to > meets_to), MARGINAL, NOT_ASKED)
     verdict = np.full((len(medium), len(group)), NOT_ASKED, dtype=np.int8)
-    margin = np.full(verdict.shape, np.nan)
+    margin, at_least = np.full(verdict.shape, np.nan), verdict.copy()
     verdict[rows], margin[rows] = of_family[:, group], steps[:, group]
+    at_least[rows] = beyond[:, group]
 
     def say(service: int, alloy: int) -> str:
         if medium[service] < 0:
@@ -261,7 +265,7 @@ def judge(
         note = _spent_said(found, left) if is_spent else ""
         return f"{here}: {found.why} ({_limits_said(*ends)}; {found.source}){note}"
 
-    return Fitness(METHOD, verdict, margin, say)
+    return Fitness(METHOD, verdict, margin, say, at_least)
 
 
 def _is_spent(

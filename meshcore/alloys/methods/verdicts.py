@@ -35,12 +35,17 @@ class Fitness:
         so margins are compared within one method only.
     say
         Words the finding for one service and one alloy (their indices).
+    at_least
+        Where a service lies outside the range of the method, the verdict at the nearest point
+        inside: no other method that answers the same question makes it better. None where that
+        takes nothing away.
     """
 
     method: str
     verdict: VerdictArray
     margin: FloatArray
     say: Callable[[int, int], str]
+    at_least: VerdictArray | None = None
 
 
 def not_asked(method: str, shape: tuple[int, int]) -> Fitness:

@@ -10,12 +10,15 @@ from meshcore.alloys.comparison.vetoes.terms import (
     HOT_METALS,
     Veto,
     colder,
+    cooler,
     every,
     hot_between,
     hotter,
     in_medium,
+    may_be_of_temper,
     of_temper,
     under_load_above,
+    yes,
 )
 from meshcore.alloys.methods.three_way import Maybe, above, either, is_so, sure
 from meshcore.alloys.methods.verdicts import MARGINAL, NOT_JUDGED
@@ -59,8 +62,9 @@ HOT_VETOES: tuple[Veto, ...] = (
          "a brittle phase forms from about 520 to 870 °C: do not bend or knock it when cold",
          HOT_METALS, MARGINAL, "temperature"),
     Veto("sigma phase", ("heataust",), hot_between(600.0, 870.0),
-         "a brittle phase forms from about 600 to 870 °C: do not bend or knock it when cold",
-         HOT_METALS, MARGINAL, "temperature"),
+         "held long between about 600 and 870 °C it turns brittle when cold, so do not bend or "
+         "knock it then; in hotter metal the phase dissolves, and at 475 °C austenite is not at "
+         "risk", HOT_METALS, MARGINAL, "temperature"),
     Veto("sigma phase", ("austmo", "superaust", "sixmo"), hot_between(620.0, 900.0),
          "molybdenum makes a brittle phase from about 620 to 900 °C: do not bend or knock it when "
          "cold", HOT_METALS, MARGINAL, "temperature"),
@@ -72,6 +76,12 @@ HOT_VETOES: tuple[Veto, ...] = (
     Veto("green rot", ("nicr",), every(in_medium("carburising gas"), hot_between(780.0, 980.0)),
          "carbon takes the chromium of nickel-chromium, and oxygen follows: about 800 to 950 °C",
          HANDBOOKS, MARGINAL, "temperature"),
+    Veto("metal dusting", ("stainless", "nickel-base", "carbon"),
+         every(in_medium("carburising gas"), hot_between(450.0, 800.0)),
+         "gas rich in carbon monoxide may eat it to dust between about 450 and 800 °C, thin wire "
+         "first: it depends on the carbon activity of the gas, and on traces of sulphur in it",
+         "NACE 97139 (abstract read): Fe-Ni-Cr and nickel with 16 % Cr dusted at 650 °C",
+         NOT_JUDGED, "temperature"),
     Veto("brittle once hot", ("fecral",), hot_between(900.0, _ANY_C),
          "its grains grow: once hot it is brittle when cold", HANDBOOKS, MARGINAL, "temperature"),
     Veto("graphite in nickel", ("graphitising",), hotter(315.0),
@@ -108,9 +118,25 @@ TEMPER_VETOES: tuple[Veto, ...] = tuple(
         (("titanium",), 300.0),
         (("stainless", "nickel-base"), 400.0))
 )  # fmt: skip
+#: What hydrogen takes the ductility of at room temperature; steel 316 and richer hardly at all.
+_EMBRITTLED = ("carbon", "zinc", "ferritic", "duplex", "aust", "nickel", "nickellc", "nicu", "nicr",
+               "ni625", "nimocr", "ni825", "nimo", "ti5")  # fmt: skip
+_HYDROGEN = ("NASA/TM-2016-218602 (its beginning read; ranking from memory); ASME PVP2007 p. 459 "
+             "(abstract read): 304 lost fatigue life, 316L little")  # fmt: skip
+#: Up to where hydrogen makes metal brittle rather than attacking it [°C] (from memory).
+_HYDROGEN_C = 150.0
 #: Gases with hydrogen in them, in which hard wire cracks.
 HYDROGEN_VETOES: tuple[Veto, ...] = (
     Veto("gas on hard wire", ("carbon", "zinc", "ferritic", "duplex"),
          every(of_temper("hard-drawn"), in_medium("hot hydrogen")),
          "hydrogen from the gas may crack hard wire", HANDBOOKS, MARGINAL),
+    Veto("hydrogen under load", _EMBRITTLED,
+         every(in_medium("hot hydrogen"), yes("load"), cooler(_HYDROGEN_C)),
+         "under load it loses ductility in hydrogen near room temperature", _HYDROGEN, MARGINAL,
+         "load and temperature"),
+    Veto("hydrogen under load", _EMBRITTLED,
+         every(in_medium("hot hydrogen"), yes("load"), cooler(_HYDROGEN_C),
+               may_be_of_temper("hard-drawn")),
+         "drawing turns it to martensite or makes it hard, and hydrogen cracks it under load near "
+         "room temperature", _HYDROGEN, rests_on="load, temperature and the temper of the wire"),
 )  # fmt: skip

@@ -17,9 +17,9 @@ from meshcore.alloys.comparison.vetoes.terms import (
     in_kind,
     in_medium,
     in_water,
+    may_be_of_temper,
     not_dry,
     not_washed_by_rain,
-    of_temper,
     said_yes,
     salty_air,
     some,
@@ -41,6 +41,10 @@ _CRACKING_CHLORIDE = 10.0
 #: Food and its cleaning have rows of practice with the salt that is in them: milk is heated in 304.
 _OF_PRACTICE = ("fruit juice and wine", "milk", "salted food", "dry food and sugar",
                 "cleaning in place")  # fmt: skip
+#: Chloride of ordinary fresh water, of which cleaning liquors are made [mg/l] (common practice, no
+#: source), and the warmth from which they may crack austenitic steel [°C].
+_LIQUOR_CHLORIDE, _LIQUOR_C = 50.0, 60.0
+_HYGIENE = "EHEDG Doc. 8 on hygienic equipment (from memory): cracking above about 60 °C"
 
 
 def _hot_chloride(limit_c: float) -> Where:
@@ -93,6 +97,20 @@ CHLORIDE_VETOES: tuple[Veto, ...] = (
            "salt from sea or road draws water onto warm metal and cracks it, and crimped wire "
            "holds stress", source, rests_on="temperature, and how far sea and salted roads are")
       for groups, limit, source in _CRACKS_IN_AIR_ABOVE),
+    Veto("chloride stress corrosion", ("aust",),
+         every(in_medium("cleaning in place"), hotter(_LIQUOR_C), _salt(_LIQUOR_CHLORIDE)),
+         "hot liquor with more chloride than ordinary water has cracks it", _HYGIENE,
+         rests_on="temperature and chloride"),
+    Veto("chloride stress corrosion", ("aust",),
+         every(in_medium("cleaning in place"), hotter(_LIQUOR_C),
+               lambda c: at_least(c.chloride_mg_l, _CRACKING_CHLORIDE)),
+         "the chloride of ordinary water may crack it in hot liquor, and crimped wire holds "
+         "stress: metal with molybdenum is customary", _HYGIENE, MARGINAL,
+         "temperature and chloride"),
+    Veto("chloride stress corrosion", ("austmo", "heataust"),
+         every(in_medium("cleaning in place"), hotter(_LIQUOR_C), _salt(_LIQUOR_CHLORIDE)),
+         "hot liquor with more chloride than ordinary water may crack it", _HYGIENE, MARGINAL,
+         "temperature and chloride"),
     Veto("salt left on warm metal", ("aust", "austmo", "heataust"),
          every(salty_air, not_washed_by_rain, hotter(30.0)),
          "salt that is not washed off cracks it from about 30 °C where it is under load",
@@ -104,10 +122,14 @@ CHLORIDE_VETOES: tuple[Veto, ...] = (
          "NACE 99326: S31254 and others attacked at 30 °C (abstract read)", MARGINAL,
          "chloride and temperature"),
     Veto("dosed sea water", ("superaust", "sixmo", "superduplex"),
-         every(chlorine_above(0.0), _salt(10_000.0), hotter(20.0)),
-         "chlorine in sea water starts crevices, and mesh has one at each crossing: about 20 °C is "
-         "the most with crevices", "NORSOK M-001 (from memory)", NOT_JUDGED,
+         every(chlorine_above(0.0), _salt(10_000.0), hotter(15.0)),
+         "chlorine in sea water starts crevices, and mesh has one at each crossing: about 15 to "
+         "20 °C is the most with crevices", "NORSOK M-001 (from memory)", NOT_JUDGED,
          "free chlorine and temperature"),
+    Veto("dosed sea water", ("superaust", "sixmo", "superduplex"),
+         every(chlorine_above(0.0), _salt(10_000.0)),
+         "chlorine in sea water starts crevices in cool water too, if less often",
+         "NORSOK M-001 (from memory)", MARGINAL, "free chlorine"),
     Veto("dosed chlorine", ("nickel", "nicu", "nicr"),
          every(chlorine_above(0.0), _salt(250.0)),
          "without molybdenum it pits in dosed salt water, about as 304 does", HANDBOOKS, MARGINAL,
@@ -124,6 +146,11 @@ CHLORIDE_VETOES: tuple[Veto, ...] = (
                          "leanduplex", "cr18mo", "cr17", "crheat"),
          every(in_water, said_yes("stagnant"), _salt(100.0)),
          "pits under deposits where the water stands", HANDBOOKS, MARGINAL, "chloride"),
+    Veto("still water", ("cuni", "tinbronze", "sibronze", "copper", "redbrass"),
+         every(in_water, said_yes("stagnant"), _salt(1_000.0)),
+         "salt water that stands goes foul, and its sulphide takes the film of copper away",
+         "Copper Development Association publication 206 (contents read; from memory)", MARGINAL,
+         "chloride"),
     Veto("dosed chlorine", ("ferritic",), chlorine_above(0.5),
          "dosed chlorine pits ferritic steel", HANDBOOKS, rests_on="free chlorine"),
     Veto("dosed chlorine", ("ferritic",), chlorine_above(0.0),
@@ -180,13 +207,14 @@ SULPHIDE_VETOES: tuple[Veto, ...] = (
          "ISO 15156 asks for annealed metal; wire in cloth is cold worked",
          "ISO 15156-3; an answered inquiry on 316 reads so", NOT_JUDGED, "H₂S"),
     Veto("hydrogen sulphide on hard wire", ("carbon", "zinc", "stainless"),
-         every(wet, yes("h2s"), of_temper("hard-drawn")),
+         every(wet, yes("h2s"), may_be_of_temper("hard-drawn")),
          "hard wire cracks in hydrogen sulphide: about 22 HRC is the most that is allowed",
-         "ISO 15156-2 and -3 (from memory)", rests_on="H₂S"),
+         "ISO 15156-2 and -3 (from memory)", rests_on="H₂S and the temper of the wire"),
     Veto("hydrogen sulphide on hard wire", ("nickel-chromium", "nimo", "titanium"),
-         every(wet, yes("h2s"), of_temper("soft-drawn", "hard-drawn")),
+         every(wet, yes("h2s"), may_be_of_temper("soft-drawn", "hard-drawn")),
          "its hardness is limited, about 35 to 40 HRC by alloy and state, and drawn wire may "
-         "exceed it: have the hardness certified", _SOUR, NOT_JUDGED, "H₂S"),
+         "exceed it: have the hardness certified", _SOUR, NOT_JUDGED,
+         "H₂S and the temper of the wire"),
 )  # fmt: skip
 FLOW_VETOES: tuple[Veto, ...] = (
     Veto("fast water", ("copper", "zinc-bearing"), flowing_above(1.5),

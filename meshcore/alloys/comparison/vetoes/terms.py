@@ -166,6 +166,11 @@ def colder(limit_c: float) -> Where:
     return lambda c: sure(c.metal_c < limit_c)
 
 
+def cooler(limit_c: float) -> Where:
+    """Metal that is below a temperature, or may be [°C]."""
+    return lambda c: below(c.metal_c, limit_c)
+
+
 def hot_between(least_c: float, most_c: float) -> Where:
     """Metal in hot air or gas between two temperatures [°C]."""
     gas = in_kind("gas", "hot air")
@@ -183,6 +188,12 @@ def of_temper(*names: str) -> Where:
     """Wire of a temper that is named."""
     among = _among([TEMPERS.index(name) for name in names], len(TEMPERS))
     return lambda c: sure(among[c.temper])
+
+
+def may_be_of_temper(*names: str) -> Where:
+    """Wire of a temper that is named; possible where none is, and hard wire is what cracks."""
+    among = _among([TEMPERS.index(name) for name in names], len(TEMPERS))
+    return lambda c: Maybe(among[c.temper], among[c.temper] | (c.temper < 0))
 
 
 def every(*parts: Where) -> Where:
