@@ -17,7 +17,7 @@ from meshcore.alloys.comparison.judging import ASPECTS, Judged, judge_alloys
 from meshcore.alloys.comparison.reading_conditions import CONDITION_FIELDS, read_conditions
 from meshcore.alloys.comparison.tabulating import CAUTIONS, comparison_table, pareto_front
 from meshcore.alloys.methods import heat
-from meshcore.alloys.methods.verdicts import FAILS, MEETS, NOT_ASKED, NOT_JUDGED
+from meshcore.alloys.methods.verdicts import FAILS, MEETS, NOT_ASKED, NOT_JUDGED, VERDICTS
 from meshcore.alloys.records.registry import installed_registry
 from meshcore.arrays import FloatArray
 from meshcore.messages import Message
