@@ -240,6 +240,10 @@ def test_what_cannot_be_woven_is_not_drawn_but_answered(demo_app: AppTest) -> No
     demo_app.text_input(key="ask_wire_diameter").set_value("0.08 in").run()
     assert not pictures(demo_app)
     assert "pass through one another" in shown(demo_app, "drawing")
+    # Said once: no doubt besides, and nothing of the open area that follows.
+    assert shown(demo_app, "said_mesh_count_wire_diameter").count("Wire diameter.") == 1
+    assert shown(demo_app, "said_open_area_weave") == ""
+    assert shown(demo_app, "messages") == "Look at Wire diameter in the form."
     offers = nearest_weavable(mc.estimate(JAMMED, supply_policy=POLICY).estimates, count=5)
     said = shown(demo_app, "alternatives")
     for rank, offer in enumerate(offers.frame().to_dict("records")):

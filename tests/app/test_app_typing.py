@@ -21,7 +21,7 @@ pytestmark = pytest.mark.browser
 SHORT, LONG = 30, 300
 SEED = int(os.environ.get("MESHCORE_TYPING_SEED", "1"))
 #: Most entries typed straight after one another, and bursts after which every page is looked at.
-LONGEST, EVERY = 5, 6
+LONGEST, EVERY = 5, 24
 
 
 def test_what_is_typed_stands_is_priced_and_is_in_the_file(
@@ -62,8 +62,12 @@ def typing(browser: Browser, app_url: str, folder: Path, entries: int, seed: int
         while person.entries < entries and not person.wrong:
             person.burst(rng.randint(1, LONGEST))
             bursts += 1
-            if rng.random() < 0.5:
-                FORMS[person.at].take(person)
+            # Often the next page is gone to at once; looking waits for the app.
+            match rng.choice(("take", "look", "go on", "go on")):
+                case "take":
+                    FORMS[person.at].take(person)
+                case "look":
+                    person.look()
             if bursts % EVERY == 0:
                 look_round(person)
         look_round(person)

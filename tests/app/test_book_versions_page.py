@@ -8,6 +8,7 @@ from pathlib import Path
 
 import pytest
 from streamlit.testing.v1 import AppTest
+from streamlit.testing.v1.element_tree import Block, Button
 from streamlit.util import calc_hash
 from test_app_enquiry import DEMO_LINE, POLICY, shown
 from test_page_price_book import BOOK, METAL, edit, with_amount
@@ -107,6 +108,25 @@ def test_versions_are_compared_and_taken_back(page: AppTest, file: Path) -> None
     assert file.read_text(encoding="utf-8") == TEXT
     assert "back to version 1" in shown(app, "book_versions")
     assert app.data_editor[0].value["amount"][METAL] == 3.45
+
+
+def test_the_box_to_take_back_by_stays_open_while_a_version_is_chosen(page: AppTest) -> None:
+    """What was said of the saving went with the next run, and shut the box below it."""
+    app = save(edit(page, "rates", {METAL: {"amount": 4.1}}), "A. Buyer", "rod is dearer")
+    place = place_of("book_take_back", app.main)
+    assert place
+    app = app.selectbox(key="book_version_back").select(1).run()
+    assert place_of("book_take_back", app.main) == place
+
+
+def place_of(key: str, node: Block, at: tuple[int, ...] = ()) -> tuple[int, ...]:
+    """Where a button stands on the page: the page draws it anew where that is another place."""
+    for place, one in node.children.items():
+        if isinstance(one, Button) and one.key == key:
+            return (*at, place)
+        if isinstance(one, Block) and (found := place_of(key, one, (*at, place))):
+            return found
+    return ()
 
 
 def test_a_book_that_somebody_else_saved_meanwhile_is_not_written_over(

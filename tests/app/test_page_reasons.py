@@ -113,6 +113,8 @@ def test_budget_range_and_delivery_stand_together_and_combined(app: AppTest) -> 
     assert [(row["low"], row["high"]) for row in data] == [
         both.budget, both.delivery, (both.both[0], both.both[2]),
     ]  # fmt: skip
+    # The height holds the axis too: without room for it the rows lay one over the other.
+    assert drawn["height"] > 31 * len(data) + 50
     low, _, high = both.both
     assert low < min(both.budget[0], DEMO.price)
     assert high > max(both.budget[1], DEMO.price)

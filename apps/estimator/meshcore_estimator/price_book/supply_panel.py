@@ -31,7 +31,7 @@ def draw(policy: SupplyPolicy) -> None:
         ("Lost by each slit", _length(policy.kerf_m)),
         ("Between pieces", _length(policy.spacing_m)),
     ]  # fmt: skip
-    st.html(f'<div class="mc-soft">{lines(f"{policy.name}, {policy.date.isoformat()}").html}. '
+    st.html(f'<div class="mc-soft">{lines(f"{policy.name}, {policy.date.isoformat()}").html}: '
             f"{lines(policy.note).html}</div>")  # fmt: skip
     st.html(table((), rows))
 

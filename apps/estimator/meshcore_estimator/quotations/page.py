@@ -2,26 +2,24 @@
 
 from __future__ import annotations
 
-import altair as alt
-import pandas as pd
 import streamlit as st
 
 from meshcore.costing.money import money_text
 from meshcore.documents.terms import TermsError
 from meshcore.register.connecting import Register, default_register
 from meshcore.register.errors import MissingRegisterError, RecordsError
-from meshcore.register.figures import Figures, figures
+from meshcore.register.figures import figures
 from meshcore.register.opening import open_register
 from meshcore.register.quotations import STATES, about_to_lapse, lapse
 from meshcore_estimator.quotations import detail, drafting, finding, repeat_panel, state
-from meshcore_estimator.shared import charts, saving
-from meshcore_estimator.shared.parts import aside, table
+from meshcore_estimator.shared import saving
+from meshcore_estimator.shared.numbers import NONE, percent
+from meshcore_estimator.shared.parts import Bar, aside, bars
 from meshcore_estimator.shared.parts import figures as figure_row
 from meshcore_estimator.shared.roles import Deed, may
 
 #: How soon a quotation is about to lapse [days]; our choice.
 _SOON_DAYS = 7
-_BAR = 18
 #: What the value of open quotations is.
 _OPEN = "sent, before tax; of a choice, the least"
 
@@ -79,7 +77,7 @@ def _figures(register: Register) -> None:
     if not told.counts:
         return
     soon = about_to_lapse(register, _SOON_DAYS)
-    rate = "–" if told.hit_rate is None else f"{told.hit_rate:.0%}"
+    rate = NONE if told.hit_rate is None else percent(told.hit_rate, 0)
     cells = [("Hit rate", rate, "won of those decided")]
     cells += [
         (
@@ -90,29 +88,12 @@ def _figures(register: Register) -> None:
         for currency, (minor, digits) in told.open_minor.items()
     ]
     cells.append(("About to lapse", str(len(soon)), f"within {_SOON_DAYS} days"))
-    left, right = st.columns([3, 2], gap="large")
-    with left:
-        st.html(figure_row(cells))
-        for one in soon:
-            st.html(aside(f"{one.number} for {one.sender or 'nobody named'} holds until "
-                          f"{one.until}.", "review"))  # fmt: skip
-    with right:
-        st.altair_chart(_chart(told), width="stretch")
-        with st.expander("As a table", icon=":material/table:", key="quotation_states"):
-            rows = [(name.capitalize(), str(told.counts.get(name, 0))) for name in STATES]
-            st.html(table(("State", "Quotations"), rows, numeric=(1,)))
-
-
-def _chart(told: Figures) -> alt.LayerChart | alt.FacetChart:
-    """Draw how many quotations are in each state."""
-    shown = pd.DataFrame(
-        [{"state": name, "count": told.counts.get(name, 0)} for name in STATES],
-    )
-    base = alt.Chart(shown).encode(
-        y=alt.Y("state:N", sort=list(STATES), title=None,
-                axis=alt.Axis(domain=False, ticks=False, labelColor=charts.ink())),
-        x=alt.X("count:Q", axis=None),
-    )  # fmt: skip
-    bars = base.mark_bar(height=_BAR, color=charts.COST)
-    numbers = base.mark_text(align="left", dx=4, color=charts.ink()).encode(text="count:Q")
-    return alt.layer(bars, numbers).properties(height=alt.Step(_BAR + 6))
+    st.html(figure_row(cells))
+    for one in soon:
+        st.html(aside(f"{one.number} for {one.sender or 'nobody named'} holds until "
+                      f"{one.until}.", "review"))  # fmt: skip
+    rows = [(name, told.counts.get(name, 0)) for name in STATES]
+    with st.expander("How many are in each state", icon=":material/bar_chart:",
+                     key="quotation_states"):  # fmt: skip
+        st.html(bars([Bar(name.capitalize(), count, str(count), "cost") for name, count in rows],
+                     "Quotations"))  # fmt: skip
