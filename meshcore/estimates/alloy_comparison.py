@@ -13,7 +13,7 @@ from meshcore.alloys.availability import STATES, Availability, availability_of
 from meshcore.alloys.comparison.assumptions import assumptions
 from meshcore.alloys.comparison.columns import condition_columns
 from meshcore.alloys.comparison.conditions import Conditions
-from meshcore.alloys.comparison.contradictions import contradictions
+from meshcore.alloys.comparison.contradictions import contradictions, more_than_the_wire_bears
 from meshcore.alloys.comparison.facts import alloy_facts
 from meshcore.alloys.comparison.judging import judge_alloys
 from meshcore.alloys.comparison.service_text import service_text
@@ -76,7 +76,8 @@ def compare_alloys(
     -------
     DataFrame, one row an alloy, those that meet first and the cheapest of them on top: ``verdict``
     with its ``reason``, ``price`` of the order, ``price_per_m2``, ``life_years`` where it
-    is computed, ``corrosion_margin`` with its ``margin_method``, ``flips`` (what
+    is computed, ``tensile_least_mpa`` and ``tensile_most_mpa`` of wire of the temper named
+    (annealed where none is), ``corrosion_margin`` with its ``margin_method``, ``flips`` (what
     would change its verdict), ``on_front``, ``cheapest_that_meets``, and a verdict for each
     aspect. ``attrs["cautions"]`` must stand with it; ``attrs["messages"]`` says which names in
     `alloys` were not found and why a line has no price, ``attrs["asked"]`` what they were compared
@@ -122,14 +123,16 @@ def compare_for_line(
     facts = alloy_facts(chosen)
     wire = prices["wire_diameter_mm"].to_numpy(dtype=np.float64, na_value=np.nan) * _MM
     wire = wire[:1] if len(wire) else np.array([np.nan])
-    judged = judge_alloys(facts, condition_columns([conditions]), wire)
+    columns = condition_columns([conditions])
+    judged = judge_alloys(facts, columns, wire)
     rests_on = assumptions(conditions, facts, judged, float(wire[0]))
-    table = comparison_table(facts, judged, prices, rests_on)
+    table = comparison_table(facts, judged, prices, rests_on, int(columns.temper[0]))
     table = _with_life_cost(table, conditions.years_wanted, life_cost or LifeCost())
     table = _without_cloth(table, line, prices)
     table = _with_wire(table, availability or availability_in_use(), float(wire[0]))
     table.attrs["papers"] = tuple(map(str, papers_for(conditions)))
-    said = (*conditions.said, *contradictions(conditions), *unknown)
+    doubted = more_than_the_wire_bears(conditions, float(wire[0]))
+    said = (*conditions.said, *contradictions(conditions), *doubted, *unknown)
     table.attrs["messages"] = (*map(str, said), *_refusals(prices))
     table.attrs["asked"] = _asked(line, conditions)
     table.attrs[MUST_STAND] = service_text(conditions)

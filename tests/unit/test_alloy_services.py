@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from itertools import combinations
+from typing import Any
 
 import numpy as np
 import pytest
@@ -18,6 +19,7 @@ from meshcore.alloys.comparison.conditions import (
     Conditions,
     held,
 )
+from meshcore.alloys.comparison.contradictions import more_than_the_wire_bears
 from meshcore.alloys.comparison.facts import alloy_facts
 from meshcore.alloys.comparison.judging import judge_alloys
 from meshcore.alloys.comparison.reading_conditions import read_conditions
@@ -226,12 +228,74 @@ def test_zinc_that_is_stated_is_taken_and_lasts_by_its_mass() -> None:
     assert life(zinc_g_m2=20.0) < life() < life(zinc_g_m2=100.0)
     assert life(zinc_g_m2=100.0) < life(zinc_g_m2=100.0, coating="zinc-aluminium")
     assert life(zinc_g_m2=100.0) == life(zinc_g_m2=100.0, coating="polymer over zinc")
+    assert life(zinc_g_m2=600.0) == life(zinc_g_m2=155.0), "wire of 0.9 mm bears no more"
+    assert life(zinc_g_m2=600.0, coating="zinc after weaving") > life(zinc_g_m2=155.0)
+    assert life(coating="zinc after weaving") > life(), "a dip leaves more than the mill's wire has"
+
+
+@pytest.mark.parametrize(("wire_mm", "um"), [(0.9, 35.0), (2.0, 45.0), (4.0, 55.0), (8.0, 70.0)])
+def test_zinc_after_weaving_is_by_the_thickness_of_the_steel(wire_mm: float, um: float) -> None:
+    """EN ISO 1461:2009 Table 3, least local thickness (from memory)."""
+    assert zinc.dipped_um(np.array([wire_mm / 1e3]))[0] == um
+
+
+def test_what_the_zinc_alone_would_not_last_depends_on_the_polymer() -> None:
+    town: dict[str, Any] = {"environment": "urban", "years_wanted": 120.0, "zinc_g_m2": 100.0}
+    assert word("galvanized steel", Conditions(**town)) == "fails"
+    under = Conditions(**town, coating="polymer over zinc")
+    assert word("galvanized steel", under) == "not judged"
+    assert word("carbon steel", under) == "fails"
+
+
+@pytest.mark.parametrize(
+    ("coating", "zinc_g_m2", "is_asked"),
+    [("", 290.0, True), ("", 80.0, False), ("zinc after weaving", 290.0, False)],
+)
+def test_more_zinc_than_the_wire_bears_is_asked(
+    coating: str, zinc_g_m2: float, is_asked: bool
+) -> None:
+    """EN 10244-2:2009 Table 1: 85 g/m² in class A on wire of 0.4 mm (from memory)."""
+    heavy = Conditions(environment="rural", zinc_g_m2=zinc_g_m2, coating=coating)
+    said = more_than_the_wire_bears(heavy, 0.4e-3)
+    assert [m.code for m in said] == ["service.zinc_beyond_wire"] * is_asked
+
+
+@pytest.mark.parametrize(
+    ("alloy", "keeps_c"),
+    [("carbon steel", 120.0), ("302", 290.0), ("304", 290.0), ("316L", 290.0), ("alloy 600", 370.0),
+     ("phosphor bronze 5 %", 100.0), ("alloy 400", 230.0)],
+)  # fmt: skip
+def test_hard_wire_relaxes_where_springs_do(alloy: str, keeps_c: float) -> None:
+    """Warmest use of spring wire by spring handbooks and EN 10270-3 (from memory)."""
+    above, below = (
+        Conditions(environment="hot air", temperature_c=t, hours=100.0, temper="hard-drawn")
+        for t in (keeps_c + 5.0, keeps_c - 5.0)
+    )
+    judged = judge_alloys(FACTS, condition_columns([above, below]), np.full(2, 0.9e-3))
+    said = [judged.findings["ruled_out"][0].say(row, PLACE[alloy]) for row in (0, 1)]
+    assert "relaxes" in said[0]
+    assert "relaxes" not in said[1]
+
+
+def test_strength_is_by_temper() -> None:
+    """304 of 500 to 750 MPa annealed, spring wire of some 1200 to 2000 (ASTM A313, from memory)."""
+    mesh = mc.Enquiry(mesh_count="10 / in", wire_diameter="0.035 in")
+
+    def range_of(temper: str) -> tuple[float, float]:
+        table = mc.compare_alloys(mesh, Conditions(environment="indoor", temper=temper), ["304"])
+        return float(table["tensile_least_mpa"][0]), float(table["tensile_most_mpa"][0])
+
+    record = FACTS.alloys[PLACE["304"]].tensile_mpa
+    assert range_of("") == range_of("annealed") == record
+    assert range_of("hard-drawn") == (1200.0, 2000.0)
+    assert range_of("soft-drawn") == (record[1], 1200.0)
 
 
 def test_zinc_is_not_thicker_than_its_wire() -> None:
     found = zinc.zinc_on_wire_um(
-        np.array([1000.0, np.nan]), np.array([0.1e-3, 0.1e-3]), np.array([0]), np.array([20.0])
-    )
+        np.array([1000.0, np.nan]), np.array([0.1e-3, 0.1e-3]), np.array([zinc.AFTER_WEAVING, -1]),
+        np.array([0]), np.array([20.0]),
+    )  # fmt: skip
     assert found[0, 0] == 50.0
     assert found[1, 0] < 20.0, "class A begins at thicker wire: there is less on thinner"
 

@@ -107,3 +107,30 @@ def test_chloride_is_read_in_every_unit(typed: str, mg_l: float) -> None:
     read = read_conditions({"environment": "brine", "chloride": typed})
     assert isinstance(read, Conditions)
     assert read.chloride_mg_l == pytest.approx(mg_l)
+
+
+@pytest.mark.parametrize(
+    "typed",
+    ["hydrobromic acid", "perchloric acid", "potassium chloride", "sodium chlorate",
+     "sodium sulphite", "nitrous acid", "phosphorous acid", "ferrous chloride", "bromine",
+     "methane", "zinc sulphate", "magnesium sulphate"],
+)  # fmt: skip
+def test_no_other_substance_is_offered_for_one_that_is_not_known(typed: str) -> None:
+    message = refused(environment=typed)
+    assert message.code == "service.choice_unknown"
+    assert "Nearest" not in message.text
+
+
+@pytest.mark.parametrize(
+    ("typed", "meant"),
+    [("sulphric acid", "sulphuric acid"), ("caostic soda", "caustic soda"),
+     ("sea watre", "sea water"), ("coastl", "coastal"), ("drinking watr", "drinking water")],
+)  # fmt: skip
+def test_a_slip_of_the_pen_is_answered_with_what_was_meant(typed: str, meant: str) -> None:
+    assert refused(environment=typed).text.startswith(f'Nearest: "{meant}". ')
+
+
+def test_a_hyphen_left_out_is_no_slip() -> None:
+    read = read_conditions({"temper": "Hard drawn"})
+    assert isinstance(read, Conditions)
+    assert read.temper == "hard-drawn"

@@ -21,7 +21,7 @@ from meshcore.alloys.methods import (
     zinc,
 )
 from meshcore.alloys.methods.families import all_of
-from meshcore.alloys.methods.verdicts import NOT_ASKED, Fitness
+from meshcore.alloys.methods.verdicts import FAILS, NOT_ASKED, NOT_JUDGED, Fitness
 from meshcore.arrays import FloatArray
 
 #: Warmth at which the rows of open air are read [°C].
@@ -132,8 +132,13 @@ def lives(
     """Life at the upper and lower end of the category; worked out only for metals that have one."""
     rows = facts.metal >= 0
     zinc_um = zinc.zinc_on_wire_um(
-        conditions.zinc_g_m2, wire_diameter_m, facts.zinc_class[rows], facts.zinc_um[rows]
+        conditions.zinc_g_m2,
+        wire_diameter_m,
+        conditions.coating,
+        facts.zinc_class[rows],
+        facts.zinc_um[rows],
     )
+    worth = np.array([*zinc.WORTH.values(), 1.0])[conditions.coating]
     # ISO 9223 is of open air: not of pool halls, and not of waters.
     category = np.where(conditions.in_open_air, conditions.category, -1)
     ends = []
@@ -146,7 +151,7 @@ def lives(
             category[:, None],
             conditions.lost_share[:, None],
             end,
-            conditions.zinc_worth[:, None],
+            worth[:, None],
         )
         ends.append(life)
     return ends[0], ends[1]
@@ -174,13 +179,17 @@ def outdoors(
             at_best,
             facts.annex_class,
         ),
-        outdoor_loss.judge(
-            conditions.in_open_air,
-            conditions.category,
-            conditions.years_wanted,
-            life,
-            facts.metal,
-            facts.names,
+        _under_polymer(
+            facts,
+            conditions,
+            outdoor_loss.judge(
+                conditions.in_open_air,
+                conditions.category,
+                conditions.years_wanted,
+                life,
+                facts.metal,
+                facts.names,
+            ),
         ),
         category_class.judge(
             np.where(conditions.in_open_air, conditions.stated_category, -1), facts.annex_class
@@ -192,6 +201,27 @@ def outdoors(
             facts.en,
             facts.names,
         ),
+    )
+
+
+def _under_polymer(facts: AlloyFacts, conditions: ConditionColumns, life: Fitness) -> Fitness:
+    """Leave unjudged what the zinc alone would not last: a polymer may, or may not."""
+    covered = (conditions.coating == zinc.POLYMER)[:, None] & (facts.zinc_um > 0.0)[None, :]
+    short = covered & (life.verdict == FAILS)
+    if not short.any():
+        return life
+
+    def say(service: int, alloy: int) -> str:
+        words = life.say(service, alloy)
+        if not short[service, alloy]:
+            return words
+        return f"{words}, of the zinc alone; how long the polymer holds on mesh, its maker must say"
+
+    return replace(
+        life,
+        verdict=np.where(short, NOT_JUDGED, life.verdict).astype(np.int8),
+        margin=np.where(short, np.nan, life.margin),
+        say=say,
     )
 
 

@@ -16,7 +16,7 @@ from meshcore.alloys.comparison.conditions import (
     held,
 )
 from meshcore.alloys.comparison.surroundings import ENVIRONMENTS, KINDS, UNNAMED, Environment
-from meshcore.alloys.methods import galvanic, media, outdoor_loss, outdoor_stainless, zinc
+from meshcore.alloys.methods import galvanic, media, outdoor_loss, outdoor_stainless
 from meshcore.arrays import BoolArray, FloatArray, IntArray
 
 #: Codes of a three-way field.
@@ -56,8 +56,8 @@ class ConditionColumns:
         Field of ``THREE_WAY`` → ``YES``, ``NO`` or ``UNKNOWN``.
     doubted
         The same fields and the years wanted → services of which it is said that nobody knows.
-    zinc_worth
-        How much longer the coating lasts than as much zinc [-].
+    coating
+        Index into `zinc.COATINGS`; -1 where none is named.
     stated_category
         Index into `outdoor_loss.CATEGORIES` where somebody named it; -1 elsewhere.
     metal_c
@@ -102,7 +102,7 @@ class ConditionColumns:
     years_wanted: FloatArray
     lost_share: FloatArray
     zinc_g_m2: FloatArray
-    zinc_worth: FloatArray
+    coating: IntArray
     temper: IntArray
     non_magnetic: BoolArray
     food_contact: BoolArray
@@ -244,7 +244,7 @@ def condition_columns(conditions: Sequence[Conditions]) -> ConditionColumns:
         years_wanted=number("years_wanted"),
         lost_share=number("lost_share"),
         zinc_g_m2=number("zinc_g_m2"),
-        zinc_worth=np.array([zinc.WORTH.get(c.coating, 1.0) for c in whole], dtype=np.float64),
+        coating=choice("coating", [c.coating for c in whole]),
         temper=choice("temper", [c.temper for c in whole]),
         non_magnetic=flag("non_magnetic"),
         food_contact=flag("food_contact"),

@@ -16,11 +16,12 @@ from meshcore.alloys.comparison.surroundings import (
 )
 from meshcore.alloys.comparison.windows import windows
 from meshcore.alloys.methods import galvanic, outdoor_loss, outdoor_stainless, zinc
+from meshcore.alloys.methods.tempers import TEMPERS
 from meshcore.messages import Message
 
 __all__ = [
-    "CHOICES", "ENVIRONMENTS", "NOT_KNOWN", "SERVICES", "THREE_WAY", "WATERS_MG_L", "Conditions",
-    "Held", "held",
+    "CHOICES", "ENVIRONMENTS", "NOT_KNOWN", "SERVICES", "TEMPERS", "THREE_WAY", "WATERS_MG_L",
+    "Conditions", "Held", "held",
 ]  # fmt: skip
 
 #: What a three-way field says of what nobody knows.
@@ -32,7 +33,6 @@ THREE_WAY: tuple[str, ...] = (
 )  # fmt: skip
 #: Services after weaving that a condition may ask for.
 SERVICES: tuple[str, ...] = ("weld", "form", "anneal", "coat")
-TEMPERS: tuple[str, ...] = ("annealed", "soft-drawn", "hard-drawn")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
+
+import numpy as np
 
 from meshcore.alloys.comparison import salt
 from meshcore.alloys.comparison.conditions import ENVIRONMENTS, Conditions
+from meshcore.alloys.methods.zinc import AFTER_WEAVING, COATINGS, borne_g_m2
 from meshcore.messages import Message
 
 #: Strongest that each is made [%] (handbooks, from memory).
@@ -89,3 +93,35 @@ def _found(c: Conditions) -> Iterator[Message]:
             "leave it out.",
             code="service.category_without_air",
         )
+
+
+def more_than_the_wire_bears(conditions: Conditions, wire_m: float) -> tuple[Message, ...]:
+    """Ask about more zinc than wire so thin bears before it is woven.
+
+    Parameters
+    ----------
+    conditions, wire_m
+        The service, and the wire of the mesh [m]; NaN where it is not known.
+
+    Examples
+    --------
+    >>> heavy = Conditions(environment="rural", zinc_g_m2=290.0)
+    >>> more_than_the_wire_bears(heavy, 0.4e-3)[0].text.partition(",")[0]
+    'wire of 0.4 mm bears some 85 g/m² (EN 10244-2'
+    """
+    stated = conditions.zinc_g_m2
+    if stated is None or math.isnan(stated) or conditions.coating == COATINGS[AFTER_WEAVING]:
+        return ()
+    borne = float(borne_g_m2(np.array(wire_m)))
+    if not stated > borne:
+        return ()
+    return (
+        Message(
+            "zinc",
+            f"{stated:g} g/m²",
+            f"wire of {wire_m * 1e3:.3g} mm bears some {borne:.3g} g/m² (EN 10244-2, class A, from "
+            f'memory), and no more is counted. Write the mass on the wire, or "'
+            f'{COATINGS[AFTER_WEAVING]}" as its coating.',
+            code="service.zinc_beyond_wire",
+        ),
+    )

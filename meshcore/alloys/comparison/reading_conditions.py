@@ -5,7 +5,7 @@ from __future__ import annotations
 import difflib
 import math
 import re
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 from meshcore.alloys.comparison.conditions import (
     CHOICES,
@@ -96,7 +96,10 @@ CONDITION_FIELDS: Mapping[str, str] = (
     | {name: amount.example.strip('"') for name, amount in AMOUNTS.items()}
     | dict.fromkeys(_FLAGS, "yes or no")
 )
-_LIKENESS = 0.5
+#: How like a name a slip of the pen is [-] (project's own).
+_LIKENESS = 0.8
+#: What tells one substance from another: a name that differs in it is no slip of the pen.
+_OF_CHEMISTRY = re.compile(r"^(per|hypo|bi|di|tri)|(ous|ic|ite|ate|ide|ium|ane|ene|ine|ol)$")
 #: Places that a value keeps: 932 °F are 500 °C, and not a hair more.
 _PLACES = 9
 
@@ -185,7 +188,8 @@ def _unpaired(read: Mapping[str, object]) -> list[Message]:
 
 
 def _choice(field: str, typed: str) -> str | Message:
-    known = {choice.casefold(): choice for choice in CHOICES[field]}
+    known = {c.casefold().replace("-", " "): c for c in CHOICES[field]}
+    known |= {choice.casefold(): choice for choice in CHOICES[field]}
     if field == "environment":
         known |= {fold(other): name for name, e in ENVIRONMENTS.items() for other in e.also}
     folded = fold(typed)
@@ -203,14 +207,31 @@ def _choice(field: str, typed: str) -> str | Message:
         return "yes" if folded in words("yes") else "no"
     if NOT_KNOWN in CHOICES[field] and folded in words("unknown_value"):
         return NOT_KNOWN
-    near = difflib.get_close_matches(typed.casefold(), known, n=1, cutoff=_LIKENESS)
-    hint = f'Nearest: "{known[near[0]]}". ' if near else ""
+    near = _spelt_as(typed.casefold(), known)
+    hint = f'Nearest: "{known[near]}". ' if near else ""
     return Message(
         field,
         typed,
         f"{hint}Write one of: {', '.join(CHOICES[field])}.",
         code="service.choice_unknown",
     )
+
+
+def _spelt_as(typed: str, known: Iterable[str]) -> str:
+    """Name that was meant where letters are wrong; empty where the words mean something else."""
+    for near in difflib.get_close_matches(typed, known, n=3, cutoff=_LIKENESS):
+        pairs = list(zip(typed.split(), near.split(), strict=False))
+        alike = len(typed.split()) == len(near.split())
+        if alike and all(_is_slip_of(word, meant) for word, meant in pairs):
+            return near
+    return ""
+
+
+def _is_slip_of(word: str, meant: str) -> bool:
+    marks, meant_marks = ([m.group() for m in _OF_CHEMISTRY.finditer(one)] for one in (word, meant))
+    like = difflib.SequenceMatcher(None, word, meant).ratio() >= _LIKENESS
+    is_near = like and abs(len(word) - len(meant)) <= 1
+    return word == meant or (is_near and marks == meant_marks)
 
 
 def _flag(field: str, typed: str) -> bool | Message:

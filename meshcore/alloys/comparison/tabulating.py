@@ -10,6 +10,7 @@ import numpy as np
 from meshcore.alloys.comparison.assumptions import Assumption, flips_of
 from meshcore.alloys.comparison.facts import AlloyFacts
 from meshcore.alloys.comparison.judging import ASPECTS, Judged
+from meshcore.alloys.methods.tempers import strength_mpa
 from meshcore.alloys.methods.verdicts import MARGINAL, MEETS, VERDICTS
 from meshcore.arrays import BoolArray, FloatArray, ObjectArray
 
@@ -65,6 +66,7 @@ def comparison_table(
     judged: Judged,
     prices: pd.DataFrame,
     rests_on: Sequence[Assumption] = (),
+    temper: int = -1,
 ) -> pd.DataFrame:
     """Table of one service: verdicts, reasons and prices, the cheapest that meets first.
 
@@ -79,6 +81,8 @@ def comparison_table(
         there is no price); ``status``, ``messages``, ``mass_kg``, ``currency`` are carried over.
     rests_on
         What the service was taken to be where nobody said.
+    temper
+        Of the wire, as `tempers.strength_mpa` takes it.
 
     Returns
     -------
@@ -91,6 +95,8 @@ def comparison_table(
     area = prices["net_area_m2"].to_numpy(dtype=np.float64, na_value=np.nan)
     verdict, margin, life = judged.verdict[0], judged.margin[0], judged.life_years[0]
     method = judged.margin_method[0]
+    annealed = (np.array([a.tensile_mpa[end] for a in facts.alloys]) for end in (0, 1))
+    least_mpa, most_mpa = strength_mpa(temper, tuple(annealed), list(facts.resists_as))  # type: ignore[arg-type]
     meets = (verdict == MEETS) & ~np.isnan(price)
     cheapest = meets & (price == np.min(price[meets], initial=np.inf))
     table = pd.DataFrame(
@@ -104,6 +110,8 @@ def comparison_table(
             "price": price,
             "price_per_m2": price / np.where(area > 0.0, area, np.nan),
             "life_years": life,
+            "tensile_least_mpa": least_mpa,
+            "tensile_most_mpa": most_mpa,
             "corrosion_margin": margin,
             "margin_method": method,
             "flips": [flips_of(str(name), rests_on) for name in facts.names],

@@ -1,4 +1,9 @@
-"""Zinc on wire: its mass by class and wire diameter (EN 10244-2), and what a coating is worth."""
+"""Zinc on wire: its mass by class and wire diameter, and what a coating is worth.
+
+Before weaving by EN 10244-2; wire bears no more than its heaviest class, for more flakes off when
+it is bent. After weaving by EN ISO 1461, thickness of zinc by that of the steel, whatever the class
+of the wire.
+"""
 
 from __future__ import annotations
 
@@ -17,9 +22,11 @@ COATINGS: tuple[str, ...] = (
     "zinc-aluminium",
     "polymer over zinc",
 )
+AFTER_WEAVING, POLYMER = COATINGS.index("zinc after weaving"), COATINGS.index("polymer over zinc")
 #: How many times longer each lasts in the open than as much zinc [-]: 5 % aluminium in zinc about
 #: doubles it (common practice, no source). A polymer is counted as nothing: it is cut at
-#: crossings and edges, and nobody publishes its life on mesh.
+#: crossings and edges, and nobody publishes its life on mesh; so that what the zinc alone would not
+#: last is not judged.
 WORTH: Mapping[str, float] = {
     "zinc": 1.0,
     "zinc after weaving": 1.0,
@@ -46,6 +53,9 @@ _TABLE: FloatArray = np.array(
     ],
     dtype=np.float64,
 )  # fmt: skip
+#: Steel from each thickness up [mm] and the least that a dip leaves on it, locally [µm]
+#: (EN ISO 1461:2009 Table 3, from memory).
+_DIPPED: FloatArray = np.array([[0.0, 35.0], [1.5, 45.0], [3.0, 55.0], [6.0, 70.0]])
 #: Diameter at which each class begins [mm].
 _FIRST_MM: FloatArray = _TABLE[np.isfinite(_TABLE[:, 1:]).argmax(axis=0), 0]
 
@@ -83,9 +93,38 @@ def thickness_um(mass_g_m2: FloatArray) -> FloatArray:
     return mass_g_m2 / (ZINC_DENSITY * 1e-3)
 
 
+def borne_g_m2(wire_diameter_m: FloatArray) -> FloatArray:
+    """Zinc that wire bears before weaving [g/m²]: that of its heaviest class, less when finer.
+
+    Examples
+    --------
+    >>> borne_g_m2(np.array([0.1e-3, 0.4e-3, 2.5e-3])).tolist()
+    [15.0, 85.0, 245.0]
+    """
+    heaviest = np.zeros(np.shape(wire_diameter_m), dtype=np.int64)
+    first_m = _FIRST_MM[0] / 1e3
+    finer = class_mass_g_m2(np.array(0), np.array(first_m)) * wire_diameter_m / first_m
+    mass = class_mass_g_m2(heaviest, wire_diameter_m)
+    return np.where(wire_diameter_m < first_m, finer, mass)
+
+
+def dipped_um(wire_diameter_m: FloatArray) -> FloatArray:
+    """Zinc that a dip leaves on woven cloth by its wire [µm]; NaN where the wire is not known.
+
+    Examples
+    --------
+    >>> dipped_um(np.array([0.9e-3, 2.0e-3, np.nan])).tolist()
+    [35.0, 45.0, nan]
+    """
+    known = np.nan_to_num(wire_diameter_m * 1e3)
+    row = np.searchsorted(_DIPPED[:, 0], known + 1e-9, side="right") - 1
+    return np.where(np.isnan(wire_diameter_m), np.nan, _DIPPED[row, 1])
+
+
 def zinc_on_wire_um(
     stated_g_m2: FloatArray,
     wire_diameter_m: FloatArray,
+    coating: IntArray,
     zinc_class: IntArray,
     record_um: FloatArray,
 ) -> FloatArray:
@@ -93,8 +132,9 @@ def zinc_on_wire_um(
 
     Parameters
     ----------
-    stated_g_m2, wire_diameter_m
-        Of each service: the mass asked for [g/m²], NaN where none, and the wire [m].
+    stated_g_m2, wire_diameter_m, coating
+        Of each service: the mass asked for [g/m²], NaN where none, the wire [m], and index into
+        ``COATINGS``, -1 where it is not named. No more is counted than such wire bears.
     zinc_class, record_um
         Of each alloy: its class, and the thickness that its record gives where the class or the
         wire says nothing [µm].
@@ -107,7 +147,12 @@ def zinc_on_wire_um(
     at_first = class_mass_g_m2(zinc_class[None, :], first_m)
     by_class = thickness_um(np.where(finer, at_first * wire / first_m, mass))
     own = np.where(np.isnan(by_class), record_um[None, :], by_class)
-    stated = thickness_um(stated_g_m2)[:, None]
+    is_dipped = (coating == AFTER_WEAVING)[:, None]
+    dipped = dipped_um(wire_diameter_m)[:, None]
+    own = np.where(is_dipped & ~np.isnan(dipped), dipped, own)
+    borne = np.where(is_dipped, np.inf, borne_g_m2(wire_diameter_m)[:, None])
+    stated = thickness_um(np.fmin(stated_g_m2[:, None], borne))
+    stated = np.where(np.isnan(stated_g_m2)[:, None], np.nan, stated)
     coated = (record_um > 0.0)[None, :]
     zinc = np.where(np.isnan(stated), own, stated)
     # There is no more zinc on a wire than the wire is thick.

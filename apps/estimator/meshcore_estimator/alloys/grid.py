@@ -15,18 +15,20 @@ from meshcore.costing.money import minor_digits
 from meshcore_estimator.alloys import story as alloy_story
 from meshcore_estimator.alloys.marks import SIGNS
 from meshcore_estimator.alloys.wording import ASPECT_WORDS
+from meshcore_estimator.shared.numbers import short
 
 _TAG_COLOURS = {"meets": "blue", "marginal": "orange", "not judged": "gray", "fails": "red"}
 _BEFORE = (
     "alloy", "verdict", "price", "price_per_m2", "life_years", "cost_per_year",
     "cost_over_years", "break_even_years", "corrosion_margin", "availability", "reason",
 )  # fmt: skip
-_AFTER = ("family", "uns", "en")
+_AFTER = ("tensile", "family", "uns", "en")
 _MARK_HELP = "Cheapest that meets, or on the front of price against margin."
 _LIFE_HELP = "Of the wire in the open, at the fast end of its category; none where no loss counts."
 _YEARS_HELP = "Cost over the years wanted: cloth that does not last is bought again."
 _YEAR_HELP = "Even yearly cost over the years wanted, replacements counted."
 _EVEN_HELP = "Year from which it costs no more than the alloy that is cheapest at first."
+_TENSILE_HELP = "Of the wire in the temper named; annealed where none is. Thick wire to fine."
 _WIRE_HELP = "Whether the mill has the wire, where it has said so."
 #: Most of the height that the grid may take [px].
 _MOST_HEIGHT, _ROW_HEIGHT = 460, 35
@@ -92,7 +94,7 @@ def _place(state: Any) -> int:  # noqa: ANN401 - streamlit's state of a grid has
 
 
 def _cells(rows: pd.DataFrame, asked: list[str]) -> pd.DataFrame:
-    shown = rows[[*_BEFORE, *asked, "wire", *_AFTER]].copy()
+    shown = rows.assign(tensile=_tensile(rows))[[*_BEFORE, *asked, "wire", *_AFTER]].copy()
     # A grid writes "Infinity" for what has no end: the headline and the reason say it in words.
     for name in ("life_years", "corrosion_margin"):
         shown[name] = rows[name].where(np.isfinite(rows[name]))
@@ -102,6 +104,11 @@ def _cells(rows: pd.DataFrame, asked: list[str]) -> pd.DataFrame:
     front = np.where(rows["on_front"], "front", "")
     shown.insert(2, "mark", np.where(rows["cheapest_that_meets"], "cheapest", front))
     return shown.reset_index(drop=True)
+
+
+def _tensile(rows: pd.DataFrame) -> list[str]:
+    ends = zip(rows["tensile_least_mpa"], rows["tensile_most_mpa"], strict=True)
+    return ["" if np.isnan(least) else f"{short(least)}–{short(most)}" for least, most in ends]
 
 
 def _tag(verdict: str) -> str:
@@ -131,6 +138,7 @@ def _columns(currency: str, asked: list[str]) -> Mapping[str, Any]:
         "availability": config.TextColumn("wire", width=105, help=_WIRE_HELP),
         "reason": config.TextColumn("reason", width=400),
         **{a: config.TextColumn(ASPECT_WORDS[a].lower(), width=110) for a in (*asked, "wire")},
+        "tensile": config.TextColumn("tensile [MPa]", width=110, help=_TENSILE_HELP),
         "uns": config.TextColumn("UNS", width=75),
         "en": config.TextColumn("EN", width=75),
         "family": config.TextColumn("family", width=170),

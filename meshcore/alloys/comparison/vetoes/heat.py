@@ -20,6 +20,7 @@ from meshcore.alloys.comparison.vetoes.terms import (
     under_load_above,
     yes,
 )
+from meshcore.alloys.methods.tempers import hard_drawn
 from meshcore.alloys.methods.three_way import Maybe, above, either, is_so, sure
 from meshcore.alloys.methods.verdicts import MARGINAL, NOT_JUDGED
 
@@ -109,14 +110,10 @@ COLD_VETOES: tuple[Veto, ...] = (
          "its ferrite breaks like glass so cold", HANDBOOKS),
 )  # fmt: skip
 TEMPER_VETOES: tuple[Veto, ...] = tuple(
-    Veto("hard wire in heat", groups, every(of_temper("hard-drawn"), hotter(limit)),
-         f"above about {limit:g} °C it loses the strength that drawing gave it",
-         "tempering ranges of handbooks, from memory", MARGINAL, "temperature")
-    for groups, limit in (
-        (("copper", "zinc-bearing", "aluminium"), 100.0),
-        (("tinbronze", "sibronze", "cuni", "carbon", "zinc"), 200.0),
-        (("titanium",), 300.0),
-        (("stainless", "nickel-base"), 400.0))
+    Veto("hard wire in heat", row.groups, every(of_temper("hard-drawn"), hotter(row.keeps_to_c)),
+         f"above about {row.keeps_to_c:g} °C it relaxes, and loses the strength that drawing gave "
+         "it", row.source, MARGINAL, "temperature")
+    for row in hard_drawn()
 )  # fmt: skip
 #: What hydrogen takes the ductility of at room temperature; steel 316 and richer hardly at all.
 _EMBRITTLED = ("carbon", "zinc", "ferritic", "duplex", "aust", "nickel", "nickellc", "nicu", "nicr",
