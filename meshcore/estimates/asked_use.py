@@ -12,6 +12,7 @@ from meshcore.messages import Message
 from meshcore.reading.texts import is_blank
 from meshcore.reading.vocabulary import fold
 from meshcore.uses.catalogue import STATEMENTS, read_use
+from meshcore.uses.doubting import doubts, sieves_taken
 from meshcore.uses.figures import Figure, Value, read_figures
 from meshcore.uses.sentences.reading import Said, read_sentence
 from meshcore.uses.statement import Metal, Statement, number, rusts
@@ -79,8 +80,18 @@ def read_asked(
         return (Message("alloy", usual, mend, code="use.alloy_denied"), *said.told)
     one = registry.alloys[found]
     return AskedUse(statement, values, one.designation, metal_of(one), "" if named else why,
-                    (*said.told, *_ill_suited(statement, values, one, bool(named))),
+                    (*said.told, *_of_figures(statement, values, {**said.figures, **texts}),
+                     *_ill_suited(statement, values, one, bool(named))),
                     not lacking)  # fmt: skip
+
+
+def _of_figures(
+    statement: Statement, values: Mapping[str, Value], texts: Mapping[str, str]
+) -> tuple[Message, ...]:
+    return (
+        *sieves_taken(statement.figures, values, texts),
+        *doubts(statement.figures, values, texts),
+    )
 
 
 def _denied_default(

@@ -23,7 +23,7 @@ from meshcore.reading.texts import is_blank
 from meshcore.reading.vocabulary import fold, words
 from meshcore.supply.policy import SupplyPolicy
 from meshcore.uses.search import Suited, suited
-from meshcore.uses.statement import Measure, Statement
+from meshcore.uses.statement import Measure, Statement, uncovered
 from meshcore.weave.geometry.path import PathModel
 from meshcore.weave.judging.practicality import weave_rules
 from meshcore.weave.search.offers import Traded, trade_off, traded
@@ -151,7 +151,8 @@ def specify(
         tuple(_offer(found, measures, prices, row, first, said.own[row], fine) for row in order),
         (*found.wanted.reasons, *_why_alloy(asked)), found.wanted.hints,
         f"{statement.caution} {CAUTION}",
-        statement.sources, (), _order_of(lines), (*asked.told, *said.of_all),
+        statement.sources, (), _order_of(lines),
+        (*asked.told, *uncovered(measures, order), *said.of_all),
     )  # fmt: skip
 
 

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import difflib
 import math
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, field
 from types import MappingProxyType
 from typing import Literal, TypeAlias
 
@@ -16,16 +16,19 @@ from meshcore.reading.texts import is_blank, read_text
 from meshcore.reading.vocabulary import fold
 from meshcore.units import METRES_PER_INCH, SPEEDS_M_S
 from meshcore.uses.plain import plain
-from meshcore.uses.relations.sieves import aperture_designated
+from meshcore.uses.relations.sieves import aperture_designated, aperture_numbered
 
 FigureKind: TypeAlias = Literal[
     "length", "share", "angle", "number", "choice", "speed", "pressure", "frequency", "line load",
-    "section", "decibel", "sieve",
+    "section", "decibel", "sieve", "size",
 ]  # fmt: skip
 #: Value of a figure: SI, or the choice; NaN where it is left blank.
 Value: TypeAlias = float | str
 
 _NEWTONS_PER_POUND = 4.4482216152605
+#: Pound per square inch, and the conventional inch and millimetre of water [Pa] (NIST SP 811, from
+#: memory).
+_PA_PER_PSI, _PA_PER_INCH_OF_WATER, _PA_PER_MM_OF_WATER = 6894.757293168, 249.08891, 9.80665
 _AMOUNTS: Mapping[str, Amount] = MappingProxyType(
     {
         kind: Amount(topic, {unit: (factor, 0.0) for unit, factor in units.items()},
@@ -33,7 +36,8 @@ _AMOUNTS: Mapping[str, Amount] = MappingProxyType(
         for kind, topic, units, example in (
             ("speed", "unit_speed", SPEEDS_M_S, "2 m/s"),
             ("pressure", "unit_pressure",
-             {"Pa": 1.0, "kPa": 1e3, "mbar": 1e2, "bar": 1e5}, "50 Pa"),
+             {"Pa": 1.0, "kPa": 1e3, "mbar": 1e2, "bar": 1e5, "psi": _PA_PER_PSI,
+              "inH2O": _PA_PER_INCH_OF_WATER, "mmH2O": _PA_PER_MM_OF_WATER}, "50 Pa"),
             ("frequency", "unit_frequency",
              {"Hz": 1.0, "kHz": 1e3, "MHz": 1e6, "GHz": 1e9}, "1 GHz"),
             ("line load", "unit_line_load",
@@ -82,6 +86,10 @@ class Figure:
         Whether choices are sizes, the smallest first, so that one does for those behind it.
     least, why
         The least that its relation covers [SI], and why, where that is to be said.
+    usual
+        Between which it mostly lies [SI]: outside it is doubted, not refused.
+    usual_by
+        The same by what is chosen for another figure, as by the fluid.
     """
 
     name: str
@@ -98,6 +106,8 @@ class Figure:
     why: str = ""
     of_range: Literal["", "least", "greatest"] = ""
     smallest_first: bool = False
+    usual: tuple[float, float] = (0.0, math.inf)
+    usual_by: Mapping[str, tuple[float, float]] = field(default_factory=dict)
 
 
 def read_figures(
@@ -162,29 +172,53 @@ def _read(one: Figure, text: str) -> Value | Message:
             return known[fold(text)]
         mend = f"not one of {', '.join(one.choices)}."
         return Message(one.name, text, mend, code="use.choice_unknown")
-    if one.kind in _AMOUNTS:
-        reading = read_amount(text, _AMOUNTS[one.kind], one.name, "", NO_HINTS)
-    elif one.kind == "sieve":
-        return _read_sieve(one, text)
-    else:
-        reading = read_text(text, one.kind, one.name)  # type: ignore[arg-type]
-    if isinstance(reading, Message):
-        return reading
-    if not (reading.value > 0 or (one.kind == "angle" and reading.value == 0)):
+    read = _SIEVES[one.kind](one, text) if one.kind in _SIEVES else _read_amount(one, text)
+    if isinstance(read, Message):
+        return read
+    if not (read > 0 or (one.kind == "angle" and read == 0)):
         mend = f'it is to be above nothing. Write it as "{one.example}".'
         return Message(one.name, text, mend, code="use.figure_not_above_zero")
-    return _within_range(one, text, reading.value)
+    return _within_range(one, text, read)
+
+
+def _read_amount(one: Figure, text: str) -> float | Message:
+    if one.kind in _AMOUNTS:
+        reading = read_amount(text, _AMOUNTS[one.kind], one.name, "", NO_HINTS)
+    else:
+        kind = "length" if one.kind == "size" else one.kind
+        reading = read_text(text, kind, one.name)  # type: ignore[arg-type]
+    return reading if isinstance(reading, Message) else reading.value
+
+
+def _read_size(one: Figure, text: str) -> float | Message:
+    """Read a length, or the aperture of a sieve that is named by its number."""
+    aperture = aperture_numbered(text)
+    if aperture is None:
+        return _read_amount(one, text)
+    mend = f'no sieve of ASTM E11 has this number. Write a size, as "{one.example}".'
+    unknown = Message(one.name, text, mend, code="use.sieve_unknown")
+    return aperture if math.isfinite(aperture) else unknown
 
 
 def _read_sieve(one: Figure, text: str) -> float | Message:
     """Read the aperture of a test sieve, by its designation or as a size."""
     if math.isfinite(aperture := aperture_designated(text)):
         return aperture
+    if text.replace(".", "", 1).isdigit():
+        mend = (f'a bare number. Write "No. {text}" for the sieve of that number of ASTM E11, or '
+                f'the aperture with its unit, as "{text} µm" or "{text} mm".')  # fmt: skip
+        return Message(one.name, text, mend, code="use.sieve_bare")
     reading = read_text(text, "length", "aperture")
     if isinstance(reading, Message) or not reading.value > 0:
         mend = 'no test sieve of ASTM E11 is designated so. Write its aperture, as "150 µm".'
         return Message(one.name, text, mend, code="use.sieve_unknown")
     return reading.value
+
+
+#: Kinds that name sieves too, and how each is read.
+_SIEVES: Mapping[str, Callable[[Figure, str], float | Message]] = MappingProxyType(
+    {"sieve": _read_sieve, "size": _read_size}
+)
 
 
 def _within_range(one: Figure, text: str, value: float) -> float | Message:

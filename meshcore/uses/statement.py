@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
 from meshcore.arrays import BoolArray, FloatArray
 from meshcore.enquiry import PLAIN
+from meshcore.messages import Message
 from meshcore.uses.figures import Figure, Value
 from meshcore.uses.plain import plain
 from meshcore.uses.relations.flow import ScreenColumns
@@ -137,10 +138,35 @@ class Measure:
     origin: str
     outside: str = ""
 
+    def is_known(self, row: int) -> bool:
+        """Whether the relation covers one cloth."""
+        return bool(np.isfinite(self.values[row]))
+
     def text(self, row: int) -> str:
         """Write the value of one cloth; a dash where the relation does not cover it."""
         value = float(self.values[row])
-        return f"{plain(value)} {self.unit}".strip() if np.isfinite(value) else "–"
+        return f"{plain(value)} {self.unit}".strip() if self.is_known(row) else "–"
+
+
+def uncovered(measures: Sequence[Measure], rows: Sequence[int]) -> tuple[Message, ...]:
+    """Say why there are no values where there are none, each reason once.
+
+    Parameters
+    ----------
+    measures
+        What cloths do.
+    rows
+        Those that are told of.
+    """
+    names: dict[str, dict[str, None]] = {}
+    for one in measures:
+        if not all(one.is_known(row) for row in rows):
+            names.setdefault(one.outside, {})[one.name.split(",")[0]] = None
+    return tuple(
+        Message("use", " and ".join(without), f"none is given where a dash stands: {why}.",
+                "review", code="use.relation_uncovered")
+        for why, without in names.items()
+    )  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)

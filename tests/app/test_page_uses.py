@@ -17,6 +17,8 @@ from meshcore.reading.uses import USES
 from meshcore.uses.catalogue import STATEMENTS
 from meshcore.uses.sentences.passages import use_passage
 
+ORDER = {"form": "roll", "width": "48 in", "length": "100 ft"}
+
 
 def _uses_page() -> None:
     from meshcore_estimator.uses import page as page_uses  # noqa: PLC0415 - run as a script of its own
@@ -44,8 +46,7 @@ def test_it_asks_for_what_is_missing(uses_page: AppTest) -> None:
 def test_a_figure_gives_the_librarys_specifications(uses_page: AppTest) -> None:
     uses_page.text_input(key="by_use_screening_cut_size").set_value("6 mm").run()
     assert not uses_page.exception
-    order = {"form": "roll", "width": "48 in", "length": "100 ft"}
-    found = mc.specify("screening", cut_size="6 mm", form=order, quantity=3, supply_policy=POLICY)
+    found = mc.specify("screening", cut_size="6 mm", form=ORDER, quantity=3, supply_policy=POLICY)
     answer = said(uses_page, "by_use_answer")
     for one in found.offers:
         assert one.name in answer
@@ -136,4 +137,26 @@ def test_an_alloy_that_rusts_in_the_wet_is_doubted_on_the_page(uses_page: AppTes
     uses_page.selectbox(key="by_use_screening_feed").set_value("wet").run()
     assert "304: a damp" in said(uses_page, "by_use_answer")
     uses_page.selectbox(key="by_use_alloy").set_value("carbon steel").run()
-    assert "it rusts where this is wet" in said(uses_page, "by_use_answer")
+    assert "It rusts where this is wet" in said(uses_page, "said_alloy_of_use")
+
+
+def test_doubts_stand_below_their_figure_and_dashes_have_their_reason(uses_page: AppTest) -> None:
+    uses_page.selectbox(key="by_use_use").set_value("ventilation").run()
+    uses_page.text_input(key="by_use_ventilation_keep_out").set_value("6 mm").run()
+    uses_page.text_input(key="by_use_ventilation_speed").set_value("400 m/s").run()
+    assert not uses_page.exception
+    assert "Unusual here" in said(uses_page, "said_ventilation_speed")
+    answer = said(uses_page, "by_use_answer")
+    assert "pressure drop: none is given where a dash stands" in answer
+
+
+def test_what_is_said_of_one_offer_alone_is_drawn(uses_page: AppTest) -> None:
+    uses_page.selectbox(key="by_use_use").set_value("test sieving").run()
+    uses_page.text_input(key="by_use_test_sieving_aperture").set_value("45 µm").run()
+    uses_page.selectbox(key="by_use_alloy").set_value("carbon steel").run()
+    found = mc.specify("test sieving", aperture="45 µm", alloy="carbon steel", form=ORDER,
+                       quantity=3, supply_policy=POLICY)  # fmt: skip
+    (only,) = found.offers
+    assert any("finest wire" in one.text for one in only.told)
+    for one in only.told:
+        assert one.text in said(uses_page, "by_use_answer")

@@ -13,7 +13,8 @@ from meshcore.uses.catalogue import STATEMENTS, read_use
 from meshcore.uses.sentences.amounts import amounts_in, folded
 from meshcore.uses.sentences.reading import read_sentence
 
-SENTENCES = [one for name in ("first.txt", "fresh.txt", "later.txt") for one in sentences(name)]
+FILES = ("first.txt", "fresh.txt", "later.txt", "asked.txt")
+SENTENCES = [one for name in FILES for one in sentences(name)]
 
 
 @pytest.mark.parametrize("one", SENTENCES, ids=lambda one: one.text[:50])

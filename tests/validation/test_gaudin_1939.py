@@ -54,6 +54,9 @@ def test_half_pass_at_the_cut_size() -> None:
         assert 0.6 * aperture < size < aperture
 
 
-@pytest.mark.parametrize(("slope", "wire"), [(np.deg2rad(61), 1.0), (-0.1, 1.0), (0.2, 0.0)])
+@pytest.mark.parametrize(
+    ("slope", "wire"), [(np.deg2rad(46), 1.0), (-0.1, 1.0), (0.2, 0.0), (np.deg2rad(44), 12.0)]
+)
 def test_outside_its_range_it_says_nothing(slope: float, wire: float) -> None:
     assert np.isnan(passage_chance(1.0, 5.0, wire, slope))
+    assert np.isnan(cut_size(5.0, wire, slope, 60.0))

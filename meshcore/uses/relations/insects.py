@@ -17,6 +17,12 @@ CAUTION = (
 _PRACTICE = "common practice, no source"
 _GLASSHOUSE = "hole sizes for pests of glasshouse crops, Bethke and Paine, 1991 (from memory)"
 
+_FRUIT_FLY = "mesh against Drosophila suzukii, Kawase and Uchino, 2005 (from memory)"
+_RODENTS = (
+    "openings of 1/4 in and 1/2 in that rodents enter: Prevention and Control of Wildlife Damage, "
+    "1994 (from memory)"
+)
+
 
 @dataclass(frozen=True, slots=True)
 class KeptOut:
@@ -43,12 +49,13 @@ KEPT_OUT: tuple[KeptOut, ...] = (
     KeptOut("aphids", 0.34e-3, _GLASSHOUSE),
     KeptOut("leaf miners", 0.61e-3, _GLASSHOUSE),
     KeptOut("biting midges", 0.75e-3, _PRACTICE),
+    KeptOut("fruit flies", 0.98e-3, _FRUIT_FLY),
     KeptOut("mosquitoes", 1.3e-3, _PRACTICE),
     KeptOut("flies", 1.7e-3, _PRACTICE),
     KeptOut("wasps", 3.0e-3, _PRACTICE),
     KeptOut("bees", 3.5e-3, _PRACTICE),
-    KeptOut("mice", 6.0e-3, _PRACTICE),
-    KeptOut("rats and bats", 12.0e-3, _PRACTICE),
+    KeptOut("mice", 6.0e-3, _RODENTS),
+    KeptOut("rats and bats", 12.0e-3, _RODENTS),
     KeptOut("small birds", 19.0e-3, _PRACTICE),
 )
 

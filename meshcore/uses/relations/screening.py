@@ -6,8 +6,9 @@ import numpy as np
 
 from meshcore.arrays import FloatArray
 
-#: Steepest deck for which the projected aperture is taken [rad]: steeper decks slide (our choice).
-STEEPEST_RAD = np.deg2rad(60.0)
+#: Steepest deck for which the projected aperture is taken [rad], and the least of the aperture that
+#: it may leave [-]: steeper, a particle slides along the wires and does not fall (our choice).
+STEEPEST_RAD, LEAST_PROJECTED = np.deg2rad(45.0), 0.5
 #: Band of sizes around the aperture that is called near-size: three quarters to five quarters of it
 #: (textbooks of mineral processing, from memory).
 NEAR_SIZE = (0.75, 1.25)
@@ -38,7 +39,7 @@ def passage_chance(
     Returns
     -------
     Chance [-]; 0 where the sphere is too large, NaN where the inclination is out of range
-    (0 to 60°) or a size is not above zero.
+    (0 to 45°), where it leaves less than half of the aperture, or a size is not above zero.
 
     Notes
     -----
@@ -63,11 +64,40 @@ def passage_chance(
     )
     pitch = aperture + wire
     level = np.clip(aperture - particle, 0.0, None) / pitch
-    seen = pitch * np.cos(slope)
-    steep = np.clip(seen - wire - particle, 0.0, None) / seen
-    good = (particle >= 0) & (aperture > 0) & (wire > 0) & (slope >= 0) & (slope <= STEEPEST_RAD)
+    seen = projected_aperture(aperture, wire, slope)
+    steep = np.clip(seen - particle, 0.0, None) / (pitch * np.cos(slope))
+    good = (particle >= 0) & (aperture > 0) & (wire > 0) & np.isfinite(seen)
     chance: FloatArray = np.where(good, level * steep, np.nan)
     return chance[()]
+
+
+def projected_aperture(
+    aperture_m: FloatArray | float,
+    wire_m: FloatArray | float,
+    inclination_rad: FloatArray | float,
+) -> FloatArray:
+    """Aperture along an inclined deck as what falls straight down meets it.
+
+    Returns
+    -------
+    (a + d)·cos θ − d [m]; NaN where the inclination is out of range (0 to 45°), or where this is
+    less than half of the aperture.
+
+    Examples
+    --------
+    >>> (projected_aperture(7.1e-3, 2e-3, np.deg2rad([0, 20, 60])) * 1e3).round(2)
+    array([7.1 , 6.55,  nan])
+    """
+    aperture, wire, slope = np.broadcast_arrays(aperture_m, wire_m, inclination_rad)
+    seen = (aperture + wire) * np.cos(slope) - wire
+    good = (slope >= 0) & (slope <= STEEPEST_RAD * (1.0 + _DUST))
+    good &= seen >= LEAST_PROJECTED * aperture * (1.0 - _DUST)
+    projected: FloatArray = np.where(good, seen, np.nan)
+    return projected[()]
+
+
+#: A size or an angle typed as its limit is within it, however it was computed [-].
+_DUST = 1e-9
 
 
 def share_passed(chance: FloatArray | float, trials: FloatArray | float) -> FloatArray:
@@ -122,10 +152,10 @@ def cut_size(
     pitch = aperture + wire
     with np.errstate(invalid="ignore", divide="ignore"):
         needed = 1.0 - np.power(0.5, 1.0 / count)
-        seen = pitch * np.cos(slope) - wire
+        seen = projected_aperture(aperture, wire, slope)
         root = np.sqrt((aperture - seen) ** 2 + 4.0 * needed * pitch**2 * np.cos(slope))
         size = 0.5 * (aperture + seen - root)
-    good = (size > 0) & (slope >= 0) & (slope <= STEEPEST_RAD) & (count >= 1)
+    good = (size > 0) & (count >= 1)
     found: FloatArray = np.where(good & (wire > 0), size, np.nan)
     return found[()]
 

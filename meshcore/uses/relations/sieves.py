@@ -110,6 +110,23 @@ _NUMBERED = re.compile(
 )
 
 
+def aperture_numbered(text: str) -> float | None:
+    """Aperture [m] of the test sieve of a number of ASTM E11; NaN of none, None of no such number.
+
+    Examples
+    --------
+    >>> aperture_numbered("No. 100"), aperture_numbered("No. 11"), aperture_numbered("150 µm")
+    (0.00015, nan, None)
+    """
+    matched = _NUMBERED.fullmatch(fold(text.replace("½", " 1/2")))
+    if not matched:
+        return None
+    written = next(filter(None, matched.groups()))
+    whole, half, _ = written.partition("1/2")
+    sieve = sieve_numbered(float(whole) + (0.5 if half else 0.0))
+    return sieve.aperture_m if sieve else math.nan
+
+
 def aperture_designated(text: str) -> float:
     """Aperture [m] of the test sieve that a designation of ASTM E11 names; NaN where it names none.
 
@@ -129,12 +146,8 @@ def aperture_designated(text: str) -> float:
     >>> aperture_designated("No. 11"), aperture_designated("150 µm")
     (nan, nan)
     """
-    folded = fold(text.replace("½", " 1/2"))
-    if matched := _NUMBERED.fullmatch(folded):
-        written = next(filter(None, matched.groups()))
-        whole, half, _ = written.partition("1/2")
-        sieve = sieve_numbered(float(whole) + (0.5 if half else 0.0))
-        return sieve.aperture_m if sieve else math.nan
+    if (numbered := aperture_numbered(text)) is not None:
+        return numbered
     reading = read_text(text, "length", "aperture")
     if isinstance(reading, Message) or reading.unit != "in":
         return math.nan

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from dataclasses import dataclass, replace
 from functools import cache
@@ -9,6 +10,7 @@ from typing import Literal, TypeAlias
 
 from meshcore.reading.numbers.lexing import tidy
 from meshcore.reading.vocabulary import fold, follows_words, words
+from meshcore.uses.relations.sieves import aperture_designated
 
 #: What an amount is of; a bare number has no unit, and "other" is what no use is stated by.
 AmountKind: TypeAlias = Literal[
@@ -57,12 +59,18 @@ _WRITTEN = {"deg": "°", "C": "°C", "F": "°F", "mm2/m": "mm²/m", "cm2/m": "cm
 _TO = r"(?:to|-|and|bis|und|a|et|y|until|up to|hasta)"
 _TIMES = r"(?:x|×|by|mal|par|por|\*)"
 _NUMBER = r"\d+(?:[.,]\d+)*(?:(?:\s+|-)\d+/\d+|/\d+)?"
+#: How meshes of an inch are said.
+_MESH = (
+    r"(?:meshe?s?(?:\s*(?:per|/|to the)\s*inch)?|maschen?(?:\s*(?:pro|je|/|auf den)\s*zoll)|"
+    r"mailles?\s*(?:par|au)\s*pouce|mallas?\s*por\s*pulgada)"
+)
 #: A number of ASTM E11 before which or behind which it is said to be one.
-_SIEVE = rf"(?:(?:no\.?|nr\.?|n°|number|#)\s*{_NUMBER}(?:\s*mesh)?|{_NUMBER}[\s-]*mesh)(?!\w)"
+_SIEVE = rf"(?:(?:no\.?|nr\.?|n°|number|#)\s*{_NUMBER}(?:\s*mesh)?|{_NUMBER}[\s-]*{_MESH})(?!\w)"
 #: A standard by its number, which is no amount.
 _STANDARD = re.compile(
     r"(?<!\w)(?:din|iso|en|bs|astm|nf)(?:[\s-]*(?:din|iso|en|bs|astm|nf))*"
-    r"[\s-]*(?:[a-z]\s?)?\d{2,5}(?:[-:]\d{1,4})*(?![\d.,]*\d|\s*(?:mm|cm|m|µm|μm|in|%)\b)"
+    r"[\s-]*(?:[a-z]\s?)?\d{2,5}(?:[-:]\d{1,4})*(?![\d.,]*\d|[-:]\d|\s*(?:mm|cm|m|µm|μm|%)\b"
+    r"|\s*in\b(?!\s+[a-z]))"
 )
 
 
@@ -115,8 +123,7 @@ def amounts_in(sentence: str) -> tuple[AmountSaid, ...]:
 def _amount(match: re.Match[str]) -> AmountSaid:
     start, end = match.span()
     if match["sieve"]:
-        text = match["sieve"].replace("no.", "No.").replace("no ", "No. ")
-        return AmountSaid("sieve", text, start, end)
+        return _sieve(match["sieve"], start, end)
     if match["other"]:
         return AmountSaid("other", match["other"], start, end)
     number, unit = match["number"], match["unit"]
@@ -125,6 +132,16 @@ def _amount(match: re.Match[str]) -> AmountSaid:
     kind, name = _units()[unit]
     gap = "" if name in ("%", "deg") else " "
     return AmountSaid(kind, f"{number}{gap}{_WRITTEN.get(name, name)}", start, end)
+
+
+def _sieve(text: str, start: int, end: int) -> AmountSaid:
+    """Return a sieve; a bare number where ASTM E11 has none such: no 304, which is an alloy."""
+    numbered = re.match(r"(?:no|nr)\b\.?\s*(?=\d)", text)
+    shown = re.sub(rf"[\s-]*{_MESH}$", " mesh", text)
+    shown = shown.replace("no.", "No.").replace("no ", "No. ")
+    if numbered and math.isnan(aperture_designated(shown)):
+        return AmountSaid("number", text[numbered.end() :], start + numbered.end(), end)
+    return AmountSaid("sieve", shown, start, end)
 
 
 def _joined(first: AmountSaid, then: AmountSaid, sentence: str) -> AmountSaid | None:

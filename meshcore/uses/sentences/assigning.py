@@ -18,7 +18,7 @@ _FILLERS = re.compile(
 #: Kinds of which one amount alone is no figure unless words say so: a share may be of anything.
 _ONLY_BY_WORDS = frozenset({"share", "pressure", "line load", "number"})
 #: Kinds that a figure may be read from beside its own.
-_ALSO = {"sieve": ("length", "sieve"), "number": ("number",)}
+_ALSO = {"sieve": ("length", "sieve"), "size": ("length", "sieve"), "number": ("number",)}
 #: Figures of a guard, which no size of its openings is.
 _OF_A_GUARD = ("distance", "least_wire")
 #: How well words fit an amount: right beside it, or in its clause.
@@ -115,7 +115,7 @@ def _by_clause(one: Figure, near: Neighbourhood) -> int | None:
     if one.name in said:
         return _IN_CLAUSE
     # A length is a figure of most uses: of which, words of another say.
-    of_another = said and one.kind == "length" and not one.needed
+    of_another = said and one.kind in ("length", "size") and not one.needed
     return None if of_another or one.kind in _ONLY_BY_WORDS else 0
 
 

@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Sequence
 
 from meshcore.uses.sentences.amounts import AmountSaid
+from meshcore.uses.sentences.negations import Span, without_denied
 from meshcore.uses.sentences.phrases import phrases_in
 from meshcore.uses.statements.through_flow import INSECTS
 
@@ -62,6 +63,7 @@ def uses_besides(sentence: str, amounts: Sequence[AmountSaid], use: str) -> tupl
 
 
 def _weights(sentence: str, amounts: Sequence[AmountSaid]) -> Counter[str]:
+    sentence = without_denied(sentence, _deniable(sentence)).sentence
     weight: Counter[str] = Counter()
     for topic, worth in _TOPICS:
         for meant in {(p.meanings, p.text) for p in phrases_in(sentence, topic)}:
@@ -78,3 +80,13 @@ def _weights(sentence: str, amounts: Sequence[AmountSaid]) -> Counter[str]:
         if weight[use] and _FLOW_KINDS & {one.kind for one in amounts}:
             weight[use] += _OF_FLOW
     return weight
+
+
+def _deniable(sentence: str) -> tuple[Span, ...]:
+    """Where uses are named that may be denied; of insects it is said that they are not wanted."""
+    return tuple(
+        (phrase.start, phrase.end)
+        for topic in ("use", "use_sure")
+        for phrase in phrases_in(sentence, topic)
+        if "insects" not in phrase.meanings
+    )

@@ -104,9 +104,15 @@ GUARDING = Statement(
     "Guarding",
     (
         Figure(
-            "distance", "Distance to the danger", "length", "200 mm", needed=True, of_range="least"
+            "distance",
+            "Distance to the danger",
+            "length",
+            "200 mm",
+            needed=True,
+            of_range="least",
+            usual=(0.0, 3.0),
         ),
-        Figure("least_wire", "Wire at least", "length", "2 mm", "2 mm"),
+        Figure("least_wire", "Wire at least", "length", "2 mm", "2 mm", usual=(1e-3, 12e-3)),
     ),
     _ask_guard,
     _guard_measures,

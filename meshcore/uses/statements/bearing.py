@@ -35,14 +35,15 @@ _CLEAR_OF_GRAIN = (1.5, 25.0)
 #: How much more section than wanted is worth offering [-]: a judgement, no source.
 _MORE_SECTION = 0.40
 _LOADS = (
-    Figure("breaking_load", "Breaking load at least", "line load", "20 kN/m",
+    Figure("breaking_load", "Breaking load at least", "line load", "20 kN/m", usual=(0.5e3, 2e6),
            note="at which the cloth breaks, per width, either direction: no working load"),
-    Figure("load", "Load to carry", "line load", "4 kN/m",
+    Figure("load", "Load to carry", "line load", "4 kN/m", usual=(10.0, 5e5),
            note="per width; it says nothing without the factor"),
-    Figure("factor", "Breaking load over the load", "number", "5", least=1.0,
+    Figure("factor", "Breaking load over the load", "number", "5", least=1.0, usual=(1.5, 25.0),
            why=": cloth that breaks below its load carries nothing",
            note="from the code, or the engineer who answers for it; none is given here"),
 )  # fmt: skip
+_NO_STRENGTH = "the alloy's record has no strength"
 _PLAIN_OR_CRIMPED = (
     (PLAIN, "plain weave is usual, and nothing here needs more"),
     (DOUBLE_CRIMP, "too coarse or too heavy for plain weave, so the wires are pre-crimped"),
@@ -92,9 +93,10 @@ def _bearing_measures(cloth: ClothColumns, _figures: Figures, metal: Metal) -> t
     weakest = _breaking(cloth, metal.tensile_pa[0]) / 1e3
     return (
         Measure("breaking load along the warp", weakest, "kN/m",
-                "sum of the warp wires at the alloy's least strength"),
+                "sum of the warp wires at the alloy's least strength", _NO_STRENGTH),
         Measure("breaking load along the shute", weakest, "kN/m",
-                "the same, since wire and pitch are; how far each bears first goes by its crimp"),
+                "the same, since wire and pitch are; how far each bears first goes by its crimp",
+                _NO_STRENGTH),
         Measure("section per width", section, "mm²/m", "π/4·d²/p"),
         Measure("mass per area", mass, "kg/m²", "path of the weave"),
         open_area_measure(cloth),
@@ -134,8 +136,15 @@ SUPPORT = Statement(
     "support",
     "Support of finer cloth",
     (
-        Figure("fine_aperture", "Aperture of the cloth carried", "length", "0.15 mm", needed=True),
-        Figure("open_area", "Open area at least", "share", "40 %", "40 %"),
+        Figure(
+            "fine_aperture",
+            "Aperture of the cloth carried",
+            "length",
+            "0.15 mm",
+            needed=True,
+            usual=(5e-6, 5e-3),
+        ),
+        Figure("open_area", "Open area at least", "share", "40 %", "40 %", usual=(0.1, 0.8)),
         *_LOADS,
     ),
     _ask_support,
@@ -189,8 +198,18 @@ REINFORCEMENT = Statement(
     "reinforcement",
     "Reinforcement",
     (
-        Figure("section", "Section per width", "section", "131 mm²/m", needed=True),
-        Figure("grain", "Largest grain", "length", "4 mm", needed=True, of_range="greatest"),
+        Figure(
+            "section", "Section per width", "section", "131 mm²/m", needed=True, usual=(5e-6, 3e-3)
+        ),
+        Figure(
+            "grain",
+            "Largest grain",
+            "length",
+            "4 mm",
+            needed=True,
+            of_range="greatest",
+            usual=(0.05e-3, 40e-3),
+        ),
         *_LOADS,
     ),
     _ask_reinforcement,
@@ -227,8 +246,16 @@ CONVEYING = Statement(
     "conveying",
     "Conveying",
     (
-        Figure("item", "Smallest item carried", "length", "20 mm", needed=True, of_range="least"),
-        Figure("open_area", "Open area at least", "share", "40 %", "40 %"),
+        Figure(
+            "item",
+            "Smallest item carried",
+            "length",
+            "20 mm",
+            needed=True,
+            of_range="least",
+            usual=(1e-3, 0.5),
+        ),
+        Figure("open_area", "Open area at least", "share", "40 %", "40 %", usual=(0.1, 0.85)),
         *_LOADS,
     ),
     _ask_conveying,

@@ -55,19 +55,25 @@ _WEAVES = (
     (LOCK_CRIMP, "wires locked at the crossings, for large lumps"),
 )
 
+_GAUDIN = "chance of passage, Gaudin 1939"
+_TOO_STEEP = (
+    "the deck is inclined by more than 45°, or leaves less than half of the aperture to what falls "
+    "straight down: what slides along the wires has another chance"
+)
 FIGURES = (
-    Figure("cut_size", "Cut size", "length", "6 mm", needed=True,
-           note="half of the particles of this size pass"),
+    Figure("cut_size", "Cut size", "size", "6 mm", needed=True, usual=(30e-6, 0.15),
+           note='half of the particles of this size pass; also a sieve, as "No. 4"'),
     Figure("feed", "Feed", "choice", "dry", "dry", choices=("dry", "damp", "wet")),
     Figure("duty", "Duty", "choice", "medium", "medium", choices=tuple(DUTIES)),
-    Figure("inclination", "Inclination", "angle", "20°", "20°", note="of the deck, to 60°",
-           most=screening.STEEPEST_RAD),
+    Figure("inclination", "Inclination", "angle", "20°", "20°", note="of the deck, to 45°",
+           most=screening.STEEPEST_RAD, usual=(0.0, np.deg2rad(30.0))),
     Figure("trials", "Trials", "number", "60", "60",
            note="how often a particle meets the cloth: 3 m of deck in hops of 50 mm",
-           whole=True, least=_LEAST_TRIALS,
+           whole=True, least=_LEAST_TRIALS, usual=(10.0, 1000.0),
            why=": with fewer the aperture would have to be more than twice the cut"),
     Figure("near_size", "Near-size share", "share", "15 %",
-           note="of the feed between ¾ and 1¼ of the aperture"),
+           note="of the feed between ¾ and 1¼ of the aperture as the deck is inclined",
+           usual=(0.0, 0.7)),
 )  # fmt: skip
 
 
@@ -164,16 +170,20 @@ def _measures(cloth: ClothColumns, figures: Figures, _metal: Metal) -> tuple[Mea
         particle, cloth.aperture_m, cloth.wire_diameter_m, number(figures, "inclination")
     )
     passed = screening.share_passed(chance, number(figures, "trials")) * 100.0
+    near = screening.NEAR_SIZE[0] * screening.projected_aperture(
+        cloth.aperture_m, cloth.wire_diameter_m, number(figures, "inclination")
+    )
     return (
-        Measure("cuts at", cut * 1e3, "mm", "half pass; chance of passage, Gaudin 1939"),
-        Measure("passes of the cut size", passed, "%", "chance of passage, Gaudin 1939"),
+        Measure("cuts at", cut * 1e3, "mm", f"half pass; {_GAUDIN}", _TOO_STEEP),
+        Measure("passes of the cut size", passed, "%", _GAUDIN, _TOO_STEEP),
         open_area_measure(cloth),
         Measure("half that size passes each time", _carried(cloth, figures) * 100.0, "%",
-                "chance of passage in one trial, Gaudin 1939; capacities compare as these do"),
+                "chance of passage in one trial, Gaudin 1939; capacities compare as these do",
+                _TOO_STEEP),
         Measure("life beside wire of 0.3 of the cut", _wears(cloth, figures), "×",
                 "Archard 1953, a comparison only"),
-        Measure("near-size from", cloth.aperture_m * screening.NEAR_SIZE[0] * 1e3, "mm",
-                "¾ of the aperture"),
+        Measure("near-size from", near * 1e3, "mm", "¾ of the aperture as the deck is inclined",
+                _TOO_STEEP),
     )  # fmt: skip
 
 

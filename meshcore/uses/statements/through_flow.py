@@ -54,8 +54,11 @@ _UNCOVERED = (
     "no author covers this flow: each has his range of Reynolds number and open area, and a gas is "
     f"to be below Mach {INCOMPRESSIBLE_MACH:g} in the openings"
 )
-_SPEED = Figure("speed", "Speed ahead of the cloth", "speed", "2 m/s", of_range="greatest")
-_DROP = Figure("most_drop", "Pressure drop at most", "pressure", "50 Pa",
+#: Speeds that are usual ahead of cloth, by the fluid [m/s]: common practice, no source.
+_USUAL_AIR, _USUAL_LIQUID = (0.01, 20.0), (1e-4, 5.0)
+_SPEED = Figure("speed", "Speed ahead of the cloth", "speed", "2 m/s", of_range="greatest",
+                usual=_USUAL_LIQUID, usual_by={"air": _USUAL_AIR})  # fmt: skip
+_DROP = Figure("most_drop", "Pressure drop at most", "pressure", "50 Pa", usual=(0.1, 2e5),
                note="clean, by the highest of the authors")  # fmt: skip
 
 
@@ -182,8 +185,8 @@ FILTRATION = Statement(
     "filtration",
     "Filtration and straining",
     (
-        Figure("particle", "Smallest particle to stop", "length", "0.1 mm", needed=True,
-               of_range="least",
+        Figure("particle", "Smallest particle to stop", "size", "0.1 mm", needed=True,
+               of_range="least", usual=(5e-6, 20e-3),
                note="as a sphere; fibres pass lengthwise"),
         Figure("aperture_by", "Aperture by", "choice", "nominal", "nominal",
                choices=("nominal", "tolerance"),
@@ -244,9 +247,18 @@ VENTILATION = Statement(
             "6 mm",
             needed=True,
             of_range="least",
+            usual=(0.5e-3, 60e-3),
         ),
-        Figure("open_area", "Open area at least", "share", "60 %", "60 %"),
-        Figure("speed", "Speed of the air", "speed", "2 m/s", "2 m/s", of_range="greatest"),
+        Figure("open_area", "Open area at least", "share", "60 %", "60 %", usual=(0.2, 0.9)),
+        Figure(
+            "speed",
+            "Speed of the air",
+            "speed",
+            "2 m/s",
+            "2 m/s",
+            of_range="greatest",
+            usual=_USUAL_AIR,
+        ),
         _DROP,
     ),
     _ask_ventilation,
@@ -280,7 +292,8 @@ INSECTS = Statement(
     (
         Figure("insect", "What to keep out", "choice", "mosquitoes", needed=True,
                choices=tuple(k.name for k in insects.KEPT_OUT), smallest_first=True),
-        Figure("speed", "Speed of the air", "speed", "1 m/s", "1 m/s", of_range="greatest"),
+        Figure("speed", "Speed of the air", "speed", "1 m/s", "1 m/s", of_range="greatest",
+               usual=_USUAL_AIR),
         _DROP,
     ),
     _ask_insects,

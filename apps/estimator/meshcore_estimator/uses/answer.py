@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 import streamlit as st
 
 from meshcore.costing.money import minor_digits, money_text
 from meshcore.estimates.performing import Performance
 from meshcore.estimates.specified import Offer, Specifications
 from meshcore.estimates.wording import CAUTION
+from meshcore.messages import Message
 from meshcore_estimator.enquiry import form as enquiry_form
 from meshcore_estimator.shared import navigation
 from meshcore_estimator.shared.numbers import NONE
@@ -22,8 +25,8 @@ def draw(found: Specifications) -> None:
     """Draw the specifications with their price, reasons, caution and sources."""
     st.header(f"{found.title}: what does it", anchor=False)
     st.html(table((), [(f"{reason[:1].upper()}{reason[1:]}",) for reason in found.reasons]))
-    for message in found.told:
-        st.html(aside(f"{message.read}: {message.text}", message.severity))
+    asked = form.fields_shown()
+    _told(message for message in found.told if message.field not in asked)
     for rank, one in enumerate(found.offers):
         with st.container(
             horizontal=True, vertical_alignment="center", key=f"offer_use_{rank}", gap="small"
@@ -31,12 +34,19 @@ def draw(found: Specifications) -> None:
             st.html(offer(one.name, _figures(one, found.currency), _rest(one)))
             st.button("Use this one", key=f"by_use_take_{rank}", on_click=_take,
                       args=(dict(one.cells), found.alloy))  # fmt: skip
+        _told(one.told)
     with st.container(key="by_use_cautions"):
         # What holds of every estimate stands below each page.
         st.html(aside(found.caution.removesuffix(CAUTION).rstrip(), "review"))
         said = [f"Think of: {hint}." for hint in found.hints]
         said.append(f"Rests on: {'; '.join(found.sources)}.")
         st.html(f"<div>{lines(*(soft(text) for text in said)).html}</div>")
+
+
+def _told(messages: Iterable[Message]) -> None:
+    for message in messages:
+        st.html(aside(f"{message.read or form.label(message.field)}: {message.text}",
+                      message.severity))  # fmt: skip
 
 
 def refused(found: Specifications) -> None:
@@ -55,7 +65,12 @@ def performance(told: Performance, name: str) -> None:
     mark = tag("keeps all of it", "ok") if told.meets else tag("does not keep it", "review")
     kept = [soft(f"Not kept: {reason}.") for reason in told.failing]
     st.html(f"<div>{lines(name, mark, *kept).html}</div>")
-    rows = [(one.name, one.text(0), soft(one.origin)) for one in told.measures]
+    asked = form.fields_shown()
+    _told(message for message in told.told if message.field not in asked)
+    rows = [
+        (one.name, one.text(0), soft(one.origin if one.is_known(0) else one.outside))
+        for one in told.measures
+    ]
     st.html(table(("", "this cloth", "by"), rows, numeric=(1,), wide=True))
 
 

@@ -15,7 +15,7 @@ from meshcore.uses.figures import Figure
 from meshcore.uses.sentences.reading import read_sentence
 from meshcore.uses.statement import Statement
 from meshcore_estimator.shared import fields, settling
-from meshcore_estimator.shared.parts import NOTHING, aside, field_notes, lines, soft
+from meshcore_estimator.shared.parts import LABELS, NOTHING, aside, field_notes, lines, soft
 
 #: Every field of the form is kept in the session under its own name after this.
 _KEY = "by_use_"
@@ -111,9 +111,14 @@ def draw(notes: Mapping[str, Sequence[Message]]) -> None:
         st.html(field_notes(notes.get("alloy", ()), {"alloy": "Alloy"}))
 
 
+def fields_shown() -> frozenset[str]:
+    """Return the fields that notes stand below: the figures of the chosen use, and the alloy."""
+    return frozenset({"alloy", *(one.name for one in statement().figures)})
+
+
 def label(name: str) -> str:
-    """How a figure of the chosen use is called on the page."""
-    return {one.name: one.label for one in statement().figures}.get(name, name)
+    """How a figure of the chosen use, or a column of an enquiry, is called on the page."""
+    return {one.name: one.label for one in statement().figures}.get(name, LABELS.get(name, name))
 
 
 def _read_words() -> None:

@@ -26,7 +26,7 @@ def page() -> None:
     found = _specified(order)
     asking, answering = st.columns([5, 12], gap="large")
     with asking, st.container(key="by_use_form", gap="small"):
-        form.draw(_by_field(found.messages))
+        form.draw(_by_field((*found.messages, *found.told)))
     enquiry_form.keep()
     form.keep()
     settling.taken()
