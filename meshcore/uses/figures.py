@@ -196,7 +196,7 @@ def _read_size(one: Figure, text: str) -> float | Message:
     if aperture is None:
         return _read_amount(one, text)
     mend = f'no sieve of ASTM E11 has this number. Write a size, as "{one.example}".'
-    unknown = Message(one.name, text, mend, code="use.sieve_unknown")
+    unknown = Message(one.name, text, mend, code="use.sieve_number_unknown")
     return aperture if math.isfinite(aperture) else unknown
 
 

@@ -283,7 +283,7 @@ def test_a_cut_is_named_by_its_sieve_and_a_bare_number_by_nothing() -> None:
     assert by_number.offers[0].name == mc.specify("screening", cut_size="4.75 mm").offers[0].name
     assert [(one.code, one.read) for one in by_number.told] == [("use.sieve_taken", "No. 4")]
     (unknown,) = mc.specify("screening", cut_size="No. 11").messages
-    assert unknown.code == "use.sieve_unknown"
+    assert unknown.code == "use.sieve_number_unknown"
     (bare,) = mc.specify("test sieving", aperture="40").messages
     assert bare.code == "use.sieve_bare"
     assert '"No. 40"' in bare.text
