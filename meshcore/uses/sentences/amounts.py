@@ -136,7 +136,7 @@ def _amount(match: re.Match[str]) -> AmountSaid:
 
 def _sieve(text: str, start: int, end: int) -> AmountSaid:
     """Return a sieve; a bare number where ASTM E11 has none such: no 304, which is an alloy."""
-    numbered = re.match(r"(?:no|nr)\b\.?\s*(?=\d)", text)
+    numbered = re.match(r"(?:no|nr)\b\.?\s*", text)
     shown = re.sub(rf"[\s-]*{_MESH}$", " mesh", text)
     shown = shown.replace("no.", "No.").replace("no ", "No. ")
     if numbered and math.isnan(aperture_designated(shown)):
