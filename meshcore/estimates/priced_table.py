@@ -48,8 +48,8 @@ PRICED_COLUMNS: tuple[str, ...] = (
     "currency",
     "order_taken",
 )
-#: Those that tell what a line costs the mill, or may.
-FOR_THE_MILL = ("cost", "messages")
+#: Those that tell what a line costs the mill.
+FOR_THE_MILL = ("cost",)
 #: An enquiry's own column of the same name as an added one is kept under this ending.
 ASKED = "_asked"
 _PERCENT = 100.0

@@ -12,7 +12,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 from meshcore.arrays import FloatArray
 from meshcore.costing.delivered import delivered
 from meshcore.costing.money import money_format
-from meshcore.estimates.for_buyers import OF_THE_MILL, WITHHELD, tells_costs
+from meshcore.estimates.for_buyers import tells_costs
 from meshcore.estimates.live_ledger import LiveLedger, live_ledger
 from meshcore.estimates.priced_table import FOR_THE_MILL, mass_at_ends
 from meshcore.estimates.results import EstimateSet
@@ -91,7 +91,8 @@ def workbook_bytes(
             f"{len(estimates)} lines are more than a workbook's {MOST_ROWS} rows. "
             "Write .csv or .parquet instead."
         )
-    costs = costs and tells_costs(estimates)
+    estimates = estimates if costs else estimates.for_others()
+    costs = tells_costs(estimates)
     book, live = Workbook(), LiveCells()
     bulk = BulkRows(tell=_by_rows(progress, len(estimates), costs))
     summary = book.active
@@ -101,7 +102,7 @@ def workbook_bytes(
     table = estimates.table if costs else estimates.table.drop(columns=list(FOR_THE_MILL))
     places = _fill_reckoning(book, live, bulk, estimates, table) if costs else None
     _fill_list(listed, bulk, estimates, table, places, per)
-    _fill_messages(book.create_sheet("Messages"), bulk, estimates, costs)
+    _fill_messages(book.create_sheet("Messages"), bulk, estimates)
     _fill_data(book.create_sheet("Data used"), estimates, costs)
     fill_summary(summary, live, estimates, table, places, made_from)
     for sheet in book.worksheets:
@@ -259,7 +260,7 @@ def _formulas(
 _WRAPPED_FROM = 4
 
 
-def _fill_messages(sheet: Worksheet, bulk: BulkRows, estimates: EstimateSet, costs: bool) -> None:
+def _fill_messages(sheet: Worksheet, bulk: BulkRows, estimates: EstimateSet) -> None:
     put_headings(sheet, 1, ("line", "severity", "field", "read", "message"))
     names = line_names(estimates)
     said = sorted(estimates.log.by_line().items())
@@ -269,7 +270,6 @@ def _fill_messages(sheet: Worksheet, bulk: BulkRows, estimates: EstimateSet, cos
         (names[line], m.severity, m.field, m.read, m.text)
         for line, found_ in said
         for m in found_
-        if costs or m.code in WITHHELD or not m.code.startswith(OF_THE_MILL)
     )
     for place in ("D1", "E1"):
         sheet[place].alignment = WRAPPED

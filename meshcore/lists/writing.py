@@ -63,18 +63,19 @@ def write_list(
         raise TypeError(f"an EstimateSet is due, not {wrong}: an Estimate has its .estimates")
     check_writable(path)
     target = Path(path)
+    estimates = estimates if costs else estimates.for_others()
     try:
         match target.suffix.casefold():
             case ".csv":
-                table = without_formulas(_table(estimates, per, costs))
+                table = without_formulas(_table(estimates, per))
                 with whole_file(target) as file:
                     table.to_csv(file, mode="wb", index=False)
             case ".parquet":
-                _as_parquet(_table(estimates, per, costs), target)
+                _as_parquet(_table(estimates, per), target)
             case _:
                 from meshcore.lists.workbook import workbook_bytes  # noqa: PLC0415 - heavy
 
-                save(target, workbook_bytes(estimates, per=per, costs=costs))
+                save(target, workbook_bytes(estimates, per=per))
     except OSError as error:
         raise ListError(f"{path}: cannot be written ({error.strerror or error}).") from error
 
@@ -118,10 +119,11 @@ def _plain(cell: object) -> object:
     return f"'{cell}" if _opens_as_formula(cell) else cell
 
 
-def _table(estimates: EstimateSet, per: str | None, costs: bool) -> pd.DataFrame:
+def _table(estimates: EstimateSet, per: str | None) -> pd.DataFrame:
     """Return the priced list, with the price of a unit behind it where one is asked for."""
-    told = costs and tells_costs(estimates)
-    table = estimates.table if told else estimates.table.drop(columns=list(FOR_THE_MILL))
+    table = estimates.table
+    if not tells_costs(estimates):
+        table = table.drop(columns=list(FOR_THE_MILL))
     if per is None:
         return table
     from meshcore.estimates.unit_prices import unit_prices  # noqa: PLC0415 - only when asked for

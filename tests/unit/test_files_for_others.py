@@ -1,0 +1,67 @@
+"""A priced list that leaves the mill tells prices and reasons, and nothing of costs or margins."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import openpyxl
+import pandas as pd
+import pytest
+
+import meshcore as mc
+from meshcore.demo import demo_price_book
+from meshcore.lists.writing import write_list
+
+ROLL_LINE = {"mesh_count": "10 / in", "wire_diameter": "0.025 in", "alloy": "304", "form": "roll",
+             "width": "48 in", "length": "100 ft", "quantity": "3"}  # fmt: skip
+#: What an estimator writes beside a line for himself, in the languages of the words of headings.
+FOR_HIMSELF = {
+    "set_price": "1234.00", "our cost": "711.11", "Target Price [EUR]": "722.22",
+    "margin %": "733.33", "Selbstkosten": "744.44", "Zielpreis": "755.55",
+    "Prix de revient": "766.66", "margen": "777.77", "cost": "788.88",
+}  # fmt: skip
+
+
+@pytest.fixture(scope="module")
+def with_costs_beside() -> mc.EstimateSet:
+    """A line priced for himself, one without a rate, and one that cannot be read."""
+    lines = pd.DataFrame([ROLL_LINE, ROLL_LINE | {"alloy": "niobium"}, ROLL_LINE | {"width": "x"}])
+    beside = {name: [text, "", ""] for name, text in FOR_HIMSELF.items()}
+    table = lines.assign(**beside, **{"cost centre": "K-7", "buyer": "Alder"})
+    return mc.estimate_list(table, demo_price_book())
+
+
+@pytest.mark.parametrize("suffix", ["csv", "parquet", "xlsx", "json"])
+def test_what_an_estimator_wrote_for_himself_does_not_leave(
+    with_costs_beside: mc.EstimateSet, tmp_path: Path, suffix: str
+) -> None:
+    path = tmp_path / f"priced.{suffix}"
+    if suffix == "json":
+        path.write_text(with_costs_beside.for_others().to_json())
+    else:
+        write_list(with_costs_beside, path, costs=False)
+    if suffix == "xlsx":
+        cells = [c for w in openpyxl.load_workbook(path) for r in w.values for c in r]
+    elif suffix == "parquet":
+        table = pd.read_parquet(path)
+        cells = [*table.columns, *table.to_numpy().ravel()]
+    else:
+        cells = [path.read_text()]
+    told = " ".join(map(str, cells))
+    for name, text in FOR_HIMSELF.items():
+        assert text not in told, name
+        assert name not in told or name == "cost", name
+    assert "K-7" in told
+    assert "Alder" in told
+    for reason in ("makes no price of this line", "niobium", "width"):
+        assert reason in told
+
+
+def test_a_set_price_stays_the_price_in_a_file_for_others(
+    with_costs_beside: mc.EstimateSet, tmp_path: Path
+) -> None:
+    write_list(with_costs_beside, tmp_path / "priced.csv", costs=False)
+    table = pd.read_csv(tmp_path / "priced.csv")
+    assert table["price"].iloc[0] == with_costs_beside.table["price"].iloc[0]
+    assert table["status"].tolist()[1:] == ["refused", "refused"]
+    assert table["messages"].notna()[1:].all()
