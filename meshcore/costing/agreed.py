@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from meshcore.alloys.records.registry import Registry, installed_registry, resolve
+from meshcore.alloys.records.registry import Registry, designation, installed_registry
 from meshcore.costing.book.judging import with_designations
 from meshcore.costing.book.price_book import PriceBook, Rate, Terms, in_currency
 from meshcore.costing.book.validity import stands_for
-from meshcore.costing.customer import Customer, CustomerError
+from meshcore.costing.customer import Customer, CustomerError, given_twice
 
 #: Rules of Incoterms 2020 under which the buyer bears the carriage from the mill on.
 _BUYER_CARRIES = ("EXW", "FCA")
@@ -45,9 +45,9 @@ def for_customer(book: PriceBook, customer: Customer) -> PriceBook:
         If some rate cannot be converted to the customer's currency.
     """
     registry = installed_registry()
-    book = with_designations(book, lambda text: _designation(registry, text))
+    book = with_designations(book, lambda text: designation(registry, text))
     agreed = tuple(_agreed(rate, registry) for rate in customer.rates)
-    wrong = [*_wrong_beside(book, agreed), *_without_base(book, agreed)]
+    wrong = [*_wrong_beside(book, agreed), *_without_base(book, agreed), *given_twice(agreed)]
     rates = _with_freight(book.rates, customer, wrong)
     rates, disabled = _with_tax(rates, book.rules_disabled, customer, wrong)
     if wrong:
@@ -64,15 +64,9 @@ def for_customer(book: PriceBook, customer: Customer) -> PriceBook:
     return in_currency(adapted, customer.currency) if customer.currency else adapted
 
 
-def _designation(registry: Registry, text: str) -> str:
-    """Return the designation of the alloy that a text names; empty where it names none."""
-    found = resolve(registry, text)
-    return registry.alloys[found].designation if isinstance(found, int) else ""
-
-
 def _agreed(rate: Rate, registry: Registry) -> Rate:
-    alloy = _designation(registry, rate.alloy) if rate.alloy else ""
-    return replace(rate, agreed=True, alloy=alloy or rate.alloy)
+    named = designation(registry, rate.alloy) if rate.alloy else ""
+    return replace(rate, agreed=True, alloy=named or rate.alloy)
 
 
 def _wrong_beside(book: PriceBook, agreed: Sequence[Rate]) -> Iterator[str]:

@@ -152,7 +152,7 @@ a place. Name it.
     rates = [read_rate(check, row) for row in _rows(check, data, "rates", RATE_COLUMNS, wrong)]
     rates += net_prices(check, _rows(check, data, "net_prices", NET_COLUMNS, wrong))
     rates = [_limited(rate, start, end) for rate in rates]
-    wrong += [str(message) for message in check.messages] or _given_twice(rates)
+    wrong += [str(message) for message in check.messages] or given_twice(rates)
     if wrong:
         raise CustomerError(f"{where}: " + " ".join(sorted(wrong)))
     return Customer(
@@ -204,7 +204,7 @@ def _row(cells: Mapping[str, Any], place: str) -> Row:
     return Row(cells, lambda column: f"{place}.{column}")
 
 
-def _given_twice(rates: Sequence[Rate]) -> list[str]:
+def given_twice(rates: Sequence[Rate]) -> list[str]:
     """Say of rows for the same that hold on the same days; a net price is told apart elsewhere."""
     return [
         f"{second.where}: {second.name} is given at {first.where} too, for some of the same days. "

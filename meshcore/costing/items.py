@@ -119,6 +119,8 @@ class CostColumn:
         The same as formulas, so that a priced workbook follows a changed rate or quantity.
     credit
         The amount is given, not charged: `rate` is written positive, and the amount is negative.
+    beside
+        Whether it is worked after the agreed prices of its stage, and so is charged beside them.
     """
 
     label: str
@@ -136,6 +138,7 @@ class CostColumn:
     terms: Mapping[str, Term] = field(default_factory=dict)
     shared_by: FloatArray | None = None
     live: Live = Live()
+    beside: bool = False
 
 
 @dataclass(frozen=True, slots=True)

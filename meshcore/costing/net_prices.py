@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from datetime import date
 
+from meshcore.alloys.records.registry import designation, installed_registry
 from meshcore.costing.book.cells import CellReader, Row
 from meshcore.costing.book.checking import RATE_COLUMNS, read_rate
 from meshcore.costing.book.price_book import Rate
@@ -16,11 +17,16 @@ from meshcore.supply.together import CLOTH_DECIMALS
 from meshcore.units import Kind
 
 NET = "price.net."
+#: Ends of the keys beside each net price: the sizes of its cloth, and that it includes services.
+NET_FACTS = (".pitch", ".wire", ".services")
+_INCLUDED = "included"
 #: What says which cloth it is; all else is as in a rate.
 _CLOTH = ("mesh_count", "pitch", "wire_diameter")
+_SERVICES = "services"
 #: Columns of a net price.
 NET_COLUMNS: tuple[str, ...] = (
     *_CLOTH,
+    _SERVICES,
     *(name for name in RATE_COLUMNS if name not in ("key", "at", "base")),
 )
 
@@ -35,20 +41,25 @@ def net_prices(check: CellReader, rows: Sequence[Row]) -> list[Rate]:
     rows
         Each with the cloth, and the cells of a rate; those of one cloth and unit have one key.
     """
-    keys: dict[tuple[float, float, str], str] = {}
+    keys: dict[tuple[float, float, str, bool], str] = {}
     prices: list[tuple[tuple[float, float], Rate]] = []
     for row in rows:
         made = _net_price(check, row)
         if made is None:
             continue
         price, cloth = made
-        key = keys.setdefault((*cloth, price.per.name), f"{NET}{len(keys) + 1}")
-        price = replace(price, key=key)
+        with_services = check.choice(row, _SERVICES, (_INCLUDED,)) == _INCLUDED
+        named = (*cloth, price.per.name, with_services)
+        key = keys.setdefault(named, f"{NET}{len(keys) + 1}")
+        named = designation(installed_registry(), price.alloy) if price.alloy else ""
+        price = replace(price, key=key, alloy=named or price.alloy)
         _judge_beside(check, row, price, [p for own, p in prices if own == cloth])
         prices.append((cloth, price))
     rates = [price for _, price in prices]
-    for (pitch, wire, _), key in keys.items():
+    for (pitch, wire, _, with_services), key in keys.items():
         first = next(rate for rate in rates if rate.key == key)
+        if with_services:
+            rates.append(replace(first, key=f"{key}.{_SERVICES}", amount=1.0, unit="", currency=""))
         rates += [
             Rate(key=f"{key}.{what}", amount=size * 1e3, unit="mm", date=first.date,
                  note=first.note, where=first.where)

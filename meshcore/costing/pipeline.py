@@ -244,14 +244,17 @@ def _work_stages(running: RunningTotals, ranked: Sequence[RuleCost]) -> None:
 
 
 #: What is worked after what within a stage.
-_KINDS = ("plain", "share", "net", "floor line", "floor warp", "floor cloth", "floor order", "step")
+_KINDS = (
+    "plain", "share", "net", "beside", "floor line", "floor warp", "floor cloth", "floor order",
+    "step",
+)  # fmt: skip
 
 
 def _rank(cost: RuleCost) -> tuple[int, int]:
     column = cost.column
     match column.top_up:
         case "":
-            kind = "share" if column.base else "plain"
+            kind = "beside" if column.beside else "share" if column.base else "plain"
         case "floor":
             kind = f"floor {column.per}"
         case "net":

@@ -7,7 +7,7 @@ from datetime import date
 from functools import partial
 
 from meshcore import plugins
-from meshcore.alloys.records.registry import Registry, installed_registry, resolve
+from meshcore.alloys.records.registry import Registry, designation, installed_registry
 from meshcore.costing.book.judging import Known, judge_book, with_designations
 from meshcore.costing.book.price_book import PriceBook
 from meshcore.costing.book.validity import in_force, judge_validity
@@ -22,13 +22,7 @@ _KEPT = ("", "doubts")
 
 def designated(book: PriceBook, registry: Registry) -> PriceBook:
     """Return the book with each alloy under the name that the registry gives it."""
-    return with_designations(book, partial(_designation, registry))
-
-
-def _designation(registry: Registry, text: str) -> str:
-    """Return the designation of the alloy that a text names; empty where it names none."""
-    found = resolve(registry, text)
-    return registry.alloys[found].designation if isinstance(found, int) else ""
+    return with_designations(book, partial(designation, registry))
 
 
 def doubts(
@@ -47,12 +41,12 @@ def doubts(
         return held
     families = {a.designation.casefold(): a.family.casefold() for a in registry.alloys}
 
-    designation = partial(_designation, registry)
+    named = partial(designation, registry)
 
     def family(text: str) -> str:
-        return families.get(designation(text).casefold(), "")
+        return families.get(named(text).casefold(), "")
 
-    known = Known(rules, designation, frozenset(families.values()), family, names)
+    known = Known(rules, named, frozenset(families.values()), family, names)
     said = (*judge_book(in_force(book, today), known, today), *judge_validity(book, today))
     book.resolved[_KEPT] = (mark, said)
     return said

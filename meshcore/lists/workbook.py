@@ -267,9 +267,7 @@ def _fill_messages(sheet: Worksheet, bulk: BulkRows, estimates: EstimateSet) -> 
     plain = bulk.style(sheet, "General")
     wrapped = bulk.style(sheet, "General", alignment=WRAPPED)
     told = (
-        (names[line], m.severity, m.field, m.read, m.text)
-        for line, found_ in said
-        for m in found_
+        (names[line], m.severity, m.field, m.read, m.text) for line, found_ in said for m in found_
     )
     for place in ("D1", "E1"):
         sheet[place].alignment = WRAPPED

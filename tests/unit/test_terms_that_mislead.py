@@ -446,3 +446,51 @@ def test_of_rows_in_time_the_one_in_force_charges(
 def test_rows_in_time_that_cannot_stand_are_refused(rows: str) -> None:
     with pytest.raises(PriceBookError):
         book_with(rows)
+
+
+# Services, rebates and names of alloys beside a net price.
+
+#: Bright annealing of the demonstration book: 60.00 for the lot and 1.45 a kg; the overhead on
+#: finishing is 38 %, and the margin 18 % of the price.
+ANNEALED = ROLLS | {"services": "anneal"}
+ANNEALING = round((60.0 + round(MASS * 1.45, 2)) * 1.38 / 0.82, 2)
+
+
+@pytest.mark.parametrize(
+    ("terms", "by_hand"),
+    [
+        (net("m2", 20.0), AREA * 20 + ANNEALING),
+        (net("m2", 20.0, 'services = "included"'), AREA * 20),
+        (net("m2", 20.0) + rate("customer.rebate", 3.0), AREA * 20 + ANNEALING),
+        (net("m2", 20.0) + rate("customer.commission", 5.0), AREA * 20 + ANNEALING),
+    ],
+)
+def test_services_are_charged_beside_a_net_price_and_shares_are_paid_out_of_it(
+    terms: str, by_hand: float
+) -> None:
+    estimates = priced(terms, ANNEALED)
+    assert estimates.ledger.price[0] == pytest.approx(up(by_hand + 18.0), abs=1e-6)
+    assert "price.net_agreed" in codes(estimates)
+    assert "provision for the rebate" not in set(estimates.cost_items()["label"])
+
+
+def test_a_line_without_a_net_price_still_bears_the_rebate() -> None:
+    both = priced(
+        net("m2", 20.0) + rate("customer.rebate", 3.0), ROLLS, ROLLS | {"wire_diameter": "0.6 mm"}
+    )
+    items = both.cost_items()
+    assert items[items["label"] == "provision for the rebate"]["line"].tolist() == [1]
+
+
+@pytest.mark.parametrize("other", ["1.4301", "S30400"])
+@pytest.mark.parametrize("unit", ["m2", "kg"])
+def test_two_net_prices_of_one_alloy_under_two_names_are_refused(other: str, unit: str) -> None:
+    second = net(unit, 22.0).replace('"304"', f'"{other}"')
+    with pytest.raises(CustomerError, match="for the same cloth and days"):
+        priced(net("m2", 20.0) + second)
+
+
+def test_two_rates_of_one_alloy_under_two_names_are_refused() -> None:
+    rows = [rate("wire.metal", 3.0, "kg", EUR, f'alloy = "{a}"') for a in ("304", "1.4301")]
+    with pytest.raises(CustomerError, match="is given at"):
+        priced("".join(rows))

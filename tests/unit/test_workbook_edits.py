@@ -21,7 +21,9 @@ import pytest
 import meshcore as mc
 from meshcore import plugins
 from meshcore.arrays import FloatArray
+from meshcore.costing.agreed import for_customer
 from meshcore.costing.book.price_book import PriceBook
+from meshcore.costing.customer import customer_from_toml
 from meshcore.costing.items import PricingRule
 from meshcore.costing.ledger import Ledger
 from meshcore.costing.order_columns import OrderColumns
@@ -45,13 +47,34 @@ FORMS = (
     {"form": "piece", "shape": "disc", "dimensions": "diameter 200 mm", "services": "anneal"},
 )
 
+TERMS = """
+[customer]
+name = "Weir"
+[[rates]]
+key = "customer.rebate"
+unit = "%"
+amount = 3.0
+date = 2026-10-01
+note = "agreed"
+[[net_prices]]
+mesh_count = "10 / in"
+wire_diameter = "0.025 in"
+alloy = "304"
+unit = "m2"
+currency = "EUR"
+amount = 20.0
+date = 2026-10-01
+note = "agreed"
+"""
+
 
 def _lists() -> Iterator[EstimateSet]:
-    """Three orders of several cloths and forms, priced from two books."""
+    """Three orders of several cloths and forms, priced from two books and on a customer's terms."""
     rng = np.random.default_rng(SEED)
     demo = mc.demo_price_book()
+    customers = for_customer(demo, customer_from_toml(TERMS, "weir.toml"))
     nearest = replace(demo, rounding="nearest", rules_disabled=())
-    for book in (demo, nearest, demo):
+    for book in (demo, nearest, customers):
         rows = [
             CLOTHS[rng.integers(3)]
             | FORMS[rng.integers(5)]
@@ -74,7 +97,9 @@ def _edited(
     open_lines = [r for r in range(4, reckoning.max_row + 1)
                   if not reckoning.cell(r, 3).protection.locked]  # fmt: skip
     likely = ("margin", "overhead", "minimum", "break", "rounding", "surcharge", "freight",
-              "packing", "weaving", "wire", "exchange", "tax")  # fmt: skip
+              "customer", "price", "packing", "weaving", "wire", "exchange", "tax")  # fmt: skip
+    held = {str(rates.cell(row, 1).value) for row in open_rates}
+    likely = tuple(start for start in likely if any(key.startswith(start) for key in held))
     for edit in range(EDITS):
         if edit % 4 == 3 and open_lines:
             row = int(rng.choice(open_lines))

@@ -338,3 +338,9 @@ def _by_figures(names: tuple[str, ...]) -> dict[str, list[str]]:
     for name in names:
         parted.setdefault(_figures(name), []).append(name)
     return parted
+
+
+def designation(registry: Registry, text: str) -> str:
+    """Return the designation of the alloy that a text names; empty where it names none."""
+    found = resolve(registry, text)
+    return registry.alloys[found].designation if isinstance(found, int) else ""
