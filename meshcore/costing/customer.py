@@ -144,6 +144,7 @@ a place. Name it.
         if not isinstance(settings[name], str)
     ]
     texts = {name: str(settings.get(name, "")).strip() for name in _ENTRIES}
+    texts["incoterm"] = texts["incoterm"].upper()
     wrong += _wrong_settings(texts)
     start, end = (_day(settings, name, wrong) for name in _DAYS)
     if start and end and end < start:

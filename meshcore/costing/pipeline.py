@@ -20,6 +20,7 @@ import numpy as np
 
 from meshcore.arrays import BoolArray, FloatArray, IntArray
 from meshcore.costing.below import doubt_below_cost, doubt_far_above_cost, refuse_below_zero
+from meshcore.costing.book.charging import unknown_rules
 from meshcore.costing.book.price_book import PriceBook
 from meshcore.costing.items import PricingRule
 from meshcore.costing.ledger import Ledger, LedgerItem
@@ -175,18 +176,8 @@ def _work(job: _Job, start: int, stop: int, failed: Mapping[str, PluginFault]) -
                 "price", fault.where, f"{fault}; {text}", "review", code="price.rule_set_aside"
             ),
         )
-    for name in sorted(set(book.rules_disabled) - {rule.name for _, rule in job.rules}):
-        text = "no installed plugin has a rule of that name to switch off. Check its spelling."
-        said.add(
-            alive,
-            Message(
-                "price book",
-                f"rules_disabled: {name}",
-                text,
-                "note",
-                code="price.disabled_rule_unknown",
-            ),
-        )
+    for message in unknown_rules(book, [rule for _, rule in job.rules]):
+        said.add(alive, message)
     for name, rule in _replacing_nothing(job.rules):
         text = f"rule {rule} stands in for it, and no plugin has a rule of that name. Check it."
         said.add(

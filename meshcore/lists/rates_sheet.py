@@ -13,6 +13,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 
 from meshcore.costing.book.groups import Group
 from meshcore.costing.book.price_book import Exchange, PriceBook, Rate, conversion
+from meshcore.costing.net_prices import NET, NET_FACTS
 from meshcore.lists.sheets import LiveCells, put, put_headings, set_print
 
 SHEET = "Rates"
@@ -101,8 +102,9 @@ def fill_rates(
         selectors = [s for s in (rate.alloy, rate.family, rate.weave, rate.form) if s]
         base = f"share of {rate.base}" if rate.base else ""
         held = ", ".join(filter(None, (*selectors, base)))
-        _put(sheet, row, (rate.key, held, rate.at, rate.amount, rate.currency, rate.unit, "",
-                          rate.date, rate.note), is_open)  # fmt: skip
+        texts = (rate.key, held, rate.at)
+        figures = (rate.amount, rate.currency, rate.unit, "", rate.date, rate.note)
+        _put(sheet, row, (*texts, *figures), is_open and not _is_of_the_cloth(rate))
         formula, value = _reckoned(book, rate, row, exchange)
         live.put(sheet, row, _RECKONED, formula, value, "0.00######")
         names[rate] = _named(workbook, row, f"rate {rate.name}", taken, _RECKONED)
@@ -113,6 +115,11 @@ def fill_rates(
     sheet.auto_filter.ref = f"A1:I{row - 1}"
     set_print(sheet)
     return RateNames(names)
+
+
+def _is_of_the_cloth(rate: Rate) -> bool:
+    """Whether a row says for which cloth a net price is, which the library alone can tell."""
+    return rate.key.startswith(NET) and rate.key.endswith(NET_FACTS)
 
 
 def _put(sheet: Worksheet, row: int, values: tuple[object, ...], is_open: bool) -> None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 from typing import TYPE_CHECKING
+from unicodedata import normalize
 
 from meshcore.estimates.for_buyers import tells_costs
 from meshcore.estimates.priced_table import FOR_THE_MILL
@@ -106,7 +107,8 @@ def without_formulas(table: pd.DataFrame) -> pd.DataFrame:
 
 
 def _opens_as_formula(cell: object) -> bool:
-    if not isinstance(cell, str) or not cell.startswith(_FORMULA_STARTS):
+    # A full-width sign counts too: some spreadsheets read it as the plain one.
+    if not isinstance(cell, str) or not normalize("NFKC", cell[:1]).startswith(_FORMULA_STARTS):
         return False
     try:
         float(cell)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import os
+import re
 import subprocess
 import sys
 import tomllib
@@ -209,6 +210,20 @@ def test_a_version_without_author_or_note_is_refused(
     with pytest.raises(PriceBookError, match=said):
         save_version(file, with_rate(BOOK, METAL, amount=4.1), BOOK, author=author, note=note)
     assert file.read_text(encoding="utf-8") == TEXT
+
+
+@pytest.mark.parametrize("suffix", [".toml", ".xlsx"])
+def test_a_book_that_would_not_read_is_refused_before_anything_is_written(
+    suffix: str, tmp_path: Path
+) -> None:
+    file = tmp_path / f"mill{suffix}"
+    write_price_book(BOOK, file)
+    held, base = file.read_bytes(), read_price_book(file)
+    for wrong in ({"unit": "barrel"}, {"currency": "XXQ"}, {"amount": -1.0}):
+        with pytest.raises(PriceBookError, match=re.escape(str(file))):
+            save_version(file, with_rate(base, METAL, **wrong), base, author="A", note="x")
+        assert file.read_bytes() == held
+        assert book_versions(file) == ()
 
 
 def test_nothing_changed_is_no_version(file: Path) -> None:

@@ -52,6 +52,20 @@ def test_rates_to_come_hold_from_their_day_and_not_before(listed: Path) -> None:
     assert then.price - now.price == pytest.approx(added * 1.06 / 0.82 * 0.98, abs=0.08)
 
 
+@pytest.mark.parametrize("name", ["1.4404", "S31603"])
+def test_a_rate_to_come_follows_that_of_its_alloy_by_any_name(name: str, tmp_path: Path) -> None:
+    path = tmp_path / "december.csv"
+    path.write_text(COMING.replace(";304;", f";{name};"), "utf-8")
+    by_name = with_changes(BOOK, read_rate_changes(path))
+    path.write_text(COMING.replace(";304;", ";316L;"), "utf-8")
+    plain = with_changes(BOOK, read_rate_changes(path))
+    assert by_name == plain
+    asked = replace(ROLLS, alloy="316L")
+    then, now = (mc.estimate(asked, in_force(by_name, day)) for day in (SOON, date.today()))
+    assert then.price != now.price
+    assert now.messages == []
+
+
 def test_a_workbook_is_read_alike(listed: Path, tmp_path: Path) -> None:
     book = openpyxl.Workbook()
     for row in COMING.splitlines():

@@ -10,7 +10,16 @@ import pandas as pd
 import meshcore as mc
 from meshcore.lists.writing import write_list
 
-EVIL = ['=HYPERLINK("http://mill.example","x")', "+1+1", "-2+3", "@SUM(A1)", "\t=1", "plain"]
+EVIL = [
+    '=HYPERLINK("http://mill.example","x")',
+    "+1+1",
+    "-2+3",
+    "@SUM(A1)",
+    "\t=1",
+    "＝1+1",
+    "＠x",
+    "plain",
+]
 
 
 def test_no_cell_and_no_heading_opens_as_a_formula(tmp_path: Path) -> None:
@@ -24,7 +33,7 @@ def test_no_cell_and_no_heading_opens_as_a_formula(tmp_path: Path) -> None:
             "length": "100 ft",
             "quantity": 1,
             "=cmd": EVIL,
-            "offset": [-1.5, 2.0, 0.0, 1.0, 1.0, 1.0],
+            "offset": [-1.5, 2.0, 0.0, 1.0, 1.0, 1.0, 1.0, 1.0],
         }
     )
     write_list(mc.estimate_list(lines), tmp_path / "priced.csv")
@@ -35,5 +44,5 @@ def test_no_cell_and_no_heading_opens_as_a_formula(tmp_path: Path) -> None:
         "plain",
     ]
     assert rows[1][rows[0].index("offset")] == "-1.5"
-    cells = [cell for row in rows for cell in row if cell[:1] in ("=", "+", "@", "\t")]
+    cells = [cell for row in rows for cell in row if cell[:1] in ("=", "+", "@", "\t", "＝", "＠")]
     assert cells == []

@@ -107,6 +107,7 @@ def test_terms_that_have_lapsed_are_not_used_and_it_is_said() -> None:
     [
         ("incoterm", "XYZ", "a rule of Incoterms 2020 is due"),
         ("incoterm", "DAP", "is agreed with a place"),
+        ("incoterm", "dap", "is agreed with a place"),
         ("currency", "EURO", "ISO 4217"),
         ("vat", "20 %", "nothing of that name is known"),
         ("valid_to", "soon", "a date is due"),

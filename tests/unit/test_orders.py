@@ -105,6 +105,20 @@ def test_without_order_names_the_list_is_one_order_and_says_so(orders: list[str]
     assert found.orders_taken == "one order of 3 lines"
 
 
+def test_an_order_number_that_is_written_in_several_ways_is_one_order_and_asked() -> None:
+    """A spreadsheet makes 1.0 of 1, and takes the zero from 01."""
+    one, many = (
+        priced([line(order=name) for name in names])
+        for names in (("1", "1", "1", "2"), ("1", "01", "1.0", "2"))
+    )
+    assert many.table["order_taken"].tolist() == [1, 1, 1, 2]
+    assert many.table["price"].tolist() == one.table["price"].tolist()
+    said = [[m for m in priced_line.messages if m.field == "order"] for priced_line in many]
+    assert [len(messages) for messages in said] == [1, 1, 1, 0]
+    assert said[0][0].read == '"01", "1", "1.0"'
+    assert not any(m.field == "order" for every in one.messages.values() for m in every)
+
+
 def test_a_refused_line_is_neither_woven_nor_counted_with_the_others() -> None:
     good = line("strip", 5)
     with_bad = priced([good, {**line("strip", 6), "quantity": "six or so"}])

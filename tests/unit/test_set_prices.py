@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from pathlib import Path
 
 import pandas as pd
 import pytest
@@ -113,3 +114,21 @@ def test_the_customer_sees_the_price_and_nothing_of_the_cost() -> None:
     cost = estimates.ledger.cost_minor[0] / 100
     for word in ("cost", "margin", "set_price", f"{cost:,.2f}", "below"):
         assert word not in printed.casefold(), word
+
+
+def test_a_price_put_beside_a_list_that_was_read_is_set(tmp_path: Path) -> None:
+    path = tmp_path / "list.csv"
+    pd.DataFrame([LINE, LINE | {"quantity": "1"}]).to_csv(path, index=False)
+    table = mc.read_list(path).assign(set_price=["2,400.00", "900.00"], alloy_2="x")
+    estimates = mc.estimate_list(table, BOOK)
+    assert estimates.ledger.price_minor.tolist() == [240_000, 90_000]
+    assert {"set_price", "alloy_2"} <= {*estimates.headings.unknown}
+
+
+def test_a_column_put_beside_a_list_that_was_read_is_read(tmp_path: Path) -> None:
+    path = tmp_path / "list.csv"
+    bare = {k: v for k, v in LINE.items() if k not in ("alloy", "quantity")}
+    pd.DataFrame([bare]).to_csv(path, index=False)
+    table = mc.read_list(path).assign(alloy="304", Rolls=3)
+    whole = mc.estimate_list(pd.DataFrame([LINE]), BOOK)
+    assert mc.estimate_list(table, BOOK).table["price"].tolist() == whole.table["price"].tolist()

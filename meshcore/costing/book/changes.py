@@ -9,6 +9,7 @@ from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
+from meshcore.alloys.records.registry import designation, installed_registry
 from meshcore.costing.book.cells import CellReader, Row
 from meshcore.costing.book.checking import RATE_COLUMNS, check_rates, read_rate
 from meshcore.costing.book.price_book import PriceBook, PriceBookError, Rate
@@ -84,10 +85,20 @@ def _namer(name: str, number: int) -> Callable[[str], str]:
     return lambda column: f"{name}, line {number}, {column}"
 
 
+def _named_alike(book: PriceBook, rates: Sequence[Rate]) -> tuple[Rate, ...]:
+    """Return rates with each alloy under the name that the book has for it, 316L for 1.4404."""
+    registry = installed_registry()
+    own = {designation(registry, r.alloy): r.alloy for r in book.rates if r.alloy}
+    return tuple(
+        replace(r, alloy=own.get(designation(registry, r.alloy) or r.alloy, r.alloy)) for r in rates
+    )
+
+
 def with_changes(book: PriceBook, rates: Sequence[Rate]) -> PriceBook:
     """Return a book with rates to come in it, beside those that hold until then.
 
-    A rate that says nothing of its uncertainty keeps that of the row that it follows.
+    An alloy may go by another of its names than in the book. A rate that says nothing of its
+    uncertainty keeps that of the row that it follows.
 
     Raises
     ------
@@ -95,6 +106,7 @@ def with_changes(book: PriceBook, rates: Sequence[Rate]) -> PriceBook:
         If a rate is of a currency that the book does not exchange, or of another kind than the
         book's rows of its key.
     """
+    rates = _named_alike(book, rates)
     held = {(r.key, r.selectors, r.valid_from) for r in rates}
     kept = tuple(r for r in book.rates if (r.key, r.selectors, r.valid_from) not in held)
     off = {(r.key, r.selectors): r.uncertainty_pct for r in book.rates}

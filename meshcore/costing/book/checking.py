@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date
 from typing import cast
 
@@ -18,10 +19,11 @@ from meshcore.costing.book.price_book import (
     Rounding,
     conversion,
 )
-from meshcore.costing.book.units import either_count, read_unit
+from meshcore.costing.book.units import RateUnit, either_count, read_unit
 from meshcore.costing.stages import STAGES
 from meshcore.enquiry import FORMS, WEAVES
 from meshcore.messages import Message
+from meshcore.reading.numbers import numerals
 
 SETTING_NAMES: tuple[str, ...] = (
     "name",
@@ -163,6 +165,8 @@ def read_rate(check: CellReader, row: Row) -> Rate:
         )
     unit, at = check.text(row, "unit"), check.text(row, "at")
     per = read_unit(unit)
+    if per is not None and not per.name:
+        row = _with_percent(row, per)
     either = {column: either_count(text) for column, text in (("unit", unit), ("at", at))}
     for column, numbers in either.items():
         if numbers:
@@ -209,6 +213,17 @@ def read_rate(check: CellReader, row: Row) -> Rate:
     if text := base_astray(rate):
         check.wrong(row, "base", text, code="book.base_astray")
     return rate
+
+
+def _with_percent(row: Row, per: RateUnit) -> Row:
+    """Return a row of a share whose amount is written with its sign: "18 %" is 18 of %."""
+    text = str(row.cells.get("amount", "")).strip()
+    number = text.removesuffix("%").rstrip()
+    values, rest = numerals.leading(number)
+    if number == text or len(values) != 1 or rest:
+        return row
+    amount = float(f"{values[0] / _WHOLE_PCT / per.factor:.12g}")
+    return replace(row, cells={**row.cells, "amount": amount})
 
 
 def _uncertainty(check: CellReader, row: Row) -> float | None:

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Callable, Iterator, Sequence
+from collections import Counter, defaultdict
+from collections.abc import Callable, Iterator, Mapping, Sequence, Set
 from itertools import pairwise
 from statistics import median
 
@@ -11,7 +11,7 @@ from meshcore.costing.book.plausible import bands, row_name, rows_of
 from meshcore.costing.book.price_book import PriceBook, Rate, conversion
 from meshcore.messages import Message
 
-_METAL, _BREAK = "wire.metal", "break.discount"
+_METAL, _SURCHARGE, _BREAK = "wire.metal", "wire.alloy_surcharge", "break.discount"
 _CARBON = "plain carbon steel"
 #: How far a metal may lie from the middle of its kin, as a factor either way, and how many others
 #: it takes to say so: a decimal point is a factor of ten (common practice, no source).
@@ -99,19 +99,22 @@ def _index(book: PriceBook) -> Iterator[Message]:
                 )
 
 
-def judge_metals(book: PriceBook, family_of: Callable[[str], str]) -> Iterator[Message]:
+def judge_metals(
+    book: PriceBook, family_of: Callable[[str], str], alloy: Callable[[str], str]
+) -> Iterator[Message]:
     """Hold each metal against the book's own carbon steel and its kin: no price is known here.
 
     Parameters
     ----------
     book
         As it was read.
-    family_of
-        Family of the alloy that a text names; empty where it names none.
+    family_of, alloy
+        Family, and designation, of the alloy that a text names; empty where it names none.
     """
     prices = {r: price for r in book.by_key.get(_METAL, ()) if (price := _price(book, r))}
     families = {r: family_of(r.alloy) for r in prices}
     carbon = [p for r, p in prices.items() if families[r].startswith(_CARBON)]
+    said: set[Rate] = set()
     for rate, price in prices.items():
         if text := _beside_carbon(price, families[rate], min(carbon, default=0.0)):
             yield Message(
@@ -119,6 +122,49 @@ def judge_metals(book: PriceBook, family_of: Callable[[str], str]) -> Iterator[M
             )
         elif text := _beside_kin(rate, prices, families):
             yield Message("price book", row_name(rate), text, "review", code="book.metal_off_kin")
+        else:
+            continue
+        said.add(rate)
+    named = {alloy(rate.alloy): rate for rate in prices}
+    whole = {rate: price + _surcharge(book, rate, families[rate]) for rate, price in prices.items()}
+    yield from _beside_others(named, whole, said)
+
+
+def _surcharge(book: PriceBook, rate: Rate, family: str) -> float:
+    """Return the surcharge on an alloy's metal in the book's currency per kg."""
+    rows = [r for r in book.by_key.get(_SURCHARGE, ()) if r.currency]
+    for held in (
+        [r for r in rows if r.alloy and r.alloy.casefold() == rate.alloy.casefold()],
+        [r for r in rows if not r.alloy and r.family.casefold() == family.casefold()],
+        [r for r in rows if not r.alloy and not r.family],
+    ):
+        if held:
+            found = conversion(book, held[0].currency)
+            return held[0].amount / held[0].per.factor * found.factor if found else 0.0
+    return 0.0
+
+
+def _beside_others(
+    named: Mapping[str, Rate], prices: Mapping[Rate, float], said: Set[Rate]
+) -> Iterator[Message]:
+    """Hold alloys against each other; of several doubts the row that most of them name is told."""
+    doubts: list[tuple[Rate, Rate, str]] = []
+    for band in bands()["beside"]:
+        first, other = named.get(band["alloy"]), named.get(band["other"])
+        if first is None or other is None or {first, other} & said:
+            continue
+        times = prices[first] / prices[other]
+        if not band["least"] <= times <= band["most"]:
+            doubts.append(
+                (first, other, f"{times:.3g} times {{}} is not plausible: {band['reason']}")
+            )
+    while doubts:
+        rows = Counter(row for first, other, _ in doubts for row in (first, other))
+        blamed = max(rows, key=rows.__getitem__)
+        first, other, why = next(d for d in doubts if blamed in d[:2])
+        text = f"{why.format(row_name(other))}. Check the unit, and whether two rows are exchanged."
+        yield Message("price book", row_name(first), text, "review", code="book.metal_beside")
+        doubts = [d for d in doubts if blamed not in d[:2]]
 
 
 def _price(book: PriceBook, rate: Rate) -> float:

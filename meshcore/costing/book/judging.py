@@ -8,8 +8,9 @@ from datetime import date
 from difflib import get_close_matches
 from itertools import combinations
 
+from meshcore.costing.book.charging import judge_charges
 from meshcore.costing.book.comparing import judge_metals, judge_tables
-from meshcore.costing.book.plausible import bands, exchange_name, judge_figures, row_name
+from meshcore.costing.book.plausible import exchange_name, judge_figures, row_name
 from meshcore.costing.book.price_book import PriceBook, Rate
 from meshcore.costing.items import PricingRule
 from meshcore.costing.ranges import MASS, QUANTITY, STATED, YIELD
@@ -21,8 +22,6 @@ SECOND_AGE = 2
 _LONGEST_AGE = 3660
 #: Working figures whose zero says something; any other zero is a rate that charges nothing.
 _ZERO_MEANT = ("weaving.set_up_time", "wire.scrap", "break.discount", "tax.rate")
-#: Keys without which a price holds no profit, or none of the works' cost.
-_MARGIN, _OVERHEAD = "margin.share", "overhead.share"
 _SERVICE, _SET_UP = "service.", ".set_up"
 #: Taxes of one destination each, of which none is taxed where the goods are exported.
 _DESTINATION = "tax.destination."
@@ -79,16 +78,14 @@ def judge_book(book: PriceBook, known: Known, today: date) -> tuple[Message, ...
         *_keys(book, known),
         *_names(book, known),
         *_twice(book, known),
-        *_missing(book),
-        *_not_charged(book),
-        *_switched_off(book, known),
+        *judge_charges(book, known.rules),
         *_zeros(book),
         *_dates(book, today),
         *_exchange(book),
         *_hidden(book),
         *judge_figures(book),
         *judge_tables(book),
-        *judge_metals(book, known.family_of),
+        *judge_metals(book, known.family_of, known.alloy),
     )
 
 
@@ -146,41 +143,6 @@ def _twice(book: PriceBook, known: Known) -> Iterator[Message]:
         if first is not rate and alloy:
             text = f"{first.name} at {first.where} is the same alloy. Keep one."
             yield Message("price book", row_name(rate), text, "review", code="book.alloy_twice")
-
-
-def _missing(book: PriceBook) -> Iterator[Message]:
-    missing: tuple[tuple[str, str, Severity], ...] = (
-        (_MARGIN, "margin: prices are cost", "review"),
-        (_OVERHEAD, "overhead: prices hold none of it", "note"),
-    )
-    for key, what, severity in missing:
-        if key not in book.by_key and key.partition(".")[0] not in book.rules_disabled:
-            text = f"the book has no {what}. Add {key}, or switch the rule off by its name."
-            yield Message("price book", key, text, severity, code="book.rate_absent")
-
-
-def _not_charged(book: PriceBook) -> Iterator[Message]:
-    """Note what mills commonly charge and this book has no rate for: its rule charges nothing."""
-    lacking = [
-        f"{entry['key']} ({entry['what']})"
-        for entry in bands()["expected"]
-        if entry["key"] not in book.by_key and entry["rule"] not in book.rules_disabled
-    ]
-    if lacking:
-        text = "the book has no such rate, so nothing is charged for it. Enter it, if it costs you."
-        yield Message("price book", ", ".join(lacking), text, "note", code="book.not_charged")
-
-
-def _switched_off(book: PriceBook, known: Known) -> Iterator[Message]:
-    """Note that a price holds no margin or overhead where the book switches that rule off."""
-    replaced = {name for rule in known.rules for name in rule.replaces}
-    for key in (_MARGIN, _OVERHEAD):
-        rule = key.partition(".")[0]
-        if rule in book.rules_disabled and rule not in replaced:
-            text = f"the rule is switched off, so prices hold no {rule} unless another charges it."
-            yield Message(
-                "price book", f"rules_disabled: {rule}", text, "note", code="book.rule_off"
-            )
 
 
 def _zeros(book: PriceBook) -> Iterator[Message]:

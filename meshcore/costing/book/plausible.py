@@ -9,8 +9,10 @@ from importlib import resources
 from math import sqrt
 from typing import Any
 
-from meshcore.costing.book.price_book import Exchange, PriceBook, Rate
+from meshcore.costing.book.price_book import ROUNDING, Exchange, PriceBook, Rate, conversion
+from meshcore.costing.money import minor_digits
 from meshcore.messages import Message
+from meshcore.rounding import SLACK
 
 
 @cache
@@ -57,7 +59,19 @@ def judge_figures(book: PriceBook) -> Iterator[Message]:
     yield from _shares(book)
     yield from _units(book)
     yield from _money(book)
+    yield from _steps(book)
     yield from _exchange(book)
+
+
+def _steps(book: PriceBook) -> Iterator[Message]:
+    """Say of a rounding step that no price can be brought to it in whole minor units."""
+    digits = minor_digits(book.currency)
+    for rate in book.by_key.get(ROUNDING, ()):
+        held = conversion(book, rate.currency) if rate.currency else None
+        minor = rate.amount / rate.per.factor * held.factor * 10**digits if held else 0.0
+        if abs(minor - round(minor)) > SLACK * max(minor, 1.0):
+            least = f"{10.0**-digits:.{digits}f} {book.currency}"
+            yield _implausible(rate, f"a step is a whole number of {least}, the least money")
 
 
 def _implausible(rate: Rate, reason: str) -> Message:

@@ -11,12 +11,17 @@ from types import MappingProxyType
 from typing import Any, Literal, TypeAlias
 
 from meshcore.costing.book.units import RateUnit, read_unit
+from meshcore.costing.money import minor_digits
 from meshcore.messages import Message
 
 #: How a line's price is brought to the rounding step, where the book has one.
 Rounding = Literal["up", "nearest"]
 
 
+#: Key of the step that prices are rounded to, and the steps of a power of ten that are customary
+#: (coins and notes; common practice, no source).
+ROUNDING = "rounding.step"
+_STEPS = (1.0, 2.0, 5.0, 10.0)
 #: A date, where a field of that name stands in the way.
 Day: TypeAlias = date
 
@@ -263,6 +268,8 @@ def in_currency(book: PriceBook, currency: str) -> PriceBook:
         book.terms, otherwise=in_currency(book.terms.otherwise, currency)
     )
     changed = dataclasses.replace(book, currency=currency, terms=terms)
+    stepped = tuple(_in_steps_of(changed, rate) for rate in book.rates)
+    changed = dataclasses.replace(changed, rates=stepped)
     used = {rate.currency for rate in book.rates if rate.currency}
     missing = sorted(code for code in used if conversion(changed, code) is None)
     if missing:
@@ -272,6 +279,26 @@ def in_currency(book: PriceBook, currency: str) -> PriceBook:
             [Message("exchange", code, text, code="book.exchange_missing") for code in missing],
         )
     return changed
+
+
+def _in_steps_of(book: PriceBook, rate: Rate) -> Rate:
+    """Return a rounding step as one that is customary in the book's currency; any other rate as is.
+
+    A step of 0.05 EUR is not 8.62 JPY: it is the nearest 1, 2 or 5 of a power of ten, and at least
+    one minor unit.
+    """
+    held = conversion(book, rate.currency) if rate.currency and rate.key == ROUNDING else None
+    if held is None or rate.currency == book.currency or rate.amount == 0.0:
+        return rate
+    step = rate.amount / rate.per.factor * held.factor
+    power = 10.0 ** math.floor(math.log10(step))
+    customary = min((f * power for f in _STEPS), key=lambda one: abs(math.log(one / step)))
+    digits = minor_digits(book.currency)
+    amount = round(max(customary, 10.0**-digits), digits)
+    note = f"{rate.note}: {rate.amount:g} {rate.currency}, at the customary step"
+    return dataclasses.replace(
+        rate, amount=amount, unit=rate.per.name, currency=book.currency, note=note
+    )
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from datetime import date, datetime
@@ -261,16 +262,52 @@ class Cells:
         if series.dtype.kind in "iu":
             return pd.factorize(series)[0].astype(np.int64)
         different, texts = pd.factorize(self.texts(name))
-        # A number is its own name; most orders are numbered, and there may be a million of them.
-        names = np.array([t if t.isdecimal() else tidy(t).casefold() for t in texts], dtype=object)
+        # Most orders are numbered, and there may be a million of them.
+        written = [t if t.isdecimal() else tidy(t).casefold() for t in texts]
+        each = np.array([_number_alike(text) for text in written], dtype=object)
+        self._say_spelt(name, each, np.array(written, dtype=object), different)
         alone = np.array([not t.isdecimal() and is_blank(t) for t in texts], dtype=np.bool_)
-        names, alone = names[different], alone[different]
+        names, alone = each[different], alone[different]
         if alone.all():
             return np.zeros(len(self.table), dtype=np.int64)
         text = "names no order where other lines do, so it is priced as an order of its own."
         self.log.add(alone, Message(name, "", text, "note", code="line.without_order"))
         keys = np.where(alone, [f"\0{n}" for n in range(len(names))], names)
         return pd.factorize(keys)[0].astype(np.int64)
+
+    def _say_spelt(
+        self, name: str, each: ObjectArray, written: ObjectArray, different: IntArray
+    ) -> None:
+        """Put to review lines whose number is written otherwise on other lines: 1, 01 and 1.0."""
+        spelt: dict[str, set[str]] = {}
+        for alike, text in zip(each[each != written], written[each != written], strict=True):
+            spelt.setdefault(alike, set()).add(text)
+        for alike, others in spelt.items():
+            ways = sorted({*others, *written[each == alike]})
+            if len(ways) > 1:
+                text = (
+                    "are taken for one number, written in several ways. Write one alike on all its "
+                    "lines, and others so that they differ."
+                )
+                read = ", ".join(f'"{way}"' for way in ways)
+                lines = (each == alike)[different]
+                said = Message(name, read, text, "review", code="line.order_in_several_ways")
+                self.log.add(lines, said)
+
+
+_WHOLE_NUMBER = re.compile(r"0*(\d+?)(?:\.0+)?")
+
+
+def _number_alike(text: str) -> str:
+    """Return a whole number as it is written without zeros before it and behind its point.
+
+    Examples
+    --------
+    >>> [_number_alike(text) for text in ("1", "01", "1.0", "10", "000", "1.5", "a1")]
+    ['1', '1', '1', '10', '0', '1.5', 'a1']
+    """
+    found = _WHOLE_NUMBER.fullmatch(text)
+    return found.group(1) if found else text
 
 
 def _of_a_date(name: str, day: date) -> str:

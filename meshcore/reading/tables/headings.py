@@ -187,8 +187,28 @@ def headings_of(table: pd.DataFrame) -> Headings:
     names = [str(c) for c in table.columns]
     settled = getattr(table, "headings", None)
     if isinstance(settled, Headings) and {*settled.column.values()} <= {*names}:
-        return settled
+        return _with_added(settled, names)
     return recognise_headings(names)
+
+
+def _with_added(settled: Headings, names: Sequence[str]) -> Headings:
+    """Return settled headings with those of columns that were put beside them since."""
+    several = (heading for headings in settled.more.values() for heading in headings)
+    known = {*settled.column.values(), *settled.unknown, *several}
+    added = [
+        name for place, name in enumerate(names)
+        if name not in known and place not in settled.doubled
+    ]  # fmt: skip
+    column, unit, unknown = {**settled.column}, {**settled.unit}, [*settled.unknown]
+    for name in added:
+        target, its_unit = heading_meaning(name)
+        if not target or target in column:
+            unknown.append(name)
+            continue
+        column[target] = name
+        if its_unit:
+            unit[target] = its_unit
+    return replace(settled, column=column, unit=unit, unknown=tuple(unknown)) if added else settled
 
 
 def with_fields(table: pd.DataFrame, names: Iterable[str]) -> pd.DataFrame:

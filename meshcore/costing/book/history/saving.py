@@ -6,6 +6,7 @@ from contextlib import AbstractContextManager
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 from meshcore.costing.book.edits import saved_name
 from meshcore.costing.book.files import read_price_book, written_book
@@ -21,7 +22,7 @@ from meshcore.costing.book.history.versions import (
     versions_folder,
 )
 from meshcore.costing.book.history.workbook_cells import revised_workbook
-from meshcore.costing.book.price_book import PriceBook
+from meshcore.costing.book.price_book import PriceBook, PriceBookError
 from meshcore.costing.book.workbooks import unreadable
 from meshcore.whole_files import locked, save
 
@@ -84,7 +85,8 @@ def save_version(
     ------
     PriceBookError
         If author or note is blank, nothing is changed, the file holds another book than `base`
-        by now, or it cannot be written.
+        by now, what is to be written does not read as a book, or it cannot be written. The file
+        and its versions then stay as they were.
     """
     file, at = Path(path), now or datetime.now(UTC)
     _need(file, author, note)
@@ -97,6 +99,7 @@ def save_version(
             if is_same_book(replace(wanted, date=before.date), before):
                 raise unreadable(file, "nothing is changed, so there is no new version to save.")
             content, keeps_layout = _revised(file, wanted)
+            _check(file, content)
             made = _put(file, content, author, at, note)
             return SavedBook(made, read_price_book(file), keeps_layout)
     except OSError as error:
@@ -139,6 +142,17 @@ def take_back(
             return SavedBook(made, read_price_book(file), keeps_layout=True)
     except OSError as error:
         raise unreadable(file, f"cannot be written: {error.strerror}.") from error
+
+
+def _check(file: Path, content: bytes) -> None:
+    """Read what is to be written, so that no file is ever replaced by one that does not read."""
+    with TemporaryDirectory() as folder:
+        trial = Path(folder) / file.name
+        trial.write_bytes(content)
+        try:
+            read_price_book(trial)
+        except PriceBookError as error:
+            raise PriceBookError(str(file), error.messages) from error
 
 
 def _need(file: Path, author: str, note: str) -> None:
