@@ -22,7 +22,7 @@ from openpyxl.utils import get_column_letter
 from openpyxl.utils.datetime import to_excel
 from openpyxl.worksheet.worksheet import Worksheet
 
-from meshcore.lists.sheets import clean
+from meshcore.lists.sheets import LINE_POINTS, clean
 
 #: Rows between two tellings of how far the writing is: some tens a second.
 _TOLD_EVERY = 64
@@ -147,7 +147,8 @@ class Row:
             f'<c r="{letter}{self.number}" s="{style}"><f>{escape(formula)}</f>{held}</c>'
         )
 
-    def end(self) -> None:
-        """Take the row in."""
-        row = f'<row r="{self.number}">{"".join(self.cells)}</row>'
+    def end(self, lines: int = 1) -> None:
+        """Take the row in, as high as that many lines of text."""
+        high = f' ht="{lines * LINE_POINTS:g}" customHeight="1"' if lines > 1 else ""
+        row = f'<row r="{self.number}"{high}>{"".join(self.cells)}</row>'
         self.rows.write(row.encode("utf-8"))

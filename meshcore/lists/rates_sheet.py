@@ -14,7 +14,15 @@ from openpyxl.worksheet.worksheet import Worksheet
 from meshcore.costing.book.groups import Group
 from meshcore.costing.book.price_book import Exchange, PriceBook, Rate, conversion
 from meshcore.costing.net_prices import NET, NET_FACTS
-from meshcore.lists.sheets import LiveCells, put, put_headings, set_print
+from meshcore.lists.sheets import (
+    LINE_POINTS,
+    TOP,
+    LiveCells,
+    lines_of,
+    put,
+    put_headings,
+    set_print,
+)
 
 SHEET = "Rates"
 _HEADINGS = (
@@ -25,7 +33,7 @@ _AMOUNT, _RECKONED = 4, 7
 INPUT_FILL = PatternFill("solid", start_color="FFF6E5")
 OPEN = Protection(locked=False)
 #: Together no more than a page is wide.
-_WIDTHS = (26, 24, 9, 10, 9, 13, 13, 12, 34)
+_WIDTHS = (30, 30, 10, 10, 9, 14, 14, 12, 56)
 _TEXT = Alignment(indent=1, wrap_text=True, vertical="top")
 
 
@@ -123,10 +131,12 @@ def _is_of_the_cloth(rate: Rate) -> bool:
 
 
 def _put(sheet: Worksheet, row: int, values: tuple[object, ...], is_open: bool) -> None:
+    texts = [(v, w) for v, w in zip(values, _WIDTHS, strict=True) if isinstance(v, str)]
+    lines = max(lines_of(text, width) for text, width in texts)
+    sheet.row_dimensions[row].height = lines * LINE_POINTS
     for column, value in enumerate(values, start=1):
         cell = put(sheet, row, column, value)
-        if isinstance(value, str):
-            cell.alignment = _TEXT
+        cell.alignment = _TEXT if isinstance(value, str) and value else TOP
         if column == _AMOUNT and is_open:
             cell.protection, cell.fill = OPEN, INPUT_FILL
 

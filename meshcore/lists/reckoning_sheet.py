@@ -36,7 +36,7 @@ from meshcore.lists.reckoning_shares import share_of
 from meshcore.lists.sheets import BOLD, LINE_POINTS, WRAPPED, put, put_headings, set_print
 
 #: Width of a column of amounts, quantities or rates, in characters.
-_WIDTH = 14
+_WIDTH = 13
 LOCKED = (
     "Locked: strips and pieces are cut from a layout of all of them, and cloth on hand is counted "
     "out. Change the quantity in the enquiry list and price it again with the library."
@@ -77,7 +77,9 @@ def fill_reckoning(
     _put_rows(bulk, sheet, made, every, line_names, orders_taken)
     _explain_locks(sheet, live)
     sheet.freeze_panes = f"{get_column_letter(FIRST_AMOUNT)}{HEAD_ROWS + 1}"
-    set_print(sheet, HEAD_ROWS)
+    # What amounts are reckoned from is looked up on the screen; it would take ten pages across.
+    columns = len(heads) + len(amounts) + len(totals)
+    set_print(sheet, HEAD_ROWS, (columns, Places.row(max(len(estimates), 1) - 1)))
     set_print(shared)
     return places
 

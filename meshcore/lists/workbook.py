@@ -27,9 +27,11 @@ from meshcore.lists.reckoning_sheet import fill_reckoning
 from meshcore.lists.sheets import (
     INDENT,
     STATUS_FILLS,
+    TOP,
     WRAPPED,
     LiveCells,
     fit_widths,
+    lines_of,
     put_headings,
     put_rows,
     set_print,
@@ -106,8 +108,8 @@ def workbook_bytes(
     _fill_data(book.create_sheet("Data used"), estimates, costs)
     fill_summary(summary, live, estimates, table, places, made_from)
     for sheet in book.worksheets:
-        if sheet is not summary:
-            set_print(sheet, HEAD_ROWS if sheet.title == RECKONING else 1)
+        if sheet.title not in (summary.title, RECKONING):
+            set_print(sheet)
         if costs:
             _protect(sheet)
     book.calculation.fullCalcOnLoad = True
@@ -258,13 +260,14 @@ def _formulas(
 
 #: From this column on what is told runs over several lines: what was read, and the message.
 _WRAPPED_FROM = 4
+_MESSAGE_WIDTHS = (10, 10, 16, 34, 110)
 
 
 def _fill_messages(sheet: Worksheet, bulk: BulkRows, estimates: EstimateSet) -> None:
     put_headings(sheet, 1, ("line", "severity", "field", "read", "message"))
     names = line_names(estimates)
     said = sorted(estimates.log.by_line().items())
-    plain = bulk.style(sheet, "General")
+    plain = bulk.style(sheet, "General", alignment=TOP)
     wrapped = bulk.style(sheet, "General", alignment=WRAPPED)
     told = (
         (names[line], m.severity, m.field, m.read, m.text) for line, found_ in said for m in found_
@@ -275,8 +278,8 @@ def _fill_messages(sheet: Worksheet, bulk: BulkRows, estimates: EstimateSet) -> 
         row = bulk.row(sheet, number)
         for column, cell in enumerate(cells, start=1):
             row.value(column, cell, wrapped if column >= _WRAPPED_FROM else plain, plain)
-        row.end()
-    for letter, width in zip("ABCDE", (10, 10, 16, 34, 78), strict=True):
+        row.end(max(map(lines_of, cells[_WRAPPED_FROM - 1 :], _MESSAGE_WIDTHS[-2:])))
+    for letter, width in zip("ABCDE", _MESSAGE_WIDTHS, strict=True):
         sheet.column_dimensions[letter].width = width
     sheet.freeze_panes = "A2"
 

@@ -15,7 +15,7 @@ from meshcore.demo import demo_data
 BOOK = read_price_book(demo_data() / "price_book.toml")
 
 
-def _edited(folder: Path, key: str, value: float, number_format: str, unit: str | None) -> Path:
+def _edited(folder: Path, key: str, value: float | str, number_format: str, unit: str | None) -> Path:
     """Write the demonstration book with the first row of a key typed anew."""
     path = folder / "book.xlsx"
     write_price_book(BOOK, path)
@@ -50,6 +50,14 @@ def test_percent_cell_is_the_share_that_it_shows(
 ) -> None:
     rate = _rate(_edited(tmp_path, "margin.share", value, shown, unit), "margin.share")
     assert rate.amount * rate.per.factor == pytest.approx(value, rel=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("typed", "unit"), [("18 %", "%"), ("18%", ""), ("18,0 %", "%"), ("18 %", "‰")]
+)
+def test_percent_that_is_typed_as_text_is_that_share(tmp_path: Path, typed: str, unit: str) -> None:
+    rate = _rate(_edited(tmp_path, "margin.share", typed, "General", unit), "margin.share")
+    assert rate.amount * rate.per.factor == pytest.approx(0.18, rel=1e-12)
 
 
 def test_percent_cell_under_another_unit_is_refused_by_its_cell(tmp_path: Path) -> None:
