@@ -41,6 +41,7 @@ if TYPE_CHECKING:
     from meshcore.enquiry import Service as Service
     from meshcore.enquiry import Strip as Strip
     from meshcore.estimates.alloy_comparison import compare_alloys as compare_alloys
+    from meshcore.estimates.for_buyers import for_others as for_others
     from meshcore.estimates.models import cloth_models as cloth_models
     from meshcore.estimates.nearest import nearest_weavable as nearest_weavable
     from meshcore.estimates.performing import performance as performance
@@ -121,6 +122,7 @@ _HOME: dict[str, str] = {
     "demo_price_book": "meshcore.demo",
     "Customer": "meshcore.costing.customer",
     "for_customer": "meshcore.costing.agreed",
+    "for_others": "meshcore.estimates.for_buyers",
     "read_customer": "meshcore.costing.customer",
     "unit_prices": "meshcore.estimates.unit_prices",
     "draw_cloth": "meshcore.weave.drawing.sheet",

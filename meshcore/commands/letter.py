@@ -9,7 +9,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from meshcore.commands.options import Commands, add_data_options, read_data
+from meshcore.commands.options import Commands, add_data_options, add_for_others, read_data
 from meshcore.commands.writing import write_file
 
 if TYPE_CHECKING:
@@ -34,6 +34,7 @@ def add(commands: Commands) -> None:
                         help="letter: .txt .eml .html .md .docx .pdf, or - for standard input")  # fmt: skip  # noqa: E501
     letter.add_argument("-o", "--output", type=Path, metavar="OUT",
                         help="write the lines as an enquiry list: .csv .xlsx; priced with --price")  # fmt: skip  # noqa: E501
+    add_for_others(letter)
     letter.add_argument("--price", action="store_true",
                         help="price the lines, a choice of alloys both ways")  # fmt: skip
     letter.add_argument("--ask", action="store_true", help="print the questions as a reply")
@@ -155,7 +156,7 @@ def _price(chosen: argparse.Namespace, priced: PricedLetter) -> None:
     for line in _prices(lines, estimates):
         print(line)
     if chosen.output:
-        write_list(estimates, chosen.output)
+        write_list(estimates, chosen.output, costs=not chosen.without_costs)
         print(f"Wrote {chosen.output}.")
     refused = report.refusals(estimates)
     if refused:

@@ -51,6 +51,12 @@ def add_enquiry_options(parser: argparse.ArgumentParser, alloy: bool = True) -> 
                             help='the service, as "sea water; temperature: 25 °C"')  # fmt: skip
 
 
+def add_for_others(parser: argparse.ArgumentParser) -> None:
+    """Add the option that writes a file for others than the mill."""
+    parser.add_argument("--without-costs", action="store_true",
+                        help="tell prices alone, for others than the mill")  # fmt: skip
+
+
 def add_data_options(parser: argparse.ArgumentParser) -> None:
     """Add the price book, the supply policy, the demonstration and the path rule."""
     add_demo_option(parser)

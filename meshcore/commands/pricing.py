@@ -13,6 +13,7 @@ from meshcore.commands.options import (
     add_cutting_options,
     add_data_options,
     add_enquiry_options,
+    add_for_others,
     add_mapping_options,
     enquiry_line,
     read_cutting,
@@ -38,8 +39,7 @@ def add(commands: Commands) -> None:
     price.add_argument("-o", "--output", type=Path, required=True, metavar="OUT",
                        help="priced list; .xlsx is the live workbook")  # fmt: skip
     price.add_argument("--save", default="", metavar="TITLE", help="file it for a repeat order")
-    price.add_argument("--without-costs", action="store_true",
-                       help="tell prices alone, for others than the mill")  # fmt: skip
+    add_for_others(price)
     price.add_argument("--per", choices=UNITS, help="add the price of such a unit")
     price.add_argument("--lead-time", type=Path, metavar="FILE",
                        help="when it could leave, from the mill's data (.toml)")  # fmt: skip
@@ -51,6 +51,7 @@ def add(commands: Commands) -> None:
     one = commands.add_parser("estimate", help="price one enquiry")
     add_enquiry_options(one)
     one.add_argument("-o", "--output", type=Path, metavar="OUT", help="write it as a list too")
+    add_for_others(one)
     one.add_argument("--save", default="", metavar="TITLE", help="file it for a repeat order")
     one.add_argument("--drawing", type=Path, metavar="OUT.svg", help="draw the cloth to scale")
     one.add_argument("--purpose", default="", metavar="TEXT",
@@ -155,7 +156,7 @@ def _estimate(chosen: argparse.Namespace) -> None:
     if chosen.explain:
         print(f"\n{one.explain()}")
     if chosen.output:
-        write_list(estimates, chosen.output)
+        write_list(estimates, chosen.output, costs=not chosen.without_costs)
     _save(estimates, chosen.save)
     _write_cut_sheet(chosen, estimates)
     drawings: dict[Path | None, str | bytes] = {chosen.drawing: one.drawing()}

@@ -6,7 +6,7 @@ import argparse
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from meshcore.commands.options import Commands, whole_number
+from meshcore.commands.options import Commands, add_for_others, whole_number
 from meshcore.costing.money import money_text
 from meshcore.estimates.wording import CAUTION
 
@@ -23,6 +23,7 @@ def add(commands: Commands) -> None:
     saved.add_argument("--again", action="store_true",
                        help="price it with today's book too, and tell the change")  # fmt: skip
     saved.add_argument("-o", "--output", type=Path, metavar="OUT", help="write it as a priced list")
+    add_for_others(saved)
     saved.add_argument("--book", type=Path, metavar="FILE", help="book for --again")
     saved.set_defaults(command=_saved)
 
@@ -68,6 +69,6 @@ def _price_again(kept: SavedEstimate, chosen: argparse.Namespace) -> None:
         if today.currency == currency and own:
             print(f"  change:                {now / own - 1:+.1%}")
     if chosen.output:
-        write_list(estimates, chosen.output)
+        write_list(estimates, chosen.output, costs=not chosen.without_costs)
         print(f"Wrote {chosen.output}.")
     print(CAUTION)

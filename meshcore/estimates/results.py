@@ -202,16 +202,6 @@ class EstimateSet(Sequence["Estimate"]):
         """Cost items of every line that has a price: one row an item."""
         return self.ledger.items_frame(np.flatnonzero(~self.log.refused()))
 
-    def for_others(self) -> EstimateSet:
-        """Return it as it may leave the mill: prices stay, and nothing tells of costs or margins.
-
-        Columns of the enquiry go too where their headings tell of costs, margins or prices to
-        reach; what is said of costs is put in words that tell none.
-        """
-        from meshcore.estimates.for_buyers import for_others  # noqa: PLC0415 - only when asked
-
-        return for_others(self)
-
     def to_dict(self) -> dict[str, Any]:
         """Return all of it as plain data: what it was priced with, and its ``lines``.
 

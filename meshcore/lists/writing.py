@@ -6,7 +6,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 from unicodedata import normalize
 
-from meshcore.estimates.for_buyers import tells_costs
+from meshcore.estimates.for_buyers import for_others, tells_costs
 from meshcore.estimates.priced_table import FOR_THE_MILL
 from meshcore.lists.reading import ListError
 from meshcore.whole_files import save, whole_file
@@ -64,7 +64,7 @@ def write_list(
         raise TypeError(f"an EstimateSet is due, not {wrong}: an Estimate has its .estimates")
     check_writable(path)
     target = Path(path)
-    estimates = estimates if costs else estimates.for_others()
+    estimates = estimates if costs else for_others(estimates)
     try:
         match target.suffix.casefold():
             case ".csv":

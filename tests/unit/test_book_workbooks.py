@@ -15,7 +15,9 @@ from meshcore.demo import demo_data
 BOOK = read_price_book(demo_data() / "price_book.toml")
 
 
-def _edited(folder: Path, key: str, value: float | str, number_format: str, unit: str | None) -> Path:
+def _edited(
+    folder: Path, key: str, value: float | str, number_format: str, unit: str | None
+) -> Path:
     """Write the demonstration book with the first row of a key typed anew."""
     path = folder / "book.xlsx"
     write_price_book(BOOK, path)

@@ -331,7 +331,7 @@ def test_two_rules_that_charge_a_margin_are_said() -> None:
                        form=mc.Roll("48 in", "100 ft"))  # fmt: skip
     with mc.register_rules(PricingRule("risk", "margin", risk)):
         one = mc.estimate(asked, from_toml(TEXT, "book.toml"))
-    (said,) = [m for m in one.messages if m.code == "book.charged_twice"]
+    (said,) = [m for m in one.messages if m.code == "book.several_margins"]
     assert said.read == "margin, risk"
     assert one.status == "review"
 

@@ -37,7 +37,7 @@ def test_what_an_estimator_wrote_for_himself_does_not_leave(
 ) -> None:
     path = tmp_path / f"priced.{suffix}"
     if suffix == "json":
-        path.write_text(with_costs_beside.for_others().to_json())
+        path.write_text(mc.for_others(with_costs_beside).to_json())
     else:
         write_list(with_costs_beside, path, costs=False)
     if suffix == "xlsx":

@@ -39,12 +39,11 @@ def judge_charges(book: PriceBook, rules: Sequence[PricingRule]) -> Iterator[Mes
 
 def unknown_rules(book: PriceBook, rules: Sequence[PricingRule]) -> Iterator[Message]:
     """Say of each rule that a book switches off and that nobody has, which may be meant."""
-    known = sorted({rule.name for rule in rules})
+    known = sorted(name for rule in rules if isinstance(name := rule.name, str))
     for name in sorted({*book.rules_disabled} - {*known}):
         near = get_close_matches(name, known, n=1)
-        text = "no installed plugin has a rule of that name to switch off, so it charges on. " + (
-            f'Is "{near[0]}" meant?' if near else "Check its spelling."
-        )
+        meant = f'Is "{near[0]}" meant?' if near else "Check its spelling."
+        text = f"no installed plugin has a rule of that name to switch off, so none is. {meant}"
         yield Message(
             "price book",
             f"rules_disabled: {name}",
@@ -124,7 +123,9 @@ def _two_margins(book: PriceBook, rules: Sequence[PricingRule]) -> Iterator[Mess
     ]
     if len(charging) > 1:
         text = "each of these rules charges a margin, and they add up. Switch off all but one."
-        yield Message("price book", ", ".join(charging), text, "review", code="book.charged_twice")
+        yield Message(
+            "price book", ", ".join(charging), text, "review", code="book.several_margins"
+        )
 
 
 def _has(book: PriceBook, key: str) -> bool:
