@@ -49,8 +49,8 @@ def net_prices(check: CellReader, rows: Sequence[Row]) -> list[Rate]:
             continue
         price, cloth = made
         with_services = check.choice(row, _SERVICES, (_INCLUDED,)) == _INCLUDED
-        named = (*cloth, price.per.name, with_services)
-        key = keys.setdefault(named, f"{NET}{len(keys) + 1}")
+        kind = (*cloth, price.per.name, with_services)
+        key = keys.setdefault(kind, f"{NET}{len(keys) + 1}")
         named = designation(installed_registry(), price.alloy) if price.alloy else ""
         price = replace(price, key=key, alloy=named or price.alloy)
         _judge_beside(check, row, price, [p for own, p in prices if own == cloth])

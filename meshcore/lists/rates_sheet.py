@@ -110,9 +110,9 @@ def fill_rates(
         selectors = [s for s in (rate.alloy, rate.family, rate.weave, rate.form) if s]
         base = f"share of {rate.base}" if rate.base else ""
         held = ", ".join(filter(None, (*selectors, base)))
-        texts = (rate.key, held, rate.at)
+        what = (rate.key, held, rate.at)
         figures = (rate.amount, rate.currency, rate.unit, "", rate.date, rate.note)
-        _put(sheet, row, (*texts, *figures), is_open and not _is_of_the_cloth(rate))
+        _put(sheet, row, (*what, *figures), is_open and not _is_of_the_cloth(rate))
         formula, value = _reckoned(book, rate, row, exchange)
         live.put(sheet, row, _RECKONED, formula, value, "0.00######")
         names[rate] = _named(workbook, row, f"rate {rate.name}", taken, _RECKONED)

@@ -96,10 +96,10 @@ def _edited(
     open_rates = [r for r in range(2, rates.max_row + 1) if not rates.cell(r, 4).protection.locked]
     open_lines = [r for r in range(4, reckoning.max_row + 1)
                   if not reckoning.cell(r, 3).protection.locked]  # fmt: skip
-    likely = ("margin", "overhead", "minimum", "break", "rounding", "surcharge", "freight",
+    starts = ("margin", "overhead", "minimum", "break", "rounding", "surcharge", "freight",
               "customer", "price", "packing", "weaving", "wire", "exchange", "tax")  # fmt: skip
     held = {str(rates.cell(row, 1).value) for row in open_rates}
-    likely = tuple(start for start in likely if any(key.startswith(start) for key in held))
+    likely = tuple(start for start in starts if any(key.startswith(start) for key in held))
     for edit in range(EDITS):
         if edit % 4 == 3 and open_lines:
             row = int(rng.choice(open_lines))
