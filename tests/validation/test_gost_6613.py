@@ -1,4 +1,4 @@
-"""Tolerances of woven cloth against GOST 6613-86, woven cloth with square meshes of non-ferrous wire.
+"""Tolerances against GOST 6613-86, woven cloth with square meshes of non-ferrous wire.
 
 Rows as a published extract of the standard's table has them: wire and its deviation, aperture and
 the deviation of its average, all in mm; where the table joins cells, the value stands for each row.

@@ -31,9 +31,9 @@ SIEVE_LEAST_M, SIEVE_GREATEST_M = 20e-6, 125e-3
 
 #: Wire drawn to a common class: ±0.015·√d, both in mm (EN 10218-2 class T4, from memory).
 WIRE_TOLERANCE_MM = 0.015
-#: Wires that EN 10218-2 is for [m] (from memory); finer wire is agreed with who draws it. The classes
-#: of ISO 4782 and ISO 4783 were not found in print; GOST 6613-86, for woven cloth, allows ±3 µm from
-#: 30 µm, within half of what the formula carried on would.
+#: Wires that EN 10218-2 is for [m] (from memory); finer wire is agreed with who draws it. The
+#: classes of ISO 4782 and ISO 4783 were not found in print; GOST 6613-86, for woven cloth, allows
+#: ±3 µm from 30 µm, within half of what the formula carried on would.
 WIRE_TOLERANCE_FROM_M, WIRE_TOLERANCE_TO_M = 0.05e-3, 25e-3
 
 #: Standard by which the aperture of each weave is judged, in the order of ``WEAVES`` (from memory).
