@@ -18,6 +18,7 @@ from meshcore.commands.options import (
     enquiry_line,
     read_cutting,
     read_data,
+    whole_number,
 )
 from meshcore.commands.writing import write_file
 
@@ -43,6 +44,9 @@ def add(commands: Commands) -> None:
     price.add_argument("--per", choices=UNITS, help="add the price of such a unit")
     price.add_argument("--lead-time", type=Path, metavar="FILE",
                        help="when it could leave, from the mill's data (.toml)")  # fmt: skip
+    price.add_argument("--workers", type=whole_number, metavar="N",
+                       help="price a list of many orders in parts, by N processes: "
+                            ".csv or .parquet in and out")  # fmt: skip
     add_mapping_options(price)
     add_data_options(price)
     add_cutting_options(price)
@@ -99,12 +103,16 @@ def _check_cut_sheet(chosen: argparse.Namespace) -> None:
 
 def _price(chosen: argparse.Namespace) -> None:
     from meshcore.estimates.pipeline import estimate_list  # noqa: PLC0415 - only when a command runs
+    from meshcore.lists.in_parts import has_many_rows  # noqa: PLC0415
     from meshcore.lists.reading import read_list  # noqa: PLC0415
     from meshcore.lists.writing import check_writable, write_list  # noqa: PLC0415
     from meshcore.supply.shapes.drawing_files import drawings_below  # noqa: PLC0415
 
     check_writable(chosen.output)
     _check_cut_sheet(chosen)
+    if chosen.workers or has_many_rows(chosen.input):
+        _price_in_parts(chosen)
+        return
     book, policy = read_data(chosen)
     table, effort = read_list(chosen.input, mapping=chosen.mapping), read_cutting(chosen)
     print(table.report)
@@ -128,6 +136,33 @@ def _price(chosen: argparse.Namespace) -> None:
     _save(estimates, chosen.save)
     refusals = report.refusals(estimates)
     if refusals:
+        print(refusals, file=sys.stderr)
+
+
+#: What is of a whole list, and not of one that is priced in parts.
+_OF_THE_WHOLE = ("save", "cut_sheet", "lead_time", "save_mapping")
+
+
+def _price_in_parts(chosen: argparse.Namespace) -> None:
+    from meshcore.lists.grids import ListError  # noqa: PLC0415 - only when a command runs
+    from meshcore.lists.mapping import as_mapping  # noqa: PLC0415
+    from meshcore.lists.pricing_in_parts import Terms, price_in_parts  # noqa: PLC0415
+
+    for name in _OF_THE_WHOLE:
+        if getattr(chosen, name):
+            option = f"--{name.replace('_', '-')}"
+            raise ListError(f"{option} is of a list that is priced as a whole, and this one is "
+                            "priced in parts. Leave it out, or part the list.")  # fmt: skip
+    book, policy = read_data(chosen)
+    costs = not chosen.without_costs
+    terms = Terms(book, policy, chosen.path, read_cutting(chosen), costs, chosen.per)
+    done = price_in_parts(
+        chosen.input, chosen.output, terms, workers=chosen.workers or 1,
+        mapping=as_mapping(chosen.mapping) if chosen.mapping else None,
+        progress=report.progress_of_lines(),
+    )  # fmt: skip
+    print(report.parts_summary(done, terms, str(chosen.output)))
+    if refusals := report.parts_refusals(done):
         print(refusals, file=sys.stderr)
 
 

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from meshcore import plugins
 from meshcore.costing.money import money_text
+from meshcore.demo import default_price_book, policy_in_use
 from meshcore.estimates.headroom import headroom_text
 from meshcore.estimates.summary import list_totals
 from meshcore.estimates.wording import CAUTION, NO_LINES, book_text, policy_text
@@ -18,6 +19,7 @@ from meshcore.reading.texts import is_blank, tidy
 
 if TYPE_CHECKING:
     from meshcore.estimates.results import EstimateSet
+    from meshcore.lists.pricing_in_parts import ListPriced, Terms
     from meshcore.messages import Message
 
 
@@ -26,6 +28,50 @@ def progress() -> Callable[[str, float], None]:
     if not sys.stderr.isatty():
         return lambda _stage, _share: None
     return lambda stage, share: print(f"{share:4.0%} {stage}", file=sys.stderr)
+
+
+def progress_of_lines() -> Callable[[int], None]:
+    """Return what tells how many lines are written; nothing where there is none to see it."""
+    if not sys.stderr.isatty():
+        return lambda _lines: None
+    return lambda lines: print(f"{lines:,} lines written", file=sys.stderr)
+
+
+def parts_summary(done: ListPriced, terms: Terms, output: str) -> str:
+    """Tell how many lines of a list in parts were priced, and with which data."""
+    aside = [f'Row {row} is no line: "{text[:_ASIDE]}".' for row, text in done.set_aside.items()]
+    more = len(aside) - _ASIDE_TOLD
+    return "\n".join([
+        f"{done.lines:,} lines: {done.ok:,} ok, {done.review:,} to review, "
+        f"{done.refused:,} refused.",
+        f"Total of the priced lines: {money_text(done.price, done.currency)}, as {done.orders:,} "
+        "orders.",
+        f"Price book: {book_text(terms.book or default_price_book())}.",
+        f"Supply policy: {policy_text(terms.policy or policy_in_use())}.",
+        *aside[:_ASIDE_TOLD],
+        *([f"Another {more:,} rows are no lines."] if more > 0 else []),
+        f"Wrote {output}.",
+        CAUTION,
+    ])  # fmt: skip
+
+
+#: As many rows that are no lines as are told, and as much of what each says.
+_ASIDE_TOLD, _ASIDE = 12, 90
+
+
+def parts_refusals(done: ListPriced) -> str:
+    """Name the first refused lines of a list in parts; empty where none was refused."""
+    if not done.refused:
+        return ""
+    rows = [f"{done.refused:,} of {done.lines:,} lines refused:"]
+    rows += [f"  line {name}: {reasons}" for name, reasons in done.named]
+    more = done.refused - len(done.named)
+    return "\n".join(
+        [
+            *rows,
+            *([f"  and {more:,} more, each with its reasons in the file written"] if more else []),
+        ]
+    )
 
 
 def list_summary(estimates: EstimateSet, output: str) -> str:

@@ -80,6 +80,8 @@ def shown(cell: object) -> str:
     >>> shown(None), shown(" Wire "), shown(2.0), shown(0.63)
     ('', 'Wire', '2', '0.63')
     """
+    if isinstance(cell, str):
+        return cell.strip()
     if cell is None:
         return ""
     if isinstance(cell, float) and cell.is_integer():

@@ -31,11 +31,23 @@ def read_parquet(content: bytes, name: str, mapping: ListMapping | None) -> Enqu
         unpacked = sum(held.row_group(n).total_byte_size for n in range(held.num_row_groups))
         within("parquet_cells", held.num_rows * held.num_columns, name)
         within("parquet_bytes", unpacked, name)
-        table = EnquiryTable(pd.read_parquet(io.BytesIO(content)))
+        table = pd.read_parquet(io.BytesIO(content))
     except ListError:
         raise
     except Exception as error:
         raise ListError(f"{name}: not a parquet file ({error}).") from error
+    return as_list(table, name, mapping)
+
+
+def as_list(held: pd.DataFrame, name: str, mapping: ListMapping | None) -> EnquiryTable:
+    """Return the columns of a parquet file as the list that they are.
+
+    Raises
+    ------
+    ListError
+        If none of its headings is known.
+    """
+    table = EnquiryTable(held)
     names = [str(c) for c in table.columns]
     meaning = heading_meaning if mapping is None else mapping.meaning
     columns = tuple(Column(place, text, *meaning(text)) for place, text in enumerate(names))

@@ -76,8 +76,9 @@ def _by_units(
 def _are_units(cells: Sequence[object], sizes: set[int]) -> bool:
     """Whether a row says nothing but units, two of them or more, in columns of sizes."""
     said = [(place, shown(cell)) for place, cell in enumerate(cells) if shown(cell)]
-    fits = [isinstance(cells[n], str) and bool(unit_word(text)) for n, text in said]
-    return len(said) >= _UNITS and all(fits) and sum(n in sizes for n, _ in said) >= _UNITS
+    if len(said) < _UNITS or sum(n in sizes for n, _ in said) < _UNITS:
+        return False
+    return all(isinstance(cells[n], str) and bool(unit_word(text)) for n, text in said)
 
 
 def _in_units(head: Table, units: Row, meaning: Meaning) -> Table:

@@ -37,12 +37,10 @@ def read_text_file(content: bytes, name: str) -> Grid:
     if "\0" in text:
         raise ListError(f"{name}: is no text file. Save it as .csv or .xlsx, and read that.")
     _check_size(text, name)
+    best = parting(text)
     text, declared = _without_declaration(text)
     offset = 1 if declared else 0
-    delimiters = declared or _DELIMITERS
-    best = max(delimiters, key=lambda delimiter: _headings_then_width(text, delimiter))
-    begins = "\n".join(text.split("\n", _LOOKED_AT)[:_LOOKED_AT])
-    if not declared and _headings(_spaced_rows(begins)) > _headings_then_width(text, best)[0]:
+    if not best:
         spaced = _spaced_rows(text)
         return Grid("", _numbered(spaced, offset), about=(encoding, "columns held apart by spaces"))
     try:
@@ -53,6 +51,21 @@ def read_text_file(content: bytes, name: str) -> Grid:
     if any("\n" in str(cell) for _, row in rows for cell in row):
         about = (*about, "a cell of several lines counted as one row")
     return Grid("", _numbered(rows, offset), about=about)
+
+
+def parting(text: str) -> str:
+    r"""Return what parts the cells of a text; empty where spaces hold its columns apart.
+
+    Examples
+    --------
+    >>> parting("mesh count;alloy;quantity\n10 / in;304;3\n")
+    ';'
+    """
+    text, declared = _without_declaration(text)
+    best = max(declared or _DELIMITERS, key=lambda sign: _headings_then_width(text, sign))
+    begins = "\n".join(text.split("\n", _LOOKED_AT)[:_LOOKED_AT])
+    spaced = not declared and _headings(_spaced_rows(begins)) > _headings_then_width(text, best)[0]
+    return "" if spaced else best
 
 
 #: Lines of the beginning in which columns held apart by spaces are looked for; some are ruled.

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 from unicodedata import normalize
@@ -68,11 +69,11 @@ def write_list(
     try:
         match target.suffix.casefold():
             case ".csv":
-                table = without_formulas(_table(estimates, per))
+                table = without_formulas(priced_table(estimates, per))
                 with whole_file(target) as file:
                     table.to_csv(file, mode="wb", index=False)
             case ".parquet":
-                _as_parquet(_table(estimates, per), target)
+                _as_parquet(priced_table(estimates, per), target)
             case _:
                 from meshcore.lists.workbook import workbook_bytes  # noqa: PLC0415 - heavy
 
@@ -121,7 +122,7 @@ def _plain(cell: object) -> object:
     return f"'{cell}" if _opens_as_formula(cell) else cell
 
 
-def _table(estimates: EstimateSet, per: str | None) -> pd.DataFrame:
+def priced_table(estimates: EstimateSet, per: str | None) -> pd.DataFrame:
     """Return the priced list, with the price of a unit behind it where one is asked for."""
     table = estimates.table
     if not tells_costs(estimates):
@@ -133,9 +134,21 @@ def _table(estimates: EstimateSet, per: str | None) -> pd.DataFrame:
     return table.assign(**{f"price_per_{per}": unit_prices(estimates, per)})
 
 
-def _as_parquet(table: pd.DataFrame, target: Path) -> None:
-    """Write parquet; a column of mixed cells, as people type them, is kept as text."""
+def headings_row(columns: Sequence[str]) -> bytes:
+    """Return the first row of a csv file, with no heading that would open as a formula."""
+    import pandas as pd  # noqa: PLC0415 - heavy
+
+    row: str = without_formulas(pd.DataFrame(columns=list(columns))).to_csv(index=False)
+    return row.encode("utf-8")
+
+
+def of_one_kind(table: pd.DataFrame) -> pd.DataFrame:
+    """Return a table for parquet; a column of mixed cells, as people type them, is kept as text."""
     table.columns = [str(c) for c in table.columns]
     mixed = [c for c in table.columns if table[c].dtype == object]
+    return table.astype(dict.fromkeys(mixed, "str"))
+
+
+def _as_parquet(table: pd.DataFrame, target: Path) -> None:
     with whole_file(target) as file:
-        table.astype(dict.fromkeys(mixed, "str")).to_parquet(file, index=False)
+        of_one_kind(table).to_parquet(file, index=False)

@@ -100,6 +100,8 @@ def tidy(text: str) -> str:
     >>> tidy("  ０．６３５  mm ")
     '0.635 mm'
     """
+    if text.isascii():  # most cells are, and nothing in them folds
+        return " ".join(text.split())
     folded = unicodedata.normalize("NFKC", _VULGAR_FRACTION.sub(r" \g<0>", text))
     folded = folded.replace("μ", "µ").replace("–", "-").replace("−", "-").replace("‐", "-")
     return " ".join(folded.replace("—", "-").replace("‑", "-").split())

@@ -35,6 +35,22 @@ UNCOMPARED = frozenset({"line", "order", "note"})
 FILE_ROW = "file row"
 
 
+def order_name(text: str) -> str:
+    """Return what a cell of the column of orders goes by, however it is written.
+
+    Examples
+    --------
+    >>> order_name(" Weir  7 ") == order_name("weir 7"), order_name("01"), order_name("")
+    (True, '1', '')
+    """
+    return _number_alike(_written(text))
+
+
+def _written(text: str) -> str:
+    # A number is its own name: most orders are numbered, and there may be a million of them.
+    return text if text.isdecimal() else tidy(text).casefold()
+
+
 def row_name(table: pd.DataFrame, line: int) -> str:
     """Return the number by which a line is found: its row in the file, else its place from 1.
 
@@ -262,8 +278,7 @@ class Cells:
         if series.dtype.kind in "iu":
             return pd.factorize(series)[0].astype(np.int64)
         different, texts = pd.factorize(self.texts(name))
-        # Most orders are numbered, and there may be a million of them.
-        written = [t if t.isdecimal() else tidy(t).casefold() for t in texts]
+        written = [_written(text) for text in texts]
         each = np.array([_number_alike(text) for text in written], dtype=object)
         self._say_spelt(name, each, np.array(written, dtype=object), different)
         alone = np.array([not t.isdecimal() and is_blank(t) for t in texts], dtype=np.bool_)
