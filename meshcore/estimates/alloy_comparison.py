@@ -193,7 +193,8 @@ def _with_wire(table: pd.DataFrame, held: Availability | None, wire_m: float) ->
 
 
 def _who_weaves(table: pd.DataFrame, held: Availability | None) -> tuple[str, ...]:
-    meets = table[(table["verdict"] == VERDICTS[MEETS]) & table["price"].notna()]
+    fit = (table["verdict"] == VERDICTS[MEETS]) & table["price"].notna()
+    meets = table.loc[fit, ["alloy", "wire_supply", "availability"]]
     if not len(meets):
         return ()
     if held is None:

@@ -27,6 +27,9 @@ CAUTIONS: tuple[str, ...] = (
     "licensed practice decide, and the alloy is to be tested in the service itself.",
 )
 
+#: Columns of the priced table that stand in the comparison too.
+_CARRIED_OVER = ("status", "messages", "mass_kg", "currency")
+
 
 def pareto_front(
     price: FloatArray,
@@ -98,6 +101,7 @@ def comparison_table(
     annealed = (np.array([a.tensile_mpa[end] for a in facts.alloys]) for end in (0, 1))
     least_mpa, most_mpa = strength_mpa(temper, tuple(annealed), list(facts.resists_as))  # type: ignore[arg-type]
     meets = (verdict == MEETS) & ~np.isnan(price)
+    words = np.array(VERDICTS, dtype=object)
     cheapest = meets & (price == np.min(price[meets], initial=np.inf))
     table = pd.DataFrame(
         {
@@ -105,7 +109,7 @@ def comparison_table(
             "family": [a.family for a in facts.alloys],
             "uns": [a.uns for a in facts.alloys],
             "en": list(facts.en),
-            "verdict": [VERDICTS[v] for v in verdict],
+            "verdict": words[verdict],
             "reason": [judged.reason(0, i) for i in range(len(facts))],
             "price": price,
             "price_per_m2": price / np.where(area > 0.0, area, np.nan),
@@ -117,13 +121,10 @@ def comparison_table(
             "flips": [flips_of(str(name), rests_on) for name in facts.names],
             "on_front": pareto_front(price, margin, verdict <= MARGINAL, method),
             "cheapest_that_meets": cheapest,
+            **{aspect: words[judged.aspects[aspect][0]] for aspect in ASPECTS},
+            **{c: prices[c].to_numpy() for c in _CARRIED_OVER if c in prices},
         }
     )
-    for aspect in ASPECTS:
-        table[aspect] = [VERDICTS[v] for v in judged.aspects[aspect][0]]
-    for column in ("status", "messages", "mass_kg", "currency"):
-        if column in prices:
-            table[column] = prices[column].to_numpy()
     order = np.lexsort((np.where(np.isnan(price), np.inf, price), verdict))
     table = table.iloc[order].reset_index(drop=True)
     table.attrs["cautions"] = CAUTIONS

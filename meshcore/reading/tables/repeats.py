@@ -30,8 +30,9 @@ def note_repeats(table: pd.DataFrame, headings: Headings, log: MessageLog) -> No
         return
     first: dict[tuple[str, ...], int] = {}
     columns = [cell_texts(table.iloc[:, place]) for place in own]
+    plain = {text: tidy(text).casefold() for column in columns for text in set(column.tolist())}
     for row, cells in enumerate(zip(*columns, strict=True)):
-        key = tuple(tidy(cell).casefold() for cell in cells)
+        key = tuple([plain[cell] for cell in cells])
         earlier = first.setdefault(key, row)
         if earlier != row and any(key):
             first_row, own_row = row_name(table, earlier), row_name(table, row)
