@@ -9,12 +9,26 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import numpy as np
+import pypdf
 import pytest
-from browsing import NARROW, WIDE, settled, type_in, visiting
+from app_fixtures import serving
+from browsing import (
+    NARROW,
+    PATIENCE,
+    WIDE,
+    download,
+    field,
+    follow,
+    settled,
+    type_in,
+    visiting,
+)
+from playwright.sync_api import expect
 from streamlit.testing.v1 import AppTest
 from test_page_alloys import _alloys_page, grid, said
 
 from meshcore.demo import DEMO_VARIABLE
+from meshcore.register.connecting import REGISTER_VARIABLE
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
@@ -160,3 +174,35 @@ def test_in_a_browser(name: str, size: tuple[int, int], browser: Browser, app_ur
         if folder := os.environ.get(SHOTS):
             target = Path(folder) / f"{name.replace(' ', '-')}-{size[0]}.png"
             page.screenshot(path=target, full_page=size == WIDE)
+
+
+@pytest.mark.browser
+def test_the_service_goes_along_to_the_quotation(browser: Browser, tmp_path: Path) -> None:
+    own = os.environ | {REGISTER_VARIABLE: str(tmp_path / "register.sqlite")}
+    with serving(tmp_path, own) as address, visiting(browser, f"{address}/alloys", WIDE) as page:
+        _choose(page, "Surroundings", "Sour brine")
+        type_in(page, "Metal temperature", "60 °C")
+        _choose(page, "Temper of the wire", "Annealed")
+        page.get_by_role("button", name="Use this alloy").click()
+        enquiry = page.get_by_role("link", name="Enquiry", exact=True)
+        expect(enquiry).to_have_attribute("aria-current", "page", timeout=PATIENCE)
+        settled(page)
+        stands = field(page, "Must stand").input_value()
+        assert stands.startswith("sour brine; temperature: 60 °C")
+        follow(page, "Quotations")
+        page.get_by_text("The enquiry", exact=True).click()
+        settled(page)
+        field(page, "To").fill("Cloud Chamber Drilling\nThe Rig")
+        field(page, "To").blur()
+        settled(page)
+        page.get_by_role("button", name="Draft the quotation", exact=True).click()
+        said = page.locator(".st-key-quotation_said_box")
+        expect(said).to_contain_text("Drafted as Q", timeout=PATIENCE)
+        settled(page)
+        reader = pypdf.PdfReader(download(page, "quotation_pdf", tmp_path / "quotation.pdf"))
+        printed = " ".join("\n".join(one.extract_text() for one in reader.pages).split())
+        for words in ("sour brine", "60 °C", "temper", "annealed", "chloride", "50,000"):
+            assert words in printed
+        if folder := os.environ.get(SHOTS):
+            page.screenshot(path=Path(folder) / "quotation-from-alloys.png", full_page=True)
+            (Path(folder) / "quotation.txt").write_text(printed, "utf-8")
