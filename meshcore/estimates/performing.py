@@ -11,7 +11,7 @@ from meshcore.estimates.asked_use import read_asked
 from meshcore.estimates.results import Estimate
 from meshcore.estimates.wording import CAUTION
 from meshcore.messages import Message
-from meshcore.uses.statement import Measure, uncovered
+from meshcore.uses.statement import Measure
 from meshcore.weave.cloth import take_cloth
 
 #: How the codes of messages about a stated service begin.
@@ -91,7 +91,7 @@ def performance(
         f"{statement.caution} {CAUTION}",
         (),
         failing=failing,
-        told=(*asked.told, *uncovered(measures, (0,)), *_of_service(estimate)),
+        told=(*asked.told, *_of_service(estimate)),
     )
 
 

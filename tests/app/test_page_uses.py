@@ -147,7 +147,7 @@ def test_doubts_stand_below_their_figure_and_dashes_have_their_reason(uses_page:
     assert not uses_page.exception
     assert "Unusual here" in said(uses_page, "said_ventilation_speed")
     answer = said(uses_page, "by_use_answer")
-    assert "pressure drop: none is given where a dash stands" in answer
+    assert "Pressure drop: none is given where a dash stands" in answer
 
 
 def test_what_is_said_of_one_offer_alone_is_drawn(uses_page: AppTest) -> None:

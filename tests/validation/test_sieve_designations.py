@@ -52,7 +52,8 @@ def test_every_designation_of_astm_e11_is_read(designation: str, opening: float)
     assert aperture_designated(designation.rstrip(".")) == pytest.approx(opening, rel=1e-6)
     found = mc.specify("test sieving", aperture=designation, count=1)
     if opening <= WOVEN:
-        assert found.offers[0].measures["sieve"] == f"{opening * 1e3:.3g} mm"
+        shown = f"{opening * 1e6:.3g} µm" if opening < 1e-3 else f"{opening * 1e3:.3g} mm"
+        assert found.offers[0].measures["sieve"] == shown
 
 
 @pytest.mark.parametrize(("one", "opening"), [

@@ -86,7 +86,7 @@ def sieve_of(aperture_m: float, edition: SieveEdition = "ISO 3310-1:2016") -> Si
         return None
     limits = [float(x) for x in sieve_tolerance(np.array(aperture_m), edition)]
     wire = float(known.wire_diameter[found[0]])
-    return Sieve(_designation(aperture_m), _astm(aperture_m), aperture_m, wire, *limits)
+    return Sieve(written_size(aperture_m), _astm(aperture_m), aperture_m, wire, *limits)
 
 
 def sieve_numbered(number: float, edition: SieveEdition = "ASTM E11") -> Sieve | None:
@@ -166,7 +166,7 @@ def near_sieves(aperture_m: float) -> tuple[str, ...]:
     """
     known = np.sort(_apertures())
     place = int(np.searchsorted(known, aperture_m))
-    return tuple(_designation(float(known[n])) for n in (place - 1, place) if 0 <= n < len(known))
+    return tuple(written_size(float(known[n])) for n in (place - 1, place) if 0 <= n < len(known))
 
 
 def _apertures() -> FloatArray:
@@ -186,7 +186,8 @@ def _astm(aperture_m: float) -> str:
     return next(named, "")
 
 
-def _designation(aperture_m: float) -> str:
+def written_size(aperture_m: float) -> str:
+    """Write a size as sieves are designated: in micrometres below a millimetre."""
     return f"{aperture_m * 1e6:.4g} µm" if aperture_m < _MM else f"{aperture_m * 1e3:.4g} mm"
 
 

@@ -33,6 +33,8 @@ _LEAST_SHARE = 0.4
 #: How far the wire of a test sieve may be from the preferred one [-] (ISO 3310-1, from memory).
 _WIRE_WITHIN = 0.15
 _EQUAL = 1e-6
+#: Below this, sieves are told in micrometres [m].
+_MM = 1e-3
 _ALLOWANCE = (
     "an allowance over the nominal aperture, no tolerance: none is covered for a single opening of "
     f"any weave, nor for the average of pre-crimped and welded screens ({PRACTICE})"
@@ -155,7 +157,7 @@ def _ask_sieve(figures: Figures, _metal: Metal) -> Wanted:
                 lambda cloth: away(cloth.aperture_m, aperture) <= _EQUAL,
             ),
             Demand(
-                f"preferred wire {plain(wire * 1e3, 4)} mm, within {_WIRE_WITHIN:.0%} (ISO "
+                f"preferred wire {sieves.written_size(wire)}, within {_WIRE_WITHIN:.0%} (ISO "
                 "3310-1, from memory)",
                 lambda cloth: np.abs(cloth.wire_diameter_m / wire - 1.0) <= _WIRE_WITHIN + _EQUAL,
             ),
@@ -172,9 +174,11 @@ def _sieve_measures(cloth: ClothColumns, _figures: Figures, _metal: Metal) -> tu
         _of_each(found, name) for name in ("aperture_m", "wire_m", "average_m")
     )
     origin, outside = "ISO 3310-1 (from memory)", "no test sieve has this aperture"
+    fine = np.nanmax(nominal, initial=0.0) < _MM
+    unit, factor = ("µm", 1e6) if fine else ("mm", 1e3)
     return (
-        Measure("sieve", nominal * 1e3, "mm", origin, outside),
-        Measure("preferred wire", wire * 1e3, "mm", origin, outside),
+        Measure("sieve", nominal * factor, unit, origin, outside),
+        Measure("preferred wire", wire * factor, unit, origin, outside),
         Measure("average within", average * 1e6, "µm", "ISO 3310-1:2016 (from memory)", outside),
         Measure("single opening over by", _of_each(found, "single_m") * 1e6, "µm",
                 "ISO 3310-1:2016 (from memory)", outside),

@@ -14,7 +14,7 @@ from meshcore.messages import Message
 from meshcore_estimator.enquiry import form as enquiry_form
 from meshcore_estimator.shared import navigation
 from meshcore_estimator.shared.numbers import NONE
-from meshcore_estimator.shared.parts import aside, lines, offer, soft, table, tag
+from meshcore_estimator.shared.parts import LABELS, aside, lines, offer, soft, table, tag
 from meshcore_estimator.uses import form
 
 #: Measures that stand beside the price of an offer; the others follow in its line of reasons.
@@ -45,8 +45,10 @@ def draw(found: Specifications) -> None:
 
 def _told(messages: Iterable[Message]) -> None:
     for message in messages:
-        st.html(aside(f"{message.read or form.label(message.field)}: {message.text}",
-                      message.severity))  # fmt: skip
+        called = form.label(message.field)
+        is_cell = message.read and message.field in LABELS
+        what = f"{called} {message.read}" if is_cell else message.read or called
+        st.html(aside(f"{what[:1].upper()}{what[1:]}: {message.text}", message.severity))
 
 
 def refused(found: Specifications) -> None:
