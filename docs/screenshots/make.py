@@ -34,8 +34,13 @@ PAGES = {
     "cutting": ("/cutting", ".st-key-cutting_patterns table"),
 }
 START_TIMEOUT = 60
-#: The picture of the costs is drawn after the page is there [ms].
-SETTLE = 2500
+#: Whether all that the page shows is loaded and drawn.
+_IS_WHOLE = """() => !document.querySelector('[data-testid="stSkeleton"]')
+  && document.querySelector('[data-testid="stApp"]').dataset.testScriptState !== "running"
+  && Boolean(document.querySelector(".mc-done"))
+  && [...document.images].every((image) => image.complete)"""
+#: A grid is painted after it is there [ms].
+PAINTED = 1500
 
 
 def quotation_page() -> None:
@@ -85,7 +90,8 @@ def photograph(address: str, chromium: str) -> None:
             page = browser.new_page(viewport=size, color_scheme="light")
             page.goto(address + path)
             page.wait_for_selector(awaited)
-            page.wait_for_timeout(SETTLE)
+            page.wait_for_function(_IS_WHOLE)
+            page.wait_for_timeout(PAINTED)
             page.screenshot(path=HERE / f"{name}.png")
             page.close()
         browser.close()

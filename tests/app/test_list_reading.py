@@ -99,13 +99,17 @@ def test_a_mended_cell_is_priced_and_said_and_outlasts_a_changed_heading(
     assert "3 Draht A 0.028 in 16 ga" in said
     assert "3 alloy" not in said
 
+    grid = list_page.data_editor[0].key
     heading(list_page, "Draht B").set_value("wire_diameter").run()
+    # A grid drawn anew for another reading of the same cells dropped what was being typed there.
+    assert list_page.data_editor[0].key == grid
     settled = {"Draht A": "", "Draht B": "wire_diameter"}
     assert total(LINES, settled) in shown(list_page, "list_totals")
     heading(list_page, "Draht A").set_value("wire_diameter").run()
     assert refused(list_page) == [False, True]
     list_page.button(key="list_unmend").click().run()
     assert refused(list_page) == [False, False]
+    assert list_page.data_editor[0].key != grid
     assert not list_page.exception
 
 

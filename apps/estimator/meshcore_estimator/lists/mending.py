@@ -9,13 +9,14 @@ from typing import Any
 import pandas as pd
 import streamlit as st
 
+from meshcore.lists.enquiry_table import EnquiryTable
 from meshcore.reading.tables.headings import FIELDS
 from meshcore_estimator.lists import source as lists
 from meshcore_estimator.lists.source import Cells, Source
 from meshcore_estimator.shared.mounting import Mounted, mounted, unmount
 from meshcore_estimator.shared.parts import LABELS, Markup, soft, table
 
-_GRID = "list_cells"
+_GRID, _CAME = "list_cells", "list_cells_came"
 #: Most lines that the grid holds: a browser takes more slowly.
 _MOST_LINES = 5_000
 #: Mended cells that are spelled out.
@@ -26,7 +27,7 @@ _MOST_HEIGHT, _ROW_HEIGHT = 420, 35
 def draw(source: Source) -> None:
     """Draw the grid, and change the list by what is typed in it."""
     changes = source.changes
-    by = (source.whole, changes.first, changes.last, changes.out)
+    by = (_as_came(source.whole), changes.first, changes.last, changes.out)
     grid = mounted(_GRID, by, lambda: (_cells(source), changes.cells))
     st.data_editor(
         grid.frame, key=grid.key, on_change="ignore", placeholder="",
@@ -40,6 +41,18 @@ def draw(source: Source) -> None:
     if cells != changes.cells:
         lists.change(replace(changes, cells=cells))
     _mended(cells, source.whole)
+
+
+def _as_came(whole: EnquiryTable) -> EnquiryTable:
+    """Return the very same lines as before where no cell differs.
+
+    Another reading of a heading changes none: a grid that was drawn anew for it would drop what is
+    being typed there.
+    """
+    last: EnquiryTable | None = st.session_state.get(_CAME)
+    if last is None or not (last is whole or last.equals(whole)):
+        last = st.session_state[_CAME] = whole
+    return last
 
 
 def _cells(source: Source) -> pd.DataFrame:
