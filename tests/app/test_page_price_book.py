@@ -183,6 +183,13 @@ def test_a_cell_that_cannot_stand_is_named(book_page: AppTest) -> None:
     assert "In use" in shown(app, "book_head")
 
 
+def test_a_figure_that_can_hardly_be_meant_is_said_where_it_is_typed(book_page: AppTest) -> None:
+    assert "not plausible" not in shown(book_page, "book_messages")
+    said = shown(edit(book_page, "rates", {METAL: {"amount": 41.0}}), "book_messages")
+    assert "not plausible" in said
+    assert "wire.metal for 304" in said
+
+
 def test_rows_are_added_and_taken_out(book_page: AppTest) -> None:
     added = {"key": "service.engrave", "amount": 2.5, "currency": "EUR", "unit": "piece",
              "date": "2026-11-01", "note": "trial"}  # fmt: skip

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import tempfile
+from datetime import date
 from functools import partial
 from pathlib import Path
 
@@ -15,6 +16,7 @@ from meshcore.costing.comparison import compare_books
 from meshcore.costing.money import minor_digits
 from meshcore.demo import default_price_book, is_demo_book, own_book_file
 from meshcore.estimates import reasons
+from meshcore.estimates.books import installed_doubts
 from meshcore.messages import Message
 from meshcore_estimator.price_book import customer_panel, supply_panel, versions_panel
 from meshcore_estimator.price_book import editors as book_editors
@@ -44,12 +46,9 @@ from meshcore_estimator.shared.parts import (
 
 _DRAFT, _UPLOAD, _PROBLEM = "book_draft", "book_upload", "book_problem"
 _VISIT = "book_visit"
-#: What a book report says of names, and how grave it is.
+#: What a book report says that is no doubt of a row, and how grave it is.
 _FINDINGS = (
     ("unpriced", "No metal price, so refused", "review"),
-    ("unknown_alloys", "No plugin knows such an alloy", "review"),
-    ("unknown_families", "No plugin knows such a family of alloys", "review"),
-    ("unread", "Read by no rule; check the spelling", "review"),
     ("unknown_rules", "Switched off, but no plugin has such a rule", "review"),
 )
 _INVENTED = (
@@ -209,8 +208,10 @@ def _said(built: Built) -> None:
     if not isinstance(built, PriceBook):
         st.html(message_list(built))
         return
-    report = looked_over(built)
-    rows = _findings(report)
+    if doubts := installed_doubts(built, date.today()):
+        # Said as they are on every estimate: what is priced with this book is in review for them.
+        st.html(message_list(doubts))
+    rows = _findings(looked_over(built))
     if not rows:
         return
     with st.expander(f"Looked over: {len(rows)} things to know", icon=":material/fact_check:"):
