@@ -155,15 +155,17 @@ def _beside_others(
             continue
         times = prices[first] / prices[other]
         if not band["least"] <= times <= band["most"]:
-            doubts.append(
-                (first, other, f"{times:.3g} times {{}} is not plausible: {band['reason']}")
-            )
+            doubts.append((first, other, f"{times:.3g} times {{}}: {band['reason']}"))
     while doubts:
         rows = Counter(row for first, other, _ in doubts for row in (first, other))
         blamed = max(rows, key=rows.__getitem__)
         first, other, why = next(d for d in doubts if blamed in d[:2])
-        text = f"{why.format(row_name(other))}. Check the unit, and whether two rows are exchanged."
-        yield Message("price book", row_name(first), text, "review", code="book.metal_beside")
+        beside = why.format(f"{other.name} ({other.where})" if other.where else other.name)
+        text = (
+            f"{first.alloy} with its surcharge is not plausible at {beside}. Check the unit, and "
+            "whether two rows are exchanged."
+        )
+        yield Message("price book", row_name(blamed), text, "review", code="book.metal_beside")
         doubts = [d for d in doubts if blamed not in d[:2]]
 
 
