@@ -178,7 +178,7 @@ def _said(field: str, value: float, rows: str, held: RowRange | None) -> str:
     if held is None:
         return f"{words}: no row speaks of it"
     if np.isnan(value):
-        return f"depends on {words}, not known: the rows{where} speak of {_span(held)}"
+        return f"depends on {words}, not known: the rows{where} speak of {_span(held)} ({held.why})"
     is_flag = field in _YES_OR_NO
     amount = "" if is_flag else f" {value:,g}{unit}"
     return f"{words}{amount}: the rows{where} speak of {_span(held)} ({held.why}; {held.source})"

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import reduce
+from operator import and_, or_
 from typing import NamedTuple
 
 import numpy as np
@@ -60,14 +62,10 @@ def sure(mask: BoolArray) -> Maybe:
 def both(*parts: Maybe) -> Maybe:
     """Where all hold."""
     return Maybe(
-        np.logical_and.reduce([p.certain for p in parts]),
-        np.logical_and.reduce([p.possible for p in parts]),
+        reduce(and_, [p.certain for p in parts]), reduce(and_, [p.possible for p in parts])
     )
 
 
 def either(*parts: Maybe) -> Maybe:
     """Where any holds."""
-    return Maybe(
-        np.logical_or.reduce([p.certain for p in parts]),
-        np.logical_or.reduce([p.possible for p in parts]),
-    )
+    return Maybe(reduce(or_, [p.certain for p in parts]), reduce(or_, [p.possible for p in parts]))

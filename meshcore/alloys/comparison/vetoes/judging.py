@@ -75,8 +75,10 @@ def _families_of(names: tuple[str, ...]) -> BoolArray:
 
 
 def _raise(verdict: VerdictArray, rows: BoolArray, columns: BoolArray, to: np.int8) -> None:
-    at = np.ix_(np.flatnonzero(rows), np.flatnonzero(columns))
-    verdict[at] = np.maximum(verdict[at], to)
+    here = np.flatnonzero(rows)
+    if here.size:
+        at = np.ix_(here, np.flatnonzero(columns))
+        verdict[at] = np.maximum(verdict[at], to)
 
 
 def _said(

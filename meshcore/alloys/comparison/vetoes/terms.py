@@ -197,8 +197,18 @@ def may_be_of_temper(*names: str) -> Where:
 
 
 def every(*parts: Where) -> Where:
-    """Where all hold."""
-    return lambda c: both(*(part(c) for part in parts))
+    """Where all hold; what comes after a part that holds nowhere is not asked."""
+    first, *rest = parts
+
+    def where(c: ConditionColumns) -> Maybe:
+        held = first(c)
+        for part in rest:
+            if not held.possible.any():
+                break
+            held = both(held, part(c))
+        return held
+
+    return where
 
 
 def some(*parts: Where) -> Where:
