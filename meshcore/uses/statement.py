@@ -130,6 +130,8 @@ class Measure:
         Where it comes from.
     outside
         Why there is none, where the relation does not cover the cloth.
+    words
+        One a cloth, where it is told in words.
     """
 
     name: str
@@ -137,6 +139,7 @@ class Measure:
     unit: str
     origin: str
     outside: str = ""
+    words: tuple[str, ...] = ()
 
     def is_known(self, row: int) -> bool:
         """Whether the relation covers one cloth."""
@@ -144,6 +147,8 @@ class Measure:
 
     def text(self, row: int) -> str:
         """Write the value of one cloth; a dash where the relation does not cover it."""
+        if self.words and self.is_known(row):
+            return self.words[row]
         value = float(self.values[row])
         return f"{plain(value)} {self.unit}".strip() if self.is_known(row) else "–"
 

@@ -160,3 +160,11 @@ def test_what_is_said_of_one_offer_alone_is_drawn(uses_page: AppTest) -> None:
     assert any("finest wire" in one.text for one in only.told)
     for one in only.told:
         assert one.text in said(uses_page, "by_use_answer")
+
+
+def test_the_enquirys_cloth_is_told_of_before_any_figure_is_given(uses_page: AppTest) -> None:
+    uses_page.selectbox(key="by_use_use").set_value("insects").run()
+    own = said(uses_page, "by_use_own")
+    assert "keeps out wasps and larger" in own
+    assert "keeps all of it" not in own
+    assert STATEMENTS["insects"].caution in own

@@ -312,3 +312,33 @@ def test_near_size_is_told_by_the_aperture_as_the_deck_is_inclined() -> None:
     done = mc.performance(line, "screening", cut_size="6 mm", inclination="45°")
     near = {one.name: one for one in done.measures}["near-size from"]
     assert near.values[0] == pytest.approx(0.75 * 6.485, abs=2e-3)
+
+
+@pytest.mark.parametrize(
+    ("use", "told"),
+    [
+        # By Gaudin's chance in 60 trials at 20°; the table of insects; ISO 13857 (from memory).
+        ("screening", ("cuts at", "1.55 mm")),
+        ("filtration", ("largest sphere, nominal", "1.9 mm")),
+        ("insects", ("keeps out", "wasps and larger")),
+        ("guarding", ("least distance", "2 mm")),
+        ("test sieving", ("sieve", "–")),
+        ("conveying", ("section per width", "125 mm²/m")),
+    ],
+)
+def test_a_cloth_says_what_it_does_though_no_figure_is_given(
+    use: str, told: tuple[str, str]
+) -> None:
+    line = mc.estimate(mc.Enquiry(mesh_count="10 / in", wire_diameter="0.025 in", alloy="304"))
+    done = mc.performance(line, use)
+    assert not done.messages
+    assert done.meets is None
+    assert told in [(one.name, one.text(0)) for one in done.measures]
+    assert done.caution
+
+
+def test_what_keeps_nothing_of_the_list_out_says_so() -> None:
+    coarse = mc.estimate(mc.Enquiry(aperture="50 mm", wire_diameter="5 mm", alloy="304"))
+    out = {one.name: one for one in mc.performance(coarse, "insects").measures}["keeps out"]
+    assert out.text(0) == "–"
+    assert "small birds" in out.outside

@@ -211,4 +211,5 @@ TEST_SIEVING = Statement(
     sieves.CAUTION,
     ("ISO 3310-1 and ASTM E11 (from memory)",),
     f"stainless steel is not stained by what is sieved wet ({PRACTICE})",
+    tells_alone=True,
 )

@@ -153,6 +153,7 @@ SUPPORT = Statement(
     carrying.CAUTION,
     (PRACTICE,),
     f"as the finer cloth on it mostly is ({PRACTICE}); name that of yours",
+    tells_alone=True,
 )
 
 
@@ -218,6 +219,7 @@ REINFORCEMENT = Statement(
     carrying.CAUTION,
     ("section as welded fabric is designated, EN 10080 (from memory)", PRACTICE),
     f"cement keeps steel from rust as long as it is sound and thick over it ({PRACTICE})",
+    tells_alone=True,
 )
 
 
@@ -264,4 +266,5 @@ CONVEYING = Statement(
     carrying.CAUTION,
     (PRACTICE,),
     f"belts are washed ({PRACTICE}); in an oven or furnace name an alloy for its heat",
+    tells_alone=True,
 )

@@ -164,26 +164,34 @@ def _hints(figures: Figures) -> tuple[str, ...]:
 
 
 def _measures(cloth: ClothColumns, figures: Figures, _metal: Metal) -> tuple[Measure, ...]:
-    cut = _cut(cloth, figures)
-    particle = number(figures, "cut_size")
-    chance = screening.passage_chance(
-        particle, cloth.aperture_m, cloth.wire_diameter_m, number(figures, "inclination")
-    )
-    passed = screening.share_passed(chance, number(figures, "trials")) * 100.0
     near = screening.NEAR_SIZE[0] * screening.projected_aperture(
         cloth.aperture_m, cloth.wire_diameter_m, number(figures, "inclination")
     )
+    of_cut = _of_cut(cloth, figures) if np.isfinite(number(figures, "cut_size")) else ()
     return (
-        Measure("cuts at", cut * 1e3, "mm", f"half pass; {_GAUDIN}", _TOO_STEEP),
-        Measure("passes of the cut size", passed, "%", _GAUDIN, _TOO_STEEP),
+        Measure("cuts at", _cut(cloth, figures) * 1e3, "mm", f"half pass; {_GAUDIN}", _TOO_STEEP),
+        *of_cut[:1],
         open_area_measure(cloth),
+        *of_cut[1:],
+        Measure("near-size from", near * 1e3, "mm", "¾ of the aperture as the deck is inclined",
+                _TOO_STEEP),
+    )  # fmt: skip
+
+
+def _of_cut(cloth: ClothColumns, figures: Figures) -> tuple[Measure, ...]:
+    """Return what cloth does for a cut that is named."""
+    chance = screening.passage_chance(
+        number(figures, "cut_size"), cloth.aperture_m, cloth.wire_diameter_m,
+        number(figures, "inclination"),
+    )  # fmt: skip
+    passed = screening.share_passed(chance, number(figures, "trials")) * 100.0
+    return (
+        Measure("passes of the cut size", passed, "%", _GAUDIN, _TOO_STEEP),
         Measure("half that size passes each time", _carried(cloth, figures) * 100.0, "%",
                 "chance of passage in one trial, Gaudin 1939; capacities compare as these do",
                 _TOO_STEEP),
         Measure("life beside wire of 0.3 of the cut", _wears(cloth, figures), "×",
                 "Archard 1953, a comparison only"),
-        Measure("near-size from", near * 1e3, "mm", "¾ of the aperture as the deck is inclined",
-                _TOO_STEEP),
     )  # fmt: skip
 
 
@@ -205,5 +213,6 @@ STATEMENT = Statement(
         f"a damp or wet feed rusts carbon steel, and zinc wears off; stainless steel stands plain "
         f"water ({PRACTICE}); with salt or acid in it, compare alloys for the service",
     ),
+    tells_alone=True,
 )
 __all__ = ["DUTIES", "FIGURES", "STATEMENT", "length_range"]

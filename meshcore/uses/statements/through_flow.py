@@ -201,6 +201,7 @@ FILTRATION = Statement(
     f"Fibres and plates pass apertures smaller than their length. {flow.CAUTION}",
     _FLOW_SOURCES,
     f"fine wire has little to lose, so what stands most waters and solvents is usual ({PRACTICE})",
+    tells_alone=True,
 )  # fmt: skip
 
 
@@ -235,6 +236,21 @@ def _air_measures(cloth: ClothColumns, figures: Figures, _metal: Metal) -> tuple
     )
 
 
+def _insect_measures(cloth: ClothColumns, figures: Figures, metal: Metal) -> tuple[Measure, ...]:
+    kept = [insects.kept_out_by(float(aperture)) for aperture in cloth.aperture_m]
+    smallest = np.array([out[0].aperture_m if out else np.nan for out in kept])
+    largest = insects.KEPT_OUT[-1]
+    return (
+        Measure("keeps out", smallest * 1e3, "mm",
+                "the smallest of the list whose largest aperture this is not above; young ones are "
+                "smaller",
+                f"nothing of the list, which ends with {largest.name} at "
+                f"{plain(largest.aperture_m * 1e3)} mm",
+                tuple(f"{out[0].name} and larger" if out else "" for out in kept)),
+        *_air_measures(cloth, figures, metal),
+    )  # fmt: skip
+
+
 _SLANT_RAD = 0.25 * np.pi
 VENTILATION = Statement(
     "ventilation",
@@ -267,6 +283,7 @@ VENTILATION = Statement(
     flow.CAUTION,
     _FLOW_SOURCES,
     f"it stands in the weather without paint ({PRACTICE}); near the sea, name 316L",
+    tells_alone=True,
 )
 
 
@@ -297,11 +314,12 @@ INSECTS = Statement(
         _DROP,
     ),
     _ask_insects,
-    _air_measures,
+    _insect_measures,
     ("304", "aluminium 5056", "phosphor bronze 5 %"),
     insects.CAUTION,
     ("Bethke and Paine, 1991, for pests of glasshouse crops (from memory)", PRACTICE,
      *_FLOW_SOURCES),
     f"it stands in the weather without paint ({PRACTICE}); near the sea, name 316L",
+    tells_alone=True,
 )  # fmt: skip
 __all__ = ["FILTRATION", "INSECTS", "VENTILATION", "length_range"]

@@ -14,7 +14,7 @@ from meshcore.messages import Message
 from meshcore_estimator.enquiry import form as enquiry_form
 from meshcore_estimator.shared import navigation
 from meshcore_estimator.shared.numbers import NONE
-from meshcore_estimator.shared.parts import LABELS, aside, lines, offer, soft, table, tag
+from meshcore_estimator.shared.parts import LABELS, Markup, aside, lines, offer, soft, table, tag
 from meshcore_estimator.uses import form
 
 #: Measures that stand beside the price of an offer; the others follow in its line of reasons.
@@ -58,13 +58,15 @@ def refused(found: Specifications) -> None:
         st.html(aside(f"{form.label(message.field)}: {message.text}", kind))
 
 
-def performance(told: Performance, name: str) -> None:
+def performance(told: Performance, name: str, with_caution: bool) -> None:
     """Draw what the enquiry's own cloth does for the use."""
     st.header("And the cloth of the enquiry?", anchor=False)
-    if told.meets is None:
+    if told.messages:
         st.html(aside("It does not say: its sizes make no cloth that can be woven."))
         return
-    mark = tag("keeps all of it", "ok") if told.meets else tag("does not keep it", "review")
+    mark = Markup("")
+    if told.meets is not None:
+        mark = tag("keeps all of it", "ok") if told.meets else tag("does not keep it", "review")
     kept = [soft(f"Not kept: {reason}.") for reason in told.failing]
     st.html(f"<div>{lines(name, mark, *kept).html}</div>")
     asked = form.fields_shown()
@@ -74,6 +76,8 @@ def performance(told: Performance, name: str) -> None:
         for one in told.measures
     ]
     st.html(table(("", "this cloth", "by"), rows, numeric=(1,), wide=True))
+    if with_caution:
+        st.html(aside(told.caution.removesuffix(CAUTION).rstrip(), "review"))
 
 
 def _figures(one: Offer, currency: str) -> list[tuple[str, str, str]]:

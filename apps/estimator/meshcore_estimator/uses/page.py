@@ -31,20 +31,21 @@ def page() -> None:
     form.keep()
     settling.taken()
     with answering, st.container(key="by_use_answer"):
-        if not len(found):
+        if len(found):
+            answer.draw(found)
+            st.caption(
+                "Priced as the enquiry is supplied." if order else
+                "Priced as one full roll in the first stock width; the enquiry may say otherwise."
+            )  # fmt: skip
+        else:
             answer.refused(found)
-            return
-        answer.draw(found)
-        st.caption(
-            "Priced as the enquiry is supplied." if order else
-            "Priced as one full roll in the first stock width; the enquiry may say otherwise."
-        )  # fmt: skip
         line = current.line()
         if line is not None:
             one = line.estimates[line.number]
             told = performance(one, form.statement().use, form.texts())
             with st.container(key="by_use_own"):
-                answer.performance(told, result.cloth(line))
+                if len(found) or not told.messages:
+                    answer.performance(told, result.cloth(line), with_caution=not len(found))
 
 
 def _specified(order: dict[str, str]) -> Specifications:
