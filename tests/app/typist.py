@@ -145,8 +145,10 @@ class Typist:
             self.page.wait_for_timeout(TO_KEYBOARD)
             if self.page.evaluate(_FRAMED) == str(row + FIRST_ROW):
                 break
-            # Who sees that no cell is framed, or one in another row, clicks once more.
+            # Who sees that no cell is framed, or one in another row, clicks once more; a cell that
+            # was opened by a second click is closed first.
             self.again += 1
+            self.page.keyboard.press("Escape")
         for _ in range(right):
             self.page.keyboard.press("ArrowRight")
 

@@ -150,7 +150,7 @@ def _editor(
         disabled=[NUMBER, _MARK],
         placeholder="",
         column_config={
-            NUMBER: made.NumberColumn("", width=48, format="%d", pinned=True),
+            NUMBER: made.NumberColumn("no.", width=48, format="%d", pinned=True),
             _MARK: made.TextColumn("age", width=58, help="Stale: older than the book allows."),
             "date": made.DateColumn("date", format="YYYY-MM-DD", required=True, width=100),
             "note": made.TextColumn("note", required=True, width=330),

@@ -22,7 +22,7 @@ _BARS, _HEIGHT = 50, 300
 #: Height of one driver [px]: its words, and its bar below them.
 _STEP, _BAR, _WORDS_ABOVE, _FONT = 31, 8, -11, 12.5
 #: What an axis with its title takes of a picture's height [px]; streamlit fits both into it.
-_AXIS = 62
+_AXIS = 86
 
 
 def histogram(spread: BudgetRange) -> Picture:
