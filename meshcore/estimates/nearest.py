@@ -16,11 +16,11 @@ from meshcore.estimates.lines import line_of
 from meshcore.estimates.pipeline import priced_as
 from meshcore.estimates.preparing import read_lines
 from meshcore.estimates.results import Estimate, EstimateSet
-from meshcore.messages import MessageLog
+from meshcore.messages import Message, MessageLog
 from meshcore.reading.sizes.gauge_texts import other_systems
 from meshcore.reading.sizes.typed_units import unit_typed
 from meshcore.reading.tables.headings import with_fields
-from meshcore.reading.texts import is_blank
+from meshcore.reading.texts import is_blank, read_text
 from meshcore.weave.cloth import ClothColumns, take_cloth
 from meshcore.weave.judging.practicality import CAN_BE_WOVEN, weave_rules
 from meshcore.weave.search.alternatives import Alternatives, find_alternatives
@@ -98,8 +98,14 @@ def _typed(held: EstimateSet, line: int) -> tuple[dict[str, float], list[Meaning
         name: f"{column.texts[0]} {held.headings.unit.get(name, '')}".strip()
         for name, column in typed.items()
     }
+    said, wire = dict(sizes), _wire_text(held, line)
+    if "wire_diameter" not in sizes and not isinstance(
+        length := read_text(wire, "length", ""), Message
+    ):
+        # No wire can be so fine or so heavy, but the number may be right in another unit.
+        said["wire_diameter"], texts["wire_diameter"] = length.value, wire
     units = {name: unit for name, text in texts.items() if (unit := unit_typed(text, name))}
-    return sizes, list(meanings(sizes, units, other_systems(_wire_text(held, line))))
+    return sizes, list(meanings(said, units, other_systems(wire)))
 
 
 def _wire_text(held: EstimateSet, line: int) -> str:

@@ -152,6 +152,7 @@ def test_a_slip_is_offered_first(
         ({"mesh_count": "20 / in", "wire_diameter": "0.5 in"}, "20 / in × 0.5 mm plain"),
         ({"mesh_count": "14 / in", "wire_diameter": "0.02 mm"}, "14 / in × 0.02 in plain"),
         ({"pitch": "1 mm", "wire_diameter": "1 mm"}, "1 mm × 1 mm plain"),
+        ({"mesh_count": "100 / in", "wire_diameter": "0.0045 mm"}, "100 / in × 0.0045 in plain"),
     ],
 )
 def test_what_was_meant_is_the_first_of_all_offers(sizes: dict[str, str], first: str) -> None:
