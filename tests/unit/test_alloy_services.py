@@ -277,6 +277,14 @@ def test_hard_wire_relaxes_where_springs_do(alloy: str, keeps_c: float) -> None:
     assert "relaxes" not in said[1]
 
 
+def test_what_nobody_said_and_an_alloy_would_meet_by_is_named() -> None:
+    sour = Conditions(environment="sour brine", temperature_c=60.0)
+    alloys = ["alloy C-276", "316L"]
+    assert mc.compare_alloys(MESH, sour, alloys).attrs["would_decide"] == ("temper of the wire",)
+    annealed = mc.compare_alloys(MESH, replace(sour, temper="annealed"), alloys)
+    assert annealed.attrs["would_decide"] == ()
+
+
 def test_strength_is_by_temper() -> None:
     """304 of 500 to 750 MPa annealed, spring wire of some 1200 to 2000 (ASTM A313, from memory)."""
     mesh = mc.Enquiry(mesh_count="10 / in", wire_diameter="0.035 in")

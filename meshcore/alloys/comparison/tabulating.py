@@ -90,7 +90,8 @@ def comparison_table(
     Returns
     -------
     DataFrame, one row an alloy, sorted by verdict and price; ``attrs["cautions"]`` holds what must
-    stand with it, ``attrs["assumptions"]`` what was assumed and what would flip it.
+    stand with it, ``attrs["assumptions"]`` what was assumed and what would flip it,
+    ``attrs["would_decide"]`` what nobody knows and an alloy would meet by.
     """
     import pandas as pd  # noqa: PLC0415 - heavy, and judging needs none of it
 
@@ -129,4 +130,11 @@ def comparison_table(
     table = table.iloc[order].reset_index(drop=True)
     table.attrs["cautions"] = CAUTIONS
     table.attrs["assumptions"] = tuple(str(one) for one in rests_on)
+    table.attrs["would_decide"] = tuple(one.words for one in rests_on if _would_decide(one))
     return table
+
+
+def _would_decide(one: Assumption) -> bool:
+    """Whether nobody knows it, and some alloy would meet if it were known."""
+    meets = VERDICTS[MEETS]
+    return not one.is_known and any(meets in flip.changes.values() for flip in one.flips)

@@ -76,13 +76,19 @@ def _none_meets(table: pd.DataFrame) -> str:
     if row is None:
         unjudged = (table["verdict"] == NOT_JUDGED_WORD).sum()
         return (
-            f"No alloy meets this service, and none is marginal. {unjudged} are not judged: no "
-            "method here covers them, which speaks neither for nor against them."
+            f"No alloy meets this service, and none is marginal. {unjudged} are not judged: "
+            f"{_why_unjudged(table)}, which speaks neither for nor against them."
         )
     return (
         f"No alloy meets this service. The cheapest marginal one is {table['alloy'].iloc[row]}, "
         f"at {amount(table['price'].iloc[row], table)}: {table['reason'].iloc[row]}."
     )
+
+
+def _why_unjudged(table: pd.DataFrame) -> str:
+    if asked := table.attrs.get("would_decide"):
+        return f"it depends on what is not stated ({', '.join(asked)})"
+    return "no method here covers them"
 
 
 def _headline(table: pd.DataFrame, best: int) -> None:
