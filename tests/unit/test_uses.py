@@ -192,6 +192,9 @@ def test_what_is_offered_keeps_what_was_asked_the_other_way_round(use: str) -> N
         assert told.meets, one.name
         # To the last digit but one: the text of a size reads back to a millionth.
         for measure in told.measures:
+            if measure.words:
+                assert one.measures[measure.name] == measure.text(0)
+                continue
             value, unit = one.measures[measure.name].split(" ", 1)
             assert unit == measure.unit
             assert float(measure.values[0]) == pytest.approx(float(value), rel=6e-3)
