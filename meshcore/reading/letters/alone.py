@@ -17,7 +17,7 @@ _TOO = frozenset({"aswell", "as well", "too", "also", "likewise", "again", "auch
                   "seulement", "solo", "solamente", "please", "pls", "bitte", "altogether",
                   "each"})  # fmt: skip
 #: Words that count by the dozen: no size is written with them.
-_DOZENS = ("dozen", "dutzend", "douzaine", "docena", "dtzd", "doz", "score of")
+_DOZENS = ("dozen", "doz", "dutzend", "douzaine", "docena", "dtzd", "doz", "score of")
 #: Before a number of others that are the same: "otras 6 iguales".
 _MORE = frozenset({"another", "other", "further", "more", "weitere", "andere", "noch", "encore",
                    "autres", "otras", "otros", "mas"})  # fmt: skip
@@ -35,7 +35,7 @@ def counts_alone(  # noqa: PLR0911
     after = items[n + 1] if n + 1 < len(items) else None
     ended = after is None or after.kind == "nl" or after.text in ",.;!)-"
     headed = before is None or before.kind == "nl" or before.text in ",;:(-."
-    if _is_dozen(item) and ended and headed:
+    if _is_dozen(item) and (ended or headed):
         return True
     if after is not None and before is not None:
         of_same = "same" in before.tags and fold(after.text) in ("in", "en", "aus")
@@ -110,7 +110,7 @@ _ALONE = 4
 
 
 def _is_dozen(item: Item) -> bool:
-    return fold(item.text).endswith(_DOZENS)
+    return fold(item.text).removesuffix("s").removesuffix("en").endswith(_DOZENS)
 
 
 def settled_count(items: Sequence[Item], dropped: set[int]) -> int:

@@ -13,14 +13,20 @@ from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import FABRIC, Fact, Said
 from meshcore.reading.letters.item import Item
 from meshcore.reading.letters.placing import SIZES
+from meshcore.reading.letters.pointing import pointed_at
 from meshcore.reading.letters.reading import read_passage
 from meshcore.reading.vocabulary import fold
 
 _GAUGES = frozenset({"SWG", "BWG", "AWG"})
 
 
-def answer(build: Build, question: Sequence[Item], said: Said) -> bool:
-    """Apply an answer to the line that its question is about; False where it says nothing."""
+def answer(  # noqa: PLR0912
+    build: Build, question: Sequence[Item], said: Said, about: Sequence[Draft] = ()
+) -> bool:
+    """Apply an answer to the line that its question is about; False where it says nothing.
+
+    `about` are the lines that the question itself says over again; without them its words tell.
+    """
     lines = build.lines
     groups = targets.named_labels(said.items, lines)
     if len(groups) > 1 and not groups[0][0]:
@@ -32,7 +38,9 @@ def answer(build: Build, question: Sequence[Item], said: Said) -> bool:
     named = [one for _, labels, _ in targets.named_labels(question, lines) for one in labels]
     named += [one for _, labels, _ in targets.named_labels(said.items, lines) for one in labels]
     facts = [f for f in said.facts if not f.weak] or _agreed(question, said)
-    source = _cloth_of(question, said, lines)
+    facts = [f for f in facts if not (f.name in ("form", "shape") and _is_name(f, present))]
+    about = [line for line in about if not line.gone] or _pointed(question, present)
+    source = _cloth_of(question, said, lines) or _cloth_like(question, said, present, about)
     if source is not None:
         named = named[:1]
     asked = targets.by_label(named, lines) if named else []
@@ -43,6 +51,8 @@ def answer(build: Build, question: Sequence[Item], said: Said) -> bool:
         said_of = [f for f in pointed.rest(facts) if f.name not in ("form", "shape", "counted")]
         if 0 < len(pointed.lines) < len(present) and said_of:
             asked, facts = list(pointed.lines), said_of
+        elif about:
+            asked = list(about)
     if not named and said.has("all") and facts and {f.name for f in facts} <= {"services"}:
         asked = present  # "degrease all, please"
     if not asked:
@@ -92,12 +102,37 @@ def _cloth_of(question: Sequence[Item], said: Said, lines: Sequence[Draft]) -> D
     return next(iter(targets.by_label(labels[1:], lines)), None)
 
 
+def _is_name(fact: Fact, present: Sequence[Draft]) -> bool:
+    """Whether a form or shape only names lines that there are: "3.1 for the panels only"."""
+    return any(line.value(fact.name) == fact.value for line in present)
+
+
+def _pointed(question: Sequence[Item], present: Sequence[Draft]) -> list[Draft]:
+    """Lines that a question points at by what they are: "you give no grade for the panels"."""
+    lines = aim_of(Said(items=list(question)), present, present).lines
+    return list(lines) if len(lines) < len(present) else []
+
+
+def _cloth_like(
+    question: Sequence[Item], said: Said, present: Sequence[Draft], about: Sequence[Draft]
+) -> Draft | None:
+    """Return the line that a question asks whether its own is like: "the same cloth as the discs?" - "yes"."""  # noqa: E501
+    words = {fold(i.text) for i in said.items if i.kind == "word"}
+    agreed = bool(_YES & words) and not said.has("not")
+    if not agreed or not about:
+        return None
+    others = [line for line in present if not any(line is one for one in about)]
+    some, _ = pointed_at(read_passage(question), others)
+    return some[0] if len(some) == 1 else None
+
+
 def with_question(question: Sequence[Item], said: Said) -> None:
     """Add to an answer what only its question tells: "Wire diameter?" - "2 mm"; "6 mm: opening or pitch?" - "opening"."""  # noqa: E501
     known = {*SIZES, "width", "length", "diameter"}
     roles = [i.tags["size"] for i in question if i.tags.get("size") in known]
     own = [i.tags["size"] for i in said.items if i.tags.get("size") in SIZES]
-    if len(said.loose) == 1 and not said.facts and len(set(roles)) == 1:
+    beside = {f.name for f in said.facts} <= {"alloy", "weave", "services"}
+    if len(said.loose) == 1 and beside and len(set(roles)) == 1:
         read = read_passage(said.items, hint=SIZES.get(roles[0], roles[0]))
         said.facts, said.loose = read.facts, read.loose
         return

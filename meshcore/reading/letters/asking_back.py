@@ -25,6 +25,11 @@ def quoted_questions(passages: Sequence[Passage], body: str) -> dict[int, Passag
     if out:
         mail = next(iter(out.values())).mail
         out |= {one.start: one for one in ordered if one.mail == mail}
+        for one, after in pairwise(ordered):
+            if after.mail > mail and (one.mail == mail or -one.start in out):
+                question = one if one.mail == mail else out[-one.start]
+                if one.mail == mail or one.paragraph == after.paragraph:
+                    out[-after.start] = question
     return out
 
 
@@ -34,6 +39,27 @@ _RESTATED = re.compile(
     r"(?P<label>\d{1,2})"
     r"[ \t]*(?:\((?P<inside>[^()]{8,160})\)|,[ \t]*(?P<after>[^:?]{8,160}?):)"
 )
+
+
+#: "1. 12 panels 1100 x 750 mm: which wire?" says goods over again before it asks.
+_GOODS = re.compile(
+    r"(?is)^[ \t]*(?:\(?\w{1,2}[.)]\)?[ \t]+)?(?:(?:and|for|und|et|y)[ \t]+)?(?:the[ \t]+)?"
+    r"(?P<goods>[^?]{8,160}?)(?:[.:;?][ \t\n]|[ \t]-[ \t]"
+    r"|,[ \t\n]*(?:is|are|which|what|do|does|in which|how|from which)\b)"
+)
+
+
+def restated_goods(text: str) -> tuple[int, int] | None:
+    """Where the goods stand that the mill's question says over again before it asks.
+
+    Examples
+    --------
+    >>> text = "3. 50 discs 140 mm dia, 20 mesh: which wire?"
+    >>> text[slice(*restated_goods(text))]
+    '50 discs 140 mm dia, 20 mesh'
+    """
+    found = _GOODS.match(text)
+    return found.span("goods") if found else None
 
 
 def restated_line(text: str) -> tuple[str, int, int] | None:

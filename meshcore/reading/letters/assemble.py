@@ -33,6 +33,7 @@ from meshcore.reading.letters.other_ways import price_in
 from meshcore.reading.letters.parting import doubts_part, part_lines
 from meshcore.reading.letters.passage import Passage
 from meshcore.reading.letters.recounting import adds_to_each, recounts, resizes
+from meshcore.reading.letters.restating import alloy_anew, sums_up
 from meshcore.reading.letters.withdrawing import says_anew
 from meshcore.reading.letters.work_said import denies_work, limits_work, spares_lines
 from meshcore.reading.vocabulary import fold
@@ -49,6 +50,11 @@ def take(  # noqa: PLR0911, PLR0912
         return
     if said.has("refuse") and not said.facts:
         return
+    if _is_past(said):
+        return
+    if _retracts_itself(said):
+        build.unread.append((passage.start, passage.end, "not asked for, by its own words"))
+        return
 
     counts = [f for f in said.of("quantity") if not f.weak]
     if said.has("correct") and len(counts) == 2:  # noqa: PLR2004 - one before it, one after it
@@ -58,6 +64,8 @@ def take(  # noqa: PLR0911, PLR0912
     if spares_lines(build, passage, said) or denies_work(build, passage, said):
         return
     if recounts(build, passage, said) or resizes(build, passage, said):
+        return
+    if alloy_anew(build, passage, said) or sums_up(build, passage, said):
         return
     if adds_to_each(build, said):
         return
@@ -87,6 +95,20 @@ def take(  # noqa: PLR0911, PLR0912
         take_head(build, said, followed)
         return
     _open_parts(build, passage, said, listed)
+
+
+def _is_past(said: Said) -> bool:
+    """Whether a sentence tells of earlier orders from its first word to its last."""
+    told = [n for n, i in enumerate(said.items) if i.kind in ("word", "num")]
+    whole = bool(told) and all(n in said.dropped for n in told)
+    return whole and said.has_any("history") and not said.has("withdraw", "correct", "instead")
+
+
+def _retracts_itself(said: Said) -> bool:
+    """Whether a sentence ends by taking back what it tells of: "a 900 mm ring, ignore that"."""
+    marks = [i.start for i in said.items if "retract" in i.tags]
+    sized = [f for f in said.facts if f.item is not None or f.name == "shape"]
+    return bool(marks and sized) and max(f.start for f in said.facts) < marks[-1]
 
 
 def _open_parts(build: Build, passage: Passage, said: Said, listed: bool) -> None:

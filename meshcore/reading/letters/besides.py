@@ -61,6 +61,41 @@ def things_sized(items: Sequence[Item]) -> set[int]:
     return out
 
 
+def had_elsewhere(items: Sequence[Item]) -> set[int]:
+    """Places of a clause about goods that are had from others: "the 6 foam panels we buy elsewhere"."""  # noqa: E501
+    out: set[int] = set()
+    for n, item in enumerate(items):
+        if "elsewhere" not in item.tags:
+            continue
+        low = max((k + 1 for k in range(n) if _parts(items[k])), default=0)
+        while low > 1 and not any(i.kind == "num" or "the" in i.tags for i in items[low:n]):
+            # "the louvres (6, powder coated), we have from someone else": told of what is before
+            low = max((k + 1 for k in range(low - 1) if _parts(items[k])), default=0)
+        high = next((k for k in range(n, len(items)) if _parts(items[k])), len(items))
+        out.update(range(low, high))
+    return out
+
+
+def _parts(item: Item) -> bool:
+    return item.kind == "nl" or (item.kind == "mark" and item.text in _STOPS)
+
+
+#: What cloth is held by: a size before it is its own.
+_HOLDERS = frozenset({"frame", "frames", "rim", "rims", "hoop", "hoops", "housing", "housings",
+                      "rahmen", "spannrahmen", "cadre", "cadres", "marco", "marcos", "bastidor",
+                      "bastidores", "aro", "aros"})  # fmt: skip
+
+
+def holders(items: Sequence[Item]) -> set[int]:
+    """Places of the sizes of what holds the cloth: "our sieves (200 mm frames)"."""
+    out: set[int] = set()
+    for n, item in enumerate(items[1:], 1):
+        if fold(item.text) in _HOLDERS and items[n - 1].unit in ("mm", "cm", "in"):
+            crossed = n > 1 and _crossed(items[n - 2])  # then it may be of the goods
+            out |= set() if crossed else {n - 1, n}
+    return out
+
+
 def profiles(items: Sequence[Item]) -> set[int]:
     """Places of the sizes of tube, bar and angle: "25 x 25 x 2 tube", "angle 40 x 40 x 4"."""
     out: set[int] = set()

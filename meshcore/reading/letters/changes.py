@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 from meshcore.reading.letters import targets
 from meshcore.reading.letters.aims import aim_of
@@ -57,11 +58,8 @@ def change(  # noqa: PLR0911, PLR0912, PLR0915
     again = said_again(build, passage, relabelled)
     if again:
         return apply_again(build, relabelled, again)
-    if (
-        said.has("withdraw")
-        and passage.kind in ("item", "row")
-        and not _names(build, passage, said)
-    ):
+    listed = passage.kind in ("item", "row") or _headed_out(said)
+    if said.has("withdraw") and listed and not _names(build, passage, said):
         return True
     if said.has("withdraw") and passage.kind not in ("item", "row"):
         build.absent += labels_to_come(build, said)
@@ -83,6 +81,8 @@ def change(  # noqa: PLR0911, PLR0912, PLR0915
     own = passage.kind in ("item", "row") and passage.mail == newest_mail(build)
     refers = own and said.of("quantity") and said.has("same", "cloth")
     if refers and not said.has("correct", "withdraw", "unlike", "instead"):
+        return False
+    if _is_further(said):
         return False
     if of_own(build, passage, said):
         return True
@@ -135,6 +135,36 @@ def change(  # noqa: PLR0911, PLR0912, PLR0915
         return True
     point(build, list(aim_of(said, build.present, build.lines, passage.label).lines))
     return _amends(build, passage, said) or _apply(build, passage, said)
+
+
+def _is_further(said: Said) -> bool:
+    """Whether a sentence counts more like a line, and says how they differ from it.
+
+    "For press two we want the same panels, only three, with 2.5 mm wire rather than 3."
+    """
+    counted = [f for f in said.of("quantity") if not f.weak]
+    changes = said.has("withdraw", "correct", "instead", "all")
+    like = said.has("same") and said.has("unlike", "quote")
+    return like and len(counted) == 1 and not changes and _differs(said)
+
+
+def _differs(said: Said) -> bool:
+    """Whether what is compared with stands behind a size or an alloy of its own."""
+    unlike = said.marks.get("unlike", [])
+    own = [f for f in said.facts if f.name in FABRIC or f.name == "dim"]
+    return bool(unlike) and bool(own) and min(f.start for f in own) < unlike[0].start
+
+
+def _headed_out(said: Said) -> bool:
+    """Whether goods stand behind a word that takes them back: "crossed out: 10 rolls 8 mesh"."""
+    for item, after in pairwise(said.items[:_HEAD]):
+        if "withdraw" in item.tags:
+            return after.text in (":", "-") and bool(said.facts)
+    return False
+
+
+#: A word that takes back what follows stands among so many first words (our choice).
+_HEAD = 4
 
 
 def _amends_more(build: Build, said: Said, before: Sequence[Draft]) -> bool:

@@ -12,7 +12,7 @@ from meshcore.reading.vocabulary import fold
 def with_contrasts(items: Sequence[Item]) -> list[Item]:
     """Take the "not" between two numbers or two alloys for "instead of"."""
     out = _made_of(_goes_to(_said_wrong(_arrows(_read_for(_swapped(goes_out(items)))))))
-    out = _not_but(out)
+    out = _said_but(_not_but(out))
     for n in range(1, len(out) - 1):
         before = out[n - 2] if out[n - 1].text == "," and n > 1 else out[n - 1]
         if n > 1 and {"form", "shape", "counts_pieces"} & before.tags.keys():
@@ -27,7 +27,7 @@ def with_contrasts(items: Sequence[Item]) -> list[Item]:
 
 
 #: What leads to the new after what is denied: "not 12 but 20", "no son 12 sino 20".
-_BUT = frozenset({"but", "sondern", "mais", "sino", "rather"})
+_BUT = frozenset({"but", "sondern", "mais", "sino", "rather", "aber", "pero"})
 #: Between the denial and the old stand no more words than this, nor between the old and the new.
 _MOST_DENIED, _MOST_NAMED = 3, 4
 
@@ -52,6 +52,34 @@ def _not_but(items: Sequence[Item]) -> list[Item]:
         mark = replace(item, tags={"unlike": "instead of"})
         return [*out[:n], out[but + 1], *named, mark, out[old], *out[but + 2 :]]
     return out
+
+
+#: How somebody tells what was asked for before: "I said 6 rolls but 4 will do".
+_SAID = frozenset({"said", "wrote", "asked", "ordered", "sagte", "schrieb",
+                   "geschrieben", "gesagt", "dit", "ecrit", "dije", "puse"})  # fmt: skip
+#: Between the word and the old value, and between the "but" and the new one.
+_MOST_TOLD = 5
+
+
+def _said_but(items: Sequence[Item]) -> list[Item]:
+    """Read "I said 6 rolls but 4 will do" as "4 rolls instead of 6"."""
+    out = list(items)
+    verb = next((n for n, item in enumerate(out) if last_word(item) in _SAID), None)
+    if verb is None:
+        return out
+    near = range(verb + 1, min(verb + 2 + _MOST_TOLD, len(out)))
+    old = next((k for k in near if out[k].kind == "num" or "alloy" in out[k].tags), None)
+    after = range(old + 1, min(old + 2 + _MOST_TOLD, len(out))) if old is not None else range(0)
+    but = next((k for k in after if fold(out[k].text) in _BUT), None)
+    if old is None or but is None:
+        return out
+    news = [k for k in range(but + 1, min(but + 2 + _MOST_TOLD, len(out))) if _alike(out[old], out[k])]
+    if not news:
+        return out
+    new = news[0]
+    mark = replace(out[but], tags={"unlike": "instead of"})
+    named = [i for i in out[old + 1 : but] if i.kind != "mark"]
+    return [*out[:verb], out[new], *named, mark, out[old]]
 
 
 #: What ends a clause that takes an item out: "pos 3 out", "line 4 goes".

@@ -40,14 +40,15 @@ def read_form(line: Draft, customs: Customs, done: Finished) -> None:  # noqa: P
             else "rectangle"
         )
         line.facts.append(replace(line.of("form")[-1], name="shape", value=shape))
+    sides = [f for f in dims if f.role != "radius"]
     if (
         form is None
         and line.has("counted")
-        and len(dims) == 2  # noqa: PLR2004
-        and by_sizes(dims, customs) != ("roll", None)
-        and not any(f.role == "length" for f in dims)
+        and len(sides) == 2  # noqa: PLR2004
+        and by_sizes(sides, customs) != ("roll", None)
+        and not any(f.role == "length" for f in sides)
     ):
-        form, shape = "piece", "rectangle"
+        form, shape = "piece", "rectangle" if sides == dims else "rounded rectangle"
         counted = line.of("counted")[-1]
         line.facts += [
             replace(counted, name="form", value=form),

@@ -77,7 +77,21 @@ def _tokens(text: str, start: int, end: int, spaced: bool) -> list[Item]:
         values = number_values(hit[0]) if kind == "num" else ()
         found.append(Item(kind, hit[0], hit.start(), hit.end(), values=values, glued=glued))
         at = hit.end()
-    return found
+    return _rejoined(found)
+
+
+def _rejoined(tokens: Sequence[Item]) -> list[Item]:
+    """Join a word that is parted at the end of a line: "aper-", "ture"."""
+    out: list[Item] = []
+    for token in tokens:
+        parted = [i.kind for i in out[-3:]] == ["word", "mark", "nl"] and out[-2].text == "-"
+        if parted and out[-2].glued and token.kind == "word" and token.text[0].islower():
+            first = out[-3]
+            joined = replace(first, text=first.text + token.text, end=token.end)
+            out[-3:] = [joined]
+        else:
+            out.append(token)
+    return out
 
 
 def _match(tokens: Sequence[Item], text: str, lexicon: Lexicon) -> list[Item]:

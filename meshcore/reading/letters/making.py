@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import pairwise
 
 from meshcore.reading.letters import targets
 from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import CLOTH, FABRIC, Fact, Said
+from meshcore.reading.letters.item import Item
 from meshcore.reading.letters.left_over import fill_named_size, length_left, same_in
 from meshcore.reading.letters.passage import Passage
 from meshcore.reading.letters.placing import SIZES
@@ -22,11 +24,21 @@ from meshcore.reading.letters.references import (
     widen,
 )
 from meshcore.reading.letters.tables import is_price_break
+from meshcore.reading.vocabulary import fold
 
 
 def _denied_work(part: Said) -> set[str | float]:
     """Work that a part denies: what a reference carries over of it is taken off."""
     return {i.tags["service"] for i in part.items if "service" in i.tags and i.start in part.silent}
+
+
+def _had_before(part: Said) -> Item | None:
+    """Return the word that says that goods were had before: "4 more of the covers we had last year"."""  # noqa: E501
+    for n, item in enumerate(part.items):
+        if "history" in item.tags and item.start in part.silent:
+            more = [fold(i.text) for i in part.items[:n]]
+            return item if {"more", "further", "weitere"} & set(more) else None
+    return None
 
 
 def _denied_sizes(part: Said) -> set[str]:
@@ -63,6 +75,8 @@ def open_lines(  # noqa: PLR0912, PLR0915
     if part.has(unknown):
         mark = part.marks[unknown][0]
         rest.append(Fact("papers", "", mark.text, mark.start, mark.end))
+    elif not any(f.name in CLOTH for f in rest) and (had := _had_before(part)) is not None:
+        rest.append(Fact("papers", "", had.text, had.start, had.end))
     elif part.has("drawn"):
         mark = part.marks["drawn"][0]
         rest.append(Fact("drawn", "", mark.text, mark.start, mark.end))
@@ -150,6 +164,12 @@ def open_lines(  # noqa: PLR0912, PLR0915
         line.facts = [
             f for f in line.facts if not (f.origin and (f.value in denied or f.name in unsaid))
         ]
+    loose = _uncounted(build, part)
+    for line in made if loose and not quantities else ():
+        if any(f.origin for f in line.of("quantity")):
+            why = f'"{loose[0].text}" or as many as the line it is like?'
+            line.doubts = [*line.doubts, (frozenset({"quantity"}), why)]
+    _doubt_finer(made, part)
     if not quantities and part.has("same number", "half number", "double number"):
         _same_number(build, made, part)
     build.lines += made
@@ -161,6 +181,43 @@ def open_lines(  # noqa: PLR0912, PLR0915
     build.opened = (build.opened if same else []) + made
     if not quantities and not sources and len(made) == 1:
         return
+
+
+#: A bare number of so many digits counts nothing (our choice).
+_LONG = 5
+#: What differs from the cloth named before, with no number: "a finer one for the porcelain".
+_FINER = frozenset({"finer", "coarser", "closer", "feiner", "feineres", "feinere", "grober",
+                    "groberes", "grobere", "plus fin", "plus fine", "plus fins", "mas fina",
+                    "mas fino", "mas gruesa"})  # fmt: skip
+_SOME = frozenset({"a", "an", "one", "something", "another", "much", "ein", "eine", "einen",
+                   "etwas", "un", "une", "una", "algo", "slightly", "bit"})  # fmt: skip
+
+
+def _uncounted(build: Build, part: Said) -> list[Item]:
+    """Bare numbers of a part that may count, and that nothing took."""
+    labels = {
+        part.items[n].start
+        for first, _, stop in targets.named_labels(part.items, build.lines)
+        for n in range(first, stop)
+    }
+    return [
+        i
+        for i in part.loose
+        if i.whole and not i.tags.get("alloy") and len(i.text) < _LONG and i.start not in labels
+    ]
+
+
+def _doubt_finer(made: Sequence[Draft], part: Said) -> None:
+    """Ask which cloth a line is of that is only said to be finer or coarser than another."""
+    for before, item in pairwise(part.items):
+        two = f"{fold(before.text)} {fold(item.text)}"
+        told = fold(item.text) in _FINER and fold(before.text) in _SOME
+        if not told and two not in _FINER:
+            continue
+        for line in made:
+            if not line.has(*CLOTH) or any(f.origin for name in CLOTH for f in line.of(name)):
+                names = frozenset({*CLOTH, "wire_diameter"})
+                line.doubts = [*line.doubts, (names, f'"{item.text}": which mesh?')]
 
 
 def _cloth_above(build: Build, passage: Passage, one: Draft) -> Draft | None:

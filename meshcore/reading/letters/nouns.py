@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from meshcore.reading.letters.item import Item, first_word
+from meshcore.reading.letters.scope import counts_pieces
 from meshcore.reading.vocabulary import fold
 
 #: Words that may stand between a number and what it counts: "3 further stainless steel discs".
@@ -181,6 +182,8 @@ def _past_after(items: Sequence[Item], k: int) -> int | None:
     if "not" in items[k].tags:
         after = items[k + 1] if k + 1 < len(items) else None
         ended = after is None or after.kind in ("mark", "nl")
+        if counts_pieces(items, k):
+            return k + 1 if {"form", "shape"} & items[k + 1].tags.keys() else k
         return k if ended or (after is not None and after.unit in LENGTHS) else None
     for j in range(k + 1, min(k + 3, len(items))):
         if {"form", "shape"} & items[j].tags.keys():

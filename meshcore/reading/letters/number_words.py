@@ -74,6 +74,25 @@ def join_numbers(items: Sequence[Item]) -> list[Item]:
             out[-1] = _pointed(last, item)
             continue
         out.append(item)
+    return _said_twice(out)
+
+
+def _said_twice(items: Sequence[Item]) -> list[Item]:
+    """Take "sixty (60)" for one number, and "six (8)" for a doubt."""
+    out: list[Item] = []
+    n = 0
+    while n < len(items):
+        one, after = items[n], [i for i in items[n + 1 : n + 5] if i.kind != "nl"][:3]
+        if one.spelled and len(after) == 3 and after[0].text == "(" and after[2].text == ")":  # noqa: PLR2004
+            digits = after[1]
+            if digits.whole and not digits.spelled and digits.glued and after[2].glued:
+                tags = NO_TAGS if digits.values == one.values else {"vague": "is"}
+                out.append(replace(one, kind="num", end=after[2].end, tags=tags,
+                                   text=f"{one.text} ({digits.text})"))  # fmt: skip
+                n = next(k for k in range(n, len(items)) if items[k] is after[2]) + 1
+                continue
+        out.append(one)
+        n += 1
     return out
 
 

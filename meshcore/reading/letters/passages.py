@@ -16,7 +16,7 @@ from meshcore.reading.letters.mails import Line, blank_heads, letter_lines
 from meshcore.reading.letters.passage import Passage
 from meshcore.reading.letters.sentences import ABBREVIATED, cut_sentences
 from meshcore.reading.letters.tables import Cell, Heading, find_headings, quantity_cells, row_cells
-from meshcore.reading.letters.wrapping import WRAPPED, is_filled
+from meshcore.reading.letters.wrapping import WRAPPED, column_width, is_column, is_filled
 from meshcore.reading.vocabulary import fold
 
 
@@ -35,6 +35,7 @@ def cut_passages(text: str, lexicon: Lexicon) -> tuple[str, list[Passage]]:
     depths = sorted({line.depth for line in lines}, reverse=True)
     passages: list[Passage] = []
     paragraph = 0
+    column = column_width([part.split("\n") for part in body.split("\n\n")])
     for mail, depth in enumerate(depths):
         run: list[Line] = []
         for line in [*(one for one in lines if one.depth == depth), None]:
@@ -45,7 +46,7 @@ def cut_passages(text: str, lexicon: Lexicon) -> tuple[str, list[Passage]]:
                 paragraph += 1
                 passages += [
                     replace(p, paragraph=paragraph, mail=mail)
-                    for p in _spoken(run, body, lexicon, spoken)
+                    for p in _spoken(run, body, lexicon, spoken, column)
                 ]
             run = []
     passages = _mentions(passages, body)
@@ -84,11 +85,13 @@ def _first_sentence(one: Passage, body: str) -> list[Passage]:
     return [replace(one, end=parts[0].end), *rest]
 
 
-def _spoken(run: list[Line], body: str, lexicon: Lexicon, names: dict[int, str]) -> list[Passage]:
+def _spoken(
+    run: list[Line], body: str, lexicon: Lexicon, names: dict[int, str], column: int
+) -> list[Passage]:
     """Cut a paragraph; where lines say who speaks, each stretch is of its speaker."""
     heads = [k for k, line in enumerate(run) if line.start in names]
     if not heads:
-        return _paragraph(run, body, lexicon)
+        return _paragraph(run, body, lexicon, column)
     out = _paragraph(run[: heads[0]], body, lexicon) if heads[0] else []
     for head, end in zip(heads, [*heads[1:], len(run)], strict=True):
         who = names[run[head].start]
@@ -120,8 +123,13 @@ def _pieces(passage: Passage, body: str) -> list[Passage]:
     return out
 
 
-def _paragraph(run: list[Line], body: str, lexicon: Lexicon) -> list[Passage]:
+def _paragraph(
+    run: list[Line], body: str, lexicon: Lexicon, column: int = 0
+) -> list[Passage]:
     out: list[Passage] = []
+    if is_column([line.text for line in run], column):
+        whole = Passage(run[0].start, run[-1].end, "prose", body=run[0].start)
+        return cut_sentences(whole, body)
     table = None
     forms = form_cells([(line.start, line.text) for line in run], lexicon)
     form = {n for cells, _ in forms for n in cells}

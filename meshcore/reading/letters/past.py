@@ -11,7 +11,7 @@ from meshcore.reading.vocabulary import fold
 
 def of_the_past(items: Sequence[Item], gone: set[int]) -> set[int]:
     """Return indices of clauses told of earlier orders, or put off to later ones; `gone` are denied."""  # noqa: E501
-    out = (_had_before(items) | _mill_says(items)) - gone
+    out = (_had_before(items) | _mill_says(items) | _was_for(items)) - gone
     start = 0
     for n in range(len(items) + 1):
         at_end = n == len(items) or (items[n].kind == "mark" and items[n].text in ".;()!?")
@@ -44,6 +44,22 @@ _WERE = frozenset({"was", "were", "had", "came", "lasted", "measured", "broke", 
                    "war", "waren", "hatte", "hatten", "hielt", "hielten", "kam", "kamen", "riss",
                    "etait", "etaient", "avait", "avaient", "faisait", "mesurait", "era", "eran",
                    "tenia", "tenian", "fue", "fueron", "media", "duro"})  # fmt: skip
+
+
+_WAS = frozenset({"was", "were", "war", "waren", "etait", "etaient", "era", "eran"})
+_FOR = frozenset({"for", "fur", "pour", "para"})
+
+
+def _was_for(items: Sequence[Item]) -> set[int]:
+    """Return places of what is said to have been for something else: "galv was for the gate job"."""
+    out: set[int] = set()
+    for n in range(1, len(items) - 1):
+        if fold(items[n].text) not in _WAS or fold(items[n + 1].text) not in _FOR:
+            continue
+        if "alloy" in items[n - 1].tags or items[n - 1].kind == "num" or items[n - 1].tags.get("weave"):
+            low = max((k + 1 for k in range(n) if items[k].kind in ("mark", "nl")), default=0)
+            out.update(range(low, clause_end(items, n)))
+    return out
 
 
 #: What leads from what was to what is wanted now.
@@ -143,6 +159,8 @@ def _is_dash(items: Sequence[Item], n: int) -> bool:
 
 
 _LIKE = frozenset({"as", "same", "the"})
+#: What counts further goods of a kind that was had before: "4 more of the covers we had".
+_MORE = frozenset({"more", "further", "weitere", "autres", "otros", "otras"})
 
 
 def _counted_before(items: Sequence[Item], start: int, first: int) -> int:
@@ -155,7 +173,10 @@ def _counted_before(items: Sequence[Item], start: int, first: int) -> int:
         for n in range(start, first)
         if (items[n].whole or items[n].spelled)
         and n + 1 < first
-        and {"form", "shape", "roll_length"} & items[n + 1].tags.keys()
+        and (
+            {"form", "shape", "roll_length"} & items[n + 1].tags.keys()
+            or fold(items[n + 1].text) in _MORE
+        )
     ]
     article = [n for n in range(counts[0], first) if _LIKE & items[n].tags.keys()] if counts else []
     whole = (
@@ -224,5 +245,17 @@ def _told(  # noqa: PLR0911
     ]
     for but in buts:
         if marks[-1] < but:
-            return range(start, but)
+            return range(start, end if _goes_on(items, but, end) else but)
     return range(start, end)
+
+
+def _goes_on(items: Sequence[Item], but: int, end: int) -> bool:
+    """Whether each amount after a "but" is told of the past too: "but that was 6 mesh"."""
+    told = was = amount = False
+    for item in items[but:end]:
+        if item.kind == "mark" and item.text in ",;":
+            was = False
+        was = was or last_word(item) in _WERE
+        if item.kind == "num" or "alloy" in item.tags:
+            amount, told = True, told or not was
+    return amount and not told

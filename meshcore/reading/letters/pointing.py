@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from meshcore.reading.letters import targets
+from meshcore.reading.letters.aims import is_article
 from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import Said
 from meshcore.reading.letters.item import Item
@@ -50,7 +51,7 @@ def pointed_at(part: Said, lines: Sequence[Draft]) -> tuple[list[Draft], str]:
 def _tail(after: Sequence[Item]) -> list[Item]:
     """Words that a reference points with; empty where it does not go on with "as the …"."""
     n = 0
-    while n < len(after) and ("the" in after[n].tags or fold(after[n].text) in _LEADS):
+    while n < len(after) and (is_article(after[n]) or fold(after[n].text) in _LEADS):
         n += 1
     if not n or n > _LONGEST:
         return []

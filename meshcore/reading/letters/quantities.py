@@ -18,7 +18,7 @@ from meshcore.reading.letters.item import Item
 from meshcore.reading.letters.many_sizes import counts_of_sizes, counts_one_size
 from meshcore.reading.letters.names_not_counts import is_letter, names_one
 from meshcore.reading.letters.nouns import find_noun
-from meshcore.reading.letters.sized_pieces import named_piece, times_sizes
+from meshcore.reading.letters.sized_pieces import asked_things, named_piece, times_sizes
 from meshcore.reading.vocabulary import fold
 
 _JOINS = frozenset({",", "/", "&"})
@@ -93,6 +93,8 @@ def _counted(  # noqa: PLR0911, PLR0912
         return None
     if is_letter(items, n):
         return None
+    if _made(items, n):
+        return Counted((items[n],), n, n, n)
     if (named := _of_named(items, n)) and named not in dropped:
         return Counted((items[n],), n, named, named)
     run = [n]
@@ -104,8 +106,10 @@ def _counted(  # noqa: PLR0911, PLR0912
             items[step].text in _JOINS
             or "and" in items[step].tags
             or ("or" in items[step].tags and len(run) > 1)
+            or (step > k and fold(items[step].text) == "for")
+            or _named_in_brackets(items, step)
         ):
-            step += 1
+            step += 3 if items[step].text == "(" else 1
         if step == k or step >= len(items) or not items[step].whole or step in dropped:
             break
         if items[step].spelled and fold(items[step].text) in _ARTICLES:
@@ -133,6 +137,8 @@ def _counted(  # noqa: PLR0911, PLR0912
     noun = find_noun(items, run[-1], dropped)
     if noun is not None and (is_second_size(items, n, noun) or (crossed and noun > n + 1)):
         return None
+    if noun is None and len(run) > 1 and _priced_for(items, n, run):
+        return Counted(tuple(items[r] for r in run), n, run[-1], run[-1])
     alone = noun is None and len(run) == 1
     if alone and (_ends_clause(items, n) or counts_alone(items, n)):
         return Counted((items[n],), n, n, n)
@@ -140,6 +146,8 @@ def _counted(  # noqa: PLR0911, PLR0912
         return Counted((items[n],), n, n, n)
     if alone and _told_again(items, n):
         return Counted((items[n],), n, n, n)
+    if alone and asked_things(items, n, dropped):
+        return Counted((items[n],), n, n, n, pieces=True)
     if alone and (named_piece(items, n, dropped) or _as_large(items, n) or _sized(items, n)):
         return Counted((items[n],), n, n, n, pieces=True)
     if noun is None and len(run) == 1 and (noun := _recounted(items, n)) is None:
@@ -150,6 +158,39 @@ def _counted(  # noqa: PLR0911, PLR0912
         return None
     weak = items[n].spelled and fold(items[n].text) in _ARTICLES and len(run) == 1
     return Counted(tuple(items[r] for r in run), n, noun, noun, weak)
+
+
+def _named_in_brackets(items: Sequence[Item], n: int) -> bool:
+    """Whether one word in brackets names a number of several: "10 (trial) and 50 (series)"."""
+    three = items[n : n + 3]
+    if len(three) < 3 or three[0].text != "(" or three[2].text != ")":  # noqa: PLR2004
+        return False
+    return three[1].kind == "word" and not three[1].tags.keys() - {"process", "stop"}
+
+
+#: One of several numbers that prices are asked for is no less, else they may be labels (our choice).
+_MOST_LABELS = 10.0
+
+
+def _priced_for(items: Sequence[Item], n: int, run: Sequence[int]) -> bool:
+    """Whether numbers are those that prices are asked for: "please quote for 10 (trial) and 50"."""
+    led = n > 1 and fold(items[n - 1].text) in ("for", "fur", "pour", "para", "at", "bei")
+    if not led or not any("quote" in i.tags for i in items[max(n - 3, 0) : n - 1]):
+        return False
+    last = run[-1] + (3 if _named_in_brackets(items, run[-1] + 1) else 0)
+    after = items[last + 1] if last + 1 < len(items) else None
+    ended = after is None or after.kind == "nl" or after.text in ".;?!"
+    return ended and max(items[r].values[0] for r in run) >= _MOST_LABELS
+
+
+def _made(items: Sequence[Item], n: int) -> bool:
+    """Whether a number counts what a change names before it: "make the rings 12"."""
+    after = items[n + 1] if n + 1 < len(items) else None
+    ended = after is None or after.kind == "nl" or after.text in ",.;!)"
+    ended = ended or (after is not None and fold(after.text) in ("please", "pls", "bitte", "then"))
+    named = n > 1 and bool({"form", "shape"} & items[n - 1].tags.keys())
+    lead = items[max(n - 3, 0) : n - 1]
+    return named and ended and any("correct" in i.tags or "put" in i.tags for i in lead)
 
 
 def _told_again(items: Sequence[Item], n: int) -> bool:

@@ -6,7 +6,15 @@ import re
 from collections.abc import Sequence
 from dataclasses import replace
 
-from meshcore.reading.letters.besides import bolt_holes, own_work, profiles, rooms, things_sized
+from meshcore.reading.letters.besides import (
+    bolt_holes,
+    had_elsewhere,
+    holders,
+    own_work,
+    profiles,
+    rooms,
+    things_sized,
+)
 from meshcore.reading.letters.binding import bind
 from meshcore.reading.letters.count_facts import take_counts
 from meshcore.reading.letters.counted_again import no_count_of_mesh, without_pointed
@@ -100,6 +108,7 @@ def read_passage(items: Sequence[Item], listed: bool = False, hint: str = "") ->
     past = of_the_past(items, said.dropped)
     told = {n for n, i in enumerate(items) if "withdraw" in i.tags and in_brackets(items, n, past)}
     said.dropped |= past | own_work(items) | profiles(items) | rooms(items) | things_sized(items)
+    said.dropped |= holders(items) | had_elsewhere(items)
     bolts = bolt_holes(items)
     for n, item in enumerate(items):
         for mark in MARKS:

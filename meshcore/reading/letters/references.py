@@ -82,6 +82,8 @@ def known_by_article(build: Build, part: Said, line: Draft) -> Draft | None:
 #: Words before a line's label that say that its cloth is used, or that it is ordered again.
 _FROM = frozenset({"from", "ex", "aus", "out"})
 _OF = frozenset({"of", "von", "de", "del", "des"})
+#: Words before a label whose cloth is used, where no other is stated: "1 roll of what's in item 1".
+_IN = frozenset({"in", "is", "uses", "aus", "en"})
 
 
 def mark_labels(build: Build, passage: Passage, part: Said) -> None:
@@ -96,7 +98,9 @@ def mark_labels(build: Build, passage: Passage, part: Said) -> None:
         if before is not None and "the" in before.tags and first > 1:
             word = last_word(part.items[first - 2])
         after = part.items[stop] if stop < len(part.items) else None
-        if word in _FROM or (after is not None and "cloth" in after.tags):
+        if word in _IN and part.of("quantity") and not part.cloth():
+            part.marks.setdefault("cloth", []).append(part.items[first])
+        elif word in _FROM or (after is not None and "cloth" in after.tags):
             part.marks.setdefault("cloth", []).append(part.items[first])
         elif word in _OF:
             part.marks.setdefault("same", []).append(part.items[first])
@@ -200,7 +204,8 @@ def find_sources(build: Build, passage: Passage, part: Said, base: Draft) -> lis
         found = targets.by_words(base.words, build.lines)
         if found:
             return found[-1:]
-        if base.has(*CLOTH) and not any(
+        sized = part.has("same size", "same number", "same width", "same alloy")
+        if base.has(*CLOTH) and not sized and not any(
             fold(i.text).startswith(_SAME) for i in part.items if "cloth" in i.tags
         ):
             return []

@@ -10,6 +10,7 @@ from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import CLOTH, FABRIC, Fact, Said
 from meshcore.reading.letters.passage import Passage
+from meshcore.reading.vocabulary import fold
 
 
 def restate(build: Build, passage: Passage, part: Said, facts: Sequence[Fact]) -> bool:
@@ -42,6 +43,48 @@ def restate(build: Build, passage: Passage, part: Said, facts: Sequence[Fact]) -
                 for f in line.facts
             ]
     return found
+
+
+#: What may stand beside an alloy that somebody in a chat asks for in the place of another.
+_BESIDE = frozenset({"pls", "please", "ok", "okay", "then", "right", "yes", "no", "sorry", "better",
+                     "instead", "go", "with", "fine", "make", "it", "bitte", "dann", "ja", "nein",
+                     "oui", "non", "alors", "si", "vale", "in", "and", "but"})  # fmt: skip
+
+
+def alloy_anew(build: Build, passage: Passage, said: Said) -> bool:
+    """Put an alloy that is all that somebody in a chat says in the place of the last line's: "316 pls"."""  # noqa: E501
+    alloys = {str(f.value) for f in said.facts}
+    if not passage.speaker or {f.name for f in said.facts} != {"alloy"} or len(alloys) != 1:
+        return False
+    kept = [i for n, i in enumerate(said.items) if n not in said.dropped and i.kind == "word"]
+    plain = all(
+        {"alloy", "correct", "instead", "not"} & i.tags.keys() or fold(i.text) in _BESIDE
+        for i in kept
+    )
+    line = next((one for one in build.opened[-1:] if not one.gone and one.has("alloy")), None)
+    if not plain or line is None:
+        return False
+    if line.value("alloy") not in alloys:
+        line.put([replace(said.facts[-1], origin="a correction")])
+        line.notes.append(f"corrected: {said.facts[-1].text}")
+    return True
+
+
+def sums_up(build: Build, passage: Passage, said: Said) -> bool:
+    """Whether somebody in a chat says over again how many of what is asked for: "right, 1 roll in brass"."""  # noqa: E501
+    counts = [f for f in said.of("quantity") if not f.weak]
+    if not passage.speaker or not counts or said.cloth() or said.of("dim"):
+        return False
+    if said.dropped or said.loose or said.has_any("but") or said.has("same", "cloth", "correct", "withdraw", "instead", "each"):
+        return False
+    if any("also" in i.tags for i in said.items[:2]) or not said.of("form"):
+        return False
+    told = [f for f in said.facts if f.name != "counted"]
+    return any(all(_says(line, f) for f in told) for line in build.present)
+
+
+def _says(line: Draft, fact: Fact) -> bool:
+    return any(one.value == fact.value for one in line.of(fact.name))
 
 
 def _differs(line: Draft, fact: Fact) -> bool:

@@ -49,6 +49,8 @@ def denied(items: Sequence[Item]) -> set[int]:
             if following is None or following.kind == "mark" or "correct" in following.tags:
                 continue
             out.update(range(n, _denied_end(items, n)))
+        elif "not" in tags and counts_pieces(items, n):
+            continue
         elif (
             "not" in tags
             and following is not None
@@ -58,6 +60,19 @@ def denied(items: Sequence[Item]) -> set[int]:
         ):
             out.update(range(n, _denied_end(items, n)))
     return out
+
+
+def counts_pieces(items: Sequence[Item], n: int) -> bool:
+    """Whether a "no" stands for pieces after their number: "4 NO PANELS", "6 no 300 mm discs"."""
+    if not n or n + 1 >= len(items) or not items[n - 1].whole or items[n - 1].spelled:
+        return False
+    if fold(items[n].text) not in ("no", "nos") or items[n - 1].tags.get("alloy"):
+        return False
+    after = items[n + 1]
+    if n > 1 and (items[n - 2].kind == "num" or "item" in items[n - 2].tags):
+        return False
+    goods = {"form", "shape", "same size", "same", "cloth", "count"} & after.tags.keys()
+    return bool(goods) or after.unit in ("mm", "in", "m", "ft")
 
 
 def _begins(items: Sequence[Item], n: int) -> int:

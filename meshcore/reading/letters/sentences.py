@@ -26,7 +26,7 @@ _SENTENCE = re.compile(
 #: A letter typed without capitals: its sentences begin in lower case.
 _LOWER_SENTENCE = re.compile(r"(?<=[^\s.][.!?])\s+(?=\w)|" + _SEMICOLON)
 ABBREVIATED = re.compile(
-    r"(?i)(?:\b(?:pos|no|nr|dia|diam|approx|ca|ref|réf|art|st|stk|z\.b|incl|max|min|cert|galv|verz|ext|int|env|ro|p|prev|aprox|cant|drg|inc|wk|fig|lbs|mr|mrs|dr|hr|fr|bzw|u|ext|tel|phos|eg|ie|e\.g|i\.e|sq|gr|dbl|qty|thk|larg|long|haut|lg|durchm|épais|esp|alt|anch|lar|qté|dim|mat|werkst|br|l|b|h|w)|\.)\.$"
+    r"(?i)(?:\b(?:pos|no|nr|dia|diam|approx|ca|ref|réf|art|st|stk|z\.b|incl|max|min|cert|galv|verz|ext|int|env|ro|p|prev|aprox|cant|drg|inc|wk|fig|lbs|mr|mrs|dr|hr|fr|bzw|u|ext|tel|phos|eg|ie|e\.g|i\.e|sq|gr|dbl|qty|thk|larg|long|haut|lg|durchm|épais|esp|alt|anch|lar|qté|dim|mat|werkst|br|l|b|h|w|in|ft|yd|mm|cm|ga|swg|pcs|qnty|no|cir|circ)|\.)\.$"
 )
 
 
@@ -69,7 +69,7 @@ def _parted_prose(
 
 
 #: Words that may end a sentence as well as stand for a longer one.
-_MAY_END = re.compile(r"(?i)\b(?:long|wide|haut|lot|l|h|b|w)\.$")
+_MAY_END = re.compile(r"(?i)\b(?:long|wide|haut|lot|l|h|b|w|in|ft|yd|mm|cm|ga|swg|pcs)\.$")
 
 
 def _abbreviates(before: str, after: str) -> bool:
@@ -79,10 +79,16 @@ def _abbreviates(before: str, after: str) -> bool:
     return not (_MAY_END.search(before[-6:]) and re.match(r"[A-ZÄÖÜÉ][a-zäöüé]", after))
 
 
+def _ends_lower(text: str) -> bool:
+    """Whether a sentence ends before a small letter: "12 mesh. galv too", but not "36 in. wide"."""
+    ends = re.finditer(r"[a-z)]\.(?= +[a-z])", text)
+    return any(not ABBREVIATED.search(text[: hit.end()][-12:]) for hit in ends)
+
+
 def cut_sentences(passage: Passage, body: str) -> list[Passage]:
     """Part a passage of prose into its sentences, and an item into the items within it."""
     text = body[passage.start : passage.end]
-    lower = bool(re.search(r"[a-z)]\. +[a-z]", text)) and not re.search(r"[.!?] +[A-Z]", text)
+    lower = _ends_lower(text) and not re.search(r"[.!?] +[A-Z]", text)
     lower = lower and passage.kind == "prose" and not passage.speaker
     ends = _LOWER_SENTENCE if lower else _SENTENCE
     if passage.kind == "row":

@@ -60,10 +60,9 @@ def settle(build: Build) -> None:  # noqa: PLR0912
             for f in head
             if f.name == "services" and not (rolled and f.value in OF_PIECES)
         ]
-        line.fill(
-            [f for f, _ in build.general if f.name != "services" and not (own and f.name in CLOTH)],
-            "what is said of all",
-        )
+        shared = [f for f, _ in build.general if f.name != "services"]
+        _doubt_two(line, shared)
+        line.fill([f for f in shared if not (own and f.name in CLOTH)], "what is said of all")
         _refine_steel(line, build)
         line.facts += [
             replace(f, origin="what is said of all")
@@ -84,6 +83,17 @@ def settle(build: Build) -> None:  # noqa: PLR0912
                 line.has("shape", "roll_length")
                 or (line.has("quantity") and line.has("form", "counted") and line.has("dim"))
             )
+
+
+def _doubt_two(line: Draft, shared: Sequence[Fact]) -> None:
+    """Ask about what is said of all in two ways, where the line does not say it itself."""
+    for name in ("alloy", "weave", "wire_diameter"):
+        said = [f for f in shared if f.name == name and not f.why]
+        values = {f.value or f.text for f in said}
+        general = {"stainless steel", "bronze"} & values
+        if len(values - general) > 1 and not line.has(name):
+            shown = " and ".join(dict.fromkeys(f'"{f.text}"' for f in said))
+            line.doubts = [*line.doubts, (frozenset({name}), f"{shown} are said of all: which?")]
 
 
 def _multiply(build: Build) -> None:

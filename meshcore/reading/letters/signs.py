@@ -197,6 +197,9 @@ def _is_left_out(items: Sequence[Item], n: int) -> bool:
 
 def _is_call(items: Sequence[Item], n: int) -> bool:
     beside = [items[k] for k in (n - 1, n + 1) if 0 <= k < len(items)]
+    heads = n == 0 or items[n - 1].kind in ("mark", "nl")
+    if heads and n + 1 < len(items) and "the" in items[n + 1].tags:
+        return True  # "ring the foreman"
     return any(fold(one.text) in _CALLS for one in beside)
 
 

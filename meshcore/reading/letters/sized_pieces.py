@@ -83,6 +83,42 @@ def _is_large(item: Item) -> bool:
     return item.kind == "num" and least is not None and max(item.values, default=0.0) >= least
 
 
+#: Between an asking word and the number that it asks for.
+_FILL = frozenset({"for", "you", "us", "me", "please", "of", "on", "kindly", "fur", "uber", "pour",
+                   "para", "de", "um", "bitte", "the", "a"})  # fmt: skip
+#: What ends the name of a thing that is asked for.
+_ENDS = frozenset({"in", "of", "made", "from", "cut", "out", "aus", "en", "de", "woven"})
+#: A thing's name has no more words than this (our choice).
+_NAME = 4
+#: Words of a thing's name may be of these kinds.
+_NAMING = frozenset({"process", "stop", "edge", "narrow", "wide", "place", "mill"})
+#: Words of a plant that may name goods, or stand before what does: "30 machine guard inserts".
+SCREENS = frozenset({"screen", "screens", "machine", "deck", "tank", "drum", "kiln", "oven",
+                     "rack"})  # fmt: skip
+
+
+def asked_things(items: Sequence[Item], n: int, dropped: set[int]) -> bool:
+    """Whether a number counts things that are asked for, by a name of their own: "price ten screens in".
+
+    Sizes must be told of them after their name.
+    """  # noqa: E501
+    k = n - 1
+    while k > 0 and n - k <= _NAME and fold(items[k].text) in _FILL:
+        k -= 1
+    asked = k >= 0 and ("quote" in items[k].tags or "also" in items[k].tags)
+    if not asked or k in dropped or items[n].values == (1.0,) or items[n].tags.get("alloy"):
+        return False
+    m = n + 1
+    while m < len(items) and m - n <= _NAME + 1 and fold(items[m].text) not in _ENDS:
+        plain = items[m].kind == "word" and not items[m].tags.keys() - _NAMING
+        if not plain or ("process" in items[m].tags and fold(items[m].text) not in SCREENS):
+            break
+        m += 1
+    ended = m < len(items) and (fold(items[m].text) in _ENDS or items[m].text in ",:(")
+    sized = [i for i in items[m:] if i.kind == "num" and i.unit in LENGTHS]
+    return n + 1 < m <= n + _NAME + 1 and ended and len(sized) > 1
+
+
 #: Words that say which size an amount is: what stands before them is no count.
 _SIZED = frozenset(
     {"aperture", "wire", "pitch", "width", "length", "height", "diameter", "od", "id"}

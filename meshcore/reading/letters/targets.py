@@ -110,8 +110,13 @@ def _as_number(items: Sequence[Item], n: int, known: set[str]) -> bool:
         return False
     number, after = items[n + 1], items[n + 2] if n + 2 < len(items) else None
     alone = after is None or after.kind in ("mark", "nl") or "but" in after.tags
+    alone = alone or (after is not None and fold(after.text) in _CHANGES)
     told = number.kind == "num" and not number.unit and label_of(number) in known
     return told and alone and not number.tags
+
+
+#: What a line is to have otherwise than the one it is like: "same as 2 in 316".
+_CHANGES = frozenset({"in", "with", "mit", "aus", "en", "avec", "con", "only", "except"})
 
 
 def label_of(item: Item) -> str:
@@ -257,9 +262,15 @@ def by_width(said: Said, lines: Sequence[Draft]) -> list[Draft]:
 _SHORT = 2
 
 
+#: After these a plural takes an "es": "presses", "boxes", "benches".
+_SIBILANTS = ("sses", "xes", "ches", "shes")
+
+
 def stem(word: str) -> str:
     """Return a word as it is compared: "windows" and "window" are one."""
     folded = fold(word)
+    if folded.endswith(_SIBILANTS):
+        return folded.removesuffix("es")
     return folded.removesuffix("s") if len(folded) > 3 else folded  # noqa: PLR2004
 
 

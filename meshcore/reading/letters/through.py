@@ -18,12 +18,14 @@ from meshcore.reading.letters.asking_back import (
     answered_lines,
     is_the_mill,
     quoted_questions,
+    restated_goods,
     restated_line,
     what_follows,
 )
 from meshcore.reading.letters.assemble import take
 from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.conflicts import ask_conflicts, ask_doubtful, ask_numbered
+from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import FABRIC, Fact, Said
 from meshcore.reading.letters.finish import finish
 from meshcore.reading.letters.finished import Finished
@@ -47,6 +49,7 @@ from meshcore.reading.letters.remainders import changes_left, taken_back_still
 from meshcore.reading.letters.resolve import customs_of
 from meshcore.reading.letters.rows import read_row
 from meshcore.reading.letters.settling import settle
+from meshcore.reading.letters.several import of_several
 from meshcore.reading.letters.stacks import stacked_sizes
 from meshcore.reading.letters.subjects import by_subject
 from meshcore.reading.letters.ticked import without_unticked
@@ -74,6 +77,7 @@ class Course:
     above: dict[int, list[Fact]]
     question: list[Item]
     beside: dict[int, int] = field(default_factory=dict)
+    restated: dict[int, list[Draft]] = field(default_factory=dict)
     named: frozenset[str] = frozenset()
     pending: list[Fact] = field(default_factory=list)
     itself: list[tuple[Passage, Said]] = field(default_factory=list)
@@ -192,7 +196,10 @@ def _restate(course: Course, passage: Passage) -> None:
     """Take the line that a question of the mill says over again, where the letter has it nowhere."""  # noqa: E501
     low = passage.start
     found = restated_line(course.body[low : passage.end])
-    if found is None or any(line.label == found[0] for line in course.build.lines):
+    if found is None:
+        _restate_goods(course, passage)
+        return
+    if any(line.label == found[0] for line in course.build.lines):
         return
     start, end = low + found[1], low + found[2]
     items = cut_items(course.body, course.words, start, end, course.spaced, course.capitals)
@@ -203,13 +210,36 @@ def _restate(course: Course, passage: Passage) -> None:
         take(course.build, one, said)
 
 
+def _restate_goods(course: Course, passage: Passage) -> None:
+    """Take goods that a question of the mill says over again, where no older mail asks for them."""
+    low = passage.start
+    found = restated_goods(course.body[low : passage.end])
+    older = [line for line in course.build.present if line.mail < passage.mail]
+    if found is None or older:
+        return
+    start, end = low + found[0], low + found[1]
+    items = cut_items(course.body, course.words, start, end, course.spaced, course.capitals)
+    said = read_passage(items, True)
+    formed = any(f.name in ("form", "shape") for f in said.facts)
+    if not formed or not any(not f.weak for f in said.of("quantity")):
+        return
+    if not (said.cloth() or said.of("dim")):
+        return
+    course.every += items
+    before = len(course.build.lines)
+    take(course.build, replace(passage, kind="item", label="", start=start, end=end, body=start), said)
+    course.restated[passage.start] = course.build.lines[before:]
+
+
 def _question(course: Course, before: Passage) -> list[Item]:
     """Words of a question, without the line that it says over again."""
-    found = restated_line(course.body[before.start : before.end])
+    text = course.body[before.start : before.end]
+    line = restated_line(text)
+    found = line[1:] if line is not None else restated_goods(text)
     items = cut_items(course.body, course.words, before.start, before.end)
-    if found is None:
+    if found is None or (line is None and before.start not in course.restated):
         return items
-    start, end = before.start + found[1], before.start + found[2]
+    start, end = before.start + found[0], before.start + found[1]
     return [i for i in items if not start <= i.start < end]
 
 
@@ -230,6 +260,8 @@ def _row(course: Course, passage: Passage, followed: str) -> None:
 def _prose(course: Course, passage: Passage, before: Passage | None, followed: str) -> None:
     course.above = {}
     items = _items(course, passage)
+    if _take_several(course, passage, items):
+        return
     course.every += items
     said = read_passage(items, passage.kind == "item")
     times_sets(said, course.build.sets)
@@ -254,7 +286,7 @@ def _prose(course: Course, passage: Passage, before: Passage | None, followed: s
         course.itself = [(passage, said)]
         return
     counts = any(not f.weak for f in said.of("quantity"))
-    if _only_asks(words) and not counts and not (said.of("quantity") and said.cloth()):
+    if _only_asks(words, passage) and not counts and not (said.of("quantity") and said.cloth()):
         course.question = []
         course.pending = [f for f in said.facts if f.name in FABRIC]
         return
@@ -263,13 +295,29 @@ def _prose(course: Course, passage: Passage, before: Passage | None, followed: s
     course.pending = []
     short = not (said.cloth() or said.of("quantity")) or before is not None
     course.question = []
-    if question and short and answer(course.build, question, said):
+    about = course.restated.get(before.start, []) if before is not None else []
+    if question and short and answer(course.build, question, said, about):
         return
     if answer_beside(course.build, course.beside.get(passage.start), said):
         return
     for told in by_subject(passage, said, len(course.build.present)):
         take(course.build, passage, told, followed)
     course.build.answered = []
+
+
+def _take_several(course: Course, passage: Passage, items: list[Item]) -> bool:
+    """Take a passage that gives several lines a value each; False where it speaks of one."""
+    known = {line.label for line in course.build.lines if line.label}
+    parts = of_several(items, known) if not passage.speaker else []
+    told = [(label, part, read_passage(part, True)) for label, part in parts]
+    if not told or not all(said.facts or said.has("same", "cloth") for _, _, said in told):
+        return False
+    for label, part, said in told:
+        course.every += part
+        _note(course, passage, said)
+        one = replace(passage, kind="item", label=label or passage.label)
+        take(course.build, one, said)
+    return True
 
 
 #: How a question begins that asks the mill for what it knows, and orders nothing.
@@ -280,7 +328,13 @@ _ASKS = re.compile(
 )
 
 
-def _only_asks(text: str) -> bool:
+#: How a question begins in a chat, where its mark may be left out.
+_ASKS_IN_CHAT = re.compile(r"(?i)^\s*(?:do|does|did|are|is|shall|should|will) (?:the|they|we|it|these|those)\b")  # noqa: E501
+
+
+def _only_asks(text: str, passage: Passage) -> bool:
+    if passage.speaker and _ASKS_IN_CHAT.match(text):
+        return True
     return text.rstrip().endswith("?") and bool(_ASKS.match(text))
 
 

@@ -33,7 +33,7 @@ def join_units(items: Sequence[Item], text: str, capitals: bool) -> list[Item]:
                 following,
                 items[at + 2] if at + 2 < len(items) else None,
                 capitals,
-                _is_sized(items, at),
+                _is_sized(items, at) or _asks_for_screens(items, at),
             )
             if unit == "in" and _is_preposition(items, at, out):
                 unit = ""
@@ -136,7 +136,7 @@ def _is_preposition(items: Sequence[Item], at: int, before: Sequence[Item]) -> b
     word = items[at + 1]
     if fold(word.text) != "in" or word.glued or not items[at].whole:
         return False
-    if before and "item" in before[-1].tags:
+    if before and {"item", "same", "as"} & before[-1].tags.keys():
         return True
     after = items[at + 2 : at + 4]
     if len(after) < 2 or after[0].kind != "num" or "/" in items[at].text:  # noqa: PLR2004
@@ -165,10 +165,15 @@ def _metres(items: list[Item]) -> list[Item]:
                 0 <= other < len(items)
                 and fold(items[cross].text) in ("x", "by", "*")
                 and items[other].unit in _MM
-                and items[other].values[0] * _MM[items[other].unit] >= _WIDE
+                and _is_wide(items[other].values[0] * _MM[items[other].unit], item)
             ):
                 items[n] = replace(item, unit="m")
     return items
+
+
+def _is_wide(size_mm: float, count: Item) -> bool:
+    """Whether a size is too large for the wire or opening of cloth of so many to the inch."""
+    return size_mm >= _WIDE or size_mm * count.values[0] >= _MM["in"]
 
 
 def _is_sized(items: Sequence[Item], at: int) -> bool:
@@ -180,6 +185,18 @@ def _is_sized(items: Sequence[Item], at: int) -> bool:
         return False
     crossed = fold(after[1].text) in ("x", "by", "*")
     return after[0].kind == "num" and crossed and after[2].kind == "num" and items[at].whole
+
+
+#: One of these after a number of more stands before what is counted.
+_THINGS = frozenset({"machine", "deck", "tank", "drum", "kiln", "oven", "rack"})
+
+
+def _asks_for_screens(items: Sequence[Item], at: int) -> bool:
+    """Whether things of a plant are goods here: "price ten screens", "for 30 machine guard inserts"."""  # noqa: E501
+    word, after = fold(items[at + 1].text), items[at + 2] if at + 2 < len(items) else None
+    named = after is not None and after.kind == "word" and not after.tags.keys() - {"process"}
+    things = word in ("screen", "screens") or (word in _THINGS and named)
+    return things and any("quote" in i.tags for i in items[max(at - 2, 0) : at])
 
 
 #: Units of a process as short as this name no things.

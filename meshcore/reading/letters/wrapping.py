@@ -11,6 +11,42 @@ WRAPPED = 50
 _FREE = 8
 
 
+#: A column of text has at least so many lines, of at least so many signs (our choice).
+_COLUMN_LINES, _COLUMN_WIDTH = 5, 18
+#: A line of a column may leave so many signs free though the next word had room (our choice).
+_RAGGED = 3
+
+
+def column_width(paragraphs: Sequence[Sequence[str]]) -> int:
+    """Width of the narrow column that a letter is written in; 0 where it is not."""
+    columns = [lines for lines in paragraphs if is_column(lines)]
+    return max((len(line.strip()) for lines in columns for line in lines), default=0)
+
+
+def is_column(lines: Sequence[str], known: int = 0) -> bool:
+    """Whether short lines are one narrow column of prose, broken where the next word had no room.
+
+    Most lines must go on with a small letter, as no list does whose lines begin with counts. Where
+    the width of the letter's column is known, two lines are enough.
+
+    Examples
+    --------
+    >>> is_column(["We require for the rebuild-", "ing of our drying floor sixty", "(60) sheets of woven wire,",
+    ...            "ten mesh and half a milli-", "metre of wire, in brass"])
+    True
+    >>> is_column(["6 rolls 10 mesh brass", "4 rolls 12 mesh brass", "2 rolls 14 mesh brass"] * 2)
+    False
+    """  # noqa: E501
+    texts = [line.strip() for line in lines]
+    width = max(known, *map(len, texts)) if texts else 0
+    if len(texts) < (2 if known else _COLUMN_LINES) or not _COLUMN_WIDTH <= width < WRAPPED:
+        return False
+    pairs = [(a, b) for a, b in pairwise(texts) if a and b]
+    broken = [1 for a, b in pairs if a.endswith("-") or len(a) + len(b.split(maxsplit=1)[0]) >= width - _RAGGED]
+    small = [1 for a, b in pairs if b[0].islower() or a.endswith("-")]
+    return 5 * len(broken) >= 4 * len(pairs) and 5 * len(small) >= 2 * len(pairs)
+
+
 def is_filled(lines: Sequence[str]) -> bool:
     """Whether long lines end where the next word had no room.
 
