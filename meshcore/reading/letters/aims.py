@@ -89,8 +89,19 @@ def _points(items: Sequence[Item], n: int) -> bool:
     if is_article(items[n]) or "place" in tags or {"narrow", "wide"} & tags.keys():
         return True
     after = items[n + 1].tags if n + 1 < len(items) else {}
+    if _made_of(items, n):
+        return True
     named = bool({"item", "one"} & after.keys()) or len(items[n].text.split()) > 1
     return bool(_ORDINALS.keys() & tags.keys()) and named
+
+
+def _made_of(items: Sequence[Item], n: int) -> bool:
+    """Whether goods are named without an article, and of what they are to be: "panels in 304"."""
+    if not {"form", "shape"} & items[n].tags.keys() or (n and items[n - 1].kind == "num"):
+        return False
+    two = items[n + 1 : n + 3]
+    made = len(two) == 2 and fold(two[0].text) in ("in", "aus", "en")  # noqa: PLR2004
+    return made and "alloy" in two[1].tags
 
 
 def _phrase(

@@ -51,6 +51,7 @@ def amend_lines(build: Build, said: Said, lines: list[Draft], aim: Aim | None = 
     for line in lines:
         own = told.get(id(line), [])
         facts = [f for f in aim.rest(said.facts) if not _only_names(f, line)]
+        facts = [f for f in facts if not _calls(f, said)]
         facts = [f for f in facts if not any(f.start == o.start for o in own)] + own
         facts = [_on_top(f, said.items, line) for f in _news(facts, line)]
         taken = {f.start for f in facts}
@@ -69,6 +70,15 @@ def _only_names(fact: Fact, line: Draft) -> bool:
     if fact.name in ("form", "shape", "counted"):
         return line.has(fact.name) or fact.name == "counted"
     return False
+
+
+def _calls(fact: Fact, said: Said) -> bool:
+    """Whether an alloy only says which goods are spoken of: "the second lot of 304 can come later"."""  # noqa: E501
+    changes = said.has("correct", "unlike", "instead", "quote") or said.has_any("put")
+    if fact.name != "alloy" or changes:
+        return False
+    n = next((k for k, one in enumerate(said.items) if one.start == fact.start), 0)
+    return n > 1 and fold(said.items[n - 1].text) in ("of", "von", "de")
 
 
 def _on_top(fact: Fact, items: Sequence[Item], line: Draft) -> Fact:

@@ -20,9 +20,7 @@ from meshcore.reading.vocabulary import fold
 _GAUGES = frozenset({"SWG", "BWG", "AWG"})
 
 
-def answer(  # noqa: PLR0912
-    build: Build, question: Sequence[Item], said: Said, about: Sequence[Draft] = ()
-) -> bool:
+def answer(build: Build, question: Sequence[Item], said: Said, about: Sequence[Draft] = ()) -> bool:
     """Apply an answer to the line that its question is about; False where it says nothing.
 
     `about` are the lines that the question itself says over again; without them its words tell.

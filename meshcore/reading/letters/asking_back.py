@@ -28,7 +28,8 @@ def quoted_questions(passages: Sequence[Passage], body: str) -> dict[int, Passag
         for one, after in pairwise(ordered):
             if after.mail > mail and (one.mail == mail or -one.start in out):
                 question = one if one.mail == mail else out[-one.start]
-                if one.mail == mail or one.paragraph == after.paragraph:
+                goes_on = one.paragraph == after.paragraph and one.kind == after.kind == "prose"
+                if one.mail == mail or goes_on:
                     out[-after.start] = question
     return out
 

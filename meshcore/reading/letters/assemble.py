@@ -50,7 +50,7 @@ def take(  # noqa: PLR0911, PLR0912
         return
     if said.has("refuse") and not said.facts:
         return
-    if _is_past(said):
+    if _is_past(said) or _counts_known(build, said):
         return
     if _retracts_itself(said):
         build.unread.append((passage.start, passage.end, "not asked for, by its own words"))
@@ -97,6 +97,22 @@ def take(  # noqa: PLR0911, PLR0912
     _open_parts(build, passage, said, listed)
 
 
+def _counts_known(build: Build, said: Said) -> bool:
+    """Ask about the count of a line whose pieces are counted again by their size: "1,000 of the 47s"."""  # noqa: E501
+    sizes, counts = said.of("dim"), said.of("quantity")
+    if len(sizes) != 1 or len(counts) != 1 or {f.name for f in said.facts} != {"dim", "quantity"}:
+        return False
+    if not said.has("the") or said.has("correct", "same", "also", "withdraw"):
+        return False
+    known = [line for line in build.present if targets.matches(line, sizes[0])]
+    for line in known:
+        if line.value("quantity") not in (None, counts[0].value):
+            why = f'"{counts[0].text}" is said later: how many?'
+            line.doubts = [*line.doubts, (frozenset({"quantity"}), why)]
+        line.fill(counts, "")
+    return bool(known)
+
+
 def _is_past(said: Said) -> bool:
     """Whether a sentence tells of earlier orders from its first word to its last."""
     told = [n for n, i in enumerate(said.items) if i.kind in ("word", "num")]
@@ -116,7 +132,8 @@ def _open_parts(build: Build, passage: Passage, said: Said, listed: bool) -> Non
     if _take_drawings(build, passage, said):
         return
     if said.shares and not said.of("quantity"):
-        part_lines(build, build.opened[-1:], said.shares)
+        for line in list(build.opened) if said.has("each") else build.opened[-1:]:
+            part_lines(build, [line], said.shares)
         for line in build.opened:
             line.fill(said.facts, "", ("dim", "roll_length", *FABRIC))
             line.facts += said.of("services")

@@ -137,6 +137,7 @@ def _thickness(items: Sequence[Item], n: int) -> set[int]:
 
 #: Rooms and machines, whose sizes are none of what is ordered.
 _PLACES = frozenset({
+    "booth", "cabin", "enclosure", "house", "hut", "duct", "chamber", "stall",
     "bay", "shed", "barn", "tank", "building", "hall", "room", "yard", "kiln", "pond", "greenhouse",
     "warehouse", "silo", "conveyor", "factory", "pit", "trench", "roof", "wall", "oven", "dryer",
     "vessel", "machine", "floor", "corridor", "garden", "field", "halle", "becken", "behalter",

@@ -73,7 +73,9 @@ def _said_but(items: Sequence[Item]) -> list[Item]:
     but = next((k for k in after if fold(out[k].text) in _BUT), None)
     if old is None or but is None:
         return out
-    news = [k for k in range(but + 1, min(but + 2 + _MOST_TOLD, len(out))) if _alike(out[old], out[k])]
+    news = [
+        k for k in range(but + 1, min(but + 2 + _MOST_TOLD, len(out))) if _alike(out[old], out[k])
+    ]
     if not news:
         return out
     new = news[0]

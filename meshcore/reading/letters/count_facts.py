@@ -58,7 +58,7 @@ def _each_takes(items: Sequence[Item], first: int) -> str:
 _PARTED = re.compile(
     r"\b\w+ with (?:a |an )?\w+.{0,40}, \w+ without\b"
     r"|\bone of the (?:two|three|four|five|six|\d+)\b"
-    r"|, \w+ of which\b|\bhalf of them\b|\bhalf in\b|\bhalf and half\b|\bthe other half\b"
+    r"|, \w+ of which\b|\bhalf of (?:them|each)\b|\bhalf in\b|\bhalf and half\b|\bthe other half\b"
 )
 
 

@@ -18,6 +18,7 @@ from meshcore.reading.letters.pointing import mark_stuff
 from meshcore.reading.letters.references import (
     find_sources,
     known_by_article,
+    known_by_cloth,
     known_by_pair,
     mark_labels,
     refer_to,
@@ -113,7 +114,9 @@ def open_lines(  # noqa: PLR0912, PLR0915
             one.fill(source.facts, "the line of its count and wire", FABRIC)
         elif source is not None:
             refer_to(one, source, part, bool(build.cloths))
-        elif not one.has(*CLOTH) and (known := known_by_article(build, part, one)):
+        elif (known := known_by_cloth(build, part, one)) is not None or (
+            not one.has(*CLOTH) and (known := known_by_article(build, part, one))
+        ):
             one.fill(known.facts, "the line it names", FABRIC)
         elif (
             not one.has(*CLOTH)

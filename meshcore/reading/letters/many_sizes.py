@@ -33,6 +33,8 @@ def counts_of_sizes(items: Sequence[Item], dropped: Collection[int] = ()) -> dic
     -------
     Empty where fewer than two numbers count so, or no shape is named.
     """
+    if _of_the_sized(items):
+        return {0: 3}
     shapes = {item.tags["shape"] for item in items if "shape" in item.tags}
     if not shapes or any(item.tags.get("form") in ("roll", "strip") for item in items):
         return {}
@@ -40,6 +42,23 @@ def counts_of_sizes(items: Sequence[Item], dropped: Collection[int] = ()) -> dic
     places = {n: _size(items, n, one) for n in range(len(items) - 2) if n not in dropped}
     found = {n: at for n, at in places.items() if at}
     return found if len(found) > 1 else {}
+
+
+#: "1,000 of the 47s" is no more items than this, with a mark at its end.
+_SIZED_ALONE = 6
+
+
+def _of_the_sized(items: Sequence[Item]) -> bool:
+    """Whether a passage only counts pieces called by their size: "1,000 of the 47s"."""
+    if not _SIZED_ALONE - 1 <= len(items) <= _SIZED_ALONE or items[-1].kind == "num":
+        return False
+    first, of, the, size, s = items[: _SIZED_ALONE - 1]
+    called = fold(s.text) == "s" and s.glued and size.whole and size.values[0] >= _LEAST_CALLED
+    return first.whole and fold(of.text) == "of" and "the" in the.tags and called
+
+
+#: Pieces are called by no smaller number (our choice).
+_LEAST_CALLED = 10.0
 
 
 def _size(items: Sequence[Item], n: int, one_size: bool) -> int:

@@ -62,6 +62,9 @@ def find_noun(items: Sequence[Item], n: int, dropped: set[int]) -> int | None:  
             return k
         if tags.get("quantity") == "after":
             return _past_after(items, k)
+        if item.kind == "nl" and k == n + 1 and items[n].spelled and _is_goods(items, k + 1):
+            k += 1  # "three", on the next line "rolls"
+            continue
         if item.kind == "mark":
             if item.text == "-" and item.glued and not hyphen:
                 hyphen = True
@@ -74,6 +77,10 @@ def find_noun(items: Sequence[Item], n: int, dropped: set[int]) -> int | None:  
             return None
         k, steps = k + 1, steps + 1
     return None
+
+
+def _is_goods(items: Sequence[Item], k: int) -> bool:
+    return k < len(items) and bool({"form", "shape", "roll_length"} & items[k].tags.keys())
 
 
 #: What leads from a thing's own name to what it is for the mill.

@@ -94,6 +94,8 @@ def opens(  # noqa: PLR0911, PLR0912
     long = any(f.name == "roll_length" or f.role == "length" for f in rest)
     if wanted and cloth and long and any(f.name == "form" for f in rest) and not build.present:
         return True
+    if wanted and cloth and _is_whole(part, rest):
+        return True
     return len(shape_anchors(Said(list(part.facts)))) > 1 or bool(
         shapes
         and any(f.name == "dim" for f in rest)
@@ -102,6 +104,14 @@ def opens(  # noqa: PLR0911, PLR0912
         and not cloth
         and listed
     )
+
+
+def _is_whole(part: Said, rest: Sequence[Fact]) -> bool:
+    """Whether pieces are told whole, and how many for each of something: "two screens per machine"."""  # noqa: E501
+    if not any(fold(i.text) in ("per", "pro", "par", "por", "je") for i in part.items):
+        return False
+    sides = [f for f in rest if f.name == "dim" and f.role not in ("length", "radius")]
+    return any(f.name == "wire_diameter" for f in rest) and len(sides) == 2  # noqa: PLR2004
 
 
 def _one_beside(build: Build, passage: Passage, rest: Sequence[Fact]) -> bool:

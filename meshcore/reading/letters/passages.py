@@ -123,15 +123,16 @@ def _pieces(passage: Passage, body: str) -> list[Passage]:
     return out
 
 
-def _paragraph(
-    run: list[Line], body: str, lexicon: Lexicon, column: int = 0
-) -> list[Passage]:
+def _paragraph(run: list[Line], body: str, lexicon: Lexicon, column: int = 0) -> list[Passage]:
     out: list[Passage] = []
     if is_column([line.text for line in run], column):
         whole = Passage(run[0].start, run[-1].end, "prose", body=run[0].start)
         return cut_sentences(whole, body)
     table = None
-    forms = form_cells([(line.start, line.text) for line in run], lexicon)
+    named = named_lines(run)
+    forms = form_cells(
+        [(line.start, "" if k in named else line.text) for k, line in enumerate(run)], lexicon
+    )
     form = {n for cells, _ in forms for n in cells}
     form |= {n + 1 for cells, _ in forms for n, c in cells.items() if c.start > run[n].end}
     later: list[Passage] = []
@@ -145,7 +146,6 @@ def _paragraph(
         cells = tuple(c for c in cells if c not in told)
         out.append(Passage(top.start, end, "row", label, body=top.start, cells=cells))
         later += [Passage(c.start, c.end, "prose", body=c.start) for c in told]
-    named = named_lines(run)
     filled = is_filled([line.text for line in run])
     for k, line in enumerate(run):
         if k in form:

@@ -15,6 +15,7 @@ def of_the_past(items: Sequence[Item], gone: set[int]) -> set[int]:
     start = 0
     for n in range(len(items) + 1):
         at_end = n == len(items) or (items[n].kind == "mark" and items[n].text in ".;()!?")
+        at_end = at_end or _begins_anew(items, n)
         if at_end:
             told = [
                 k
@@ -28,6 +29,12 @@ def of_the_past(items: Sequence[Item], gone: set[int]) -> set[int]:
                     out.update(range(n, _closing(items, n)))
             start = n + 1
     return out
+
+
+def _begins_anew(items: Sequence[Item], n: int) -> bool:
+    """Whether a line ends before one that begins with the past: "we had 5 rolls last year"."""
+    after = items[n + 1] if n + 1 < len(items) else None
+    return items[n].kind == "nl" and after is not None and "history" in after.tags
 
 
 #: What is called old, and what is said of it: "the last supply was 20 mesh".
@@ -51,12 +58,16 @@ _FOR = frozenset({"for", "fur", "pour", "para"})
 
 
 def _was_for(items: Sequence[Item]) -> set[int]:
-    """Return places of what is said to have been for something else: "galv was for the gate job"."""
+    """Return places of what is said to have been for other goods: "galv was for the gate job"."""
     out: set[int] = set()
     for n in range(1, len(items) - 1):
         if fold(items[n].text) not in _WAS or fold(items[n + 1].text) not in _FOR:
             continue
-        if "alloy" in items[n - 1].tags or items[n - 1].kind == "num" or items[n - 1].tags.get("weave"):
+        if (
+            "alloy" in items[n - 1].tags
+            or items[n - 1].kind == "num"
+            or items[n - 1].tags.get("weave")
+        ):
             low = max((k + 1 for k in range(n) if items[k].kind in ("mark", "nl")), default=0)
             out.update(range(low, clause_end(items, n)))
     return out

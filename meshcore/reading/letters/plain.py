@@ -46,6 +46,11 @@ _SIGNS = str.maketrans(
 )
 #: A number in which a letter O or l was struck for a nought or a one.
 _STRUCK = re.compile(r"(?<![\w.,/-])[\dOlI][\dOolI.,]*(?=(?:MM|mm|cm|CM|[mML\"'])?(?![\w]))")
+#: A one that was read as a letter before what it counts: "l roll".
+_ONE = re.compile(
+    r"(?<![\w.,'/-])[lI]"
+    r"(?=[ \t]{1,3}(?:rolls?|r0ll|pcs?|off|sheet|panel|disc|strip|rolle|rouleau)\b)"
+)
 #: A one or a nought in the midst of a word, as scanning leaves them: "c1oth".
 _SCANNED = re.compile(r"(?<=[a-wyz])[10](?=(?!mm\b|cm\b|in\b|ft\b|um\b)[a-z]{2,})")
 #: The same in a grade that stands behind letters: "ss3O4".
@@ -70,6 +75,7 @@ def plain_text(text: str) -> str:
     folded = text.translate(_SIGNS)
     if not folded.isascii():
         folded = "".join(map(_one_sign, folded))
+    folded = _ONE.sub("1", folded)
     folded = _SCANNED.sub(lambda hit: "l" if hit[0] == "1" else "o", folded)
     folded = _GRADE_STRUCK.sub(lambda hit: hit[0].translate(_LETTER_FOR_DIGIT), folded)
     return _STRUCK.sub(_digits, folded)

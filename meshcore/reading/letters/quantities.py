@@ -134,6 +134,8 @@ def _counted(  # noqa: PLR0911, PLR0912
         if noun is None and items[n].spelled and fold(items[n].text) in _ARTICLES:
             return None  # "just a rough price"
         return Counted(tuple(items[r] for r in run), n, noun or last, noun or last)
+    if fold(items[n].text) in _ARTICLES and n + 1 < len(items) and "quote" in items[n + 1].tags:
+        return None  # "an offer for rings"
     noun = find_noun(items, run[-1], dropped)
     if noun is not None and (is_second_size(items, n, noun) or (crossed and noun > n + 1)):
         return None
@@ -168,7 +170,7 @@ def _named_in_brackets(items: Sequence[Item], n: int) -> bool:
     return three[1].kind == "word" and not three[1].tags.keys() - {"process", "stop"}
 
 
-#: One of several numbers that prices are asked for is no less, else they may be labels (our choice).
+#: One of the numbers that prices are asked for is no less, else they may be labels (our choice).
 _MOST_LABELS = 10.0
 
 

@@ -90,6 +90,10 @@ MARKS = (
 )
 
 
+#: What finds places that speak of something besides what is ordered.
+_BESIDES = (own_work, profiles, rooms, things_sized, holders, had_elsewhere)
+
+
 def read_passage(items: Sequence[Item], listed: bool = False, hint: str = "") -> Said:
     """Read one passage.
 
@@ -107,15 +111,12 @@ def read_passage(items: Sequence[Item], listed: bool = False, hint: str = "") ->
     said.dropped = denied(items)
     past = of_the_past(items, said.dropped)
     told = {n for n, i in enumerate(items) if "withdraw" in i.tags and in_brackets(items, n, past)}
-    said.dropped |= past | own_work(items) | profiles(items) | rooms(items) | things_sized(items)
-    said.dropped |= holders(items) | had_elsewhere(items)
+    said.dropped |= past | set().union(*(told_of(items) for told_of in _BESIDES))
     bolts = bolt_holes(items)
     for n, item in enumerate(items):
         for mark in MARKS:
-            if mark in ("same", "ditto") and _is_verb(items, n):
+            if mark in item.tags and _says_other(items, n, mark, past, told):
                 continue
-            if mark == "withdraw" and n in told:
-                continue  # "304 (the old ones had 316 but we dropped that)"
             if mark in item.tags and (
                 n not in said.dropped
                 or mark in ("withdraw", "unlike", "refuse", "not", "correct", "item")
@@ -187,6 +188,21 @@ def _lettered(items: Sequence[Item], n: int) -> bool:
     if lettered and after is not None and after.text == ",":
         return True
     return (numbered or lettered) and after is not None and "but" in after.tags
+
+
+def _says_other(items: Sequence[Item], n: int, mark: str, past: set[int], told: set[int]) -> bool:
+    """Whether a word is no mark here: "do all three", "was" of the past, "dropped" in brackets."""
+    if mark in ("same", "ditto"):
+        return _is_verb(items, n) or _quotes(items, n)
+    if mark == "unlike":
+        return n in past and fold(items[n].text) == "was"
+    return mark == "withdraw" and n in told
+
+
+def _quotes(items: Sequence[Item], n: int) -> bool:
+    """Whether a sign encloses words, and is no ditto: "12 mm mesh" in quotes."""
+    beside = n + 1 < len(items) and items[n + 1].glued
+    return items[n].text == '"' and bool(beside or items[n].glued)
 
 
 def _is_verb(items: Sequence[Item], n: int) -> bool:

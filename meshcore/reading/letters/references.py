@@ -79,6 +79,28 @@ def known_by_article(build: Build, part: Said, line: Draft) -> Draft | None:
     return None
 
 
+def known_by_cloth(build: Build, part: Said, line: Draft) -> Draft | None:
+    """Return the line that a part names by its count or opening: "24 panels of the 8 mesh".
+
+    None where it says its own wire, or where lines of that cloth differ in wire or alloy.
+    """
+    if line.has("wire_diameter", "pair") or part.has("same", "cloth"):
+        return None
+    the = {b.start for a, b in pairwise(part.items) if "the" in a.tags}
+    cloth = [f for f in line.facts if f.name in CLOTH and f.item is not None]
+    if len(cloth) != 1 or cloth[0].start not in the:
+        return None
+    found = [one for one in build.present if targets.matches(one, cloth[0])]
+    own = line.value("alloy")
+    told = {(f.name, f.value or f.text) for one in found for f in one.facts if f.name in _TELLING}
+    alloys = {value for name, value in told if name == "alloy"} if own is None else set()
+    wires = {value for name, value in told if name == "wire_diameter"}
+    return found[-1] if found and len(wires) == 1 and len(alloys) <= 1 else None
+
+
+_TELLING = frozenset({"wire_diameter", "alloy"})
+
+
 #: Words before a line's label that say that its cloth is used, or that it is ordered again.
 _FROM = frozenset({"from", "ex", "aus", "out"})
 _OF = frozenset({"of", "von", "de", "del", "des"})
@@ -98,9 +120,11 @@ def mark_labels(build: Build, passage: Passage, part: Said) -> None:
         if before is not None and "the" in before.tags and first > 1:
             word = last_word(part.items[first - 2])
         after = part.items[stop] if stop < len(part.items) else None
-        if word in _IN and part.of("quantity") and not part.cloth():
-            part.marks.setdefault("cloth", []).append(part.items[first])
-        elif word in _FROM or (after is not None and "cloth" in after.tags):
+        if (
+            (word in _IN and part.of("quantity") and not part.cloth())
+            or word in _FROM
+            or (after is not None and "cloth" in after.tags)
+        ):
             part.marks.setdefault("cloth", []).append(part.items[first])
         elif word in _OF:
             part.marks.setdefault("same", []).append(part.items[first])
@@ -205,8 +229,10 @@ def find_sources(build: Build, passage: Passage, part: Said, base: Draft) -> lis
         if found:
             return found[-1:]
         sized = part.has("same size", "same number", "same width", "same alloy")
-        if base.has(*CLOTH) and not sized and not any(
-            fold(i.text).startswith(_SAME) for i in part.items if "cloth" in i.tags
+        if (
+            base.has(*CLOTH)
+            and not sized
+            and not any(fold(i.text).startswith(_SAME) for i in part.items if "cloth" in i.tags)
         ):
             return []
     shape = [f for f in base.facts if f.name == "shape"]

@@ -9,6 +9,7 @@ from meshcore.reading.letters import targets
 from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import CLOTH, FABRIC, Fact, Said
+from meshcore.reading.letters.item import first_word
 from meshcore.reading.letters.passage import Passage
 from meshcore.reading.vocabulary import fold
 
@@ -51,6 +52,9 @@ _BESIDE = frozenset({"pls", "please", "ok", "okay", "then", "right", "yes", "no"
                      "oui", "non", "alors", "si", "vale", "in", "and", "but"})  # fmt: skip
 
 
+_AGREES = frozenset({"yes", "yep", "yeah", "ja", "oui", "si"})
+
+
 def alloy_anew(build: Build, passage: Passage, said: Said) -> bool:
     """Put an alloy that is all that somebody in a chat says in the place of the last line's: "316 pls"."""  # noqa: E501
     alloys = {str(f.value) for f in said.facts}
@@ -65,6 +69,8 @@ def alloy_anew(build: Build, passage: Passage, said: Said) -> bool:
     if not plain or line is None:
         return False
     if line.value("alloy") not in alloys:
+        if first_word(said.items[0]) in _AGREES:
+            return False  # it may answer a question about another line
         line.put([replace(said.facts[-1], origin="a correction")])
         line.notes.append(f"corrected: {said.facts[-1].text}")
     return True
@@ -75,7 +81,12 @@ def sums_up(build: Build, passage: Passage, said: Said) -> bool:
     counts = [f for f in said.of("quantity") if not f.weak]
     if not passage.speaker or not counts or said.cloth() or said.of("dim"):
         return False
-    if said.dropped or said.loose or said.has_any("but") or said.has("same", "cloth", "correct", "withdraw", "instead", "each"):
+    if (
+        said.dropped
+        or said.loose
+        or said.has_any("but")
+        or said.has("same", "cloth", "correct", "withdraw", "instead", "each")
+    ):
         return False
     if any("also" in i.tags for i in said.items[:2]) or not said.of("form"):
         return False

@@ -26,7 +26,7 @@ _SENTENCE = re.compile(
 #: A letter typed without capitals: its sentences begin in lower case.
 _LOWER_SENTENCE = re.compile(r"(?<=[^\s.][.!?])\s+(?=\w)|" + _SEMICOLON)
 ABBREVIATED = re.compile(
-    r"(?i)(?:\b(?:pos|no|nr|dia|diam|approx|ca|ref|réf|art|st|stk|z\.b|incl|max|min|cert|galv|verz|ext|int|env|ro|p|prev|aprox|cant|drg|inc|wk|fig|lbs|mr|mrs|dr|hr|fr|bzw|u|ext|tel|phos|eg|ie|e\.g|i\.e|sq|gr|dbl|qty|thk|larg|long|haut|lg|durchm|épais|esp|alt|anch|lar|qté|dim|mat|werkst|br|l|b|h|w|in|ft|yd|mm|cm|ga|swg|pcs|qnty|no|cir|circ)|\.)\.$"
+    r"(?i)(?:\b(?:pos|no|nr|dia|diam|approx|ca|ref|réf|art|st|stk|z\.b|incl|max|min|cert|galv|verz|ext|int|env|ro|p|prev|aprox|cant|drg|inc|wk|fig|lbs|mr|mrs|dr|hr|fr|bzw|u|ext|tel|phos|eg|ie|e\.g|i\.e|sq|gr|dbl|qty|thk|larg|long|haut|lg|durchm|épais|esp|alt|anch|lar|qté|dim|mat|werkst|br|l|b|h|w|in|ft|yd|ga|swg)|\.)\.$"
 )
 
 
@@ -69,7 +69,7 @@ def _parted_prose(
 
 
 #: Words that may end a sentence as well as stand for a longer one.
-_MAY_END = re.compile(r"(?i)\b(?:long|wide|haut|lot|l|h|b|w|in|ft|yd|mm|cm|ga|swg|pcs)\.$")
+_MAY_END = re.compile(r"(?i)\b(?:long|wide|haut|lot|l|h|b|w|in|ft|yd|ga|swg)\.$")
 
 
 def _abbreviates(before: str, after: str) -> bool:

@@ -66,6 +66,10 @@ def _own(
     return out
 
 
+#: What a number counts, which is then the number of no line: "item 1, 2 rolls".
+_COUNTED = frozenset({"form", "shape", "roll_length", "quantity", "counts_pieces"})
+
+
 def _labels(items: Sequence[Item]) -> tuple[list[str], int]:
     """Labels at the head of a passage, "Pos 2, 3 and 4" or "items 2-4", and where they end."""
     if not items or "item" not in items[0].tags or items[0].kind == "num":
@@ -82,12 +86,17 @@ def _labels(items: Sequence[Item]) -> tuple[list[str], int]:
             out += [str(k) for k in range(before + 1, one)] if ranged and one > before else []
             out.append(str(one))
             ranged = False
-        elif item.text in ",.-/&+" or {"and", "range"} & item.tags.keys():
-            ranged = item.text == "-" or "range" in item.tags
+        elif item.text in (",", "/", "&", "+") or {"and", "range"} & item.tags.keys():
+            ranged = "range" in item.tags
+        elif item.text == "-" and item.glued and n + 1 < len(items) and items[n + 1].glued:
+            ranged = True
+        elif item.text == "." and n == 1:
+            pass  # "Pos. 2"
         else:
             break
         n += 1
     ended = n < len(items) and (items[n].kind != "num" or bool(items[n].unit))
+    ended = ended and not _COUNTED & items[n].tags.keys()
     return (out, n) if ended and 1 < len(out) <= _MOST else ([], 0)
 
 

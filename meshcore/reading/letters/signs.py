@@ -31,7 +31,9 @@ def set_right(items: Sequence[Item], hint: str = "") -> list[Item]:
         out[0] = replace(out[0], tags={**out[0].tags, "item": "item"})
     both = {i.text for n, i in enumerate(items) if i.text in _SIGNS and _number_after(items, n)}
     for n, item in enumerate(out):
-        if item.text == "D" and _number_after(out, n, "="):
+        if fold(item.text) in _NUMBER and _names_line(out, n):
+            out[n] = replace(item, tags={"item": "item"})
+        elif item.text == "D" and _number_after(out, n, "="):
             out[n] = replace(item, kind="word", tags={"size": "diameter"})
         elif {"w", "d"} <= both and item.text in _SIGNS and _number_after(out, n):
             out[n] = replace(item, kind="word", tags={"size": _SIGNS[item.text], "leans": "before"})
@@ -46,6 +48,19 @@ def set_right(items: Sequence[Item], hint: str = "") -> list[Item]:
         elif item.tags.get("size") == "length" and _is_counted_length(out, n):
             out[n] = replace(item, tags={"form": "roll"})
     return out
+
+
+_NUMBER = frozenset({"number", "numbers", "nummer", "numero"})
+#: What is said of a line after its number.
+_SAYS = frozenset({"wants", "want", "should", "is", "needs", "need", "to", "can", "goes", "stays",
+                   "in", "must", "becomes", "and", "soll", "wird", "ist", "doit", "sera", "debe",
+                   "es", "has", "gets"})  # fmt: skip
+
+
+def _names_line(items: Sequence[Item], n: int) -> bool:
+    """Whether a "number" names a line, and counts nothing: "number 2 wants to be in 316"."""
+    two = items[n + 1 : n + 3]
+    return len(two) == 2 and two[0].whole and bool(_SAYS & set(fold(two[1].text).split()))  # noqa: PLR2004
 
 
 #: Before the tape that edges are bound with.

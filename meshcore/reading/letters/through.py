@@ -52,6 +52,7 @@ from meshcore.reading.letters.settling import settle
 from meshcore.reading.letters.several import of_several
 from meshcore.reading.letters.stacks import stacked_sizes
 from meshcore.reading.letters.subjects import by_subject
+from meshcore.reading.letters.swapping import swaps
 from meshcore.reading.letters.ticked import without_unticked
 from meshcore.reading.letters.told_use import note_uses
 from meshcore.reading.letters.vague import ask_vague
@@ -79,6 +80,7 @@ class Course:
     beside: dict[int, int] = field(default_factory=dict)
     restated: dict[int, list[Draft]] = field(default_factory=dict)
     named: frozenset[str] = frozenset()
+    labels: frozenset[str] = frozenset()
     pending: list[Fact] = field(default_factory=list)
     itself: list[tuple[Passage, Said]] = field(default_factory=list)
 
@@ -107,6 +109,7 @@ def read_through(  # noqa: PLR0912
     ignore_blanked(account, body, kept, "a reference")
     body = without_never(kept, account.ignore)
     course = Course(body, words, spaced, plain.isupper(), Build(), account, [], {}, [])
+    course.labels = frozenset(one.label for one in passages if one.label)
     course.named = frozenset(one.word for one in passages if one.word)
     passages = _listed(course, passages)
     passages = changes_last(passages, course.body, lambda one: read_passage(_items(course, one)))
@@ -227,7 +230,8 @@ def _restate_goods(course: Course, passage: Passage) -> None:
         return
     course.every += items
     before = len(course.build.lines)
-    take(course.build, replace(passage, kind="item", label="", start=start, end=end, body=start), said)
+    one = replace(passage, kind="item", label="", start=start, end=end, body=start)
+    take(course.build, one, said)
     course.restated[passage.start] = course.build.lines[before:]
 
 
@@ -257,13 +261,20 @@ def _row(course: Course, passage: Passage, followed: str) -> None:
     take(course.build, passage, said)
 
 
-def _prose(course: Course, passage: Passage, before: Passage | None, followed: str) -> None:
+def _prose(  # noqa: PLR0911, PLR0912
+    course: Course, passage: Passage, before: Passage | None, followed: str
+) -> None:
     course.above = {}
     items = _items(course, passage)
     if _take_several(course, passage, items):
         return
     course.every += items
     said = read_passage(items, passage.kind == "item")
+    exchanged = swaps(course.build, passage, said)
+    if exchanged is not None:
+        said, start, end = exchanged
+        items = said.items
+        course.account.ignore(start, end, "two lines change places in it")
     times_sets(said, course.build.sets)
     ordered = sets_ordered(items) if said.has("quote") else []
     course.build.sets += ordered
@@ -307,10 +318,10 @@ def _prose(course: Course, passage: Passage, before: Passage | None, followed: s
 
 def _take_several(course: Course, passage: Passage, items: list[Item]) -> bool:
     """Take a passage that gives several lines a value each; False where it speaks of one."""
-    known = {line.label for line in course.build.lines if line.label}
+    known = {line.label for line in course.build.lines if line.label} | course.labels
     parts = of_several(items, known) if not passage.speaker else []
     told = [(label, part, read_passage(part, True)) for label, part in parts]
-    if not told or not all(said.facts or said.has("same", "cloth") for _, _, said in told):
+    if not told or not all(said.cloth() or said.has("same", "cloth") for _, _, said in told):
         return False
     for label, part, said in told:
         course.every += part
@@ -329,7 +340,9 @@ _ASKS = re.compile(
 
 
 #: How a question begins in a chat, where its mark may be left out.
-_ASKS_IN_CHAT = re.compile(r"(?i)^\s*(?:do|does|did|are|is|shall|should|will) (?:the|they|we|it|these|those)\b")  # noqa: E501
+_ASKS_IN_CHAT = re.compile(
+    r"(?i)^\s*(?:do|does|did|are|is|shall|should|will) (?:the|they|we|it|these|those)\b"
+)
 
 
 def _only_asks(text: str, passage: Passage) -> bool:

@@ -42,9 +42,18 @@ def is_column(lines: Sequence[str], known: int = 0) -> bool:
     if len(texts) < (2 if known else _COLUMN_LINES) or not _COLUMN_WIDTH <= width < WRAPPED:
         return False
     pairs = [(a, b) for a, b in pairwise(texts) if a and b]
-    broken = [1 for a, b in pairs if a.endswith("-") or len(a) + len(b.split(maxsplit=1)[0]) >= width - _RAGGED]
-    small = [1 for a, b in pairs if b[0].islower() or a.endswith("-")]
+    firsts = [line.split(maxsplit=1)[0] for line in texts if line]
+    if 2 * len(set(firsts)) < len(firsts):
+        return False  # "item 1 …", "item 2 …"
+    broken = [a for a, b in pairs if _breaks(a, b, width)]
+    small = [b for a, b in pairs if b[0].islower() or a.endswith("-")]
     return 5 * len(broken) >= 4 * len(pairs) and 5 * len(small) >= 2 * len(pairs)
+
+
+def _breaks(line: str, after: str, width: int) -> bool:
+    """Whether a line of a column ends where the next word had no room."""
+    room = len(line) + len(after.split(maxsplit=1)[0]) < width - _RAGGED
+    return line.endswith("-") or not room
 
 
 def is_filled(lines: Sequence[str]) -> bool:
