@@ -351,3 +351,26 @@ def test_what_cannot_be_is_refused(texts: dict[str, str]) -> None:
     refused = read_conditions(texts)
     assert isinstance(refused, tuple)
     assert [m.field for m in refused] == list(texts)
+
+
+@pytest.mark.parametrize("metal", ["carbon steel", "high-carbon steel"])
+def test_bare_steel_rusts_above_a_pool(metal: str) -> None:
+    # ISO 12944-2 puts indoor pools at C4 (from memory): no place for bare steel.
+    assert word(metal, Conditions(environment="pool hall", washing="cleaned")) == "fails"
+
+
+@pytest.mark.parametrize("metal", ["copper", "aluminium 1050A", "galvanized steel"])
+def test_other_metals_above_a_pool_serve_with_care_at_most(metal: str) -> None:
+    assert word(metal, Conditions(environment="pool hall", washing="cleaned")) == "marginal"
+
+
+def test_the_words_on_a_ranking_say_which_test_carried() -> None:
+    water = Conditions(environment="process water", chloride_mg_l=200.0)
+    judged = judge_alloys(FACTS, condition_columns([water]), np.array([0.9e-3]))
+    said = judged.reason(0, PLACE["444"])
+    assert "by the guide level alone (PREN 23 to 26 against 18" in said
+    assert "by the harsher test it would not: G48 crevice start -13 to -5" in said
+    cool = condition_columns([replace(water, temperature_c=10.0)])
+    both = judge_alloys(FACTS, cool, np.array([0.9e-3])).reason(0, PLACE["S31254"])
+    assert "ranks high enough (G48 crevice start" in both
+    assert "alone" not in both

@@ -10,8 +10,9 @@ helps there (Curie points); and heat beyond a window in which a phase forms or h
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import fields, replace
+from itertools import pairwise
 from random import Random
 
 import numpy as np
@@ -233,6 +234,55 @@ def test_not_known_is_never_better_than_known(field: str) -> None:
         comfort = (silent == MEETS) & (np.array(known) == FAILS).any(axis=0)
         assert not better.any(), (place, FACTS.names[better].tolist())
         assert not comfort.any(), (place, FACTS.names[comfort].tolist())
+
+
+#: Facts of a liquid or of rubbing, as somebody adds them to a service that was judged without.
+ADDED: Mapping[str, tuple[object, ...]] = {
+    "ph": (0.0, 1.0, 3.0, 7.0, 10.0, 14.0), "concentration_pct": (0.1, 5.0, 50.0, 98.0),
+    "chloride_mg_l": (1.0, 200.0, 2e4), "chlorine_mg_l": (0.5, 50.0), "flow_m_s": (3.0,),
+    "abrasion": ("yes",), "stagnant": ("yes",),
+}  # fmt: skip
+#: Where nothing says what chloride or pH there is, so that no fact of a liquid is a milder one.
+DRY = ("", *(name for name, one in ENVIRONMENTS.items() if one.kind in ("air", "hot air", "gas")))
+
+
+@pytest.mark.parametrize("place", DRY)
+def test_a_fact_added_is_never_kinder(place: str) -> None:
+    for hot in (20.0, 60.0, 300.0):
+        base = Conditions(environment=place, temperature_c=hot, years_wanted=5.0, washing="cleaned")
+        facts = [{field: amount} for field, amounts in ADDED.items() for amount in amounts]
+        tried = [replace(base, **added) for added in facts]  # type: ignore[arg-type]
+        without, *found = verdicts([base, *tried], 0.9)
+        for added, after in zip(facts, found, strict=True):
+            helped = after < without
+            assert not helped.any(), (place, hot, added, FACTS.names[helped].tolist())
+
+
+@pytest.mark.parametrize("place", [n for n, one in ENVIRONMENTS.items() if one.kind == "water"])
+def test_what_is_worse_than_assumed_is_never_kinder(place: str) -> None:
+    assumed = ENVIRONMENTS[place].assumed
+    base = Conditions(environment=place, temperature_c=25.0)
+    salt = assumed["chloride_mg_l"]
+    assert isinstance(salt, float)
+    worse: list[dict[str, object]] = [
+        {"ph": 5.0}, {"ph": 1.0}, {"ph": 12.0}, {"chloride_mg_l": salt * 2.0},
+        {"chloride_mg_l": salt * 10.0}, {"concentration_pct": 20.0}, {"abrasion": "yes"},
+        {"stagnant": "yes"}, {"chlorine_mg_l": 20.0}, {"flow_m_s": 5.0}, {"oxidisers": "yes"},
+    ]  # fmt: skip
+    without, *found = verdicts([base, *(replace(base, **one) for one in worse)], 0.9)  # type: ignore[arg-type]
+    for one, after in zip(worse, found, strict=True):
+        helped = kinder(np.array([without, after]))[0]
+        assert not helped.any(), (place, one, FACTS.names[helped].tolist())
+
+
+def test_what_meets_in_the_gravest_air_meets_in_milder() -> None:
+    """Air that is named by its category alone: every row from CX down."""
+    base = Conditions(years_wanted=10.0)
+    rising = [replace(base, corrosivity=category) for category in outdoor_loss.CATEGORIES]
+    found = verdicts(rising, 0.9)
+    for milder, graver in pairwise(found):
+        lost = (graver == MEETS) & (milder != MEETS)
+        assert not lost.any(), FACTS.names[lost].tolist()
 
 
 def test_every_quantity_of_a_service_is_made_harsher() -> None:

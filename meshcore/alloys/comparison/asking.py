@@ -21,7 +21,13 @@ from meshcore.alloys.methods import (
     zinc,
 )
 from meshcore.alloys.methods.families import all_of
-from meshcore.alloys.methods.verdicts import FAILS, NOT_ASKED, NOT_JUDGED, Fitness
+from meshcore.alloys.methods.verdicts import (
+    FAILS,
+    NOT_ASKED,
+    NOT_JUDGED,
+    Fitness,
+    not_asked,
+)
 from meshcore.arrays import FloatArray
 
 #: Warmth at which the rows of open air are read [°C].
@@ -92,6 +98,24 @@ def within_rows(facts: AlloyFacts, conditions: ConditionColumns) -> Fitness:
         for field, code in conditions.three_way.items()
     }
     return row_ranges.judge(conditions.rows_of, stated, facts.family, facts.names)
+
+
+#: Method that leaves unjudged what is at odds with itself.
+AT_ODDS = "what is stated, taken together"
+
+
+def at_odds(facts: AlloyFacts, conditions: ConditionColumns) -> Fitness:
+    """Leave unjudged what cannot be so together: no row speaks of it."""
+    shape = (len(conditions), len(facts))
+    odd = np.array([bool(words) for words in conditions.at_odds], dtype=np.bool_)
+    if not odd.any():
+        return not_asked(AT_ODDS, shape)
+    verdict = np.broadcast_to(np.where(odd, NOT_JUDGED, NOT_ASKED)[:, None], shape)
+
+    def say(service: int, alloy: int) -> str:  # noqa: ARG001 - one service, whatever the alloy
+        return conditions.at_odds[service]
+
+    return Fitness(AT_ODDS, verdict, np.broadcast_to(np.nan, shape), say)
 
 
 def in_heat(

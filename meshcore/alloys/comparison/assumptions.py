@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import compress
 
 import numpy as np
 
@@ -15,6 +16,7 @@ from meshcore.alloys.comparison.conditions import (
     Held,
     held,
 )
+from meshcore.alloys.comparison.contradictions import contradictions
 from meshcore.alloys.comparison.facts import AlloyFacts
 from meshcore.alloys.comparison.judging import Judged, judge_alloys
 from meshcore.alloys.methods import outdoor_loss, outdoor_stainless
@@ -162,6 +164,10 @@ def assumptions(
         (one, value) for one in rests_on for value in _tried(one.field) if value != one.value
     ]
     changed = [replace(conditions, **{one.field: value}) for one, value in trials]  # type: ignore[arg-type]
+    # What cannot be so is no answer to try; what is at odds already stays so.
+    if not contradictions(conditions):
+        can_be = [not contradictions(service) for service in changed]
+        trials, changed = list(compress(trials, can_be)), list(compress(changed, can_be))
     if not changed:
         return tuple(_assumption(one, ()) for one in rests_on)
     wires = np.full(len(changed), wire_diameter_m)

@@ -15,6 +15,7 @@ from meshcore.alloys.comparison.conditions import (
     Conditions,
     held,
 )
+from meshcore.alloys.comparison.contradictions import contradictions
 from meshcore.alloys.comparison.surroundings import ENVIRONMENTS, KINDS, UNNAMED, Environment
 from meshcore.alloys.methods import galvanic, media, outdoor_loss, outdoor_stainless
 from meshcore.arrays import BoolArray, FloatArray, IntArray
@@ -52,6 +53,8 @@ class ConditionColumns:
         Index into `media.MEDIA` of the rows that speak of the surroundings; -1 where none do.
     rows_of
         Name of those rows and the kind of surroundings, each empty where there is none.
+    at_odds
+        What of each service cannot be so together, in words; empty where nothing is.
     three_way
         Field of ``THREE_WAY`` → ``YES``, ``NO`` or ``UNKNOWN``.
     doubted
@@ -78,6 +81,7 @@ class ConditionColumns:
     kind: IntArray
     medium: IntArray
     rows_of: tuple[tuple[str, str], ...]
+    at_odds: tuple[str, ...]
     distance_to_sea_m: FloatArray
     distance_to_salted_road_m: FloatArray
     so2_ug_m3: FloatArray
@@ -214,6 +218,7 @@ def condition_columns(conditions: Sequence[Conditions]) -> ConditionColumns:
             ("", "water") if is_wet and code < 0 else one
             for one, code, is_wet in zip(rows_of, kind, wetted, strict=True)
         ),
+        at_odds=tuple("; ".join(map(str, contradictions(c))) for c in conditions),
         distance_to_sea_m=filled("distance_to_sea_m"),
         distance_to_salted_road_m=filled("distance_to_salted_road_m"),
         so2_ug_m3=filled("so2_ug_m3"),

@@ -3,12 +3,17 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from dataclasses import replace
 
 import numpy as np
 
 from meshcore.alloys.comparison import salt
-from meshcore.alloys.comparison.conditions import ENVIRONMENTS, Conditions
+from meshcore.alloys.comparison.conditions import (
+    ENVIRONMENTS,
+    Conditions,
+    is_unknown,
+)
 from meshcore.alloys.methods.zinc import AFTER_WEAVING, COATINGS, borne_g_m2
 from meshcore.messages import Message
 
@@ -27,6 +32,26 @@ _LEAST_MG_L = {"sea water": 3_000.0, "splash zone": 3_000.0, "brackish water": 2
                "brine": 250.0, "sour brine": 250.0}  # fmt: skip
 
 
+#: Kind of surroundings → what is said of a liquid and would be read by nothing there. Of air, pH is
+#: that of rain and chloride that of water that wets it; of surroundings that nobody named, chloride
+#: makes them a water.
+_OF_A_LIQUID: Mapping[str, tuple[str, ...]] = {
+    "": ("concentration_pct", "ph", "flow_m_s", "stagnant"),
+    "air": ("concentration_pct", "stagnant"),
+    "hot air": ("concentration_pct", "ph", "chloride_mg_l", "stagnant"),
+    "gas": ("ph", "stagnant"),
+}
+#: Of those, what is said of a water of which only chloride is named.
+_OF_PLAIN_WATER = ("ph", "flow_m_s", "stagnant")
+#: Field → what a message calls it, what it is called in words, and its unit.
+_WORDS = {
+    "concentration_pct": ("concentration", "a strength", " %"), "ph": ("ph", "pH", ""),
+    "chloride_mg_l": ("chloride", "chloride", " mg/l"),
+    "stagnant": ("stagnant", "standing still", ""),
+    "flow_m_s": ("flow", "the speed of the water", " m/s"),
+}  # fmt: skip
+
+
 def contradictions(conditions: Conditions) -> tuple[Message, ...]:
     """Say what of a service cannot be so together.
 
@@ -36,14 +61,45 @@ def contradictions(conditions: Conditions) -> tuple[Message, ...]:
     >>> said[0].text
     'sea water holds more than 3,000 mg/l. Write its chloride, or another water.'
     """
-    return tuple(_found(conditions))
+    return (*_of_no_liquid(conditions), *_found(conditions))
+
+
+def _of_no_liquid(c: Conditions) -> Iterator[Message]:
+    """Find what is said of a liquid where none is named."""
+    place = ENVIRONMENTS.get(c.environment)
+    if place is None and _says_no_more(c):
+        return
+    for field in _OF_A_LIQUID.get("" if place is None else place.kind, ()):
+        value = getattr(c, field)
+        if place is None and c.chloride_mg_l is not None and field in _OF_PLAIN_WATER:
+            continue
+        if value in (None, "", "no") or (field == "stagnant" and value != "yes"):
+            continue
+        name, words, unit = _WORDS[field]
+        amount = value if isinstance(value, str) else f"{value:g}{unit}"
+        said = f"{c.environment} is none" if place is not None else "none is named"
+        yield Message(
+            name,
+            "not known" if is_unknown(value) else amount,
+            f"{words} is of a liquid, and {said}. Write the liquid as the surroundings, or leave "
+            "it out.",
+            code="service.no_liquid",
+        )
+
+
+def _says_no_more(c: Conditions) -> bool:
+    """Whether nothing is stated but of a liquid: then nothing is judged that could comfort."""
+    nothing = Conditions()
+    unsaid = {field: getattr(nothing, field) for field in _OF_A_LIQUID[""]}
+    return replace(c, **unsaid) == nothing
 
 
 def _found(c: Conditions) -> Iterator[Message]:
     place = ENVIRONMENTS.get(c.environment)
     if place is None:
         return
-    least = _LEAST_MG_L.get(c.environment)
+    # Where a strength is named too, that is what the salt is counted by.
+    least = _LEAST_MG_L.get(c.environment) if c.concentration_pct is None else None
     if least is not None and c.chloride_mg_l is not None and c.chloride_mg_l < least:
         yield Message(
             "chloride",

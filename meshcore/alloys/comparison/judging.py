@@ -9,6 +9,7 @@ import numpy as np
 
 from meshcore.alloys.comparison import doubts
 from meshcore.alloys.comparison.asking import (
+    at_odds,
     by_media,
     chloride_factor,
     in_heat,
@@ -205,7 +206,7 @@ def _by_all(facts: AlloyFacts, conditions: ConditionColumns, wire_diameter_m: Fl
         "heat": (in_heat(facts, conditions, wire_diameter_m),),
         "scale": (scaled(facts, conditions, wire_diameter_m),),
         "ruled_out": (vetoes.judge(facts, conditions),),
-        "within_rows": (within_rows(facts, conditions),),
+        "within_rows": (within_rows(facts, conditions), at_odds(facts, conditions)),
         "not_known": (not_asked(doubts.METHOD, (len(conditions), len(facts))),),
         "contact": (
             galvanic.judge(

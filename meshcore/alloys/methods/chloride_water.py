@@ -203,8 +203,17 @@ def judge(
         start = f"G48 crevice start {crevice_c[0][alloy]:.0f} to {crevice_c[1][alloy]:.0f} °C"
         rank = f"{start} against {figure(needed_c[service, 0], 4)} °C with margin"
         if by_guide[service, alloy]:
-            rank += f"; PREN {pren_range[0][alloy]:.0f} to {pren_range[1][alloy]:.0f} against "
-            rank += f"{needed_pren[service, 0]:.0f}"
+            level = f"PREN {pren_range[0][alloy]:.0f} to {pren_range[1][alloy]:.0f} against "
+            level += f"{needed_pren[service, 0]:.0f}"
+            # One of the two is enough: what falls short must not read as if it carried.
+            if verdict[service, alloy] == MEETS and by_heat[service, alloy] < 0.0:
+                return (
+                    f"{where}: ranks high enough by the guide level alone ({level}; by the harsher "
+                    f"test it would not: {rank}); a ranking, not a promise"
+                )
+            if verdict[service, alloy] == MEETS and by_pren[service, alloy] < 0.0:
+                level += ", which alone would not do"
+            rank += f"; {level}"
         if verdict[service, alloy] == NOT_JUDGED:
             return f"{where}: {rank}; no guide level for it, test in service"
         is_lean = verdict[service, alloy] == MARGINAL and by_guide[service, alloy]

@@ -11,6 +11,7 @@ from meshcore.alloys.comparison.vetoes.terms import (
     Where,
     acid_below,
     chlorine_above,
+    dry,
     every,
     flowing_above,
     hotter,
@@ -34,6 +35,8 @@ _GUIDANCE = "guidance of stainless-steel associations on waters, from memory"
 _AMMONIA = "Corrosion 15(8) (1959) 51 (abstract read)"
 _EVAPORATED = "NACE 97194: S32750 cracked at 100 °C and S31254 at 110 °C (abstract read)"
 _SOUR = "ISO 15156-3 (from memory)"
+#: Warmth from which titanium takes up hydrogen [°C] (handbooks, from memory).
+_HYDRIDING_C = 80.0
 _REDUCING_ACID = in_medium("hydrochloric acid", "sulphuric acid", "phosphoric acid", "acetic acid",
                            "formic acid", "hydrofluoric acid", "oxalic acid")  # fmt: skip
 #: Chloride from which warm austenitic steel may crack [mg/l] (stainless guidance, from memory).
@@ -210,7 +213,13 @@ SULPHIDE_VETOES: tuple[Veto, ...] = (
          every(wet, yes("h2s"), may_be_of_temper("hard-drawn")),
          "hard wire cracks in hydrogen sulphide: about 22 HRC is the most that is allowed",
          "ISO 15156-2 and -3 (from memory)", rests_on="H₂S and the temper of the wire"),
-    Veto("hydrogen sulphide on hard wire", ("nickel-chromium", "nimo", "titanium"),
+    Veto("hydrogen sulphide on hard wire", ("titanium",),
+         every(some(in_kind("chemical"), hotter(_HYDRIDING_C)), wet, yes("h2s"),
+               may_be_of_temper("soft-drawn", "hard-drawn")),
+         "its hardness is limited by grade in sour service, and drawn wire may exceed it: have "
+         "the hardness certified; in cool water with sulphide it is at no risk", _SOUR, NOT_JUDGED,
+         "H₂S and the temper of the wire"),
+    Veto("hydrogen sulphide on hard wire", ("nickel-chromium", "nimo"),
          every(wet, yes("h2s"), may_be_of_temper("soft-drawn", "hard-drawn")),
          "its hardness is limited, about 35 to 40 HRC by alloy and state, and drawn wire may "
          "exceed it: have the hardness certified", _SOUR, NOT_JUDGED,
@@ -226,4 +235,7 @@ FLOW_VETOES: tuple[Veto, ...] = (
          "speed of the water"),
     Veto("abrasion", ("copper-base", "zinc", "aluminium"), every(wet, said_yes("abrasion")),
          "rubbing takes its film or coating away", HANDBOOKS, MARGINAL),
+    Veto("abrasion", ("*",), every(dry, said_yes("abrasion")),
+         "how fast it wears where it is rubbed dry goes by hardness and load, which nothing here "
+         "reckons: try it in the service", "common practice, no source", NOT_JUDGED),
 )  # fmt: skip

@@ -95,6 +95,11 @@ def wet(c: ConditionColumns) -> Maybe:
     return sure(c.is_wet)
 
 
+def dry(c: ConditionColumns) -> Maybe:
+    """In air or gas, and in no liquid nor wet ground."""
+    return sure(~c.is_wet)
+
+
 def in_water(c: ConditionColumns) -> Maybe:
     """In water, and in no chemical."""
     return sure(c.is_wet & ~_IN_NO_WATER[c.kind])
