@@ -156,7 +156,8 @@ def _price(chosen: argparse.Namespace, priced: PricedLetter) -> None:
     for line in _prices(lines, estimates):
         print(line)
     if chosen.output:
-        write_list(estimates, chosen.output, costs=not chosen.without_costs)
+        write_list(estimates, chosen.output, costs=not chosen.without_costs,
+                   keep=chosen.keep_column)  # fmt: skip
         print(f"Wrote {chosen.output}.")
     refused = report.refusals(estimates)
     if refused:

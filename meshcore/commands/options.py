@@ -55,6 +55,9 @@ def add_for_others(parser: argparse.ArgumentParser) -> None:
     """Add the option that writes a file for others than the mill."""
     parser.add_argument("--without-costs", action="store_true",
                         help="tell prices alone, for others than the mill")  # fmt: skip
+    parser.add_argument("--keep-column", action="append", default=[], metavar="HEADING",
+                        help="a column that --without-costs would withhold, to leave all the same "
+                             "(may be given several times)")  # fmt: skip
 
 
 def add_data_options(parser: argparse.ArgumentParser) -> None:

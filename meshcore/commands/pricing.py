@@ -122,8 +122,11 @@ def _price(chosen: argparse.Namespace) -> None:
         estimates = estimate_list(
             table, book, policy, chosen.path, progress=report.progress(), cutting=effort
         )
-    write_list(estimates, chosen.output, per=chosen.per, costs=not chosen.without_costs)
+    write_list(estimates, chosen.output, per=chosen.per, costs=not chosen.without_costs,
+               keep=chosen.keep_column)  # fmt: skip
     print(report.list_summary(estimates, str(chosen.output)))
+    if chosen.without_costs and (left := report.withheld(estimates, chosen.keep_column)):
+        print(left)
     _write_cut_sheet(chosen, estimates)
     if chosen.lead_time:
         from meshcore.estimates.lead_time import (  # noqa: PLC0415 - only when asked for
@@ -155,7 +158,8 @@ def _price_in_parts(chosen: argparse.Namespace) -> None:
                             "priced in parts. Leave it out, or part the list.")  # fmt: skip
     book, policy = read_data(chosen)
     costs = not chosen.without_costs
-    terms = Terms(book, policy, chosen.path, read_cutting(chosen), costs, chosen.per)
+    terms = Terms(book, policy, chosen.path, read_cutting(chosen), costs, chosen.per,
+                  tuple(chosen.keep_column))  # fmt: skip
     done = price_in_parts(
         chosen.input, chosen.output, terms, workers=chosen.workers or 1,
         mapping=as_mapping(chosen.mapping) if chosen.mapping else None,
@@ -191,7 +195,8 @@ def _estimate(chosen: argparse.Namespace) -> None:
     if chosen.explain:
         print(f"\n{one.explain()}")
     if chosen.output:
-        write_list(estimates, chosen.output, costs=not chosen.without_costs)
+        write_list(estimates, chosen.output, costs=not chosen.without_costs,
+                   keep=chosen.keep_column)  # fmt: skip
     _save(estimates, chosen.save)
     _write_cut_sheet(chosen, estimates)
     drawings: dict[Path | None, str | bytes] = {chosen.drawing: one.drawing()}

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from meshcore import plugins
 from meshcore.costing.money import money_text
 from meshcore.demo import default_price_book, policy_in_use
+from meshcore.estimates.for_buyers import withheld_columns
 from meshcore.estimates.headroom import headroom_text
 from meshcore.estimates.summary import list_totals
 from meshcore.estimates.wording import CAUTION, NO_LINES, book_text, policy_text
@@ -35,6 +36,16 @@ def progress_of_lines() -> Callable[[int], None]:
     if not sys.stderr.isatty():
         return lambda _lines: None
     return lambda lines: print(f"{lines:,} lines written", file=sys.stderr)
+
+
+def withheld(estimates: EstimateSet, keep: Sequence[str]) -> str:
+    """Tell which columns a file for others was written without; empty where it has them all."""
+    left = withheld_columns(estimates, keep)
+    if not left:
+        return ""
+    return (
+        f"Withheld from the file: {', '.join(left)}. Name one with --keep-column to let it leave."
+    )
 
 
 def parts_summary(done: ListPriced, terms: Terms, output: str) -> str:

@@ -69,6 +69,7 @@ def _price_again(kept: SavedEstimate, chosen: argparse.Namespace) -> None:
         if today.currency == currency and own:
             print(f"  change:                {now / own - 1:+.1%}")
     if chosen.output:
-        write_list(estimates, chosen.output, costs=not chosen.without_costs)
+        write_list(estimates, chosen.output, costs=not chosen.without_costs,
+                   keep=chosen.keep_column)  # fmt: skip
         print(f"Wrote {chosen.output}.")
     print(CAUTION)

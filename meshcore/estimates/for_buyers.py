@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence, Set
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -51,51 +51,124 @@ def without_set_prices(lines: pd.DataFrame) -> tuple[pd.DataFrame, dict[int, str
     return kept, tried
 
 
-def for_others(estimates: EstimateSet) -> EstimateSet:
+def for_others(estimates: EstimateSet, keep: Iterable[str] = ()) -> EstimateSet:
     """Return a priced list as it may leave the mill: what `without_costs` keeps, and less columns.
 
     Parameters
     ----------
     estimates
         The list. Prices set on its lines stay the prices of the lines.
+    keep
+        Headings of further columns that may leave.
 
     Returns
     -------
-    The list without costs, and without the columns of the enquiry that tell of costs, margins or
-    prices to reach, or that an earlier pricing added. What is said of such a column is withheld.
+    The list without costs. Of the enquiry's columns it has those that are read, and those whose
+    headings are the buyer's own names and numbers for a line; what an earlier pricing added and
+    what the price was told by hand is left out, and a note that speaks of costs. What is said of
+    such a cell is withheld, and so is what the price book and the supply policy note.
     """
     told = without_costs(estimates) if tells_costs(estimates) else estimates
+    told = without_notes(told)
     names = [str(name) for name in told.enquiries.columns]
-    left = frozenset(place for place, tells in enumerate(_tell_costs(names)) if tells)
-    if not left:
+    left = frozenset(_left_out(told, keep))
+    noted = _notes_of_costs(told)
+    if not left and not noted:
         return told
     log = MessageLog(len(told))
     hidden = {names[place] for place in left}
     for row, said in told.log.by_line().items():
-        for message in dict.fromkeys(_withheld(m) if m.field in hidden else m for m in said):
+        secret = {noted[row]} if row in noted else set[str]()
+        for message in dict.fromkeys(
+            _withheld(m) if _tells_of(m, hidden, secret) else m for m in said
+        ):
             if message is not None:
                 log.add([row], message)
     kept = [place for place in range(len(names)) if place not in left]
     return replace(
         told,
-        enquiries=told.enquiries.iloc[:, kept],
+        enquiries=_less_notes(told, noted).iloc[:, kept],
         headings=_placed_anew(told.headings, kept, hidden),
         log=log,
     )
 
 
-def _tell_costs(headings: Sequence[str]) -> list[bool]:
-    """Whether each heading is of costs, of prices to reach, or of an earlier pricing."""
-    own = priced_from(headings)
-    return [place >= own or _is_of_costs(heading) for place, heading in enumerate(headings)]
+def withheld_columns(estimates: EstimateSet, keep: Iterable[str] = ()) -> tuple[str, ...]:
+    """Return the headings of the columns that `for_others` leaves out, in their order."""
+    names = [str(name) for name in estimates.enquiries.columns]
+    return tuple(names[place] for place in _left_out(estimates, keep))
 
 
-def _is_of_costs(heading: str) -> bool:
+def without_notes(estimates: EstimateSet) -> EstimateSet:
+    """Return a priced list whose price book and supply policy have a name and a date alone."""
+    book, policy = estimates.book, replace(estimates.policy, note="")
+    return replace(estimates, book=replace(book, note=""), policy=policy)
+
+
+def _left_out(estimates: EstimateSet, keep: Iterable[str]) -> list[int]:
+    """Return the places of columns that are the mill's own, or may be: none is known to be not."""
+    headings = estimates.headings
+    read = {*headings.column.values(), *(h for more in headings.more.values() for h in more)}
+    names, named = [str(name) for name in estimates.enquiries.columns], {*map(folded, keep)}
+    own = priced_from(names)
+    return [
+        place for place, name in enumerate(names)
+        if folded(name) not in named and (
+            place >= own
+            or not (name in read or place in headings.doubled or _is_the_buyers(name))
+            or (tells_of_costs(name) and not _is_the_buyers(name))
+        )
+    ]  # fmt: skip
+
+
+def _is_the_buyers(heading: str) -> bool:
+    """Whether all words of a heading are of names and numbers that a buyer gives a line."""
+    words = "|".join(map(re.escape, sorted(folded_words("heading_of_buyers"), key=len)[::-1]))
+    return re.fullmatch(rf"(?:{words})(?: (?:{words}))*", folded(heading)) is not None
+
+
+def tells_of_costs(text: str) -> bool:
+    """Whether a heading or a note is of costs, of margins or of prices to reach."""
     words = folded_words("heading_of_costs")
     # The longest first, so that a cost centre is not taken for a cost.
     said = sorted(words, key=len, reverse=True)
-    found = re.search(rf"\b(?:{'|'.join(map(re.escape, said))})\b", folded(heading))
-    return found is not None and words[found.group()] == "costs"
+    found = re.finditer(rf"\b(?:{'|'.join(map(re.escape, said))})\b", folded(text))
+    return any(words[each.group()] == "costs" for each in found)
+
+
+def _notes_of_costs(estimates: EstimateSet) -> dict[int, str]:
+    """Return the note of each line whose note speaks of costs, by row."""
+    place = _note_place(estimates)
+    if place is None:
+        return {}
+    notes = estimates.enquiries.iloc[:, place].map(str).tolist()
+    return {row: note for row, note in enumerate(notes) if tells_of_costs(note)}
+
+
+def _note_place(estimates: EstimateSet) -> int | None:
+    heading = estimates.headings.column.get("note")
+    names = [str(name) for name in estimates.enquiries.columns]
+    return None if heading is None else names.index(heading)
+
+
+def _less_notes(estimates: EstimateSet, noted: Mapping[int, str]) -> pd.DataFrame:
+    table, place = estimates.enquiries, _note_place(estimates)
+    if place is None or not noted:
+        return table
+    kept = table.copy(deep=False)
+    notes = table.iloc[:, place].tolist()
+    kept.isetitem(place, ["" if row in noted else note for row, note in enumerate(notes)])
+    return kept
+
+
+def _tells_of(message: Message, hidden: Set[str], secret: Set[str]) -> bool:
+    """Whether a message is of a column that is left out, or tells a note that is."""
+    told = (message.read, message.text)
+    return (
+        message.field in hidden
+        or any(f'"{name}"' in message.text for name in hidden)
+        or (bool(secret) and (message.field == "note" or any(n in t for n in secret for t in told)))
+    )  # fmt: skip
 
 
 def _placed_anew(headings: Headings, kept: Sequence[int], hidden: set[str]) -> Headings:

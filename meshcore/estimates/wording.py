@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 from meshcore.costing.book.price_book import PriceBook
 from meshcore.supply.policy import SupplyPolicy
 
@@ -19,9 +21,13 @@ NO_LINES = "The list has no lines: there is nothing below its headings. Fill in 
 
 def book_text(book: PriceBook) -> str:
     """Name the price book, with its date and note."""
-    return f"{book.name} ({book.date}; {book.note})"
+    return _named(book.name, book.date, book.note)
 
 
 def policy_text(policy: SupplyPolicy) -> str:
     """Name the supply policy, with its date and note."""
-    return f"{policy.name} ({policy.date}; {policy.note})"
+    return _named(policy.name, policy.date, policy.note)
+
+
+def _named(name: str, day: date, note: str) -> str:
+    return f"{name} ({day}; {note})" if note else f"{name} ({day})"

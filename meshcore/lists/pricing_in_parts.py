@@ -43,6 +43,8 @@ class Terms:
         Whether it is for the mill, as in `write_list`.
     per
         A unit whose price stands in a further column, as in `write_list`.
+    keep
+        Headings of columns that leave all the same, as in `write_list`.
     """
 
     book: PriceBook | None = None
@@ -51,6 +53,7 @@ class Terms:
     cutting: CuttingEffort | None = None
     costs: bool = True
     per: str | None = None
+    keep: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -250,7 +253,7 @@ def price_part(part: Part, how: Pricing) -> PartPriced:
         estimates = estimate_list(
             asked, terms.book, terms.policy, terms.path_model, cutting=terms.cutting
         )
-    table = priced_table(estimates if terms.costs else for_others(estimates), terms.per)
+    table = priced_table(estimates if terms.costs else for_others(estimates, terms.keep), terms.per)
     own = int(table["order_taken"].max())
     # Those of no order, 0, are offered beside the others.
     table = table.assign(order_taken=table["order_taken"].where(

@@ -12,7 +12,7 @@ from openpyxl.worksheet.worksheet import Worksheet
 from meshcore.arrays import FloatArray
 from meshcore.costing.delivered import delivered
 from meshcore.costing.money import money_format
-from meshcore.estimates.for_buyers import for_others, tells_costs
+from meshcore.estimates.for_buyers import for_others, tells_costs, without_notes
 from meshcore.estimates.live_ledger import LiveLedger, live_ledger
 from meshcore.estimates.priced_table import FOR_THE_MILL, mass_at_ends
 from meshcore.estimates.results import EstimateSet
@@ -95,6 +95,7 @@ def workbook_bytes(
         )
     estimates = estimates if costs else for_others(estimates)
     costs = tells_costs(estimates)
+    estimates = estimates if costs else without_notes(estimates)
     book, live = Workbook(), LiveCells()
     bulk = BulkRows(tell=_by_rows(progress, len(estimates), costs))
     summary = book.active

@@ -38,8 +38,9 @@ def check_writable(path: str | Path) -> None:
 
 
 def write_list(
-    estimates: EstimateSet, path: str | Path, *, per: str | None = None, costs: bool = True
-) -> None:
+    estimates: EstimateSet, path: str | Path, *, per: str | None = None, costs: bool = True,
+    keep: Sequence[str] = (),
+) -> None:  # fmt: skip
     """Write a priced list; the suffix says how, and .xlsx is the live workbook.
 
     Parameters
@@ -52,6 +53,8 @@ def write_list(
         A unit whose price is to stand in a further column, of ``meshcore.estimates.unit_prices``.
     costs
         Whether it is for the mill; without, what tells a cost or a rate is left out.
+    keep
+        Headings of columns of the list that leave all the same where it is not for the mill.
 
     Raises
     ------
@@ -65,7 +68,7 @@ def write_list(
         raise TypeError(f"an EstimateSet is due, not {wrong}: an Estimate has its .estimates")
     check_writable(path)
     target = Path(path)
-    estimates = estimates if costs else for_others(estimates)
+    estimates = estimates if costs else for_others(estimates, keep)
     try:
         match target.suffix.casefold():
             case ".csv":
