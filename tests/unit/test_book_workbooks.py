@@ -6,6 +6,7 @@ from pathlib import Path
 
 import openpyxl
 import pytest
+from openpyxl.styles import Font
 
 import meshcore as mc
 from meshcore.costing.book.files import read_price_book, write_price_book
@@ -77,18 +78,24 @@ def test_percent_sign_in_quotes_multiplies_nothing(tmp_path: Path) -> None:
     assert rate.amount == 18.0
 
 
-def test_a_row_that_the_workbook_hides_counts_and_is_said(tmp_path: Path) -> None:
+@pytest.mark.parametrize("how", ["hidden", "struck through"])
+def test_a_row_that_looks_away_counts_and_is_said(tmp_path: Path, how: str) -> None:
     path = tmp_path / "book.xlsx"
     write_price_book(BOOK, path)
     workbook = openpyxl.load_workbook(path)
     sheet = workbook["Rates"]
     [row] = [r for r in range(2, sheet.max_row + 1) if sheet.cell(r, 1).value == "weaving.loom"]
-    sheet.row_dimensions[row].hidden = True
+    if how == "hidden":
+        sheet.row_dimensions[row].hidden = True
+    else:
+        sheet.cell(row, 1).font = Font(strike=True)
     workbook.save(path)
     asked = mc.Enquiry(mesh_count="10 / in", wire_diameter="0.025 in", alloy="304",
                        form=mc.Roll("48 in", "100 ft"))  # fmt: skip
     priced = mc.estimate(asked, read_price_book(path))
     assert priced.price == mc.estimate(asked, BOOK).price
+    assert priced.status == "review"
+    assert how in priced.messages[0].text
     assert [(m.code, m.read) for m in priced.messages] == [
-        ("book.row_hidden", f"Rates!H{row}: weaving.loom")
+        ("book.row_away", f"Rates!H{row}: weaving.loom")
     ]

@@ -32,6 +32,7 @@ def block(key: str) -> str:
     return found.group()
 
 
+METAL = block("wire.metal")
 MARGIN = re.search(r'\[\[rates\]\]\nkey = "margin.share".*?\n\n', TEXT, re.DOTALL)
 OVERHEAD = re.search(r'\[\[rates\]\]\nkey = "overhead.share".*?\n\n', TEXT, re.DOTALL)
 assert MARGIN
@@ -252,11 +253,29 @@ SLIPS: dict[str, tuple[str, str, str]] = {
     "loom switched off": (OFF, OFF.replace("tax", "loom time"), "book.rule_off"),
     "warping switched off": (OFF, OFF.replace("tax", "warp set-up"), "book.rule_off"),
     "freight switched off": (OFF, OFF.replace("tax", "freight"), "book.rule_off"),
+    "loom tenfold": (LOOM, 'unit = "h"\namount = 385.0', "book.figure_implausible"),
+    "annealing a hundredfold": ("amount = 1.45", "amount = 145", "book.figure_implausible"),
+    "annealing by the piece": ('unit = "kg"\namount = 1.45', 'unit = "piece"\namount = 1.45',
+                               "book.unit_unusual"),
+    "seam tenfold": ('cut"\namount = 6.40', 'cut"\namount = 64.0', "book.figure_implausible"),
+    "cleaning tenfold": ("amount = 1.10\ndate", "amount = 11.0\ndate", "book.figure_implausible"),
+    "edges tenfold": ("amount = 2.20", "amount = 22.0", "book.figure_implausible"),
+    "metal of the whole list by the pound": (
+        METAL, METAL.replace('unit = "kg"', 'unit = "lb"'), "book.figure_implausible"),
+    "nickel of the whole list by the kilogram": (
+        'unit = "lb"', 'unit = "kg"', "book.figure_implausible"),
+    "margin of nobody knows what": ('base = "price"\namount = 18.0', "amount = 18.0",
+                                    "book.base_unsaid"),
+    "cutting without an overhead": ('base = "weaving, finishing, cutting"',
+                                    'base = "weaving, finishing"', "book.stage_bare"),
+    "wire without an overhead": ('  { base = "wire", amount = 6.0 },\n', "", "book.stage_bare"),
+    "plain weave the slowest": (EFFICIENCY, "{ amount = 27 },", "book.plain_worst"),
+    "plain weave that loses most": ("{ amount = 4.0 },", "{ amount = 7.0 },", "book.plain_worst"),
     "rule switched off that is none": (OFF, OFF.replace("tax", "fright"),
                                        "price.disabled_rule_unknown"),
 }  # fmt: skip
 #: Slips that are told and leave the price as it is.
-NOTED = {"no overhead", "no scrap", "no drawing extra", "no set-up"}
+NOTED = {"no scrap", "no drawing extra", "no set-up", "annealing by the piece"}
 
 
 def read(text: str) -> tuple[mc.PriceBook | None, tuple[mc.Message, ...]]:
@@ -303,6 +322,12 @@ def test_a_rate_that_no_line_can_do_without_is_asked_of_the_book_and_not_of_the_
         assert (said.code, said.field) == (code, "price book")
         assert "weaving.loom" in said.read
         assert "alloy" not in said.text
+
+
+def test_a_stage_may_bear_no_overhead_where_the_book_says_so() -> None:
+    old = '{ base = "wire", amount = 6.0 }'
+    book, _ = read(TEXT.replace(old, old.replace("6.0", "0")))
+    assert mc.estimate(ASKED, book).messages == []
 
 
 def test_an_alloy_may_be_named_as_a_list_may_name_it() -> None:

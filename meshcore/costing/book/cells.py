@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date, datetime
-from typing import Any, TypeAlias
+from typing import Any, Literal, TypeAlias
 
 from meshcore.costing.book.limits import MOST_AMOUNT
 from meshcore.costing.money import CURRENCIES
@@ -18,13 +18,17 @@ from meshcore.reading.texts import tidy
 Day: TypeAlias = date
 
 
+#: How a row looks as if it did not count.
+Away: TypeAlias = Literal["", "hidden", "struck through"]
+
+
 @dataclass(frozen=True, slots=True)
 class Row:
-    """Cells of one row, how to name the place of each in its file, and whether it shows there."""
+    """Cells of one row, the name of each one's place in its file, and how it looks away there."""
 
     cells: Mapping[str, Any]
     place: Callable[[str], str]
-    hidden: bool = False
+    away: Away = ""
 
 
 @dataclass(slots=True)

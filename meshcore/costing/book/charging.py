@@ -10,7 +10,7 @@ from meshcore.costing.book.plausible import bands, row_name
 from meshcore.costing.book.price_book import PriceBook, Rate
 from meshcore.costing.items import PricingRule
 from meshcore.costing.stages import STAGES
-from meshcore.messages import Message, Severity
+from meshcore.messages import Message
 
 #: Keys without which a price holds no profit, or none of the works' cost.
 _MARGIN, _OVERHEAD = "margin.share", "overhead.share"
@@ -30,6 +30,8 @@ def judge_charges(book: PriceBook, rules: Sequence[PricingRule]) -> Iterator[Mes
         All that are installed.
     """
     yield from _missing(book)
+    yield from _base_unsaid(book)
+    yield from _bare_stages(book, rules)
     yield from _not_charged(book)
     yield from _switched_off(book, rules)
     yield from _twice(book)
@@ -54,14 +56,42 @@ def unknown_rules(book: PriceBook, rules: Sequence[PricingRule]) -> Iterator[Mes
 
 
 def _missing(book: PriceBook) -> Iterator[Message]:
-    missing: tuple[tuple[str, str, Severity], ...] = (
-        (_MARGIN, "margin: prices are cost", "review"),
-        (_OVERHEAD, "overhead: prices hold none of it", "note"),
-    )
-    for key, what, severity in missing:
+    missing = (
+        (_MARGIN, "margin: prices are cost. Add {}, or switch the rule off by its name."),
+        (_OVERHEAD, "overhead: prices hold none of it. Add {}; 0 % on a named base says that "
+                    "the rates hold it."),
+    )  # fmt: skip
+    for key, what in missing:
         if key not in book.by_key and key.partition(".")[0] not in book.rules_disabled:
-            text = f"the book has no {what}. Add {key}, or switch the rule off by its name."
-            yield Message("price book", key, text, severity, code="book.rate_absent")
+            text = f"the book has no {what.format(key)}"
+            yield Message("price book", key, text, "review", code="book.rate_absent")
+
+
+def _base_unsaid(book: PriceBook) -> Iterator[Message]:
+    """Say that a margin does not tell what it is a share of: 18 % of the price are 22 % of cost."""
+    for rate in book.by_key.get(_MARGIN, ()):
+        if not rate.base:
+            text = 'its base is blank, so it is taken of cost. Write "cost" or "price" there.'
+            yield Message("price book", row_name(rate), text, "review", code="book.base_unsaid")
+
+
+def _bare_stages(book: PriceBook, rules: Sequence[PricingRule]) -> Iterator[Message]:
+    """Say of each stage that the book charges and no overhead is a share of."""
+    rows = book.by_key.get(_OVERHEAD, ())
+    borne = frozenset[str]().union(*map(_stages, rows))
+    if not rows or "overhead" in book.rules_disabled:
+        return
+    charged = {
+        rule.stage for rule in rules
+        if rule.name not in book.rules_disabled and any(_has(book, key) for key in rule.reads)
+    }  # fmt: skip
+    for stage in bands()["bearing"][0]["stages"]:
+        if stage in charged - borne:
+            text = (
+                f"{stage} bears none: no row has it in its base. Add it to one; a row of 0 % with "
+                f"the base {stage} says that it is meant."
+            )
+            yield Message("price book", row_name(rows[0]), text, "review", code="book.stage_bare")
 
 
 def _not_charged(book: PriceBook) -> Iterator[Message]:

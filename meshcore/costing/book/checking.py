@@ -203,7 +203,7 @@ def read_rate(check: CellReader, row: Row) -> Rate:
         valid_to=check.day_or_none(row, "valid_to"),
         uncertainty_pct=_uncertainty(check, row),
         where=row.place("amount"),
-        hidden=row.hidden,
+        away=row.away,
     )
     if rate.valid_from and rate.valid_to and rate.valid_to < rate.valid_from:
         text = f"it ends before it begins, on {rate.valid_from}."

@@ -7,10 +7,11 @@ from collections.abc import Callable, Iterator, Mapping, Sequence, Set
 from itertools import pairwise
 from statistics import median
 
-from meshcore.costing.book.plausible import bands, row_name, rows_of
+from meshcore.costing.book.plausible import bands, implausible, row_name, rows_of, worth
 from meshcore.costing.book.price_book import PriceBook, Rate, conversion
 from meshcore.messages import Message
 
+_PLAIN = "plain"
 _METAL, _SURCHARGE, _BREAK = "wire.metal", "wire.alloy_surcharge", "break.discount"
 _CARBON = "plain carbon steel"
 #: How far a metal may lie from the middle of its kin, as a factor either way, and how many others
@@ -30,7 +31,24 @@ def judge_tables(book: PriceBook) -> Iterator[Message]:
     for entry in bands()["tables"]:
         for rows in _ladders(rows_of(book, entry["key"])):
             yield from _out_of_line(rows, entry)
+    yield from _plain_worst(book)
     yield from _index(book)
+
+
+def _plain_worst(book: PriceBook) -> Iterator[Message]:
+    """Say where plain weave does worse than each other weave that has rows."""
+    for entry in bands()["plain"]:
+        way = 1.0 if entry["better"] == "more" else -1.0
+        rows = [r for r in book.by_key.get(entry["key"], ()) if r.size is None]
+        plain = [r for r in rows if r.weave in ("", _PLAIN) and not (r.alloy or r.family)]
+        others = [way * _figure(r) for r in rows if r.weave not in ("", _PLAIN)]
+        for rate in plain:
+            if len(others) > 1 and way * _figure(rate) < min(others):
+                text = (
+                    f"{rate.amount:g} {rate.unit} for plain weave is worse than every other "
+                    f"weave's: {entry['reason']}. Check it."
+                )
+                yield Message("price book", row_name(rate), text, "review", code="book.plain_worst")
 
 
 def _ladders(rows: Iterator[Rate]) -> Iterator[list[Rate]]:
@@ -127,7 +145,16 @@ def judge_metals(
         said.add(rate)
     named = {alloy(rate.alloy): rate for rate in prices}
     whole = {rate: price + _surcharge(book, rate, families[rate]) for rate, price in prices.items()}
-    yield from _beside_others(named, whole, said)
+    beside = [*_beside_others(named, whole, said)]
+    yield from beside
+    told = {row_name(rate) for rate in said} | {message.read for message in beside}
+    value = worth(book.currency)
+    for band in bands()["metal_price"]:
+        rate = named.get(alloy(band["alloy"]) or band["alloy"])
+        if value is None or rate is None or row_name(rate) in told:
+            continue
+        if whole[rate] * value[1] < band["least"] or whole[rate] * value[0] > band["most"]:
+            yield implausible(rate, f"surcharge included, {band['reason']}")
 
 
 def _surcharge(book: PriceBook, rate: Rate, family: str) -> float:

@@ -22,6 +22,9 @@ SECOND_AGE = 2
 _LONGEST_AGE = 3660
 #: Working figures whose zero says something; any other zero is a rate that charges nothing.
 _ZERO_MEANT = ("weaving.set_up_time", "wire.scrap", "break.discount", "tax.rate")
+_OVERHEAD = "overhead.share"
+#: How a row can look as if it did not count, and what shows that it does.
+_LOOKS_AWAY = {"hidden": "Show it", "struck through": "Take the line out of its cells"}
 _SERVICE, _SET_UP = "service.", ".set_up"
 #: Taxes of one destination each, of which none is taxed where the goods are exported.
 _DESTINATION = "tax.destination."
@@ -148,6 +151,7 @@ def _twice(book: PriceBook, known: Known) -> Iterator[Message]:
 def _zeros(book: PriceBook) -> Iterator[Message]:
     for rate in book.rates:
         is_meant = rate.key in _ZERO_MEANT or rate.key.startswith((STATED, _DESTINATION))
+        is_meant = is_meant or (rate.key == _OVERHEAD and rate.base != "")
         if rate.amount == 0.0 and not is_meant:
             text = "a rate of zero charges nothing. Enter the rate, or take the row out."
             yield Message("price book", row_name(rate), text, "review", code="book.rate_zero")
@@ -177,12 +181,13 @@ def _dates(book: PriceBook, today: date) -> Iterator[Message]:
 
 
 def _hidden(book: PriceBook) -> Iterator[Message]:
-    """Note rows that count and that nobody sees who opens the workbook."""
-    rows = [row_name(rate) for rate in book.rates if rate.hidden]
-    if rows:
-        others = f" and {len(rows) - 1} more" if len(rows) > 1 else ""
-        text = "the workbook hides it, and it counts all the same. Show it, or delete the row."
-        yield Message("price book", f"{rows[0]}{others}", text, "note", code="book.row_hidden")
+    """Say of rows that look as if they did not count that they do."""
+    for how, mend in _LOOKS_AWAY.items():
+        rows = [row_name(rate) for rate in book.rates if rate.away == how]
+        if rows:
+            others = f" and {len(rows) - 1} more" if len(rows) > 1 else ""
+            text = f"{how} in the workbook, and it counts all the same. {mend}, or delete the row."
+            yield Message("price book", f"{rows[0]}{others}", text, "review", code="book.row_away")
 
 
 def _exchange(book: PriceBook) -> Iterator[Message]:

@@ -58,6 +58,7 @@ def judge_figures(book: PriceBook) -> Iterator[Message]:
     """
     yield from _shares(book)
     yield from _units(book)
+    yield from _unusual(book)
     yield from _money(book)
     yield from _steps(book)
     yield from _exchange(book)
@@ -71,10 +72,11 @@ def _steps(book: PriceBook) -> Iterator[Message]:
         minor = rate.amount / rate.per.factor * held.factor * 10**digits if held else 0.0
         if abs(minor - round(minor)) > SLACK * max(minor, 1.0):
             least = f"{10.0**-digits:.{digits}f} {book.currency}"
-            yield _implausible(rate, f"a step is a whole number of {least}, the least money")
+            yield implausible(rate, f"a step is a whole number of {least}, the least money")
 
 
-def _implausible(rate: Rate, reason: str) -> Message:
+def implausible(rate: Rate, reason: str) -> Message:
+    """Say of a row that its figure can hardly be meant, and why."""
     text = f"{_as_entered(rate)} is not plausible: {reason}. Check it."
     return Message("price book", row_name(rate), text, "review", code="book.figure_implausible")
 
@@ -91,7 +93,7 @@ def _shares(book: PriceBook) -> Iterator[Message]:
             none = figure == 0.0 and band.get("or_none", False)
             if rate.currency or none or band["least"] <= figure <= band["most"]:
                 continue
-            yield _implausible(rate, band["reason"])
+            yield implausible(rate, band["reason"])
 
 
 def _units(book: PriceBook) -> Iterator[Message]:
@@ -108,7 +110,15 @@ def _units(book: PriceBook) -> Iterator[Message]:
                 )
 
 
-def _worth(currency: str) -> tuple[float, float] | None:
+def _unusual(book: PriceBook) -> Iterator[Message]:
+    for entry in bands()["customary"]:
+        for rate in book.by_key.get(entry["key"], ()):
+            if rate.currency and rate.per.name not in entry["per"]:
+                text = f"per {rate.unit} is unusual: {entry['reason']}. Check the unit."
+                yield Message("price book", row_name(rate), text, "note", code="book.unit_unusual")
+
+
+def worth(currency: str) -> tuple[float, float] | None:
     """Least and most that one unit of a currency has been worth, in that of the money bands."""
     if currency == bands()["money_in"][0]["currency"]:
         return 1.0, 1.0
@@ -120,21 +130,23 @@ def _worth(currency: str) -> tuple[float, float] | None:
 
 def _money(book: PriceBook) -> Iterator[Message]:
     """Hold money against its band; of a currency that has none, nothing can be said."""
+    # Of a row with a band of its own, the wider one of its kind says nothing more.
     doubted = {m.read for m in _units(book)}
     for band in bands()["money"]:
         for rate in rows_of(book, band["key"]):
-            worth = _worth(rate.currency)
+            value = worth(rate.currency)
             apart = band.get("unit", rate.per.name) != rate.per.name
-            if worth is None or apart or rate.amount == 0.0 or row_name(rate) in doubted:
+            if value is None or apart or rate.amount == 0.0 or row_name(rate) in doubted:
                 continue
             amount = rate.amount / rate.per.factor
-            if amount * worth[1] < band["least"] or amount * worth[0] > band["most"]:
-                yield _implausible(rate, band["reason"])
+            if amount * value[1] < band["least"] or amount * value[0] > band["most"]:
+                doubted.add(row_name(rate))
+                yield implausible(rate, band["reason"])
 
 
 def _exchange(book: PriceBook) -> Iterator[Message]:
     for entry in book.exchange:
-        start, end = _worth(entry.currency), _worth(entry.to)
+        start, end = worth(entry.currency), worth(entry.to)
         if start is None or end is None or entry.currency == entry.to:
             continue
         least, most = start[0] / end[1], start[1] / end[0]

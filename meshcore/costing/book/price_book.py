@@ -78,8 +78,8 @@ class Rate:
         row says nothing of it.
     where
         Its place in the file, for messages.
-    hidden
-        Whether the file does not show the row to who opens it.
+    away
+        How it looks as if it did not count where it was read: hidden, or struck through.
     agreed
         Whether it is of a customer's terms: while it holds, it stands in for the mill's own.
     """
@@ -100,7 +100,7 @@ class Rate:
     valid_to: Day | None = None
     uncertainty_pct: float | None = None
     where: str = field(default="", compare=False)
-    hidden: bool = field(default=False, compare=False)
+    away: str = field(default="", compare=False)
     agreed: bool = field(default=False, compare=False)
 
     @property

@@ -8,7 +8,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from meshcore.costing.book.cells import Row
+from meshcore.costing.book.cells import Away, Row
 from meshcore.costing.book.checking import EXCHANGE_COLUMNS, RATE_COLUMNS, SETTING_NAMES
 from meshcore.costing.book.price_book import PriceBookError
 from meshcore.costing.book.units import read_unit
@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 #: Cells of a book by table, one mapping a row.
 Cells = Mapping[str, list[dict[str, Any]]]
 _SHEETS = {"Book": SETTING_NAMES, "Exchange": EXCHANGE_COLUMNS, "Rates": RATE_COLUMNS}
-_AMOUNT, _UNIT, _OFF = "amount", "unit", "uncertainty_pct"
+_KEY, _AMOUNT, _UNIT, _OFF = "key", "amount", "unit", "uncertainty_pct"
 
 
 def unreadable(file: Path, text: str) -> PriceBookError:
@@ -111,7 +111,14 @@ def _sheet_rows(sheet: Worksheet) -> Iterable[Row]:
             cells[_OFF] = _from_percent(filled[_OFF], "%")
         if cells:
             hidden = away or bool(sheet.row_dimensions[number].hidden)
-            yield Row(cells, _cell_namer(sheet.title, letters, number), hidden)
+            looks = "hidden" if hidden else _struck(filled)
+            yield Row(cells, _cell_namer(sheet.title, letters, number), looks)
+
+
+def _struck(filled: Mapping[str, Cell | MergedCell]) -> Away:
+    """Whether a row's key or amount is struck through, as a rate is retired by hand."""
+    cells = (filled[name] for name in (_KEY, _AMOUNT) if name in filled)
+    return "struck through" if any(cell.font.strike for cell in cells) else ""
 
 
 def _from_percent(cell: Cell | MergedCell, unit: str) -> object:
