@@ -150,11 +150,11 @@ def judge_metals(
     told = {row_name(rate) for rate in said} | {message.read for message in beside}
     value = worth(book.currency)
     for band in bands()["metal_price"]:
-        rate = named.get(alloy(band["alloy"]) or band["alloy"])
-        if value is None or rate is None or row_name(rate) in told:
+        one = named.get(alloy(band["alloy"]) or band["alloy"])
+        if value is None or one is None or row_name(one) in told:
             continue
-        if whole[rate] * value[1] < band["least"] or whole[rate] * value[0] > band["most"]:
-            yield implausible(rate, f"surcharge included, {band['reason']}")
+        if whole[one] * value[1] < band["least"] or whole[one] * value[0] > band["most"]:
+            yield implausible(one, f"surcharge included, {band['reason']}")
 
 
 def _surcharge(book: PriceBook, rate: Rate, family: str) -> float:
