@@ -17,7 +17,14 @@ from meshcore.alloys.comparison.judging import ASPECTS, Judged, judge_alloys
 from meshcore.alloys.comparison.reading_conditions import CONDITION_FIELDS, read_conditions
 from meshcore.alloys.comparison.tabulating import CAUTIONS, comparison_table, pareto_front
 from meshcore.alloys.methods import heat
-from meshcore.alloys.methods.verdicts import FAILS, MEETS, NOT_ASKED, NOT_JUDGED, VERDICTS
+from meshcore.alloys.methods.verdicts import (
+    FAILS,
+    MARGINAL,
+    MEETS,
+    NOT_ASKED,
+    NOT_JUDGED,
+    VERDICTS,
+)
 from meshcore.alloys.records.registry import installed_registry
 from meshcore.arrays import FloatArray
 from meshcore.messages import Message
@@ -71,10 +78,11 @@ def test_air_outside_the_annex_is_judged_by_rows_of_its_own_alone() -> None:
 
 
 def test_a_pool_hall_is_no_outdoor_air() -> None:
-    """Copper and zinc are judged by ISO 9223 in the open only, and 316L by its cleaning."""
+    """Copper and zinc meet by ISO 9223 in the open only, and 316L is judged by its cleaning."""
     found = judged(Conditions(environment="pool hall", years_wanted=1.0, corrosivity="C3"))
     at = {name: found.verdict[0, i] for i, name in enumerate(FACTS.names)}
-    assert at["copper"] == at["galvanized steel"] == at["carbon steel"] == NOT_JUDGED
+    assert at["copper"] == at["galvanized steel"] == MARGINAL
+    assert at["carbon steel"] == FAILS
     assert at["316L"] == NOT_JUDGED
     assert "say what washes it" in found.reason(0, FACTS.names.tolist().index("316L"))
     assert np.isnan(found.life_years).all()

@@ -65,6 +65,7 @@ def test_limits_rise_and_every_row_can_be_reached() -> None:
         assert row.meets_to_c <= row.marginal_to_c <= row.fails_from_c
         assert row.from_pct < row.to_pct
         assert row.rate_mm_a >= 0.0
+        assert row.cool_rate_mm_a <= row.rate_mm_a
 
 
 def test_every_surroundings_is_spoken_of_or_has_a_method() -> None:

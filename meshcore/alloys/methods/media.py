@@ -49,6 +49,9 @@ class MediaRow:
         which it is ruled out; minus infinity for never.
     rate_mm_a
         Most that is lost in a year where it resists [mm/a].
+    cool_to_c, cool_rate_mm_a
+        Temperature up to which hardly any of that is lost [°C], and the most that is [mm/a] (both
+        from memory of handbooks); minus infinity, and the same rate, where nothing is known.
     """
 
     medium: str
@@ -59,6 +62,8 @@ class MediaRow:
     marginal_to_c: float
     fails_from_c: float
     rate_mm_a: float
+    cool_to_c: float
+    cool_rate_mm_a: float
     why: str
     source: str
 
@@ -83,6 +88,8 @@ def _row(cells: Mapping[str, str]) -> MediaRow:
         marginal_to_c=marginal,
         fails_from_c=max(marginal, float(cells["fails_from_c"] or -np.inf)),
         rate_mm_a=float(cells["rate_mm_a"]),
+        cool_to_c=float(cells["cool_to_c"] or -np.inf),
+        cool_rate_mm_a=float(cells["cool_rate_mm_a"] or cells["rate_mm_a"]),
         why=cells["why"],
         source=cells["source"],
     )
@@ -91,6 +98,8 @@ def _row(cells: Mapping[str, str]) -> MediaRow:
 @dataclass(frozen=True, slots=True)
 class _Table:
     """The rows as arrays over bands of strength and groups; the last of each is empty.
+
+    Rates come as three: that of the row, the temperature up to which it is less, and that less.
 
     Each medium has its bands in rising strength, and one more for a strength that nobody knows:
     there the worst of all its bands meets, and only what fails in all of them fails.
@@ -129,7 +138,7 @@ def _table() -> _Table:
             rates.append(rate)
             which.append(row)
     limits.append(np.full((3, len(groups) + 1), np.nan))
-    rates.append(np.full(len(groups) + 1, np.nan))
+    rates.append(np.full((3, len(groups) + 1), np.nan))
     which.append(np.full(len(groups) + 1, -1, dtype=np.int64))
     return _Table(
         media, groups, np.array(first), tuple(uppers), np.array(limits), np.array(rates),
@@ -142,14 +151,15 @@ _Band = tuple[FloatArray, FloatArray, IntArray]
 
 def _band(own: Sequence[tuple[int, MediaRow]], groups: Mapping[str, int], top: float) -> _Band:
     limit = np.full((3, len(groups) + 1), np.nan)
-    rate = np.full(len(groups) + 1, np.nan)
+    rate = np.full((3, len(groups) + 1), np.nan)
     which = np.full(len(groups) + 1, -1, dtype=np.int64)
     for i, row in own:
         if not row.from_pct < top <= row.to_pct:
             continue
         at = [groups[g] for g in row.groups]
         limit[:, at] = np.array([[row.meets_to_c], [row.marginal_to_c], [row.fails_from_c]])
-        rate[at], which[at] = row.rate_mm_a, i
+        rate[:, at] = np.array([[row.rate_mm_a], [row.cool_to_c], [row.cool_rate_mm_a]])
+        which[at] = i
     return limit, rate, which
 
 
@@ -162,7 +172,10 @@ def _of_unknown_strength(limits: Sequence[FloatArray], bands: Sequence[_Band]) -
     known = ~np.isnan(stacked[:, 0]).all(axis=0)
     limit = np.where(known, np.stack([meets, np.maximum(meets, marginal), fails]), np.nan)
     rows = np.stack([b[2] for b in bands])
-    return limit, np.fmax.reduce([b[1] for b in bands]), rows.max(axis=0)
+    rates = np.stack([b[1] for b in bands])
+    worst = np.fmax.reduce(rates)
+    worst[1] = np.fmin.reduce(rates[:, 1])
+    return limit, worst, rows.max(axis=0)
 
 
 def media() -> tuple[str, ...]:
@@ -233,7 +246,8 @@ def judge(
     meets, marginal = hot <= meets_to, hot <= marginal_to
     fails = (hot > fails_from) | np.isneginf(fails_from)
     wire, share, years = (column[rows] for column in life)
-    meets &= ~_is_spent(wire, share, years, table.rate_mm_a[band[rows]])
+    rate, cool_to, cool_rate = (table.rate_mm_a[:, i][band[rows]] for i in range(3))
+    meets &= ~_is_spent(wire, share, years, np.where(hot <= cool_to, cool_rate, rate))
     # Judged family by family, and each alloy takes what its family has; the last knows nothing.
     of_family = verdict_where(np.array(True), meets | marginal | fails, meets, marginal)
     known = (of_family != NOT_JUDGED) & np.isfinite(meets_to)
@@ -259,10 +273,12 @@ def judge(
         by_strength = len(table.upper_pct[medium[service]]) > 1
         here = _where(name, concentration_pct[service], temperature_c[service], by_strength)
         depth_mm = float(depth_for_share(life[0][service], life[1][service])) / 1e3
-        left = depth_mm / found.rate_mm_a if found.rate_mm_a else np.inf
+        full, cool_to, cool_rate = (float(r) for r in table.rate_mm_a[band[service], :, family])
+        lost_mm_a = cool_rate if temperature_c[service] <= cool_to else full
+        left = depth_mm / lost_mm_a if lost_mm_a else np.inf
         wanted = LEAST_YEARS if np.isnan(life[2][service]) else life[2][service]
         is_spent = left < wanted and temperature_c[service] <= ends[0]
-        note = _spent_said(found, left) if is_spent else ""
+        note = _spent_said(lost_mm_a, left) if is_spent else ""
         return f"{here}: {found.why} ({_limits_said(*ends)}; {found.source}){note}"
 
     return Fitness(METHOD, verdict, margin, say, at_least)
@@ -278,9 +294,9 @@ def _is_spent(
     return spent
 
 
-def _spent_said(row: MediaRow, years: float) -> str:
+def _spent_said(rate_mm_a: float, years: float) -> str:
     return (
-        f"; at {row.rate_mm_a:g} mm a year, the most that its row allows, this wire would be "
+        f"; at {rate_mm_a:g} mm a year, the most that its row allows, this wire would be "
         f"spent in {figure(years, 2)} years: try it in the service"
     )
 
