@@ -46,7 +46,8 @@ def add(commands: Commands) -> None:
                        help="when it could leave, from the mill's data (.toml)")  # fmt: skip
     price.add_argument("--workers", type=whole_number, metavar="N",
                        help="price a list of many orders in parts, by N processes: "
-                            ".csv or .parquet in and out")  # fmt: skip
+                            ".csv or .parquet in and out; the lines of an order follow one "
+                            "another")  # fmt: skip
     add_mapping_options(price)
     add_data_options(price)
     add_cutting_options(price)

@@ -99,3 +99,17 @@ def test_a_row_that_looks_away_counts_and_is_said(tmp_path: Path, how: str) -> N
     assert [(m.code, m.read) for m in priced.messages] == [
         ("book.row_away", f"Rates!H{row}: weaving.loom")
     ]
+
+
+def test_a_heading_that_nobody_knows_is_named_once_and_where_it_stands(tmp_path: Path) -> None:
+    path = tmp_path / "book.xlsx"
+    write_price_book(BOOK, path)
+    workbook = openpyxl.load_workbook(path)
+    sheet = workbook["Rates"]
+    [cell] = [c for c in sheet[1] if c.value == "amount"]
+    cell.value = "Price"
+    workbook.save(path)
+    with pytest.raises(PriceBookError) as refused:
+        read_price_book(path)
+    said = [(m.field, m.read) for m in refused.value.messages if m.code == "book.column_unknown"]
+    assert said == [(f"Rates!{cell.coordinate}", "Price")]

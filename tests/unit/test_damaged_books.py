@@ -308,6 +308,35 @@ def test_a_slip_is_refused_or_said_on_the_estimate(slip: str) -> None:
         assert priced.status == ("ok" if slip in NOTED else "review")
 
 
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        ('currency = "EUR"\n' + LOOM, 'currency = "eur "\n' + LOOM),
+        ("amount = 38.50", 'amount = "€ 38.50"'),
+        ("amount = 38.50", 'amount = "38.50 EUR"'),
+        ("amount = 0.0058", 'amount = "0.0058"'),
+    ],
+)
+def test_what_can_be_read_in_one_way_alone_is_read(old: str, new: str) -> None:
+    assert old in TEXT
+    book, refused = read(TEXT.replace(old, new, 1))
+    assert refused == ()
+    one = mc.estimate(ASKED, book)
+    assert (one.price, one.messages) == (mc.estimate(ASKED, from_toml(TEXT, "b")).price, [])
+
+
+def test_an_amount_in_another_currency_than_its_row_is_refused() -> None:
+    book, refused = read(TEXT.replace("amount = 38.50", 'amount = "$ 38.50"', 1))
+    assert book is None
+    assert [m.code for m in refused] == ["book.amount_not_a_number"]
+
+
+def test_a_share_without_its_unit_is_refused_with_what_it_was_read_as() -> None:
+    old = block("weaving.efficiency")
+    _, refused = read(TEXT.replace(old, old.replace('unit = "%"', 'unit = ""')))
+    assert "Its unit is blank, so it is read as 7200 %." in refused[0].text
+
+
 def test_the_book_as_it_stands_is_not_doubted() -> None:
     assert mc.estimate(ASKED, from_toml(TEXT, "book.toml")).messages == []
 

@@ -43,6 +43,13 @@ class CellReader:
             Message(row.place(column), _shown(row.cells.get(column)), text, code=code)
         )
 
+    def unknown(self, row: Row, column: str, known: Sequence[str]) -> None:
+        """Note a column that nothing reads, by its heading, once for all rows that share it."""
+        text = f"nothing of that name is known. Known: {', '.join(known)}."
+        message = Message(row.place(column), column, text, code="book.column_unknown")
+        if message not in self.messages:
+            self.messages.append(message)
+
     def text(self, row: Row, column: str, *, needed: bool = False) -> str:
         """Read a text; blank unless it is needed."""
         cell = row.cells.get(column)
@@ -57,6 +64,7 @@ class CellReader:
         """Read a number that is not negative; NaN where there is none."""
         cell = row.cells.get(column)
         if isinstance(cell, str):
+            cell = _without_currency(cell, str(row.cells.get("currency") or ""))
             values, rest = numerals.leading(tidy(cell))
             if len(values) > 1 and not rest:
                 either = " or ".join(map(numerals.shown, values))
@@ -109,7 +117,7 @@ class CellReader:
 
     def currency(self, row: Row, column: str = "currency", *, needed: bool = True) -> str:
         """Read a code of ISO 4217."""
-        code = self.text(row, column)
+        code = self.text(row, column).upper()
         if (code and code not in CURRENCIES) or (needed and not code):
             self.wrong(
                 row,
@@ -130,6 +138,21 @@ class CellReader:
                 code="book.choice_unknown",
             )
         return text
+
+
+#: Signs before or after an amount, and the currency that each is of (Unicode, currency symbols).
+_SIGNS = {"€": "EUR", "£": "GBP", "$": "USD", "¥": "JPY"}
+
+
+def _without_currency(text: str, currency: str) -> str:
+    """Return an amount without the sign or code of its row's currency; of another it keeps it."""
+    own = currency.strip().upper()
+    plain = text.strip()
+    for word in (own, *(sign for sign, code in _SIGNS.items() if code == own)):
+        for bare in (plain.removeprefix(word), plain.removesuffix(word)):
+            if word and bare != plain:
+                return bare.strip()
+    return text
 
 
 def _shown(cell: object) -> str:

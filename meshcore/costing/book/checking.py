@@ -83,12 +83,7 @@ def build_book(
         *((row, RATE_COLUMNS) for row in rates),
     ):
         for column in row.cells.keys() - set(known):
-            check.wrong(
-                row,
-                column,
-                f"nothing of that name is known. Known: {', '.join(known)}.",
-                code="book.column_unknown",
-            )
+            check.unknown(row, column, known)
     entries = tuple(_exchange(check, row) for row in exchange)
     made = tuple(read_rate(check, row) for row in rates)
     book = _settings(check, settings, entries, made)

@@ -45,11 +45,17 @@ def amount_astray(rate: Rate) -> str:
     if rate.key.startswith(_UNCERTAINTY):
         return "" if share < 1.0 else f"an uncertainty is below 100 %. {_AS_PERCENT}"
     if word == _EFFICIENCY and not 0.0 < share <= 1.0:
-        return f"an efficiency is above 0 and at most 100 %. {_AS_PERCENT}"
+        return f"an efficiency is above 0 and at most 100 %. {_AS_PERCENT}{_unit_blank(rate)}"
     below_whole = word in _BELOW_WHOLE or rate.key.startswith(_TAXES) or rate.base == "price"
     if below_whole and share >= 1.0:
-        return f"this share is below 100 %. {_AS_PERCENT}"
+        return f"this share is below 100 %. {_AS_PERCENT}{_unit_blank(rate)}"
     return ""
+
+
+def _unit_blank(rate: Rate) -> str:
+    if rate.unit:
+        return ""
+    return f" Its unit is blank, so it is read as {100.0 * rate.amount:g} %."
 
 
 def base_astray(rate: Rate) -> str:

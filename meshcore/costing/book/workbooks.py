@@ -146,7 +146,9 @@ def shows_percent(number_format: str) -> bool:
 
 
 def _cell_namer(title: str, letters: Mapping[str, str], number: int) -> Callable[[str], str]:
-    return lambda column: f"{title}!{letters.get(column, '')}{number}"
+    """Name cells of a row; of a column that nobody knows, the heading that is to be mended."""
+    known = (*_SHEETS.get(title, RATE_COLUMNS), "")
+    return lambda column: f"{title}!{letters.get(column, '')}{number if column in known else 1}"
 
 
 def to_workbook(cells: Cells, file: Path) -> Workbook:
