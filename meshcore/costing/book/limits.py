@@ -31,8 +31,10 @@ def amount_astray(rate: Rate) -> str:
     --------
     >>> from datetime import date
     >>> slip = Rate(key="weaving.efficiency", amount=75.0, unit="", date=date(2026, 10, 1), note="")
-    >>> amount_astray(slip)
+    >>> amount_astray(slip)[:77]
     'an efficiency is above 0 and at most 100 %. Write 75 % as 75 with the unit %.'
+    >>> amount_astray(slip)[78:]
+    'Its unit is blank, so it is read as 7500 %.'
     """
     word = rate.key.rpartition(".")[2]
     per = rate.per
