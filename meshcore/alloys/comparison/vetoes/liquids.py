@@ -213,13 +213,13 @@ SULPHIDE_VETOES: tuple[Veto, ...] = (
          every(wet, yes("h2s"), may_be_of_temper("hard-drawn")),
          "hard wire cracks in hydrogen sulphide: about 22 HRC is the most that is allowed",
          "ISO 15156-2 and -3 (from memory)", rests_on="H₂S and the temper of the wire"),
-    Veto("hydrogen sulphide on hard wire", ("titanium",),
+    Veto("hydrogen sulphide on hard wire", ("ti", "tipd"),
          every(some(in_kind("chemical"), hotter(_HYDRIDING_C)), wet, yes("h2s"),
                may_be_of_temper("soft-drawn", "hard-drawn")),
          "its hardness is limited by grade in sour service, and drawn wire may exceed it: have "
          "the hardness certified; in cool water with sulphide it is at no risk", _SOUR, NOT_JUDGED,
          "H₂S and the temper of the wire"),
-    Veto("hydrogen sulphide on hard wire", ("nickel-chromium", "nimo"),
+    Veto("hydrogen sulphide on hard wire", ("nickel-chromium", "nimo", "ti5"),
          every(wet, yes("h2s"), may_be_of_temper("soft-drawn", "hard-drawn")),
          "its hardness is limited, about 35 to 40 HRC by alloy and state, and drawn wire may "
          "exceed it: have the hardness certified", _SOUR, NOT_JUDGED,
