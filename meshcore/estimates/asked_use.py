@@ -3,14 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 
 from meshcore.alloys.record import Alloy
-from meshcore.alloys.records.registry import installed_registry, resolve
-from meshcore.messages import Message
+from meshcore.alloys.records.registry import Registry, installed_registry, may_mean, resolve
+from meshcore.messages import Message, Severity
 from meshcore.reading.texts import is_blank
-from meshcore.reading.vocabulary import fold
+from meshcore.reading.vocabulary import fold, words
 from meshcore.uses.catalogue import STATEMENTS, read_use
 from meshcore.uses.doubting import doubts, sieves_taken
 from meshcore.uses.figures import Figure, Value, read_figures
@@ -37,6 +37,8 @@ class AskedUse:
         Notes: what of a sentence is not used, and what was taken of it.
     complete
         Whether every figure that is needed is given.
+    weaves, no_weaves
+        Weaves that a sentence names, and those that it says it is not.
     """
 
     statement: Statement
@@ -46,6 +48,8 @@ class AskedUse:
     alloy_reason: str = ""
     told: tuple[Message, ...] = ()
     complete: bool = True
+    weaves: tuple[str, ...] = ()
+    no_weaves: tuple[str, ...] = ()
 
 
 def read_asked(
@@ -67,12 +71,18 @@ def read_asked(
         left_out: dict[str, Value] = {one.name: math.nan for one in statement.figures}
         values = left_out | values
     named = alloy or said.alloy
+    foreign = tuple(_foreign(statement, said, texts, values))
+    unheld = tuple(one for one in foreign if one.severity == "refused")
+    wrong = (*said.refused, *unheld, *wrong)
     wrong = wrong or _unused(values) or _denied_default(statement, said, texts)
     if wrong:
         return (*wrong, *said.told)
     usual, why = statement.alloy_for(values)
     registry = installed_registry()
     found = resolve(registry, named or usual)
+    general: tuple[Message, ...] = ()
+    if isinstance(found, Message) and not alloy:
+        found, general = _of_general(statement, usual, found, registry)
     if isinstance(found, Message):
         return (found, *said.told)
     if not named and found in [resolve(registry, text) for text in said.denied]:
@@ -81,8 +91,46 @@ def read_asked(
     one = registry.alloys[found]
     return AskedUse(statement, values, one.designation, metal_of(one), "" if named else why,
                     (*said.told, *_of_figures(statement, values, {**said.figures, **texts}),
-                     *_ill_suited(statement, values, one, bool(named))),
-                    not lacking)  # fmt: skip
+                     *_ill_suited(statement, values, one, bool(named)), *general, *foreign),
+                    not lacking, said.weaves, _weaves_of(said.denied))  # fmt: skip
+
+
+def _weaves_of(denied: tuple[str, ...]) -> tuple[str, ...]:
+    named = (words("weave").get(fold(text), "") for text in denied)
+    return tuple(dict.fromkeys(name for name in named if name))
+
+
+def _of_general(
+    statement: Statement, usual: str, asked: Message, registry: Registry
+) -> tuple[int | Message, tuple[Message, ...]]:
+    """Take, of a name that several alloys share, the one that is usual for the use, and say so."""
+    shared = may_mean(registry, asked.read)
+    for name in (usual, *statement.alloys):
+        found = resolve(registry, name)
+        if isinstance(found, int) and found in shared:
+            text = f"said of several alloys: {name} is taken, as is usual here. Name the grade."
+            return found, (Message("alloy", asked.read, text, "review", code="use.alloy_general"),)
+    return asked, ()
+
+
+def _foreign(
+    statement: Statement, said: Said, texts: Mapping[str, str], values: Mapping[str, Value]
+) -> Iterator[Message]:
+    """Say which words are of a figure and none of its choices: refused where they decide."""
+    for one in statement.figures:
+        word = said.foreign.get(one.name, "")
+        if not word or not is_blank(str(texts.get(one.name, ""))):
+            continue
+        decides = not math.isnan(float(values.get("speed", math.nan)))
+        text = (
+            f"not one of {', '.join(one.choices)}, for which this is computed. "
+            f"Name the nearest of them as {one.name}=…, or leave the speed out."
+            if decides
+            else f"not used: not one of {', '.join(one.choices)}. Without a speed nothing hangs on "
+            "it but the alloy: hold that against the service."
+        )
+        severity: Severity = "refused" if decides else "review"
+        yield Message(one.name, word, text, severity, code="use.foreign_choice")
 
 
 def _of_figures(

@@ -7,11 +7,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from meshcore.enquiry import WEAVES
 from meshcore.estimates.asked_use import read_asked
 from meshcore.estimates.results import Estimate
 from meshcore.estimates.wording import CAUTION
 from meshcore.messages import Message
-from meshcore.uses.statement import Measure
+from meshcore.uses.statement import Measure, Wanted
 from meshcore.weave.cloth import take_cloth
 
 #: How the codes of messages about a stated service begin.
@@ -82,7 +83,8 @@ def performance(
         no_cloth = _unsized() if np.isnan(cloth.pitch_m[0]) else _unweavable()
         return Performance((), None, asked_of_it, statement.caution, (no_cloth,))
     demands = wanted.demands if wanted else ()
-    failing = tuple(one.text for one in demands if not one.kept(cloth)[0])
+    another, doubted = _of_weave(wanted, int(cloth.weave[0])) if wanted else ((), ())
+    failing = (*another, *(one.text for one in demands if not one.kept(cloth)[0]))
     measures = statement.measures(cloth, values, metal)
     return Performance(
         measures,
@@ -91,8 +93,19 @@ def performance(
         f"{statement.caution} {CAUTION}",
         (),
         failing=failing,
-        told=(*asked.told, *_of_service(estimate)),
+        told=(*asked.told, *doubted, *_of_service(estimate)),
     )
+
+
+def _of_weave(wanted: Wanted, weave: int) -> tuple[tuple[str, ...], tuple[Message, ...]]:
+    """Say that a weave is none of those of a use: as what fails, or as a doubt."""
+    if weave in [code for code, _ in wanted.weaves]:
+        return (), ()
+    usual = "; ".join(f"{WEAVES[code]}: {why}" for code, why in wanted.weaves)
+    if wanted.bound:
+        return (f"{WEAVES[weave]} is none of the weaves that do it ({usual})",), ()
+    text = f"not usual for this use; usual are {usual}. Ask whether it is meant."
+    return (), (Message("weave", WEAVES[weave], text, "review", code="use.weave_unusual"),)
 
 
 def _of_service(estimate: Estimate) -> tuple[Message, ...]:

@@ -14,13 +14,13 @@ from meshcore.costing.book.price_book import PriceBook
 from meshcore.demo import policy_in_use
 from meshcore.enquiry import COLUMNS, MUST_STAND, WEAVES, Enquiry, Piece, Roll, Strip, as_table
 from meshcore.estimates.asked_use import AskedUse, read_asked
+from meshcore.estimates.asked_weave import wanted_weaves
 from meshcore.estimates.pipeline import estimate_list
 from meshcore.estimates.results import EstimateSet
 from meshcore.estimates.specified import Offer, Specifications
 from meshcore.estimates.wording import CAUTION
 from meshcore.messages import Message
 from meshcore.reading.texts import is_blank
-from meshcore.reading.vocabulary import fold, words
 from meshcore.supply.policy import SupplyPolicy
 from meshcore.uses.search import Suited, suited
 from meshcore.uses.statement import Measure, Statement, uncovered
@@ -122,7 +122,7 @@ def specify(
     if isinstance(asked, tuple):
         return _nothing(use, asked)
     statement, values, name, metal = asked.statement, asked.figures, asked.alloy, asked.metal
-    only = _weave(weave, tuple(code for code, _ in statement.ask(values, metal).weaves))
+    only = wanted_weaves(weave, asked, tuple(c for c, _ in statement.ask(values, metal).weaves))
     if isinstance(only, Message):
         return _nothing(statement.use, (only,), statement)
     rules = weave_rules(plugins.installed())
@@ -154,21 +154,6 @@ def specify(
         statement.sources, (), _order_of(lines),
         (*asked.told, *uncovered(measures, order), *said.of_all),
     )  # fmt: skip
-
-
-def _weave(text: str, usual: tuple[int, ...]) -> int | Message | None:
-    """Read the one weave that is wanted; None where none is named."""
-    if is_blank(text):
-        return None
-    named = words("weave").get(fold(text), "")
-    names = ", ".join(WEAVES[code] for code in usual)
-    if not named:
-        mend = f"no weave known here. Write one of: {names}."
-        return Message("weave", text, mend, code="use.weave_unknown")
-    if WEAVES.index(named) not in usual:
-        mend = f"not usual for this use. Write one of: {names}; or price that cloth by itself."
-        return Message("weave", text, mend, code="use.weave_unusual")
-    return WEAVES.index(named)
 
 
 def _why_alloy(asked: AskedUse) -> tuple[str, ...]:

@@ -13,7 +13,7 @@ from meshcore.messages import Message
 from meshcore.reading.numbers.readings import NO_HINTS
 from meshcore.reading.sizes.amounts import Amount, read_amount
 from meshcore.reading.texts import is_blank, read_text
-from meshcore.reading.vocabulary import fold
+from meshcore.reading.vocabulary import doubtful, fold, words
 from meshcore.units import METRES_PER_INCH, SPEEDS_M_S
 from meshcore.uses.plain import plain
 from meshcore.uses.relations.sieves import aperture_designated, aperture_numbered
@@ -170,6 +170,9 @@ def _read(one: Figure, text: str) -> Value | Message:
         known = {fold(choice): choice for choice in one.choices}
         if fold(text) in known:
             return known[fold(text)]
+        meant = {words("use_choice").get(fold(text)), *doubtful("use_choice").get(fold(text), ())}
+        if len(named := [choice for choice in one.choices if choice in meant]) == 1:
+            return named[0]
         mend = f"not one of {', '.join(one.choices)}."
         return Message(one.name, text, mend, code="use.choice_unknown")
     read = _SIEVES[one.kind](one, text) if one.kind in _SIEVES else _read_amount(one, text)

@@ -58,7 +58,7 @@ def suited(
     metal: Metal,
     rules: Sequence[tuple[str, WeaveRule]],
     count: int,
-    weave: int | None = None,
+    weaves: Sequence[int] = (),
 ) -> Suited:
     """Find cloth that a use asks for.
 
@@ -72,8 +72,8 @@ def suited(
         Weave rules, each with its plugin's name: what any is against is not offered.
     count
         Cloths wanted.
-    weave
-        Index into ``WEAVES`` of the one weave wanted, of those that the use has; None for any.
+    weaves
+        Indices into ``WEAVES`` of those wanted; none for any that the use has.
 
     Returns
     -------
@@ -87,8 +87,10 @@ def suited(
     against the demands alone, see `Wanted`.
     """
     wanted = statement.ask(figures, metal)
-    if weave is not None:
-        wanted = replace(wanted, weaves=((weave, AS_ASKED),))
+    if len(weaves) == 1:
+        wanted = replace(wanted, weaves=((weaves[0], AS_ASKED),))
+    elif weaves:
+        wanted = replace(wanted, weaves=tuple(one for one in wanted.weaves if one[0] in weaves))
     codes = tuple(sorted(code for code, _ in wanted.weaves))
     grid = weavable(tuple(rules), codes)
     rows = _worth_offering(grid, wanted)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -89,6 +89,8 @@ class Wanted:
     customary
         What it weighs to be away from the nearest cloth of a list, by the logarithm of wire or
         aperture; nothing where the use has heavier or lighter wires of its own.
+    bound
+        Whether cloth of another weave does not do it, rather than being unusual for it.
     """
 
     aperture_m: tuple[float, float]
@@ -100,6 +102,7 @@ class Wanted:
     hints: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
     customary: float = CUSTOMARY_WEIGHT
+    bound: bool = False
 
     @property
     def reasons(self) -> tuple[str, ...]:
@@ -203,6 +206,8 @@ class Statement:
         one does there too.
     tells_alone
         Whether a cloth that is given says what it does without any figure of the use.
+    beyond
+        What a sentence may say that no relation of the use holds for → what to do then.
     """
 
     use: str
@@ -216,6 +221,7 @@ class Statement:
     alloy_why: str
     wet_alloys: tuple[str, str] = ("", "")
     tells_alone: bool = False
+    beyond: Mapping[str, str] = field(default_factory=dict)
 
     def is_wet(self, figures: Figures) -> bool:
         """Whether the figures say that cloth is wet in this use."""

@@ -127,7 +127,7 @@ def test_a_dearer_specification_has_to_be_better() -> None:
     [
         ("screening", {}, "use.figure_missing"),
         ("screening", {"cut_size": "six"}, None),
-        ("screening", {"cut_size": "6 mm", "feed": "sticky"}, "use.choice_unknown"),
+        ("screening", {"cut_size": "6 mm", "feed": "purple"}, "use.choice_unknown"),
         ("screening", {"cut_size": "6 mm", "colour": "blue"}, "use.figure_unknown"),
         ("screening", {"cut_size": "0 mm"}, "use.figure_not_above_zero"),
         ("knitting", {}, "use.unknown"),

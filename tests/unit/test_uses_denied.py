@@ -111,3 +111,71 @@ def test_two_uses_are_both_named_and_which_is_taken() -> None:
     assert (found.use, told.read) == ("guarding", "screening")
     assert "guarding is taken" in told.text
     assert ("use.amount_unused", "6 mm") in [(one.code, one.read) for one in found.told]
+
+
+@pytest.mark.parametrize(
+    ("text", "weaves"),
+    [
+        ("guard 100 mm from a blade, welded", {"welded"}),
+        ("screen sand cut at 4 mm plain weave", {"plain"}),
+        ("screen sand cut at 4 mm, twilled weave", {"twilled"}),
+        ("Schutzgitter geschweißt, Abstand 100 mm", {"welded"}),
+    ],
+)
+def test_a_weave_that_is_named_is_the_only_one_offered(text: str, weaves: set[str]) -> None:
+    assert {one.cells["weave"] for one in mc.specify(text).offers} == weaves
+
+
+def test_a_weave_that_is_denied_is_not_offered_and_a_welded_frame_is_none() -> None:
+    usual = {one.cells["weave"] for one in mc.specify("guard 200 mm from a blade").offers}
+    without = {one.cells["weave"] for one in mc.specify("guard 200 mm away, not welded").offers}
+    assert "welded" in usual
+    assert without
+    assert "welded" not in without
+    assert read_sentence(STATEMENTS["guarding"], "guard welded into a frame").weaves == ()
+    assert read_sentence(STATEMENTS["guarding"], "guard, 2 ft wide").weaves == ()
+
+
+@pytest.mark.parametrize(
+    ("text", "alloy", "code"),
+    [
+        ("guard in stainless steel 100 mm from a blade", "304", "use.alloy_general"),
+        ("Abschirmung 50 dB bei 900 MHz aus Edelstahl", "304", "use.alloy_general"),
+        ("Filtersieb 0,5 mm aus Edelstahl", "316L", "use.alloy_general"),
+        ("screening copper ore at 6 mm", "carbon steel", "use.alloy_not_taken"),
+    ],
+)
+def test_a_name_of_several_alloys_is_told(text: str, alloy: str, code: str) -> None:
+    found = mc.specify(text, count=1)
+    assert found.alloy == alloy
+    assert code in codes(found.told)
+
+
+@pytest.mark.parametrize("text", ["Schutzgitter Alu, Abstand 200 mm", "strainer bronze, 1 mm"])
+def test_a_name_of_several_alloys_none_of_them_usual_is_asked(text: str) -> None:
+    found = mc.specify(text, count=1)
+    assert len(found) == 0
+    assert [one.field for one in found.messages] == ["alloy"]
+
+
+@pytest.mark.parametrize(
+    ("text", "field"),
+    [
+        ("diesel filter, 50 micron, 0.1 m/s", "fluid"),
+        ("filter for glycerine, 100 micron, 0.1 m/s", "fluid"),
+        ("guard for a child, 100 mm from the fan", "use"),
+        ("Schutzgitter für Kinder, Abstand 200 mm", "use"),
+    ],
+)
+def test_what_no_relation_holds_for_is_refused(text: str, field: str) -> None:
+    found = mc.specify(text, count=1)
+    assert len(found) == 0
+    assert found.messages[0].field == field
+    assert found.messages[0].text.count(".")
+
+
+def test_a_fluid_is_named_as_the_nearest_or_left_without_a_speed() -> None:
+    assert len(mc.specify("diesel filter, 50 micron, 0.1 m/s", fluid="light oil", count=1))
+    found = mc.specify("diesel filter, 50 micron", count=1)
+    assert codes(found.told)["use.foreign_choice"] == "diesel"
+    assert said("Ölfilter 40 µm bei 0,05 m/s", "filtration").figures["fluid"] == "light oil"

@@ -342,3 +342,50 @@ def test_what_keeps_nothing_of_the_list_out_says_so() -> None:
     out = {one.name: one for one in mc.performance(coarse, "insects").measures}["keeps out"]
     assert out.text(0) == "–"
     assert "small birds" in out.outside
+
+
+@pytest.mark.parametrize(
+    ("use", "figures", "sizes", "weave", "meets"),
+    [
+        ("guarding", {"distance": "300 mm"}, ("35 mm", "3 mm"), "double crimp", True),
+        ("guarding", {"distance": "300 mm"}, ("9 mm", "3 mm"), "twilled", False),
+        ("test sieving", {"aperture": "150 µm"}, ("150 µm", "100 µm"), "plain", True),
+        ("insects", {"insect": "rats"}, ("10 mm", "2 mm"), "double crimp", True),
+    ],
+)
+def test_the_weave_is_judged_the_other_way_round(
+    use: str, figures: dict[str, str], sizes: tuple[str, str], weave: str, meets: bool
+) -> None:
+    line = mc.estimate(mc.Enquiry(aperture=sizes[0], wire_diameter=sizes[1], weave=weave,
+                                  alloy="304"))  # fmt: skip
+    told = mc.performance(line, use, figures)
+    assert told.meets is meets
+    usual = not any(one.code == "use.weave_unusual" for one in told.told)
+    assert usual is (weave != "double crimp" or use == "guarding")
+    assert bool(told.failing and told.failing[0].startswith(weave)) is not meets
+
+
+def test_one_author_alone_is_no_spread_and_it_is_said() -> None:
+    line = mc.estimate(mc.Enquiry(aperture="0.1 mm", wire_diameter="0.04 mm", alloy="316L"))
+    told = mc.performance(line, "filtration", particle="0.1 mm", speed="0.1 m/s")
+    texts = {one.name: one.text(0) for one in told.measures}
+    assert texts["pressure drop, lowest"] == texts["pressure drop, highest"]
+    assert texts["pressure drop, authors"] == "one only, so no spread"
+
+
+@pytest.mark.parametrize(
+    ("figure", "text", "choice"),
+    [
+        ("insect", "mosquito", "mosquitoes"), ("insect", "Stechmücken", "mosquitoes"),
+        ("insect", "no-see-ums", "biting midges"), ("insect", "rats", "rats and bats"),
+        ("feed", "nass", "wet"), ("fluid", "Luft", "air"), ("fluid", "oil", "light oil"),
+        ("aperture_by", "absolute", "tolerance"),
+    ],
+)  # fmt: skip
+def test_a_choice_is_known_by_every_word_that_a_sentence_knows_it_by(
+    figure: str, text: str, choice: str
+) -> None:
+    known = [one for use in STATEMENTS.values() for one in use.figures if one.name == figure]
+    values, wrong = read_figures(known[:1], {figure: text})
+    assert not wrong
+    assert values[figure] == choice

@@ -236,6 +236,20 @@ def _named_twice(registry: Registry, text: str) -> int | None:
     return next(iter(common)) if common is not None and len(common) == 1 else None
 
 
+def may_mean(registry: Registry, text: str) -> frozenset[int]:
+    """Alloys that a name may mean, one or several; none where it names none.
+
+    Examples
+    --------
+    >>> registry = installed_registry()
+    >>> names = [registry.alloys[one].designation for one in may_mean(registry, "Messing")]
+    >>> sorted(names)
+    ['brass 65/35', 'brass 70/30', 'brass 80/20']
+    """
+    bare = normalise(as_written.without_asides(text))
+    return _may_mean(registry, text) or frozenset(registry.shared_names.get(bare, ()))
+
+
 def _may_mean(registry: Registry, part: str) -> frozenset[int]:
     """Alloys that a part of a text may mean by itself; none where it names none."""
     if shared := _known(registry, as_written.shared(part)):

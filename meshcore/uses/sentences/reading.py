@@ -4,19 +4,23 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from meshcore.alloys.records.naming import normalise
-from meshcore.alloys.records.registry import installed_registry
 from meshcore.messages import Message
-from meshcore.reading.vocabulary import words
 from meshcore.uses.figures import Figure
 from meshcore.uses.sentences.amounts import AmountSaid, amounts_in, folded
 from meshcore.uses.sentences.assigning import assigned, neighbourhoods
 from meshcore.uses.sentences.clues import uses_besides, uses_said
+from meshcore.uses.sentences.named import (
+    alloy_said,
+    alloy_spans,
+    alloys_left,
+    weave_spans,
+    weaves_said,
+)
 from meshcore.uses.sentences.negations import Span, without_denied
-from meshcore.uses.sentences.phrases import first_phrase, last_phrase, phrases_in
+from meshcore.uses.sentences.phrases import phrases_in
 from meshcore.uses.statements.through_flow import INSECTS
 
 if TYPE_CHECKING:
@@ -24,8 +28,6 @@ if TYPE_CHECKING:
 
     from meshcore.uses.statement import Statement
 
-#: Most words of a name of an alloy that are looked at.
-_MOST_WORDS = 3
 _HALF, _LEVEL = "50 %", "0°"
 #: What is kept out, of which it is said that it must not come in.
 _KEPT_OUT = frozenset({*INSECTS.figures[0].choices, "none"})
@@ -44,13 +46,22 @@ class Said:
     told
         Amounts and words that are not used, and ranges of which one end is: notes.
     denied
-        Amounts, choices and names of alloys that it says it is not.
+        Amounts, choices, names of alloys and weaves that it says it is not.
+    weaves
+        Weaves that it names.
+    foreign
+        Figure → the word that is of it, and that is none of its choices.
+    refused
+        What it says that the use has no relation for.
     """
 
     figures: Mapping[str, str]
     alloy: str
     told: tuple[Message, ...]
     denied: tuple[str, ...] = ()
+    weaves: tuple[str, ...] = ()
+    foreign: Mapping[str, str] = field(default_factory=dict)
+    refused: tuple[Message, ...] = ()
 
 
 def uses_of(text: str, least: int = 1) -> tuple[str, ...]:
@@ -100,7 +111,7 @@ with the words for what it is.
     every = amounts_in(typed)
     denied = without_denied(typed, _can_be_denied(typed, every))
     sentence = denied.sentence
-    alloy, alloy_span = _alloy(sentence, text)
+    alloy, alloy_span = alloy_said(sentence, text)
     amounts = tuple(
         one for one in every
         if not any(_overlaps((one.start, one.end), span) for span in (alloy_span, *denied.spans))
@@ -116,19 +127,43 @@ with the words for what it is.
     chosen, twice = _choices(statement.figures, sentence)
     refusing = tuple(typed[start:end] for start, end in denied.spans)
     told = [*map(_not_meant, refusing), *_left(sentence, amounts, found, statement),
-            *_ends(found, by_name), *twice, *_besides(sentence, amounts, statement)]  # fmt: skip
+            *_ends(found, by_name), *twice, *_besides(sentence, amounts, statement),
+            *([] if alloy else map(_no_alloy, alloys_left(sentence)))]  # fmt: skip
     order = [one.name for one in statement.figures]
     both = figures | chosen
-    return Said({name: both[name] for name in order if name in both}, alloy, tuple(told),
-                (*refusing, *_choices_in(refusing)))  # fmt: skip
+    return Said(
+        {name: both[name] for name in order if name in both}, alloy, tuple(told),
+        (*refusing, *_choices_in(refusing)), weaves_said(sentence),
+        _foreign(statement.figures, sentence), tuple(_beyond(statement, sentence)),
+    )  # fmt: skip
+
+
+def _foreign(figures: Sequence[Figure], sentence: str) -> dict[str, str]:
+    """Return words that are of a figure and none of its choices, as a fluid that is not here."""
+    names = {one.name for one in figures}
+    return {
+        name: phrase.text
+        for phrase in phrases_in(sentence, "use_foreign")
+        for name in names.intersection(phrase.meanings)
+    }
+
+
+def _beyond(statement: Statement, sentence: str) -> Iterator[Message]:
+    """Refuse what a relation of the use does not hold for, as children behind a guard."""
+    for name, why in statement.beyond.items():
+        for phrase in phrases_in(sentence, "use_beyond"):
+            if name in phrase.meanings:
+                yield Message("use", phrase.text, why, code="use.beyond")
 
 
 def _can_be_denied(sentence: str, amounts: Sequence[AmountSaid]) -> tuple[Span, ...]:
     """Where a sentence names amounts, alloys and choices; of animals it says what must not pass."""
     choices = [(p.start, p.end) for p in phrases_in(sentence, "use_choice")
                if not _KEPT_OUT & set(p.meanings)]  # fmt: skip
-    alloys = [span for span in _few_words(sentence) if _names_alloy(sentence[span[0] : span[1]])]
-    return (*((one.start, one.end) for one in amounts), *choices, *alloys)
+    return (
+        *((one.start, one.end) for one in amounts), *choices, *alloy_spans(sentence),
+        *weave_spans(sentence),
+    )  # fmt: skip
 
 
 def _besides(
@@ -143,6 +178,11 @@ def _besides(
 def _not_meant(denied: str) -> Message:
     text = "not used: the sentence says that it is not this."
     return Message("use", denied, text, "note", code="use.denied")
+
+
+def _no_alloy(name: str) -> Message:
+    text = "not taken for the alloy of the wire. Name that as the alloy, if it is meant."
+    return Message("alloy", name, text, "note", code="use.alloy_not_taken")
 
 
 def _choices_in(texts: Sequence[str]) -> Iterator[str]:
@@ -208,44 +248,3 @@ def _choices(figures: Sequence[Figure], sentence: str) -> tuple[dict[str, str], 
 
 def _overlaps(one: Span, other: Span) -> bool:
     return one[0] < other[1] and other[0] < one[1]
-
-
-def _alloy(sentence: str, text: str) -> tuple[str, Span]:
-    """Find the name of an alloy, by a number or between words that say that it is one."""
-    units = [(one.start, one.end) for one in amounts_in(sentence)
-             if one.kind not in ("number", "other")]  # fmt: skip
-    for span in _few_words(sentence):
-        name = sentence[span[0] : span[1]].rstrip(".")
-        if any(_overlaps(span, unit) for unit in units) or not _names_alloy(name):
-            continue
-        if any(sign.isdigit() for sign in name) or _said_as_alloy(sentence, span):
-            return _as_typed(name, text), span
-    return "", (0, 0)
-
-
-def _few_words(sentence: str) -> Iterator[Span]:
-    """Yield where words stand that a name of an alloy may be, the most words first."""
-    tokens = [match.span() for match in re.finditer(r"[\w.][\w.%/-]*", sentence)]
-    for length in range(_MOST_WORDS, 0, -1):
-        for first in range(len(tokens) - length + 1):
-            yield tokens[first][0], tokens[first + length - 1][1]
-
-
-def _names_alloy(name: str) -> bool:
-    registry, key = installed_registry(), normalise(name)
-    return key in registry.names or key in registry.shared_names or name in words("alloy")
-
-
-def _said_as_alloy(sentence: str, span: Span) -> bool:
-    before, behind = sentence[: span[0]].rstrip(), sentence[span[1] :].lstrip()
-    ahead, after = last_phrase(before, "use_alloy"), first_phrase(behind, "use_alloy")
-    opens = not before or before[-1] in ",;:(" or (ahead is not None and "before" in ahead.meanings)
-    closes = (
-        not behind or behind[0] in ",;:.)" or (after is not None and "behind" in after.meanings)
-    )
-    return opens and closes
-
-
-def _as_typed(name: str, text: str) -> str:
-    found = re.search(re.escape(name), text, re.IGNORECASE)
-    return found.group() if found else name

@@ -83,6 +83,7 @@ def _ask_guard(figures: Figures, _metal: Metal) -> Wanted:
             ),
         ),
         cost,
+        bound=True,
         hints=(
             "a push must not open the mesh, nor bend the guard nearer: test its stiffness",
             f"{_ALLOWANCE}: have the largest opening measured, and agree it in the order",
@@ -124,6 +125,11 @@ GUARDING = Statement(
     f"guards stand dry indoors, and zinc keeps them so long ({PRACTICE}); outdoors near the sea, "
     "or where they are washed down, name another",
     tells_alone=True,
+    beyond={
+        "children": "the table here is for persons of 14 years and more; ISO 13857 has another for "
+        "children from 3 (table 5), which is not here. Take the largest opening from it, with the "
+        "machine's risk assessment, and price a cloth by that opening.",
+    },
 )
 
 
@@ -163,6 +169,7 @@ def _ask_sieve(figures: Figures, _metal: Metal) -> Wanted:
             ),
         ),
         lambda cloth: away(cloth.wire_diameter_m, wire),
+        bound=True,
         hints=tuple(f"a certificate of {text}" for text in sieves.CERTIFICATES),
     )  # fmt: skip
 

@@ -108,14 +108,19 @@ def _flow_measures(cloth: ClothColumns, figures: Figures) -> tuple[Measure, ...]
         return (open_area_measure(cloth),)
     losses = _coefficients(cloth, figures)
     drop = _drop(losses, figures)
-    covering = (author for author, loss in losses.items() if np.isfinite(loss).any())
+    covering = [author for author, loss in losses.items() if np.isfinite(loss).any()]
+    known = np.array([np.isfinite(loss) for loss in losses.values()])
+    authors = known.sum(axis=0)
     origin = f"of the authors who cover the flow: {', '.join(covering)}"
     return (
         open_area_measure(cloth),
         Measure("pressure drop, middle", drop.middle, "Pa", f"geometric mean {origin}", _UNCOVERED),
         Measure("pressure drop, lowest", drop.low, "Pa", f"lowest {origin}", _UNCOVERED),
         Measure("pressure drop, highest", drop.high, "Pa", f"highest {origin}", _UNCOVERED),
-    )
+        Measure("pressure drop, authors", np.where(authors, authors, np.nan), "",
+                "where it is one only, lowest and highest are his alone, and no spread", _UNCOVERED,
+                tuple("one only, so no spread" if n == 1 else f"{n}" for n in authors)),
+    )  # fmt: skip
 
 
 def _finest(
