@@ -121,7 +121,7 @@ def _foreign(
         word = said.foreign.get(one.name, "")
         if not word or not is_blank(str(texts.get(one.name, ""))):
             continue
-        decides = not math.isnan(float(values.get("speed", math.nan)))
+        decides = "speed" in values and not math.isnan(number(values, "speed"))
         text = (
             f"not one of {', '.join(one.choices)}, for which this is computed. "
             f"Name the nearest of them as {one.name}=…, or leave the speed out."

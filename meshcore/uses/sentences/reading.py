@@ -153,7 +153,8 @@ def _beyond(statement: Statement, sentence: str) -> Iterator[Message]:
     for name, why in statement.beyond.items():
         for phrase in phrases_in(sentence, "use_beyond"):
             if name in phrase.meanings:
-                yield Message("use", phrase.text, why, code="use.beyond")
+                text = f"nothing here holds for it: {why}"
+                yield Message("use", phrase.text, text, code="use.beyond")
 
 
 def _can_be_denied(sentence: str, amounts: Sequence[AmountSaid]) -> tuple[Span, ...]:
