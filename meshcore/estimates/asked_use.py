@@ -122,13 +122,12 @@ def _foreign(
         if not word or not is_blank(str(texts.get(one.name, ""))):
             continue
         decides = "speed" in values and not math.isnan(number(values, "speed"))
-        text = (
-            f"not one of {', '.join(one.choices)}, for which this is computed. "
-            f"Name the nearest of them as {one.name}=…, or leave the speed out."
+        what = (
+            "for which alone this is computed. Name the nearest of them, or leave the speed out."
             if decides
-            else f"not used: not one of {', '.join(one.choices)}. Without a speed nothing hangs on "
-            "it but the alloy: hold that against the service."
+            else "and not used: nothing hangs on it without a speed, but the alloy: check that."
         )
+        text = f"not one of {', '.join(one.choices)}, {what}"
         severity: Severity = "refused" if decides else "review"
         yield Message(one.name, word, text, severity, code="use.foreign_choice")
 

@@ -105,7 +105,7 @@ def _of_weave(wanted: Wanted, weave: int) -> tuple[tuple[str, ...], tuple[Messag
     if wanted.bound:
         return (f"{WEAVES[weave]} is none of the weaves that do it ({usual})",), ()
     text = f"not usual for this use; usual are {usual}. Ask whether it is meant."
-    return (), (Message("weave", WEAVES[weave], text, "review", code="use.weave_unusual"),)
+    return (), (Message("weave", WEAVES[weave], text, "review", code="use.weave_not_usual"),)
 
 
 def _of_service(estimate: Estimate) -> tuple[Message, ...]:

@@ -360,7 +360,7 @@ def test_the_weave_is_judged_the_other_way_round(
                                   alloy="304"))  # fmt: skip
     told = mc.performance(line, use, figures)
     assert told.meets is meets
-    usual = not any(one.code == "use.weave_unusual" for one in told.told)
+    usual = not any(one.code == "use.weave_not_usual" for one in told.told)
     assert usual is (weave != "double crimp" or use == "guarding")
     assert bool(told.failing and told.failing[0].startswith(weave)) is not meets
 
