@@ -174,7 +174,8 @@ def _without_cloth(table: pd.DataFrame, line: pd.DataFrame, prices: pd.DataFrame
     if not said or not asked:
         return table
     fit = table["verdict"].isin([VERDICTS[MEETS], VERDICTS[MARGINAL]])
-    told = f"the mesh is refused ({said[0].rstrip('.')}); of the metal alone: "
+    # Why it is refused is among the messages: once, and not beside each of eighty alloys.
+    told = f"the mesh is refused ({said[0].partition(':')[0]}); of the metal alone: "
     return table.assign(
         verdict=table["verdict"].where(~fit, VERDICTS[NOT_JUDGED]),
         reason=table["reason"].where(~fit, told + table["verdict"] + ", " + table["reason"]),

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import io
-import time
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 from urllib.parse import urlsplit
@@ -166,18 +165,3 @@ def test_the_enquiry_shows_its_model_and_gives_the_librarys_file(
         assert (picture(model(page)) != before).any()
         follow(page, "Weaves")
         model(page)
-
-
-@pytest.mark.timed
-def test_the_page_is_there_in_a_second(browser: Browser, app_url: str) -> None:
-    """From the click to the model drawn, where the browser has the viewer from a visit before."""
-    with visiting(browser, f"{app_url}/weaves") as page:
-        model(page)
-        took = []
-        for _ in range(3):
-            follow(page, "Enquiry")
-            start = time.perf_counter()
-            page.get_by_role("link", name="Weaves", exact=True).click()
-            model(page)
-            took.append(time.perf_counter() - start)
-        assert min(took) < 1.0, took

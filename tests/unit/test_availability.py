@@ -101,8 +101,8 @@ def test_no_alloy_meets_as_cloth_that_is_refused() -> None:
     assert not table["verdict"].isin(["meets", "marginal"]).any()
     assert not table["cheapest_that_meets"].any()
     reason = str(table.set_index("alloy").loc["316L", "reason"])
-    assert reason.startswith("the mesh is refused (wire_diameter:")
-    assert "of the metal alone: meets" in reason
+    assert reason.startswith("the mesh is refused (wire_diameter); of the metal alone: meets")
+    assert comparison_text(table).count('read "5 in"') == 1
     body = comparison_text(table).split("\n\n")[0].splitlines()
     assert not any(" meets   " in line[:60] for line in body)
 

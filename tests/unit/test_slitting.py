@@ -32,7 +32,7 @@ _WIDTHS = default_supply_policy().widths_m
 CHARGED = slit_terms(default_supply_policy(), [10.0 * w for w in _WIDTHS], part_charge=25.0)
 
 #: What one step of the search may take beyond the budget where six processes share two cores [s].
-BEYOND_S = 1.0
+BEYOND_S = 2.0
 
 
 def order(*strips: tuple[float, float, int]) -> StripOrder:

@@ -50,7 +50,7 @@ KEPT_OUT: tuple[KeptOut, ...] = (
     KeptOut("leaf miners", 0.61e-3, _GLASSHOUSE),
     KeptOut("biting midges", 0.75e-3, _PRACTICE),
     KeptOut("fruit flies", 0.98e-3, _FRUIT_FLY),
-    KeptOut("mosquitoes", 1.3e-3, _PRACTICE),
+    KeptOut("mosquitoes", 1.31e-3, _PRACTICE),
     KeptOut("flies", 1.7e-3, _PRACTICE),
     KeptOut("wasps", 3.0e-3, _PRACTICE),
     KeptOut("bees", 3.5e-3, _PRACTICE),
