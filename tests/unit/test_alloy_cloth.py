@@ -16,7 +16,8 @@ def test_a_cloth_that_cannot_be_meets_nothing(form: mc.Roll | None) -> None:
     enquiry = mc.Enquiry(**sizes, **({"form": form} if form else {}))  # type: ignore[arg-type]
     table = mc.compare_alloys(enquiry, Conditions(environment="rural"), ["304", "316L", "copper"])
     assert set(table["verdict"]) <= {"not judged", "fails"}
-    assert "no aperture is left" in table["reason"].iloc[0]
+    assert table["reason"].iloc[0].startswith("the mesh is refused (wire_diameter)")
+    assert sum("no aperture is left" in text for text in table.attrs["messages"]) == 1
 
 
 def test_without_a_cloth_only_what_no_size_would_change_meets() -> None:
