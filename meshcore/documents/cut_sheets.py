@@ -174,9 +174,9 @@ def _nest_blocks(plan: NestPlan, names: Sequence[str]) -> Iterator[Block]:
         title = f"Cloth {number}: {mm(plan.width_m)} mm wide, {cloth.length_m:.3f} m{times}"
         drawn = list(draw_cloth(plan, cloth, places, title))
         for part, (band, picture) in enumerate(drawn, 1):
-            # Pieces that begin together are read across, however they were reckoned.
+            # Pieces that begin together as printed are read across, however they were reckoned.
             own = sorted(
-                (places[n] for n in band.pieces.tolist()), key=lambda p: (round(p.x_m, 6), p.y_m)
+                (places[n] for n in band.pieces.tolist()), key=lambda p: (float(mm(p.x_m)), p.y_m)
             )
             heading = title if len(drawn) == 1 else f"{title}; part {part} of {len(drawn)}"
             note = f"{band.from_m:.3f} m to {band.to_m:.3f} m: {len(own)} pieces"
