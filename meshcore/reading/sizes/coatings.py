@@ -15,6 +15,7 @@ from meshcore.reading.numbers.numerals import NUMBER, readings
 _MASS = re.compile(
     rf"[(,;]?\s*(?:class\s+[a-d]\s+)?(?P<mass>{NUMBER})\s*g\s*/\s*m\s*(?:2|²)\s*\)?", re.IGNORECASE
 )
+_UNIT = re.compile(r"g\s*/\s*m", re.IGNORECASE)
 
 
 def without_coating(text: str) -> tuple[str, float | None]:
@@ -26,7 +27,8 @@ def without_coating(text: str) -> tuple[str, float | None]:
     (('galvanized', 40.0), ('316L', None))
     """
     plain = tidy(text)
-    found = _MASS.search(plain)
+    # The unit is looked for first: numbers are tried at every sign, in a long cell for long.
+    found = _MASS.search(plain) if _UNIT.search(plain) else None
     read = readings(found["mass"]) if found else ()
     if found is None or len(read) != 1:
         return plain, None
