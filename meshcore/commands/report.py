@@ -13,7 +13,8 @@ from meshcore.demo import default_price_book, policy_in_use
 from meshcore.estimates.for_buyers import withheld_columns
 from meshcore.estimates.headroom import headroom_text
 from meshcore.estimates.summary import list_totals
-from meshcore.estimates.wording import CAUTION, NO_LINES, book_text, policy_text
+from meshcore.estimates.wording import CAUTION, NO_LINES, REFUSALS_NAMED, book_text, policy_text
+from meshcore.lists.report import told_set_aside
 from meshcore.reading.columns import cell_texts
 from meshcore.reading.tables.cells import UNCOMPARED, column_under, row_name
 from meshcore.reading.texts import is_blank, tidy
@@ -50,8 +51,6 @@ def withheld(estimates: EstimateSet, keep: Sequence[str]) -> str:
 
 def parts_summary(done: ListPriced, terms: Terms, output: str) -> str:
     """Tell how many lines of a list in parts were priced, and with which data."""
-    aside = [f'Row {row} is no line: "{text[:_ASIDE]}".' for row, text in done.set_aside.items()]
-    more = len(aside) - _ASIDE_TOLD
     return "\n".join([
         f"{done.lines:,} lines: {done.ok:,} ok, {done.review:,} to review, "
         f"{done.refused:,} refused.",
@@ -59,15 +58,10 @@ def parts_summary(done: ListPriced, terms: Terms, output: str) -> str:
         "orders.",
         f"Price book: {book_text(terms.book or default_price_book())}.",
         f"Supply policy: {policy_text(terms.policy or policy_in_use())}.",
-        *aside[:_ASIDE_TOLD],
-        *([f"Another {more:,} rows are no lines."] if more > 0 else []),
+        *told_set_aside(done.set_aside),
         f"Wrote {output}.",
         CAUTION,
     ])  # fmt: skip
-
-
-#: As many rows that are no lines as are told, and as much of what each says.
-_ASIDE_TOLD, _ASIDE = 12, 90
 
 
 def parts_refusals(done: ListPriced) -> str:
@@ -77,12 +71,9 @@ def parts_refusals(done: ListPriced) -> str:
     rows = [f"{done.refused:,} of {done.lines:,} lines refused:"]
     rows += [f"  line {name}: {reasons}" for name, reasons in done.named]
     more = done.refused - len(done.named)
-    return "\n".join(
-        [
-            *rows,
-            *([f"  and {more:,} more, each with its reasons in the file written"] if more else []),
-        ]
-    )
+    if more > 0:
+        rows.append(f"  and {more:,} more, each with its reasons in the file written")
+    return "\n".join(rows)
 
 
 def list_summary(estimates: EstimateSet, output: str) -> str:
@@ -138,15 +129,11 @@ def refusals(estimates: EstimateSet) -> str:
     rows = [f"{int(stopped.sum())} of {len(estimates)} lines refused:"]
     said = estimates.log.by_line()
     refused = stopped.nonzero()[0].tolist()
-    for row in refused[:_NAMED]:
+    for row in refused[:REFUSALS_NAMED]:
         reasons = [str(m) for m in said[row] if m.severity == "refused"]
         rows.append(f"  {_line_name(estimates, row)}: {'; '.join(reasons)}")
-    rows += _summed_up([said[row] for row in refused[_NAMED:]])
+    rows += _summed_up([said[row] for row in refused[REFUSALS_NAMED:]])
     return "\n".join(rows)
-
-
-#: As many refused lines as are named one by one; who has more reads them in the file.
-_NAMED = 100
 
 
 def _summed_up(said: Sequence[Sequence[Message]]) -> list[str]:

@@ -15,6 +15,8 @@ CAUTION = (
 )
 
 
+#: As many refused lines as are named one by one; who has more reads them in the file.
+REFUSALS_NAMED = 100
 #: Said of a list that has headings and nothing below them.
 NO_LINES = "The list has no lines: there is nothing below its headings. Fill in a line an item."
 

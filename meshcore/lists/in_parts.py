@@ -6,14 +6,14 @@ import codecs
 import csv
 import io
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, BinaryIO, TextIO
 
 from meshcore.limits import most
 from meshcore.lists.grids import ListError
 from meshcore.lists.mapping import ListMapping
-from meshcore.lists.table import Column, Table
+from meshcore.lists.table import Column, SetAside, Table
 from meshcore.reading.tables.cells import order_name
 from meshcore.reading.tables.field_names import ORDER
 
@@ -36,10 +36,11 @@ class TextPart:
     ----------
     head, body
         As they stand in the file.
-    before, orders
-        Rows of the file between the two, and orders that begin there.
+    headings, before, orders
+        Row of the last headings; rows of the file between the two, and orders that begin there.
     """
 
+    headings: int
     head: str
     body: str
     before: int
@@ -55,6 +56,10 @@ class TextPart:
         table = read_list(content, ".csv", mapping=self.mapping)
         table.index = table.index + self.before
         return table
+
+    def in_file(self, one: SetAside) -> SetAside:
+        """Return a row that is no line by its place in the file."""
+        return one if one.row <= self.headings else replace(one, row=one.row + self.before)
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,6 +79,10 @@ class ParquetPart:
         table = as_list(self.rows.to_pandas(), self.name, self.mapping)
         table.index = table.index + self.before
         return table
+
+    def in_file(self, one: SetAside) -> SetAside:
+        """Return a row that is no line by its place in the file; here every row is a line."""
+        return one
 
 
 Part = TextPart | ParquetPart
@@ -238,6 +247,11 @@ class _Cut:
     name: str
     mapping: ListMapping
 
+    def part(self, head: str, body: list[str], before: int, orders: int) -> TextPart:
+        """Return a part of these lines."""
+        text = "".join(body)
+        return TextPart(self.headings, head, text, before, orders, self.name, self.mapping)
+
     def rows_of(self, cells: list[str], lines: list[str], width: int) -> list[list[str]]:
         """Return the rows of some lines: several where an inch mark opened a cell as a quote."""
         if len(lines) > 1:
@@ -260,11 +274,11 @@ def _cut(reader: Iterator[list[str]], said: _Said, cut: _Cut) -> Iterator[TextPa
             number += 1
             order = row[cut.order] if cut.order < len(row) else ""
             if any(row) and orders.begins(order, number) and len(body) >= cut.rows:
-                yield TextPart(head, "".join(body), before, orders_before, cut.name, cut.mapping)
+                yield cut.part(head, body, before, orders_before)
                 body, before, orders_before = [], number - 1 - cut.headings, len(orders.ended)
             body += lines if len(rows) == 1 else [lines.pop(0)]
     if body:
-        yield TextPart(head, "".join(body), before, orders_before, cut.name, cut.mapping)
+        yield cut.part(head, body, before, orders_before)
 
 
 def _parquet_parts(path: Path, rows: int, mapping: ListMapping | None) -> Iterator[ParquetPart]:

@@ -14,9 +14,11 @@ from pathlib import Path
 from typing import Any, BinaryIO
 
 from meshcore.costing.book.price_book import PriceBook
+from meshcore.estimates.wording import REFUSALS_NAMED
 from meshcore.lists.grids import ListError
 from meshcore.lists.in_parts import Part, parts
 from meshcore.lists.mapping import ListMapping
+from meshcore.lists.table import SetAside
 from meshcore.supply.cutting import CuttingEffort
 from meshcore.supply.policy import SupplyPolicy
 from meshcore.weave.geometry.path import PathModel
@@ -24,8 +26,6 @@ from meshcore.whole_files import whole_file
 
 #: Lines of a part: a process holds about 2 kB for each while it prices them.
 ROWS_OF_A_PART = 50_000
-#: Refused lines that are named one by one; who has more reads them in the file.
-NAMED = 100
 _WRITABLE = (".csv", ".parquet")
 
 
@@ -75,7 +75,7 @@ class PartPriced:
     named
         The first refused lines, each with its reasons.
     set_aside
-        Rows that are no lines, each with what it says.
+        Rows that are no lines.
     """
 
     rows: Any
@@ -88,7 +88,7 @@ class PartPriced:
     currency: str
     orders: int
     named: tuple[tuple[str, str], ...]
-    set_aside: tuple[tuple[int, str], ...]
+    set_aside: tuple[SetAside, ...]
 
 
 @dataclass(slots=True)
@@ -103,7 +103,7 @@ class ListPriced:
     currency: str = ""
     prices: list[float] = field(default_factory=list)
     named: list[tuple[str, str]] = field(default_factory=list)
-    set_aside: dict[int, str] = field(default_factory=dict)
+    set_aside: list[SetAside] = field(default_factory=list)
 
     @property
     def price(self) -> float:
@@ -119,8 +119,9 @@ class ListPriced:
         self.orders += part.orders
         self.currency = part.currency
         self.prices.append(part.price)
-        self.named += part.named[: NAMED - len(self.named)]
-        self.set_aside |= dict(part.set_aside)
+        self.named += part.named[: REFUSALS_NAMED - len(self.named)]
+        # What stands above the headings is read with every part.
+        self.set_aside += [one for one in part.set_aside if one not in self.set_aside]
 
 
 def price_in_parts(
@@ -243,7 +244,7 @@ def price_part(part: Part, how: Pricing) -> PartPriced:
     from meshcore.estimates.for_buyers import for_others  # noqa: PLC0415 - heavy
     from meshcore.estimates.pipeline import estimate_list  # noqa: PLC0415
     from meshcore.estimates.summary import list_totals  # noqa: PLC0415
-    from meshcore.lists.writing import of_one_kind, priced_table, without_formulas  # noqa: PLC0415
+    from meshcore.lists.writing import of_one_kind, without_formulas, written_table  # noqa: PLC0415
     from meshcore.reading.tables.cells import row_name  # noqa: PLC0415
     from meshcore.supply.shapes.drawing_files import drawings_below  # noqa: PLC0415
 
@@ -253,8 +254,10 @@ def price_part(part: Part, how: Pricing) -> PartPriced:
         estimates = estimate_list(
             asked, terms.book, terms.policy, terms.path_model, cutting=terms.cutting
         )
-    table = priced_table(estimates if terms.costs else for_others(estimates, terms.keep), terms.per)
-    own = int(table["order_taken"].max())
+    told = estimates if terms.costs else for_others(estimates, terms.keep)
+    table = written_table(told, terms.per)
+    # A part may be a total alone.
+    own = int(table["order_taken"].to_numpy().max(initial=0))
     # Those of no order, 0, are offered beside the others.
     table = table.assign(order_taken=table["order_taken"].where(
         table["order_taken"] == 0, table["order_taken"] + part.orders))  # fmt: skip
@@ -277,9 +280,9 @@ def price_part(part: Part, how: Pricing) -> PartPriced:
         orders=own,
         named=tuple(
             (row_name(asked, n), "; ".join(str(m) for m in said[n] if m.severity == "refused"))
-            for n in refused[:NAMED]
+            for n in refused[:REFUSALS_NAMED]
         ),
-        set_aside=tuple((one.row + part.before, one.text) for one in asked.report.set_aside),
+        set_aside=tuple(map(part.in_file, asked.report.set_aside)),
     )  # fmt: skip
 
 

@@ -95,9 +95,7 @@ class ReadingReport:
             rows.append(f"Columns left unread: {', '.join(self.left_headings)}.")
         if self.repeated:
             rows.append(f"Cells filled from the line above (ditto marks): {self.repeated}.")
-        rows += [_set_aside(one) for one in self.set_aside[:_SPELLED]]
-        if len(self.set_aside) > _SPELLED:
-            rows.append(f"{len(self.set_aside) - _SPELLED} more rows set aside.")
+        rows += told_set_aside(self.set_aside)
         rows += [text for one in self.hidden for text in _hidden(one)]
         rows += [_left(one) for one in self.left_sheets]
         return "\n".join(rows)
@@ -139,6 +137,13 @@ def _read(table: Table) -> str:
         for c in table.columns if c.field
     ]  # fmt: skip
     return ", ".join(read)
+
+
+def told_set_aside(rows: Sequence[SetAside]) -> list[str]:
+    """Tell which rows are no lines: the first ones by what they say, and how many more."""
+    told = [_set_aside(one) for one in rows[:_SPELLED]]
+    more = len(rows) - _SPELLED
+    return told + ([f"{more} more rows set aside."] if more > 0 else [])
 
 
 def _set_aside(one: SetAside) -> str:

@@ -72,11 +72,11 @@ def write_list(
     try:
         match target.suffix.casefold():
             case ".csv":
-                table = without_formulas(priced_table(estimates, per))
+                table = without_formulas(written_table(estimates, per))
                 with whole_file(target) as file:
                     table.to_csv(file, mode="wb", index=False)
             case ".parquet":
-                _as_parquet(priced_table(estimates, per), target)
+                _as_parquet(written_table(estimates, per), target)
             case _:
                 from meshcore.lists.workbook import workbook_bytes  # noqa: PLC0415 - heavy
 
@@ -125,7 +125,7 @@ def _plain(cell: object) -> object:
     return f"'{cell}" if _opens_as_formula(cell) else cell
 
 
-def priced_table(estimates: EstimateSet, per: str | None) -> pd.DataFrame:
+def written_table(estimates: EstimateSet, per: str | None) -> pd.DataFrame:
     """Return the priced list, with the price of a unit behind it where one is asked for."""
     table = estimates.table
     if not tells_costs(estimates):

@@ -148,3 +148,16 @@ def test_terms_go_to_every_part(long_list: Path) -> None:
     columns = pd.read_csv(output).columns
     assert "price_per_kg" in columns
     assert not [c for c in columns if c.startswith("cost")]
+
+
+@pytest.mark.parametrize("suffix", [".csv", ".parquet"])
+@pytest.mark.parametrize("rows", [1, 3, 1000])
+def test_what_is_no_line_is_told_once_in_its_row(long_list: Path, rows: int, suffix: str) -> None:
+    """The title is read with every part; the total is one that has no line."""
+    text = long_list.read_text(encoding="utf-8")
+    long_list.write_text(f"{text}Total,,,,,,,60,\n", encoding="utf-8")
+    whole = mc.read_list(long_list)
+    assert len(whole.report.set_aside) == 2
+    done = price_in_parts(long_list, long_list.with_name(f"priced{suffix}"), rows=rows)
+    assert list(done.set_aside) == list(whole.report.set_aside)
+    assert (done.lines, done.orders) == (len(whole), 9)
