@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Mapping, Sequence, Set
 from dataclasses import replace
+from functools import cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -15,6 +16,7 @@ from meshcore.messages import Message, MessageLog
 from meshcore.reading.tables.heading_words import folded, folded_words
 from meshcore.reading.tables.headings import Headings, priced_from
 from meshcore.reading.texts import is_blank
+from meshcore.reading.vocabulary import follows_words
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -123,17 +125,35 @@ def _left_out(estimates: EstimateSet, keep: Iterable[str]) -> list[int]:
 
 def _is_the_buyers(heading: str) -> bool:
     """Whether all words of a heading are of names and numbers that a buyer gives a line."""
-    words = "|".join(map(re.escape, sorted(folded_words("heading_of_buyers"), key=len)[::-1]))
-    return re.fullmatch(rf"(?:{words})(?: (?:{words}))*", folded(heading)) is not None
+    return _only("heading_of_buyers").fullmatch(folded(heading)) is not None
 
 
 def tells_of_costs(text: str) -> bool:
     """Whether a heading or a note is of costs, of margins or of prices to reach."""
     words = folded_words("heading_of_costs")
-    # The longest first, so that a cost centre is not taken for a cost.
-    said = sorted(words, key=len, reverse=True)
-    found = re.finditer(rf"\b(?:{'|'.join(map(re.escape, said))})\b", folded(text))
+    found = _any("heading_of_costs").finditer(folded(text))
     return any(words[each.group()] == "costs" for each in found)
+
+
+def _words_of(topic: str) -> str:
+    """Return the words of a topic as a choice, the longest first: a cost centre is no cost."""
+    return "|".join(map(re.escape, sorted(folded_words(topic), key=len, reverse=True)))
+
+
+@cache
+def _only(topic: str) -> re.Pattern[str]:
+    words = _words_of(topic)
+    return re.compile(rf"(?:{words})(?: (?:{words}))*")
+
+
+@cache
+def _any(topic: str) -> re.Pattern[str]:
+    return re.compile(rf"\b(?:{_words_of(topic)})\b")
+
+
+# A list has a note a line, and a million lines.
+follows_words(_only.cache_clear)
+follows_words(_any.cache_clear)
 
 
 def _notes_of_costs(estimates: EstimateSet) -> dict[int, str]:

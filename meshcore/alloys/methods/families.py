@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-import csv
 from collections.abc import Mapping
 from functools import cache
-from importlib import resources
+
+from meshcore.alloys.methods.data_tables import data_rows
 
 
 @cache
 def families() -> Mapping[str, tuple[str, ...]]:
     """Return each family with what it belongs to, in the order of their file."""
-    file = resources.files(__package__) / "data" / "families.csv"
-    lines = file.read_text(encoding="utf-8").splitlines()
-    return {cells["family"]: tuple(cells["kin"].split()) for cells in csv.DictReader(lines)}
+    return {cells["family"]: tuple(cells["kin"].split()) for cells in data_rows("families.csv")}
 
 
 @cache

@@ -7,14 +7,13 @@ a screening: impurities, air, flow and crevices change such limits, and each row
 
 from __future__ import annotations
 
-import csv
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
-from importlib import resources
 
 import numpy as np
 
+from meshcore.alloys.methods.data_tables import data_rows
 from meshcore.alloys.methods.figures import figure
 from meshcore.alloys.methods.outdoor_loss import depth_for_share
 from meshcore.alloys.methods.verdicts import (
@@ -71,9 +70,7 @@ class MediaRow:
 @cache
 def media_rows() -> tuple[MediaRow, ...]:
     """Return the rows of the table."""
-    file = resources.files(__package__) / "data" / "media.csv"
-    lines = file.read_text(encoding="utf-8").splitlines()
-    return tuple(_row(cells) for cells in csv.DictReader(lines))
+    return tuple(_row(cells) for cells in data_rows("media.csv"))
 
 
 def _row(cells: Mapping[str, str]) -> MediaRow:

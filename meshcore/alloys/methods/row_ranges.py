@@ -7,15 +7,14 @@ milk does not speak of milk with bleach in it.
 
 from __future__ import annotations
 
-import csv
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cache
-from importlib import resources
 
 import numpy as np
 
 from meshcore.alloys.methods import media
+from meshcore.alloys.methods.data_tables import data_rows
 from meshcore.alloys.methods.families import all_of, closeness, families
 from meshcore.alloys.methods.verdicts import NOT_ASKED, NOT_JUDGED, Fitness, VerdictArray
 from meshcore.arrays import BoolArray, FloatArray, IntArray, ObjectArray
@@ -70,10 +69,7 @@ def row_ranges() -> tuple[RowRange, ...]:
     ValueError
         If one speaks of a family that is none.
     """
-    file = resources.files(__package__) / "data" / "row_ranges.csv"
-    return tuple(
-        _range(cells) for cells in csv.DictReader(file.read_text(encoding="utf-8").splitlines())
-    )
+    return tuple(_range(cells) for cells in data_rows("row_ranges.csv"))
 
 
 def _range(cells: Mapping[str, str]) -> RowRange:

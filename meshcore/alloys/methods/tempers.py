@@ -6,14 +6,13 @@ finer the wire the stronger. Soft-drawn wire lies between the two.
 
 from __future__ import annotations
 
-import csv
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
-from importlib import resources
 
 import numpy as np
 
+from meshcore.alloys.methods.data_tables import data_rows
 from meshcore.alloys.methods.families import closeness
 from meshcore.arrays import FloatArray
 
@@ -46,8 +45,6 @@ class HardDrawn:
 @cache
 def hard_drawn() -> tuple[HardDrawn, ...]:
     """Return what is known of hard-drawn wire, by family."""
-    file = resources.files(__package__) / "data" / "tempers.csv"
-    lines = file.read_text(encoding="utf-8").splitlines()
     return tuple(
         HardDrawn(
             tuple(cells["groups"].split()),
@@ -56,7 +53,7 @@ def hard_drawn() -> tuple[HardDrawn, ...]:
             float(cells["keeps_to_c"]),
             cells["source"],
         )
-        for cells in csv.DictReader(lines)
+        for cells in data_rows("tempers.csv")
     )
 
 

@@ -108,7 +108,7 @@ def _not_charged(book: PriceBook) -> Iterator[Message]:
 
 def _switched_off(book: PriceBook, rules: Sequence[PricingRule]) -> Iterator[Message]:
     """Put to review that a book switches off what prices hardly do without."""
-    replaced = {name for rule in rules for name in rule.replaces}
+    replaced = _replaced(rules)
     for entry in bands()["essential"]:
         rule = entry["rule"]
         if (
@@ -122,6 +122,11 @@ def _switched_off(book: PriceBook, rules: Sequence[PricingRule]) -> Iterator[Mes
             "charges it."
         )
         yield Message("price book", f"rules_disabled: {rule}", text, "review", code="book.rule_off")
+
+
+def _replaced(rules: Sequence[PricingRule]) -> set[str]:
+    """Return the names of rules that others stand in for."""
+    return {name for rule in rules for name in rule.replaces}
 
 
 def _twice(book: PriceBook) -> Iterator[Message]:
@@ -143,7 +148,7 @@ def _two_margins(book: PriceBook, rules: Sequence[PricingRule]) -> Iterator[Mess
     kinds = sorted(rows.values(), key=book.rates.index)
     for rate in kinds[1:]:
         yield _again(rate, kinds[0], "a margin on the cost and one on the price add up")
-    replaced = {name for rule in rules for name in rule.replaces}
+    replaced = _replaced(rules)
     charging = [
         rule.name
         for rule in rules

@@ -9,7 +9,7 @@ from meshcore.alloys.records.registry import installed_registry
 from meshcore.alloys.records.spotting import names_alloy
 from meshcore.reading.vocabulary import words
 from meshcore.uses.sentences.amounts import amounts_in
-from meshcore.uses.sentences.negations import Span
+from meshcore.uses.sentences.negations import Span, overlap
 from meshcore.uses.sentences.phrases import Phrase, first_phrase, last_phrase, phrases_in
 
 #: Most words of a name of an alloy that are looked at.
@@ -42,7 +42,7 @@ def alloy_said(sentence: str, text: str) -> tuple[str, Span]:
              if one.kind not in ("number", "other")]  # fmt: skip
     for span in _few_words(sentence):
         name = sentence[span[0] : span[1]].rstrip(".")
-        if any(_overlap(span, unit) for unit in units) or not _names_alloy(name):
+        if any(overlap(span, unit) for unit in units) or not _names_alloy(name):
             continue
         if any(sign.isdigit() for sign in name) or _said_as_alloy(sentence, span):
             return _as_typed(name, text), span
@@ -60,7 +60,7 @@ def alloys_left(sentence: str) -> tuple[str, ...]:
     for span in alloy_spans(sentence):
         name = sentence[span[0] : span[1]]
         sure = len(name) >= _LEAST_LETTERS and name.isalpha() and name not in words("alloy_aside")
-        if sure and not any(_overlap(span, other) for other in spans):
+        if sure and not any(overlap(span, other) for other in spans):
             spans.append(span)
     return tuple(sentence[start:end] for start, end in spans)
 
@@ -129,7 +129,3 @@ def _ends_what_is_said(behind: str) -> bool:
 def _as_typed(name: str, text: str) -> str:
     found = re.search(re.escape(name), text, re.IGNORECASE)
     return found.group() if found else name
-
-
-def _overlap(one: Span, other: Span) -> bool:
-    return one[0] < other[1] and other[0] < one[1]

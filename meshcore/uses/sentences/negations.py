@@ -19,6 +19,11 @@ _DOES = re.compile(
 _TOPIC = "use_denial"
 
 
+def overlap(one: Span, other: Span) -> bool:
+    """Whether two stretches of a sentence share a letter."""
+    return one[0] < other[1] and other[0] < one[1]
+
+
 @dataclass(frozen=True, slots=True)
 class Denied:
     """What of a folded sentence is denied.

@@ -19,7 +19,7 @@ from meshcore.uses.sentences.named import (
     weave_spans,
     weaves_said,
 )
-from meshcore.uses.sentences.negations import Span, without_denied
+from meshcore.uses.sentences.negations import Span, overlap, without_denied
 from meshcore.uses.sentences.phrases import phrases_in
 from meshcore.uses.statements.through_flow import INSECTS
 
@@ -114,7 +114,7 @@ with the words for what it is.
     alloy, alloy_span = alloy_said(sentence, text)
     amounts = tuple(
         one for one in every
-        if not any(_overlaps((one.start, one.end), span) for span in (alloy_span, *denied.spans))
+        if not any(overlap((one.start, one.end), span) for span in (alloy_span, *denied.spans))
     )  # fmt: skip
     sized = [one for one in statement.figures if one.kind != "choice"]
     found = assigned(sized, neighbourhoods(sentence, amounts))
@@ -245,7 +245,3 @@ def _choices(figures: Sequence[Figure], sentence: str) -> tuple[dict[str, str], 
             text = f"more than one is named: {taken}. Name one."
             twice.append(Message(one.name, ", ".join(named), text, "note", code="use.choice_twice"))
     return chosen, twice
-
-
-def _overlaps(one: Span, other: Span) -> bool:
-    return one[0] < other[1] and other[0] < one[1]
