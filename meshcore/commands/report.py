@@ -14,7 +14,7 @@ from meshcore.estimates.for_buyers import withheld_columns
 from meshcore.estimates.headroom import headroom_text
 from meshcore.estimates.summary import list_totals
 from meshcore.estimates.wording import CAUTION, NO_LINES, REFUSALS_NAMED, book_text, policy_text
-from meshcore.lists.report import told_set_aside
+from meshcore.lists.set_aside import told_set_aside
 from meshcore.reading.columns import cell_texts
 from meshcore.reading.tables.cells import UNCOMPARED, column_under, row_name
 from meshcore.reading.texts import is_blank, tidy

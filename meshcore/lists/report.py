@@ -8,12 +8,10 @@ from dataclasses import dataclass, field, replace
 from meshcore.enquiry import READ_LATER
 from meshcore.lists.grids import column_letters
 from meshcore.lists.mapping import ColumnMapping, ListMapping
+from meshcore.lists.set_aside import MOST_TEXT, SPELLED, told_set_aside
 from meshcore.lists.table import SetAside, Table, numbered
 from meshcore.reading.tables.service_words import service_of
 from meshcore.reading.vocabulary import words
-
-#: As many rows set aside as the report spells out, and as much of a row's text.
-_SPELLED, _TEXT = 12, 90
 
 
 @dataclass(frozen=True, slots=True)
@@ -139,19 +137,6 @@ def _read(table: Table) -> str:
     return ", ".join(read)
 
 
-def told_set_aside(rows: Sequence[SetAside]) -> list[str]:
-    """Tell which rows are no lines: the first ones by what they say, and how many more."""
-    told = [_set_aside(one) for one in rows[:_SPELLED]]
-    more = len(rows) - _SPELLED
-    return told + ([f"{more} more rows set aside."] if more > 0 else [])
-
-
-def _set_aside(one: SetAside) -> str:
-    sheet = f" of sheet {one.sheet}" if one.sheet else ""
-    text = one.text if len(one.text) <= _TEXT else f"{one.text[:_TEXT]}…"
-    return f'Row {one.row}{sheet} set aside, {one.why}: "{text}".'
-
-
 def _hidden(one: Hidden) -> list[str]:
     said = []
     sheet = f" of sheet {one.sheet}" if one.sheet else ""
@@ -165,5 +150,5 @@ def _hidden(one: Hidden) -> list[str]:
 
 
 def _left(one: LeftSheet) -> str:
-    texts = "; ".join(f'"{text[:_TEXT]}"' for text in one.texts[:_SPELLED])
+    texts = "; ".join(f'"{text[:MOST_TEXT]}"' for text in one.texts[:SPELLED])
     return f"{one.why[0].upper()}{one.why[1:]} {one.name} not read{f': {texts}' if texts else ''}."
