@@ -19,6 +19,25 @@ PATIENCE = 60_000
 _IS_READY = "() => Boolean(window.meshcoreSettling?.send && document.querySelector('.mc-done'))"
 _IS_DONE = "n => meshcoreSettling.isDone(n)"
 
+#: What a bad line and a busy server take each way [ms].
+LATENCY = 1000
+_SLOW = """
+const Quick = window.WebSocket;
+window.WebSocket = class extends Quick {
+  send(data) { setTimeout(() => super.send(data), LATENCY); }
+  addEventListener(kind, heard, ...rest) {
+    super.addEventListener(kind, kind === "message" ? this.late(heard) : heard, ...rest);
+  }
+  set onmessage(heard) { super.onmessage = this.late(heard); }
+  late(heard) { return (event) => setTimeout(() => heard(event), LATENCY); }
+};
+"""
+
+
+def slow_line(page: Page) -> None:
+    """Let every message between page and app come late, in the order in which they were sent."""
+    page.add_init_script(_SLOW.replace("LATENCY", str(LATENCY)))
+
 
 @contextmanager
 def visiting(

@@ -9,12 +9,14 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import pytest
-from browsing import visiting
+from browsing import slow_line, visiting
 from typed_forms import FORMS, TYPED, mend_rate
 from typist import Typist
 
 if TYPE_CHECKING:
-    from playwright.sync_api import Browser
+    from collections.abc import Callable
+
+    from playwright.sync_api import Browser, Page
 
 pytestmark = pytest.mark.browser
 #: Entries typed, and the seed of what and how; as many as `LONG` under make thorough.
@@ -53,10 +55,24 @@ def test_three_hundred_entries_stand(
     typing(browser, app_url, tmp_path, LONG, seed)
 
 
-def typing(browser: Browser, app_url: str, folder: Path, entries: int, seed: int) -> None:
+@pytest.mark.thorough
+@pytest.mark.skipif("MESHCORE_THOROUGH" not in os.environ, reason="100 entries: make thorough")
+def test_entries_over_a_slow_line_stand(browser: Browser, app_url: str, tmp_path: Path) -> None:
+    """What the app wrote before it heard of a text came after it, and took its place."""
+    typing(browser, app_url, tmp_path, LONG // 3, SEED, slow_line)
+
+
+def typing(
+    browser: Browser,
+    app_url: str,
+    folder: Path,
+    entries: int,
+    seed: int,
+    prepare: Callable[[Page], None] = lambda _page: None,
+) -> None:
     """Type some entries, and compare all that stands anywhere."""
     rng = random.Random(seed)
-    with visiting(browser, f"{app_url}/enquiry") as page:
+    with visiting(browser, f"{app_url}/enquiry", prepare=prepare) as page:
         person = Typist(page, rng, folder, FORMS, "enquiry", deepcopy(TYPED))
         bursts = 0
         while person.entries < entries and not person.wrong:

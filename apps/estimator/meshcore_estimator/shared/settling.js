@@ -11,10 +11,6 @@ const LINKS = '[data-testid="stTopNavLink"], [data-testid="stTopNavDropdownLink"
 const DOWNLOADS = '[data-testid="stDownloadButton"] button';
 const BUTTONS = '[data-testid="stButton"] button';
 const CLICKABLE = `${LINKS}, ${DOWNLOADS}, ${BUTTONS}`;
-const SHOWN = ".st-key-settling_shown input";
-const FIELDS = '[class*="st-key-"] :is(input[type="text"], input[type="number"], textarea)';
-const CHOICES = '[class*="st-key-"] :is([role="radiogroup"], [role="toolbar"])';
-const TICKED = '[class*="st-key-"] input[type="checkbox"]';
 const GRID = '[data-testid="stDataFrame"], #portal, .gdg-style';
 const TICKS = '[class*="st-key-book_rules"], [data-testid="stElementToolbar"]';
 // A hand that holds still may move this far between pressing and letting go [px].
@@ -41,7 +37,7 @@ const WORDS = {
 
 function begin() {
   const page = {
-    asked: 0, cell: -1, changed: false, due: false, held: [], passing: null, send: null,
+    again: -1, asked: 0, cell: -1, changed: false, due: false, held: [], passing: null, send: null,
     tell: null,
   };
   const line = document.createElement("div");
@@ -85,18 +81,8 @@ function begin() {
     return marked?.innerText.toLowerCase().includes(field.value.trim().toLowerCase());
   };
 
-  const write = (field, text) => {
-    Object.getOwnPropertyDescriptor(Object.getPrototypeOf(field), "value").set.call(field, text);
-    field.dispatchEvent(new Event("input", { bubbles: true }));
-  };
-
   // Fields that were typed in since the app wrote into any.
   const touched = new Set();
-  // Of a field or button, the mark of the key that it has in the app.
-  const keyOf = (control) =>
-    [...(control.closest('[class*="st-key-"]')?.classList ?? [])].find((name) =>
-      name.startsWith("st-key-"));
-
   // A list to choose from drops what was typed unless it is entered.
   const enter = (field) => {
     if (!isTyped(field)) return;
@@ -121,6 +107,8 @@ function begin() {
       else if (key) page.tell?.("typed", { key, text });
     });
   };
+
+  const hand = underHand(enter);
 
   const commit = () => {
     if (opening) return;
@@ -150,7 +138,8 @@ function begin() {
   };
 
   const release = () => {
-    while (page.held.length && answered(page.held[0].stage) >= page.held[0].asked) {
+    const isAnswered = ({ stage, asked }) => answered(stage) >= Math.max(asked, page.again);
+    while (page.held.length && isAnswered(page.held[0])) {
       const next = page.held.shift();
       find(next)?.removeAttribute("aria-busy");
       if (!click(next)) say(WORDS.gone);
@@ -184,7 +173,7 @@ function begin() {
       const all = Object.entries(JSON.parse(wanted)).every((one) => shows(one, isDrawn));
       if (!all) return void setTimeout(now, SHOWS);
       write(field, written);
-      field.dispatchEvent(new FocusEvent("focusout", { bubbles: true }));
+      leave(field);
     };
     requestAnimationFrame(() => requestAnimationFrame(() => setTimeout(now, SHOWS)));
   };
@@ -204,50 +193,11 @@ function begin() {
   let calm = 0;
   let looks = 0;
   let lostCells = false;
-  const nameOf = (field) => `${keyOf(field)} ${field.getAttribute("aria-label")}`;
-  const isOn = (button) =>
-    (button.getAttribute("aria-checked") ?? button.getAttribute("aria-pressed")) === "true";
-  const buttons = (group) => [...group.querySelectorAll("button")];
-  const chosen = (group) => buttons(group).filter(isOn).map((button) => button.innerText);
-  const fields = () =>
-    [...document.querySelectorAll(FIELDS)].filter((field) => !field.matches(SHOWN));
-  const holding = () => new Map([
-    ...fields().map((field) => [nameOf(field), field.value]),
-    ...[...document.querySelectorAll(TICKED)].map((box) => [nameOf(box), box.checked]),
-    ...[...document.querySelectorAll(CHOICES)].map((group) => [nameOf(group), chosen(group)]),
-  ]);
-  // True where a choice was made again: fields may come with it, and are filled the next time.
-  const chooseAgain = () => {
-    let isNew = false;
-    for (const box of document.querySelectorAll(TICKED)) {
-      const wanted = stood.get(nameOf(box));
-      if (wanted !== undefined && wanted !== box.checked) (isNew = true), box.click();
-    }
-    for (const group of document.querySelectorAll(CHOICES)) {
-      const wanted = stood.get(nameOf(group));
-      if (!wanted) continue;
-      const other = buttons(group).filter((one) => isOn(one) !== wanted.includes(one.innerText));
-      // Of buttons of which one is on, the one that is wanted puts the other out.
-      const only = wanted.length && group.matches('[role="radiogroup"]');
-      for (const button of other.filter((one) => !only || !isOn(one))) {
-        isNew = true;
-        button.click();
-      }
-    }
-    return isNew;
-  };
   // A field can show what the app wrote into it only after the mark of that run is there, so it is
   // looked at again until all has stood through a run of its own.
   const putBack = () => {
-    let isNew = chooseAgain();
-    for (const field of fields()) {
-      const text = stood.get(nameOf(field));
-      if (text === undefined || field.value === text) continue;
-      isNew = true;
-      write(field, text);
-      if (field.matches('[role="combobox"]')) enter(field);
-      else field.dispatchEvent(new FocusEvent("focusout", { bubbles: true }));
-    }
+    const isChosen = chooseAgain(stood);
+    const isNew = writeAgain(stood, enter) || isChosen;
     calm = isNew ? 0 : calm + 1;
     looks += 1;
     if (calm < CALM && looks < LOOKS) back = ask();
@@ -282,6 +232,7 @@ function begin() {
   const look = () => {
     tell();
     address();
+    if (!isRunning() && hand.answered(document.querySelector(".mc-done"))) page.again = ask();
     const app = document.querySelector('[data-testid="stApp"]');
     const state = app?.dataset.testConnectionState;
     const away = state && state !== "CONNECTED" && document.querySelector(".mc-done");
@@ -293,7 +244,7 @@ function begin() {
   new MutationObserver(look).observe(document.body, {
     subtree: true, childList: true, attributes: true,
     attributeFilter: [
-      "data-asked", "data-written", "data-test-connection-state", "data-test-script-state",
+      "data-asked", "data-hands", "data-written", "data-test-connection-state", "data-test-script-state",
     ],
   });
 
@@ -372,12 +323,13 @@ function begin() {
   let pressed = null;
 
   listen("input", (event) => {
-    if (event.target.matches(SHOWN)) return;
+    if (event.target.matches(OWN)) return;
     page.changed = true;
     if (event.target === open()) lettered = performance.now();
     if (event.isTrusted && event.target.matches(FIELDS)) {
       touched.add(keyOf(event.target));
       stood?.set(nameOf(event.target), event.target.value);
+      if (event.target.matches(PLAIN)) hand.take(event.target, event.target.value);
     }
     if (event.target.matches('[role="combobox"]')) event.target.dataset.mcTyped = "1";
   });
@@ -441,6 +393,10 @@ function begin() {
     }
   });
   listen("click", (event) => {
+    const made = event.isTrusted && (closest(event, CHOICES) ?? closest(event, TICKED));
+    if (made) hand.takeChoice(made);
+    if (event.isTrusted && closest(event, '[role="option"]') &&
+        document.activeElement?.matches('[role="combobox"]')) hand.takeLater(document.activeElement);
     if (line.textContent === WORDS.cells) say("");
     const choice = stood && (closest(event, CHOICES) ?? closest(event, TICKED));
     if (choice && event.isTrusted) {
@@ -470,7 +426,7 @@ function begin() {
     commit();
     return ask();
   };
-  page.isDone = (asked) => answered("done") >= asked;
+  page.isDone = (asked) => answered("done") >= Math.max(asked, page.again);
   return page;
 }
 

@@ -22,9 +22,11 @@ from urllib.parse import urlencode
 import streamlit as st
 from streamlit.delta_generator import DeltaGenerator
 
-_SCRIPT = Path(__file__).with_suffix(".js")
+#: What the page runs: the parts that it is made of, one after the other.
+_SCRIPTS = ("standing.js", "under_hand.js", "settling.js")
 _KEY, _PLACES, _KEEP = "settling", "settling_places", "settling_keep"
 _SHOWN, _WRITTEN, _OPEN = "settling_shown", "settling_written", "settling_open"
+_HANDS = "settling_hands"
 #: What the page puts before the key of a field.
 _MARK = "st-key-"
 #: What a field sends that has only just been drawn: nothing, or an unticked box.
@@ -54,16 +56,29 @@ def begin(keep: Callable[[bool], None]) -> None:
         is also kept.
     """
     with st.container(key="settling_marks"):
-        component = st.components.v2.component(_KEY, js=_SCRIPT.read_text(encoding="utf-8"))
+        component = st.components.v2.component(_KEY, js=_script())
         component(key=_KEY, on_asked_change=_nothing, on_typed_change=_take_typed)
         # The page writes here what it shows. A run of its own for that, as of a fragment, could
         # begin while the messages of the run before are under way: Streamlit drops them then.
         st.text_input("shown", key=_SHOWN, on_change="ignore")
+        # And here how often a hand has changed a field, and which it has since the last answer.
+        st.text_input("hands", key=_HANDS, on_change="ignore")
         # Boxes that stay, and marks put into them when they are due: a message that takes the
         # place of an earlier one is sent in its stead, ahead of all that was drawn meanwhile.
         st.session_state[_PLACES] = (st.container(), st.container())
     st.session_state[_KEEP] = keep
     _write_again()
+
+
+def _script() -> str:
+    parts = (Path(__file__).with_name(name) for name in _SCRIPTS)
+    return "\n".join(part.read_text(encoding="utf-8") for part in parts)
+
+
+def _hands() -> tuple[int, frozenset[str]]:
+    """Return the number of the last change by a hand, and the keys that wait for an answer."""
+    number, *names = (st.session_state.get(_HANDS) or "0").split()
+    return int(number), frozenset(name.removeprefix(_MARK) for name in names)
 
 
 def _nothing() -> None:
@@ -155,9 +170,10 @@ def _write_again() -> None:
     """Write what the page does not show yet; what was typed over it stands."""
     _forget_shown()
     written: dict[str, _Written] = st.session_state[_WRITTEN]
+    _, under_hand = _hands()
     for key, one in list(written.items()):
         stands = st.session_state.get(key)
-        if stands in (one.value, one.before, *_FRESH):
+        if key not in under_hand and stands in (one.value, one.before, *_FRESH):
             st.session_state[key] = one.value
         else:
             del written[key]
@@ -181,7 +197,10 @@ def _mark(place: int, name: str) -> None:
         token = f' data-written="{list(written.values())[-1].token}"' if written else ""
         token += f' data-shows="{escape(_to_show(written))}"' if written else ""
         token += f' data-address="{escape(address)}"' if (address := _address()) else ""
-        places[place].html(f'<div class="mc-{name}" data-asked="{_asked()}"{token}></div>')
+        hands, _ = _hands()
+        places[place].html(
+            f'<div class="mc-{name}" data-asked="{_asked()}" data-hands="{hands}"{token}></div>'
+        )
 
 
 def _to_show(written: Mapping[str, _Written]) -> str:
