@@ -29,7 +29,7 @@ AREAS_M2: Mapping[str, float] = {
 }  # fmt: skip
 SPEEDS_M_S: Mapping[str, float] = {
     "m/s": 1.0, "cm/s": 0.01, "m/min": 1 / 60, "ft/s": METRES_PER_FOOT,
-    "ft/min": METRES_PER_FOOT / 60, "km/h": 1 / 3.6,
+    "ft/min": METRES_PER_FOOT / 60, "km/h": 1 / 3.6, "m/h": 1 / 3600,
 }  # fmt: skip
 ANGLES_RAD: Mapping[str, float] = {"deg": 0.017453292519943295, "rad": 1.0}
 SHARES: Mapping[str, float] = {"%": 0.01, "1": 1.0}

@@ -11,14 +11,14 @@ from meshcore.reading.uses import USES, use_named
 from meshcore.reading.vocabulary import fold, words
 from meshcore.uses.sentences.reading import uses_of
 from meshcore.uses.statement import Statement
-from meshcore.uses.statements import apart, bearing, shields, sizing, through_flow
+from meshcore.uses.statements import air, apart, bearing, shields, sizing, through_flow
 
 STATEMENTS: Mapping[str, Statement] = MappingProxyType(
     {
         one.use: one
         for one in (
-            sizing.STATEMENT, through_flow.FILTRATION, through_flow.VENTILATION,
-            through_flow.INSECTS, apart.GUARDING, apart.TEST_SIEVING, bearing.SUPPORT,
+            sizing.STATEMENT, through_flow.FILTRATION, air.VENTILATION,
+            air.INSECTS, apart.GUARDING, apart.TEST_SIEVING, bearing.SUPPORT,
             bearing.REINFORCEMENT, bearing.CONVEYING, shields.SHIELDING,
         )
     }

@@ -16,7 +16,11 @@ from meshcore.reading.texts import is_blank, read_text
 from meshcore.reading.vocabulary import doubtful, fold, words
 from meshcore.units import METRES_PER_INCH, SPEEDS_M_S
 from meshcore.uses.plain import plain
-from meshcore.uses.relations.sieves import aperture_designated, aperture_numbered
+from meshcore.uses.relations.sieves import (
+    aperture_designated,
+    aperture_numbered,
+    aperture_printed,
+)
 
 FigureKind: TypeAlias = Literal[
     "length", "share", "angle", "number", "choice", "speed", "pressure", "frequency", "line load",
@@ -170,7 +174,9 @@ def _read(one: Figure, text: str) -> Value | Message:
         known = {fold(choice): choice for choice in one.choices}
         if fold(text) in known:
             return known[fold(text)]
-        meant = {words("use_choice").get(fold(text)), *doubtful("use_choice").get(fold(text), ())}
+        word = fold(text)
+        meant = {words("use_choice").get(word), *doubtful("use_choice").get(word, ()),
+                 words("use_choice_alone").get(word)}  # fmt: skip
         if len(named := [choice for choice in one.choices if choice in meant]) == 1:
             return named[0]
         mend = f"not one of {', '.join(one.choices)}."
@@ -212,10 +218,17 @@ def _read_sieve(one: Figure, text: str) -> float | Message:
                 f'the aperture with its unit, as "{text} µm" or "{text} mm".')  # fmt: skip
         return Message(one.name, text, mend, code="use.sieve_bare")
     reading = read_text(text, "length", "aperture")
+    if not isinstance(reading, Message) and reading.unit == "in":
+        printed = aperture_printed(reading.value / METRES_PER_INCH, _decimals(text))
+        return printed if math.isfinite(printed) else reading.value
     if isinstance(reading, Message) or not reading.value > 0:
         mend = 'no test sieve of ASTM E11 is designated so. Write its aperture, as "150 µm".'
         return Message(one.name, text, mend, code="use.sieve_unknown")
     return reading.value
+
+
+def _decimals(text: str) -> int:
+    return sum(sign.isdigit() for sign in text.replace(",", ".").partition(".")[2])
 
 
 #: Kinds that name sieves too, and how each is read.

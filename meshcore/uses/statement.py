@@ -178,6 +178,15 @@ def uncovered(measures: Sequence[Measure], rows: Sequence[int]) -> tuple[Message
 
 
 @dataclass(frozen=True, slots=True)
+class Taken:
+    """What a word stands for where nothing else gives the figure: its text, and why."""
+
+    figure: str
+    text: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
 class Statement:
     """A use of cloth.
 
@@ -208,6 +217,8 @@ class Statement:
         Whether a cloth that is given says what it does without any figure of the use.
     beyond
         What a sentence may say that no relation of the use holds for → what to do then.
+    taken
+        What a sentence may name → the figure that it stands for.
     """
 
     use: str
@@ -222,6 +233,7 @@ class Statement:
     wet_alloys: tuple[str, str] = ("", "")
     tells_alone: bool = False
     beyond: Mapping[str, str] = field(default_factory=dict)
+    taken: Mapping[str, Taken] = field(default_factory=dict)
 
     def is_wet(self, figures: Figures) -> bool:
         """Whether the figures say that cloth is wet in this use."""
@@ -265,6 +277,16 @@ def least_open(least: float, why: str = "") -> Demand:
         f"at least {plain(least * 100)} % open{why}",
         lambda cloth: cloth.open_area >= least * (1.0 - EQUAL),
     )
+
+
+#: A wish of open area, of uses that need none.
+OPEN_AREA = Figure("open_area", "Open area at least", "share", "60 %", usual=(0.1, 0.9))
+
+
+def open_wish(figures: Figures) -> tuple[Demand, ...]:
+    """Demand the open area that is wished, if one is."""
+    least = number(figures, OPEN_AREA.name)
+    return (least_open(least),) if np.isfinite(least) else ()
 
 
 def away(values: FloatArray, target: float) -> FloatArray:

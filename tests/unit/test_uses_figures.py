@@ -341,7 +341,7 @@ def test_what_keeps_nothing_of_the_list_out_says_so() -> None:
     coarse = mc.estimate(mc.Enquiry(aperture="50 mm", wire_diameter="5 mm", alloy="304"))
     out = {one.name: one for one in mc.performance(coarse, "insects").measures}["keeps out"]
     assert out.text(0) == "–"
-    assert "small birds" in out.outside
+    assert "rabbits" in out.outside
 
 
 @pytest.mark.parametrize(

@@ -23,6 +23,8 @@ _RODENTS = (
     "1994 (from memory)"
 )
 
+_RABBITS = "mesh of 31 mm for fences against rabbits, guidance of British forestry (from memory)"
+
 
 @dataclass(frozen=True, slots=True)
 class KeptOut:
@@ -56,7 +58,10 @@ KEPT_OUT: tuple[KeptOut, ...] = (
     KeptOut("bees", 3.5e-3, _PRACTICE),
     KeptOut("mice", 6.0e-3, _RODENTS),
     KeptOut("rats and bats", 12.0e-3, _RODENTS),
+    KeptOut("cage birds", 12.5e-3, f"finches and budgerigars, {_PRACTICE}"),
     KeptOut("small birds", 19.0e-3, _PRACTICE),
+    KeptOut("chickens", 25.0e-3, f"grown ones, {_PRACTICE}; chicks and what hunts them pass it"),
+    KeptOut("rabbits", 31.0e-3, _RABBITS),
 )
 
 

@@ -156,6 +156,26 @@ def aperture_designated(text: str) -> float:
                 math.nan)  # fmt: skip
 
 
+def aperture_printed(inches: float, places: int) -> float:
+    """Aperture [m] of the sieve that lists print in so many places of an inch; NaN if not one.
+
+    Parameters
+    ----------
+    inches
+        As printed.
+    places
+        Decimals that are printed.
+
+    Examples
+    --------
+    >>> round(aperture_printed(0.0059, 4), 9), aperture_printed(0.06, 2)
+    (0.00015, nan)
+    """
+    off = np.abs(_apertures() / METRES_PER_INCH - inches)
+    found = np.unique(_apertures()[off <= 0.5 * 10.0**-places * (1.0 + _SAME)])
+    return float(found[0]) if len(found) == 1 else math.nan
+
+
 def near_sieves(aperture_m: float) -> tuple[str, ...]:
     """Designations of the sieves next below and above an aperture [m]; of one at either end.
 

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from meshcore.uses.sentences.amounts import AmountSaid
 from meshcore.uses.sentences.negations import Span, without_denied
 from meshcore.uses.sentences.phrases import phrases_in
-from meshcore.uses.statements.through_flow import INSECTS
+from meshcore.uses.statements.air import INSECTS
 
 #: What a word weighs that says a use and nothing else, that names it, and that hints at it; what an
 #: animal or an amount of a kind weighs that only one use is stated by, and one of flow: judgements,
@@ -42,12 +42,19 @@ def uses_said(sentence: str, amounts: Sequence[AmountSaid], least: int = 1) -> t
     ('insects',)
     >>> uses_said("filter or machine guard, it depends", ())
     ('guarding',)
-    >>> uses_said("blue", ())
-    ()
+    >>> uses_said("blue", ()), uses_said("screen at 6 mm", ())
+    ((), ('screening',))
     """
     weight = _weights(sentence, amounts)
     most = max(weight.values(), default=0)
+    if not most and any(phrases_in(sentence, "use_else")):
+        weight, most = _else_said(sentence), _HINTED
     return tuple(use for use, worth in weight.items() if worth == most) if most >= least else ()
+
+
+def _else_said(sentence: str) -> Counter[str]:
+    """Weigh words that are of most uses, and say one where nothing else does: a screen."""
+    return Counter({use: _HINTED for p in phrases_in(sentence, "use_else") for use in p.meanings})
 
 
 def uses_besides(sentence: str, amounts: Sequence[AmountSaid], use: str) -> tuple[str, ...]:

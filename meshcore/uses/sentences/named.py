@@ -44,7 +44,7 @@ def alloy_said(sentence: str, text: str) -> tuple[str, Span]:
         name = sentence[span[0] : span[1]].rstrip(".")
         if any(overlap(span, unit) for unit in units) or not _names_alloy(name):
             continue
-        if any(sign.isdigit() for sign in name) or _said_as_alloy(sentence, span):
+        if any(sign.isdigit() for sign in name) or said_as_alloy(sentence, span):
             return _as_typed(name, text), span
     return "", (0, 0)
 
@@ -54,15 +54,15 @@ def alloy_spans(sentence: str) -> tuple[Span, ...]:
     return tuple(s for s in _few_words(sentence) if _names_alloy(sentence[s[0] : s[1]]))
 
 
-def alloys_left(sentence: str) -> tuple[str, ...]:
-    """Return words that may name an alloy and that nothing says is that of the wire."""
+def alloys_left(sentence: str) -> tuple[Span, ...]:
+    """Where words stand that may name an alloy and that nothing says is that of the wire."""
     spans: list[Span] = []
     for span in alloy_spans(sentence):
         name = sentence[span[0] : span[1]]
         sure = len(name) >= _LEAST_LETTERS and name.isalpha() and name not in words("alloy_aside")
         if sure and not any(overlap(span, other) for other in spans):
             spans.append(span)
-    return tuple(sentence[start:end] for start, end in spans)
+    return tuple(spans)
 
 
 def weaves_said(sentence: str) -> tuple[str, ...]:
@@ -84,7 +84,7 @@ def weave_spans(sentence: str) -> tuple[Span, ...]:
 def _weaves(sentence: str) -> Iterator[Phrase]:
     for one in phrases_in(sentence, "weave"):
         behind = sentence[one.end :]
-        sure = len(one.text) >= _SURE_LETTERS or _ends_what_is_said(behind)
+        sure = len(one.text) >= _SURE_LETTERS or ends_what_is_said(behind)
         if one.text[0].isalpha() and sure and not first_phrase(behind.lstrip(), "weave_aside"):
             yield one
 
@@ -101,11 +101,12 @@ def _names_alloy(name: str) -> bool:
     return names_alloy(installed_registry(), name) or name in words("alloy_kind")
 
 
-def _said_as_alloy(sentence: str, span: Span) -> bool:
+def said_as_alloy(sentence: str, span: Span) -> bool:
+    """Whether words stand where the material of the wire is said."""
     before, behind = sentence[: span[0]].rstrip(), sentence[span[1] :]
     ahead = last_phrase(before, "use_alloy")
     opens = not before or before[-1] in ",;:(" or (ahead is not None and "before" in ahead.meanings)
-    return (opens or _ends_with_a_thing(before)) and _ends_what_is_said(behind)
+    return (opens or _ends_with_a_thing(before)) and ends_what_is_said(behind)
 
 
 def _ends_with_a_thing(before: str) -> bool:
@@ -114,7 +115,7 @@ def _ends_with_a_thing(before: str) -> bool:
     return any(one is not None and not one.text.endswith("ing") for one in named)
 
 
-def _ends_what_is_said(behind: str) -> bool:
+def ends_what_is_said(behind: str) -> bool:
     """Whether a name ends here: by a sign, a figure, or a word for the cloth."""
     behind = behind.lstrip()
     after = first_phrase(behind, "use_alloy")

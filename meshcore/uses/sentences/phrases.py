@@ -48,9 +48,8 @@ def last_phrase(text: str, topic: str) -> Phrase | None:
 
 
 def _ending(text: str, topic: str) -> Iterator[Phrase]:
-    for word, meant in meanings(topic).items():
-        match = re.search(rf"(?<!\w){_written(word)}$", text)
-        if match:
+    for pattern, meant in _endings(topic):
+        if match := pattern.search(text):
             yield Phrase(meant, match.group(), *match.span())
 
 
@@ -58,14 +57,29 @@ def first_phrase(text: str, topic: str) -> Phrase | None:
     """Return the phrase that a text begins with, the longest; None where it begins with none."""
     found = [
         Phrase(meant, match.group(), *match.span())
-        for word, meant in meanings(topic).items()
-        if (match := re.match(rf"{_written(word)}(?!\w)", text))
+        for pattern, meant in _beginnings(topic)
+        if (match := pattern.match(text))
     ]
     return max(found, key=lambda p: p.end - p.start, default=None)
 
 
 def _written(word: str) -> str:
     return re.escape(word).replace(re.escape(_ANY_ENDING), r"\w*")
+
+
+@cache
+def _endings(topic: str) -> tuple[tuple[re.Pattern[str], tuple[str, ...]], ...]:
+    """Patterns of the words of a topic at an end, kept: Python keeps fewer than there are."""
+    return tuple(
+        (re.compile(rf"(?<!\w){_written(word)}$"), meant) for word, meant in meanings(topic).items()
+    )
+
+
+@cache
+def _beginnings(topic: str) -> tuple[tuple[re.Pattern[str], tuple[str, ...]], ...]:
+    return tuple(
+        (re.compile(rf"{_written(word)}(?!\w)"), meant) for word, meant in meanings(topic).items()
+    )
 
 
 @cache
@@ -77,4 +91,5 @@ def _pattern(topic: str) -> tuple[re.Pattern[str], tuple[tuple[str, ...], ...]]:
     return re.compile(rf"(?<!\w)(?:{bodies})(?!\w)"), known
 
 
-follows_words(_pattern.cache_clear)
+for _kept in (_pattern, _endings, _beginnings):
+    follows_words(_kept.cache_clear)

@@ -21,7 +21,8 @@ from meshcore.uses.sentences.named import (
 )
 from meshcore.uses.sentences.negations import Span, overlap, without_denied
 from meshcore.uses.sentences.phrases import phrases_in
-from meshcore.uses.statements.through_flow import INSECTS
+from meshcore.uses.sentences.unread import words_unread
+from meshcore.uses.statements.air import INSECTS
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -107,7 +108,7 @@ def read_sentence(statement: Statement, text: str) -> Said:
     use: read "20 rolls" — not used: no figure of sizing and screening is said of it. Write it \
 with the words for what it is.
     """
-    typed = folded(text)
+    given, typed = _given(statement, folded(text))
     every = amounts_in(typed)
     denied = without_denied(typed, _can_be_denied(typed, every))
     sentence = denied.sentence
@@ -124,18 +125,33 @@ with the words for what it is.
         figures.setdefault("open_area", _HALF)
     if any(phrases_in(sentence, "use_level")) and "inclination" in by_name:
         figures.setdefault("inclination", _LEVEL)
+    stood_for = tuple(_stood_for(statement, sentence, figures))
+    figures |= {message.field: text for message, text in stood_for}
     chosen, twice = _choices(statement.figures, sentence)
+    metals = () if alloy else alloys_left(sentence)
+    named = (alloy_span, *weave_spans(sentence), *metals)
     refusing = tuple(typed[start:end] for start, end in denied.spans)
     told = [*map(_not_meant, refusing), *_left(sentence, amounts, found, statement),
-            *_ends(found, by_name), *twice, *_besides(sentence, amounts, statement),
-            *([] if alloy else map(_no_alloy, alloys_left(sentence)))]  # fmt: skip
+            *_ends(found, by_name), *(message for message, _ in stood_for), *twice,
+            *_besides(sentence, amounts, statement),
+            *(_no_alloy(sentence[start:end]) for start, end in metals),
+            *words_unread(statement, sentence, amounts, named)]  # fmt: skip
     order = [one.name for one in statement.figures]
-    both = figures | chosen
+    both = figures | chosen | given
     return Said(
         {name: both[name] for name in order if name in both}, alloy, tuple(told),
         (*refusing, *_choices_in(refusing)), weaves_said(sentence),
         _foreign(statement.figures, sentence), tuple(_beyond(statement, sentence)),
     )  # fmt: skip
+
+
+def _given(statement: Statement, sentence: str) -> tuple[dict[str, str], str]:
+    """Take figures that are written with their names, as "duty=heavy", out of a sentence."""
+    names = "|".join(re.escape(one.name) for one in statement.figures)
+    found = list(re.finditer(rf"(?<!\w)({names})\s*=\s*([^,;=]+)(?=[,;]|$)", sentence))
+    for match in found:
+        sentence = sentence.replace(match.group(), " " * len(match.group()), 1)
+    return {match[1]: match[2].strip() for match in found}, sentence
 
 
 def _foreign(figures: Sequence[Figure], sentence: str) -> dict[str, str]:
@@ -146,6 +162,21 @@ def _foreign(figures: Sequence[Figure], sentence: str) -> dict[str, str]:
         for phrase in phrases_in(sentence, "use_foreign")
         for name in names.intersection(phrase.meanings)
     }
+
+
+def _stood_for(
+    statement: Statement, sentence: str, figures: Mapping[str, str]
+) -> Iterator[tuple[Message, str]]:
+    """Take figures that nothing gives from what is named, as of a spark arrester."""
+    for phrase in phrases_in(sentence, "use_taken"):
+        taken = statement.taken.get(phrase.meanings[0])
+        if taken and taken.figure not in figures:
+            text = f"{taken.text} is taken: {taken.why}"
+            yield (
+                Message(taken.figure, phrase.text, text, "review", code="use.figure_taken"),
+                taken.text,
+            )
+            return
 
 
 def _beyond(statement: Statement, sentence: str) -> Iterator[Message]:

@@ -13,6 +13,7 @@ from meshcore.uses.plain import plain
 from meshcore.uses.relations import guarding, sieves
 from meshcore.uses.statement import (
     NO_ALLOWANCE,
+    OPEN_AREA,
     PRACTICE,
     Demand,
     Figures,
@@ -24,6 +25,7 @@ from meshcore.uses.statement import (
     nothing,
     number,
     open_area_measure,
+    open_wish,
 )
 from meshcore.weave.cloth import ClothColumns
 from meshcore.weave.geometry.tolerances import largest_opening
@@ -81,6 +83,7 @@ def _ask_guard(figures: Figures, _metal: Metal) -> Wanted:
             Demand(
                 f"wire of {plain(least * 1e3)} mm or more, so that it is stiff ({PRACTICE})", stiff
             ),
+            *open_wish(figures),
         ),
         cost,
         bound=True,
@@ -116,6 +119,7 @@ GUARDING = Statement(
             usual=(0.0, 3.0),
         ),
         Figure("least_wire", "Wire at least", "length", "2 mm", "2 mm", usual=(1e-3, 12e-3)),
+        OPEN_AREA,
     ),
     _ask_guard,
     _guard_measures,

@@ -11,17 +11,20 @@ from meshcore.uses.plain import plain
 from meshcore.uses.relations import carrying
 from meshcore.uses.statement import (
     EQUAL,
+    OPEN_AREA,
     PRACTICE,
     Demand,
     Figures,
     Measure,
     Metal,
     Statement,
+    Taken,
     Wanted,
     away,
     least_open,
     number,
     open_area_measure,
+    open_wish,
 )
 from meshcore.weave.cloth import ClothColumns
 from meshcore.weave.geometry.mass import mass_per_area
@@ -187,6 +190,7 @@ def _ask_reinforcement(figures: Figures, metal: Metal) -> Wanted:
                 np.inf,
                 f"aperture {low:g} times the largest grain or more, so that it passes ({PRACTICE})",
             ),
+            *open_wish(figures),
             *_strong(figures, metal),
         ),
         lambda cloth: away(found(cloth), section) + 0.1 * away(cloth.aperture_m, 4.0 * grain),
@@ -211,6 +215,7 @@ REINFORCEMENT = Statement(
             of_range="greatest",
             usual=(0.05e-3, 40e-3),
         ),
+        OPEN_AREA,
         *_LOADS,
     ),
     _ask_reinforcement,
@@ -246,7 +251,7 @@ def _ask_conveying(figures: Figures, metal: Metal) -> Wanted:
 
 CONVEYING = Statement(
     "conveying",
-    "Conveying",
+    "Conveying, trays and grates",
     (
         Figure(
             "item",
@@ -267,4 +272,13 @@ CONVEYING = Statement(
     (PRACTICE,),
     f"belts are washed ({PRACTICE}); in an oven or furnace name an alloy for its heat",
     tells_alone=True,
+    taken={
+        "barbecue": Taken(
+            "item",
+            "25 mm",
+            f"what lies on it is mostly no smaller ({PRACTICE}). It touches food and is hot: no "
+            "zinc, which melts at 420 °C and smokes before, and no other plating; what touches "
+            "food is for the food authority's rules.",
+        )
+    },
 )

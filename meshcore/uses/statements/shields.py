@@ -11,6 +11,7 @@ from meshcore.uses.plain import plain
 from meshcore.uses.relations import shielding
 from meshcore.uses.statement import (
     EQUAL,
+    OPEN_AREA,
     PRACTICE,
     Demand,
     Figures,
@@ -20,6 +21,7 @@ from meshcore.uses.statement import (
     Wanted,
     number,
     open_area_measure,
+    open_wish,
 )
 from meshcore.weave.cloth import ClothColumns
 
@@ -63,6 +65,7 @@ def _ask_shielding(figures: Figures, metal: Metal) -> Wanted:
                 "where the formula holds",
                 lambda cloth: cloth.pitch_m <= longest * (1.0 + EQUAL),
             ),
+            *open_wish(figures),
         ),
         lambda cloth: (
             (_attenuation(cloth, figures, metal) - wanted) / _MORE_DB
@@ -108,6 +111,7 @@ SHIELDING = Statement(
             needed=True,
             usual=(3.0, 120.0),
         ),
+        OPEN_AREA,
     ),
     _ask_shielding,
     _shield_measures,

@@ -10,6 +10,7 @@ from meshcore.uses.figures import Figure
 from meshcore.uses.plain import plain
 from meshcore.uses.relations import screening
 from meshcore.uses.statement import (
+    OPEN_AREA,
     PRACTICE,
     Demand,
     Figures,
@@ -21,6 +22,7 @@ from meshcore.uses.statement import (
     length_range,
     number,
     open_area_measure,
+    open_wish,
 )
 from meshcore.weave.cloth import ClothColumns
 
@@ -74,6 +76,7 @@ FIGURES = (
     Figure("near_size", "Near-size share", "share", "15 %",
            note="of the feed between ¾ and 1¼ of the aperture as the deck is inclined",
            usual=(0.0, 0.7)),
+    OPEN_AREA,
 )  # fmt: skip
 
 
@@ -144,6 +147,7 @@ def _ask(figures: Figures, _metal: Metal) -> Wanted:
                 f"times that below {_FINE_APERTURE_M * 1e3:g} mm ({PRACTICE})",
                 lasts,
             ),
+            *open_wish(figures),
         ),
         cost,
         hints=_hints(figures),
