@@ -10,6 +10,7 @@ import numpy as np
 from meshcore.costing.items import Term, term_values
 from meshcore.costing.ledger import Ledger, LedgerItem
 from meshcore.costing.money import money_text
+from meshcore.costing.shares import SHARED, share_text
 
 #: Decimals tried for a quantity, fewest first, until the product rounds to the amount.
 _DECIMALS = range(2, 15)
@@ -67,8 +68,8 @@ def _item_text(ledger: Ledger, item: LedgerItem, line: int) -> list[str]:
     rows.append(f"      {counted} × {rate}{' ' + per if per else ''} = {amount}")
     if item.top_up:
         target = money_text(float(item.target[line]), ledger.currency)
-        rows.append(f"      {item.top_up} to {target}")
-    if text := _sharing_text(item, line):
+        rows.append(f"      {_together(ledger, item, line)}{item.top_up} to {target}")
+    if text := share_text(item, line, ledger.currency):
         rows.append(f"      {text}")
     origin = item.origins(np.array([line]))[0]
     rows.append(f"      rate: {origin or 'not stated'}")
@@ -96,28 +97,12 @@ def _base_text(ledger: Ledger, item: LedgerItem, line: int) -> list[str]:
     return [f"      of {' + '.join(held)}"] if held else []
 
 
-#: What an amount is of that several lines share, and what it is shared by; where a rule shares by
-#: something of its own, the item's driver says what.
-_SHARED = {
-    "order": "its order",
-    "cloth": "the lines of its order in this cloth",
-    "warp": "the lines woven from one warp",
-}
-_BY_VALUE, _BY_OTHER = ", shared by value", {"warp": ", shared by the length of each"}
-
-
-def _sharing_text(item: LedgerItem, line: int) -> str:
-    """Say what the line's amount is a part of; empty where it is all its own."""
-    if item.per == "line":
+def _together(ledger: Ledger, item: LedgerItem, line: int) -> str:
+    """Say what several lines come to that are brought to a target together."""
+    if item.shares is None:
         return ""
-    whole, own = float(item.whole[line]), float(item.quantity[line])
-    if item.per != "order" and whole == own:
-        return ""
-    of = "an amount" if item.base or item.per == "order" else (
-        f"{whole:.{_TERM_FIGURES}g} {item.unit}"
-    )  # fmt: skip
-    by = _BY_VALUE if item.shared_by is None else _BY_OTHER.get(item.per, "")
-    return f"the line's part of {of} of {_SHARED[item.per]}{by}"
+    come_to = float(item.target[line]) - item.shares.minor[line] / 10.0**ledger.digits
+    return f"{SHARED[item.per]} comes to {money_text(come_to, ledger.currency)}; "
 
 
 def _figures(ledger: Ledger, item: LedgerItem, line: int) -> tuple[str, str]:

@@ -112,6 +112,8 @@ class CostColumn:
     shared_by
         With such a `per`: what the amount is shared in proportion to, one a line; None is the
         lines' subtotals.
+    shared_in
+        What `shared_by` is in, such as ``"m of cloth"``, for whoever redoes a line's part by hand.
     working, terms
         How the quantity is reckoned, as a text with the names of terms in braces, and the terms:
         ``"{mass} kg × (1 + {scrap})"``. For whoever wants to redo it by hand.
@@ -137,6 +139,7 @@ class CostColumn:
     working: str = ""
     terms: Mapping[str, Term] = field(default_factory=dict)
     shared_by: FloatArray | None = None
+    shared_in: str = ""
     live: Live = Live()
     beside: bool = False
 

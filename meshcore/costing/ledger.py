@@ -36,6 +36,31 @@ ITEM_COLUMNS: tuple[str, ...] = (
 )
 
 
+@dataclass(frozen=True, slots=True)
+class Shares:
+    """One amount of each group, as it was shared over the lines.
+
+    Parameters
+    ----------
+    minor
+        The group's amount, on each of its lines [minor units]; a credit is positive here too.
+    group
+        Index that lines which share have in common; −1 for lines without a price.
+    weight
+        What a line's part is in proportion to; where a group's are all zero, its parts are equal.
+    by_value
+        Whether the weights are the lines' subtotals [minor units].
+    unit
+        What other weights are in, as their rule says.
+    """
+
+    minor: FloatArray
+    group: IntArray
+    weight: FloatArray
+    by_value: bool
+    unit: str
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LedgerItem:
     """One cost of every line: quantity × rate = amount, rounded to the minor unit.
@@ -65,6 +90,8 @@ class LedgerItem:
         What one amount is of: ``line``; or ``order``, ``cloth`` or ``warp``, whose lines share it.
     whole
         The quantity of all these lines together; the line's own where it shares with none.
+    shares
+        What these lines share, and by what; None where no line shares with another.
     working, terms
         How the quantity is reckoned, with the names of terms in braces, and the terms.
     credit, shared_by, live
@@ -87,6 +114,7 @@ class LedgerItem:
     target: FloatArray
     per: str
     whole: FloatArray
+    shares: Shares | None
     working: str
     terms: Mapping[str, Term]
     credit: bool

@@ -8,7 +8,7 @@ import numpy as np
 
 from meshcore.arrays import BoolArray, FloatArray, IntArray
 from meshcore.costing.items import CostColumn
-from meshcore.costing.ledger import LedgerItem
+from meshcore.costing.ledger import LedgerItem, Shares
 from meshcore.costing.money import MOST_MINOR, apportion, from_minor, to_minor
 from meshcore.costing.order_columns import OrderColumns
 from meshcore.costing.rates import RateColumn
@@ -68,9 +68,9 @@ class RunningTotals:
 
     def work(self, cost: RuleCost) -> None:
         """Work one item and add it to the sums."""
-        column = cost.column
+        column, shares = cost.column, None
         if column.top_up:
-            quantity, minor = self._topped_up(cost)
+            quantity, minor, shares = self._topped_up(cost)
             whole, rate = quantity, np.broadcast_to(1.0, len(minor))
         else:
             quantity = from_minor(self._base(column.base), self.digits) if column.base else (
@@ -82,6 +82,7 @@ class RunningTotals:
                 minor = self._rounded(quantity * rate)
             if column.per != "line" and not column.base:
                 whole = self._whole(quantity, column.per)
+                shares = self._shares(minor, column)
                 quantity, minor = self._shared(whole, minor, rate, column)
             if column.credit:
                 rate, minor = -rate, -minor
@@ -111,6 +112,7 @@ class RunningTotals:
                 target=self._target(cost),
                 per=column.per,
                 whole=whole,
+                shares=shares,
                 working=column.working,
                 terms=column.terms,
                 credit=column.credit,
@@ -141,14 +143,15 @@ class RunningTotals:
         held = [self.by_stage[name] for name in names if name in self.by_stage]
         return np.sum(held, axis=0) if held else np.zeros(len(self.columns))
 
-    def _topped_up(self, cost: RuleCost) -> tuple[FloatArray, FloatArray]:
+    def _topped_up(self, cost: RuleCost) -> tuple[FloatArray, FloatArray, Shares | None]:
         column = cost.column
         base = self._base(column.base)
-        target = self._rounded(cost.rate)
+        target, shares = self._rounded(cost.rate), None
         if column.top_up == "floor":
             whole, target = self._group_sum(base, column.per), self._whole(target, column.per)
             short = np.maximum(target - whole, 0.0)
             if column.per != "line":
+                shares = self._shares(short, column)
                 short = self._shared_minor(short, column)
         elif column.top_up == "net":
             short = np.where(target > 0.0, target - base, 0.0)
@@ -159,7 +162,7 @@ class RunningTotals:
             short[target == 0.0] = 0.0
         if self.refused is not None:
             short[self.refused] = 0.0
-        return from_minor(short, self.digits), short
+        return from_minor(short, self.digits), short, shares
 
     def _target(self, cost: RuleCost) -> FloatArray:
         if not cost.column.top_up:
@@ -192,6 +195,19 @@ class RunningTotals:
         whole = group_most(minor, group)
         shared[rows] = apportion(whole[rows], self._weight(column)[rows], group[rows])
         return shared
+
+    def _shares(self, minor: FloatArray, column: CostColumn) -> Shares | None:
+        """Keep what a group's lines share, and by what; None where no line shares with another."""
+        if self.alone[column.per]:
+            return None
+        group = self._group(column.per)
+        return Shares(
+            minor=group_most(minor, group),
+            group=group if self.refused is None else np.where(self.alive, group, -1),
+            weight=self._weight(column),
+            by_value=column.shared_by is None,
+            unit=column.shared_in,
+        )
 
     def _weight(self, column: CostColumn) -> FloatArray:
         by = self.price if column.shared_by is None else column.shared_by

@@ -279,6 +279,7 @@ def _freight_by_pallet(columns: OrderColumns, rates: Rates) -> Iterable[CostColu
         rate,
         per="order",
         shared_by=columns.net_mass_kg,
+        shared_in="kg delivered",
         uses=(load,),
         working="{mass} kg of the order ÷ {load} kg a pallet, rounded up",
         terms={"mass": GroupSum("order", columns.net_mass_kg, mass), "load": load},

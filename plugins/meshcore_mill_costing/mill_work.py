@@ -10,7 +10,15 @@ from meshcore.arrays import FloatArray
 from meshcore.costing.items import CostColumn, GroupSum, Live, OrderColumns, PricingRule, Remark
 from meshcore.costing.rates import RateColumn, Rates
 from meshcore.weave.cloth import WELDED, by_alloy
-from meshcore_mill_costing.weaving import WARP_LENGTH, WELDING, Runs, runs_of, warp_ends, warps_of
+from meshcore_mill_costing.weaving import (
+    RUN_LENGTH,
+    WARP_LENGTH,
+    WELDING,
+    Runs,
+    runs_of,
+    warp_ends,
+    warps_of,
+)
 from meshcore_mill_costing.wire import METAL
 
 CROSSINGS = "welding.crossings_per_hour"
@@ -47,7 +55,7 @@ def _loom_change(columns: OrderColumns, rates: Rates) -> Iterable[CostColumn | R
         for runs in runs_of(columns):
             yield CostColumn(
                 "loom change", "runs of one cloth and width", _is_run(runs), "warp", rate,
-                per=runs.per, shared_by=runs.length_m,
+                per=runs.per, shared_by=runs.length_m, shared_in=RUN_LENGTH,
             )  # fmt: skip
 
 
@@ -81,6 +89,7 @@ def _of_ends(runs: Runs, columns: OrderColumns, rates: Rates, metal: RateColumn)
         metal,
         per=runs.per,
         shared_by=runs.length_m,
+        shared_in=RUN_LENGTH,
         uses=(lost,),
         working="{lost} m of cloth × {a_metre} kg/m",
         terms={"lost": lost, "a_metre": is_run * a_metre},
@@ -104,6 +113,7 @@ def _of_warps(runs: Runs, columns: OrderColumns, rates: Rates, metal: RateColumn
         metal,
         per=runs.per,
         shared_by=runs.length_m,
+        shared_in=RUN_LENGTH,
         uses=(waste, a_warp),
         working="{warps} warp(s) × {waste} m × {a_metre} kg/m of {ends} ends",
         terms={

@@ -25,6 +25,8 @@ WELDING = "welding.machine"
 #: A width of a whole number of pitches must not lose one to the last bits of a float; far below
 #: the tolerance of any width, far above the rounding of one division.
 LAST_BITS = 1e-12
+#: What the cost of a run is shared by.
+RUN_LENGTH = "m of the run"
 
 
 def loom_hours(
@@ -196,6 +198,7 @@ def _set_up_of(runs: Runs, columns: OrderColumns, rates: Rates) -> CostColumn:
         uses=(each, fixed, length),
         per=runs.per,
         shared_by=runs.length_m,
+        shared_in=RUN_LENGTH,
         working="{warps} warp(s) × ({ends} ends ÷ {each} ends/h + {fixed} h)",
         terms={
             "warps": warps,

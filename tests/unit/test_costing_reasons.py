@@ -67,8 +67,63 @@ def test_an_explanation_shows_workings_and_origins(estimates: EstimateSet) -> No
     assert "1 warp(s) × (433 ends ÷ 1500 ends/h + 0.75 h)" in text
     assert "21.5 USD per lb" in text
     assert "1 USD = 0.86 EUR" in text
-    assert "the line's part of an amount of its order" in text
+    assert "the line's part of 18.00 EUR of its order, shared over 2 lines by value so far" in text
     assert "switched off by the price book" in text
+
+
+_MONEY = r"(-?[\d,]+\.\d\d) EUR"
+PART = re.compile(
+    rf"^ {{6}}the line's part of {_MONEY}(?: for \S+ \S+)? of its [a-z ]+, shared over (\d+) lines"
+    rf"( by value so far|)(?:, rounded[^:]*)?: {_MONEY} × ([\d.,]+)[^÷]* ÷ ([\d.,]+)[^=]* = "
+    rf"{_MONEY}(?:, less {_MONEY} of the lines before)?$"
+)
+AMOUNT = re.compile(rf"^ {{6}}\S+ [^×]*× [^=]*= {_MONEY}$")
+
+
+def _decimal(text: str) -> Decimal:
+    return Decimal(text.replace(",", ""))
+
+
+def test_a_clerk_redoes_what_several_lines_share() -> None:
+    """Total, what it is shared by and the line's part stand there, and agree on every line."""
+    small = {"mesh_count": "10 / in", "wire_diameter": "0.025 in", "alloy": "304", "form": "piece"}
+    lines = pd.DataFrame(
+        [{**small, "dimensions": f"100 mm x {60 + 7 * n} mm", "quantity": n + 1} for n in range(3)]
+    )
+    book = read_price_book(demo_data() / "price_book.toml")
+    dear = dataclasses.replace(book, rates=tuple(
+        dataclasses.replace(rate, amount=900.0) if rate.key == "minimum.order" else rate
+        for rate in book.rates
+    ))  # fmt: skip
+    priced = estimate_list(lines, dear)
+    seen: dict[int, list[tuple[Decimal, Decimal, Decimal]]] = {}
+    for line in range(3):
+        so_far, shared = Decimal(0), 0
+        for row in reasons.explain(priced, line).splitlines():
+            if not PART.match(row) and (found := AMOUNT.match(row)):
+                last = _decimal(found[1])
+                so_far += last
+            if not (found := PART.match(row)):
+                continue
+            total, weight, weights, reached = (_decimal(found[n]) for n in (1, 5, 6, 7))
+            assert found[2] == "3"
+            part = total * weight / weights
+            assert abs(part - reached) <= Decimal("0.0051")
+            assert reached - _decimal(found[8] or "0") == last
+            if found[3] and not found[8]:
+                assert weight == so_far - last
+            seen.setdefault(shared, []).append((total, weights, last))
+            shared += 1
+    assert len(seen) >= 7
+    for parts in seen.values():
+        assert {(total, weights) for total, weights, _ in parts} == {parts[0][:2]}
+        assert sum(own for *_, own in parts) == parts[0][0]
+    floor = next(row for row in reasons.explain(priced, 0).splitlines() if "floor to" in row)
+    come_to = re.fullmatch(rf" +its order comes to {_MONEY}; floor to 900.00 EUR", floor)
+    assert come_to is not None
+    assert Decimal(900) - _decimal(come_to[1]) == next(
+        parts[0][0] for parts in seen.values() if parts[0][0] > Decimal(100)
+    )
 
 
 def test_a_refused_line_explains_nothing(estimates: EstimateSet) -> None:

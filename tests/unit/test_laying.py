@@ -96,6 +96,9 @@ def test_what_is_shared_by_mass_and_what_is_money_are_said_to_be() -> None:
     roll = {"form": "roll", "width": "48 in", "length": "100 ft", "quantity": 2}
     text = explained(roll, roll | {"quantity": 1}, book=book)[0]
     pallets = text[text.index("freight by pallet") :][:600]
-    assert "the line's part of an amount of its order\n" in pallets
+    kg = [float(found) for found in re.findall(r"([\d.]+) kg delivered", pallets)]
+    assert kg[0] / kg[1] == pytest.approx(2 / 3)
+    assert "the line's part of 60.00 EUR for 1 pallet of its order, shared over 2 lines:" in pallets
+    assert "= 40.00 EUR" in pallets
     assert "surcharge.metal_index.base: 2.2 EUR per kg, " in text
     assert "freight.pallet_load: 400 kg, " in text

@@ -176,7 +176,7 @@ def _checked_remark(remark: Remark, lines: int) -> Remark:
 
 def _with_texts(item: CostColumn) -> CostColumn:
     """Return the item with texts that can be written; broken text holds lone surrogates."""
-    for name in ("label", "driver", "unit", "origin", "working"):
+    for name in ("label", "driver", "unit", "origin", "working", "shared_in"):
         text: object = getattr(item, name)
         if not isinstance(text, str):
             raise TypeError(f"{name} of a cost is {text!r}, where a text is due")
