@@ -63,7 +63,7 @@ def _with_coming(book: PriceBook, chosen: argparse.Namespace) -> PriceBook:
     coming = read_rate_changes(chosen.coming)
     changed = with_changes(book, coming)
     doubted = {message.text for message in installed_doubts(book, today)}
-    for day in sorted({rate.valid_from for rate in coming if rate.valid_from}):
+    for day in sorted({rate.valid_from for rate in coming.rates if rate.valid_from}):
         print(f"\nFrom {day}:")
         print(changes_text(in_force(book, today), in_force(changed, day)))
         for message in installed_doubts(changed, max(day, today)):

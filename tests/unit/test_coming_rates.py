@@ -74,8 +74,10 @@ def test_a_workbook_is_read_alike(listed: Path, tmp_path: Path) -> None:
              for c in row.split(";")]
         )  # fmt: skip
     book.save(tmp_path / "december.xlsx")
-    plain = [replace(rate, where="") for rate in read_rate_changes(listed)]
-    assert [replace(r, where="") for r in read_rate_changes(tmp_path / "december.xlsx")] == plain
+    plain = [replace(rate, where="") for rate in read_rate_changes(listed).rates]
+    assert [
+        replace(r, where="") for r in read_rate_changes(tmp_path / "december.xlsx").rates
+    ] == plain
 
 
 @pytest.mark.parametrize(

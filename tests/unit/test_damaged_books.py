@@ -8,15 +8,18 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator
+from dataclasses import replace
 
 import pytest
 
 import meshcore as mc
 from meshcore.costing.book.files import from_toml
+from meshcore.costing.book.plausible import bands, judge_figures
 from meshcore.costing.book.price_book import in_currency
 from meshcore.costing.items import COST_STAGES, CostColumn, OrderColumns, PricingRule
 from meshcore.costing.rates import Rates
 from meshcore.demo import demo_data
+from meshcore_mill_costing.finishing import CUTTING_SERVICES, RUSH, SERVICES
 
 ASKED = mc.Enquiry(mesh_count="10 / in", wire_diameter="0.025 in", alloy="316L",
                    form=mc.Roll("48 in", "100 ft"))  # fmt: skip
@@ -364,6 +367,34 @@ def test_an_alloy_may_be_named_as_a_list_may_name_it() -> None:
     old = 'alloy = "316L", amount = 4.95'
     named = from_toml(TEXT.replace(old, old.replace("316L", "1.4404"), 1), "book.toml")
     assert mc.estimate(ASKED, named).price == mc.estimate(ASKED, from_toml(TEXT, "b")).price
+
+
+SERVICE_KEYS = sorted(set(re.findall(r'"(service\.[a-z ]+(?:\.set_up)?)"', TEXT)))
+
+
+@pytest.mark.parametrize("factor", [0.01, 100.0])
+@pytest.mark.parametrize("key", SERVICE_KEYS)
+def test_a_service_a_hundredfold_astray_is_named_for_a_reason_of_its_own(
+    key: str, factor: float
+) -> None:
+    book = from_toml(TEXT, "book.toml")
+    slipped = tuple(replace(r, amount=r.amount * factor) if r.key == key else r for r in book.rates)
+    said = [m for m in judge_figures(replace(book, rates=slipped)) if key in m.read]
+    unit = book.by_key[key][0].per.name
+    (band,) = [b for b in bands()["money"] if (b["key"], b["unit"]) == (key, unit)]
+    (own,) = [m for m in said if m.code == "book.figure_implausible"]
+    assert band["reason"] in own.text
+    assert book.by_key[key][0].where in own.read
+
+
+def test_every_service_of_the_mill_has_a_band_by_its_own_unit() -> None:
+    held = {(b["key"], b["unit"]) for b in bands()["money"]}
+    units = {"metre of cut": "m", "piece": "piece", "kg": "kg", "m2": "m2", "lot": "lot"}
+    for service in SERVICES:
+        if service.name not in (*CUTTING_SERVICES, RUSH):
+            assert (f"service.{service.name}", units[service.charged_per]) in held
+            assert (f"service.{service.name}.set_up", "lot") in held
+    assert {"service.weld seam", "service.certificate"} <= {*SERVICE_KEYS}
 
 
 def test_two_prices_that_were_exchanged_are_said() -> None:

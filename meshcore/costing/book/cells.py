@@ -24,11 +24,15 @@ Away: TypeAlias = Literal["", "hidden", "struck through"]
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """Cells of one row, the name of each one's place in its file, and how it looks away there."""
+    """Cells of one row, the name of each one's place in its file, and how it looks away there.
+
+    A row that is none of the table, but a remark beside it, has its text in `remark`.
+    """
 
     cells: Mapping[str, Any]
     place: Callable[[str], str]
     away: Away = ""
+    remark: str = ""
 
 
 @dataclass(slots=True)

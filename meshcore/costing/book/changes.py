@@ -5,21 +5,38 @@ from __future__ import annotations
 import csv
 import io
 from collections.abc import Callable, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import date
 from pathlib import Path
 
 from meshcore.alloys.records.registry import designation, installed_registry
 from meshcore.costing.book.cells import CellReader, Row
 from meshcore.costing.book.checking import RATE_COLUMNS, check_rates, read_rate
-from meshcore.costing.book.price_book import PriceBook, PriceBookError, Rate
+from meshcore.costing.book.price_book import BookRemark, PriceBook, PriceBookError, Rate
+from meshcore.costing.book.remarks import remark_in, take_remarks
 from meshcore.costing.book.workbooks import read_rate_rows, unreadable
 
 #: Separators of a list in csv that are told apart.
 _SEPARATORS = ",;\t"
 
 
-def read_rate_changes(path: str | Path, start: date | None = None) -> tuple[Rate, ...]:
+@dataclass(frozen=True, slots=True)
+class RateChanges:
+    """Rates to come, as a list of them was read.
+
+    Parameters
+    ----------
+    rates
+        One a row.
+    remarks
+        What stands in the list besides.
+    """
+
+    rates: tuple[Rate, ...]
+    remarks: tuple[BookRemark, ...] = ()
+
+
+def read_rate_changes(path: str | Path, start: date | None = None) -> RateChanges:
     """Read rates to come from ``.csv`` or ``.xlsx``, one a row, headed as the rates of a book.
 
     Parameters
@@ -46,7 +63,8 @@ def read_rate_changes(path: str | Path, start: date | None = None) -> tuple[Rate
             raise unreadable(file, "rates to come are .csv or .xlsx. Save them as one of these.")
     check = CellReader()
     rates: list[Rate] = []
-    for row in rows:
+    held, remarks = take_remarks(check, rows)
+    for row in held:
         for column in row.cells.keys() - {*RATE_COLUMNS}:
             text = f"nothing of that name is known. Known: {', '.join(RATE_COLUMNS)}."
             check.wrong(row, column, text, code="book.column_unknown")
@@ -60,7 +78,7 @@ def read_rate_changes(path: str | Path, start: date | None = None) -> tuple[Rate
         raise unreadable(file, "there is no rate in it. Write one a row, with its key.")
     if check.messages:
         raise PriceBookError(file.name, check.messages)
-    return tuple(rates)
+    return RateChanges(tuple(rates), remarks)
 
 
 def _csv_rows(file: Path) -> list[Row]:
@@ -72,12 +90,17 @@ def _csv_rows(file: Path) -> list[Row]:
         raise unreadable(file, f"cannot be opened: {error.strerror}.") from error
     first = text.partition("\n")[0]
     separator = max(_SEPARATORS, key=first.count)
-    rows = []
-    for number, cells in enumerate(csv.DictReader(io.StringIO(text), delimiter=separator), 2):
-        held = {str(n).strip(): c.strip() for n, c in cells.items() if isinstance(c, str)}
-        filled = {name: cell for name, cell in held.items() if name and cell}
+    reader = csv.reader(io.StringIO(text), delimiter=separator)
+    headings = [heading.strip() for heading in next(reader, ())]
+    rows, end, apart = [], reader.line_num, False
+    for cells in reader:
+        number, end = end + 1, reader.line_num
+        held = zip(headings, map(str.strip, cells), strict=False)
+        filled = {name: cell for name, cell in held if name and cell}
+        remark = remark_in(filled, apart=apart)
+        apart = bool(remark) or not filled
         if filled:
-            rows.append(Row(filled, _namer(file.name, number)))
+            rows.append(Row(filled, _namer(file.name, number), remark=remark))
     return rows
 
 
@@ -94,7 +117,7 @@ def _named_alike(book: PriceBook, rates: Sequence[Rate]) -> tuple[Rate, ...]:
     )
 
 
-def with_changes(book: PriceBook, rates: Sequence[Rate]) -> PriceBook:
+def with_changes(book: PriceBook, changes: RateChanges) -> PriceBook:
     """Return a book with rates to come in it, beside those that hold until then.
 
     An alloy may go by another of its names than in the book. A rate that says nothing of its
@@ -106,7 +129,7 @@ def with_changes(book: PriceBook, rates: Sequence[Rate]) -> PriceBook:
         If a rate is of a currency that the book does not exchange, or of another kind than the
         book's rows of its key.
     """
-    rates = _named_alike(book, rates)
+    rates = _named_alike(book, changes.rates)
     held = {(r.key, r.selectors, r.valid_from) for r in rates}
     kept = tuple(r for r in book.rates if (r.key, r.selectors, r.valid_from) not in held)
     off = {(r.key, r.selectors): r.uncertainty_pct for r in book.rates}
@@ -116,7 +139,7 @@ def with_changes(book: PriceBook, rates: Sequence[Rate]) -> PriceBook:
         else r
         for r in rates
     )
-    changed = replace(book, rates=(*kept, *coming))
+    changed = replace(book, rates=(*kept, *coming), remarks=(*book.remarks, *changes.remarks))
     if messages := check_rates(changed):
         raise PriceBookError(book.name, messages)
     return changed

@@ -19,6 +19,7 @@ from meshcore.costing.book.price_book import (
     Rounding,
     conversion,
 )
+from meshcore.costing.book.remarks import take_remarks
 from meshcore.costing.book.units import RateUnit, either_count, read_unit
 from meshcore.costing.stages import STAGES
 from meshcore.enquiry import FORMS, WEAVES
@@ -77,6 +78,8 @@ def build_book(
         Carrying a message for every cell that cannot stand.
     """
     check = CellReader()
+    exchange, exchange_remarks = take_remarks(check, exchange)
+    rates, rate_remarks = take_remarks(check, rates)
     for row, known in (
         (settings, SETTING_NAMES),
         *((row, EXCHANGE_COLUMNS) for row in exchange),
@@ -92,7 +95,7 @@ def build_book(
         _check_rows_agree(check, made, rates)
     if check.messages:
         raise PriceBookError(source, check.messages)
-    return book
+    return replace(book, remarks=(*exchange_remarks, *rate_remarks))
 
 
 def _settings(

@@ -139,7 +139,8 @@ def written_book(book: PriceBook, suffix: str) -> bytes:
     if suffix.lower() == ".toml":
         return to_toml(book).encode()
     kept = io.BytesIO()
-    to_workbook(book_cells(book), Path(f"{book.name}{suffix}")).save(kept)
+    texts = [remark.text for remark in book.remarks]
+    to_workbook(book_cells(book), Path(f"{book.name}{suffix}"), texts).save(kept)
     return kept.getvalue()
 
 
@@ -158,12 +159,13 @@ def book_cells(book: PriceBook) -> dict[str, list[dict[str, Any]]]:
 
 
 def to_toml(book: PriceBook) -> str:
-    """Return a book as TOML text, one table a rate."""
+    """Return a book as TOML text, one table a rate; remarks stand as comments at its end."""
     parts: list[str] = []
     for table, rows in book_cells(book).items():
         heading = f"[{table}]" if table == "book" else f"[[{table}]]"
         for row in rows:
             parts += [heading, *(f"{name} = {_toml_value(v)}" for name, v in row.items()), ""]
+    parts += [f"# {row}" for remark in book.remarks for row in remark.text.splitlines()]
     return "\n".join(parts)
 
 

@@ -86,6 +86,7 @@ def judge_book(book: PriceBook, known: Known, today: date) -> tuple[Message, ...
         *_dates(book, today),
         *_exchange(book),
         *_hidden(book),
+        *_remarks(book),
         *judge_figures(book),
         *judge_tables(book),
         *judge_metals(book, known.family_of, known.alloy),
@@ -188,6 +189,16 @@ def _hidden(book: PriceBook) -> Iterator[Message]:
             others = f" and {len(rows) - 1} more" if len(rows) > 1 else ""
             text = f"{how} in the workbook, and it counts all the same. {mend}, or delete the row."
             yield Message("price book", f"{rows[0]}{others}", text, "review", code="book.row_away")
+
+
+def _remarks(book: PriceBook) -> Iterator[Message]:
+    """Say of what stands beside the tables that nothing is charged by it."""
+    for remark in book.remarks:
+        text = (
+            f'"{remark.text}" stands beside the table as a remark: it is set aside, and nothing is '
+            "charged by it."
+        )
+        yield Message("price book", remark.where, text, "note", code="book.remark_set_aside")
 
 
 def _exchange(book: PriceBook) -> Iterator[Message]:

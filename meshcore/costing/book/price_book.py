@@ -175,6 +175,22 @@ class Exchange:
 
 
 @dataclass(frozen=True, slots=True)
+class BookRemark:
+    """A text in a sheet of a price book that is no row of its table.
+
+    Parameters
+    ----------
+    where
+        Its cell.
+    text
+        What it says.
+    """
+
+    where: str
+    text: str
+
+
+@dataclass(frozen=True, slots=True)
 class Terms:
     """Terms of a customer that a book has in it, the days on which they hold, and what else does.
 
@@ -220,6 +236,8 @@ class PriceBook:
         Whether it stands in for a book that nobody named: estimates made with it are in review.
     terms
         Those of the customer for whom it prices; None where it prices for anybody.
+    remarks
+        What stands in its sheets besides.
     """
 
     name: str
@@ -233,6 +251,7 @@ class PriceBook:
     rules_disabled: tuple[str, ...] = ()
     stand_in: bool = field(default=False, compare=False)
     terms: Terms | None = field(default=None, compare=False, repr=False)
+    remarks: tuple[BookRemark, ...] = field(default=(), compare=False, repr=False)
     by_key: Mapping[str, tuple[Rate, ...]] = field(init=False, repr=False, compare=False)
     # What `Rates` worked out from the rows, kept because a book is read once and used often.
     resolved: dict[tuple[str, str], Any] = field(

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import lru_cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 from meshcore.costing.book.cells import Away, Row
 from meshcore.costing.book.checking import EXCHANGE_COLUMNS, RATE_COLUMNS, SETTING_NAMES
 from meshcore.costing.book.price_book import PriceBookError
+from meshcore.costing.book.remarks import remark_in
 from meshcore.costing.book.units import read_unit
 from meshcore.messages import Message
 
@@ -44,9 +45,10 @@ def read_xlsx(file: Path) -> tuple[Row, list[Row], list[Row]]:
     missing = [name for name in _SHEETS if name not in sheets]
     if missing:
         raise unreadable(file, f"sheet {', '.join(missing)} is missing. Write a book to see all.")
+    settings, remarks = _settings_row(workbook["Book"])
     return (
-        _settings_row(workbook["Book"]),
-        list(_sheet_rows(workbook["Exchange"])),
+        settings,
+        [*remarks, *_sheet_rows(workbook["Exchange"])],
         list(_sheet_rows(workbook["Rates"])),
     )
 
@@ -80,15 +82,23 @@ def _opened(file: Path) -> Workbook:
         raise unreadable(file, f"a workbook with a damaged part: {error}.") from error
 
 
-def _settings_row(sheet: Worksheet) -> Row:
+def _settings_row(sheet: Worksheet) -> tuple[Row, list[Row]]:
+    """Read the settings, and what is said below or beside them."""
     cells: dict[str, Any] = {}
     places: dict[str, str] = {}
+    remarks = []
     for number, (name, value, *_) in enumerate(sheet.iter_rows(max_col=2, values_only=True), 1):
-        if name is not None and str(name) != "setting":
+        if value is None and (text := remark_in({"setting": name}, apart=True)):
+            remarks.append(Row({"setting": name}, _at(f"Book!A{number}"), remark=text))
+        elif name is not None and str(name) != "setting":
             places[str(name).strip()] = f"Book!B{number}"
             if value is not None:
                 cells[str(name).strip()] = value
-    return Row(cells, lambda column: places.get(column, f"Book, setting {column}"))
+    return Row(cells, lambda column: places.get(column, f"Book, setting {column}")), remarks
+
+
+def _at(place: str) -> Callable[[str], str]:
+    return lambda _column: place
 
 
 def _sheet_rows(sheet: Worksheet) -> Iterable[Row]:
@@ -98,6 +108,7 @@ def _sheet_rows(sheet: Worksheet) -> Iterable[Row]:
     away = sheet.sheet_state != "visible"
     headings = [str(c.value).strip() if c.value is not None else "" for c in next(rows, ())]
     letters = {h: get_column_letter(i) for i, h in enumerate(headings, 1) if h}
+    apart = False
     for number, row in enumerate(rows, 2):
         filled = {
             name: cell
@@ -109,10 +120,12 @@ def _sheet_rows(sheet: Worksheet) -> Iterable[Row]:
             cells[_AMOUNT] = _from_percent(filled[_AMOUNT], str(cells.get(_UNIT) or ""))
         if _OFF in filled and shows_percent(str(filled[_OFF].number_format)):
             cells[_OFF] = _from_percent(filled[_OFF], "%")
+        remark = remark_in(cells, apart=apart)
+        apart = bool(remark) or not cells
         if cells:
             hidden = away or bool(sheet.row_dimensions[number].hidden)
             looks = "hidden" if hidden else _struck(filled)
-            yield Row(cells, _cell_namer(sheet.title, letters, number), looks)
+            yield Row(cells, _cell_namer(sheet.title, letters, number), looks, remark)
 
 
 def _struck(filled: Mapping[str, Cell | MergedCell]) -> Away:
@@ -151,8 +164,8 @@ def _cell_namer(title: str, letters: Mapping[str, str], number: int) -> Callable
     return lambda column: f"{title}!{letters.get(column, '')}{number if column in known else 1}"
 
 
-def to_workbook(cells: Cells, file: Path) -> Workbook:
-    """Return a book's cells, by table, as a workbook.
+def to_workbook(cells: Cells, file: Path, remarks: Sequence[str] = ()) -> Workbook:
+    """Return a book's cells, by table, as a workbook, with remarks below its rates.
 
     Raises
     ------
@@ -163,14 +176,14 @@ def to_workbook(cells: Cells, file: Path) -> Workbook:
     from openpyxl.utils.exceptions import IllegalCharacterError  # noqa: PLC0415 - heavy
 
     try:
-        return _filled(Workbook(), cells)
+        return _filled(Workbook(), cells, remarks)
     except IllegalCharacterError as error:
         raise unreadable(
             file, f"a text has a character that no workbook can hold: {error}"
         ) from error
 
 
-def _filled(workbook: Workbook, cells: Cells) -> Workbook:
+def _filled(workbook: Workbook, cells: Cells, remarks: Sequence[str]) -> Workbook:
     workbook.remove(workbook.worksheets[0])
     settings = workbook.create_sheet("Book")
     append_row(settings, ["setting", "value"])
@@ -182,6 +195,8 @@ def _filled(workbook: Workbook, cells: Cells) -> Workbook:
         for row in cells[title.lower()]:
             append_row(sheet, [row.get(column) for column in columns])
         sheet.freeze_panes = "A2"
+    for below, text in enumerate(remarks, workbook["Rates"].max_row + 2):
+        keep_text(workbook["Rates"].cell(below, 1, text))
     return workbook
 
 
@@ -189,5 +204,10 @@ def append_row(sheet: Worksheet, cells: Iterable[Any]) -> None:
     """Append a row in which text stays text, whatever it begins with."""
     sheet.append(list(cells))
     for cell in sheet[sheet.max_row]:
-        if cell.data_type == "f":
-            cell.data_type = "s"
+        keep_text(cell)
+
+
+def keep_text(cell: Cell | MergedCell) -> None:
+    """Let a text stay text, whatever it begins with."""
+    if cell.data_type == "f":
+        cell.data_type = "s"

@@ -136,12 +136,13 @@ def build(draft: Draft) -> PriceBook | tuple[Message, ...]:
     """Make the book of the current state, or say what is wrong in which cell."""
     state = draft.now
     try:
-        return build_book(
+        book = build_book(
             draft.source,
             Row(state.settings, lambda column: f"Book, {column}"),
             _rows("exchange", state.exchange),
             _rows("rates", state.rates),
         )
+        return replace(book, remarks=draft.saved.remarks)
     except PriceBookError as error:
         return error.messages
 

@@ -19,7 +19,7 @@ from meshcore.costing.book.history.toml_text import (
 )
 from meshcore.costing.book.price_book import PriceBook
 from meshcore.costing.book.units import read_unit
-from meshcore.costing.book.workbooks import read_xlsx, shows_percent
+from meshcore.costing.book.workbooks import keep_text, read_xlsx, shows_percent
 
 if TYPE_CHECKING:
     from openpyxl import Workbook
@@ -128,5 +128,4 @@ class _Sheet:
 def _write(cell: Cell | MergedCell, value: object) -> None:
     """Write a cell in which text stays text, whatever it begins with."""
     cell.value = value  # type: ignore[assignment]
-    if cell.data_type == "f":
-        cell.data_type = "s"
+    keep_text(cell)
