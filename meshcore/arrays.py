@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import dataclasses
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping, Sequence
+from functools import cache
 from types import MappingProxyType
-from typing import Any, TypeAlias, TypeVar
+from typing import TYPE_CHECKING, Any, TypeAlias, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
+
+if TYPE_CHECKING:
+    from pandas.api.extensions import ExtensionArray
 
 FloatArray: TypeAlias = NDArray[np.float64]
 IntArray: TypeAlias = NDArray[np.int64]
@@ -55,6 +59,49 @@ def frozen_array(values: NDArray[Any]) -> NDArray[Any]:
         copied.flags.writeable = False
         return copied
     return np.frombuffer(values.tobytes(), dtype=values.dtype).reshape(values.shape)
+
+
+def coded_texts(codes: IntArray, names: Sequence[str]) -> ExtensionArray:
+    """Text column from codes, made in one go: a list of a million lines has few names.
+
+    Parameters
+    ----------
+    codes
+        Index into `names` of each cell.
+    names
+        The different texts.
+
+    Returns
+    -------
+    A column as pandas holds text, to be put into a table.
+
+    Examples
+    --------
+    >>> list(coded_texts(np.array([1, 0, 1]), ("meets", "fails")))
+    ['fails', 'meets', 'fails']
+    """
+    import pyarrow as pa  # noqa: PLC0415 - heavy: loaded when a table is first made
+
+    coded = pa.DictionaryArray.from_arrays(pa.array(codes), pa.array(names, pa.large_string()))
+    return _text_maker()(coded.cast(pa.large_string()))
+
+
+def text_column(texts: Sequence[str]) -> ExtensionArray:
+    """Text column of texts that mostly differ, as `coded_texts` returns one."""
+    import pyarrow as pa  # noqa: PLC0415 - heavy: loaded when a table is first made
+
+    return _text_maker()(pa.array(texts, pa.large_string()))
+
+
+@cache
+def _text_maker() -> Callable[[object], ExtensionArray]:
+    """Return what makes a column of text of an Arrow array, as pandas makes one of strings."""
+    import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first made
+
+    made: Callable[[object], ExtensionArray] = pd.StringDtype(
+        "pyarrow", na_value=np.nan
+    ).__from_arrow__  # type: ignore[attr-defined]
+    return made
 
 
 def _frozen(value: object) -> object:

@@ -10,18 +10,19 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from meshcore.alloys.availability import STATES, Availability, availability_of
-from meshcore.alloys.comparison.assumptions import assumptions
-from meshcore.alloys.comparison.columns import condition_columns
-from meshcore.alloys.comparison.conditions import Conditions
+from meshcore.alloys.comparison.assumptions import judged_with_assumptions
+from meshcore.alloys.comparison.conditions import Conditions, held
 from meshcore.alloys.comparison.contradictions import contradictions, more_than_the_wire_bears
-from meshcore.alloys.comparison.facts import alloy_facts
-from meshcore.alloys.comparison.judging import judge_alloys
+from meshcore.alloys.comparison.facts import AlloyFacts, alloy_facts
+from meshcore.alloys.comparison.judging import Judged
 from meshcore.alloys.comparison.service_text import service_text
-from meshcore.alloys.comparison.tabulating import comparison_table
+from meshcore.alloys.comparison.tabulating import comparison_table, ranked
+from meshcore.alloys.methods.tempers import TEMPERS
 from meshcore.alloys.methods.verdicts import MARGINAL, MEETS, NOT_JUDGED, VERDICTS
 from meshcore.alloys.papers import papers_for
 from meshcore.alloys.record import Alloy
 from meshcore.alloys.records.registry import Registry, installed_registry, resolve
+from meshcore.arrays import IntArray, text_column
 from meshcore.demo import availability_in_use
 from meshcore.enquiry import MUST_STAND, Enquiry, as_table
 from meshcore.estimates.life_cost import (
@@ -32,7 +33,7 @@ from meshcore.estimates.life_cost import (
     replacements,
     yearly_cost,
 )
-from meshcore.estimates.pipeline import estimate_table
+from meshcore.estimates.pipeline import estimate_list
 from meshcore.messages import Message
 from meshcore.weave.geometry.path import PathModel
 
@@ -43,6 +44,10 @@ if TYPE_CHECKING:
     from meshcore.supply.policy import SupplyPolicy
 
 _MM = 1e-3
+#: What is taken of the prices of the alloys.
+_PRICED = (
+    "status", "messages", "wire_diameter_mm", "net_area_m2", "mass_kg", "price", "currency",
+)  # fmt: skip
 
 
 def compare_alloys(
@@ -115,21 +120,23 @@ def compare_for_line(
     availability: Availability | None = None,
 ) -> pd.DataFrame:
     """Compare alloys for a list of one line, as `compare_alloys` does for an enquiry."""
-    line = line.drop(columns=[MUST_STAND], errors="ignore")
+    if MUST_STAND in line:
+        line = line.drop(columns=[MUST_STAND])
     chosen, unknown = _chosen(installed_registry(), alloys)
-    prices = estimate_table(
+    prices = estimate_list(
         _lines(line, chosen), price_book, supply_policy, path_model, lines_apart=True
-    )
+    ).priced(_PRICED)
     facts = alloy_facts(chosen)
     wire = prices["wire_diameter_mm"].to_numpy(dtype=np.float64, na_value=np.nan) * _MM
     wire = wire[:1] if len(wire) else np.array([np.nan])
-    columns = condition_columns([conditions])
-    judged = judge_alloys(facts, columns, wire)
-    rests_on = assumptions(conditions, facts, judged, float(wire[0]))
-    table = comparison_table(facts, judged, prices, rests_on, int(columns.temper[0]))
-    table = _with_life_cost(table, conditions.years_wanted, life_cost or LifeCost())
+    judged, rests_on = judged_with_assumptions(conditions, facts, float(wire[0]))
+    order = ranked(judged, prices)
+    supply = availability or availability_in_use()
+    beside = _life_cost(judged, prices, order, conditions.years_wanted, life_cost or LifeCost())
+    beside |= _wire_supply(facts, prices, order, supply, float(wire[0]))
+    table = comparison_table(facts, judged, prices, rests_on, _temper(conditions), beside)
     table = _without_cloth(table, line, prices)
-    table = _with_wire(table, availability or availability_in_use(), float(wire[0]))
+    table.attrs["who_weaves"] = _who_weaves(table, supply)
     table.attrs["papers"] = tuple(map(str, papers_for(conditions)))
     doubted = more_than_the_wire_bears(conditions, float(wire[0]))
     said = (*conditions.said, *contradictions(conditions), *doubted, *unknown)
@@ -139,24 +146,33 @@ def compare_for_line(
     return table
 
 
-def _with_life_cost(
-    table: pd.DataFrame, years_wanted: float | None, cost: LifeCost
-) -> pd.DataFrame:
-    """Add what each alloy costs over the years wanted; unknown where no years are named."""
+def _temper(conditions: Conditions) -> int:
+    """Index of the temper that the wire is taken to be of; -1 where none is named."""
+    temper = held(conditions)[0].temper
+    return TEMPERS.index(temper) if temper in TEMPERS else -1
+
+
+def _life_cost(
+    judged: Judged,
+    prices: pd.DataFrame,
+    order: IntArray,
+    years_wanted: float | None,
+    cost: LifeCost,
+) -> dict[str, object]:
+    """Reckon what each alloy costs over the years wanted; unknown where no years are named."""
     years = years_wanted if years_wanted and np.isfinite(years_wanted) else np.nan
-    price = table["price"].to_numpy(dtype=np.float64)
-    meets = (table["verdict"] == VERDICTS[MEETS]).to_numpy(dtype=np.bool_)
-    life = lives_counted(table["life_years"].to_numpy(dtype=np.float64), meets, years)
+    price = prices["price"].to_numpy(dtype=np.float64, na_value=np.nan)[order]
+    meets = judged.verdict[0][order] == MEETS
+    life = lives_counted(judged.life_years[0][order], meets, years)
     if np.isnan(years):
-        life = np.full(len(table), np.nan)
+        life = np.full(len(order), np.nan)
     present = present_cost(price, life, years, cost)
-    added = {
+    return {
         "replacements": replacements(life, years),
         "cost_over_years": present,
         "cost_per_year": yearly_cost(present, years, cost.discount),
         "break_even_years": break_even_years(price, life, years, cost, meets),
     }
-    return table.assign(**added)
 
 
 #: Columns of an enquiry that say what cloth it is.
@@ -184,34 +200,46 @@ def _without_cloth(table: pd.DataFrame, line: pd.DataFrame, prices: pd.DataFrame
     )
 
 
-def _with_wire(table: pd.DataFrame, held: Availability | None, wire_m: float) -> pd.DataFrame:
-    """Add whether the mill has the wire of each alloy, and who weaves those that meet."""
-    mass = table["mass_kg"].to_numpy(dtype=np.float64, na_value=np.nan)
-    states, words = availability_of(list(table["alloy"]), held, wire_m, mass)
-    added = table.assign(availability=states, wire_supply=words)
-    added.attrs["who_weaves"] = _who_weaves(added, held)
-    return added
+def _wire_supply(
+    facts: AlloyFacts,
+    prices: pd.DataFrame,
+    order: IntArray,
+    held: Availability | None,
+    wire_m: float,
+) -> dict[str, object]:
+    """Say whether the mill has the wire of each alloy."""
+    mass = prices["mass_kg"].to_numpy(dtype=np.float64, na_value=np.nan)[order]
+    states, words = availability_of(list(facts.names[order]), held, wire_m, mass)
+    return {"availability": text_column(states), "wire_supply": text_column(words)}
+
+
+#: What the table says of the wire of each alloy.
+_OF_SUPPLY = ("alloy", "availability", "wire_supply")
 
 
 def _who_weaves(table: pd.DataFrame, held: Availability | None) -> tuple[str, ...]:
-    fit = (table["verdict"] == VERDICTS[MEETS]) & table["price"].notna()
-    meets = table.loc[fit, ["alloy", "wire_supply", "availability"]]
-    if not len(meets):
+    columns = (table[name].tolist() for name in ("verdict", "price", *_OF_SUPPLY))
+    meets = [
+        (alloy, state, words)
+        for verdict, price, alloy, state, words in zip(*columns, strict=True)
+        if verdict == VERDICTS[MEETS] and not np.isnan(price)
+    ]
+    if not meets:
         return ()
     if held is None:
         return (
             "Who weaves it? The mill has not said what wire it has: ask before it is promised.",
         )
-    first = meets.iloc[0]
+    alloy, state, words = meets[0]
     said = [
         f"Who weaves it? By the list of {held.name} of {held.day.isoformat()}, wire of "
-        f"{first['alloy']}, the cheapest that meets: {first['wire_supply']}."
+        f"{alloy}, the cheapest that meets: {words}."
     ]
-    stocked = meets[meets["availability"] == STATES[0]]
-    if first["availability"] != STATES[0]:
+    stocked = [other for other, its_state, _ in meets if its_state == STATES[0]]
+    if state != STATES[0]:
         said.append(
-            f"The cheapest that meets and is stocked: {stocked['alloy'].iloc[0]}."
-            if len(stocked)
+            f"The cheapest that meets and is stocked: {stocked[0]}."
+            if stocked
             else "No alloy that meets is stocked."
         )
     return tuple(said)
@@ -249,7 +277,12 @@ def _chosen(registry: Registry, names: Sequence[str]) -> tuple[list[Alloy], list
 
 def _lines(line: pd.DataFrame, alloys: Sequence[Alloy]) -> pd.DataFrame:
     """Write the enquiry once for each alloy; each line is an order of its own."""
-    lines = line.loc[line.index.repeat(len(alloys))].reset_index(drop=True)
-    lines["alloy"] = np.array([a.designation for a in alloys], dtype=object)
-    lines["line"] = np.array([str(n + 1) for n in range(len(alloys))], dtype=object)
-    return lines
+    import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first made
+
+    count = len(alloys)
+    typed = zip(line.columns, line.to_numpy(dtype=object)[0], strict=True)
+    # A column of blanks says no more than none, and takes as long to read as any other.
+    cells = {name: [cell] * count for name, cell in typed if cell is not None and cell != ""}
+    cells["alloy"] = [a.designation for a in alloys]
+    cells["line"] = [str(n + 1) for n in range(count)]
+    return pd.DataFrame(cells, dtype=object)

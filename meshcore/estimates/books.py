@@ -18,11 +18,18 @@ from meshcore.messages import Message, MessageLog
 
 #: Where a book keeps what was said of it, beside what rates made of its rows.
 _KEPT = ("", "doubts")
+_DESIGNATED = ("", "designated")
 
 
 def designated(book: PriceBook, registry: Registry) -> PriceBook:
     """Return the book with each alloy under the name that the registry gives it."""
-    return with_designations(book, partial(designation, registry))
+    kept = book.resolved.get(_DESIGNATED)
+    if kept is not None and kept[0] is registry:
+        held: PriceBook = kept[1]
+        return held
+    named = with_designations(book, partial(designation, registry))
+    book.resolved[_DESIGNATED] = (registry, named)
+    return named
 
 
 def doubts(

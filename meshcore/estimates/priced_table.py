@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from meshcore.arrays import BoolArray, FloatArray, IntArray
+from meshcore.arrays import BoolArray, FloatArray, IntArray, coded_texts
 from meshcore.costing.ledger import Ledger
 from meshcore.costing.money import from_minor, minor_digits, to_minor
 from meshcore.costing.order_columns import OrderColumns
@@ -102,7 +103,7 @@ def priced_table(enquiries: pd.DataFrame, priced: PricedColumns) -> pd.DataFrame
 
     names = _kept_names(list(enquiries.columns))
     own = enquiries.set_axis(pd.Index(names, tupleize_cols=False), axis=1)
-    added = pd.DataFrame(_columns(priced), index=own.index, copy=False)
+    added = pd.DataFrame(priced_columns(priced), index=own.index, copy=False)
     return pd.concat([own, added], axis=1)
 
 
@@ -122,41 +123,54 @@ def _kept_names(headings: list[object]) -> list[object]:
     return names
 
 
-def _columns(priced: PricedColumns) -> dict[str, object]:
-    cloth, supply, orders = priced.orders.cloth, priced.supply, priced.orders
-    light, heavy = mass_at_ends(orders, supply, priced.mass_open)
+def priced_columns(
+    priced: PricedColumns, names: Sequence[str] = PRICED_COLUMNS
+) -> dict[str, object]:
+    """Return some of the priced columns, each made only where it is asked for."""
+    makers = _makers(priced)
+    return {name: makers[name]() for name in names}
+
+
+def _makers(priced: PricedColumns) -> Mapping[str, Callable[[], object]]:
+    """Name each priced column with what makes it."""
+    cloth, supply, orders, ledger = priced.orders.cloth, priced.supply, priced.orders, priced.ledger
     stopped = priced.log.refused()
-    unpriced = stopped | ~priced.ledger.priced
-    price = _unless(priced.ledger.price, stopped)
-    digits = minor_digits(priced.ledger.currency)
-    columns: dict[str, object] = {
-        "status": _texts(priced.log.rank(), STATUSES),
-        "messages": _message_column(priced.log),
-        "mesh_count_per_in": METRES_PER_INCH / cloth.pitch_m,
-        "pitch_mm": cloth.pitch_m * _MM,
-        "aperture_mm": cloth.aperture_m * _MM,
-        "wire_diameter_mm": cloth.wire_diameter_m * _MM,
-        "open_area_pct": cloth.open_area * _PERCENT,
-        "weave": _texts(cloth.weave, WEAVES),
-        "path_ratio": cloth.path_ratio,
-        "thickness_mm": cloth.thickness_m * _MM,
-        "density_kg_m3": by_alloy(cloth, lambda alloy: alloy.density_kg_m3),
-        "mass_per_area_kg_m2": priced.mass_per_area_kg_m2,
-        "net_area_m2": supply.net_area_m2,
-        "gross_area_m2": supply.gross_area_m2,
-        "yield_pct": _share(supply.net_area_m2, supply.gross_area_m2) * _PERCENT,
-        "mass_kg": orders.net_mass_kg,
-        "mass_min_kg": light,
-        "mass_max_kg": heavy,
-        "cost": _unless(priced.ledger.cost, stopped),
+    unpriced = stopped | ~ledger.priced
+    digits = minor_digits(ledger.currency)
+
+    def price() -> FloatArray:
+        return _unless(ledger.price, stopped)
+
+    def mass_at(end: int) -> FloatArray:
+        return mass_at_ends(orders, supply, priced.mass_open)[end]
+
+    return {
+        "status": lambda: coded_texts(priced.log.rank(), STATUSES),
+        "messages": lambda: _message_column(priced.log),
+        "mesh_count_per_in": lambda: METRES_PER_INCH / cloth.pitch_m,
+        "pitch_mm": lambda: cloth.pitch_m * _MM,
+        "aperture_mm": lambda: cloth.aperture_m * _MM,
+        "wire_diameter_mm": lambda: cloth.wire_diameter_m * _MM,
+        "open_area_pct": lambda: cloth.open_area * _PERCENT,
+        "weave": lambda: coded_texts(cloth.weave, WEAVES),
+        "path_ratio": lambda: cloth.path_ratio,
+        "thickness_mm": lambda: cloth.thickness_m * _MM,
+        "density_kg_m3": lambda: by_alloy(cloth, lambda alloy: alloy.density_kg_m3),
+        "mass_per_area_kg_m2": lambda: priced.mass_per_area_kg_m2,
+        "net_area_m2": lambda: supply.net_area_m2,
+        "gross_area_m2": lambda: supply.gross_area_m2,
+        "yield_pct": lambda: _share(supply.net_area_m2, supply.gross_area_m2) * _PERCENT,
+        "mass_kg": lambda: orders.net_mass_kg,
+        "mass_min_kg": lambda: mass_at(0),
+        "mass_max_kg": lambda: mass_at(1),
+        "cost": lambda: _unless(ledger.cost, stopped),
         "price": price,
-        "price_min": _unless(from_minor(priced.price_low_minor, digits), unpriced),
-        "price_max": _unless(from_minor(priced.price_high_minor, digits), unpriced),
-        "unit_price": from_minor(to_minor(price / orders.quantity, digits), digits),
-        "currency": _texts(np.zeros(len(price), dtype=np.int64), (priced.ledger.currency,)),
+        "price_min": lambda: _unless(from_minor(priced.price_low_minor, digits), unpriced),
+        "price_max": lambda: _unless(from_minor(priced.price_high_minor, digits), unpriced),
+        "unit_price": lambda: from_minor(to_minor(price() / orders.quantity, digits), digits),
+        "currency": lambda: coded_texts(np.zeros(len(stopped), dtype=np.int64), (ledger.currency,)),
+        "order_taken": lambda: _order_numbers(orders.order, priced.options),
     }
-    columns["order_taken"] = _order_numbers(orders.order, priced.options)
-    return {name: columns[name] for name in PRICED_COLUMNS}
 
 
 def mass_at_ends(
@@ -190,18 +204,9 @@ def _unless(values: FloatArray, stopped: BoolArray) -> FloatArray:
     return np.where(stopped, np.nan, values) if stopped.any() else values
 
 
-def _texts(codes: IntArray, names: tuple[str, ...]) -> object:
-    """Text column from codes, made in one go: a list of a million lines has few names."""
-    import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first made
-    import pyarrow as pa  # noqa: PLC0415 - heavy: loaded when a table is first made
-
-    coded = pa.DictionaryArray.from_arrays(pa.array(codes), pa.array(names, pa.large_string()))
-    return pd.array(coded.cast(pa.large_string()), dtype="str")
-
-
 def _message_column(log: MessageLog) -> object:
     texts = {row: "; ".join(map(str, said)) for row, said in log.by_line().items()}
     codes = np.zeros(log.lines, dtype=np.int64)
     codes[list(texts)] = np.arange(1, len(texts) + 1)
     # A lone surrogate, as broken text holds, cannot stand in a text column.
-    return _texts(codes, ("", *map(writable, texts.values())))
+    return coded_texts(codes, ("", *map(writable, texts.values())))

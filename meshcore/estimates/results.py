@@ -18,7 +18,7 @@ from meshcore.costing.money import money_text
 from meshcore.costing.order_columns import OrderColumns
 from meshcore.estimates.order_texts import orders_taken
 from meshcore.estimates.plain_data import line_data, pricing_data
-from meshcore.estimates.priced_table import PricedColumns, priced_table
+from meshcore.estimates.priced_table import PricedColumns, priced_columns, priced_table
 from meshcore.messages import STATUSES, Message, MessageLog, Status
 from meshcore.plugins import PluginFault
 from meshcore.reading.tables.field_names import ORDER
@@ -160,9 +160,18 @@ class EstimateSet(Sequence["Estimate"]):
         """
         return self._table.copy(deep=False)
 
+    def priced(self, names: Sequence[str]) -> pd.DataFrame:
+        """Return some of the priced columns alone, without the enquiries' own."""
+        import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first made
+
+        return pd.DataFrame(priced_columns(self._priced_columns(), names), copy=False)
+
     @cached_property
     def _table(self) -> pd.DataFrame:
-        priced = PricedColumns(
+        return priced_table(self.enquiries, self._priced_columns())
+
+    def _priced_columns(self) -> PricedColumns:
+        return PricedColumns(
             self.orders,
             self.supply,
             self.mass_per_area_kg_m2,
@@ -173,7 +182,6 @@ class EstimateSet(Sequence["Estimate"]):
             self.log,
             self.options,
         )
-        return priced_table(self.enquiries, priced)
 
     @cached_property
     def messages(self) -> dict[int, list[Message]]:

@@ -34,7 +34,7 @@ _MISSING = frozenset({"nan", "<NA>", "NaT", "None"})
 #: Python writes no whole number of more digits than this as text; a double holds 1024 bits.
 _WIDEST_WHOLE_BITS = 1024
 #: Up to as many cells are told apart one by one, which is quicker than with pandas [-].
-FEW = 64
+FEW = 256
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,6 +71,7 @@ def read_column(
     unit: str = "",
     hints: Hints = NO_HINTS,
     forms: IntArray | None = None,
+    different: tuple[IntArray, list[str]] | None = None,
 ) -> QuantityColumn:
     """Read a column; each different text is read once, and bare numbers are not read at all.
 
@@ -87,6 +88,8 @@ def read_column(
         What is known besides; the decimal mark is also told from the rest of the column.
     forms
         Form code of each line where it is known, by which sizes are judged; -1 where it is not.
+    different
+        The column's `different_texts`, where they are known already.
 
     Returns
     -------
@@ -104,7 +107,8 @@ def read_column(
         return QuantityColumn(
             _within_reason(values, numbers, kind, field, log), blank, given, numbers
         )
-    return _read_cells(series, kind, field, log, unit, hints, forms)
+    texts = different_texts(series) if different is None else different
+    return _read_cells(*texts, kind, field, log, unit, hints, forms)
 
 
 def _within_reason(
@@ -121,7 +125,8 @@ def _within_reason(
 
 
 def _read_cells(
-    series: pd.Series,
+    places: IntArray,
+    unique: list[str],
     kind: Kind,
     field: str,
     log: MessageLog,
@@ -129,7 +134,6 @@ def _read_cells(
     hints: Hints,
     forms: IntArray | None,
 ) -> QuantityColumn:
-    places, unique = different_texts(series)
     at, known_forms = _with_forms(places, len(unique), forms)
     hints = with_decimal_mark(unique, hints)
     count = len(known_forms)
@@ -180,7 +184,7 @@ def different_texts(series: pd.Series) -> tuple[IntArray, list[str]]:
     """Return for each cell the place of its text among the different texts, and those."""
     if len(series) <= FEW:
         seen: dict[str, int] = {}
-        own = [seen.setdefault(_cell_text(cell), len(seen)) for cell in series.tolist()]
+        own = [seen.setdefault(cell_text(cell), len(seen)) for cell in series.tolist()]
         return np.array(own, dtype=np.int64), list(seen)
     import pandas as pd  # noqa: PLC0415 - heavy: loaded when a column is first read
 
@@ -188,7 +192,7 @@ def different_texts(series: pd.Series) -> tuple[IntArray, list[str]]:
         places, cells = pd.factorize(series, use_na_sentinel=False)
     except TypeError:  # a cell that cannot be hashed, such as a list: compare what it shows
         return different_texts(pd.Series(cell_texts(series), dtype=object))
-    texts = [_cell_text(cell) for cell in cells.tolist()]
+    texts = [cell_text(cell) for cell in cells.tolist()]
     again, unique = pd.factorize(np.array(texts, dtype=object))
     return again[places].astype(np.int64), [str(text) for text in unique]
 
@@ -202,10 +206,11 @@ def cell_texts(series: pd.Series) -> ObjectArray:
     if len(series) > FEW and series.dtype.name in _OF_FEW_TEXTS:
         places, unique = different_texts(series)
         return np.array(unique, dtype=object)[places]
-    return np.array([_cell_text(cell) for cell in series.tolist()], dtype=object)
+    return np.array([cell_text(cell) for cell in series.tolist()], dtype=object)
 
 
-def _cell_text(cell: object) -> str:
+def cell_text(cell: object) -> str:
+    """Text of one cell, as `cell_texts` writes it."""
     if isinstance(cell, str):
         return cell
     if isinstance(cell, int) and cell.bit_length() > _WIDEST_WHOLE_BITS:

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from itertools import compress
 
 import numpy as np
 
@@ -21,7 +20,7 @@ from meshcore.alloys.comparison.facts import AlloyFacts
 from meshcore.alloys.comparison.judging import Judged, judge_alloys
 from meshcore.alloys.methods import outdoor_loss, outdoor_stainless
 from meshcore.alloys.methods.figures import figure
-from meshcore.alloys.methods.verdicts import VERDICTS
+from meshcore.alloys.methods.verdicts import VERDICTS, VerdictArray
 
 #: Field → what it is called, and its unit.
 FIELD_WORDS: Mapping[str, tuple[str, str]] = {
@@ -159,26 +158,71 @@ def assumptions(
     wire_diameter_m
         Wire of the mesh [m]; NaN where unknown.
     """
+    rests_on, trials = _trials(conditions)
+    if not trials:
+        return tuple(_assumption(one, ()) for one in rests_on)
+    wires = np.full(len(trials), wire_diameter_m)
+    found = judge_alloys(facts, condition_columns([t.service for t in trials]), wires).verdict
+    return _flipped(rests_on, trials, facts, judged.verdict[0], found)
+
+
+def judged_with_assumptions(
+    conditions: Conditions, facts: AlloyFacts, wire_diameter_m: float
+) -> tuple[Judged, tuple[Assumption, ...]]:
+    """Judge one service together with every other value that its assumptions are tried at.
+
+    Returns
+    -------
+    What is found of the service, first of all that were judged, and what `assumptions` says of it.
+    """
+    rests_on, trials = _trials(conditions)
+    services = [conditions, *(trial.service for trial in trials)]
+    judged = judge_alloys(
+        facts, condition_columns(services), np.full(len(services), wire_diameter_m)
+    )
+    found = judged.verdict
+    return judged, _flipped(rests_on, trials, facts, found[0], found[1:])
+
+
+@dataclass(frozen=True, slots=True)
+class _Trial:
+    """Another value of what a service rests on, and the service with it."""
+
+    held: Held
+    value: float | str
+    service: Conditions
+
+
+def _trials(conditions: Conditions) -> tuple[tuple[Held, ...], list[_Trial]]:
+    """Return what a service rests on, and the other values to try."""
     _, rests_on = held(conditions)
-    trials: list[tuple[Held, float | str]] = [
-        (one, value) for one in rests_on for value in _tried(one.field) if value != one.value
+    trials = [
+        _Trial(one, value, replace(conditions, **{one.field: value}))  # type: ignore[arg-type]
+        for one in rests_on
+        for value in _tried(one.field)
+        if value != one.value
     ]
-    changed = [replace(conditions, **{one.field: value}) for one, value in trials]  # type: ignore[arg-type]
     # What cannot be so is no answer to try; what is at odds already stays so.
     if not contradictions(conditions):
-        can_be = [not contradictions(service) for service in changed]
-        trials, changed = list(compress(trials, can_be)), list(compress(changed, can_be))
-    if not changed:
-        return tuple(_assumption(one, ()) for one in rests_on)
-    wires = np.full(len(changed), wire_diameter_m)
-    found = judge_alloys(facts, condition_columns(changed), wires).verdict
-    differs = found != judged.verdict[0]
+        trials = [trial for trial in trials if not contradictions(trial.service)]
+    return rests_on, trials
+
+
+def _flipped(
+    rests_on: Sequence[Held],
+    trials: Sequence[_Trial],
+    facts: AlloyFacts,
+    own: VerdictArray,
+    found: VerdictArray,
+) -> tuple[Assumption, ...]:
+    """Say what each trial changes of the verdicts of the service itself."""
     flips: dict[str, list[tuple[float | str, Flip]]] = {}
-    for (one, value), row, other in zip(trials, differs, found, strict=True):
+    for trial, row, other in zip(trials, found != own, found, strict=True):
         if row.any():
             changes = {str(facts.names[i]): VERDICTS[other[i]] for i in np.flatnonzero(row)}
-            flip = Flip(written(one.field, value), changes)
-            flips.setdefault(one.field, []).append((value, flip))
+            field = trial.held.field
+            flip = Flip(written(field, trial.value), changes)
+            flips.setdefault(field, []).append((trial.value, flip))
     return tuple(_assumption(one, _nearest(one, flips.get(one.field, ()))) for one in rests_on)
 
 
@@ -206,11 +250,11 @@ def _nearest(one: Held, flips: Sequence[tuple[float | str, Flip]]) -> list[Flip]
     return [flip for _, flip in nearest]
 
 
-def flips_of(alloy: str, found: Sequence[Assumption]) -> str:
-    """Write what would change the verdict on one alloy; empty where nothing tried would."""
-    return "; ".join(
-        f"{one.words} {flip.value} → {flip.changes[alloy]}"
-        for one in found
-        for flip in one.flips
-        if alloy in flip.changes
-    )
+def flips_by_alloy(found: Sequence[Assumption]) -> dict[str, list[str]]:
+    """Alloy → what would change its verdict, in words; without those that nothing tried would."""
+    said: dict[str, list[str]] = {}
+    for one in found:
+        for flip in one.flips:
+            for alloy, verdict in flip.changes.items():
+                said.setdefault(alloy, []).append(f"{one.words} {flip.value} → {verdict}")
+    return said

@@ -28,6 +28,12 @@ _AIR_FIELDS = ("distance_to_sea_m", "distance_to_salted_road_m", "so2_ug_m3")
 _ROAD_CATEGORIES = ((10.0, "C4"), (100.0, "C3"))
 _SO2_CATEGORIES = ((90.0, "C5"), (30.0, "C4"), (5.0, "C3"))
 _TUNNEL_CATEGORY = "C5"
+#: The same by distance from the sea: that of each place by it.
+_SEASIDE = tuple(
+    (place.distance_to_sea_m, place.category)
+    for place in ENVIRONMENTS.values()
+    if np.isfinite(place.distance_to_sea_m) and place.in_annex and place.category
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,10 +138,7 @@ def _category(conditions: Conditions, place: Environment, *, worst: bool = True)
     if conditions.corrosivity or not place.category or place.indoor:
         return conditions.corrosivity or place.category
     sea = _taken(conditions.distance_to_sea_m, 0.0 if worst else np.inf)
-    seaside = [e for e in ENVIRONMENTS.values() if np.isfinite(e.distance_to_sea_m) and e.in_annex]
-    graver = [
-        e.category for e in seaside if e.category and sea is not None and sea <= e.distance_to_sea_m
-    ]
+    graver = [c for reach, c in _SEASIDE if sea is not None and sea <= reach]
     road = _taken(conditions.distance_to_salted_road_m, 0.0 if worst else np.inf)
     so2 = _taken(conditions.so2_ug_m3, np.inf if worst else 0.0)
     graver += [c for reach, c in _ROAD_CATEGORIES if road is not None and road <= reach]

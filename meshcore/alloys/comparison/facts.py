@@ -18,7 +18,7 @@ from meshcore.alloys.methods import (
     zinc,
 )
 from meshcore.alloys.record import Alloy
-from meshcore.arrays import BoolArray, FloatArray, IntArray, ObjectArray
+from meshcore.arrays import BoolArray, FloatArray, IntArray, ObjectArray, frozen
 
 #: Elements that the methods read.
 _ELEMENTS = (
@@ -97,7 +97,20 @@ class AlloyFacts:
         return len(self.alloys)
 
 
+#: What was worked out last: one registry is asked for over and over.
+_LAST: list[AlloyFacts] = []
+
+
 def alloy_facts(alloys: Sequence[Alloy]) -> AlloyFacts:
+    """Return the columns of some alloys, which nobody may write to."""
+    known = next((facts for facts in _LAST if facts.alloys == tuple(alloys)), None)
+    if known is None:
+        known = frozen(_facts(alloys))
+        _LAST[:] = [known]
+    return known
+
+
+def _facts(alloys: Sequence[Alloy]) -> AlloyFacts:
     """Work out the columns of some alloys."""
     least, most = (_shares(alloys, end) for end in (0, 1))
     middle = {element: (least[element] + most[element]) / 2.0 for element in _ELEMENTS}

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -32,7 +32,7 @@ from meshcore.alloys.methods.verdicts import (
     VerdictArray,
     not_asked,
 )
-from meshcore.arrays import FloatArray, ObjectArray
+from meshcore.arrays import BoolArray, FloatArray, IntArray, ObjectArray
 
 #: Questions put to an alloy, in the order of their columns.
 ASPECTS: tuple[str, ...] = (
@@ -85,22 +85,34 @@ class Judged:
 
     def reason(self, service: int, alloy: int) -> str:
         """Word the verdict: what decided it, or all that was met."""
-        verdict = self.verdict[service, alloy]
-        said = [
-            finding.say(service, alloy)
-            for aspect, findings in self.findings.items()
-            if self.aspects[aspect][service, alloy] == verdict
-            and (aspect != "wire" or verdict != MEETS)
-            for finding in findings
-            if verdict in _said_by(finding, service, alloy)
-        ]
-        return "; ".join(said) or "no service is described"
+        return self.reasons(service, [alloy])[0]
+
+    def reasons(self, service: int, alloys: Sequence[int]) -> list[str]:
+        """Word the verdicts on some alloys, as `reason` does."""
+        some = np.array(alloys, dtype=np.int64)
+        verdict = self.verdict[service, some]
+        said: list[list[str]] = [[] for _ in alloys]
+        for aspect, findings in self.findings.items():
+            decided = self.aspects[aspect][service, some] == verdict
+            if aspect == "wire":
+                decided &= verdict != MEETS
+            if not decided.any():
+                continue
+            for finding in findings:
+                stands = decided & _stands_for(finding, service, some, verdict)
+                for place in np.flatnonzero(stands).tolist():
+                    said[place].append(finding.say(service, alloys[place]))
+        return ["; ".join(words) or "no service is described" for words in said]
 
 
-def _said_by(finding: Fitness, service: int, alloy: int) -> tuple[np.int8, ...]:
-    """Verdicts that a method stands for: its own, and that at its nearest point."""
-    own = finding.verdict[service, alloy]
-    return (own,) if finding.at_least is None else (own, finding.at_least[service, alloy])
+def _stands_for(
+    finding: Fitness, service: int, alloys: IntArray, verdict: VerdictArray
+) -> BoolArray:
+    """Whether a method stands for a verdict: by its own, or by that at its nearest point."""
+    own: BoolArray = finding.verdict[service, alloys] == verdict
+    if finding.at_least is not None:
+        own |= finding.at_least[service, alloys] == verdict
+    return own
 
 
 def judge_alloys(

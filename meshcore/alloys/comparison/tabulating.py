@@ -2,17 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from meshcore.alloys.comparison.assumptions import Assumption, flips_of
+from meshcore.alloys.comparison.assumptions import Assumption, flips_by_alloy
 from meshcore.alloys.comparison.facts import AlloyFacts
 from meshcore.alloys.comparison.judging import ASPECTS, Judged
 from meshcore.alloys.methods.tempers import strength_mpa
-from meshcore.alloys.methods.verdicts import MARGINAL, MEETS, VERDICTS
-from meshcore.arrays import BoolArray, FloatArray, ObjectArray
+from meshcore.alloys.methods.verdicts import MARGINAL, MEETS, VERDICTS, VerdictArray
+from meshcore.arrays import (
+    BoolArray,
+    FloatArray,
+    IntArray,
+    ObjectArray,
+    coded_texts,
+    text_column,
+)
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -27,6 +35,8 @@ CAUTIONS: tuple[str, ...] = (
     "licensed practice decide, and the alloy is to be tested in the service itself.",
 )
 
+#: No further columns.
+NOTHING_BESIDE: Mapping[str, object] = MappingProxyType({})
 #: Columns of the priced table that stand in the comparison too.
 _CARRIED_OVER = ("status", "messages", "mass_kg", "currency")
 
@@ -70,6 +80,7 @@ def comparison_table(
     prices: pd.DataFrame,
     rests_on: Sequence[Assumption] = (),
     temper: int = -1,
+    beside: Mapping[str, object] = NOTHING_BESIDE,
 ) -> pd.DataFrame:
     """Table of one service: verdicts, reasons and prices, the cheapest that meets first.
 
@@ -86,6 +97,8 @@ def comparison_table(
         What the service was taken to be where nobody said.
     temper
         Of the wire, as `tempers.strength_mpa` takes it.
+    beside
+        Further columns, their rows in the order that `ranked` returns.
 
     Returns
     -------
@@ -95,6 +108,7 @@ def comparison_table(
     """
     import pandas as pd  # noqa: PLC0415 - heavy, and judging needs none of it
 
+    order = ranked(judged, prices)
     price = prices["price"].to_numpy(dtype=np.float64, na_value=np.nan)
     area = prices["net_area_m2"].to_numpy(dtype=np.float64, na_value=np.nan)
     verdict, margin, life = judged.verdict[0], judged.margin[0], judged.life_years[0]
@@ -102,36 +116,51 @@ def comparison_table(
     annealed = (np.array([a.tensile_mpa[end] for a in facts.alloys]) for end in (0, 1))
     least_mpa, most_mpa = strength_mpa(temper, tuple(annealed), list(facts.resists_as))  # type: ignore[arg-type]
     meets = (verdict == MEETS) & ~np.isnan(price)
-    words = np.array(VERDICTS, dtype=object)
+    verdicts = _verdicts([verdict, *(judged.aspects[aspect][0] for aspect in ASPECTS)], order)
     cheapest = meets & (price == np.min(price[meets], initial=np.inf))
+    ranks = order.tolist()
+    alloys = [facts.alloys[i] for i in ranks]
+    flips = flips_by_alloy(rests_on)
     table = pd.DataFrame(
         {
-            "alloy": facts.names,
-            "family": [a.family for a in facts.alloys],
-            "uns": [a.uns for a in facts.alloys],
-            "en": list(facts.en),
-            "verdict": words[verdict],
-            "reason": [judged.reason(0, i) for i in range(len(facts))],
-            "price": price,
-            "price_per_m2": price / np.where(area > 0.0, area, np.nan),
-            "life_years": life,
-            "tensile_least_mpa": least_mpa,
-            "tensile_most_mpa": most_mpa,
-            "corrosion_margin": margin,
-            "margin_method": method,
-            "flips": [flips_of(str(name), rests_on) for name in facts.names],
-            "on_front": pareto_front(price, margin, verdict <= MARGINAL, method),
-            "cheapest_that_meets": cheapest,
-            **{aspect: words[judged.aspects[aspect][0]] for aspect in ASPECTS},
-            **{c: prices[c].to_numpy() for c in _CARRIED_OVER if c in prices},
+            "alloy": text_column([a.designation for a in alloys]),
+            "family": text_column([a.family for a in alloys]),
+            "uns": text_column([a.uns for a in alloys]),
+            "en": text_column([a.en for a in alloys]),
+            "verdict": verdicts[0],
+            "reason": text_column(judged.reasons(0, ranks)),
+            "price": price[order],
+            "price_per_m2": (price / np.where(area > 0.0, area, np.nan))[order],
+            "life_years": life[order],
+            "tensile_least_mpa": least_mpa[order],
+            "tensile_most_mpa": most_mpa[order],
+            "corrosion_margin": margin[order],
+            "margin_method": text_column(method[order].tolist()),
+            "flips": text_column(["; ".join(flips.get(a.designation, ())) for a in alloys]),
+            "on_front": pareto_front(price, margin, verdict <= MARGINAL, method)[order],
+            "cheapest_that_meets": cheapest[order],
+            **dict(zip(ASPECTS, verdicts[1:], strict=True)),
+            **{c: prices[c].array.take(order) for c in _CARRIED_OVER if c in prices},
+            **beside,
         }
     )
-    order = np.lexsort((np.where(np.isnan(price), np.inf, price), verdict))
-    table = table.iloc[order].reset_index(drop=True)
     table.attrs["cautions"] = CAUTIONS
     table.attrs["assumptions"] = tuple(str(one) for one in rests_on)
     table.attrs["would_decide"] = tuple(one.words for one in rests_on if _would_decide(one))
     return table
+
+
+def ranked(judged: Judged, prices: pd.DataFrame) -> IntArray:
+    """Return the alloys in the order of the table: by verdict, and the cheapest first."""
+    price = prices["price"].to_numpy(dtype=np.float64, na_value=np.nan)
+    return np.lexsort((np.where(np.isnan(price), np.inf, price), judged.verdict[0]))
+
+
+def _verdicts(codes: Sequence[VerdictArray], order: IntArray) -> list[object]:
+    """Write columns of verdicts in words, all at once."""
+    rows = np.array(codes, dtype=np.int64)[:, order]
+    texts, count = coded_texts(rows.ravel(), VERDICTS), len(order)
+    return [texts[n * count : (n + 1) * count] for n in range(len(rows))]
 
 
 def _would_decide(one: Assumption) -> bool:

@@ -10,6 +10,7 @@ from string import Formatter
 from typing import Any
 
 import numpy as np
+from numpy.typing import NDArray
 
 from meshcore.arrays import BoolArray, FloatArray
 from meshcore.costing.items import CostColumn, PricingRule, Remark, term_values
@@ -202,19 +203,29 @@ def _check_working(item: CostColumn, lines: int) -> None:
     if unknown := sorted(named - item.terms.keys()):
         raise ValueError(f"{item.label}: its working names {', '.join(unknown)}, which it lacks")
     for term in item.terms.values():
-        _numbers(term_values(term), lines)
+        _as_numbers(term_values(term), lines)
 
 
 def _numbers(values: FloatArray | float, lines: int) -> FloatArray:
+    given = _as_numbers(values, lines)
+    if given.strides == (0,) and given.size:
+        given = given[0]
+    # A copy: the rule may write to its own array afterwards.
+    copied = np.array(given, dtype=np.float64)
+    if copied.shape == (lines,):
+        copied.flags.writeable = False
+        return copied
+    return np.broadcast_to(copied, (lines,))
+
+
+def _as_numbers(values: FloatArray | float, lines: int) -> NDArray[Any]:
+    """Return what a rule gave as an array, one number or one a line."""
     given = np.asarray(values)
     if given.dtype.kind not in "iuf":
         raise TypeError(f"an array of {given.dtype}, where numbers are due")
     if given.shape not in ((), (lines,)):
         raise ValueError(f"an array of shape {given.shape} for {lines} lines")
-    if given.strides == (0,) and given.size:
-        given = given[0]
-    # A copy: the rule may write to its own array afterwards.
-    return np.broadcast_to(np.array(given, dtype=np.float64), (lines,))
+    return given
 
 
 def _lines_lacking(item: CostColumn, lines: int) -> BoolArray | None:

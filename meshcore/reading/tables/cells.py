@@ -12,7 +12,14 @@ import numpy as np
 
 from meshcore.arrays import BoolArray, IntArray, ObjectArray
 from meshcore.messages import Message, MessageLog
-from meshcore.reading.columns import FEW, QuantityColumn, cell_texts, different_texts, read_column
+from meshcore.reading.columns import (
+    FEW,
+    QuantityColumn,
+    cell_text,
+    cell_texts,
+    different_texts,
+    read_column,
+)
 from meshcore.reading.decimal_marks import (
     is_doubtful,
     settled_marks,
@@ -78,9 +85,10 @@ def _dates(series: pd.Series) -> BoolArray | None:
         return np.asarray(series.notna(), dtype=np.bool_)
     if series.dtype.kind != "O":
         return None
-    found = np.array(
-        [isinstance(cell, date | datetime) for cell in series.tolist()], dtype=np.bool_
-    )
+    cells = series.tolist()
+    if all(type(cell) is str for cell in cells):
+        return None
+    found = np.array([isinstance(cell, date | datetime) for cell in cells], dtype=np.bool_)
     found &= series.notna().to_numpy()
     return found if found.any() else None
 
@@ -158,6 +166,12 @@ class Cells:
     _series: dict[str, pd.Series | None] = field(
         init=False, default_factory=dict, compare=False, repr=False
     )
+    _cells: dict[str, tuple[IntArray, list[object]]] = field(
+        init=False, default_factory=dict, compare=False, repr=False
+    )
+    _texts: dict[str, tuple[IntArray, list[str]]] = field(
+        init=False, default_factory=dict, compare=False, repr=False
+    )
 
     def series(self, name: str) -> pd.Series | None:
         """Return the column as it came, or as it was filled; None where there is none."""
@@ -173,21 +187,56 @@ class Cells:
         heading = self.headings.column.get(name)
         if heading is None:
             return None
+        # Names of their own are found sooner than the first of several.
+        if self.table.columns.is_unique and heading in self.table.columns:
+            return self.table[heading]
         return column_under(self.table, heading)
+
+    def different_cells(self, name: str) -> tuple[IntArray, list[object]] | None:
+        """Return the column as `different_cells` does; None where there is none."""
+        series = self.series(name)
+        if series is None:
+            return None
+        if name not in self._cells:
+            self._cells[name] = different_cells(series)
+        return self._cells[name]
+
+    def different_texts(self, name: str) -> tuple[IntArray, list[str]] | None:
+        """Return the column as `different_texts` does; None where there is none."""
+        series = self.series(name)
+        return None if series is None else self._texts_of(name, series)
+
+    def _texts_of(self, name: str, series: pd.Series) -> tuple[IntArray, list[str]]:
+        if name not in self._texts:
+            self._texts[name] = different_texts(series)
+        return self._texts[name]
 
     def texts(self, name: str) -> ObjectArray:
         """Return the column as text, blank where nothing was typed."""
         series = self.series(name)
         if series is None:
             return np.full(len(self.table), "", dtype=object)
-        return cell_texts(series)
+        if len(series) > FEW or not len(series):
+            return cell_texts(series)
+        positions, unique = self._texts_of(name, series)
+        return np.array(unique, dtype=object)[positions]
+
+    def with_filled(self, filled: Mapping[str, ObjectArray]) -> Cells:
+        """Return the cells with columns that others fill; what is known of the rest is kept."""
+        cells = replace(self, filled=filled)
+        cells._series.update({n: v for n, v in self._series.items() if n not in filled})
+        cells._cells.update({n: v for n, v in self._cells.items() if n not in filled})
+        cells._texts.update({n: v for n, v in self._texts.items() if n not in filled})
+        return cells
 
     def hints(self, series: pd.Series, takes: frozenset[str] = frozenset()) -> Hints:
         """Return what is known of a column: its decimal mark, or else that of the whole list."""
-        hints = Hints(takes=takes)
         if series.dtype.kind in "fi":
-            return hints
-        texts = different_texts(series)[1]
+            return Hints(takes=takes)
+        return self._hints_of(different_texts(series)[1], takes)
+
+    def _hints_of(self, texts: list[str], takes: frozenset[str]) -> Hints:
+        hints = Hints(takes=takes)
         own = with_decimal_mark(texts, hints)
         if own.decimal or not is_doubtful(texts):
             return own
@@ -197,7 +246,7 @@ class Cells:
             column = self.series(name)
             if column is None or column.dtype.kind in "fi":
                 continue
-            others = different_texts(column)[1]
+            others = self._texts_of(name, column)[1]
             any_doubtful |= is_doubtful(others)
             marks |= shown_marks(others) | settled_marks(others, kind, name, self._unit(name, kind))
         # Marks of sizes that are in no doubt themselves say too little of how counts are written.
@@ -221,10 +270,13 @@ class Cells:
             given = np.zeros(len(self.table), dtype=np.bool_)
             return QuantityColumn(nothing, nothing, given, np.full(len(self.table), ""))
         unit = "" if kind == "number" else self._unit(name, kind)
+        if series.dtype.kind in "fi":
+            return read_column(series, kind, name, self.log, unit, Hints(takes=takes), forms)
         dates = _dates(series)
         if dates is None:
-            hints = self.hints(series, takes)
-            return read_column(series, kind, name, self.log, unit, hints, forms)
+            texts = self._texts_of(name, series)
+            hints = self._hints_of(texts[1], takes)
+            return read_column(series, kind, name, self.log, unit, hints, forms, texts)
         self._refuse_dates(series, dates, name)
         sizes = series.where(~dates, "")
         hints = self.hints(sizes, takes)
@@ -243,17 +295,15 @@ class Cells:
 
     def codes(self, name: str, code: Callable[[str], int | Message], blank: int | None) -> IntArray:
         """Read a column of names as codes; each different text is looked up once."""
-        import pandas as pd  # noqa: PLC0415 - heavy: loaded when a table is first read
-
-        series = self.series(name)
-        if series is None:
+        different = self.different_cells(name)
+        if different is None:
             if blank is None:
                 self.log.add(np.ones(len(self.table), dtype=np.bool_), code_message(code, ""))
             return np.full(len(self.table), -1 if blank is None else blank, dtype=np.int64)
-        positions, unique = different_cells(series)
+        positions, unique = different
         found = np.full(len(unique), -1, dtype=np.int64)
         for number, cell in enumerate(unique):
-            text = cell_texts(pd.Series([cell], dtype=object))[0]
+            text = cell_text(cell)
             if is_blank(text) and blank is not None:
                 found[number] = blank
                 continue

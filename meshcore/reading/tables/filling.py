@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Sequence
-from dataclasses import replace
 
 import numpy as np
 
@@ -69,7 +68,7 @@ def fill_cells(
             filling.fill("form", row, str(forms[row]))
     hold_counts(filling)
     kept = {name: texts for name, texts in filling.texts.items() if _changed(cells, name, texts)}
-    return replace(cells, filled=kept), amounts, forms
+    return cells.with_filled(kept), amounts, forms
 
 
 def _changed(cells: Cells, name: str, texts: ObjectArray) -> bool:

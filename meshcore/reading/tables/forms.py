@@ -6,16 +6,15 @@ import re
 from collections.abc import Sequence
 
 import numpy as np
-import pandas as pd
 
 from meshcore.arrays import BoolArray, FloatArray, IntArray, ObjectArray
 from meshcore.enquiry import FORMS, PIECE, ROLL, WEAVES
 from meshcore.messages import Message
-from meshcore.reading.columns import cell_texts
+from meshcore.reading.columns import cell_text
 from meshcore.reading.numbers.lexing import without_standard
 from meshcore.reading.numbers.readings import Stated
 from meshcore.reading.sizes.rolls import ROLL_LENGTHS, roll_word
-from meshcore.reading.tables.cells import Cells, different_cells
+from meshcore.reading.tables.cells import Cells
 from meshcore.reading.texts import is_blank, is_unsettled
 from meshcore.reading.vocabulary import doubtful, fold, words
 
@@ -78,9 +77,9 @@ def read_weaves(
         Weaves that other cells state, each with its rows: they fill the blank ones.
     """
     codes = cells.codes("weave", _weave_or_usual, blank=blank)
-    series = cells.series("weave")
-    if series is not None:
-        positions, unique = different_cells(series)
+    different = cells.different_cells("weave")
+    if different is not None:
+        positions, unique = different
         for number, cell in enumerate(unique):
             if is_unsettled(str(cell)):
                 said = "not settled; taken as where none is named. Write which."
@@ -225,22 +224,20 @@ def _open_texts(texts: ObjectArray, lines: BoolArray) -> list[tuple[str, BoolArr
 
 def _blank(cells: Cells, name: str) -> BoolArray:
     """Lines with nothing in a column."""
-    series = cells.series(name)
-    if series is None:
+    different = cells.different_cells(name)
+    if different is None:
         return np.ones(len(cells.table), dtype=np.bool_)
-    positions, unique = different_cells(series)
-    texts = cell_texts(pd.Series(unique, dtype=object))
-    return np.array([is_blank(text) for text in texts], dtype=np.bool_)[positions]
+    positions, unique = different
+    return np.array([is_blank(cell_text(cell)) for cell in unique], dtype=np.bool_)[positions]
 
 
 def parts_of_rolls(cells: Cells) -> dict[float, BoolArray]:
     """Return the shares of a roll that words of the form name, each with its lines."""
-    series = cells.series("form")
-    if series is None:
+    different = cells.different_cells("form")
+    if different is None:
         return {}
-    positions, unique = different_cells(series)
-    texts = cell_texts(pd.Series(unique, dtype=object))
-    shares = [words("form_part").get(fold(text), "") for text in texts]
+    positions, unique = different
+    shares = [words("form_part").get(fold(cell_text(cell)), "") for cell in unique]
     return {
         float(share): np.isin(positions, [n for n, s in enumerate(shares) if s == share])
         for share in dict.fromkeys(shares) if share
@@ -249,10 +246,10 @@ def parts_of_rolls(cells: Cells) -> dict[float, BoolArray]:
 
 def implied_lengths(cells: Cells) -> ObjectArray | None:
     """Return the roll lengths that words of the form imply; None where none does."""
-    series = cells.series("form")
-    if series is None:
+    different = cells.different_cells("form")
+    if different is None:
         return None
-    positions, unique = different_cells(series)
-    names = [form_name(t) for t in cell_texts(pd.Series(unique, dtype=object))]
+    positions, unique = different
+    names = [form_name(cell_text(cell)) for cell in unique]
     implied = [name if name in ROLL_LENGTHS else "" for name in names]
     return np.array(implied, dtype=object)[positions] if any(implied) else None

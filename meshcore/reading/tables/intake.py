@@ -211,10 +211,10 @@ def _apart(order: IntArray, options: BoolArray) -> IntArray:
 
 def _read_coatings(cells: Cells) -> FloatArray:
     """Read the coating that stands beside the alloy [kg/m²]; NaN where there is none."""
-    series = cells.series("alloy")
-    if series is None:
+    different = cells.different_texts("alloy")
+    if different is None:
         return np.full(len(cells.table), np.nan)
-    positions, unique = different_texts(series)
+    positions, unique = different
     return coating_masses(unique)[positions]
 
 

@@ -29,7 +29,13 @@ def note_repeats(table: pd.DataFrame, headings: Headings, log: MessageLog) -> No
     if len(table) > _SEARCHED_FOR_REPEATS or not headings.column.keys() - {*_LABELS, "note"}:
         return
     first: dict[tuple[str, ...], int] = {}
-    columns = [cell_texts(table.iloc[:, place]) for place in own]
+    columns = []
+    # What each line has of its own is most often the alloy.
+    for place in sorted(own, key=lambda place: names[place] != headings.column.get("alloy")):
+        texts = cell_texts(table.iloc[:, place])
+        if _all_differ(texts.tolist()):
+            return
+        columns.append(texts)
     plain = {text: tidy(text).casefold() for column in columns for text in set(column.tolist())}
     for row, cells in enumerate(zip(*columns, strict=True)):
         key = tuple([plain[cell] for cell in cells])
@@ -39,3 +45,9 @@ def note_repeats(table: pd.DataFrame, headings: Headings, log: MessageLog) -> No
             text = f"asks for the same as row {first_row}. Leave one out if it came twice."
             said = Message("line", own_row, text, "note", code="line.repeated")
             log.add([row], said)
+
+
+def _all_differ(texts: list[str]) -> bool:
+    """Whether no cell of a column says what another does, so that no line repeats one."""
+    count = len(texts)
+    return len(set(texts)) == count == len({tidy(text).casefold() for text in texts})

@@ -75,10 +75,10 @@ def choice_of(order: str) -> str:
 def note_choices(cells: Cells) -> BoolArray:
     """Put lines to review whose order is one of a choice: each has its price, and no total."""
     chosen = np.zeros(len(cells.table), dtype=np.bool_)
-    series = cells.series(ORDER)
-    if series is None or series.dtype.kind in "fiM":
+    series, different = cells.series(ORDER), cells.different_texts(ORDER)
+    if series is None or different is None or series.dtype.kind in "fiM":
         return chosen
-    positions, unique = different_texts(series)
+    positions, unique = different
     for number, text in enumerate(unique):
         # There may be a million orders, and tidying a text takes longer than looking for a bracket.
         names = choice_of(tidy(text)) if "(" in text or "（" in text else ""

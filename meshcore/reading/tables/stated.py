@@ -8,7 +8,7 @@ import numpy as np
 
 from meshcore.arrays import BoolArray, IntArray, ObjectArray
 from meshcore.messages import Message, MessageLog
-from meshcore.reading.columns import QuantityColumn, different_texts
+from meshcore.reading.columns import QuantityColumn
 from meshcore.reading.numbers.readings import Stated
 from meshcore.reading.shape_texts import pieces_counted
 from meshcore.reading.tables.cells import Cells
@@ -94,10 +94,10 @@ def say_what_stands_beside(
     cells: Cells, alloy: IntArray, beside_alloy: Callable[[str, int], Message | None]
 ) -> None:
     """Put to review what cells say beside an alloy: "or equal", a temper, a second grade."""
-    series = cells.series("alloy")
-    if series is None:
+    different = cells.different_texts("alloy")
+    if different is None:
         return
-    positions, unique = different_texts(series)
+    positions, unique = different
     first = np.unique(positions, return_index=True)[1]
     for number, index in enumerate(alloy[first].tolist()):
         said = beside_alloy(unique[number], index) if index >= 0 else None
