@@ -34,7 +34,7 @@ FIELD_WORDS: Mapping[str, tuple[str, str]] = {
     "chloride_mg_l": ("chloride", "mg/l"),
     "ph": ("pH", ""),
     "chlorine_mg_l": ("free chlorine", "mg/l"),
-    "flow_m_s": ("speed of the water", "m/s"),
+    "flow_m_s": ("speed of the liquid", "m/s"),
     "oxidisers": ("oxidising ions", ""),
     "h2s": ("hydrogen sulphide", ""),
     "ammonia": ("ammonia", ""),

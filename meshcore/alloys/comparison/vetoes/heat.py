@@ -22,7 +22,7 @@ from meshcore.alloys.comparison.vetoes.terms import (
 )
 from meshcore.alloys.methods.tempers import hard_drawn
 from meshcore.alloys.methods.three_way import Maybe, above, either, is_so, sure
-from meshcore.alloys.methods.verdicts import MARGINAL, NOT_JUDGED
+from meshcore.alloys.methods.verdicts import FAILS, MARGINAL, NOT_JUDGED
 
 #: Hotter than any metal is used [°C]: the upper end of a range that has none.
 _ANY_C = 4_000.0
@@ -42,8 +42,15 @@ HOT_VETOES: tuple[Veto, ...] = (
     Veto("acid dew point", ("*",),
          every(in_medium("flue gas", "sulphurous gas, oxidising", "sulphurous gas, reducing"),
                colder(160.0)),
-         "below about 160 °C the metal is wetted by sulphuric acid from the gas: name that acid as "
-         "the surroundings", HANDBOOKS, NOT_JUDGED, "temperature"),
+         "below about 160 °C the metal may be wetted by sulphuric acid from the gas, of about 70 "
+         "to 80 %: name that acid as the surroundings, or flue-gas condensate where the fuel has "
+         "no sulphur", HANDBOOKS, NOT_JUDGED, "temperature"),
+    Veto("acid and water from the gas",
+         ("carbon", "zinc", "copper-base", "aluminium", "nickel", "nicu", "cr12"),
+         every(in_medium("flue gas", "sulphurous gas, oxidising", "sulphurous gas, reducing"),
+               colder(60.0)),
+         "below about 60 °C the water of the gas settles too, with its acids, and dissolves it",
+         HANDBOOKS, FAILS, "temperature"),
     Veto("warm pool hall", ("stainless",), every(in_medium("pool hall"), hotter(45.0)),
          "what is published is of the air that bathers breathe", HANDBOOKS, NOT_JUDGED,
          "temperature"),

@@ -24,6 +24,7 @@ from meshcore.alloys.comparison.vetoes.terms import (
     said_yes,
     salty_air,
     some,
+    stronger,
     wet,
     yes,
 )
@@ -39,6 +40,12 @@ _SOUR = "ISO 15156-3 (from memory)"
 _HYDRIDING_C = 80.0
 _REDUCING_ACID = in_medium("hydrochloric acid", "sulphuric acid", "phosphoric acid", "acetic acid",
                            "formic acid", "hydrofluoric acid", "oxalic acid")  # fmt: skip
+#: Sulphuric acid in which steel and stainless are used at all, and who limits its speed.
+_STRONG_SULPHURIC = every(in_medium("sulphuric acid"), stronger(89.9))
+_ACID_SPEED = (
+    "NACE SP0294 on strong sulphuric acid (from memory: about 0.9 m/s in pipes of steel, 1.8 m/s "
+    "in those of 304 and 316), taken lower for wire"
+)
 #: Chloride from which warm austenitic steel may crack [mg/l] (stainless guidance, from memory).
 _CRACKING_CHLORIDE = 10.0
 #: Food and its cleaning have rows of practice with the salt that is in them: milk is heated in 304.
@@ -233,6 +240,12 @@ FLOW_VETOES: tuple[Veto, ...] = (
     Veto("fast water", ("aluminium", "zinc", "carbon"), flowing_above(3.0),
          "fast water takes its film away", HANDBOOKS, MARGINAL,
          "speed of the water"),
+    Veto("fast acid", ("carbon",), flowing_above(0.6, _STRONG_SULPHURIC),
+         "acid that runs takes the skin of sulphate away that it lives by", _ACID_SPEED,
+         rests_on="speed of the liquid"),
+    Veto("fast acid", ("aust", "austmo", "heataust"), flowing_above(1.5, _STRONG_SULPHURIC),
+         "what is published of strong acid is of slow flow", _ACID_SPEED, NOT_JUDGED,
+         "speed of the liquid"),
     Veto("abrasion", ("copper-base", "zinc", "aluminium"), every(wet, said_yes("abrasion")),
          "rubbing takes its film or coating away", HANDBOOKS, MARGINAL),
     Veto("abrasion", ("*",), every(dry, said_yes("abrasion")),

@@ -146,9 +146,14 @@ def acid_below(limit: float) -> Where:
     return every(in_water, lambda c: below(c.ph, limit))
 
 
-def flowing_above(limit_m_s: float) -> Where:
-    """Water that runs faster [m/s]."""
-    return every(in_water, lambda c: above(c.flow_m_s, limit_m_s))
+def flowing_above(limit_m_s: float, liquid: Where = in_water) -> Where:
+    """Water, or another liquid, that runs faster [m/s]."""
+    return every(liquid, lambda c: above(c.flow_m_s, limit_m_s))
+
+
+def stronger(limit_pct: float) -> Where:
+    """Liquid that is stronger by mass, or may be [%]."""
+    return lambda c: above(c.concentration_pct, limit_pct)
 
 
 def yes(field: str) -> Where:
