@@ -134,7 +134,7 @@ def _numbers(row: pd.Series) -> str:
 
 def _why(table: pd.DataFrame, best: int) -> str:
     row = table.iloc[best]
-    said = [f"<b>{escape(str(row['alloy']))}</b> meets: {escape(str(row['reason']))}."]
+    said = [f"It meets: {escape(str(row['reason']))}."]
     further = more_margin(table, best)
     if len(further):
         steps = "; ".join(
@@ -235,22 +235,17 @@ def bar(table: pd.DataFrame, best: int | None) -> str:
         return f'<div class="mc-bar"><span>{none}</span></div>'
     row = table.iloc[best]
     return (
-        f'<div class="mc-bar"><span>{escape(str(row["alloy"]))} meets</span>'
+        f'<div class="mc-bar"><span>{escape(str(row["alloy"]))}: the cheapest that meets</span>'
         f"<b>{amount(float(row['price']), table)}</b></div>"
     )
 
 
-def first(table: pd.DataFrame, best: int | None, surroundings: str) -> str:
-    """Return the answer in short, to stand before the form where the screen is narrow, as HTML."""
+def first(table: pd.DataFrame, surroundings: str) -> str:
+    """Return how many meet, to stand before the form where the screen is narrow, as HTML.
+
+    Which one is the cheapest of them stands at the foot of such a screen.
+    """
     counts = table["verdict"].value_counts()
     judged = ", ".join(f"{counts[v]} {_OF_MANY.get(v, v)}" for v in VERDICTS if counts.get(v, 0))
-    where = f"{escape(_capital(surroundings))}: " if surroundings else ""
-    if best is None:
-        met = bool((table["verdict"] == MEETS_WORD).any())
-        none = "none that meets has a price" if met else "none meets"
-        return f'<p class="mc-said">{where}{judged}; {none}.</p>'
-    row = table.iloc[best]
-    return (
-        f'<p class="mc-said">{where}<b>{escape(str(row["alloy"]))}</b> is the cheapest that meets, '
-        f"{amount(float(row['price']), table)}. Of all: {judged}.</p>"
-    )
+    where = f"<b>{escape(_capital(surroundings))}</b>: " if surroundings else ""
+    return f'<p class="mc-said">{where}of {len(table)} alloys, {judged}.</p>'

@@ -53,9 +53,8 @@ def page() -> None:
     with answering, st.container(key="alloys_answer"):
         if isinstance(service, Conditions) and isinstance(cost, LifeCost):
             table = _answer(line, service, cost)
-            best = alloy_story.cheapest(table)
             with first:
-                st.html(alloy_answer.first(table, best, service.environment))
+                st.html(alloy_answer.first(table, service.environment))
         else:
             st.html(aside(service_form.refusal(_refused(service, cost)), "refused"))
 
