@@ -80,8 +80,9 @@ PASSIVATING_PCT = 66.0
 PLAIN = {"temperature_c": 25.0, "years_wanted": 5.0, "washing": "rain"}
 
 
-#: Rules of a window of temperature, which hotter metal leaves again.
-WINDOWS = ("sigma phase", "brittle phases of nickel alloys", "green rot", "hydrogen under load")
+#: Rules of a window of temperature, which hotter metal leaves again: gas wets it only when cool.
+WINDOWS = ("sigma phase", "brittle phases of nickel alloys", "green rot", "hydrogen under load",
+           "acid and water from the gas")  # fmt: skip
 #: Each service and one that is the same, and worse in one thing.
 WORSE_MEDIA = (
     ("brine", "sour brine"),
