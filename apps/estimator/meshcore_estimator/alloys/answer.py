@@ -117,14 +117,21 @@ def _headline(table: pd.DataFrame, best: int) -> None:
                     (
                         "Corrosion margin",
                         margin(float(row["corrosion_margin"])),
-                        "steps; 0 only just meets"
-                        if asks_of_corrosion(table)
-                        else "nothing asked of corrosion",
+                        _of_margin(table, float(row["corrosion_margin"])),
                     ),
                     last,
                 )
             )
         )
+
+
+def _of_margin(table: pd.DataFrame, steps: float) -> str:
+    """Say what a margin counts, or why there is none."""
+    if not asks_of_corrosion(table):
+        return "nothing asked of corrosion"
+    if np.isnan(steps):
+        return "what is published of it has no steps"
+    return "nothing here attacks it" if np.isinf(steps) else "steps; 0 only just meets"
 
 
 def _numbers(row: pd.Series) -> str:
