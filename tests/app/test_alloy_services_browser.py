@@ -102,6 +102,33 @@ def test_every_preset_shows_every_value_that_it_assumes(monkeypatch: pytest.Monk
         assert words in shown
 
 
+def test_the_speed_of_strong_acid_is_asked_and_counts(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv(DEMO_VARIABLE, "1")
+    page = AppTest.from_function(_alloys_page, default_timeout=60).run()
+    page.selectbox(key="service_environment").set_value("sulphuric acid").run()
+    page.text_input(key="service_concentration").set_value("98 %").run()
+    page.text_input(key="service_temperature").set_value("25 °C").run()
+    assert "speed of the liquid: 0.5 m/s (assumed)" in said(page, "alloy_rests_on")
+    slow = grid(page).set_index("alloy")["verdict"]
+    page.text_input(key="service_flow").set_value("3 m/s").run()
+    fast = grid(page).set_index("alloy")["verdict"]
+    for alloy, before, after in (
+        ("carbon steel", "marginal", "fails"), ("304", "meets", "not judged"),
+        ("tantalum", "meets", "meets"),
+    ):  # fmt: skip
+        assert slow[alloy][0].endswith(before)
+        assert fast[alloy][0].endswith(after)
+
+
+def test_more_margin_is_told_only_where_it_reads_as_more(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv(DEMO_VARIABLE, "1")
+    page = AppTest.from_function(_alloys_page, default_timeout=60).run()
+    page.selectbox(key="service_environment").set_value("sea water").run()
+    words = said(page, "verdict_in_words")
+    assert "More corrosion margin costs, at the least: alloy C-276 +1.5" in words
+    assert "S31254 +0.4" not in words
+
+
 def test_what_is_to_be_asked_stands_on_the_page(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv(DEMO_VARIABLE, "1")
     page = AppTest.from_function(_alloys_page, default_timeout=60).run()

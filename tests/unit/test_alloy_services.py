@@ -10,7 +10,12 @@ import numpy as np
 import pytest
 
 import meshcore as mc
-from meshcore.alloys.comparison.assumptions import FIELD_WORDS, assumptions, written
+from meshcore.alloys.comparison.assumptions import (
+    FIELD_WORDS,
+    assumptions,
+    judged_with_assumptions,
+    written,
+)
 from meshcore.alloys.comparison.columns import condition_columns
 from meshcore.alloys.comparison.conditions import (
     ENVIRONMENTS,
@@ -167,6 +172,19 @@ def test_a_flip_is_what_judging_anew_finds(name: str) -> None:
         for alloy, verdict in flip.changes.items():
             assert word(alloy, changed) == verdict
             assert word(alloy, service) != verdict
+
+
+@pytest.mark.parametrize("name", list(ENVIRONMENTS))
+def test_a_service_judged_with_its_trials_is_as_judged_alone(name: str) -> None:
+    service = Conditions(environment=name, years_wanted=10.0, h2s="not known")
+    alone = judge_alloys(FACTS, condition_columns([service]), np.array([WIRE_MM / 1e3]))
+    together, said = judged_with_assumptions(service, FACTS, WIRE_MM / 1e3)
+    every = range(len(FACTS))
+    np.testing.assert_array_equal(together.verdict[0], alone.verdict[0])
+    np.testing.assert_array_equal(together.margin[0], alone.margin[0])
+    np.testing.assert_array_equal(together.life_years[0], alone.life_years[0])
+    assert together.reasons(0, list(every)) == [alone.reason(0, i) for i in every]
+    assert said == assumptions(service, FACTS, alone, WIRE_MM / 1e3)
 
 
 def test_the_assumptions_stand_in_the_result_and_in_print() -> None:

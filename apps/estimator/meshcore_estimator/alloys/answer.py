@@ -142,14 +142,17 @@ def _numbers(row: pd.Series) -> str:
 def _why(table: pd.DataFrame, best: int) -> str:
     row = table.iloc[best]
     said = [f"It meets: {escape(str(row['reason']))}."]
-    further = more_margin(table, best)
-    if len(further):
-        steps = "; ".join(
-            f"{a} {margin(float(m))} at {amount(float(p), table)}"
-            for a, m, p in zip(
-                further["alloy"], further["corrosion_margin"], further["price"], strict=True
-            )
+    own, further = margin(float(row["corrosion_margin"])), more_margin(table, best)
+    # More of it than can be read off the screen is no more.
+    more = [
+        f"{alloy} {margin(float(m))} at {amount(float(price), table)}"
+        for alloy, m, price in zip(
+            further["alloy"], further["corrosion_margin"], further["price"], strict=True
         )
+        if margin(float(m)) != own
+    ]
+    if more:
+        steps = "; ".join(more)
         said.append(f"More corrosion margin costs, at the least: {escape(steps)}.")
     return " ".join(said)
 

@@ -49,7 +49,7 @@ LABELS: Mapping[str, str] = {
     "concentration": "Strength",
     "ph": "pH",
     "chlorine": "Free chlorine",
-    "flow": "Speed of the water",
+    "flow": "Speed of the liquid",
     "hours": "Hours at temperature",
     "zinc": "Zinc on the wire",
     "coating": "Coating of the wire",
@@ -198,7 +198,10 @@ def _air(notes: Notes) -> None:
 
 def _pairs() -> tuple[tuple[str, ...], ...]:
     place = ENVIRONMENTS.get(_typed("environment"))
-    return _PAIRS[place.kind if place else ""]
+    pairs = _PAIRS[place.kind if place else ""]
+    # Of few chemicals the speed counts: strong sulphuric acid is one.
+    runs = place is not None and place.kind == "chemical" and "flow_m_s" in place.assumed
+    return (*pairs, ("flow",)) if runs else pairs
 
 
 def _three(name: str) -> None:
