@@ -132,7 +132,7 @@ def _columns(currency: str, asked: list[str]) -> Mapping[str, Any]:
         "cost_per_year": config.NumberColumn("a year", format=money, width=90, help=_YEAR_HELP),
         "cost_over_years": config.NumberColumn("over the years", format=money, width=105,
                                                help=_YEARS_HELP),
-        "break_even_years": config.NumberColumn("even after [years]", format="%.1f", width=95,
+        "break_even_years": config.NumberColumn("even at year", format="%.1f", width=95,
                                                 help=_EVEN_HELP),
         "corrosion_margin": config.NumberColumn("margin", format="%+.1f", width=70),
         "availability": config.TextColumn("wire", width=105, help=_WIRE_HELP),
