@@ -295,3 +295,29 @@ def test_a_wire_in_millimetres_names_no_gauge() -> None:
         priced([enquiry(mesh_count="2 / in", wire_diameter="5.3848 mm", weave="plain")]), 0, count=8
     )
     assert not any("gauge" in why for why in found.why)
+
+
+@pytest.mark.parametrize(
+    ("count", "wire", "first", "slip"),
+    [
+        ("20 / in", "16 mm", "20 / in × 0.016 in", "thousandths of an inch"),
+        ("20 / in", "1.6 mm", "20 / in × 0.16 mm", "one place to the left"),
+        ("60 / in", "0.0075 mm", "60 / in × 0.0075 in", "in inches, not in mm"),
+        ("10 / in", "2.5 in", "10 / in × 0.025 in", "two places to the left"),
+        ("10 / in", "0.25 in", "10 / in × 0.025 in", "one place to the left"),
+        ("8 / in", "3.2 mm", "8 / in × 0.013 in", "one place to the left"),
+        ("8 / in", "0.32 in", "8 / in × 0.032 in", "one place to the left"),
+        ("16 / cm", "0.5 mm", "16 / in × 0.5 mm", "per inch, not per cm"),
+    ],
+)
+def test_a_slip_leaves_the_count_as_it_was_typed(
+    count: str, wire: str, first: str, slip: str
+) -> None:
+    """Each as a practitioner would hear it: one of the two sizes stands (common practice)."""
+    found = mc.nearest_weavable(mc.estimate(mc.Enquiry(mesh_count=count, wire_diameter=wire)))
+    assert found.name(0).startswith(first)
+    assert found.why[0].startswith("perhaps meant")
+    assert slip in found.why[0]
+    typed = count.partition(" ")[0]
+    meant = [found.name(n) for n, why in enumerate(found.why) if why.startswith("perhaps")]
+    assert all(name.startswith(typed) for name in meant)

@@ -155,7 +155,9 @@ def rungs(
     # A gauge is named without its system so often that another one is told also beside the same
     # sizes in another weave.
     likely = [one for one in meant if one.by_gauge] if len(same_sizes) else meant
-    found += _slips(grid, allowed, unlike, likely)[: 1 if len(same_sizes) else _most_slips(likely)]
+    found += _slips(grid, allowed, unlike, likely, "mesh_count" in typed)[
+        : 1 if len(same_sizes) else _most_slips(likely)
+    ]
     found.append(Rung(_customary(grid, listed, off, customary), "nearest customary cloth", 1))
     in_stock = allowed & (grid.series == ON_HAND) & (off[_APERTURE] < _LIKE_APERTURE)
     found.append(Rung(ranked(in_stock, customary), "on hand", 1))
@@ -212,7 +214,7 @@ def _in_another_weave(grid: Grid, rows: IntArray) -> str:
 
 
 def _slips(
-    grid: Grid, allowed: BoolArray, unlike: FloatArray, meant: Sequence[Meaning]
+    grid: Grid, allowed: BoolArray, unlike: FloatArray, meant: Sequence[Meaning], by_count: bool
 ) -> list[Rung]:
     """Find cloths that the sizes name if one thing slipped, the closest first.
 
@@ -229,11 +231,18 @@ def _slips(
         off = each.max(axis=0)
         exact = (each[0] <= SLACK) & (each[1] <= _NAMES_A_WIRE) & (not one.by_gauge)
         near = (off <= (_THE_GAUGE if one.by_gauge else _NAMES_A_CLOTH)) | exact
-        near &= (grid.series[rows_of] != AS_ASKED) | (off <= _THE_SIZE)
+        # A count that was typed stands, or is the one that slipped.
+        stands = np.abs(grid.logs[_COUNT, rows_of] + np.log(one.pitch_m)) <= SLACK
+        stands &= by_count and not one.renamed
+        stands &= (off <= _THE_SIZE) | ((off <= _NAMES_A_CLOTH) & (unlike[rows_of] == 0.0))
+        near &= (grid.series[rows_of] != AS_ASKED) | (off <= _THE_SIZE) | stands
         if near.any():
             rows = rows_of[near]
-            order = np.lexsort((off[near], unlike[rows], grid.series[rows]))
-            is_usual = grid.series[rows[order[0]]] == CUSTOMARY
+            series = np.where(
+                stands[near], np.minimum(grid.series[rows], STANDARD), grid.series[rows]
+            )
+            order = np.lexsort((off[near], unlike[rows], series, ~stands[near]))
+            is_usual = CUSTOMARY in series
             nearness = float(off[near][order[0]])
             closeness = round(nearness, _AS_NEAR) - is_usual - 2 * one.swapped
             if nearness <= _THE_SIZE:

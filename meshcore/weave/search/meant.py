@@ -10,6 +10,8 @@ from meshcore.units import METRES_PER_INCH
 #: A decimal that slipped, and millimetres for inches, as factors of one size.
 _DECIMAL = 10.0
 _MM_PER_INCH = METRES_PER_INCH / 1e-3
+#: Thousandths of an inch, in which wire is often told without its unit, taken for whole ones.
+_THOUSANDTH = 1e-3
 #: Counts per centimetre taken for counts per inch.
 _CM_PER_INCH = METRES_PER_INCH / 0.01
 
@@ -66,9 +68,9 @@ def meanings(
 
     Yields
     ------
-    Meanings with an open mesh. Slips: a decimal, millimetres for inches, another gauge system,
-    an aperture for a pitch or a wire and the other way round, a count by the other unit. Common
-    practice, no source.
+    Meanings with an open mesh. Slips: a decimal, millimetres or thousandths for inches, another
+    gauge system, an aperture for a pitch or a wire and the other way round, a count by the other
+    unit. Common practice, no source.
 
     Examples
     --------
@@ -76,7 +78,9 @@ def meanings(
     >>> for one in meanings(typed, {"wire_diameter": "in"}):
     ...     print(round(one.wire_m * 1e3, 3), "mm:", one.slip)
     0.635 mm: wire with the decimal one place to the left
+    0.064 mm: wire with the decimal two places to the left
     0.25 mm: wire in mm, not in inches
+    0.006 mm: wire in thousandths of an inch, not in inches
     """
     slips: list[tuple[dict[str, float], str]] = [
         ({**typed, field: typed[field] * factor}, f"{name} {slip}")
@@ -91,7 +95,7 @@ def meanings(
         solved = _solved(sizes)
         if solved is not None and 0.0 < solved[0] < solved[1]:
             yield Meaning(*solved, slip, number >= len(slips), slip == SWAPPED, slip in _RENAMED,
-                          _DECIMAL_SLIPPED in slip)  # fmt: skip
+                          "with the decimal" in slip)  # fmt: skip
 
 
 #: The slip of sizes that were typed in each other's place.
@@ -111,12 +115,20 @@ _DECIMALS: tuple[tuple[tuple[float, str], ...], ...] = (
     (
         (1.0 / _DECIMAL, f"{_DECIMAL_SLIPPED} to the left"),
         (_DECIMAL, f"{_DECIMAL_SLIPPED} to the right"),
+        (1.0 / _DECIMAL**2, "with the decimal two places to the left"),
+        (_DECIMAL**2, "with the decimal two places to the right"),
     ),
 )
 #: Whether it is a count, and the unit typed → factor and slip of the other unit.
 _UNITS: Mapping[tuple[bool, str], tuple[tuple[float, str], ...]] = {
-    (False, "in"): ((1.0 / _MM_PER_INCH, "in mm, not in inches"),),
-    (False, "mm"): ((_MM_PER_INCH, "in inches, not in mm"),),
+    (False, "in"): (
+        (1.0 / _MM_PER_INCH, "in mm, not in inches"),
+        (_THOUSANDTH, "in thousandths of an inch, not in inches"),
+    ),
+    (False, "mm"): (
+        (_MM_PER_INCH, "in inches, not in mm"),
+        (_MM_PER_INCH * _THOUSANDTH, "in thousandths of an inch, not in mm"),
+    ),
     (True, "in"): ((_CM_PER_INCH, "per cm, not per inch"),),
     (True, "cm"): ((1.0 / _CM_PER_INCH, "per inch, not per cm"),),
 }
