@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from meshcore.commands.options import Commands, add_data_options, add_for_others, read_data
 from meshcore.commands.writing import write_file
+from meshcore.reading.texts import is_blank
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -83,11 +84,28 @@ def _to_the_use(letter: Letter, chosen: argparse.Namespace) -> str:
     said, use = use_passage(letter.text)
     if not said:
         return ""
-    words = ["python", "-m", "meshcore", "specify", said, *(["--demo"] if chosen.demo else [])]
+    words = ["python", "-m", "meshcore", "specify", said, *_ordered(lines)]
+    words += ["--demo"] if chosen.demo else []
     return (
         f"It specifies no cloth, but says what it is for ({use}). To go on from there:\n"
         f"  {shlex.join(words)}"
     )
+
+
+def _ordered(lines: pd.DataFrame) -> list[str]:
+    """Write as options what one line orders beside its cloth; of several lines, nothing."""
+    if len(lines) != 1:
+        return []
+    cell = {name: str(text) for name, text in lines.iloc[0].items() if not is_blank(str(text))}
+    form, words = cell.get("form", ""), []
+    if form in ("roll", "strip") and "width" in cell and "length" in cell:
+        words += [f"--{form}", f"{cell['width']} x {cell['length']}"]
+    elif form == "piece" and "shape" in cell and "dimensions" in cell:
+        words += ["--piece", f"{cell['shape']}:{cell['dimensions']}"]
+    for name in ("quantity", "alloy", "weave", "services", "must_stand"):
+        if name in cell:
+            words += [f"--{name.replace('_', '-')}", cell[name]]
+    return words
 
 
 def _read(named: str) -> Letter:

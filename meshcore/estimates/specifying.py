@@ -33,10 +33,15 @@ if TYPE_CHECKING:
     import pandas as pd
 
 #: Specifications that are priced for each one wanted, so that price can change their order.
-_PRICED_FOR_ONE = 6
+_PRICED_FOR_ONE = 8
 #: Offers are of one wire and aperture to a buyer that differ by less than two steps of R20 in both
 #: [-]: a judgement, no source.
 _NEAR_TWINS = 0.20
+#: Of one weave and aperture, to within a step of R20, wires differ to a buyer by three steps of it
+#: [-]: a judgement, no source.
+_SAME_APERTURE, _SAME_WIRE = 0.12, 0.33
+#: Offers below which wires may be closer than that: a judgement, no source.
+_FEW = 3
 #: What it weighs that one is dearer, by the logarithm of the prices: a judgement, no source.
 _PRICE_WEIGHT = 0.10
 #: Columns of an enquiry that say what is ordered.
@@ -229,14 +234,27 @@ def _ranked(found: Suited, prices: FloatArray) -> list[int]:
 
 
 def _apart(found: Suited, order: Sequence[int], count: int) -> list[int]:
-    """Return the first rows of which no two are near twins."""
+    """Return the first rows of which no two are near twins; closer ones where few are left."""
     sizes = np.log([found.cloth.aperture_m, found.cloth.wire_diameter_m])
     kept: list[int] = []
-    for row in order:
-        off = np.abs(sizes[:, kept] - sizes[:, [row]]).max(axis=0)
-        if len(kept) < count and not (off < _NEAR_TWINS).any():
-            kept.append(row)
+    for same_wire, most in ((_SAME_WIRE, count), (_NEAR_TWINS, min(count, _FEW))):
+        for row in order:
+            aperture, wire = np.abs(sizes[:, kept] - sizes[:, [row]])
+            twins = np.maximum(aperture, wire) < _NEAR_TWINS
+            same_weave = found.cloth.weave[kept] == found.cloth.weave[row]
+            twins |= same_weave & (aperture < _SAME_APERTURE) & (wire < same_wire)
+            if len(kept) < most and not twins.any():
+                kept.append(row)
     return kept
+
+
+def _on_one_word(measures: tuple[Measure, ...], row: int) -> tuple[Message, ...]:
+    """Doubt a cloth that keeps what is asked by the word of one author alone."""
+    if not any(one.alone and one.alone[row] for one in measures):
+        return ()
+    text = ("the limit is kept by the word of one author alone, so how far others would differ is "
+            "not known. Have it measured, or take an offer that several cover.")  # fmt: skip
+    return (Message("most_drop", "", text, "review", code="use.one_author"),)
 
 
 def _cells(found: Suited, row: int, fine: bool | None = None) -> dict[str, str]:
@@ -264,5 +282,5 @@ def _offer(
         {one.name: one.text(row) for one in measures},
         (f"{cells['weave']}: {found.weave_reason[row]}",),
         trade_off(first, traded(found.cloth, row, float(prices[row]))),
-        told,
+        (*told, *_on_one_word(measures, row)),
     )

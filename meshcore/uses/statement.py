@@ -135,6 +135,8 @@ class Measure:
         Why there is none, where the relation does not cover the cloth.
     words
         One a cloth, where it is told in words.
+    alone
+        One a cloth: whether what is asked of it is kept by the word of one author alone.
     """
 
     name: str
@@ -143,6 +145,7 @@ class Measure:
     origin: str
     outside: str = ""
     words: tuple[str, ...] = ()
+    alone: tuple[bool, ...] = ()
 
     def is_known(self, row: int) -> bool:
         """Whether the relation covers one cloth."""

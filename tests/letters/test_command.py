@@ -93,3 +93,20 @@ def test_a_letter_that_states_a_use_and_no_cloth_leads_there(
     letter.write_text("Two rolls 10 mesh 0.025 in wire, 304, 48 in x 100 ft, for a filter 0.1 mm")
     main(["letter", str(letter), "--demo"])
     assert "specify" not in capsys.readouterr().out
+
+
+def test_the_way_to_a_use_keeps_what_the_letter_orders(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    letter = tmp_path / "letter.txt"
+    letter.write_text(
+        "Dear Sirs,\n\nit is for a vibrating screen, cutting at 6 mm. We need 3 rolls 1.2 m wide "
+        "and 30 m long, in 304.\n\nRegards"
+    )
+    main(["letter", str(letter), "--demo"])
+    command = next(line for line in capsys.readouterr().out.splitlines() if "specify" in line)
+    words = shlex.split(command)
+    for option, text in (("--roll", "1.2 m x 30 m"), ("--quantity", "3"), ("--alloy", "304")):
+        assert words[words.index(option) + 1] == text
+    assert main([*words[3:], "--count", "1"]) == 0
+    assert "priced in 304, each for form roll, width 1.2 m" in capsys.readouterr().out

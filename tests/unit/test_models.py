@@ -97,7 +97,7 @@ def test_the_command_writes_what_it_says(
     told = capsys.readouterr().out
     assert "4 × 4 wires on 10.16 mm × 10.16 mm" in told
     assert "2.041 kg/m² at 7930 kg/m³; reckoned 2.041 kg/m²" in told
-    assert told.endswith("cloth.stl: STL, mm\n")
+    assert told.endswith("cloth.stl: STL, mm, warp alone, volume 13.283 mm³\n")
     whole = tmp_path / "whole.stl"
     assert cli.main([*GOOD, "-o", str(whole), "--pitches", "4"]) == 0
     assert (whole.stat().st_size - 84) == 2 * (target.stat().st_size - 84)
@@ -163,3 +163,12 @@ def test_a_solid_is_written_to_a_path_given_as_text(tmp_path: Path) -> None:
     written = str(tmp_path / "cloth.stl")
     assert "STL" in write_solid(model.solid, written)
     assert Path(written).stat().st_size > 1000
+
+
+def test_a_part_tells_its_own_volume(tmp_path: Path) -> None:
+    """Warp and shute of a square plain cloth are alike, so either is half of the whole."""
+    [solid] = cloth_solids(np.array([0]), np.array([0.635e-3]), np.array([2.54e-3]), 4)
+    told = write_solid(solid, tmp_path / "warp.stl", ("warp",))
+    assert "warp alone" in told
+    volume = float(told.split("volume ")[1].split()[0])
+    assert volume == pytest.approx(solid.volume_m3 * 1e9 / 2, rel=1e-4)

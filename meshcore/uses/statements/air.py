@@ -35,6 +35,9 @@ from meshcore.weave.cloth import ClothColumns
 #: Wire over pitch of cloth that the wind moves, and of cloth that is fixed in a frame: common
 #: practice, no source.
 _INSECT_WIRE, _AIR_WIRE = 0.19, 0.15
+#: The same of cloth against animals, and the aperture from which it is against those [m]: as mesh
+#: of 1/2 in is woven or welded of 1.06 mm and more (common practice, no source).
+_ANIMAL_WIRE, _ANIMALS_FROM_M = 0.11, 5e-3
 _SPARKS = Taken(
     "keep_out",
     "12.7 mm",
@@ -139,7 +142,7 @@ def _ask_insects(figures: Figures, _metal: Metal) -> Wanted:
             ),
             *open_wish(figures),
         ),
-        _INSECT_WIRE,
+        _ANIMAL_WIRE if one.aperture_m >= _ANIMALS_FROM_M else _INSECT_WIRE,
     )
 
 

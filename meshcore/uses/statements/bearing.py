@@ -37,6 +37,9 @@ _BELT_TO_ITEM, _BELT_MIDDLE = (0.25, 0.70), 0.5
 _CLEAR_OF_GRAIN = (1.5, 25.0)
 #: How much more section than wanted is worth offering [-]: a judgement, no source.
 _MORE_SECTION = 0.40
+#: Fabric is called by its section in whole mm²/m, as 131 for wires of 5 mm at 150 mm, which have
+#: 130.9: what rounds to the section asked for has it [-] (EN 10080, from memory).
+_DESIGNATED = 0.5 / 100.0
 _LOADS = (
     Figure("breaking_load", "Breaking load at least", "line load", "20 kN/m", usual=(0.5e3, 2e6),
            note="at which the cloth breaks, per width, either direction: no working load"),
@@ -182,8 +185,9 @@ def _ask_reinforcement(figures: Figures, metal: Metal) -> Wanted:
         ),
         (
             Demand(
-                f"{plain(section * 1e6, 4)} mm² of wire or more per metre of width, each way",
-                lambda cloth: found(cloth) >= section * (1.0 - EQUAL),
+                f"{plain(section * 1e6, 4)} mm² of wire or more per metre of width, each way, to "
+                f"within {_DESIGNATED:.1%}, as fabric is called by round figures",
+                lambda cloth: found(cloth) >= section * (1.0 - _DESIGNATED),
             ),
             _between(
                 low * grain,

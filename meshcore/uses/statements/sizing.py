@@ -137,9 +137,9 @@ def _ask(figures: Figures, _metal: Metal) -> Wanted:
         _WEAVES,
         (
             Demand(
-                f"the aperture is larger than the cut of {plain(cut * 1e3)} mm, and half of that "
-                f"size, to within {_CUT_WITHIN:.0%}, pass in {number(figures, 'trials'):.0f} "
-                f"trials at {slope:.0f}° (chance of passage, Gaudin 1939)",
+                f"the aperture is larger than the cut of {plain(cut * 1e3)} mm, and the size of "
+                f"which half passes in {number(figures, 'trials'):.0f} trials at {slope:.0f}° lies "
+                f"within {_CUT_WITHIN:.0%} of it (chance of passage, Gaudin 1939)",
                 cuts,
             ),
             Demand(

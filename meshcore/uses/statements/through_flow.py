@@ -97,8 +97,8 @@ def _drop_demand(figures: Figures) -> tuple[Demand, ...]:
     if not (np.isfinite(most) and np.isfinite(speed)):
         return ()
     text = (
-        f"an author covers the flow at {plain(speed)} m/s of {_fluid_name(figures)}, and none "
-        f"gives more than {plain(most)} Pa"
+        f"an author covers the flow at {plain(speed)} m/s of {_fluid_name(figures)}, and of all "
+        f"who do, the highest gives no more than {plain(most)} Pa"
     )
     return (Demand(text, lambda cloth: _within_drop(cloth, figures)),)
 
@@ -112,6 +112,7 @@ def flow_measures(cloth: ClothColumns, figures: Figures) -> tuple[Measure, ...]:
     covering = [author for author, loss in losses.items() if np.isfinite(loss).any()]
     known = np.array([np.isfinite(loss) for loss in losses.values()])
     authors = known.sum(axis=0)
+    is_limited = np.isfinite(number(figures, "most_drop"))
     origin = f"of the authors who cover the flow: {', '.join(covering)}"
     return (
         open_area_measure(cloth),
@@ -120,7 +121,8 @@ def flow_measures(cloth: ClothColumns, figures: Figures) -> tuple[Measure, ...]:
         Measure("pressure drop, highest", drop.high, "Pa", f"highest {origin}", _UNCOVERED),
         Measure("pressure drop, authors", np.where(authors, authors, np.nan), "",
                 "where it is one only, lowest and highest are his alone, and no spread", _UNCOVERED,
-                tuple("one only, so no spread" if n == 1 else f"{n}" for n in authors)),
+                tuple("one only, so no spread" if n == 1 else f"{n}" for n in authors),
+                tuple(bool(n == 1 and is_limited) for n in authors)),
     )  # fmt: skip
 
 

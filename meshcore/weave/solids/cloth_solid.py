@@ -123,8 +123,12 @@ class ClothSolid:
     @property
     def volume_m3(self) -> float:
         """Volume of all wires [m³]."""
-        one = {name: [s.volume_m3 for s in phases] for name, phases in self.surfaces.items()}
-        return sum(one[wire.wire_set][wire.phase] for wire in self.wires())
+        return sum(self.volume_of(name) for name in WIRE_SETS)
+
+    def volume_of(self, wire_set: WireSet) -> float:
+        """Volume of the wires of one direction [m³]."""
+        one = [surface.volume_m3 for surface in self.surfaces[wire_set]]
+        return sum(one[wire.phase] for wire in self.wires() if wire.wire_set == wire_set)
 
     def mass_per_area(self, density_kg_m3: float) -> float:
         """Mass of the solid over the area of its piece [kg/m²]."""

@@ -19,6 +19,9 @@ FORMATS = {
 }
 
 
+_MM3_PER_M3 = 1e9
+
+
 class ModelError(ValueError):
     """A model that cannot be written; the message says what would mend it."""
 
@@ -39,7 +42,7 @@ def write_solid(
 
     Returns
     -------
-    What the file is, and the unit of its lengths.
+    What the file is, the unit of its lengths, and of a part of the cloth which, and its volume.
 
     Raises
     ------
@@ -61,7 +64,10 @@ def write_solid(
         save(path, _bytes(solid, ending, wire_sets))
     except OSError as error:
         raise ModelError(f"{path}: cannot be written ({error.strerror}).") from error
-    return FORMATS[ending]
+    if tuple(wire_sets) == WIRE_SETS:
+        return FORMATS[ending]
+    volume = sum(solid.volume_of(name) for name in wire_sets) * _MM3_PER_M3
+    return f"{FORMATS[ending]}, {' and '.join(wire_sets)} alone, volume {volume:.5g} mm³"
 
 
 def _bytes(solid: ClothSolid, ending: str, wire_sets: tuple[WireSet, ...]) -> bytes:
