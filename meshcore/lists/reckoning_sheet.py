@@ -189,9 +189,11 @@ def _explain_locks(sheet: Worksheet, live: LiveLedger) -> None:
     locked = np.flatnonzero(~live.adjustable).tolist()
     if not locked:
         return
-    said = DataValidation(allow_blank=True, showInputMessage=True)
-    said.promptTitle, said.prompt = "Locked", LOCKED[:255]
     letter = get_column_letter(QUANTITY)
-    for run in runs(locked):
-        said.add(f"{letter}{Places.row(run[0])}:{letter}{Places.row(run[-1])}")
+    # All at once: added one by one, each is held against all before it.
+    cells = " ".join(
+        f"{letter}{Places.row(run[0])}:{letter}{Places.row(run[-1])}" for run in runs(locked)
+    )
+    said = DataValidation(sqref=cells, allow_blank=True, showInputMessage=True)
+    said.promptTitle, said.prompt = "Locked", LOCKED[:255]
     sheet.add_data_validation(said)

@@ -6,7 +6,7 @@ import io
 import math
 import re
 import zipfile
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from datetime import date
 from textwrap import wrap
@@ -16,6 +16,7 @@ from openpyxl import Workbook
 from openpyxl.cell import Cell
 from openpyxl.styles import Alignment, Font, PatternFill
 from openpyxl.utils import get_column_letter
+from openpyxl.worksheet.header_footer import HeaderFooterItem
 from openpyxl.worksheet.properties import PageSetupProperties
 from openpyxl.worksheet.worksheet import Worksheet
 
@@ -119,8 +120,9 @@ def _filled(xml: str, values: Mapping[str, float]) -> str:
 
 def clean(text: str) -> str:
     """Drop control characters that a workbook cannot hold, and what is beyond a cell's limit."""
-    kept = "".join(c for c in text if c in "\t\n\r" or ord(c) >= ord(" "))
-    return kept[:CELL_LIMIT]
+    if not text.isprintable():
+        text = "".join(c for c in text if c in "\t\n\r" or ord(c) >= ord(" "))
+    return text[:CELL_LIMIT]
 
 
 def put_headings(sheet: Worksheet, row: int, headings: Iterable[str]) -> None:
@@ -161,6 +163,22 @@ def lines_of(text: str, width: float) -> int:
     return 1 if len(text) <= within and "\n" not in text else len(wrap(text, within)) or 1
 
 
+def pages_across(widths: Sequence[float]) -> int:
+    """How many pages columns of these widths take side by side, each whole, the first on each.
+
+    Examples
+    --------
+    >>> pages_across([10.0, 90.0, 90.0]), pages_across([10.0, 90.0, 91.0]), pages_across([])
+    (1, 2, 1)
+    """
+    pages, used = 1, 0.0
+    for width in widths:
+        if used + width > _ACROSS and used:
+            pages, used = pages + 1, widths[0]
+        used += width
+    return pages
+
+
 def set_print(sheet: Worksheet, heading_rows: int = 1, area: tuple[int, int] | None = None) -> None:
     """Print landscape, legibly: as many pages across as it takes, headings and lines on each.
 
@@ -175,13 +193,11 @@ def set_print(sheet: Worksheet, heading_rows: int = 1, area: tuple[int, int] | N
     area
         How many columns and rows are printed; all where it is None.
     """
-    printed = {get_column_letter(n + 1) for n in range(area[0])} if area else None
     widths = [
-        d.width
-        for letter, d in sheet.column_dimensions.items()
-        if d.width and (printed is None or letter in printed)
+        sheet.column_dimensions[letter].width
+        for letter in map(get_column_letter, range(1, (area[0] if area else sheet.max_column) + 1))
     ]
-    pages = max(1, math.ceil(sum(widths) / _ACROSS))
+    pages = pages_across(widths)
     if area:
         sheet.print_area = f"A1:{get_column_letter(area[0])}{area[1]}"
     margins = sheet.page_margins
@@ -193,6 +209,10 @@ def set_print(sheet: Worksheet, heading_rows: int = 1, area: tuple[int, int] | N
     sheet.page_setup.fitToHeight = 0
     sheet.sheet_properties.pageSetUpPr = PageSetupProperties(fitToPage=True)
     sheet.print_title_rows = f"1:{heading_rows}"
+    # Field codes of SpreadsheetML (ISO/IEC 29500-1, 18.3.1): the sheet, its page, all pages.
+    foot = HeaderFooterItem()
+    foot.left.text, foot.right.text = "&A", "&P / &N"
+    sheet.HeaderFooter.oddFooter = foot
 
 
 def put_rows(sheet: Worksheet, start: int, rows: Iterable[tuple[Any, ...]]) -> int:

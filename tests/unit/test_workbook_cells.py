@@ -63,14 +63,22 @@ def layout(sheet: Worksheet) -> Iterator[str]:
     """How a sheet is laid out and prints."""
     widths = sheet.column_dimensions.items()
     heights = sheet.row_dimensions.items()
-    page = sheet.page_setup
+    page, foot = sheet.page_setup, sheet.oddFooter
+    assert foot is not None
     facts = {
         "widths": {letter: round(column.width, 2) for letter, column in widths},
         "heights": {row: told.height for row, told in heights if told.height},
         "frozen": sheet.freeze_panes,
         "filter": sheet.auto_filter.ref,
         "merged": sorted(map(str, sheet.merged_cells.ranges)),
-        "printed": (page.orientation, page.fitToWidth, page.fitToHeight, sheet.print_title_rows),
+        "printed": (
+            page.orientation,
+            page.fitToWidth,
+            page.fitToHeight,
+            sheet.print_title_rows,
+            foot.left.text,
+            foot.right.text,
+        ),
     }
     for name, fact in facts.items():
         yield f"{sheet.title}\t{name}\t{fact}"
