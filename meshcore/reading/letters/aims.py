@@ -89,10 +89,15 @@ def _points(items: Sequence[Item], n: int) -> bool:
     if is_article(items[n]) or "place" in tags or {"narrow", "wide"} & tags.keys():
         return True
     after = items[n + 1].tags if n + 1 < len(items) else {}
-    if _made_of(items, n):
+    if _made_of(items, n) or _own(items, n):
         return True
     named = bool({"item", "one"} & after.keys()) or len(items[n].text.split()) > 1
     return bool(_ORDINALS.keys() & tags.keys()) and named
+
+
+def _own(items: Sequence[Item], n: int) -> bool:
+    """Whether goods are named by the letter's own word for them, without an article."""
+    return "own" in items[n].tags and not (n and items[n - 1].kind == "num")
 
 
 def _made_of(items: Sequence[Item], n: int) -> bool:
@@ -142,14 +147,14 @@ def _phrase(
     if want and not (noun or is_article(said.items[n]) or "one" in said.items[n].tags):
         return [], set()
     if want:
-        some = _extreme(some, want)
+        some = extreme(some, want)
     told = bool(places) and len(some) < max(len(lines), 2)
     return (some, places) if told and some else ([], set())
 
 
 def _is_filler(item: Item) -> bool:
     """Whether a word between "the" and what it points at says nothing of lines."""
-    return item.kind == "word" and not item.tags.keys() - {"process", "edge", "quote"}
+    return item.kind == "word" and not item.tags.keys() - {"process", "edge", "quote", "own"}
 
 
 def _narrowed(
@@ -230,7 +235,7 @@ def states(fact: Fact, item: Item) -> bool:
     )
 
 
-def _extreme(lines: Sequence[Draft], want: str) -> list[Draft]:
+def extreme(lines: Sequence[Draft], want: str) -> list[Draft]:
     """Return the smallest or largest of some lines, or those of the finest or coarsest cloth."""
     sizes = [_size(line) if want in ("narrow", "wide") else _opening(line) for line in lines]
     known = [size for size in sizes if size]

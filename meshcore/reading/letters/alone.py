@@ -42,7 +42,7 @@ def counts_alone(  # noqa: PLR0911
         more = fold(before.text) in _MORE or ("also" in before.tags and "and" not in before.tags)
         if of_same or (more and "same" in after.tags):
             return True
-    if _in_brackets(items, n) or _others(items, n):
+    if _in_brackets(items, n) or _others(items, n) or _times(items, n):
         return True
     led = before is not None and {"and", "also"} & before.tags.keys()
     if led and item.spelled and after is not None and after.unit.startswith("/"):
@@ -60,6 +60,21 @@ def counts_alone(  # noqa: PLR0911
         return told or crossed or len(items) <= _ALONE
     also = before is not None and "also" in before.tags and "and" not in before.tags and n == 1
     return also and after is not None and after.text in ",;"
+
+
+#: A number behind an "x" counts where it is no more than this (our choice).
+_MOST_TIMES = 99.0
+
+
+def _times(items: Sequence[Item], n: int) -> bool:
+    """Whether an "x" that is joined to its number counts what stands before: "10 mesh/0.6 x3"."""
+    if n < 2 or fold(items[n - 1].text) != "x" or items[n - 1].glued or not items[n].glued:  # noqa: PLR2004
+        return False
+    before, after = items[n - 2], items[n + 1] if n + 1 < len(items) else None
+    ended = after is None or after.kind == "nl" or after.text in "(.,;"
+    ended = ended or (after is not None and fold(after.text) in ("in", "aus", "en"))
+    sided = before.kind == "num" and not before.unit and before.whole
+    return ended and not sided and max(items[n].values) <= _MOST_TIMES
 
 
 #: Between a number of others and what says that they are the same.
@@ -123,5 +138,6 @@ def settled_count(items: Sequence[Item], dropped: set[int]) -> int:
         if item.kind in ("mark", "nl"):
             continue
         told = item.whole and n not in dropped and not item.tags.get("alloy")
-        return n if told and "correct" in items[n - 1].tags else -1
+        lead = items[n - 2] if items[n - 1].text in ",:" and n > 1 else items[n - 1]
+        return n if told and "correct" in lead.tags else -1
     return -1

@@ -233,9 +233,11 @@ def _by_old(said: Said, lines: Sequence[Draft], aim: Aim) -> list[tuple[Draft, l
         return []
     new = min(news, key=lambda i: abs(i.start - olds[0].start))
     out: list[tuple[Draft, list[Fact]]] = []
+    told = {f.name for f in said.facts if f.start == new.start} - {"dim"}
     for line in lines:
         sized = bool(new.unit) or not olds[0].text.isalnum()
         names = [name for name in _FIELDS if not (sized and name == "quantity")]
+        names = [name for name in names if name in told] or names
         fact = next((f for name in names for f in line.of(name) if _was(f, olds[0])), None)
         if fact is None or fact.item is None:
             continue

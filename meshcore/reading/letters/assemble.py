@@ -7,11 +7,12 @@ from itertools import pairwise
 from meshcore.reading.letters import targets
 from meshcore.reading.letters.aims import aim_of
 from meshcore.reading.letters.alloys import settle_alloys
+from meshcore.reading.letters.alloys_anew import alloy_in_its_place
 from meshcore.reading.letters.breaks import count_alternative, price_more
 from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.changes import change
 from meshcore.reading.letters.chunks import cut_chunks, shared_facts
-from meshcore.reading.letters.counting import clothes_waiting, count_late, fills_waiting
+from meshcore.reading.letters.counting import clothes_waiting, count_late, fills_waiting, makes_up
 from meshcore.reading.letters.distributing import distribute
 from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import CLOTH, FABRIC, Fact, Said
@@ -67,7 +68,7 @@ def take(  # noqa: PLR0911, PLR0912
         return
     if alloy_anew(build, passage, said) or sums_up(build, passage, said):
         return
-    if adds_to_each(build, said):
+    if adds_to_each(build, said) or makes_up(build, passage, said):
         return
     if distribute(build, passage, said) or fills_above(build, passage, said):
         return
@@ -78,6 +79,8 @@ def take(  # noqa: PLR0911, PLR0912
     if _is_of_some(build, passage, said) or price_more(build, passage, said):
         return
     if price_in(build, passage, said):
+        return
+    if alloy_in_its_place(build, passage, said):
         return
     if change(build, passage, said):
         if not build.open_clause:

@@ -51,7 +51,7 @@ def things_sized(items: Sequence[Item]) -> set[int]:
         if said not in _WHICH and two not in _WHICH:
             continue
         k = n - 2 if items[n - 1].text == "," else n - 1
-        if k < 1 or items[k].kind != "word" or items[k].tags.keys() - {"process"}:
+        if k < 1 or items[k].kind != "word" or items[k].tags.keys() - {"process", "own"}:
             continue
         formed = any({"form", "shape"} & i.tags.keys() for i in items[:k])
         if not formed or "the" not in items[k - 1].tags:

@@ -43,6 +43,9 @@ def price_more(build: Build, passage: Passage, said: Said) -> bool:
     for line in lines:
         have = {f.value for one in _kin(build, line) for f in one.of("quantity")}
         fresh = [i for i in numbers if max(i.values) not in have]
+        if len(numbers) > 1 and fresh and all(f.weak for f in line.of("quantity")):
+            one = fresh.pop(0)  # "a round guard … prices for 5 and 20": the article counts none
+            line.put([Fact("quantity", max(one.values), one.text, one.start, one.end, one)])
         at = max(
             n for n, one in enumerate(build.lines) if any(one is kin for kin in _kin(build, line))
         )

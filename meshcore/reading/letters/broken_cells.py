@@ -37,7 +37,10 @@ def with_rest(
         Cells of the row, and where its line begins.
     """
     numbered = [c for c in row if c.column in ("label", "quantity") and c.end > c.start]
-    found = _parts(text, start, separator, headings, [c.start - row_start for c in row])
+    places = [c.start - row_start for c in row]
+    late = _late_cells(text, start, separator, headings, row, places)
+    shorter = text[: late[0].start - start] if late else text
+    found = _parts(shorter, start, separator, headings, places)
     if not numbered or not found:
         return ()
     drawn = separator.pattern != r"\s{2,}"
@@ -48,7 +51,38 @@ def with_rest(
     for at, low, high in found:
         n = have[at]
         out[n] = replace(out[n], more=(*out[n].more, (low, high)))
-    return tuple(out)
+    return (*out, *late)
+
+
+def _late_cells(
+    text: str,
+    start: int,
+    separator: re.Pattern[str],
+    headings: Sequence[Heading],
+    row: Sequence[Cell],
+    places: Sequence[int],
+) -> list[Cell]:
+    """Cells at the end of the next line under headings that the row has nothing under.
+
+    A row whose description was broken over two lines has its quantity behind the second.
+    """
+    origin = headings[0].start - (places[0] if places else 0)
+    last = max((c.heading for c in row), default=0)
+    free = {n: h.start - origin for n, h in enumerate(headings) if n > last}
+    if separator.pattern != r"\s{2,}" or not free:
+        return []
+    out: list[Cell] = []
+    for low, high in split_cells(text, separator)[1:]:
+        at = min(free, key=lambda n: abs(free[n] - low))
+        if min(abs(place - low) for place in places) < abs(free[at] - low):
+            if out:
+                return []
+            continue
+        head = headings[at]
+        cell = Cell(start + low, start + high, head.column, head.unit, at, (head.start, head.end))
+        if not out or out[-1].heading < at:
+            out.append(cell)
+    return out
 
 
 def _parts(

@@ -29,6 +29,13 @@ from meshcore.reading.letters.correcting import (
 from meshcore.reading.letters.counting import count_labels, count_named
 from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import CLOTH, FABRIC, Said
+from meshcore.reading.letters.following import (
+    adds_to_line,
+    cloths_of,
+    doubt_followers,
+    follow,
+    told_of_others,
+)
 from meshcore.reading.letters.item import last_word
 from meshcore.reading.letters.opening import opens
 from meshcore.reading.letters.passage import Passage
@@ -46,10 +53,23 @@ from meshcore.reading.letters.said_of_lines import answers_above, of_own, restat
 from meshcore.reading.letters.withdrawing import labels_to_come, takes_back_words, withdraw_lines
 
 
-def change(  # noqa: PLR0911, PLR0912, PLR0915
+def change(build: Build, passage: Passage, said: Said) -> bool:
+    """Apply a passage as a withdrawal or a correction; False where it is neither."""
+    if build.present and adds_to_line(build, said):
+        return True
+    alone, others = told_of_others(build, said)
+    before = cloths_of(build)
+    done = _change(build, passage, alone)
+    if done and others:
+        follow(others, alone)
+    elif done:
+        doubt_followers(build, before)
+    return done
+
+
+def _change(  # noqa: PLR0911, PLR0912, PLR0915
     build: Build, passage: Passage, said: Said
 ) -> bool:
-    """Apply a passage as a withdrawal or a correction; False where it is neither."""
     if said.has("withdraw") and takes_back_words(said):
         return False
     if said.has_any("retract") and not said.facts:
@@ -277,7 +297,8 @@ def _apply(  # noqa: PLR0911
     if not named and not said.cloth() and said.has("unlike", "correct"):
         named = [line for line in before if not line.gone]
     if said.has("withdraw"):
-        return withdraw_lines(build, said, named or own_lines(build, passage, said))
+        own = own_lines(build, passage, said)
+        return withdraw_lines(build, said, named or own, passage.mail)
     if (
         passage.kind in ("item", "row")
         and (passage.label or not named)

@@ -31,6 +31,7 @@ def cut_clauses(items: Sequence[Item], build: Build) -> list[list[Item]]:
         named = any("item" in i.tags for i in part) and len(part) > 1
         own = _CHANGES & tags or named or _begins(part, build) or _adds(part)
         own = own or any("all" in i.tags for i in part[:_NEAR_HEAD])
+        own = own and not (merged and _takes_back(part))
         if (own and _tells(part, build)) or not merged:
             merged.append(list(part))
         else:
@@ -41,6 +42,18 @@ def cut_clauses(items: Sequence[Item], build: Build) -> list[list[Item]]:
         merged[1] = merged[0] + merged[1]
         merged.pop(0)
     return [part for part in merged if part]
+
+
+#: What only takes back a value has no more words than this (our choice).
+_BACK = 4
+
+
+def _takes_back(part: Sequence[Item]) -> bool:
+    """Whether a part only says what was: ", not 20", "instead of 24 sheets"."""
+    words = [i for i in part if i.kind not in ("mark", "nl")]
+    led = bool(words) and bool({"unlike", "not"} & words[0].tags.keys())
+    plain = not any("item" in i.tags or i.tags.get("correct") for i in words)
+    return led and plain and len(words) <= _BACK and any(i.kind == "num" for i in words)
 
 
 def _adds(part: Sequence[Item]) -> bool:

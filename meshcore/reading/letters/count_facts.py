@@ -33,6 +33,8 @@ def _per(said: Said, counted: Counted) -> str:  # noqa: PLR0911
         return f'"{counted.numbers[0].text} … {parted[0]}": how many of each?'
     if shown := _each_takes(said.items, counted.first):
         return f'"{shown} {counted.numbers[0].text}": how many in all?'
+    if every := _for_every(said.items, counted.noun):
+        return f'"{counted.numbers[0].text} … {every}": how many in all?'
     after = said.items[counted.noun + 1 : counted.noun + 3]
     if len(after) < 2 or fold(after[0].text) not in _PER or after[1].kind != "word":  # noqa: PLR2004
         return ""
@@ -48,9 +50,31 @@ def _each_takes(items: Sequence[Item], first: int) -> str:
         if items[n].kind in ("nl", "mark") and items[n].text in ".;:!?\n":
             return ""
         if fold(items[n].text) in _TAKES and any(
-            "each" in i.tags for i in items[max(n - 3, 0) : n]
+            "each" in i.tags or fold(i.text) in _EVERY for i in items[max(n - _OWNER, 0) : n]
         ):
             return f"each {items[n - 1].text} {items[n].text} …"
+    return ""
+
+
+#: So many words may name what takes something: "each of our four washers".
+_OWNER = 6
+_EVERY = frozenset({"each of", "every", "each of our", "jede", "jeder", "jedes", "chaque", "cada"})
+#: Before what a count is for each of, and words from the count's noun to it.
+_INTO = frozenset({"with", "into", "for", "in", "on", "to", "at", "fur", "in", "zu", "an", "dans",
+                   "pour", "sur", "en", "para", "con"})  # fmt: skip
+_MOST_TO = 6
+
+
+def _for_every(items: Sequence[Item], noun: int) -> str:
+    """Return what a count is told to be for each of: "two sleeves go into every drum"."""
+    for n in range(noun + 1, min(noun + _MOST_TO, len(items) - 1)):
+        if items[n].kind != "word":
+            return ""
+        every = fold(items[n].text) in _EVERY or "each" in items[n].tags
+        thing = items[n + 1]
+        named = thing.kind == "word" and not thing.tags.keys() - {"process", "stop", "mill"}
+        if every and named and fold(items[n - 1].text) in _INTO and thing.text.isalpha():
+            return f"{items[n].text} {thing.text}"
     return ""
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 from itertools import pairwise
@@ -13,6 +14,7 @@ from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import CLOTH, FABRIC, Fact, Said
 from meshcore.reading.letters.item import Item
 from meshcore.reading.letters.passage import Passage
+from meshcore.reading.vocabulary import fold
 
 #: What a sentence that only counts may say besides.
 _COUNTS = frozenset({"form", "shape", "counted"})
@@ -148,6 +150,35 @@ def clothes_waiting(
         return False
     line.fill([f for f in rest if f.name != "services"], "")
     line.facts += [f for f in rest if f.name == "services"]
+    return True
+
+
+#: How a sentence begins that says what counts for each come to.
+_MAKES_UP = re.compile(
+    r"(?:so |and |also |und |y |et )?(?:(?:that|this|it|which|das|dies|cela|ca|eso|esto) )?"
+    r"(?:makes|gives|comes to|is|will be|macht|ergibt|sind|fait|donne|hacen|hace|son|suman)"
+    r"(?: (?:in all|together|altogether|zusammen|insgesamt|en tout|au total|en total|a total of))?"
+)
+#: Such a sentence has no more words before its number (our choice).
+_MOST_MAKES = 5
+
+
+def makes_up(build: Build, passage: Passage, said: Said) -> bool:
+    """Give the line before, whose count is for each of something, what it comes to: "That makes four."."""  # noqa: E501
+    words = [i for i in said.items if i.kind not in ("mark", "nl")]
+    at = next((n for n, i in enumerate(words) if i.whole), 0)
+    told = {f.name for f in said.facts} <= {"quantity", "counted", "form", "shape"}
+    if not 0 < at <= _MOST_MAKES or not told or len(words) > at + _MOST_MAKES:
+        return False
+    lead = " ".join(fold(i.text) for i in words[:at])
+    line = build.opened[-1] if build.opened else None
+    if line is None or line.gone or line.paragraph != passage.paragraph:
+        return False
+    open_count = all(f.why for f in line.of("quantity"))
+    if not _MAKES_UP.fullmatch(lead) or not open_count or any(i.whole for i in words[at + 1 :]):
+        return False
+    one = words[at]
+    line.put([Fact("quantity", max(one.values), one.text, one.start, one.end, one)])
     return True
 
 

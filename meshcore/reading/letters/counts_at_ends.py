@@ -60,8 +60,9 @@ def trailing_count(
     same = any("same" in i.tags for i in items[:2])
     crossed = fold(before.text) == "x" and (
         same
-        or {"form", "shape"} & two.tags.keys()
+        or {"form", "shape", "roll_length"} & two.tags.keys()
         or gap
+        or (two.unit.startswith("/") and "the" in items[max(last - 3, 0)].tags)
         or (two.kind == "word" and "size" in two.tags)
     )
     apart = (

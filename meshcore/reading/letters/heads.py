@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from itertools import pairwise
 
 from meshcore.reading.letters import targets
@@ -11,7 +12,7 @@ from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import CLOTH, FABRIC, Fact, Said
 from meshcore.reading.letters.item import Item
-from meshcore.reading.letters.leading import ends_open
+from meshcore.reading.letters.leading import counts_each
 from meshcore.reading.letters.passage import Passage
 from meshcore.reading.letters.restating import restate
 from meshcore.reading.vocabulary import fold
@@ -114,10 +115,10 @@ _FOR = frozenset({"for", "on", "fur", "pour", "para", "in"})
 def take_head(build: Build, said: Said, followed: str) -> None:
     """Keep what a head says for the lines under it."""
     facts, variants = settle_alloys(said, said)
-    each = (
-        said.has("each") or ends_open(said) or len([f for f in facts if f.name == "quantity"]) > 1
-    )
+    each = counts_each(said) or len([f for f in facts if f.name == "quantity"]) > 1
     facts = [f for f in facts if f.name != "quantity" or each]
+    if followed == "list" and each:
+        facts = [replace(f, why="") if f.name == "quantity" else f for f in facts]
     build.each = said.has("each")
     if variants:
         build.variants = variants

@@ -168,11 +168,13 @@ _SHORTEST_GUESSED = 6
 def _nearly(found: Mapping[tuple[str, ...], object]) -> dict[str, str]:
     """Words with one letter left out, for those that are mistyped; none that fit two words."""
     near: dict[str, str | None] = {}
-    for key in found:
+    for key, tags in found.items():
         for word in key:
             if len(word) >= _SHORTEST_GUESSED and word.isalpha():
                 for short in _less_one(word):
-                    near[short] = word if near.get(short, word) == word else None
+                    other = near.get(short, word)
+                    alike = other is not None and len(key) == 1 and found.get((other,)) == tags
+                    near[short] = word if other == word else other if alike else None
     known = {word: word for key in found for word in key}
     return {short: word for short, word in near.items() if word} | known
 

@@ -58,7 +58,7 @@ def find_noun(items: Sequence[Item], n: int, dropped: set[int]) -> int | None:  
         tags = item.tags
         if fold(item.text) in _SUBJECTS:
             return None
-        if {"form", "shape", "roll_length"} & tags.keys():
+        if {"form", "shape", "roll_length", "own"} & tags.keys():
             return k
         if tags.get("quantity") == "after":
             return _past_after(items, k)

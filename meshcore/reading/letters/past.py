@@ -22,13 +22,26 @@ def of_the_past(items: Sequence[Item], gone: set[int]) -> set[int]:
                 for k in range(start, n)
                 if {"history", "later"} & items[k].tags.keys() and k not in gone
             ]
-            if told:
+            if told and not _good_enough(items, start, n):
                 part = _told(items, start, n, told)
                 out.update(part)
                 if n < len(items) and items[n].text == "(" and part.stop == n:
                     out.update(range(n, _closing(items, n)))
             start = n + 1
     return out
+
+
+#: What says that an alloy of earlier orders is wanted again.
+_GOOD = ("was good enough", "was fine", "was enough", "was sufficient", "did well", "served well",
+         "war gut genug", "hat gereicht", "reichte", "suffisait", "etait suffisant", "bastaba",
+         "era suficiente", "held up well", "was all right", "was quite good enough")  # fmt: skip
+
+
+def _good_enough(items: Sequence[Item], start: int, end: int) -> bool:
+    """Whether a sentence wants what was good enough: "except the lids, where 304 was fine"."""
+    excepts = any("except" in i.tags for i in items[start:end])
+    text = " ".join(fold(i.text) for i in items[start:end])
+    return excepts and any(one in text for one in _GOOD)
 
 
 def _begins_anew(items: Sequence[Item], n: int) -> bool:

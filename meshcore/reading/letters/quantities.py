@@ -72,7 +72,7 @@ def find_quantities(items: Sequence[Item], dropped: set[int], listed: bool) -> l
         out = [*out, found]
         strong = [found]
     late = settled_count(items, dropped) if listed and len(strong) < 2 else -1  # noqa: PLR2004
-    if late >= 0 and all(c.last < late and c.noun == c.first for c in strong):
+    if late >= 0 and all(c.last < late and _counts_pieces(items, c) for c in strong):
         out = [*(c for c in out if c not in strong), Counted((items[late],), late, late, late)]
         strong = out[-1:]
     if not strong and listed:
@@ -80,6 +80,11 @@ def find_quantities(items: Sequence[Item], dropped: set[int], listed: bool) -> l
         if found is not None:
             return [found, *(c for c in out if c.first > found.last and not c.weak)]
     return out
+
+
+def _counts_pieces(items: Sequence[Item], one: Counted) -> bool:
+    """Whether a count stands alone, or counts what is told of no further."""
+    return one.noun == one.first or bool({"form", "shape"} & items[one.noun].tags.keys())
 
 
 def _one(item: Item) -> Item:
@@ -159,7 +164,8 @@ def _counted(  # noqa: PLR0911, PLR0912
     if noun is None:
         return None
     weak = items[n].spelled and fold(items[n].text) in _ARTICLES and len(run) == 1
-    return Counted(tuple(items[r] for r in run), n, noun, noun, weak)
+    own = items[noun].tags.get("own") == "piece"
+    return Counted(tuple(items[r] for r in run), n, noun, noun, weak, pieces=own)
 
 
 def _named_in_brackets(items: Sequence[Item], n: int) -> bool:
@@ -180,9 +186,25 @@ def _priced_for(items: Sequence[Item], n: int, run: Sequence[int]) -> bool:
     if not led or not any("quote" in i.tags for i in items[max(n - 3, 0) : n - 1]):
         return False
     last = run[-1] + (3 if _named_in_brackets(items, run[-1] + 1) else 0)
+    last = _past_name(items, last)
     after = items[last + 1] if last + 1 < len(items) else None
     ended = after is None or after.kind == "nl" or after.text in ".;?!"
     return ended and max(items[r].values[0] for r in run) >= _MOST_LABELS
+
+
+#: The name of a thing has no more words than this (our choice).
+_MOST_NAME = 3
+
+
+def _past_name(items: Sequence[Item], last: int) -> int:
+    """Index of the last word of a name that nothing is known of: "50, 200 and 1000 lamp guards"."""
+    k = last
+    while k + 1 < len(items) and k - last < _MOST_NAME:
+        word = items[k + 1]
+        if word.kind != "word" or word.tags.keys() - {"process", "stop", "own"} or word.glued:
+            break
+        k += 1
+    return k
 
 
 def _made(items: Sequence[Item], n: int) -> bool:
@@ -294,11 +316,19 @@ def _one_more(items: Sequence[Item], n: int) -> bool:
 _ARTICLES = frozenset({"a", "an", "ein", "eine", "einen", "einer", "einem", "un", "une", "una"})
 
 
-def _names(items: Sequence[Item], n: int) -> bool:
+#: After these a "one" counts nothing: "from one", "every one of them".
+_NO_COUNT_AFTER = frozenset({"from", "aus", "d", "en", "every", "each"})
+
+
+def _names(  # noqa: PLR0911
+    items: Sequence[Item], n: int
+) -> bool:
     """Whether a number is the name of something: "item 3", "no. 5", or an alloy's."""
     single = n and items[n].spelled and items[n].values == (1.0,)
-    if single and fold(items[n - 1].text) in ("from", "aus", "d", "en"):
+    if single and fold(items[n - 1].text) in _NO_COUNT_AFTER:
         return True
+    if items[n].spelled and n > 1 and "each" in items[n - 2].tags:
+        return False  # "each item one roll"
     if items[n].tags.get("alloy"):
         after = items[n + 1] if n + 1 < len(items) else None
         return after is None or after.tags.get("quantity") != "after"

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from meshcore.reading.letters import targets
+from meshcore.reading.letters.aims import extreme
 from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.draft import SCOPES, Draft
 from meshcore.reading.letters.facts import CLOTH, FABRIC, Fact, Said
@@ -110,7 +111,7 @@ _IN = frozenset({"in", "is", "uses", "aus", "en"})
 
 def mark_labels(build: Build, passage: Passage, part: Said) -> None:
     """Take "from 1)", "of line 2" and "the (i) cloth" for references as "the same" is one."""
-    if part.has("same", "cloth", "as"):
+    if part.has("same", "cloth"):
         return
     for first, labels, stop in targets.named_labels(part.items, build.lines):
         if passage.label in labels or not targets.by_label(labels, build.lines):
@@ -120,7 +121,15 @@ def mark_labels(build: Build, passage: Passage, part: Said) -> None:
         if before is not None and "the" in before.tags and first > 1:
             word = last_word(part.items[first - 2])
         after = part.items[stop] if stop < len(part.items) else None
-        if (
+        if "as" in part.items[first].tags or (before is not None and "as" in before.tags):
+            part.marks.setdefault("same", []).append(part.items[first])
+        elif targets.owns_cloth(part.items, stop):
+            part.marks.setdefault("cloth", []).append(part.items[first])
+        elif not part.cloth() and _orders_again(passage, part, first, stop):
+            part.marks.setdefault("same", []).append(part.items[first])
+        elif part.has("as"):
+            continue
+        elif (
             (word in _IN and part.of("quantity") and not part.cloth())
             or word in _FROM
             or (after is not None and "cloth" in after.tags)
@@ -128,6 +137,25 @@ def mark_labels(build: Build, passage: Passage, part: Said) -> None:
             part.marks.setdefault("cloth", []).append(part.items[first])
         elif word in _OF:
             part.marks.setdefault("same", []).append(part.items[first])
+
+
+#: Words that say that a line is ordered once more.
+_AGAIN = frozenset({"again", "once more", "repeated", "repeat", "nochmals", "noch einmal",
+                    "nochmal", "erneut", "encore", "a nouveau", "de nouveau",
+                    "encore une fois", "otra vez",
+                    "de nuevo", "una vez mas", "nuevamente"})  # fmt: skip
+#: So many words may stand between a line's label and those.
+_MOST_AGAIN = 3
+
+
+def _orders_again(passage: Passage, part: Said, first: int, stop: int) -> bool:
+    """Whether an item orders others once more: "D  A and B once more in brass"."""
+    lead = [i for i in part.items[:first] if i.kind == "word"]
+    if passage.kind not in ("item", "row") or any(not i.tags for i in lead):
+        return False
+    words = " ".join(fold(i.text) for i in part.items[stop : stop + _MOST_AGAIN])
+    again = any(words == one or words.startswith(one + " ") for one in _AGAIN)
+    return again or bool(passage.label and not lead and part.of("quantity") and part.of("alloy"))
 
 
 #: What the words after "the same" limit it to.
@@ -193,9 +221,11 @@ def find_sources(build: Build, passage: Passage, part: Said, base: Draft) -> lis
     for _, labels, _ in named:
         found = targets.by_label([one for one in labels if one != passage.label], build.lines)
         if found:
-            return found
+            return _of_alloy(found, base)
     if any(one != passage.label for _, labels, _ in named for one in labels):
         return []
+    if finest := _by_fineness(build, part):
+        return finest
     ordinal = _ordinal(part)
     if ordinal and ordinal in part.marks and not build.cloths:
         placed = targets.by_order(Said(marks={ordinal: part.marks[ordinal]}), build.lines)
@@ -245,6 +275,35 @@ def find_sources(build: Build, passage: Passage, part: Said, base: Draft) -> lis
     if spoken and part.has("cloth") and passage.mail > build.present[-1].mail:
         return spoken[-1:]
     return build.present[-1:]
+
+
+def _of_alloy(found: list[Draft], base: Draft) -> list[Draft]:
+    """Those of the lines of one label that are of the alloy that is stated; one label names one."""
+    alloys = base.of("alloy")
+    if len(found) < 2 or len({line.label for line in found}) > 1 or not alloys:  # noqa: PLR2004
+        return found
+    return ([line for line in found if targets.matches(line, alloys[0])] or found)[-1:]
+
+
+_FINE = frozenset({"finer", "finest", "fine", "feineren", "feinere", "feinen", "plus fine",
+                   "plus fin", "mas fina", "mas fino"})  # fmt: skip
+_COARSE = frozenset({"coarser", "coarsest", "coarse", "groberen", "grobere", "groben",
+                     "plus grosse", "mas gruesa", "mas grueso"})  # fmt: skip
+
+
+def _by_fineness(build: Build, part: Said) -> list[Draft]:
+    """Return the line whose cloth is the finest or coarsest: "of the finer cloth one length"."""
+    for before, item, after in zip(part.items, part.items[1:], part.items[2:], strict=False):
+        word = fold(item.text)
+        named = "cloth" in after.tags or fold(after.text) in _CLOTHS
+        if "the" in before.tags and named and word in _FINE | _COARSE:
+            clothed = [line for line in build.present if line.has(*CLOTH)]
+            return extreme(clothed, "fine" if word in _FINE else "coarse")[-1:]
+    return []
+
+
+_CLOTHS = frozenset({"cloth", "mesh", "gauze", "one", "fabric", "weave", "gewebe", "toile",
+                     "maille", "tela", "malla"})  # fmt: skip
 
 
 def _ordinal(part: Said) -> str:

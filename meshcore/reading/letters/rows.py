@@ -97,7 +97,7 @@ def _from_above(above: Sequence[Fact], facts: Sequence[Fact]) -> list[Fact]:
     roles = {f.role for f in facts if f.name == "dim"}
     keep = [
         f
-        for f in above
+        for f in (_placed(above) if roles else above)
         if f.name not in have and (f.name != "dim" or not roles or _beside_roles(f, roles))
     ]
     return [replace(f, origin="the row above") for f in keep]
@@ -119,7 +119,16 @@ def _with_size(facts: list[Fact], above: Sequence[Fact], again: Said, said: Said
 
 def _beside_roles(fact: Fact, roles: set[str]) -> bool:
     """Whether a width or a length of the row above stands beside the other one of this row."""
-    return "" not in roles and fact.role in ("width", "length") and fact.role not in roles
+    sides = {"width", "length"}
+    return roles <= sides and fact.role in sides and fact.role not in roles
+
+
+def _placed(above: Sequence[Fact]) -> list[Fact]:
+    """Name the two sizes of a roll or strip by their place: its width, and its length."""
+    line = Draft(list(above))
+    if line.value("form") not in ("roll", "strip"):
+        return list(above)
+    return [replace(f, role=line.place_of(f)) if f.name == "dim" else f for f in above]
 
 
 #: Units in which cloth is ordered by its length.

@@ -7,6 +7,7 @@ from itertools import pairwise
 
 from meshcore.reading.letters.facts import Said
 from meshcore.reading.letters.item import last_word
+from meshcore.reading.vocabulary import fold
 
 _LENGTHS = frozenset({"mm", "cm", "m", "µm", "in", "ft", "yd", "thou"})
 
@@ -60,6 +61,30 @@ def recounted(said: Said) -> None:
 
 
 _NOUNS = ("form", "shape", "counted")
+
+
+def counted_anew(said: Said) -> None:
+    """Put a bare number that a word of correction leads in the place of the count right before it.
+
+    "Tres rollos... perdón, cuatro" asks for four rolls.
+    """
+    for mark in said.marks.get("correct", []):
+        after = [i for i in said.items if i.start >= mark.end and i.text not in ",:"][:2]
+        if not after or not after[0].whole or all(i is not after[0] for i in said.loose):
+            continue
+        if len(after) > 1 and after[1].kind not in ("mark", "nl"):
+            continue
+        before = [i for i in said.items if i.end <= mark.start and i.kind not in ("mark", "nl")]
+        last = [f for f in said.of("quantity") if f.end <= mark.start and not f.why][-1:]
+        near = {i.start for i in before[-2:]}
+        bare = not any(i.kind == "num" for i in before[-1:]) or before[-1].whole
+        if not last or not bare or last[0].start not in near:
+            continue
+        new, old = after[0], last[0]
+        one = replace(old, value=max(new.values), text=new.text, start=new.start, end=new.end,
+                      item=new, weak=False)  # fmt: skip
+        said.facts = [one if f is old else f for f in said.facts]
+        said.loose = [i for i in said.loose if i is not new]
 
 
 #: What leads to the count of what was just described.
@@ -137,6 +162,33 @@ def resized(said: Said) -> None:
         said.loose = [i for i in said.loose if i is not new]
 
 
+#: What leads from counts to what they come to: "eight, and one to spare, so nine".
+_COMES_TO = frozenset({"so", "makes", "making", "therefore", "altogether", "hence", "macht", "also",
+                       "zusammen", "insgesamt", "donc", "soit", "total", "luego", "o sea",
+                       "en total", "au total", "that makes", "mithin"})  # fmt: skip
+
+
+def comes_to(said: Said) -> None:
+    """Put what counts come to in their place: "two for each: eight, and one to spare, so nine"."""
+    words = [i for i in said.items if i.kind not in ("mark", "nl")]
+    last = words[-2:]
+    if len(last) < 2 or last[0].kind != "word" or fold(last[0].text) not in _COMES_TO:  # noqa: PLR2004
+        return
+    one = last[1]
+    counts = [f for f in said.of("quantity") if f.start < one.start]
+    if not counts or not one.whole or all(i is not one for i in said.loose):
+        return
+    if len({f.group for f in counts if not f.weak and not f.why}) > 1:
+        return
+    told = next((f for f in counts if not f.weak), counts[0])
+    new = replace(told, value=max(one.values), text=one.text, start=one.start, end=one.end,
+                  item=one, weak=False, why="")  # fmt: skip
+    said.facts = [f for f in said.facts if f.name != "quantity"] + [new]
+    said.facts.sort(key=lambda fact: fact.start)
+    loose = {i.start for i in words if i.whole and counts[0].start < i.start}
+    said.loose = [i for i in said.loose if i.start not in loose]
+
+
 def set_sizes_right(said: Said) -> None:
     """Set right what sizes are by what else the passage says."""
     pair_of_sizes(said)
@@ -146,5 +198,7 @@ def set_sizes_right(said: Said) -> None:
 def set_counts_right(said: Said) -> None:
     """Set right counts and sizes that the passage corrects, parts or tells of later."""
     recounted(said)
+    counted_anew(said)
+    comes_to(said)
     of_which(said)
     resized(said)

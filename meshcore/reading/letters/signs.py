@@ -41,6 +41,8 @@ def set_right(items: Sequence[Item], hint: str = "") -> list[Item]:
             out[n] = replace(item, tags={"withdraw": "is"})
         elif (fold(item.text) == "ring" and _is_call(out, n)) or _is_no_form(out, n):
             out[n] = replace(item, tags={})
+        elif item.tags.get("size") in ("od", "id") and _lies(out, n):
+            out[n] = replace(item, tags={k: v for k, v in item.tags.items() if k != "size"})
         elif _names_thing(out, n):
             out[n] = replace(item, kind="code", tags={}, values=())
         elif fold(item.text) in ("ea", "ea.") and _ends_each(out, n):
@@ -48,6 +50,21 @@ def set_right(items: Sequence[Item], hint: str = "") -> list[Item]:
         elif item.tags.get("size") == "length" and _is_counted_length(out, n):
             out[n] = replace(item, tags={"form": "roll"})
     return out
+
+
+_LIES = frozenset({"outer", "inner", "outside", "inside"})
+
+
+def _lies(items: Sequence[Item], n: int) -> bool:
+    """Whether a word tells where a thing lies, and no size of it: "two inner sleeves"."""
+    after = items[n + 1] if n + 1 < len(items) else None
+    plain = after is not None and after.kind == "word" and not after.tags.keys() - {"own", "stop"}
+    named = after is not None and fold(after.text) not in _OF_SIZES
+    return fold(items[n].text) in _LIES and plain and named
+
+
+#: Words of sizes that go with "outer" and "inner".
+_OF_SIZES = frozenset({"dia", "diam", "diameter", "is", "of", "to", "and", "by", "about"})
 
 
 _NUMBER = frozenset({"number", "numbers", "nummer", "numero"})

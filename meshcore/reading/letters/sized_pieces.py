@@ -33,7 +33,7 @@ _AT = frozenset({"at", "measuring", "sized"})
 
 
 #: Kinds of word that may stand between a number and the sizes of what it counts.
-_PLAIN = frozenset({"edge", "wide", "narrow", "also", "size", "place", "process"})
+_PLAIN = frozenset({"own", "edge", "wide", "narrow", "also", "size", "place", "process"})
 
 
 def _may_name(item: Item) -> bool:
@@ -91,7 +91,7 @@ _ENDS = frozenset({"in", "of", "made", "from", "cut", "out", "aus", "en", "de", 
 #: A thing's name has no more words than this (our choice).
 _NAME = 4
 #: Words of a thing's name may be of these kinds.
-_NAMING = frozenset({"process", "stop", "edge", "narrow", "wide", "place", "mill"})
+_NAMING = frozenset({"own", "process", "stop", "edge", "narrow", "wide", "place", "mill"})
 #: Words of a plant that may name goods, or stand before what does: "30 machine guard inserts".
 SCREENS = frozenset({"screen", "screens", "machine", "deck", "tank", "drum", "kiln", "oven",
                      "rack"})  # fmt: skip

@@ -165,7 +165,9 @@ def _subject(items: Sequence[Item], at: int) -> int:
         if {"alloy", "service", "size", "count", "same", "weave"} & tags.keys():
             break
         named = named or any(one in tags for one in _TELLS)
-        named = named or bool({"form", "shape"} & tags.keys()) or not tags.keys() - {"process"}
+        named = (
+            named or bool({"form", "shape"} & tags.keys()) or not tags.keys() - {"process", "own"}
+        )
         n += 1
     if n < stop and items[n].whole and any(last_word(i) in _OTHER for i in items[at:n]):
         n += 1  # "the other eight"
@@ -177,7 +179,7 @@ def _labelled(items: Sequence[Item], n: int) -> bool:
     if n + 2 >= len(items):
         return False
     word, label = items[n], items[n + 1]
-    plain = word.kind == "word" and not word.tags.keys() - {"process", "or", "quote"}
+    plain = word.kind == "word" and not word.tags.keys() - {"process", "or", "quote", "own"}
     letter = len(label.text) == 1 and label.text.isupper()
     named = letter or (label.kind == "code" and len(label.text) <= 2)  # noqa: PLR2004
     return plain and len(word.text) > 3 and named  # noqa: PLR2004

@@ -59,6 +59,7 @@ def named_labels(items: Sequence[Item], lines: Sequence[Draft]) -> list[tuple[in
             or (fold(items[n - 1].text) in _GIVEN and items[n].text.isupper())
             or fold(items[n - 1].text).split()[-1:] in [[one] for one in _OF]
             or {"as", "same", "cloth"} & items[n - 1].tags.keys()
+            or owns_cloth(items, n + 1)
         ):
             labels, stop = _labels(items, n, known)
             joined = stop - n > 1
@@ -137,6 +138,8 @@ def _stands_for_line(  # noqa: PLR0911
         return after is None or after.kind in ("mark", "nl") or "and" in after.tags
     if n and fold(items[n - 1].text) in _GIVEN and items[n].text.isupper():
         return after is None or after.kind in ("mark", "nl")
+    if items[n].text.isupper() and owns_cloth(items, stop):
+        return True
     if n and "the" in items[n - 1].tags and after is not None and stop == n + 1:
         clothed = "cloth" in after.tags or fold(after.text) in _STUFF
         if clothed:
@@ -149,6 +152,14 @@ def _stands_for_line(  # noqa: PLR0911
         and after is not None
         and bool({"service", "alloy", "weave"} & after.tags.keys())
     )
+
+
+def owns_cloth(items: Sequence[Item], stop: int) -> bool:
+    """Whether what stands before has a cloth: "A's mesh in strips"."""
+    three = items[stop : stop + 3]
+    if len(three) < 3 or three[0].text != "'" or fold(three[1].text) != "s":  # noqa: PLR2004
+        return False
+    return "cloth" in three[2].tags or fold(three[2].text) in _STUFF
 
 
 #: Words for the cloth of a line: "the a mesh".
@@ -281,7 +292,10 @@ def own_words(items: Sequence[Item]) -> frozenset[str]:
         for i in items
         if i.kind == "word"
         and len(i.text) > _SHORT
-        and ("place" in i.tags or not i.tags.keys() - {"process", "stop", "quote", "edge", "mill"})
+        and (
+            "place" in i.tags
+            or not i.tags.keys() - {"process", "stop", "quote", "edge", "mill", "own"}
+        )
         and "stop" not in i.tags
     )
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 
 from meshcore.reading.letters.accounting import (
     Account,
@@ -18,15 +18,13 @@ from meshcore.reading.letters.asking_back import (
     answered_lines,
     is_the_mill,
     quoted_questions,
-    restated_goods,
-    restated_line,
     what_follows,
 )
 from meshcore.reading.letters.assemble import take
 from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.conflicts import ask_conflicts, ask_doubtful, ask_numbered
-from meshcore.reading.letters.draft import Draft
-from meshcore.reading.letters.facts import FABRIC, Fact, Said
+from meshcore.reading.letters.course import Course, items_of, listed
+from meshcore.reading.letters.facts import FABRIC, Said
 from meshcore.reading.letters.finish import finish
 from meshcore.reading.letters.finished import Finished
 from meshcore.reading.letters.found import Found
@@ -34,7 +32,6 @@ from meshcore.reading.letters.header import find_header
 from meshcore.reading.letters.header_references import without_references
 from meshcore.reading.letters.heads import take_head
 from meshcore.reading.letters.item import Item
-from meshcore.reading.letters.items import cut_items
 from meshcore.reading.letters.last_look import look_again
 from meshcore.reading.letters.lexicon import Lexicon
 from meshcore.reading.letters.misplaced import misplaced
@@ -47,42 +44,20 @@ from meshcore.reading.letters.reading import read_passage
 from meshcore.reading.letters.refused_work import declined_at_once
 from meshcore.reading.letters.remainders import changes_left, taken_back_still
 from meshcore.reading.letters.resolve import customs_of
+from meshcore.reading.letters.restated import question_of, restate_asked
 from meshcore.reading.letters.rows import read_row
 from meshcore.reading.letters.settling import settle
 from meshcore.reading.letters.several import of_several
-from meshcore.reading.letters.stacks import stacked_sizes
 from meshcore.reading.letters.subjects import by_subject
 from meshcore.reading.letters.swapping import swaps
 from meshcore.reading.letters.ticked import without_unticked
 from meshcore.reading.letters.told_use import note_uses
 from meshcore.reading.letters.vague import ask_vague
 from meshcore.reading.letters.work_said import answers_itself, asks_itself
-from meshcore.reading.vocabulary import fold
 
 #: A letter is read up to so many lines (our choice: a list is read as a list); the rest is said
 #: to be unread.
 MOST_LINES = 500
-
-
-@dataclass(slots=True)
-class Course:
-    """Where the reading of a letter has come to."""
-
-    body: str
-    words: Lexicon
-    spaced: bool
-    capitals: bool
-    build: Build
-    account: Account
-    every: list[Item]
-    above: dict[int, list[Fact]]
-    question: list[Item]
-    beside: dict[int, int] = field(default_factory=dict)
-    restated: dict[int, list[Draft]] = field(default_factory=dict)
-    named: frozenset[str] = frozenset()
-    labels: frozenset[str] = frozenset()
-    pending: list[Fact] = field(default_factory=list)
-    itself: list[tuple[Passage, Said]] = field(default_factory=list)
 
 
 def read_through(  # noqa: PLR0912
@@ -111,8 +86,8 @@ def read_through(  # noqa: PLR0912
     course = Course(body, words, spaced, plain.isupper(), Build(), account, [], {}, [])
     course.labels = frozenset(one.label for one in passages if one.label)
     course.named = frozenset(one.word for one in passages if one.word)
-    passages = _listed(course, passages)
-    passages = changes_last(passages, course.body, lambda one: read_passage(_items(course, one)))
+    passages = listed(course, passages)
+    passages = changes_last(passages, course.body, lambda one: read_passage(items_of(course, one)))
     asked = quoted_questions(passages, body)
     course.beside = answered_lines(passages)
     for n, passage in enumerate(passages):
@@ -121,9 +96,9 @@ def read_through(  # noqa: PLR0912
             course.build.unread.append((passage.start, end, f"after {MOST_LINES} lines"))
             break
         if passage.start in asked:
-            _restate(course, passage)
+            restate_asked(course, passage)
         if passage.start in asked or (passage.speaker and is_the_mill(passage.speaker, words)):
-            course.question = _items(course, passage) if passage.speaker else []
+            course.question = items_of(course, passage) if passage.speaker else []
             account.ignore(passage.start, passage.end, "the mill's own words")
         elif passage.cells:
             _row(course, passage, what_follows(passages, n))
@@ -164,89 +139,6 @@ def _ask(build: Build, done: Sequence[Finished]) -> None:
             ask_doubtful(one, names, why)
 
 
-def _listed(course: Course, passages: list[Passage]) -> list[Passage]:
-    """Take lines that each name a cloth, one under another, for items of a list without marks."""
-    named = [
-        one.kind == "note" and not one.speaker and not one.label and _names_cloth(course, one)
-        for one in passages
-    ]
-    out = stacked_sizes(passages, [_items(course, one) for one in passages], named)
-    for n, one in enumerate(passages):
-        beside = [k for k in (n - 1, n + 1) if 0 <= k < len(passages)]
-        if named[n] and any(named[k] and passages[k].paragraph == one.paragraph for k in beside):
-            out[n] = replace(one, kind="item")
-    return out
-
-
-def _names_cloth(course: Course, passage: Passage) -> bool:
-    items = _items(course, passage)
-    said = read_passage(items)
-    return said.cloth() and bool(said.of("wire_diameter")) and not said.has("correct", "withdraw")
-
-
-def _items(course: Course, passage: Passage) -> list[Item]:
-    low = max(passage.body, passage.start)
-    items = cut_items(course.body, course.words, low, passage.end, course.spaced, course.capitals)
-    if course.named:
-        labels = {line.label for line in course.build.lines}
-        for n, item in enumerate(items[:-1]):
-            if fold(item.text) in course.named and fold(items[n + 1].text) in labels:
-                items[n] = replace(item, tags={"item": "is"})
-    return items
-
-
-def _restate(course: Course, passage: Passage) -> None:
-    """Take the line that a question of the mill says over again, where the letter has it nowhere."""  # noqa: E501
-    low = passage.start
-    found = restated_line(course.body[low : passage.end])
-    if found is None:
-        _restate_goods(course, passage)
-        return
-    if any(line.label == found[0] for line in course.build.lines):
-        return
-    start, end = low + found[1], low + found[2]
-    items = cut_items(course.body, course.words, start, end, course.spaced, course.capitals)
-    said = read_passage(items, True)
-    if said.of("quantity") and (said.cloth() or said.of("dim")):
-        course.every += items
-        one = replace(passage, kind="item", label=found[0], start=start, end=end, body=start)
-        take(course.build, one, said)
-
-
-def _restate_goods(course: Course, passage: Passage) -> None:
-    """Take goods that a question of the mill says over again, where no older mail asks for them."""
-    low = passage.start
-    found = restated_goods(course.body[low : passage.end])
-    older = [line for line in course.build.present if line.mail < passage.mail]
-    if found is None or older:
-        return
-    start, end = low + found[0], low + found[1]
-    items = cut_items(course.body, course.words, start, end, course.spaced, course.capitals)
-    said = read_passage(items, True)
-    formed = any(f.name in ("form", "shape") for f in said.facts)
-    if not formed or not any(not f.weak for f in said.of("quantity")):
-        return
-    if not (said.cloth() or said.of("dim")):
-        return
-    course.every += items
-    before = len(course.build.lines)
-    one = replace(passage, kind="item", label="", start=start, end=end, body=start)
-    take(course.build, one, said)
-    course.restated[passage.start] = course.build.lines[before:]
-
-
-def _question(course: Course, before: Passage) -> list[Item]:
-    """Words of a question, without the line that it says over again."""
-    text = course.body[before.start : before.end]
-    line = restated_line(text)
-    found = line[1:] if line is not None else restated_goods(text)
-    items = cut_items(course.body, course.words, before.start, before.end)
-    if found is None or (line is None and before.start not in course.restated):
-        return items
-    start, end = before.start + found[0], before.start + found[1]
-    return [i for i in items if not start <= i.start < end]
-
-
 def _row(course: Course, passage: Passage, followed: str) -> None:
     said, items = read_row(course.body, passage.cells, course.words, course.above, course.spaced)
     course.every += items
@@ -265,7 +157,7 @@ def _prose(  # noqa: PLR0911, PLR0912
     course: Course, passage: Passage, before: Passage | None, followed: str
 ) -> None:
     course.above = {}
-    items = _items(course, passage)
+    items = items_of(course, passage)
     if _take_several(course, passage, items):
         return
     course.every += items
@@ -290,7 +182,7 @@ def _prose(  # noqa: PLR0911, PLR0912
         return
     question = course.question
     if before is not None:
-        question = _question(course, before)
+        question = question_of(course, before)
     if question:
         with_question(question, said)
     if before is None and not question and asks_itself(said, words):

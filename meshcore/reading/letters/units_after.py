@@ -203,12 +203,19 @@ def _asks_for_screens(items: Sequence[Item], at: int) -> bool:
 _SHORT = frozenset({"c", "t", "l", "h", "v", "kg", "lb", "kw", "hp", "hz", "db", "m2", "m3", "min"})
 
 
+def _crosses(after: Item | None) -> bool:
+    """Whether another size stands after a width: "48 W x 96 L"."""
+    return after is not None and (
+        after.kind == "num" or fold(after.text) in ("x", "by", "*", ",", "/")
+    )
+
+
 def _unit_after(  # noqa: PLR0911
     item: Item, following: Item, after: Item | None, capitals: bool, sized: bool = False
 ) -> str:
     tags, folded = following.tags, fold(following.text)
-    if item.spelled and following.kind == "mark" and following.text in "'\"":
-        return ""
+    if item.spelled and following.text in ("'", '"'):
+        return ""  # "A's mesh"
     if following.kind == "mark" and following.text not in "\"'#%°":
         return ""
     if "count" in tags and item.spelled and item.values == (1.0,):
@@ -223,6 +230,8 @@ def _unit_after(  # noqa: PLR0911
         and item.values[0] <= 650  # noqa: PLR2004
     ):
         return "M"
+    if following.text == "W" and item.whole and not _crosses(after):
+        return "process"  # "12 W" are watts, and a width only beside a length
     if "unit" in tags:
         unit = tags["unit"]
         if folded in ("g", "w", "d") and not following.glued:

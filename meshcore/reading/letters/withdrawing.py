@@ -68,7 +68,7 @@ def labels_to_come(build: Build, said: Said) -> list[str]:
     ]
 
 
-def withdraw_lines(build: Build, said: Said, named: list[Draft]) -> bool:
+def withdraw_lines(build: Build, said: Said, named: list[Draft], mail: int = -1) -> bool:
     """Withdraw the lines that a passage names or describes; True, as it is no more than that."""
     every = [
         f
@@ -114,6 +114,8 @@ def withdraw_lines(build: Build, said: Said, named: list[Draft]) -> bool:
         build.unread.append(
             (said.items[0].start, said.items[-1].end, "a withdrawal that matches no line")
         )
+    if lines and not named and {f.name for f in every} == {"alloy"}:
+        build.scrapped = (mail, list(lines))
     for line in lines:
         line.gone = True
         line.notes.append("withdrawn")
