@@ -274,6 +274,17 @@ def _share_tail(build: Build, lines: list[Draft]) -> None:
         line.fill([f for f in lines[-1].facts if not f.origin], "the end of the sentence", FABRIC)
 
 
+def _count_by_article(build: Build, rest: list[Fact], quantities: list[Fact]) -> None:
+    """Count by its article what was added to a line: "… 316, a roll of 1.2 m x 15 m"."""
+    line = build.opened[-1] if build.opened else None
+    if line is None or line.gone or line.has("quantity") or len(quantities) != 1:
+        return
+    told = {f.start for f in rest if f.name in ("form", "shape", "dim")}
+    sized = any(f.name == "dim" and f.start > quantities[0].start for f in rest)
+    if sized and told and told <= {f.start for f in line.facts}:
+        line.put(quantities)
+
+
 def _is_alone(build: Build, passage: Passage, part: Said) -> bool:
     """Whether only one line of a paragraph waits for its count."""
     waiting = [
@@ -330,4 +341,5 @@ def _take_chunk(
     if rest:
         length_left(part, rest)
         share_facts(build, passage, part, rest)
+        _count_by_article(build, rest, quantities)
         doubt_alloy(build, passage, part, rest)

@@ -8,6 +8,33 @@ from collections.abc import Sequence
 from meshcore.reading.letters.item import Item
 from meshcore.reading.vocabulary import fold
 
+#: Who tells of what befell his goods, and how.
+_TELLERS = frozenset({"we", "i", "they", "he", "she", "wir", "ich", "nous", "on", "ils"})
+_BEFELL = frozenset({"broke", "lost", "bent", "tore", "spoiled", "spoilt", "damaged", "wrecked",
+                     "dropped", "ruined", "scrapped", "miscounted", "found", "missed",
+                     "forgot", "verloren", "zerbrochen", "perdu", "casse", "rompimos",
+                     "perdimos"})  # fmt: skip
+#: Between who tells and what befell stands no more than this (our choice).
+_MOST_TOLD = 3
+
+
+def mishaps(items: Sequence[Item]) -> set[int]:
+    """Places of why more are wanted: "44 of the big ones, we broke 4 more"."""
+    out: set[int] = set()
+    for n, item in enumerate(items):
+        if fold(item.text) not in _BEFELL:
+            continue
+        near = range(max(n - _MOST_TOLD, 0), n)
+        low = next((k for k in near if fold(items[k].text) in _TELLERS), -1)
+        stops = [k for k in range(n + 1, len(items)) if items[k].text in _STOPS]
+        end = stops[0] if stops else len(items)
+        counts = any(i.whole for i in items[n:end])
+        sized = any(i.unit or {"form", "shape"} & i.tags.keys() for i in items[n:end])
+        if low > 0 and counts and not sized and any(i.kind == "num" for i in items[:low]):
+            out.update(range(low, end))
+    return out
+
+
 #: What a buyer does himself with what he has.
 _OWN = re.compile(
     r"(?:we|i)(?:'ll| will)? (?:make|weld|build|fit|bend|fabricate|fold|cast|turn|punch|drill|cut)"

@@ -35,10 +35,8 @@ def price_more(build: Build, passage: Passage, said: Said) -> bool:
         return False
     aim = aim_of(said, build.present, build.lines)
     numbers = _numbers(said, aim.used)
-    if not numbers or not _asks_more(said, numbers):
-        return False
     lines = list(aim.lines) or _last(build, passage, said)
-    if not lines or not all(line.has("quantity") for line in lines):
+    if not numbers or not _asks_more(said, numbers) or not _may_count(build, lines, numbers, said):
         return False
     for line in lines:
         have = {f.value for one in _kin(build, line) for f in one.of("quantity")}
@@ -51,6 +49,18 @@ def price_more(build: Build, passage: Passage, said: Said) -> bool:
         )
         build.lines[at + 1 : at + 1] = [_again(line, i) for i in fresh]
     return True
+
+
+def _may_count(build: Build, lines: Sequence[Draft], numbers: Sequence[Item], said: Said) -> bool:
+    """Whether numbers may be further ones of lines, or, where they have none, their first ones."""
+    waiting = [line for line in lines if not line.has("quantity")]
+    if not waiting:
+        return bool(lines)
+    kinds = {(f.name, f.value) for f in said.facts if f.name in ("form", "shape")}
+    alone = len({name for name, _ in kinds}) == len(kinds) and said.has("quote")
+    others = [line for line in build.present if not line.has("quantity")]
+    counted = len(numbers) > 1 and not said.loose and len(said.of("quantity")) == len(numbers)
+    return alone and counted and len(others) == len(waiting) == len(lines) == 1
 
 
 def _numbers(said: Said, used: frozenset[int]) -> list[Item]:

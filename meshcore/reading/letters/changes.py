@@ -63,7 +63,7 @@ def change(build: Build, passage: Passage, said: Said) -> bool:
     if done and others:
         follow(others, alone)
     elif done:
-        doubt_followers(build, before)
+        doubt_followers(build, said, before)
     return done
 
 

@@ -60,7 +60,7 @@ def _each_takes(items: Sequence[Item], first: int) -> str:
 _OWNER = 6
 _EVERY = frozenset({"each of", "every", "each of our", "jede", "jeder", "jedes", "chaque", "cada"})
 #: Before what a count is for each of, and words from the count's noun to it.
-_INTO = frozenset({"with", "into", "for", "in", "on", "to", "at", "fur", "in", "zu", "an", "dans",
+_INTO = frozenset({"with", "into", "for", "in", "on", "to", "at", "fur", "zu", "an", "dans",
                    "pour", "sur", "en", "para", "con"})  # fmt: skip
 _MOST_TO = 6
 

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from meshcore.reading.letters.counted import Counted
 from meshcore.reading.letters.item import Item
+from meshcore.reading.letters.names_not_counts import is_letter
 from meshcore.reading.vocabulary import fold
 
 
@@ -22,7 +23,8 @@ def leading_count(items: Sequence[Item], dropped: set[int]) -> Counted | None:
             and fold(after.text) not in ("x", "by")
             and "quantity" not in after.tags
         )
-        if item.whole and n not in dropped and not item.tags.get("alloy") and named:
+        counts = item.whole and n not in dropped and not item.tags.get("alloy")
+        if counts and named and not is_letter(items, n):
             return Counted((item,), n, n, n)
         return None
     return None

@@ -14,7 +14,7 @@ from meshcore.reading.letters.lexicon import Lexicon
 from meshcore.reading.letters.own_names import named_goods, own_names
 from meshcore.reading.letters.passage import Passage
 from meshcore.reading.letters.reading import read_passage
-from meshcore.reading.letters.stacks import stacked_sizes
+from meshcore.reading.letters.stacks import rows_alike, stacked_sizes
 from meshcore.reading.vocabulary import fold
 
 
@@ -38,12 +38,14 @@ class Course:
     pending: list[Fact] = field(default_factory=list)
     itself: list[tuple[Passage, Said]] = field(default_factory=list)
     own: dict[str, str] = field(default_factory=dict)
+    alike: dict[int, int] = field(default_factory=dict)
 
 
 def listed(course: Course, passages: list[Passage]) -> list[Passage]:
     """Take lines that each name a cloth, one under another, for items of a list without marks."""
     items = [items_of(course, one) for one in passages]
     course.own = own_names(items)
+    course.alike = rows_alike(passages, items)
     named = [
         one.kind == "note" and not one.speaker and not one.label and _names_cloth(of)
         for one, of in zip(passages, items, strict=True)

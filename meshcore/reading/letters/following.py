@@ -1,4 +1,4 @@
-"""Lines that follow the change of another: those cut from its cloth, and those it is told of too."""
+"""Lines that follow the change of another: those of its cloth, and those it is told of too."""
 
 from __future__ import annotations
 
@@ -10,7 +10,6 @@ from meshcore.reading.letters.aims import aim_of
 from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import FABRIC, Fact, Said
-from meshcore.reading.letters.item import Item
 from meshcore.reading.letters.reading import read_passage
 from meshcore.reading.vocabulary import fold
 
@@ -54,8 +53,12 @@ def cloths_of(build: Build) -> dict[int, list[Fact]]:
     return {id(line): [f for f in line.facts if f.name in FABRIC] for line in build.present}
 
 
-def doubt_followers(build: Build, before: dict[int, list[Fact]]) -> None:
-    """Ask whether lines that are cut from a line's cloth follow it, where only the line was changed."""  # noqa: E501
+def doubt_followers(build: Build, said: Said, before: dict[int, list[Fact]]) -> None:
+    """Ask whether lines that are cut from a line's cloth follow it, where it alone was changed.
+
+    An alloy that is told of a form, "the rolls in 316", is not told of the pieces beside them.
+    """
+    labelled = bool(targets.named_labels(said.items, build.lines))
     now = cloths_of(build)
     for line in build.present:
         source = line.clothed_by
@@ -65,6 +68,7 @@ def doubt_followers(build: Build, before: dict[int, list[Fact]]) -> None:
             continue
         old = {(f.name, f.start) for f in before.get(id(source), ())}
         new = [f for f in now.get(id(source), ()) if (f.name, f.start) not in old]
+        new = [f for f in new if labelled or f.name != "alloy"]
         names = {f.name for f in new if line.has(f.name) and not targets.matches(line, f)}
         if names:
             shown = ", ".join(f.text for f in new)
@@ -81,37 +85,34 @@ _TO = frozenset({"to", "for", "of", "on", "zu", "fur", "bei", "a", "pour", "au",
 
 
 def adds_to_line(build: Build, said: Said) -> bool:
-    """Count more of a line that is named: "add another two rolls to item 2"; False where none is."""
-    counts = said.of("quantity")
-    if {f.name for f in said.facts} - {"quantity", "form", "shape", "counted"} or not build.present:
+    """Count more of a line that is named: "add another two rolls to item 2"; False where none is."""  # noqa: E501
+    counts, line, lead = said.of("quantity"), *_added_to(build, said)
+    ordinal = next((n for n, one in enumerate(_ORDINALS, 2) if one in lead), 0)
+    if line is None or len(counts) > 1 or not (counts or ordinal):
         return False
-    if said.has("withdraw", "unlike", "same", "cloth", "each") or said.loose:
-        return False
-    named = targets.named_labels(said.items, build.lines)
-    if len(named) != 1 or not named[0][0]:
-        return False
-    first, labels, _ = named[0]
-    lines = targets.by_label(labels, build.lines)
-    lead = [fold(i.text) for i in said.items[:first]]
-    if len(lines) != 1 or not _MORE & set(lead) or lead[-1] not in _TO:
-        return False
-    line, ordinal = lines[0], next((n for n, o in enumerate(_ORDINALS, 2) if o in lead), 0)
     old = line.of("quantity")
     forms = [f.value for f in said.of("form")]
     if not old or any(line.value("form") not in (None, form) for form in forms):
         return False
-    if len(counts) > 1 or (not counts and not ordinal):
-        return False
     fact, number = old[-1], counts[0] if counts else old[-1]
-    more = 1.0 if ordinal else float(counts[0].value)
-    total = float(fact.value) + more
+    total = float(fact.value) + (1.0 if ordinal else float(number.value))
     why = f"one more makes {total:g}: how many in all?" if ordinal not in (0, total) else ""
-    shown = _shown(said.items, number)
+    shown = next((i.text for i in said.items if i.start == number.start), "1")
     line.put([replace(number, name="quantity", value=total, text=f"{total:g}", item=None, why=why,
                       weak=False, origin=f"{fact.text} and {shown} more")])  # fmt: skip
     line.notes.append(f"corrected: {shown} more")
     return True
 
 
-def _shown(items: Sequence[Item], number: Fact) -> str:
-    return next((i.text for i in items if i.start == number.start), "1")
+def _added_to(build: Build, said: Said) -> tuple[Draft | None, list[str]]:
+    """Return the line that more is added to by its label, and the words before it."""
+    told = {"quantity", "form", "shape", "counted"}
+    if {f.name for f in said.facts} - told or not build.present or said.loose:
+        return None, []
+    named = targets.named_labels(said.items, build.lines)
+    if len(named) != 1 or said.has("withdraw", "unlike", "same", "cloth", "each"):
+        return None, []
+    lead = [fold(i.text) for i in said.items[: named[0][0]]]
+    lines = targets.by_label(named[0][1], build.lines)
+    adds = bool(lead) and lead[-1] in _TO and bool(_MORE & set(lead))
+    return (lines[0], lead) if adds and len(lines) == 1 else (None, [])

@@ -7,9 +7,10 @@ from itertools import pairwise
 
 from meshcore.reading.letters.doubts import only_about
 from meshcore.reading.letters.draft import Draft
-from meshcore.reading.letters.facts import Fact, Said
+from meshcore.reading.letters.facts import FABRIC, Fact, Said
 from meshcore.reading.letters.resolve import MM_OF
 from meshcore.reading.letters.sizing import either
+from meshcore.reading.vocabulary import fold
 
 #: Widths that rolls are offered in [mm]: what "the same again in 1.5 m" can mean (common practice).
 _OFFERED_MM = (300.0, 3000.0)
@@ -59,6 +60,27 @@ def fill_named_size(line: Draft, lines: Sequence[Draft], part: Said) -> None:
             if any(f.item and f.item.values == item.values for f in sizes):
                 line.fill(other.facts, "the size that it names", ("form", "shape", "dim"))
                 return
+
+
+#: How a reference begins that points at goods just named: "rolls of this cloth".
+_THIS = frozenset({"this", "that", "these", "dieses", "diesem", "dieser", "cette", "ce", "cet",
+                   "esta", "este", "esa", "ese"})  # fmt: skip
+
+
+def roll_of_roll(line: Draft, source: Draft, part: Said, lines: Sequence[Draft]) -> None:
+    """Give a roll the sizes of the roll that it is like: "five rolls of this cloth", "same width"."""  # noqa: E501
+    if line.value("form") != "roll":
+        return
+    if part.has("same width") and not line.has("dim"):
+        sized = [one for one in lines if one.value("form") == "roll" and one.has("dim")]
+        for one in sized[-1:]:
+            line.fill(one.facts, "an earlier line", ("dim",))
+    points = [fold(i.text).split()[0] for i in part.marks.get("cloth", []) if i.text.strip()]
+    if not _THIS & set(points) or line.has("dim", "roll_length") or source.value("form") != "roll":
+        return
+    own = [f for f in line.facts if f.name in FABRIC and not f.origin]
+    if all(any(o.value == f.value for o in source.of(f.name)) for f in own if f.item is None):
+        line.fill(source.facts, "an earlier line", ("dim", "roll_length"))
 
 
 def late_length(line: Draft | None, part: Said) -> bool:

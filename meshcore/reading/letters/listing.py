@@ -19,7 +19,7 @@ ITEM = re.compile(
 LABELS = ("label", "number", "letter", "code", "position")
 #: "Screen 1:", "Deck A -": a word with a number, which names a line where others have it too.
 _NAMED = re.compile(
-    r"^[ \t]*(?P<word>[^\W\d_]{2,15}\.?)[ ](?P<label>\d{1,2}|[A-Z])"
+    r"^[ \t]*(?:[^\W\d_]{3,15}[ ])?(?P<word>[^\W\d_]{2,15}\.?)[ ](?P<label>\d{1,2}|[A-Z])"
     r"[ \t]*(?:[:=)]|[ ]-(?=[ ])|[ \t]{2,})[ \t]*"
 )
 

@@ -11,7 +11,7 @@ from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import CLOTH, FABRIC, Fact, Said
 from meshcore.reading.letters.item import Item
-from meshcore.reading.letters.left_over import fill_named_size, length_left, same_in
+from meshcore.reading.letters.left_over import fill_named_size, length_left, roll_of_roll, same_in
 from meshcore.reading.letters.passage import Passage
 from meshcore.reading.letters.placing import SIZES
 from meshcore.reading.letters.pointing import mark_stuff
@@ -114,6 +114,7 @@ def open_lines(  # noqa: PLR0912, PLR0915
             one.fill(source.facts, "the line of its count and wire", FABRIC)
         elif source is not None:
             refer_to(one, source, part, bool(build.cloths))
+            roll_of_roll(one, source, part, build.present)
         elif (known := known_by_cloth(build, part, one)) is not None or (
             not one.has(*CLOTH) and (known := known_by_article(build, part, one))
         ):

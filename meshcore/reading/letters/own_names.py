@@ -27,7 +27,8 @@ _NO_NAMES = frozenset({"price", "prices", "quotation", "offer", "line", "lines",
                        "week", "weeks", "time", "times", "side", "sides", "thing", "kind", "sort",
                        "sorts", "size", "sizes", "each", "other", "others", "more", "than", "them",
                        "these", "those", "year", "width", "length", "this", "that", "with", "gauge",
-                       "sets", "pairs", "packs", "boxes", "lots", "batches", "items", "item", "mesh", "cloth", "wire", "gewebe", "draht", "toile",
+                       "sets", "pairs", "packs", "boxes", "lots", "batches", "items", "item",
+                       "mesh", "cloth", "wire", "gewebe", "draht", "toile",
                        "maille", "malla", "tela", "hilo", "alambre", "material", "please", "grade",
                        "type", "types", "stainless", "inch", "long", "wide", "high"})  # fmt: skip
 

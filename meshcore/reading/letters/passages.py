@@ -248,12 +248,20 @@ _OF_ALL = re.compile(
 )
 
 
+#: A line under two items that speaks of the two, though it is set in.
+_OF_BOTH = re.compile(
+    r"(?i)^\s*(?:both|beide|les deux|ambos|ambas)\b(?! (?:sides|ends|edges|long))"
+)
+
+
 def _goes_on(before: Line, line: Line, last: Passage, indent: int, lexicon: Lexicon) -> bool:
     """Whether a line goes on with the passage before: wrapped, or set in under an item."""
     if indent <= last.indent and _is_other(line.text, lexicon):
         return False
     told = _OF_ALL.search(line.text) or _counts(line.text, lexicon) or asks_prices(line.text)
     if _ENTRY.match(before.text) and indent <= last.indent and told:
+        return False
+    if last.kind == "item" and _OF_BOTH.match(line.text):
         return False
     if last.kind == "item":
         return indent > last.indent or (_wrapped(before, line) and line.text.lstrip()[:1].islower())

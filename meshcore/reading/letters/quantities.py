@@ -165,6 +165,8 @@ def _counted(  # noqa: PLR0911, PLR0912
         return None
     weak = items[n].spelled and fold(items[n].text) in _ARTICLES and len(run) == 1
     own = items[noun].tags.get("own") == "piece"
+    if weak and "own" in items[noun].tags:
+        return None  # "we want a guard of …": how many is told later, or asked
     return Counted(tuple(items[r] for r in run), n, noun, noun, weak, pieces=own)
 
 

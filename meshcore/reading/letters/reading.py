@@ -10,6 +10,7 @@ from meshcore.reading.letters.besides import (
     bolt_holes,
     had_elsewhere,
     holders,
+    mishaps,
     own_work,
     profiles,
     rooms,
@@ -18,6 +19,7 @@ from meshcore.reading.letters.besides import (
 from meshcore.reading.letters.binding import bind
 from meshcore.reading.letters.count_facts import take_counts
 from meshcore.reading.letters.counted_again import no_count_of_mesh, without_pointed
+from meshcore.reading.letters.counted_otherwise import counted_otherwise
 from meshcore.reading.letters.each_or_all import each_or_all
 from meshcore.reading.letters.facts import Fact, Said
 from meshcore.reading.letters.holes import holed
@@ -91,7 +93,7 @@ MARKS = (
 
 
 #: What finds places that speak of something besides what is ordered.
-_BESIDES = (own_work, profiles, rooms, things_sized, holders, had_elsewhere)
+_BESIDES = (own_work, profiles, rooms, things_sized, holders, had_elsewhere, mishaps)
 
 
 def read_passage(items: Sequence[Item], listed: bool = False, hint: str = "") -> Said:
@@ -163,6 +165,7 @@ def read_passage(items: Sequence[Item], listed: bool = False, hint: str = "") ->
     told_apart(said)
     said.facts = without_pointed(said)
     set_counts_right(said)
+    counted_otherwise(said)
     each_or_all(said)
     said.facts = asked_under_an_if(said)
     ask_other_side(said)

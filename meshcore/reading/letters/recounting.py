@@ -5,9 +5,10 @@ from __future__ import annotations
 from dataclasses import replace
 from itertools import pairwise
 
+from meshcore.reading.letters.aims import aim_of
 from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.draft import Draft
-from meshcore.reading.letters.facts import CLOTH, Said
+from meshcore.reading.letters.facts import CLOTH, Fact, Said
 from meshcore.reading.letters.item import first_word
 from meshcore.reading.letters.passage import Passage
 from meshcore.reading.vocabulary import fold
@@ -33,7 +34,11 @@ def recounts(build: Build, passage: Passage, said: Said) -> bool:
     that changed this line.
     """
     counts = [f for f in said.of("quantity") if not f.weak]
-    if len(counts) != 1 or {f.name for f in said.facts} - _BARE or passage.kind in ("item", "row"):
+    if {f.name for f in said.facts} - _BARE or passage.kind in ("item", "row"):
+        return False
+    if passage.speaker and _counts_pointed(build, passage, said):
+        return True
+    if len(counts) != 1:
         return False
     lines = _spoken_of(build, passage, said)
     if passage.speaker and any("only" in i.tags for i in said.items[:3]):
@@ -45,6 +50,28 @@ def recounts(build: Build, passage: Passage, said: Said) -> bool:
     fits[0].put([replace(counts[0], origin=_ORIGIN)])
     fits[0].notes.append(f"corrected: {counts[0].text}")
     return True
+
+
+def _counts_pointed(build: Build, passage: Passage, said: Said) -> bool:
+    """Count anew the lines that a number in a chat is told of: "44 of the big ones"."""
+    two = said.items[:2]
+    if len(two) < 2 or not two[0].whole or fold(two[1].text) not in _OF:  # noqa: PLR2004
+        return False
+    count, others = two[0], [f for f in said.of("quantity") if f.start != two[0].start]
+    aim = aim_of(said, build.present, build.lines)
+    lines = [line for line in aim.lines if line.speaker in ("", passage.speaker)]
+    if others or not lines or len(lines) == len(build.present):
+        return False
+    if not all(line.has("quantity") for line in lines):
+        return False
+    new = Fact("quantity", max(count.values), count.text, count.start, count.end, count)
+    for line in lines:
+        line.put([replace(new, origin=_ORIGIN)])
+        line.notes.append(f"corrected: {count.text}")
+    return True
+
+
+_OF = frozenset({"of", "von", "de", "of the", "von den", "des", "de las", "de los"})
 
 
 def _spoken_of(build: Build, passage: Passage, said: Said) -> list[Draft]:

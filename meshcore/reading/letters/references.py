@@ -123,7 +123,7 @@ def mark_labels(build: Build, passage: Passage, part: Said) -> None:
         after = part.items[stop] if stop < len(part.items) else None
         if "as" in part.items[first].tags or (before is not None and "as" in before.tags):
             part.marks.setdefault("same", []).append(part.items[first])
-        elif targets.owns_cloth(part.items, stop):
+        elif targets.owns_cloth(part.items, stop) or (before is not None and word in _CLOTHS):
             part.marks.setdefault("cloth", []).append(part.items[first])
         elif not part.cloth() and _orders_again(passage, part, first, stop):
             part.marks.setdefault("same", []).append(part.items[first])

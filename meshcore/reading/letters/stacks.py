@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import groupby
 
-from meshcore.reading.letters.facts import Said
+from meshcore.reading.letters.facts import Fact, Said
 from meshcore.reading.letters.item import Item
 from meshcore.reading.letters.passage import Passage
 from meshcore.reading.letters.reading import read_passage
@@ -41,6 +42,66 @@ def stacked_sizes(
         if kinds[n] and any(kinds[k] == kinds[n] for k in near):
             out[n] = replace(one, kind="item")
     return out
+
+
+def rows_alike(passages: Sequence[Passage], items: Sequence[Sequence[Item]]) -> dict[int, int]:
+    """Find openings that only the rows around them tell: "Ø 480 mm  500 µm", "Ø 480 mm  0.25 mm".
+
+    Parameters
+    ----------
+    passages, items
+        The passages in their order, and the items of each.
+
+    Returns
+    -------
+    Where such an opening stands, by the start of its passage.
+    """
+    told = [
+        (one, of)
+        for one, of in zip(passages, items, strict=True)
+        if one.kind in ("note", "item") and not one.speaker and not one.cells
+    ]
+    out: dict[int, int] = {}
+    for _, group in groupby(told, key=lambda pair: pair[0].paragraph):
+        rows = list(group)
+        if 1 < len(rows) <= _MOST_ROWS:
+            out |= _openings(rows)
+    return out
+
+
+#: A list of sizes has no more rows (our choice).
+_MOST_ROWS = 60
+
+
+def _openings(rows: Sequence[tuple[Passage, Sequence[Item]]]) -> dict[int, int]:
+    read = [(one, read_passage(of), [i.start for i in of if i.kind == "num"]) for one, of in rows]
+    known = {
+        (len(places), places.index(opening[0].start))
+        for _, said, places in read
+        if len(opening := said.of("aperture")) == 1
+    }
+    out: dict[int, int] = {}
+    for one, said, places in read if known else ():
+        loose = [i for i in said.loose if i.unit in _OPENING_UNITS]
+        if said.cloth() or len(loose) != 1 or not said.of("dim"):
+            continue
+        if (len(places), places.index(loose[0].start)) in known:
+            out[one.start] = loose[0].start
+    return out
+
+
+#: Units of openings.
+_OPENING_UNITS = frozenset({"mm", "µm", "in"})
+
+
+def told_by_rows(said: Said, start: int) -> None:
+    """Take a loose size for the opening that the rows around it tell it to be."""
+    for item in said.loose:
+        if item.start == start:
+            fact = Fact("aperture", "", item.text, item.start, item.end, item,
+                        origin="the rows beside it")  # fmt: skip
+            said.facts = sorted([*said.facts, fact], key=lambda one: one.start)
+    said.loose = [i for i in said.loose if i.start != start]
 
 
 def _size_alone(said: Said) -> tuple[str, ...]:

@@ -60,6 +60,7 @@ def named_labels(items: Sequence[Item], lines: Sequence[Draft]) -> list[tuple[in
             or fold(items[n - 1].text).split()[-1:] in [[one] for one in _OF]
             or {"as", "same", "cloth"} & items[n - 1].tags.keys()
             or owns_cloth(items, n + 1)
+            or _of_stuff(items, n)
         ):
             labels, stop = _labels(items, n, known)
             joined = stop - n > 1
@@ -69,6 +70,7 @@ def named_labels(items: Sequence[Item], lines: Sequence[Draft]) -> list[tuple[in
                 and (
                     (joined and len(labels) > 1)
                     or (n and items[n - 1].text == "(")
+                    or _of_stuff(items, n)
                     or _stands_for_line(items, n, stop)
                 )
             ):
@@ -152,6 +154,12 @@ def _stands_for_line(  # noqa: PLR0911
         and after is not None
         and bool({"service", "alloy", "weave"} & after.tags.keys())
     )
+
+
+def _of_stuff(items: Sequence[Item], n: int) -> bool:
+    """Whether the label of a line with its bracket stands after a word for cloth: "la malla a)"."""
+    bracketed = n + 1 < len(items) and items[n + 1].text == ")"
+    return bracketed and n > 0 and fold(items[n - 1].text) in _STUFF
 
 
 def owns_cloth(items: Sequence[Item], stop: int) -> bool:

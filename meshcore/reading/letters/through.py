@@ -48,6 +48,7 @@ from meshcore.reading.letters.restated import question_of, restate_asked
 from meshcore.reading.letters.rows import read_row
 from meshcore.reading.letters.settling import settle
 from meshcore.reading.letters.several import of_several
+from meshcore.reading.letters.stacks import told_by_rows
 from meshcore.reading.letters.subjects import by_subject
 from meshcore.reading.letters.swapping import swaps
 from meshcore.reading.letters.ticked import without_unticked
@@ -162,6 +163,8 @@ def _prose(  # noqa: PLR0911, PLR0912
         return
     course.every += items
     said = read_passage(items, passage.kind == "item")
+    if passage.start in course.alike:
+        told_by_rows(said, course.alike[passage.start])
     exchanged = swaps(course.build, passage, said)
     if exchanged is not None:
         said, start, end = exchanged

@@ -34,16 +34,35 @@ _THAN = frozenset({"than", "als", "que"})
 
 def guessed(said: Said) -> None:
     """Ask about each amount of a sentence that says it is a guess: "someone said six mesh"."""
-    if not said.has_any("guess"):
-        return
     parts = _sentences(said.items)
-    unsure = [(a, b) for a, b in parts if any("guess" in i.tags for i in said.items[a:b])]
+    unsure = [
+        (a, b)
+        for a, b in parts
+        if any("guess" in i.tags for i in said.items[a:b]) or _two_sayings(said.items[a:b])
+    ]
+    if not unsure:
+        return
     for n, fact in enumerate(said.facts):
         inside = any(
             said.items[a].start <= fact.start <= said.items[b - 1].start for a, b in unsure
         )
         if inside and not fact.why and fact.name not in ("form", "shape", "counted", "services"):
             said.facts[n] = replace(fact, why=f'"{fact.text}" is said to be a guess')
+
+
+#: How somebody is said to say something.
+_SAYS = frozenset({"said", "says", "thinks", "reckons", "told", "suggests", "suggested", "sagt",
+                   "sagte", "meint", "meinte", "dit", "disait", "pense", "dice", "dijo", "cree",
+                   "piensa"})  # fmt: skip
+
+
+def _two_sayings(items: Sequence[Item]) -> bool:
+    """Whether two people are told to say different things: "one says 8 mesh, another 3 mm holes"."""  # noqa: E501
+    told = [n for n, i in enumerate(items) if fold(i.text) in _SAYS]
+    if len(told) < 2:  # noqa: PLR2004
+        return False
+    first = any(i.kind == "num" and i.unit for i in items[told[0] : told[-1]])
+    return first and any(i.kind == "num" and i.unit for i in items[told[-1] :])
 
 
 def _sentences(items: Sequence[Item]) -> list[tuple[int, int]]:
