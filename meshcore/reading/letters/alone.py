@@ -90,7 +90,7 @@ def _others(items: Sequence[Item], n: int) -> bool:
     for item in items[n + 1 : n + 1 + _FAR]:
         if item.kind in ("mark", "nl", "num"):
             return False
-        if {"same", "ditto"} & item.tags.keys() or fold(item.text) in _THOSE:
+        if {"same", "ditto", "same size"} & item.tags.keys() or fold(item.text) in _THOSE:
             return True
     return False
 

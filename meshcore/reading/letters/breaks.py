@@ -86,9 +86,21 @@ def _asks_more(said: Said, numbers: Sequence[Item]) -> bool:
     before = said.items[first - 1] if first else None
     told = before is None or fold(before.text) in _FOR or {"also", "quote"} & before.tags.keys()
     named = len(numbers) > 1 or bool(told) or any(f.name == "quantity" for f in said.facts)
+    if words & _COSTS and said.has("each") and fold(_before(said, numbers[0])) in _PRICED:
+        return True  # "please add the price of 300 of each size"
     if _only_counts(said.items) or (words & _COSTS and said.has("all") and len(numbers) > 1):
         return True
     return said.has("quote") and bool(words & _MORE) and named
+
+
+#: Before a number that a price is asked for.
+_PRICED = frozenset({"of", "for", "at", "per", "fur", "von", "de", "pour", "para", "bei"})
+
+
+def _before(said: Said, number: Item) -> str:
+    """Return the word before a number."""
+    n = next(k for k, i in enumerate(said.items) if i is number)
+    return said.items[n - 1].text if n else ""
 
 
 def _only_counts(items: Sequence[Item]) -> bool:
@@ -117,8 +129,14 @@ def _kin(build: Build, line: Draft) -> list[Draft]:
     return [
         one
         for one in build.lines
-        if one is line or (one.start == line.start and one.label == line.label)
+        if one is line
+        or (one.start == line.start and one.label == line.label and _told(one) == _told(line))
     ]
+
+
+def _told(line: Draft) -> set[tuple[str, int]]:
+    """Return what a line says besides its quantity, by where it is said."""
+    return {(f.name, f.start) for f in line.facts if f.name != "quantity"}
 
 
 def _again(line: Draft, item: Item) -> Draft:

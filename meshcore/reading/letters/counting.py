@@ -113,7 +113,8 @@ def fills_waiting(line: Draft, part: Said, rest: Sequence[Fact], counts: Sequenc
     if line.gone or line.has("quantity", "form", "shape", "dim") or len(counts) != 1:
         return False
     names = {f.name for f in rest}
-    if counts[0].weak or names & {*CLOTH, "pair"} or part.has("same", "cloth", "all", "usual"):
+    of_it = all(fold(i.text) in _OF_IT for i in part.marks.get("cloth", []))
+    if counts[0].weak or names & {*CLOTH, "pair"} or part.has("same", "all", "usual") or not of_it:
         return False
     if not names & {"form", "shape"} or not names & {"dim", "roll_length"}:
         return False
@@ -153,6 +154,8 @@ def clothes_waiting(
     return True
 
 
+#: What points at the cloth of the line before, which so far says no more.
+_OF_IT = frozenset({"of it", "out of it", "from it", "of this", "davon", "daraus", "hiervon"})
 #: How a sentence begins that says what counts for each come to.
 _MAKES_UP = re.compile(
     r"(?:so |and |also |und |y |et )?(?:(?:that|this|it|which|das|dies|cela|ca|eso|esto) )?"

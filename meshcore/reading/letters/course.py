@@ -63,11 +63,28 @@ def _names_cloth(items: list[Item]) -> bool:
     return said.cloth() and bool(said.of("wire_diameter")) and not said.has("correct", "withdraw")
 
 
+#: Before what lines are called, where something holds for each of them.
+_PER = frozenset({"per", "pro", "je", "par", "por", "for each", "on each", "each"})
+
+
+def _for_each_named(items: list[Item], named: frozenset[str]) -> list[Item]:
+    """Take "two panels per deck" for two of each, where the lines are called decks."""
+    out: list[Item] = []
+    for item in items:
+        before = out[-1] if out else None
+        if before is not None and fold(before.text) in _PER and fold(item.text) in named:
+            out[-1] = replace(before, tags={"each": "each", "all": "all"})
+            continue
+        out.append(item)
+    return out
+
+
 def items_of(course: Course, passage: Passage) -> list[Item]:
     """Cut a passage to items, with what the letter itself calls lines and goods."""
     low = max(passage.body, passage.start)
     items = cut_items(course.body, course.words, low, passage.end, course.spaced, course.capitals)
     if course.named:
+        items = _for_each_named(items, course.named)
         labels = {line.label for line in course.build.lines}
         for n, item in enumerate(items[:-1]):
             if fold(item.text) in course.named and fold(items[n + 1].text) in labels:

@@ -71,6 +71,8 @@ def _is_open(items: Sequence[Item], at: int, count: int, noun: int) -> bool:
     led = count > 0 and (fold(items[count - 1].text) in _INTO or items[count - 1].text == "(")
     if not led or at > count:
         return False
+    if items[count - 1].text == "(" and at > 1 and fold(items[at - 1].text) in ("x", "by", "*"):
+        return False  # "1 m x 30 m (2 rolls)" is the size of a roll, and how many
     return count - 1 == at + 1 or fold(items[count - 1].text) in _INTO
 
 

@@ -12,6 +12,25 @@ _KEYED = re.compile(
     r"^\s*(?:[-*]\s+)?(?P<key>[^\W\d][^:;|,\t\d=?.]{0,30}?)"
     r"\s*(?::(?=\s)|=(?=\s)|\?(?:\s*:)?(?=\s)|\.{3,}|(?:\s\.){3,}|\t)\s*(?P<value>\S.*?)\s*$"
 )
+#: "Wire (mm)    0.30": a key and its value in two columns, without a sign between them.
+_SPACED = re.compile(
+    r"^\s*(?P<key>[^\W\d][^:;|,\t\d=?]{0,30}?)(?:[ ]{2,}|\t+)(?P<value>[^\s:=](?:\S|[ ](?! ))*)\s*$"
+)
+#: So many lines of two columns, each known or not, are a form.
+_FEWEST_SPACED = 4
+
+
+def _spaced_lines(lines: Sequence[tuple[int, str]], lexicon: Lexicon) -> bool:
+    """Whether all lines are keys and values in two columns, most of the keys known."""
+    found = [_SPACED.match(text) for _, text in lines if text.strip()]
+    signed = any(_KEYED.match(text) and "\t" not in text for _, text in lines)
+    if len(found) < _FEWEST_SPACED or not all(found) or signed:
+        return False
+    columns = [column_of(hit["key"], lexicon)[0] for hit in found if hit is not None]
+    known = {one for one in columns if one and one != "label"}
+    return len(known) >= _FEWEST_KEYS and 2 * sum(map(bool, columns)) >= len(columns)
+
+
 #: A form has so many lines "Wire: 0.5 mm"; a longer value is a remark, read as prose.
 _FEWEST_KEYS, _LONGEST_VALUE = 3, 60
 #: A description is longer.
@@ -55,8 +74,9 @@ def form_cells(
     forms: list[tuple[dict[int, Cell], str]] = [({}, "")]
     seen: set[str] = set()
     below = _values_below(lines)
+    keyed = _SPACED if _spaced_lines(lines, lexicon) else _KEYED
     for n, (start, text) in enumerate(lines):
-        found = _KEYED.match(text)
+        found = keyed.match(text)
         if n in below:
             column, unit = column_of(text.strip(" :"), lexicon)
             low, high = below[n]
@@ -82,7 +102,7 @@ def form_cells(
         forms[-1][0][n] = Cell(
             start + found.start("value"), start + found.end("value"), column, unit, n, under
         )
-    keys = len(below) + sum(bool(_KEYED.match(text)) for _, text in lines)
+    keys = len(below) + sum(bool(keyed.match(text)) for _, text in lines)
     fewest = _FEWEST_KEYS - (keys >= _LONG_FORM)
     return [
         (cells, label)

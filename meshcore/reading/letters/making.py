@@ -110,6 +110,9 @@ def open_lines(  # noqa: PLR0912, PLR0915
         for name, facts in build.cloths.items():
             if part.has(name):
                 one.fill(facts, "the cloths named before")
+        if source is None and not build.present and _of_it(part):
+            one.fill([f for f in build.heads[-1] if f.name in FABRIC], "the cloth just named")
+            build.heads[-1] = [f for f in build.heads[-1] if f.name not in _JUST_NAMED]
         if source is not None and source is twin:
             one.fill(source.facts, "the line of its count and wire", FABRIC)
         elif source is not None:
@@ -145,8 +148,13 @@ def open_lines(  # noqa: PLR0912, PLR0915
             ]
             one.fill(build.present[-1].facts, "the line before", names)
             one.notes.append("otherwise as the line before")
-        if source is None and not passage.speaker and _is_one_more_size(part, one, build.present):
-            one.fill(build.present[-1].facts, "the line before", (*FABRIC, "form", "shape"))
+        if (
+            source is None
+            and not passage.speaker
+            and _is_one_more_size(passage, part, one, build.present)
+        ):
+            formed = () if one.has("form", "shape") else ("form", "shape")
+            one.fill(build.present[-1].facts, "the line before", (*FABRIC, *formed))
             one.notes.append("otherwise as the line before")
         if source is None and one.has(*CLOTH):
             fill_named_size(one, build.present, part)
@@ -240,6 +248,15 @@ def _cloth_above(build: Build, passage: Passage, one: Draft) -> Draft | None:
 
 
 _ABOVE = "the line above"
+#: What belongs to a cloth that is named before it is counted: the next one named has its own.
+_JUST_NAMED = frozenset({*CLOTH, "wire_diameter", "pair"})
+_IT = frozenset({"of it", "of this", "of that", "davon", "hiervon", "de celle-ci", "de ella",
+                 "de esta", "of which"})  # fmt: skip
+
+
+def _of_it(part: Said) -> bool:
+    """Whether goods are counted of the cloth just named: "of it we take two rolls"."""
+    return any(fold(i.text) in _IT for i in part.items[:6] if "cloth" in i.tags)
 
 
 def _both_rolls(one: Draft, other: Draft) -> bool:
@@ -278,13 +295,15 @@ def _is_one_more(part: Said, line: Draft) -> bool:
     )
 
 
-def _is_one_more_size(part: Said, line: Draft, lines: Sequence[Draft]) -> bool:
+def _is_one_more_size(passage: Passage, part: Said, line: Draft, lines: Sequence[Draft]) -> bool:
     """Whether a part counts more of the line before in another size: "also 50 of dia 140"."""
     first = [i for i in part.items if i.kind != "mark"][:2]
     also = bool(lines) and any("also" in i.tags for i in first)
-    return (
-        also and line.has("dim") and not line.has(*FABRIC, "form", "shape", "roll_length", "pair")
-    )
+    if line.has("form", "shape") and (
+        (lines[-1:] and lines[-1].paragraph != passage.paragraph) or line.has("services")
+    ):
+        return False
+    return also and line.has("dim") and not line.has(*FABRIC, "roll_length", "pair")
 
 
 def _with(line: Draft, rest: Sequence[Fact], quantity: Fact) -> Draft:
@@ -333,4 +352,6 @@ def _same_number(build: Build, made: Sequence[Draft], part: Said) -> None:
     if value != int(value):
         return
     for line in made:
+        if times == 1.0 and any(f.origin for f in line.of("quantity")):
+            continue  # as many as the line that it is like
         line.put([replace(fact, value=value, text=f"{value:g}", origin="the line before")])

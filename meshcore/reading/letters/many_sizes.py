@@ -112,8 +112,10 @@ def counts_one_size(items: Sequence[Item], n: int) -> bool:
     joined = n > 0 and ("and" in items[n - 1].tags or items[n - 1].text in ",;")
     named = any("shape" in i.tags for i in items[:n])
     sized = any(i.kind == "num" and i.unit in _PIECE_UNITS for i in items[:n])
-    large = min(size.values) >= _LEAST_SIDE and size.unit in ("", *_PIECE_UNITS)
-    return fold(items[n + 1].text) in _OF and joined and named and sized and large
+    large = min(size.values) * MM_OF.get(size.unit, 1.0) >= _LEAST_SIDE
+    linked = fold(items[n + 1].text) in _OF or (fold(items[n + 1].text) == "at" and size.unit)
+    large = large and size.unit in ("", *_PIECE_UNITS)
+    return bool(linked) and joined and named and sized and large
 
 
 _OF = frozenset({"of", "von", "de"})

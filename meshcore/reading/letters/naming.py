@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from meshcore.reading.letters.facts import Fact, Said
+from meshcore.reading.letters.item import Item
 from meshcore.reading.vocabulary import fold
 
 #: A square is a rectangle that is given one side.
@@ -18,7 +19,7 @@ def read_words(said: Said, counted: set[int]) -> None:
         if item.unit or (item.kind == "num" and "alloy" not in tags):
             continue
         where = (item.text, item.start, item.end)
-        if "counts_pieces" in tags and n in counted:
+        if n in counted and ("counts_pieces" in tags or _numbers_off(item)):
             said.facts.append(Fact("counted", "pieces", *where))
         if "alloy" in tags and "other" not in tags:
             why = _hedged(said, n) or _only_if(said, n) or _under_if(said, n)
@@ -48,6 +49,11 @@ def read_words(said: Said, counted: set[int]) -> None:
             said.facts.append(Fact("services", tags["service"], *where))
             if tags["service"] == "galvanized after welding":
                 said.facts.append(Fact("alloy", "galvanized steel", *where))
+
+
+def _numbers_off(item: Item) -> bool:
+    """Whether a "no." stands for pieces behind their number: "40 no. 18 x 18"."""
+    return "not" in item.tags and fold(item.text).rstrip(".") in ("no", "nos")
 
 
 #: Reels are of strip as well as of cloth: what else the letter says of the form decides.

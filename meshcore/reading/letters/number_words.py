@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from dataclasses import replace
 
@@ -74,7 +75,37 @@ def join_numbers(items: Sequence[Item]) -> list[Item]:
             out[-1] = _pointed(last, item)
             continue
         out.append(item)
-    return _said_twice(out)
+    return _thousands(_said_twice(out))
+
+
+#: A whole number whose thousands a sign parts: "2.500", "10,000".
+_PARTED = re.compile(r"\d{1,3}(?:[.,]\d{3})+")
+
+
+def _thousands(items: list[Item]) -> list[Item]:
+    """Take "2.500" for a whole number where it counts: "1.000, 2.500 und 5.000 Ronden"."""
+    for n, item in enumerate(items):
+        wholes = tuple(v for v in item.values if v == int(v) and v >= _THOUSAND)
+        if item.kind != "num" or item.unit or item.whole or not wholes:
+            continue
+        if _PARTED.fullmatch(item.text) and _counts(items, n):
+            items[n] = replace(item, values=wholes)
+    return items
+
+
+_THOUSAND = 1000.0
+
+
+def _counts(items: Sequence[Item], n: int) -> bool:
+    """Whether a number, or a run of numbers that it stands in, stands before what it counts."""
+    k = n + 1
+    while k < len(items) and (items[k].text in ",/&" or "and" in items[k].tags):
+        k += 1
+        if k >= len(items) or items[k].kind != "num" or not _PARTED.fullmatch(items[k].text):
+            break
+        k += 1
+    goods = {"form", "shape", "counts_pieces"}
+    return k < len(items) and bool(goods & items[k].tags.keys()) and items[k].kind == "word"
 
 
 def _said_twice(items: Sequence[Item]) -> list[Item]:

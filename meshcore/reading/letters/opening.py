@@ -53,7 +53,7 @@ def opens(  # noqa: PLR0911, PLR0912
         return True
     if quantities and _is_mention(build, part):
         return False
-    if quantities and _one_beside(build, passage, rest):
+    if quantities and (_one_beside(build, passage, rest) or _also_one(build, part, rest)):
         return True
     if quantities:
         return bool(
@@ -122,6 +122,15 @@ def _one_beside(build: Build, passage: Passage, rest: Sequence[Fact]) -> bool:
     forms = {f.value for f in rest if f.name in ("form", "shape")}
     other = forms - {last.value("form"), last.value("shape")}
     return bool(forms) and (bool(other) or last.has("dim"))
+
+
+def _also_one(build: Build, part: Said, rest: Sequence[Fact]) -> bool:
+    """Whether an "also" leads to one more of the cloth: "also a roll 3 ft wide, 50 ft"."""
+    words = [i for i in part.items if i.kind in ("word", "num")]
+    also = bool(words) and "also" in words[0].tags and fold(words[0].text) not in ("and", "&")
+    clothed = bool(build.present) and build.present[-1].has(*CLOTH)
+    names = {f.name for f in rest}
+    return also and clothed and {"form", "dim"} <= names and not names & {"alloy", "pair"}
 
 
 def _opens_apart(build: Build, passage: Passage) -> bool:

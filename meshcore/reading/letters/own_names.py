@@ -14,7 +14,8 @@ _TELLS = frozenset({"mm", "cm", "m", "µm", "in", "ft", "/in", "/cm"})
 _MOST_WORDS, _LEAST_SIGNS, _TOLD_WITHIN = 3, 4, 8
 #: What a name may be followed by.
 _AFTER = frozenset({",", ":", "(", "of", "in", "made", "from", "with", "aus", "von", "mit", "en",
-                    "de", "avec", "con", "measuring", "each", "is", "are"})  # fmt: skip
+                    "de", "avec", "con", "measuring", "each", "is", "are", "for", "fur", "pour",
+                    "para"})  # fmt: skip
 #: Before a number or an article: what follows is no goods, "for a mill, 3 rolls".
 _NOT_GOODS = frozenset({"for", "on", "in", "at", "to", "fur", "auf", "bei", "pour", "sur", "dans",
                         "para", "from", "der", "per", "of"})  # fmt: skip
@@ -108,6 +109,7 @@ def _called(items: Sequence[Item], n: int) -> str | None:
     if k == n + 1 or not _is_name(name) or not told or _shaped(items, k):
         return None
     follows = fold(told[0].text) in _AFTER or told[0].kind == "num" or "go" in fold(told[0].text)
+    follows = follows or "shape" in told[0].tags
     sized = [i for i in told if i.kind == "num" and i.unit in _TELLS]
     return fold(name.text) if follows and sized else None
 

@@ -248,6 +248,11 @@ _OF_ALL = re.compile(
 )
 
 
+#: A line that orders what stands above it again.
+_AGAIN = re.compile(
+    r"(?i)^\s*(?:same again|ditto|same (?:but|in|as|for)\b|as above|dito|idem|igual|lo mismo"
+    r"|dasselbe|das gleiche|l[ae] même)\b"
+)
 #: A line under two items that speaks of the two, though it is set in.
 _OF_BOTH = re.compile(
     r"(?i)^\s*(?:both|beide|les deux|ambos|ambas)\b(?! (?:sides|ends|edges|long))"
@@ -262,6 +267,8 @@ def _goes_on(before: Line, line: Line, last: Passage, indent: int, lexicon: Lexi
     if _ENTRY.match(before.text) and indent <= last.indent and told:
         return False
     if last.kind == "item" and _OF_BOTH.match(line.text):
+        return False
+    if _ENTRY.match(before.text) and indent <= last.indent and _AGAIN.match(line.text):
         return False
     if last.kind == "item":
         return indent > last.indent or (_wrapped(before, line) and line.text.lstrip()[:1].islower())

@@ -111,7 +111,7 @@ def _counted(  # noqa: PLR0911, PLR0912
             items[step].text in _JOINS
             or "and" in items[step].tags
             or ("or" in items[step].tags and len(run) > 1)
-            or (step > k and fold(items[step].text) == "for")
+            or (step > k and fold(items[step].text) in _LEADS_PRICES)
             or _named_in_brackets(items, step)
         ):
             step += 3 if items[step].text == "(" else 1
@@ -182,15 +182,20 @@ def _named_in_brackets(items: Sequence[Item], n: int) -> bool:
 _MOST_LABELS = 10.0
 
 
+#: Between a word that asks for prices and the numbers they are asked for.
+_LEADS_PRICES = frozenset({"for", "fur", "pour", "para", "at", "bei", "per", "je", "pro", "par",
+                           "por"})  # fmt: skip
+
+
 def _priced_for(items: Sequence[Item], n: int, run: Sequence[int]) -> bool:
     """Whether numbers are those that prices are asked for: "please quote for 10 (trial) and 50"."""
-    led = n > 1 and fold(items[n - 1].text) in ("for", "fur", "pour", "para", "at", "bei")
+    led = n > 1 and fold(items[n - 1].text) in _LEADS_PRICES
     if not led or not any("quote" in i.tags for i in items[max(n - 3, 0) : n - 1]):
         return False
     last = run[-1] + (3 if _named_in_brackets(items, run[-1] + 1) else 0)
     last = _past_name(items, last)
     after = items[last + 1] if last + 1 < len(items) else None
-    ended = after is None or after.kind == "nl" or after.text in ".;?!"
+    ended = after is None or after.kind == "nl" or after.text in ".;?!:"
     return ended and max(items[r].values[0] for r in run) >= _MOST_LABELS
 
 
@@ -319,7 +324,7 @@ _ARTICLES = frozenset({"a", "an", "ein", "eine", "einen", "einer", "einem", "un"
 
 
 #: After these a "one" counts nothing: "from one", "every one of them".
-_NO_COUNT_AFTER = frozenset({"from", "aus", "d", "en", "every", "each"})
+_NO_COUNT_AFTER = frozenset({"from", "aus", "d", "en", "every", "each", "off"})
 
 
 def _names(  # noqa: PLR0911

@@ -40,6 +40,13 @@ def recounts(build: Build, passage: Passage, said: Said) -> bool:
         return True
     if len(counts) != 1:
         return False
+    if passage.speaker and build.corrects == (passage.mail, passage.speaker):
+        last = [one for one in build.opened[-1:] if not one.gone and one.has("quantity")]
+        if last and _is_such(last[0], said) and not said.has("also"):
+            last[0].put([replace(counts[0], origin=_ORIGIN)])  # "no hang on", "2 rolls"
+            last[0].notes.append(f"corrected: {counts[0].text}")
+            build.corrects = None
+            return True
     lines = _spoken_of(build, passage, said)
     if passage.speaker and any("only" in i.tags for i in said.items[:3]):
         formed = any(f.name in ("form", "shape") for f in said.facts)
@@ -144,6 +151,8 @@ def adds_to_each(build: Build, said: Said) -> bool:
     counts = said.of("quantity")
     if len(counts) != 1 or {f.name for f in said.facts} - _BARE or said.of("services"):
         return False
+    if any(fold(i.text) in _PRICES for i in said.items):
+        return False  # "add the price of 300 of each size"
     words = " ".join(fold(i.text) for i in said.items).split()
     at = next((n for n, i in enumerate(said.items) if i.start == counts[0].start), 0)
     added = any(_ADD & set(fold(i.text).split()) for i in said.items[:at])
@@ -161,6 +170,8 @@ def adds_to_each(build: Build, said: Said) -> bool:
     return True
 
 
+_PRICES = frozenset({"price", "prices", "quote", "quotation", "cost", "preis", "preise", "prix",
+                     "precio", "precios"})  # fmt: skip
 #: How a letter begins that wants more of each line, and for what.
 _ADD = frozenset({"add", "plus", "allow", "zuzuglich", "dazu", "ajoutez", "ajouter", "anadir",
                   "anadan", "agreguen", "sumen"})  # fmt: skip

@@ -13,6 +13,7 @@ from meshcore.reading.letters.facts import CLOTH, FABRIC, Fact, Said
 from meshcore.reading.letters.item import last_word
 from meshcore.reading.letters.passage import Passage
 from meshcore.reading.letters.pointing import pointed_at
+from meshcore.reading.letters.resolve import MM_OF
 from meshcore.reading.letters.sides import other_size, pair_as_sizes
 from meshcore.reading.vocabulary import fold
 
@@ -178,8 +179,10 @@ def widen(part: Said) -> None:
         ):
             continue
         named = False
-        for after in part.items[n + 1 : n + 7]:
+        for k, after in enumerate(part.items[n + 1 : n + 7], n + 2):
             role = after.tags.get("size", "")
+            if role in _SCOPE_OF and k < len(part.items) and part.items[k].unit in MM_OF:
+                break  # "the same in width 1.22 m" is another width
             if role in _SCOPE_OF:
                 part.marks.setdefault(_SCOPE_OF[role], []).append(after)
                 named = True
@@ -241,6 +244,8 @@ def find_sources(build: Build, passage: Passage, part: Said, base: Draft) -> lis
             base.doubts.append((frozenset(carried), f'"{astray}": which line is that?'))
     if _names_none(part):
         return []
+    if several := _each_above(build, passage, part, base):
+        return several
     ordered = (
         targets.by_order(part, build.present)
         if part.has("former", "latter") and not build.cloths and not part.has("item")
@@ -275,6 +280,18 @@ def find_sources(build: Build, passage: Passage, part: Said, base: Draft) -> lis
     if spoken and part.has("cloth") and passage.mail > build.present[-1].mail:
         return spoken[-1:]
     return build.present[-1:]
+
+
+def _each_above(build: Build, passage: Passage, part: Said, base: Draft) -> list[Draft]:
+    """Lines above that are each ordered again in another alloy: "same again in 304, 1 of each"."""
+    told = part.has("same") and part.has("each") and base.has("alloy")
+    if not told or base.has(*CLOTH, "dim", "shape", "pair", "roll_length", "wire_diameter"):
+        return []
+    return [
+        line
+        for line in build.present
+        if line.paragraph == passage.paragraph and line.has(*CLOTH) and line.has("quantity")
+    ]
 
 
 def _of_alloy(found: list[Draft], base: Draft) -> list[Draft]:

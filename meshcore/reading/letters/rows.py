@@ -224,6 +224,10 @@ def _cell_facts(  # noqa: PLR0911, PLR0912
         where = (items[0].text, items[0].start, items[0].end)
         return [Fact("form", "piece", *where), Fact("shape", "rectangle", *where, role="square")]
     read = read_passage(items, False, cell.column)
+    if cell.column == "dimensions" and len(read.of("dim")) == 1 and _is_across(cell, body, lexicon):
+        read.facts = [
+            replace(f, role=f.role or "diameter") if f.name == "dim" else f for f in read.facts
+        ]
     if cell.column in ("dimensions", "width", "length") and read.of("dim"):
         read.facts = [*_named_by(cell, body, lexicon), *read.facts]
     for mark, marked in read.marks.items():
@@ -233,6 +237,12 @@ def _cell_facts(  # noqa: PLR0911, PLR0912
     if cell.column not in ("quantity",):
         read.facts = [f for f in read.facts if f.name != "quantity" or not f.weak]
     return read.facts
+
+
+def _is_across(cell: Cell, body: str, lexicon: Lexicon) -> bool:
+    """Whether a heading says that the sizes under it are diameters."""
+    items = cut_items(body, lexicon, *cell.under)
+    return bool(items) and items[0].tags.get("size") == "diameter"
 
 
 #: Columns that a cell may leave open.

@@ -85,6 +85,34 @@ def _ends_lower(text: str) -> bool:
     return any(not ABBREVIATED.search(text[: hit.end()][-12:]) for hit in ends)
 
 
+#: "…the 316L screens, 1.2 m x 2 m: for the top deck 25 mm …, 2 pieces; for the middle …".
+_HEAD = re.compile(r"[^:;\n?!]{15,200}\d[^:;\n?!]{0,60}:\s+(?=[^:]+\d[^:;]*;[^:]+\d)")
+
+
+def _headed(passage: Passage, text: str) -> list[Passage]:
+    """Part what a colon shares from the clauses that it is shared by; empty where none does."""
+    if passage.kind != "prose" or passage.speaker or passage.ends_colon:
+        return []
+    found = _HEAD.match(text)
+    if found is None:
+        return []
+    sentence = re.search(r"[^\s.\d][.!?]\s+(?=[A-Z])", text[found.end() :])
+    stop = found.end() + sentence.end() if sentence else len(text)
+    clauses = [found.end()]
+    clauses += [found.end() + hit.end() for hit in re.finditer(r";\s+", text[found.end() : stop])]
+    if not all(re.search(r"\d", text[a:b]) for a, b in pairwise([*clauses, stop])):
+        return []
+    at = passage.start
+    out = [replace(passage, end=at + clauses[0], ends_colon=True)]
+    out += [
+        replace(passage, kind="item", label="", start=at + a, body=at + a, end=at + b)
+        for a, b in pairwise([*clauses, stop])
+    ]
+    if text[stop:].strip():
+        out.append(replace(passage, start=at + stop, body=at + stop))
+    return out
+
+
 def cut_sentences(passage: Passage, body: str) -> list[Passage]:
     """Part a passage of prose into its sentences, and an item into the items within it."""
     text = body[passage.start : passage.end]
@@ -95,6 +123,8 @@ def cut_sentences(passage: Passage, body: str) -> list[Passage]:
         return [passage]
     if passage.kind == "item":
         return _parted_item(passage, text)
+    if headed := _headed(passage, text):
+        return [piece for part in headed for piece in cut_sentences(part, body)]
     within = enumerated(text) if not passage.speaker else []
     if within:
         return _parted_prose(passage, body, within)

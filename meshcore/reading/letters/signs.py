@@ -41,6 +41,8 @@ def set_right(items: Sequence[Item], hint: str = "") -> list[Item]:
             out[n] = replace(item, tags={"withdraw": "is"})
         elif (fold(item.text) == "ring" and _is_call(out, n)) or _is_no_form(out, n):
             out[n] = replace(item, tags={})
+        elif item.text == "n" and n + 1 < len(out) and out[n + 1].whole:
+            out[n] = replace(item, kind="word", tags={"and": "and", "also": "also"})
         elif item.tags.get("size") in ("od", "id") and _lies(out, n):
             out[n] = replace(item, tags={k: v for k, v in item.tags.items() if k != "size"})
         elif _names_thing(out, n):

@@ -148,11 +148,14 @@ def _stands_for_line(  # noqa: PLR0911
             return True
     if n and "cloth" in items[n - 1].tags:
         return after is None or after.kind in ("mark", "nl")
+    told = after
+    if after is not None and fold(after.text) in ("in", "aus", "en") and n + 2 < len(items):
+        told = items[n + 2]  # "D in 304 please"
     return (
         n == 0
         and items[n].text.isupper()
-        and after is not None
-        and bool({"service", "alloy", "weave"} & after.tags.keys())
+        and told is not None
+        and bool({"service", "alloy", "weave"} & told.tags.keys())
     )
 
 

@@ -53,6 +53,7 @@ from meshcore.reading.letters.subjects import by_subject
 from meshcore.reading.letters.swapping import swaps
 from meshcore.reading.letters.ticked import without_unticked
 from meshcore.reading.letters.told_use import note_uses
+from meshcore.reading.letters.two_cloths import in_cloths
 from meshcore.reading.letters.vague import ask_vague
 from meshcore.reading.letters.work_said import answers_itself, asks_itself
 
@@ -192,7 +193,8 @@ def _prose(  # noqa: PLR0911, PLR0912
         course.itself = [(passage, said)]
         return
     counts = any(not f.weak for f in said.of("quantity"))
-    if _only_asks(words, passage) and not counts and not (said.of("quantity") and said.cloth()):
+    whole = said.cloth() and (said.of("quantity") or (said.of("wire_diameter") and said.of("dim")))
+    if _only_asks(words, passage) and not counts and not whole:
         course.question = []
         course.pending = [f for f in said.facts if f.name in FABRIC]
         return
@@ -216,6 +218,7 @@ def _take_several(course: Course, passage: Passage, items: list[Item]) -> bool:
     known = {line.label for line in course.build.lines if line.label} | course.labels
     parts = of_several(items, known) if not passage.speaker else []
     told = [(label, part, read_passage(part, True)) for label, part in parts]
+    told = told or ([] if passage.speaker else in_cloths(items))
     if not told or not all(said.cloth() or said.has("same", "cloth") for _, _, said in told):
         return False
     for label, part, said in told:

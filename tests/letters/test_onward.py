@@ -1,0 +1,34 @@
+"""Letters written by somebody who had read only the practice letters, and variations of them.
+
+At their first reading 89.2, 88.4, 70.7 and 93.5 % of the 30 in `onward` were right (plain, messy,
+hard, other languages), 1.8 % wrong, and 7 of 84 lines were lost. The letters in `onward_likes` say
+the same kinds of thing in other words, layouts and languages, their truths written before they were
+read. Both have been tuned to since, so these tests hold what was reached and prove no more.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from scoring import score
+
+HERE = Path(__file__).parent
+#: Share right by tier, and share wrong, that each folder must keep; and how many lines may be lost.
+KEPT = {
+    "onward": ({"plain": 1.0, "messy": 0.99, "hard": 0.98, "other language": 0.99}, 0.002, 0),
+    "onward_likes": ({"plain": 0.98, "messy": 0.95, "hard": 0.94, "other language": 0.97}, 0.005, 3),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("folder", KEPT)
+def test_what_was_reached_is_kept(folder: str) -> None:
+    paths = sorted((HERE / folder).glob("*.json"))
+    found = score([(path.with_suffix(".txt"), path) for path in paths])
+    bars, most_wrong, most_lost = KEPT[folder]
+    assert {
+        tier: found.share("right", tier) for tier in bars if found.share("right", tier) < bars[tier]
+    } == {}
+    assert found.share("wrong") <= most_wrong, found.wrong
+    assert found.lost <= most_lost
+    assert found.extra == 0
