@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from itertools import pairwise
 
 from meshcore.reading.letters import targets
 from meshcore.reading.letters.aims import aim_of
@@ -11,6 +10,7 @@ from meshcore.reading.letters.amending import amend, amend_lines
 from meshcore.reading.letters.amending_all import amend_all
 from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.chunks import cut_chunks
+from meshcore.reading.letters.clause_kinds import adds, headed_out, is_further, of_other_form
 from meshcore.reading.letters.clauses import cut_clauses
 from meshcore.reading.letters.contrasts import with_contrasts
 from meshcore.reading.letters.copying import as_placed, keep_only, keep_placed
@@ -36,7 +36,6 @@ from meshcore.reading.letters.following import (
     follow,
     told_of_others,
 )
-from meshcore.reading.letters.item import last_word
 from meshcore.reading.letters.opening import opens
 from meshcore.reading.letters.passage import Passage
 from meshcore.reading.letters.pointed_at import says_how, sets_counts, speaks_of_lines
@@ -78,7 +77,7 @@ def _change(  # noqa: PLR0911, PLR0912, PLR0915
     again = said_again(build, passage, relabelled)
     if again:
         return apply_again(build, relabelled, again)
-    listed = passage.kind in ("item", "row") or _headed_out(said)
+    listed = passage.kind in ("item", "row") or headed_out(said)
     if said.has("withdraw") and listed and not _names(build, passage, said):
         return True
     if said.has("withdraw") and passage.kind not in ("item", "row"):
@@ -102,7 +101,7 @@ def _change(  # noqa: PLR0911, PLR0912, PLR0915
     refers = own and said.of("quantity") and said.has("same", "cloth")
     if refers and not said.has("correct", "withdraw", "unlike", "instead"):
         return False
-    if _is_further(said):
+    if is_further(said):
         return False
     if of_own(build, passage, said):
         return True
@@ -112,7 +111,7 @@ def _change(  # noqa: PLR0911, PLR0912, PLR0915
             said = read_passage(contrasted)
     if count_labels(build, said) or count_named(build, said) or counts_named(build, said):
         return True
-    if _adds(said) or _of_other_form(build, said):
+    if adds(said) or of_other_form(build, said):
         return False
     if restates(build, passage, said):
         return True
@@ -139,7 +138,7 @@ def _change(  # noqa: PLR0911, PLR0912, PLR0915
         for one in told:
             if keep_only(build, one) or as_placed(build, one) or amend_all(build, one):
                 continue
-            if _adds(one) or _of_other_form(build, one):
+            if adds(one) or of_other_form(build, one):
                 _leave(build, passage, one)
                 continue
             named = list(aim_of(one, build.present, build.lines, passage.label).lines)
@@ -155,36 +154,6 @@ def _change(  # noqa: PLR0911, PLR0912, PLR0915
         return True
     point(build, list(aim_of(said, build.present, build.lines, passage.label).lines))
     return _amends(build, passage, said) or _apply(build, passage, said)
-
-
-def _is_further(said: Said) -> bool:
-    """Whether a sentence counts more like a line, and says how they differ from it.
-
-    "For press two we want the same panels, only three, with 2.5 mm wire rather than 3."
-    """
-    counted = [f for f in said.of("quantity") if not f.weak]
-    changes = said.has("withdraw", "correct", "instead", "all")
-    like = said.has("same") and said.has("unlike", "quote")
-    return like and len(counted) == 1 and not changes and _differs(said)
-
-
-def _differs(said: Said) -> bool:
-    """Whether what is compared with stands behind a size or an alloy of its own."""
-    unlike = said.marks.get("unlike", [])
-    own = [f for f in said.facts if f.name in FABRIC or f.name == "dim"]
-    return bool(unlike) and bool(own) and min(f.start for f in own) < unlike[0].start
-
-
-def _headed_out(said: Said) -> bool:
-    """Whether goods stand behind a word that takes them back: "crossed out: 10 rolls 8 mesh"."""
-    for item, after in pairwise(said.items[:_HEAD]):
-        if "withdraw" in item.tags:
-            return after.text in (":", "-") and bool(said.facts)
-    return False
-
-
-#: A word that takes back what follows stands among so many first words (our choice).
-_HEAD = 4
 
 
 def _amends_more(build: Build, said: Said, before: Sequence[Draft]) -> bool:
@@ -208,47 +177,11 @@ def _amends_more(build: Build, said: Said, before: Sequence[Draft]) -> bool:
 
 def _amends(build: Build, passage: Passage, said: Said) -> bool:
     """Apply a clause to lines that it points at, where it is no reference to another line."""
-    if _adds(said) or said.has("same", "cloth"):
+    if adds(said) or said.has("same", "cloth"):
         return False
     if passage.label and passage.mail == newest_mail(build):
         return False
     return amend(build, passage, said)
-
-
-def _is_new(said: Said) -> bool:
-    """Whether a clause counts goods with a size and their cloth: "10 rings 200/150 from item 2"."""
-    counted = any(not f.weak for f in said.of("quantity"))
-    formed = any(f.name in ("form", "shape") for f in said.facts)
-    words = {last_word(i) for i in said.items if i.kind == "word"}
-    taken = said.has("cloth", "same") or bool(words & {"from", "aus"})
-    changes = said.has("withdraw", "correct", "unlike", "instead")
-    return counted and formed and bool(said.of("dim")) and taken and not changes
-
-
-def _of_other_form(build: Build, said: Said) -> bool:
-    """Whether a passage counts goods with their size that are of no form that a line has."""
-    if said.has("withdraw", "unlike") or not said.of("dim"):
-        return False
-    if not any(not f.weak for f in said.of("quantity")):
-        return False
-    forms = [f for f in said.of("form") if not f.weak]
-    return bool(forms) and all(
-        line.value("form") not in (None, f.value) for line in build.present for f in forms
-    )
-
-
-def _adds(said: Said) -> bool:
-    """Whether a passage of a correction asks for one more line: "add 10 discs of that"."""
-    if _is_new(said):
-        return True
-    first = [i for i in said.items if i.kind == "word"][:2]
-    return (
-        any("also" in i.tags for i in first)
-        and any(not f.weak for f in said.of("quantity"))
-        and any(f.name in ("form", "shape") for f in said.facts)
-        and not said.has("withdraw", "unlike")
-        and not any("correct" in i.tags for i in first)
-    )
 
 
 def _names(build: Build, passage: Passage, said: Said) -> bool:

@@ -18,6 +18,7 @@ from meshcore.reading.letters.item import Item
 from meshcore.reading.letters.many_sizes import counts_of_sizes, counts_one_size
 from meshcore.reading.letters.names_not_counts import is_letter, names_one
 from meshcore.reading.letters.nouns import find_noun
+from meshcore.reading.letters.priced_for import LEADS_PRICES, named_in_brackets, priced_for
 from meshcore.reading.letters.sized_pieces import asked_things, named_piece, times_sizes
 from meshcore.reading.vocabulary import fold
 
@@ -111,8 +112,8 @@ def _counted(  # noqa: PLR0911, PLR0912
             items[step].text in _JOINS
             or "and" in items[step].tags
             or ("or" in items[step].tags and len(run) > 1)
-            or (step > k and fold(items[step].text) in _LEADS_PRICES)
-            or _named_in_brackets(items, step)
+            or (step > k and fold(items[step].text) in LEADS_PRICES)
+            or named_in_brackets(items, step)
         ):
             step += 3 if items[step].text == "(" else 1
         if step == k or step >= len(items) or not items[step].whole or step in dropped:
@@ -144,7 +145,7 @@ def _counted(  # noqa: PLR0911, PLR0912
     noun = find_noun(items, run[-1], dropped)
     if noun is not None and (is_second_size(items, n, noun) or (crossed and noun > n + 1)):
         return None
-    if noun is None and len(run) > 1 and _priced_for(items, n, run):
+    if noun is None and len(run) > 1 and priced_for(items, n, run):
         return Counted(tuple(items[r] for r in run), n, run[-1], run[-1])
     alone = noun is None and len(run) == 1
     if alone and (_ends_clause(items, n) or counts_alone(items, n)):
@@ -168,50 +169,6 @@ def _counted(  # noqa: PLR0911, PLR0912
     if weak and "own" in items[noun].tags:
         return None  # "we want a guard of …": how many is told later, or asked
     return Counted(tuple(items[r] for r in run), n, noun, noun, weak, pieces=own)
-
-
-def _named_in_brackets(items: Sequence[Item], n: int) -> bool:
-    """Whether one word in brackets names a number of several: "10 (trial) and 50 (series)"."""
-    three = items[n : n + 3]
-    if len(three) < 3 or three[0].text != "(" or three[2].text != ")":  # noqa: PLR2004
-        return False
-    return three[1].kind == "word" and not three[1].tags.keys() - {"process", "stop"}
-
-
-#: One of the numbers that prices are asked for is no less, else they may be labels (our choice).
-_MOST_LABELS = 10.0
-
-
-#: Between a word that asks for prices and the numbers they are asked for.
-_LEADS_PRICES = frozenset({"for", "fur", "pour", "para", "at", "bei", "per", "je", "pro", "par",
-                           "por"})  # fmt: skip
-
-
-def _priced_for(items: Sequence[Item], n: int, run: Sequence[int]) -> bool:
-    """Whether numbers are those that prices are asked for: "please quote for 10 (trial) and 50"."""
-    led = n > 1 and fold(items[n - 1].text) in _LEADS_PRICES
-    if not led or not any("quote" in i.tags for i in items[max(n - 3, 0) : n - 1]):
-        return False
-    last = run[-1] + (3 if _named_in_brackets(items, run[-1] + 1) else 0)
-    last = _past_name(items, last)
-    after = items[last + 1] if last + 1 < len(items) else None
-    ended = after is None or after.kind == "nl" or after.text in ".;?!:"
-    return ended and max(items[r].values[0] for r in run) >= _MOST_LABELS
-
-
-#: The name of a thing has no more words than this (our choice).
-_MOST_NAME = 3
-
-
-def _past_name(items: Sequence[Item], last: int) -> int:
-    """Index of the last word of a name that nothing is known of: "50, 200 and 1000 lamp guards"."""
-    k = last
-    while k + 1 < len(items) and k - last < _MOST_NAME:
-        word = items[k + 1]
-        if word.kind != "word" or word.tags.keys() - {"process", "stop", "own"} or word.glued:
-            break
-        k += 1
-    return k
 
 
 def _made(items: Sequence[Item], n: int) -> bool:

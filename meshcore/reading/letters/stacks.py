@@ -64,9 +64,16 @@ def rows_alike(passages: Sequence[Passage], items: Sequence[Sequence[Item]]) -> 
     out: dict[int, int] = {}
     for _, group in groupby(told, key=lambda pair: pair[0].paragraph):
         rows = list(group)
-        if 1 < len(rows) <= _MOST_ROWS:
+        clothed = [any(_tells_cloth(i) for i in of) for _, of in rows]
+        if 1 < len(rows) <= _MOST_ROWS and any(clothed) and not all(clothed):
             out |= _openings(rows)
     return out
+
+
+def _tells_cloth(item: Item) -> bool:
+    """Whether an item may tell a cloth by itself."""
+    counted = item.unit.startswith("/") or item.unit in ("µm", "M")
+    return counted or item.tags.get("size") in ("aperture", "pitch") or "count" in item.tags
 
 
 #: A list of sizes has no more rows (our choice).

@@ -8,7 +8,18 @@ from collections.abc import Sequence
 
 from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import Fact, Said
-from meshcore.reading.letters.item import Item, last_word
+from meshcore.reading.letters.item import Item
+from meshcore.reading.letters.label_places import (
+    GIVEN,
+    OF,
+    as_number,
+    bracketed,
+    drawn_from,
+    label_of,
+    of_stuff,
+    owns_cloth,
+    stands_for_line,
+)
 from meshcore.reading.vocabulary import fold
 
 _ORDINALS = {"former": 0, "latter": 1, "third": 2, "fourth": 3, "last": -1}
@@ -32,15 +43,15 @@ def named_labels(items: Sequence[Item], lines: Sequence[Draft]) -> list[tuple[in
                 out.append((n, labels, stop))
                 n = stop
                 continue
-        elif _as_number(items, n, known):
+        elif as_number(items, n, known):
             out.append((n, [label_of(items[n + 1])], n + 2))
             n += 2
             continue
-        elif _bracketed(items, n, known):
+        elif bracketed(items, n, known):
             out.append((n, [fold(items[n + 1].text)], n + 3))
             n += 3
             continue
-        elif _drawn_from(items, n, known):
+        elif drawn_from(items, n, known):
             out.append((n, [fold(items[n].text)], n + 2))
             n += 2
             continue
@@ -55,12 +66,12 @@ def named_labels(items: Sequence[Item], lines: Sequence[Draft]) -> list[tuple[in
             or items[n - 1].text in "(.,;"
             or "not" in items[n - 1].tags
             or "the" in items[n - 1].tags
-            or fold(items[n - 1].text) in ("in", "en", *_OF)
-            or (fold(items[n - 1].text) in _GIVEN and items[n].text.isupper())
-            or fold(items[n - 1].text).split()[-1:] in [[one] for one in _OF]
+            or fold(items[n - 1].text) in ("in", "en", *OF)
+            or (fold(items[n - 1].text) in GIVEN and items[n].text.isupper())
+            or fold(items[n - 1].text).split()[-1:] in [[one] for one in OF]
             or {"as", "same", "cloth"} & items[n - 1].tags.keys()
             or owns_cloth(items, n + 1)
-            or _of_stuff(items, n)
+            or of_stuff(items, n)
         ):
             labels, stop = _labels(items, n, known)
             joined = stop - n > 1
@@ -70,8 +81,8 @@ def named_labels(items: Sequence[Item], lines: Sequence[Draft]) -> list[tuple[in
                 and (
                     (joined and len(labels) > 1)
                     or (n and items[n - 1].text == "(")
-                    or _of_stuff(items, n)
-                    or _stands_for_line(items, n, stop)
+                    or of_stuff(items, n)
+                    or stands_for_line(items, n, stop)
                 )
             ):
                 out.append((n, labels, stop))
@@ -81,106 +92,6 @@ def named_labels(items: Sequence[Item], lines: Sequence[Draft]) -> list[tuple[in
     return out
 
 
-def _bracketed(items: Sequence[Item], n: int, known: set[str]) -> bool:
-    """Whether a bracket holds the label of a line: "the (i) cloth", "price (iv) also"."""
-    three = items[n : n + 3]
-    if len(three) < 3 or three[0].text != "(" or three[2].text != ")":  # noqa: PLR2004
-        return False
-    if fold(three[1].text) not in known:
-        return False
-    before = items[n - 1] if n else None
-    told = before is None or bool(
-        {"as", "same", "the", "quote", "for", "cloth", "item", "and"} & before.tags.keys()
-    )
-    return told or not three[1].whole or (before is not None and fold(before.text) in _OF)
-
-
-def _drawn_from(items: Sequence[Item], n: int, known: set[str]) -> bool:
-    """Whether a number with a bracket is a label that something is taken from: "from 1)"."""
-    if not n:
-        return False
-    dotted = "." in items[n].text and items[n].kind == "num" and not items[n].unit
-    if dotted and fold(items[n].text) in known:
-        return last_word(items[n - 1]) in _OF
-    if n + 1 >= len(items) or items[n + 1].text != ")" or not items[n].whole:
-        return False
-    return fold(items[n].text) in known and last_word(items[n - 1]) in _OF
-
-
-def _as_number(items: Sequence[Item], n: int, known: set[str]) -> bool:
-    """Whether an "as 4" names a line: a number that is one's label, with no more to it."""
-    if not {"as", "same"} & items[n].tags.keys() or n + 1 >= len(items):
-        return False
-    number, after = items[n + 1], items[n + 2] if n + 2 < len(items) else None
-    alone = after is None or after.kind in ("mark", "nl") or "but" in after.tags
-    alone = alone or (after is not None and fold(after.text) in _CHANGES)
-    told = number.kind == "num" and not number.unit and label_of(number) in known
-    return told and alone and not number.tags
-
-
-#: What a line is to have otherwise than the one it is like: "same as 2 in 316".
-_CHANGES = frozenset({"in", "with", "mit", "aus", "en", "avec", "con", "only", "except"})
-
-
-def label_of(item: Item) -> str:
-    """Return a number as the label that it may be: "02" is 2, "4.2" stands."""
-    return fold(item.text).lstrip("0") or fold(item.text)
-
-
-def _stands_for_line(  # noqa: PLR0911
-    items: Sequence[Item], n: int, stop: int
-) -> bool:
-    """Whether a single letter names a line: "C hemmed", "as a) but"; an "A" may be an article."""
-    after = items[n + 1] if n + 1 < len(items) else None
-    if n and {"as", "same"} & items[n - 1].tags.keys():
-        if items[stop - 1].text == ")" or (after is not None and after.text == ")"):
-            return True
-        return after is None or after.kind in ("mark", "nl") or "but" in after.tags
-    if n and fold(items[n - 1].text) in _OF[:6] and items[n].text.isupper():
-        return after is None or after.kind in ("mark", "nl") or "and" in after.tags
-    if n and fold(items[n - 1].text) in _GIVEN and items[n].text.isupper():
-        return after is None or after.kind in ("mark", "nl")
-    if items[n].text.isupper() and owns_cloth(items, stop):
-        return True
-    if n and "the" in items[n - 1].tags and after is not None and stop == n + 1:
-        clothed = "cloth" in after.tags or fold(after.text) in _STUFF
-        if clothed:
-            return True
-    if n and "cloth" in items[n - 1].tags:
-        return after is None or after.kind in ("mark", "nl")
-    told = after
-    if after is not None and fold(after.text) in ("in", "aus", "en") and n + 2 < len(items):
-        told = items[n + 2]  # "D in 304 please"
-    return (
-        n == 0
-        and items[n].text.isupper()
-        and told is not None
-        and bool({"service", "alloy", "weave"} & told.tags.keys())
-    )
-
-
-def _of_stuff(items: Sequence[Item], n: int) -> bool:
-    """Whether the label of a line with its bracket stands after a word for cloth: "la malla a)"."""
-    bracketed = n + 1 < len(items) and items[n + 1].text == ")"
-    return bracketed and n > 0 and fold(items[n - 1].text) in _STUFF
-
-
-def owns_cloth(items: Sequence[Item], stop: int) -> bool:
-    """Whether what stands before has a cloth: "A's mesh in strips"."""
-    three = items[stop : stop + 3]
-    if len(three) < 3 or three[0].text != "'" or fold(three[1].text) != "s":  # noqa: PLR2004
-        return False
-    return "cloth" in three[2].tags or fold(three[2].text) in _STUFF
-
-
-#: Words for the cloth of a line: "the a mesh".
-_STUFF = frozenset({"mesh", "material", "one", "gewebe", "toile", "tela", "malla", "stuff"})
-#: Words before a label that is counted or cut from: "two of A", "each of B".
-_OF = ("of", "von", "de", "from", "aus", "ex", "than", "like", "as", "zu", "wie", "comme", "como")
-
-
-#: Words between what is given and whom it is given to.
-_GIVEN = frozenset({"for", "fur", "pour", "para", "on", "bei", "auf", "sur", "en"})
 #: Kinds of word after a number that is a count, and no label.
 _COUNTED = frozenset({"form", "shape", "roll_length", "counts_pieces"})
 
@@ -197,7 +108,7 @@ def _labels(items: Sequence[Item], n: int, known: set[str]) -> tuple[list[str], 
             after = items[n + 1] if n + 1 < len(items) else None
             if labels and after is not None and _COUNTED & after.tags.keys():
                 break  # "change item 2 to 4 rolls": the second number counts
-            if labels and after is not None and fold(after.text) in _GIVEN and text not in known:
+            if labels and after is not None and fold(after.text) in GIVEN and text not in known:
                 break  # "60 for lines 1 to 3 and 75 for line 4"
             one = text.lstrip("0") or text
         elif labels and (item.text in "-+,&/)(" or {"and", "range"} & item.tags.keys()):

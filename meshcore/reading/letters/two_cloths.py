@@ -76,5 +76,7 @@ def _begins(items: Sequence[Item], fact: Fact) -> int:
 
 def in_cloths(items: Sequence[Item]) -> list[tuple[str, list[Item], Said]]:
     """Read each part of a passage that asks for its goods in several cloths."""
+    if not any("each" in i.tags for i in items):
+        return []
     said = read_passage(list(items), True)
     return [("", part, read_passage(part, True)) for part in of_cloths(items, said)]
