@@ -212,7 +212,8 @@ def performance_text(told: Performance) -> str:
     lines = ["Asked:", *(f"- {reason}" for reason in asked)]
     lines += [*(_announced(one) for one in told.told), ""]
     if told.meets:
-        lines.append("This cloth keeps all of it.")
+        doubted = "Its sizes keep all of it; whether its weave does is to be asked."
+        lines.append(doubted if told.weave_doubted else "This cloth keeps all of it.")
     lines += [f"This cloth does not keep: {reason}" for reason in told.failing]
     lines += [_told(one) for one in told.measures]
     return "\n".join([*lines, "", f"Caution: {told.caution}"])

@@ -49,6 +49,11 @@ class Performance:
     failing: tuple[str, ...] = ()
     told: tuple[Message, ...] = ()
 
+    @property
+    def weave_doubted(self) -> bool:
+        """Whether the sizes may do, and the weave is none that is usual."""
+        return any(one.code == "use.weave_not_usual" for one in self.told)
+
 
 def performance(
     estimate: Estimate, use: str, figures: Mapping[str, str] | None = None, **more: str

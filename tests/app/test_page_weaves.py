@@ -44,6 +44,13 @@ def test_every_weave_is_told_of_with_its_numbers(weaves_page: AppTest) -> None:
     assert text.count("plain") + text.count("Plain") > 2
 
 
+def test_no_weave_is_told_of_twice(weaves_page: AppTest) -> None:
+    text = said(weaves_page)
+    for entry in weave_guide():
+        for sentence in (entry.story.told, entry.story.used, entry.story.stops):
+            assert text.count(sentence) == 1
+
+
 def test_a_weave_goes_into_the_enquiry(weaves_page: AppTest) -> None:
     weaves_page.selectbox(key="weave_looked_at").set_value("double crimp").run()
     assert not weaves_page.exception

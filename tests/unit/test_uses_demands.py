@@ -145,3 +145,11 @@ def test_a_section_that_rounds_to_what_is_asked_has_it() -> None:
     assert not any("mm² of wire" in one for one in told.failing)
     told = mc.performance(mc.estimate(cloth), "reinforcement", section="133 mm²/m", grain="4 mm")
     assert any("mm² of wire" in one for one in told.failing)
+
+
+def test_a_weave_that_is_not_usual_leaves_the_answer_open() -> None:
+    cloth = mc.Enquiry(aperture="7.1 mm", wire_diameter="2 mm", weave="welded")
+    told = mc.performance(mc.estimate(cloth), "screening", cut_size="6 mm")
+    assert told.weave_doubted
+    assert "This cloth keeps all of it" not in performance_text(told)
+    assert "Its sizes keep all of it" in performance_text(told)

@@ -67,6 +67,8 @@ def performance(told: Performance, name: str, with_caution: bool) -> None:
     mark = Markup("")
     if told.meets is not None:
         mark = tag("keeps all of it", "ok") if told.meets else tag("does not keep it", "review")
+    if told.meets and told.weave_doubted:
+        mark = tag("its sizes keep it, its weave is doubted", "review")
     kept = [soft(f"Not kept: {reason}.") for reason in told.failing]
     st.html(f"<div>{lines(name, mark, *kept).html}</div>")
     asked = form.fields_shown()

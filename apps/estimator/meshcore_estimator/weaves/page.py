@@ -54,11 +54,7 @@ def _guide(line: Line | None) -> tuple[WeaveEntry, ...]:
 
 def _tell(entry: WeaveEntry) -> None:
     st.header(entry.name.capitalize(), anchor=False)
-    story = entry.story
-    rows = [("What it is", story.what), ("How it is told", story.told), ("For", story.used),
-            ("Not for", story.stops), *((name.capitalize(), text) for name, text in entry.facts),
-            ("Shown at", entry.sizes)]  # fmt: skip
-    st.html(table((), rows))
+    st.html(table((), [("What it is", entry.story.what), ("Shown at", entry.sizes)]))
     if entry.verdict == NOT_JUDGED:
         st.html(f"<div>{soft(_sizes_of(entry)).html}</div>")
         return
