@@ -66,8 +66,24 @@ def counts_alone(  # noqa: PLR0911
 _MOST_TIMES = 99.0
 
 
+def _behind_times(items: Sequence[Item], n: int) -> bool:
+    """Whether a number with an "x" joined to it ends an item: "as 2 but 3 ft wide, 1x"."""
+    after = items[n + 1] if n + 1 < len(items) else None
+    if (
+        after is None
+        or fold(after.text) != "x"
+        or not after.glued
+        or items[n - 1].text not in ",;-"
+    ):
+        return False
+    last = items[n + 2] if n + 2 < len(items) else None
+    return last is None or last.kind == "nl" or last.text in ".;("
+
+
 def _times(items: Sequence[Item], n: int) -> bool:
     """Whether an "x" that is joined to its number counts what stands before: "10 mesh/0.6 x3"."""
+    if n and _behind_times(items, n):
+        return True
     if n < 2 or fold(items[n - 1].text) != "x" or items[n - 1].glued or not items[n].glued:  # noqa: PLR2004
         return False
     before, after = items[n - 2], items[n + 1] if n + 1 < len(items) else None

@@ -35,6 +35,24 @@ def mishaps(items: Sequence[Item]) -> set[int]:
     return out
 
 
+#: Between a price and what it is for.
+_PER_ONE = frozenset({"a", "an", "per", "pro", "je", "le", "la", "el", "por", "par", "die", "das"})
+
+
+def prices(items: Sequence[Item]) -> set[int]:
+    """Places of prices for one: "the last one was 210 a roll"."""
+    out: set[int] = set()
+    for n, item in enumerate(items[:-2]):
+        goods = {"form", "shape", "roll_length"} & items[n + 2].tags.keys()
+        after = items[n + 3] if n + 3 < len(items) else None
+        ended = after is None or after.kind in ("mark", "nl")
+        named = n > 0 and bool({"item", "same", "as"} & items[n - 1].tags.keys())
+        bare = item.kind == "num" and not item.unit and not item.spelled and not item.tags
+        if bare and goods and ended and not named and fold(items[n + 1].text) in _PER_ONE:
+            out.update(range(n, n + 3))
+    return out
+
+
 #: What a buyer does himself with what he has.
 _OWN = re.compile(
     r"(?:we|i)(?:'ll| will)? (?:make|weld|build|fit|bend|fabricate|fold|cast|turn|punch|drill|cut)"

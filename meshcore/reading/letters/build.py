@@ -35,6 +35,7 @@ class Build:
     absent: list[str] = field(default_factory=list)
     sized: tuple[int, list[Fact]] = (-1, [])
     topic: tuple[int, frozenset[str]] = (-1, frozenset())
+    of_alloy: list[tuple[Fact, Fact]] = field(default_factory=list)
     scrapped: tuple[int, list[Draft]] = (-1, [])
     excepted: list[tuple[str, frozenset[str], Fact]] = field(default_factory=list)
 

@@ -208,6 +208,18 @@ def _is_title(build: Build, passage: Passage, part: Said) -> bool:
     return alone and bool({"form", "shape"} & words[0].tags.keys())
 
 
+def _for_alloy(build: Build, part: Said, rest: list[Fact]) -> bool:
+    """Keep work for the lines that an alloy with its article names: "the 316L with certificate"."""
+    starts = {f.start for f in rest if f.name == "alloy"}
+    led = any("the" in a.tags and b.start in starts for a, b in pairwise(part.items))
+    told = {f.name for f in rest} == {"alloy", "services"} and len(starts) == 1 and led
+    if not told or part.has("all", "rest", "correct"):
+        return False
+    alloy = next(f for f in rest if f.name == "alloy")
+    build.of_alloy += [(alloy, f) for f in rest if f.name == "services"]
+    return True
+
+
 def share_facts(build: Build, passage: Passage, part: Said, rest: list[Fact]) -> None:  # noqa: PLR0912
     """Facts that open no line: a shared head, a shared tail, or more of the line just opened."""
     names = {f.name for f in rest}
@@ -227,7 +239,7 @@ def share_facts(build: Build, passage: Passage, part: Said, rest: list[Fact]) ->
     if not build.present:
         build.heads[-1] += rest
         return
-    if restate(build, passage, part, rest):
+    if restate(build, passage, part, rest) or _for_alloy(build, part, rest):
         return
     if passage.kind not in ("item", "row"):
         _doubt_older(build, passage, part, rest)

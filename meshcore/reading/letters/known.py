@@ -69,6 +69,11 @@ def known_by_article(build: Build, part: Said, line: Draft) -> Draft | None:
             shaped = [one for one in build.present if one.value("shape") == line.value("shape")]
             if shaped:
                 return shaped[-1]
+        told = n + 1 < len(part.items) and fold(part.items[n + 1].text) in {*CLOTHS, "stuff"}
+        if told and item.kind == "num" and item.unit and any(item is one for one in part.loose):
+            opened = targets.by_facts([Fact("aperture", "", "", 0, 0, item)], build.lines)
+            if opened:
+                return opened[-1]  # "of the 6 mm stuff"
         named = [f for f in line.facts if f.start == item.start and f.name in FABRIC]
         found = targets.by_facts(named, build.lines)
         if found:

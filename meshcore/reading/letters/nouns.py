@@ -71,12 +71,22 @@ def find_noun(items: Sequence[Item], n: int, dropped: set[int]) -> int | None:  
                 k += 1
                 continue
             return None
-        if item.kind == "num" and item.unit in LENGTHS and not steps and _form_after(items, k):
+        if item.kind == "num" and item.unit in LENGTHS and _near_count(items, k, steps):
             return k + 1
         if item.kind != "word" or _HALT & tags.keys() or fold(item.text) in ("x", "by"):
             return None
         k, steps = k + 1, steps + 1
     return None
+
+
+#: Between an article and the length of what it counts: "a full 100 ft roll".
+_FULL = frozenset({"full", "whole", "complete", "standard", "single", "ganze", "volle"})
+
+
+def _near_count(items: Sequence[Item], k: int, steps: int) -> bool:
+    """Whether a length right behind its number stands before what is counted."""
+    near = not steps or (steps == 1 and fold(items[k - 1].text) in _FULL)
+    return near and _form_after(items, k)
 
 
 def _is_goods(items: Sequence[Item], k: int) -> bool:

@@ -16,6 +16,14 @@ from meshcore.reading.letters.counts_at_ends import (
 from meshcore.reading.letters.crossed import is_second_size, sized_pair
 from meshcore.reading.letters.item import Item
 from meshcore.reading.letters.many_sizes import counts_of_sizes, counts_one_size
+from meshcore.reading.letters.named_sizes import (
+    as_large,
+    counts_sizes,
+    of_named,
+    recounted,
+    sizes_named,
+    told_again,
+)
 from meshcore.reading.letters.names_not_counts import is_letter, names_one
 from meshcore.reading.letters.nouns import find_noun
 from meshcore.reading.letters.priced_for import LEADS_PRICES, named_in_brackets, priced_for
@@ -95,13 +103,13 @@ def _one(item: Item) -> Item:
 def _counted(  # noqa: PLR0911, PLR0912
     items: Sequence[Item], n: int, dropped: set[int]
 ) -> Counted | None:
-    if not items[n].whole or _names(items, n) or is_total(items, n) or _sizes_named(items, n):
+    if not items[n].whole or _names(items, n) or is_total(items, n) or sizes_named(items, n):
         return None
     if is_letter(items, n):
         return None
     if _made(items, n):
         return Counted((items[n],), n, n, n)
-    if (named := _of_named(items, n)) and named not in dropped:
+    if (named := of_named(items, n)) and named not in dropped:
         return Counted((items[n],), n, named, named)
     run = [n]
     k = n + 1
@@ -152,13 +160,13 @@ def _counted(  # noqa: PLR0911, PLR0912
         return Counted((items[n],), n, n, n)
     if alone and (_one_more(items, n) or times_sizes(items, n) or counts_one_size(items, n)):
         return Counted((items[n],), n, n, n)
-    if alone and _told_again(items, n):
+    if alone and told_again(items, n):
         return Counted((items[n],), n, n, n)
     if alone and asked_things(items, n, dropped):
         return Counted((items[n],), n, n, n, pieces=True)
-    if alone and (named_piece(items, n, dropped) or _as_large(items, n) or _sized(items, n)):
+    if alone and (named_piece(items, n, dropped) or as_large(items, n) or counts_sizes(items, n)):
         return Counted((items[n],), n, n, n, pieces=True)
-    if noun is None and len(run) == 1 and (noun := _recounted(items, n)) is None:
+    if noun is None and len(run) == 1 and (noun := recounted(items, n)) is None:
         return None
     if noun is not None and len(run) == 1 and names_one(items, n, noun):
         return None
@@ -179,58 +187,6 @@ def _made(items: Sequence[Item], n: int) -> bool:
     named = n > 1 and bool({"form", "shape"} & items[n - 1].tags.keys())
     lead = items[max(n - 3, 0) : n - 1]
     return named and ended and any("correct" in i.tags or "put" in i.tags for i in lead)
-
-
-def _told_again(items: Sequence[Item], n: int) -> bool:
-    """Whether a number counts after a reference: "me too but 25, and dia 90"."""
-    after = items[n + 1] if n + 1 < len(items) else None
-    led = n > 1 and "but" in items[n - 1].tags and "same" in items[n - 2].tags
-    return led and (after is None or (after.kind == "mark" and after.text in ",;."))
-
-
-def _sized(items: Sequence[Item], n: int) -> bool:
-    """Whether a number counts the sizes after it: "a dozen 1m x 1m of the same"."""
-    five = items[n + 1 : n + 6]
-    if len(five) < 5 or fold(five[1].text) not in ("x", "by") or fold(five[3].text) not in _OF:  # noqa: PLR2004
-        return False
-    sizes = five[0].kind == five[2].kind == "num" and bool(five[2].unit)
-    return sizes and any({"same", "cloth"} & i.tags.keys() for i in items[n + 5 : n + 7])
-
-
-def _as_large(items: Sequence[Item], n: int) -> bool:
-    """Whether a number counts things as large as those before: "2 Siebe gleich groß"."""
-    two = items[n + 1 : n + 3]
-    named = len(two) == 2 and two[0].kind == "word" and not two[0].tags.keys() - {"process"}  # noqa: PLR2004
-    return named and "same size" in two[1].tags
-
-
-_OF = frozenset({"of", "von", "de", "des"})
-
-
-def _of_named(items: Sequence[Item], n: int) -> int:
-    """Index of the noun of what is counted of a size named before: "4 more of the 600 discs"; or 0."""  # noqa: E501
-    k = n + 1
-    while k < len(items) and k < n + 3 and {"quantity", "also"} & items[k].tags.keys():
-        k += 1
-    four = items[k : k + 4]
-    if len(four) < 4 or fold(four[0].text) not in _OF or "the" not in four[1].tags:  # noqa: PLR2004
-        return 0
-    sized = four[2].kind == "num" and "alloy" not in four[2].tags
-    return k + 3 if sized and {"form", "shape"} & four[3].tags.keys() else 0
-
-
-def _sizes_named(items: Sequence[Item], n: int) -> bool:
-    """Whether a number names by its size what others count: the 600 of "4 more of the 600 discs"."""  # noqa: E501
-    return any(_of_named(items, k) == n + 1 for k in range(max(n - 5, 0), n) if items[k].whole)
-
-
-def _recounted(items: Sequence[Item], n: int) -> int | None:
-    """Index of what is counted after "ten, let's say twelve, sheets"."""
-    led = n > 1 and "correct" in items[n - 1].tags and items[n + 1 : n + 2]
-    if not led or items[n + 1].text != "," or items[n - 1].kind != "word":
-        return None
-    noun = items[n + 2] if n + 2 < len(items) else None
-    return n + 2 if noun is not None and {"form", "shape"} & noun.tags.keys() else None
 
 
 def _is_numbered(items: Sequence[Item], n: int) -> bool:

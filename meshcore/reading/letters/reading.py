@@ -12,6 +12,7 @@ from meshcore.reading.letters.besides import (
     holders,
     mishaps,
     own_work,
+    prices,
     profiles,
     rooms,
     things_sized,
@@ -93,7 +94,7 @@ MARKS = (
 
 
 #: What finds places that speak of something besides what is ordered.
-_BESIDES = (own_work, profiles, rooms, things_sized, holders, had_elsewhere, mishaps)
+_BESIDES = (own_work, profiles, rooms, things_sized, holders, had_elsewhere, mishaps, prices)
 
 
 def read_passage(items: Sequence[Item], listed: bool = False, hint: str = "") -> Said:

@@ -158,6 +158,13 @@ def adds_to_each(build: Build, said: Said) -> bool:
     added = any(_ADD & set(fold(i.text).split()) for i in said.items[:at])
     each = any(a in _TO and b in _EACH for a, b in pairwise(words))
     lines = [line for line in build.present if line.has("quantity")]
+    told = each and not added and bool(_SPARE & set(words))
+    if lines and told and not any(i.whole for i in said.loose):
+        shown = " ".join(i.text for i in said.items if i.kind != "nl")
+        for line in lines:
+            why = f'"{shown}": more of each, or as many as said?'
+            line.doubts = [*line.doubts, (frozenset({"quantity"}), why)]
+        return True
     if not added or not each or not lines:
         return False
     for line in lines:
@@ -170,6 +177,7 @@ def adds_to_each(build: Build, said: Said) -> bool:
     return True
 
 
+_SPARE = frozenset({"spare", "spares", "ersatz", "reserve", "rechange", "repuesto", "recambio"})
 _PRICES = frozenset({"price", "prices", "quote", "quotation", "cost", "preis", "preise", "prix",
                      "precio", "precios"})  # fmt: skip
 #: How a letter begins that wants more of each line, and for what.

@@ -100,7 +100,10 @@ def widen(part: Said) -> None:
             role = after.tags.get("size", "")
             if role in _SCOPE_OF and k < len(part.items) and part.items[k].unit in MM_OF:
                 break  # "the same in width 1.22 m" is another width
-            if role in _SCOPE_OF:
+            if "count" in after.tags and after.kind == "word":
+                part.marks.setdefault("cloth", []).append(after)
+                named = True  # "same mesh and wire"
+            elif role in _SCOPE_OF:
                 part.marks.setdefault(_SCOPE_OF[role], []).append(after)
                 named = True
             elif not (

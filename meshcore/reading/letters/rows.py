@@ -12,6 +12,7 @@ from meshcore.reading.letters.facts import Fact, Said
 from meshcore.reading.letters.item import Item
 from meshcore.reading.letters.items import cut_items
 from meshcore.reading.letters.lexicon import Lexicon
+from meshcore.reading.letters.open_cells import left_open
 from meshcore.reading.letters.reading import MARKS, read_passage
 from meshcore.reading.letters.resolve import MM_OF
 from meshcore.reading.letters.sides import other_size
@@ -184,7 +185,7 @@ def _cell_facts(  # noqa: PLR0911, PLR0912
     bare = [i for i in items if i.kind == "num" and not i.unit and "alloy" not in i.tags]
     if cell.column == "price":
         return []
-    if not bare and (later := _left_open(cell, items)):
+    if not bare and (later := left_open(cell, items)):
         return later
     if cell.column == "unit":
         return [replace(f, weak=True) for f in read_passage(items).of("form")]
@@ -243,23 +244,6 @@ def _is_across(cell: Cell, body: str, lexicon: Lexicon) -> bool:
     """Whether a heading says that the sizes under it are diameters."""
     items = cut_items(body, lexicon, *cell.under)
     return bool(items) and items[0].tags.get("size") == "diameter"
-
-
-#: Columns that a cell may leave open.
-_OPEN = frozenset({"quantity", "mesh_count", "aperture", "pitch", "wire_diameter", "alloy"})
-
-
-def _left_open(cell: Cell, items: Sequence[Item]) -> list[Fact]:
-    """Return the question that a cell leaves open: "tbc", "to follow", or a mark of a question."""
-    told = [i for i in items if i.kind != "mark" or i.text == "?"]
-    if cell.column not in _OPEN or not told:
-        return []
-    if not all("open" in i.tags or i.text == "?" for i in told):
-        return []
-    one = told[0]
-    value = 1.0 if cell.column == "quantity" else ""
-    why = f'"{one.text}" stands for it'
-    return [Fact(cell.column, value, one.text, one.start, one.end, why=why)]
 
 
 def _several(cell: Cell, items: Sequence[Item]) -> list[Fact]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from itertools import pairwise
 
-from meshcore.reading.letters.facts import Said
+from meshcore.reading.letters.facts import Fact, Said
 from meshcore.reading.letters.item import last_word
 from meshcore.reading.vocabulary import fold
 
@@ -168,6 +168,45 @@ _COMES_TO = frozenset({"so", "makes", "making", "therefore", "altogether", "henc
                        "en total", "au total", "that makes", "mithin"})  # fmt: skip
 
 
+def each_comes_to(said: Said) -> None:
+    """Put what counts for each come to in their place: "one disc and one strip, so 15 discs and 15 strips"."""  # noqa: E501
+    lead = next((i for i in said.items if fold(i.text) in _COMES_TO and i.kind == "word"), None)
+    if lead is None:
+        return
+    counts = [f for f in said.of("quantity") if not f.weak]
+    first = [f for f in counts if f.start < lead.start and f.why]
+    later = [f for f in counts if f.start > lead.start]
+    if len(first) < 2 or len(first) != len(later):  # noqa: PLR2004 - one alone is `comes_to`'s
+        return
+    kinds = [_kinds(said, counts, f) for f in first]
+    if kinds != [_kinds(said, counts, f) for f in later] or len(set(kinds)) < len(kinds):
+        return
+    end = later[-1].end
+    told = [f for f in said.facts if lead.start < f.start < end and f.name in ("dim", "alloy")]
+    if told:
+        return
+    stop = min((f.start for f in said.facts if f.start > end and f.name not in _NOUNS), default=end)
+    new = {id(old): replace(one, why="") for old, one in zip(first, later, strict=True)}
+    kept = [f for f in said.facts if not lead.start < f.start < max(end, stop)]
+    moved = [
+        replace(f, value=new[id(f)].value, text=new[id(f)].text, item=new[id(f)].item, why="")
+        if id(f) in new
+        else f
+        for f in kept
+    ]
+    said.facts = moved
+
+
+def _kinds(said: Said, counts: list[Fact], count: Fact) -> frozenset[str]:
+    """Forms and shapes that are counted by one of several counts."""
+    stop = min((f.start for f in counts if f.start > count.start), default=1 << 60)
+    return frozenset(
+        str(f.value)
+        for f in said.facts
+        if f.name in ("form", "shape") and count.start < f.start < stop
+    )
+
+
 def comes_to(said: Said) -> None:
     """Put what counts come to in their place: "two for each: eight, and one to spare, so nine"."""
     words = [i for i in said.items if i.kind not in ("mark", "nl")]
@@ -199,6 +238,7 @@ def set_counts_right(said: Said) -> None:
     """Set right counts and sizes that the passage corrects, parts or tells of later."""
     recounted(said)
     counted_anew(said)
+    each_comes_to(said)
     comes_to(said)
     of_which(said)
     resized(said)

@@ -69,6 +69,7 @@ def settle(build: Build) -> None:  # noqa: PLR0912
             for f, _ in build.general
             if f.name == "services" and not (line.value("form") == "roll" and f.value in OF_PIECES)
         ]
+    _work_of_alloys(build)
     _multiply(build)
     if build.variants:
         build.lines = [one for line in build.lines for one in _each(line, build.variants)]
@@ -83,6 +84,14 @@ def settle(build: Build) -> None:  # noqa: PLR0912
                 line.has("shape", "roll_length")
                 or (line.has("quantity") and line.has("form", "counted") and line.has("dim"))
             )
+
+
+def _work_of_alloys(build: Build) -> None:
+    """Give what is said of an alloy to the lines of it; to all where none is of it."""
+    for alloy, work in build.of_alloy:
+        lines = [line for line in build.present if line.value("alloy") == alloy.value]
+        for line in lines or build.present:
+            line.facts.append(replace(work, origin="what is said of its alloy"))
 
 
 def _doubt_two(line: Draft, shared: Sequence[Fact]) -> None:

@@ -63,7 +63,7 @@ def rows_alike(passages: Sequence[Passage], items: Sequence[Sequence[Item]]) -> 
     ]
     out: dict[int, int] = {}
     for _, group in groupby(told, key=lambda pair: pair[0].paragraph):
-        rows = list(group)
+        rows = [pair for pair in group if sum(i.kind == "num" for i in pair[1]) > 1]
         clothed = [any(_tells_cloth(i) for i in of) for _, of in rows]
         if 1 < len(rows) <= _MOST_ROWS and any(clothed) and not all(clothed):
             out |= _openings(rows)

@@ -40,6 +40,29 @@ def of_cloths(items: Sequence[Item], said: Said) -> list[list[Item]]:
     return [[_plain(i) for i in part] for part in parts]
 
 
+def of_diameters(items: Sequence[Item], said: Said) -> list[list[Item]]:
+    """Part a passage into one for each diameter that it asks its goods in: "50 each of 120 and 150 mm"."""  # noqa: E501
+    sizes = [f for f in said.of("dim") if f.role == "diameter" and f.item is not None]
+    counts = {f.group for f in said.of("quantity") if not f.weak}
+    if len(sizes) < 2 or len(sizes) != len(said.of("dim")) or len(counts) != 1:  # noqa: PLR2004
+        return []
+    if said.has(*_NOT) or any(f.why for f in sizes) or any(i.whole for i in said.loose):
+        return []
+    starts = [_begins(items, f) for f in sizes]
+    between = [
+        [i for i in items if a.end <= i.start < b] for a, b in zip(sizes, starts[1:], strict=False)
+    ]
+    if not all(gap and all("and" in i.tags or i.text == "," for i in gap) for gap in between):
+        return []
+    head = [i for i in items if i.start < starts[0]]
+    tail = [i for i in items if i.start >= sizes[-1].end]
+    parts = [
+        [*head, *(i for i in items if a <= i.start < f.end), *tail]
+        for a, f in zip(starts, sizes, strict=True)
+    ]
+    return [[_plain(i) for i in part] for part in parts]
+
+
 def _plain(item: Item) -> Item:
     """Take the "each" from a word: each part now speaks of one line."""
     gone = {"each", "all", "both"}
@@ -79,4 +102,7 @@ def in_cloths(items: Sequence[Item]) -> list[tuple[str, list[Item], Said]]:
     if not any("each" in i.tags for i in items):
         return []
     said = read_passage(list(items), True)
-    return [("", part, read_passage(part, True)) for part in of_cloths(items, said)]
+    return [
+        ("", part, read_passage(part, True))
+        for part in of_cloths(items, said) or of_diameters(items, said)
+    ]
