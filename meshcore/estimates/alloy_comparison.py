@@ -12,7 +12,11 @@ import numpy as np
 from meshcore.alloys.availability import STATES, Availability, availability_of
 from meshcore.alloys.comparison.assumptions import judged_with_assumptions
 from meshcore.alloys.comparison.conditions import Conditions, held
-from meshcore.alloys.comparison.contradictions import contradictions, more_than_the_wire_bears
+from meshcore.alloys.comparison.contradictions import (
+    contradictions,
+    hotter_of_two,
+    more_than_the_wire_bears,
+)
 from meshcore.alloys.comparison.facts import AlloyFacts, alloy_facts
 from meshcore.alloys.comparison.judging import Judged
 from meshcore.alloys.comparison.service_text import service_text
@@ -138,7 +142,10 @@ def compare_for_line(
     table = _without_cloth(table, line, prices)
     table.attrs["who_weaves"] = _who_weaves(table, supply)
     table.attrs["papers"] = tuple(map(str, papers_for(conditions)))
-    doubted = more_than_the_wire_bears(conditions, float(wire[0]))
+    doubted = (
+        *hotter_of_two(conditions),
+        *more_than_the_wire_bears(conditions, float(wire[0])),
+    )
     said = (*conditions.said, *contradictions(conditions), *doubted, *unknown)
     table.attrs["messages"] = (*map(str, said), *_refusals(prices))
     table.attrs["asked"] = _asked(line, conditions)

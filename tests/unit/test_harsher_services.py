@@ -61,6 +61,8 @@ HARSHER: dict[str, tuple[str, tuple[object, ...]]] = {
     "less washed": ("washing", ("rain", "cleaned", "neither")),
     "faster": ("flow_m_s", (0.5, 1.6, 2.0, 3.1, 4.0, 10.0)),
     "harder wire": ("temper", TEMPERS),
+    "less to lose": ("lost_share", (0.9, 0.5, 0.2, 0.05, 0.01)),
+    "hotter water": ("water_temperature_c", (5.0, 20.0, 35.0, 60.0, 80.0, 100.0, 150.0, 250.0)),
     **{field: (field, ("no", "yes")) for field in THREE_WAY},
     **{flag: (flag, (False, True))
        for flag in ("non_magnetic", "food_contact", "drinking_water", "road_tunnel", "weld")},
@@ -72,7 +74,8 @@ UNKNOWN = {
     "concentration_pct": ("stronger",), "years_wanted": ("longer",), "hours": ("more hours",),
     "distance_to_sea_m": ("nearer the sea",), "flow_m_s": ("faster",),
     "distance_to_salted_road_m": ("nearer salted roads",), "so2_ug_m3": ("more sulphur dioxide",),
-    "washing": ("less washed",), **{field: (field,) for field in THREE_WAY},
+    "washing": ("less washed",), "lost_share": ("less to lose",),
+    **{field: (field,) for field in THREE_WAY},
 }  # fmt: skip
 WIRES_MM = (5.0, 2.0, 0.9, 0.4, 0.2, 0.1, 0.05, 0.02)
 #: Strength from which an acid may make passive what weaker acid dissolves [%].
@@ -158,7 +161,7 @@ def bases(way: str, place: str) -> Iterator[Conditions]:
 @pytest.mark.parametrize("way", HARSHER)
 def test_harsher_is_never_kinder(way: str, monkeypatch: pytest.MonkeyPatch) -> None:
     field = HARSHER[way][0]
-    if way == "hotter":
+    if way in ("hotter", "hotter water"):
         lasting = tuple(veto for veto in judging.VETOES if veto.name not in WINDOWS)
         assert {veto.name for veto in judging.VETOES} - {v.name for v in lasting} == set(WINDOWS)
         monkeypatch.setattr(judging, "VETOES", lasting)
@@ -259,6 +262,28 @@ def test_a_fact_added_is_never_kinder(place: str) -> None:
             assert not helped.any(), (place, hot, added, FACTS.names[helped].tolist())
 
 
+#: Facts of water, metal, time and wire, none of which is milder than what is assumed of them.
+SECOND: Mapping[str, tuple[object, ...]] = {
+    "water_temperature_c": (10.0, 20.0, float("nan")), "flow_m_s": (float("nan"),),
+    "stagnant": (NOT_KNOWN,), "oxidisers": (NOT_KNOWN,), "lost_share": (0.1, float("nan")),
+    "years_wanted": (10.0, 50.0, float("nan")), "hours": (200_000.0, float("nan")),
+    "load": ("yes", NOT_KNOWN), "weld": (True,), "contact_metal": ("titanium",),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("hot", share((90.0,), (25.0, 90.0, 140.0, 700.0)))
+def test_a_second_field_never_makes_what_fails_meet(hot: float) -> None:
+    """Water of 20 °C beside metal of 140 °C once made caustic soda meet in 47 alloys."""
+    for place in ENVIRONMENTS:
+        strong = {"concentration_pct": 50.0} if ENVIRONMENTS[place].kind == "chemical" else {}
+        base = Conditions(environment=place, temperature_c=hot, **strong)  # type: ignore[arg-type]
+        facts = [{field: v} for field, values in SECOND.items() for v in values]
+        without, *found = verdicts([base, *(replace(base, **one) for one in facts)], 0.9)  # type: ignore[arg-type]
+        for one, after in zip(facts, found, strict=True):
+            helped = (after == MEETS) & (without != MEETS)
+            assert not helped.any(), (place, one, FACTS.names[helped].tolist())
+
+
 @pytest.mark.parametrize("place", [n for n, one in ENVIRONMENTS.items() if one.kind == "water"])
 def test_what_is_worse_than_assumed_is_never_kinder(place: str) -> None:
     assumed = ENVIRONMENTS[place].assumed
@@ -289,8 +314,8 @@ def test_what_meets_in_the_gravest_air_meets_in_milder() -> None:
 def test_every_quantity_of_a_service_is_made_harsher() -> None:
     tried = {field for field, _ in HARSHER.values()}
     apart = {
-        "environment", "sheltered_coast", "water_temperature_c", "lost_share", "zinc_g_m2",
-        "coating", "form", "anneal", "coat", "contact_metal", "said",
+        "environment", "sheltered_coast", "zinc_g_m2", "coating", "form", "anneal", "coat",
+        "contact_metal", "said",
     }  # fmt: skip
     assert {f.name for f in fields(Conditions)} - apart == tried
     assert set(windows()) - tried <= apart

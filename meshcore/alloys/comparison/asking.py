@@ -129,6 +129,7 @@ def in_heat(
         conditions.hours,
         conditions.lost_share,
         conditions.in_hot_air,
+        facts.thin_scale,
     )
 
 

@@ -64,7 +64,8 @@ class ConditionColumns:
     three_way
         Field of ``THREE_WAY`` → ``YES``, ``NO`` or ``UNKNOWN``.
     doubted
-        The same fields and the years wanted → services of which it is said that nobody knows.
+        The same fields, the years wanted and the lost share → services of which it is said that
+        nobody knows.
     coating
         Index into `zinc.COATINGS`; -1 where none is named.
     stated_category
@@ -188,6 +189,8 @@ def condition_columns(conditions: Sequence[Conditions]) -> ConditionColumns:
         given = [getattr(c, field) for c in whole]
         return np.array([g == NOT_KNOWN or g != g for g in given], dtype=np.bool_)  # noqa: PLR0124
 
+    share = number("lost_share")
+
     categories = [_category(c, p) for c, p in zip(conditions, places, strict=True)]
     described = np.logical_or.reduce([~np.isnan(number(f)) for f in _AIR_FIELDS])
     named = np.array([bool(c) for c in categories], dtype=np.bool_)
@@ -198,12 +201,15 @@ def condition_columns(conditions: Sequence[Conditions]) -> ConditionColumns:
     hot, water_c, chloride = (
         number(f) for f in ("temperature_c", "water_temperature_c", "chloride_mg_l")
     )
-    in_liquid = np.where(np.isnan(water_c), hot, water_c)
-    # Chloride typed without surroundings is a water too, beside whatever the air is.
-    of_water = np.where(wet, in_liquid, water_c)
-    is_ranked = np.isin(kind, _RANKED) & ~np.isnan(chloride)
+    # Water is as hot as what it wets, and of two temperatures the hotter counts.
+    has_water_c = np.array([c.water_temperature_c is not None for c in whole], dtype=np.bool_)
     named_c = np.array([c.temperature_c is not None for c in whole], dtype=np.bool_)
-    unheated = ~named_c & np.isnan(water_c)
+    of_metal = np.where(np.isnan(water_c), hot, np.maximum(hot, water_c))
+    hottest = np.where(named_c, of_metal, water_c)
+    # Chloride typed without surroundings is a water too, beside whatever the air is.
+    of_water = np.where(wet | has_water_c, hottest, water_c)
+    is_ranked = np.isin(kind, _RANKED) & ~np.isnan(chloride)
+    unheated = ~named_c & ~has_water_c
     rows_of = _rows_of(conditions, places, categories)
     wetted = wet | (is_ranked & ~np.isnan(water_c))
     return ConditionColumns(
@@ -236,7 +242,7 @@ def condition_columns(conditions: Sequence[Conditions]) -> ConditionColumns:
             ],
         ),
         stated_category=choice("corrosivity", [c.corrosivity for c in conditions]),
-        metal_c=_metal_c(wet, kind, in_liquid, np.where(np.isnan(hot), water_c, hot), unheated),
+        metal_c=_metal_c(kind, hottest, unheated),
         temperature_c=np.where(np.isin(kind, _IN_HOT_AIR) & ~pool, hot, np.nan),
         in_hot_air=(kind == _HOT_AIR) | (np.isin(kind, _IN_HOT_AIR) & ~pool & named_c),
         concentration_pct=number("concentration_pct"),
@@ -247,10 +253,10 @@ def condition_columns(conditions: Sequence[Conditions]) -> ConditionColumns:
         chlorine_mg_l=number("chlorine_mg_l"),
         flow_m_s=number("flow_m_s"),
         three_way={field: three(field) for field in THREE_WAY},
-        doubted={f: doubted(f) for f in (*THREE_WAY, "years_wanted")},
+        doubted={f: doubted(f) for f in (*THREE_WAY, "years_wanted", "lost_share")},
         hours=number("hours"),
         years_wanted=number("years_wanted"),
-        lost_share=number("lost_share"),
+        lost_share=np.where(np.isnan(share), outdoor_loss.DEFAULT_LOST_SHARE, share),
         zinc_g_m2=number("zinc_g_m2"),
         coating=choice("coating", [c.coating for c in whole]),
         temper=choice("temper", [c.temper for c in whole]),
@@ -272,16 +278,9 @@ _RANKED = (-1, _AIR, KINDS.index("water"))
 _AMBIENT_C = 20.0
 
 
-def _metal_c(
-    wet: BoolArray,
-    kind: IntArray,
-    in_liquid: FloatArray,
-    otherwise: FloatArray,
-    unheated: BoolArray,
-) -> FloatArray:
+def _metal_c(kind: IntArray, hottest: FloatArray, unheated: BoolArray) -> FloatArray:
     """Temperature of the metal; ambient where nobody named one, which is not "not known"."""
-    ambient = np.isin(kind, (-1, _AIR)) & unheated
-    return np.where(wet, in_liquid, np.where(ambient, _AMBIENT_C, otherwise))
+    return np.where(np.isin(kind, (-1, _AIR)) & unheated, _AMBIENT_C, hottest)
 
 
 def _assumes(places: Sequence[Environment], field: str) -> BoolArray:

@@ -198,14 +198,17 @@ def held(conditions: Conditions) -> tuple[Conditions, tuple[Held, ...]]:
         filled["chloride_mg_l"] = of_salt if stated is None else max(of_salt, stated)
         said.append(Held("chloride_mg_l", None if math.isnan(of_salt) else of_salt, assumed=False))
         del assumed["chloride_mg_l"]
-    for field, value in assumed.items():
+    for field, typical in assumed.items():
         given = getattr(conditions, field)
         if field == "temperature_c" and conditions.water_temperature_c is not None:
             continue
+        years = conditions.years_wanted
+        value = _hours(typical, years) if field == "hours" and given is None else typical
         # Nought is a value: only what nobody stated is filled in.
         if given is None or given is False or given == "":
             filled[field] = True if value == "yes" and given is False else value
-            said.append(Held(field, value, assumed=True))
+            is_known = not is_unknown(value)
+            said.append(Held(field, value if is_known else None, assumed=is_known))
     whole = replace(conditions, **filled)  # type: ignore[arg-type]
     kind = place.kind if conditions.environment else ""
     return whole, (*said, *_not_known(whole, kind))
@@ -218,6 +221,17 @@ _PLAIN_WATER: Mapping[str, float | str] = {
     "flow_m_s": 1.0,
 }  # fmt: skip
 DEFAULT_HOURS = 10_000.0
+#: Hours of a year [h].
+_YEAR_H = 8_766.0
+
+
+def _hours(typical: float | str, years: float | None) -> float:
+    """Hours at temperature where nobody states them: all of the years wanted, without a stop."""
+    if years is None:
+        return float(typical)
+    if math.isnan(years):
+        return math.nan
+    return min(max(float(typical), years * _YEAR_H), windows()["hours"].most)
 
 
 def _taken_as(conditions: Conditions) -> Environment:

@@ -11,6 +11,7 @@ import numpy as np
 from meshcore.alloys.comparison import salt
 from meshcore.alloys.comparison.conditions import (
     ENVIRONMENTS,
+    NOT_KNOWN,
     Conditions,
     is_unknown,
 )
@@ -149,6 +150,34 @@ def _found(c: Conditions) -> Iterator[Message]:
             "leave it out.",
             code="service.category_without_air",
         )
+
+
+def hotter_of_two(conditions: Conditions) -> tuple[Message, ...]:
+    """Say that the hotter of two temperatures counts, where metal and water are stated apart.
+
+    Examples
+    --------
+    >>> two = Conditions(environment="sea water", temperature_c=90.0, water_temperature_c=20.0)
+    >>> hotter_of_two(two)[0].text.partition(":")[0]
+    'the metal is stated at 90 °C and the water at 20 °C'
+    """
+    metal, water = conditions.temperature_c, conditions.water_temperature_c
+    if metal is None or water is None or metal == water:
+        return ()
+    at = ["as not known" if math.isnan(one) else f"at {one:g} °C" for one in (metal, water)]
+    if math.isnan(metal):
+        counts = "no temperature counts"
+    else:
+        counts = f"{np.fmax(metal, water):g} °C counts"
+    return (
+        Message(
+            "water_temperature",
+            NOT_KNOWN if math.isnan(water) else f"{water:g} °C",
+            f"the metal is stated {at[0]} and the water {at[1]}: water is as hot as the metal that "
+            f"it wets, and {counts}. Write one of them.",
+            code="service.two_temperatures",
+        ),
+    )
 
 
 def more_than_the_wire_bears(conditions: Conditions, wire_m: float) -> tuple[Message, ...]:

@@ -1,7 +1,8 @@
 """What nobody knows of a service: judged by each of its answers, and no better than the worst.
 
 An alloy meets only if it would whatever the answer is. One rule for all that is stated as "not
-known": the fields that are yes or no, the years wanted, and the size of the wire.
+known": the fields that are yes or no, the years wanted, the share of its section that a wire may
+lose, and the size of the wire.
 """
 
 from __future__ import annotations
@@ -22,7 +23,8 @@ METHOD = "what is not known, by each of its answers"
 _WORDS = {
     "oxidisers": "oxidising ions", "h2s": "hydrogen sulphide", "ammonia": "ammonia",
     "stagnant": "standing still", "abrasion": "abrasion", "load": "being in tension",
-    "years_wanted": "the years wanted", "wire": "the size of the wire",
+    "years_wanted": "the years wanted", "lost_share": "the share of the section that may be lost",
+    "wire": "the size of the wire",
 }  # fmt: skip
 #: Wires between which a cloth that nobody has stated may lie [m] (project's own).
 _WIRES_M = (0.02e-3, 5e-3)
@@ -35,11 +37,12 @@ class Trial:
     Parameters
     ----------
     field
-        One of ``THREE_WAY``, ``years_wanted`` or ``wire``.
+        One of ``THREE_WAY``, ``years_wanted``, ``lost_share`` or ``wire``.
     rows
         Services that do not know it.
     value
-        The answer: ``YES`` or ``NO``, years [a], or the diameter of the wire [m].
+        The answer: ``YES`` or ``NO``, years [a], share of the section [-], or the diameter of the
+        wire [m].
     """
 
     field: str
@@ -66,6 +69,8 @@ def _answers(conditions: ConditionColumns, wire_m: FloatArray) -> Iterator[Trial
         yield from (Trial(field, rows, answer) for answer in (YES, NO))
     rows = np.flatnonzero(conditions.doubted["years_wanted"])
     yield Trial("years_wanted", rows, windows()["years_wanted"].most)
+    rows = np.flatnonzero(conditions.doubted["lost_share"])
+    yield Trial("lost_share", rows, windows()["lost_share"].least)
     rows = np.flatnonzero(np.isnan(wire_m))
     yield from (Trial("wire", rows, wire) for wire in _WIRES_M)
 
@@ -91,6 +96,8 @@ def with_answers(
             wires[at] = trial.value
         elif trial.field == "years_wanted":
             columns.years_wanted[at] = trial.value
+        elif trial.field == "lost_share":
+            columns.lost_share[at] = trial.value
         else:
             columns.three_way[trial.field][at] = trial.value
     return columns, wires

@@ -17,6 +17,7 @@ from meshcore.alloys.methods import (
     row_ranges,
     zinc,
 )
+from meshcore.alloys.methods.thin_scale import ThinScale, thin_scale
 from meshcore.alloys.record import Alloy
 from meshcore.arrays import BoolArray, FloatArray, IntArray, ObjectArray, frozen
 
@@ -54,6 +55,8 @@ class AlloyFacts:
         Whether carbon takes its chromium beside a weld: over 0.03 % and not stabilised.
     ceiling_c
         Customary ceiling in air [°C].
+    thin_scale
+        What is known of its scale where that does not set the ceiling.
     crevice_c, pren
         G48 starting temperature [°C] and PREN [-] at the least and at the middle of the
         composition range; NaN where not covered.
@@ -83,6 +86,7 @@ class AlloyFacts:
     density: FloatArray
     sensitises: BoolArray
     ceiling_c: FloatArray
+    thin_scale: ThinScale
     crevice_c: tuple[FloatArray, FloatArray]
     pren: tuple[FloatArray, FloatArray]
     outlasts_brine: BoolArray
@@ -139,6 +143,7 @@ def _facts(alloys: Sequence[Alloy]) -> AlloyFacts:
         density=np.array([a.density_kg_m3 for a in alloys], dtype=np.float64),
         sensitises=(most["C"] > _LOW_CARBON_PCT) & (least["Ti"] + least["Nb"] == 0.0),
         ceiling_c=np.array([a.max_air_temperature_c for a in alloys], dtype=np.float64),
+        thin_scale=thin_scale(resists_as),
         crevice_c=(
             _crevice(least, as_stainless, as_nickel),
             _crevice(middle, as_stainless, as_nickel),

@@ -12,6 +12,7 @@ import numpy as np
 
 from meshcore.alloys.methods.figures import figure
 from meshcore.alloys.methods.outdoor_loss import depth_for_share
+from meshcore.alloys.methods.thin_scale import ThinScale
 from meshcore.alloys.methods.verdicts import NOT_JUDGED, Fitness, not_asked, verdict_where
 from meshcore.arrays import BoolArray, FloatArray
 
@@ -26,6 +27,8 @@ HEAT_STEP_K = 50.0
 _LOSS_UM, _LOSS_HOURS, _DOUBLES_IN_K = 120.0 / 7.9, 120.0, 50.0
 #: Below this ceiling it is not scaling that sets it [°C] (project's own).
 SCALING_CEILING_C = 600.0
+#: Depth below which nothing is said of it [µm] (project's own).
+_WORTH_A_WORD_UM = 0.01
 #: Hours that nobody knows may be as many [h]: some eleven years without a stop (project's own).
 MOST_HOURS = 100_000.0
 
@@ -53,6 +56,7 @@ def judge(
     hours: FloatArray | None = None,
     lost_share: FloatArray | None = None,
     asked_of: BoolArray | None = None,
+    thin: ThinScale | None = None,
 ) -> Fitness:
     """Judge alloys by their ceiling, marginal within a tenth of it, and by what a wire can lose.
 
@@ -68,6 +72,9 @@ def judge(
         many, and then nothing is judged that many would take.
     asked_of
         Services in heat; those with a temperature by default. One without is not judged.
+    thin
+        What is known of the scale of alloys whose ceiling is not set by scaling; nothing by
+        default.
 
     Examples
     --------
@@ -85,14 +92,21 @@ def judge(
     allowed = depth_for_share(wire, nobody if lost_share is None else lost_share)[:, None]
     radius = wire[:, None] / 2.0 * 1e6
     scales = ceiling >= SCALING_CEILING_C
-    lost = np.where(scales, depth_lost_um(hot, time[:, None], ceiling), 0.0)
-    at_most = np.where(scales, depth_lost_um(hot, np.array(MOST_HOURS), ceiling), 0.0)
-    thin, gone = lost > allowed, lost > radius
+
+    def depth(so_many: FloatArray) -> FloatArray:
+        otherwise = np.array(0.0) if thin is None else thin.depth_um(hot, so_many)
+        return np.where(scales, depth_lost_um(hot, so_many, ceiling), otherwise)
+
+    lost, at_most = depth(time[:, None]), depth(np.array(MOST_HOURS))
+    spent, gone = lost > allowed, lost > radius
+    silent = np.array(False)
+    if thin is not None:
+        silent = ~scales & (hot <= ceiling) & thin.unknown(hot, wire[:, None])
     depends = np.isnan(time)[:, None] & (at_most > allowed) & (hours is not None)
     verdict = verdict_where(
         asked,
-        ~np.isnan(hot) & ~(depends & (hot <= ceiling)),
-        (hot <= keeps) & ~thin,
+        ~np.isnan(hot) & ~(depends & (hot <= ceiling)) & ~silent,
+        (hot <= keeps) & ~spent,
         (hot <= ceiling) & ~gone,
     )
 
@@ -101,13 +115,18 @@ def judge(
             return "heat: the temperature is not known"
         if depends[service, alloy] and verdict[service, alloy] == NOT_JUDGED:
             return "heat: the hours are not known, and many would scale this wire away"
+        if silent.ndim and silent[service, alloy]:
+            return (
+                f"heat: how fast it scales at {figure(temperature_c[service], 4)} °C is not held, "
+                "and a thin wire has little to lose"
+            )
         hot_c, ceiling = figure(temperature_c[service], 4), f"{ceiling_c[alloy]:g} °C"
         words = f"{hot_c} °C against a ceiling in air of {ceiling} ({HEAT_MARGIN:.0%} kept in hand)"
-        depth, whole = float(lost[service, alloy]), float(2 * radius[service, 0])
-        if not depth or not np.isfinite(depth + whole):
+        deep, whole = float(lost[service, alloy]), float(2 * radius[service, 0])
+        if deep < _WORTH_A_WORD_UM or not np.isfinite(deep + whole):
             return words
         return (
-            f"{words}; in {figure(time[service])} h about {figure(depth, 2)} µm scales away all "
+            f"{words}; in {figure(time[service])} h about {figure(deep, 2)} µm scales away all "
             f"round, of a wire of {figure(whole)} µm that may lose "
             f"{figure(allowed[service, 0], 2)} µm"
         )
