@@ -57,7 +57,8 @@ _RULES: tuple[tuple[Paper, _Asked, str], ...] = (
             "Regulation (EC) 1935/2004 and the Council of Europe guide on metals, from memory",
         ),
         lambda c: c.food_contact,
-        r"\bfood|dairy|flour|lebensmittel|alimentaire|alimentari[oa]|\bfda\b|1935/2004",
+        r"\bfood|dairy|flour|beverage|baby formula|infant formula|lebensmittel|alimentaire|"
+        r"alimentari[oa]|\bfda\b|1935/2004",
     ),
     (
         Paper(
@@ -67,7 +68,7 @@ _RULES: tuple[tuple[Paper, _Asked, str], ...] = (
             "Directive (EU) 2020/2184 and national lists, from memory",
         ),
         lambda c: c.drinking_water,
-        r"drinking.?water|potable|trinkwasser",
+        r"drinking.?water|potable|trinkwasser|\bnsf.{0,5}61\b",
     ),
     (
         Paper(
@@ -88,7 +89,7 @@ _RULES: tuple[tuple[Paper, _Asked, str], ...] = (
             "Directive 2014/68/EU, from memory",
         ),
         _never,
-        r"\bped\b|pressure equipment|2014/68|druckger",
+        r"\bped\b|pressure equipment|2014/68|druckger|\bboiler|\basme\b",
     ),
     (
         Paper(
@@ -98,7 +99,7 @@ _RULES: tuple[tuple[Paper, _Asked, str], ...] = (
             "Directive 2014/34/EU, from memory",
         ),
         _never,
-        r"\batex\b|explosive atmosphere|2014/34|flame arrester",
+        r"\batex\b|explosive atmosphere|2014/34|flame arrester|dust explosion|explosion vent",
     ),
     (
         Paper(
@@ -108,7 +109,7 @@ _RULES: tuple[tuple[Paper, _Asked, str], ...] = (
             "Directive 2011/65/EU and Regulation (EC) 1907/2006, from memory",
         ),
         _never,
-        r"\brohs\b|\breach\b|svhc|restricted substance",
+        r"\brohs\b|\breach\b|svhc|restricted substance|\b(lead|cadmium|cd|pb)[- ]?free\b",
     ),
     (
         Paper(
@@ -119,6 +120,36 @@ _RULES: tuple[tuple[Paper, _Asked, str], ...] = (
         ),
         _never,
         r"conflict mineral|3tg|cmrt",
+    ),
+    (
+        Paper(
+            "pharmaceutical",
+            "Which pharmacopoeia or good-practice rules, what touches the cloth, and which finish?",
+            "inspection certificate EN 10204 3.1 and declaration on what touches the product",
+            "EU and US rules of good manufacturing practice, from memory",
+        ),
+        _never,
+        r"pharma|\busp\b|\bgmp\b",
+    ),
+    (
+        Paper(
+            "origin of specialty metals",
+            "Which clause of the contract, and from which countries may the metal come?",
+            "statement of the country where the metal was melted, from the wire's source",
+            "DFARS 252.225-7009, from memory",
+        ),
+        _never,
+        r"\bdfars\b|specialty metal",
+    ),
+    (
+        Paper(
+            "oxygen service",
+            "Which pressure and purity, and which limit of oil and particles?",
+            "certificate of cleaning by the procedure named; metals differ in how they burn",
+            "ASTM G93 and G94, from memory",
+        ),
+        _never,
+        r"oxygen (service|clean|use)|\bg ?93\b",
     ),
     (
         Paper(
@@ -163,7 +194,7 @@ def papers_for(conditions: Conditions, text: str = "") -> tuple[Paper, ...]:
     ['explosive atmospheres', 'inspection certificate']
     """
     whole, _ = held(conditions)
-    words = text.casefold()
+    words = _DENIED.sub(" ", text.casefold())
     return tuple(
         _unanswered(paper, words)
         for paper, asked, pattern in _RULES
@@ -171,6 +202,8 @@ def papers_for(conditions: Conditions, text: str = "") -> tuple[Paper, ...]:
     )
 
 
+#: What the words deny calls for nothing: "not for food".
+_DENIED = re.compile(r"\b(not|no|non)[- ](for |in |used for )?(food|drinking.?water|potable)\w*")
 #: A type of EN 10204 written beside the word: then it need not be asked for.
 _CERTIFICATE_TYPE = re.compile(
     r"(10204|cert\w*|\w*zeugnis)\D{0,12}\b[23][.,][12]\b|"

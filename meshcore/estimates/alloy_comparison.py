@@ -10,7 +10,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from meshcore.alloys.availability import STATES, Availability, availability_of
+from meshcore.alloys.comparison.asking import life_in_media
 from meshcore.alloys.comparison.assumptions import judged_with_assumptions
+from meshcore.alloys.comparison.columns import condition_columns
 from meshcore.alloys.comparison.conditions import Conditions, held
 from meshcore.alloys.comparison.contradictions import (
     contradictions,
@@ -26,7 +28,7 @@ from meshcore.alloys.methods.verdicts import MARGINAL, MEETS, NOT_JUDGED, VERDIC
 from meshcore.alloys.papers import papers_for
 from meshcore.alloys.record import Alloy
 from meshcore.alloys.records.registry import Registry, installed_registry, resolve
-from meshcore.arrays import IntArray, text_column
+from meshcore.arrays import FloatArray, IntArray, text_column
 from meshcore.demo import availability_in_use
 from meshcore.enquiry import MUST_STAND, Enquiry, as_table
 from meshcore.estimates.life_cost import (
@@ -136,7 +138,10 @@ def compare_for_line(
     judged, rests_on = judged_with_assumptions(conditions, facts, float(wire[0]))
     order = ranked(judged, prices)
     supply = availability or availability_in_use()
-    beside = _life_cost(judged, prices, order, conditions.years_wanted, life_cost or LifeCost())
+    by_row = life_in_media(facts, condition_columns([conditions]), wire)[0]
+    beside = _life_cost(
+        judged, by_row, prices, order, conditions.years_wanted, life_cost or LifeCost()
+    )
     beside |= _wire_supply(facts, prices, order, supply, float(wire[0]))
     table = comparison_table(facts, judged, prices, rests_on, _temper(conditions), beside)
     table = _without_cloth(table, line, prices)
@@ -161,16 +166,23 @@ def _temper(conditions: Conditions) -> int:
 
 def _life_cost(
     judged: Judged,
+    by_row: FloatArray,
     prices: pd.DataFrame,
     order: IntArray,
     years_wanted: float | None,
     cost: LifeCost,
 ) -> dict[str, object]:
-    """Reckon what each alloy costs over the years wanted; unknown where no years are named."""
+    """Reckon what each alloy costs over the years wanted; unknown where no years are named.
+
+    Where no life is reckoned in the open, that at the rate of its row counts, of what is marginal.
+    """
     years = years_wanted if years_wanted and np.isfinite(years_wanted) else np.nan
     price = prices["price"].to_numpy(dtype=np.float64, na_value=np.nan)[order]
     meets = judged.verdict[0][order] == MEETS
-    life = lives_counted(judged.life_years[0][order], meets, years)
+    only_just = judged.verdict[0][order] == MARGINAL
+    known = judged.life_years[0][order]
+    known = np.where(np.isnan(known) & only_just, by_row[order], known)
+    life = lives_counted(known, meets, years)
     if np.isnan(years):
         life = np.full(len(order), np.nan)
     present = present_cost(price, life, years, cost)

@@ -65,3 +65,25 @@ def test_they_stand_in_the_result_and_in_print() -> None:
     [paper] = table.attrs["papers"]
     assert paper.startswith("drinking water: ")
     assert paper in comparison_text(table)
+
+
+@pytest.mark.parametrize(
+    ("words", "name"),
+    [
+        ("beverage filter, NSF 61", "drinking water"),
+        ("pharmaceutical sifter USP", "pharmaceutical"),
+        ("baby formula powder", "food contact"),
+        ("boiler ASME VIII", "pressure equipment"),
+        ("DFARS specialty metals", "origin of specialty metals"),
+        ("cadmium-free lead-free", "restricted substances"),
+        ("oxygen service degreased", "oxygen service"),
+        ("flour mill dust explosion vent", "explosive atmospheres"),
+    ],
+)
+def test_words_of_more_industries_call_for_their_paper(words: str, name: str) -> None:
+    assert name in [paper.name for paper in papers_for(Conditions(), words)]
+
+
+def test_what_the_words_deny_calls_for_nothing() -> None:
+    assert papers_for(Conditions(), "Not for food") == ()
+    assert papers_for(Conditions(), "not for drinking water") == ()

@@ -168,6 +168,10 @@ def test_a_flip_is_what_judging_anew_finds(name: str) -> None:
     for one, flip in flips:
         first = flip.value.split()[0].replace(",", "")
         value: float | str = float(first) if first.replace(".", "").isdigit() else flip.value
+        if one.field == "lost_share":
+            value = float(first) / 100.0
+        if one.field in ("weld", "road_tunnel"):
+            value = True
         changed = replace(service, **{one.field: value})  # type: ignore[arg-type]
         for alloy, verdict in flip.changes.items():
             assert word(alloy, changed) == verdict
@@ -268,7 +272,12 @@ def test_what_the_zinc_alone_would_not_last_depends_on_the_polymer() -> None:
 
 @pytest.mark.parametrize(
     ("coating", "zinc_g_m2", "is_asked"),
-    [("", 290.0, True), ("", 80.0, False), ("zinc after weaving", 290.0, False)],
+    [
+        ("", 290.0, True),
+        ("", 80.0, False),
+        ("zinc after weaving", 290.0, False),
+        ("zinc after weaving", 610.0, True),
+    ],
 )
 def test_more_zinc_than_the_wire_bears_is_asked(
     coating: str, zinc_g_m2: float, is_asked: bool
@@ -276,7 +285,16 @@ def test_more_zinc_than_the_wire_bears_is_asked(
     """EN 10244-2:2009 Table 1: 85 g/m² in class A on wire of 0.4 mm (from memory)."""
     heavy = Conditions(environment="rural", zinc_g_m2=zinc_g_m2, coating=coating)
     said = more_than_the_wire_bears(heavy, 0.4e-3)
-    assert [m.code for m in said] == ["service.zinc_beyond_wire"] * is_asked
+    bridges = ["service.dip_bridges"] * (coating == "zinc after weaving")
+    assert [m.code for m in said] == ["service.zinc_beyond_wire"] * is_asked + bridges
+
+
+def test_no_more_zinc_after_weaving_is_counted_than_a_dip_leaves() -> None:
+    """EN ISO 1461:2009 Table 3, mean of steel below 1.5 mm: 325 g/m² (from memory)."""
+    town: dict[str, Any] = {"environment": "urban", "coating": "zinc after weaving"}
+    services = [Conditions(**town, zinc_g_m2=g) for g in (325.0, 610.0)]
+    life = judge_alloys(FACTS, condition_columns(services), np.full(2, 0.2e-3)).life_years
+    assert life[0, PLACE["galvanized steel"]] == life[1, PLACE["galvanized steel"]]
 
 
 @pytest.mark.parametrize(

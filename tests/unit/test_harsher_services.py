@@ -81,6 +81,14 @@ WIRES_MM = (5.0, 2.0, 0.9, 0.4, 0.2, 0.1, 0.05, 0.02)
 #: Strength from which an acid may make passive what weaker acid dissolves [%].
 PASSIVATING_PCT = 66.0
 PLAIN = {"temperature_c": 25.0, "years_wanted": 5.0, "washing": "rain"}
+#: Where that cannot be: hot air is none so cold, and a dry gas is not rained on.
+PLAIN_OF: dict[str, dict[str, object]] = {
+    "hot air": {"temperature_c": 200.0}, "dry chlorine": {"washing": "neither"},
+}  # fmt: skip
+
+
+def plain(place: str) -> dict[str, object]:
+    return {**PLAIN, **PLAIN_OF.get(place, {})}
 
 
 #: Rules of a window of temperature, which hotter metal leaves again: gas wets it only when cool.
@@ -145,7 +153,7 @@ def bases(way: str, place: str) -> Iterator[Conditions]:
     dice = Random(f"{way} {place}")
     field = HARSHER[way][0]
     for number in range(share(1, 12)):
-        said: dict[str, object] = dict(PLAIN)
+        said = plain(place)
         if number:
             said = {}
             for other in dice.sample(sorted(HARSHER), dice.randint(1, 6)):
@@ -226,7 +234,7 @@ def test_not_known_is_never_better_than_known(field: str) -> None:
     for place, surroundings in ENVIRONMENTS.items():
         if field == "chloride_mg_l" and surroundings.kind == "air":
             continue  # of a water that nobody named
-        said: dict[str, object] = dict(PLAIN)
+        said = plain(place)
         if surroundings.kind == "chemical" and field != "concentration_pct":
             said["concentration_pct"] = 10.0
         base = Conditions(environment=place, **said)  # type: ignore[arg-type]

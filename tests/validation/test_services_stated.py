@@ -20,6 +20,7 @@ from meshcore.alloys.comparison.judging import judge_alloys
 from meshcore.alloys.comparison.reading_conditions import read_conditions
 from meshcore.alloys.methods.verdicts import FAILS, MEETS, NOT_JUDGED
 from meshcore.alloys.records.registry import installed_registry
+from meshcore.estimates.alloy_comparison_text import comparison_text
 
 FILE = Path(__file__).parent / "data" / "services_stated.toml"
 SERVICES: list[dict[str, Any]] = tomllib.loads(FILE.read_text(encoding="utf-8"))["service"]
@@ -104,3 +105,85 @@ def test_a_share_that_is_not_known_is_not_a_wire_that_is_not_known() -> None:
     asked = stated({"environment": "rural", "lost_share": "not known"})
     judged = judge_alloys(FACTS, condition_columns([asked]), np.array([0.9e-3]))
     assert "size is not known" not in judged.reason(0, PLACE["carbon steel"])
+
+
+#: What somebody says that nobody knows: the service, the field, and what the answer calls it.
+UNKNOWN = (
+    ({"environment": "sulphuric acid", "concentration": "98 %", "temperature": "25 °C"}, "flow",
+     "speed of the liquid"),
+    ({"environment": "coastal"}, "distance_to_sea", "distance to the sea"),
+    ({"environment": "urban"}, "so2", "sulphur dioxide"),
+    ({"environment": "drinking water"}, "ph", "pH"),
+    ({"environment": "drinking water"}, "chlorine", "free chlorine"),
+    ({"environment": "concrete"}, "chloride", "chloride"),
+    ({"environment": "sea water"}, "h2s", "hydrogen sulphide"),
+    ({"environment": "sea water"}, "ammonia", "ammonia"),
+    ({"environment": "soil"}, "oxidisers", "oxidising ions"),
+    ({"environment": "soil"}, "temperature", "temperature"),
+    ({"environment": "rural"}, "abrasion", "abrasion"),
+    ({"environment": "rural"}, "lost_share", "share of the section that may be lost"),
+)  # fmt: skip
+
+
+@pytest.mark.parametrize(("asked", "field", "words"), UNKNOWN)
+def test_what_is_stated_as_not_known_is_told(asked: dict[str, str], field: str, words: str) -> None:
+    table = mc.compare_alloys(MESH, stated({**asked, field: "not known"}))
+    told = [one for one in table.attrs["assumptions"] if one.startswith(f"{words}: not known")]
+    assert len(told) == 1, table.attrs["assumptions"]
+    assert "; at " in told[0], told[0]
+
+
+def test_the_speed_of_strong_acid_would_decide() -> None:
+    acid = {"environment": "sulphuric acid", "concentration": "98 %", "temperature": "25 °C",
+            "flow": "not known"}  # fmt: skip
+    table = mc.compare_alloys(MESH, stated(acid))
+    assert "speed of the liquid" in table.attrs["would_decide"]
+
+
+#: What is taken for granted where nobody says it, by surroundings, and how the line begins.
+UNSAID = (
+    ("rural", ("contact with another metal: none", "weld: none", "abrasion: no",
+               "temperature: as the air", "chloride: no water with it", "road tunnel: no",
+               "distance to a salted road: none near", "zinc on the wire: as its class",
+               "share of the section that may be lost: 50 %")),
+    ("coastal", ("temperature: as the air", "chloride: no water with it", "abrasion: no")),
+    ("run-off from copper", ("pH: as such ground has it", "weld: none")),
+    ("animal house", ("pH: as such ground has it", "contact with another metal: none")),
+    ("milk", ("contact with another metal: none",)),
+)  # fmt: skip
+
+
+@pytest.mark.parametrize(("place", "lines"), UNSAID)
+def test_what_is_taken_for_granted_is_told_in_print(place: str, lines: tuple[str, ...]) -> None:
+    text = comparison_text(mc.compare_alloys(MESH, stated({"environment": place})))
+    assert [line for line in lines if f"{line} (assumed)" not in text] == []
+
+
+def test_fifty_years_indoors_change_a_verdict() -> None:
+    table = mc.compare_alloys(MESH, stated({"environment": "indoor"}))
+    years = next(one for one in table.attrs["assumptions"] if one.startswith("years wanted"))
+    assert "at 50 years: brass" in years
+
+
+@pytest.mark.parametrize(
+    ("asked", "field"),
+    [
+        ({"environment": "dry chlorine", "washing": "rain"}, "washing"),
+        ({"environment": "hot air", "temperature": "20 °C"}, "temperature"),
+        ({"environment": "hot air", "temperature": "60 °C"}, "temperature"),
+    ],
+)
+def test_what_cannot_be_together_is_asked(asked: dict[str, str], field: str) -> None:
+    refused = read_conditions(asked)
+    assert not isinstance(refused, Conditions)
+    assert refused[0].field == field
+
+
+def test_what_goes_at_the_rate_of_its_row_is_replaced() -> None:
+    """304 in 98 % acid is spent in a year or so by the rate of its row, and costs anew."""
+    acid = {"environment": "sulphuric acid", "concentration": "98 %", "temperature": "25 °C",
+            "flow": "0 m/s", "years_wanted": "10 years"}  # fmt: skip
+    row = mc.compare_alloys(MESH, stated(acid), ["304"]).iloc[0]
+    assert row["verdict"] == "marginal"
+    assert row["replacements"] >= 5.0
+    assert row["cost_over_years"] > 5.0 * row["price"]

@@ -87,6 +87,20 @@ def by_media(
     return found | {"outdoor_air": replace(weather, margin=nothing, verdict=verdict)}
 
 
+def life_in_media(
+    facts: AlloyFacts, conditions: ConditionColumns, wire_diameter_m: FloatArray
+) -> FloatArray:
+    """Life at the rates of the rows [a], of metal in a liquid or in the ground; NaN elsewhere."""
+    life = media.life_years(
+        conditions.medium,
+        conditions.concentration_pct,
+        conditions.metal_c,
+        (wire_diameter_m, conditions.lost_share),
+        facts.medium_group,
+    )
+    return np.where(conditions.is_wet[:, None], life, np.nan)
+
+
 def within_rows(facts: AlloyFacts, conditions: ConditionColumns) -> Fitness:
     """Ask whether what is stated lies within what the rows speak of."""
     stated = {

@@ -44,6 +44,12 @@ FIELD_WORDS: Mapping[str, tuple[str, str]] = {
     "temper": ("temper of the wire", ""),
     "hours": ("hours at temperature", "h"),
     "years_wanted": ("years wanted", "years"),
+    "lost_share": ("share of the section that may be lost", ""),
+    "contact_metal": ("contact with another metal", ""),
+    "weld": ("weld", ""),
+    "road_tunnel": ("road tunnel", ""),
+    "zinc_g_m2": ("zinc on the wire", "g/m²"),
+    "water_temperature_c": ("temperature of the water", "°C"),
     "food_contact": ("food contact", ""),
     "drinking_water": ("drinking water", ""),
 }
@@ -62,9 +68,25 @@ _NUMBERS_TRIED: Mapping[str, tuple[float, ...]] = {
     "chloride_mg_l": (10.0, 50.0, 200.0, 500.0, 1_000.0, 5_000.0, 19_400.0),
     "ph": (3.5, 5.0, 6.5, 8.0, 9.5),
     "chlorine_mg_l": (0.0, 0.4, 1.0, 3.0, 6.0),
-    "flow_m_s": (2.0, 4.0),
+    "flow_m_s": (0.5, 2.0, 4.0),
     "hours": (100.0, 1_000.0, 10_000.0, 50_000.0),
-    "years_wanted": (1.0, 5.0, 15.0, 30.0),
+    "years_wanted": (1.0, 5.0, 15.0, 50.0),
+    "lost_share": (0.1, 0.25),
+    "water_temperature_c": (20.0, 40.0, 60.0, 80.0, 100.0),
+    "zinc_g_m2": (30.0, 100.0, 300.0),
+}
+#: The one value or two that each is tried at where it is taken for granted: harsh ones.
+_UNSAID_TRIED: Mapping[str, tuple[float | str | bool, ...]] = {
+    "contact_metal": ("titanium",),
+    "weld": (True,),
+    "road_tunnel": (True,),
+    "abrasion": ("yes",),
+    "temperature_c": (60.0,),
+    "chloride_mg_l": (200.0,),
+    "ph": (4.0, 10.0),
+    "distance_to_sea_m": (800.0,),
+    "distance_to_salted_road_m": (5.0,),
+    "zinc_g_m2": (30.0,),
 }
 
 
@@ -129,7 +151,7 @@ def _said(flip: Flip) -> str:
     return f"at {flip.value}: {', '.join(parts)}"
 
 
-def written(field: str, value: float | str | None) -> str:
+def written(field: str, value: float | str | bool | None) -> str:
     """Write the value of a field with its unit.
 
     Examples
@@ -139,7 +161,13 @@ def written(field: str, value: float | str | None) -> str:
     """
     if value is None:
         return "not known"
-    unit = FIELD_WORDS[field][1]
+    if value is True:
+        return "yes"
+    if field == "lost_share" and isinstance(value, float):
+        return f"{value:.0%}".replace("%", " %")
+    unit = FIELD_WORDS[field][1] if isinstance(value, float) else ""
+    if field == "years_wanted" and value == 1.0:
+        return "1 year"
     text = figure(value, 4) if isinstance(value, float) else str(value)
     return f"{text} {unit}".strip()
 
@@ -189,7 +217,7 @@ class _Trial:
     """Another value of what a service rests on, and the service with it."""
 
     held: Held
-    value: float | str
+    value: float | str | bool
     service: Conditions
 
 
@@ -199,7 +227,7 @@ def _trials(conditions: Conditions) -> tuple[tuple[Held, ...], list[_Trial]]:
     trials = [
         _Trial(one, value, replace(conditions, **{one.field: value}))  # type: ignore[arg-type]
         for one in rests_on
-        for value in _tried(one.field)
+        for value in _tried(one)
         if value != one.value
     ]
     # What cannot be so is no answer to try; what is at odds already stays so.
@@ -216,7 +244,7 @@ def _flipped(
     found: VerdictArray,
 ) -> tuple[Assumption, ...]:
     """Say what each trial changes of the verdicts of the service itself."""
-    flips: dict[str, list[tuple[float | str, Flip]]] = {}
+    flips: dict[str, list[tuple[float | str | bool, Flip]]] = {}
     for trial, row, other in zip(trials, found != own, found, strict=True):
         if row.any():
             changes = {str(facts.names[i]): VERDICTS[other[i]] for i in np.flatnonzero(row)}
@@ -226,8 +254,14 @@ def _flipped(
     return tuple(_assumption(one, _nearest(one, flips.get(one.field, ()))) for one in rests_on)
 
 
-def _tried(field: str) -> tuple[float | str, ...]:
-    return (*_WORDS_TRIED.get(field, ()), *_NUMBERS_TRIED.get(field, ()))
+def _tried(one: Held) -> tuple[float | str | bool, ...]:
+    """Return the values to try: a harsh one where words stand for a number, or for nothing."""
+    if one.assumed and isinstance(one.value, str) and one.field in _UNSAID_TRIED:
+        return _UNSAID_TRIED[one.field]
+    if one.field == "corrosivity" and one.value:
+        place = outdoor_loss.CATEGORIES.index(str(one.value))
+        return outdoor_loss.CATEGORIES[max(place - 1, 0) : place + 2]
+    return (*_WORDS_TRIED.get(one.field, ()), *_NUMBERS_TRIED.get(one.field, ()))
 
 
 def _assumption(one: Held, flips: Sequence[Flip]) -> Assumption:
@@ -235,11 +269,8 @@ def _assumption(one: Held, flips: Sequence[Flip]) -> Assumption:
     return Assumption(one.field, words, written(one.field, one.value), one.assumed, tuple(flips))
 
 
-def _nearest(one: Held, flips: Sequence[tuple[float | str, Flip]]) -> list[Flip]:
-    """Of numbers and categories, the nearest on either side; of words, all."""
-    if one.field == "corrosivity":
-        place = outdoor_loss.CATEGORIES.index
-        return [f for v, f in flips if abs(place(str(v)) - place(str(one.value))) == 1]
+def _nearest(one: Held, flips: Sequence[tuple[float | str | bool, Flip]]) -> list[Flip]:
+    """Of numbers, the nearest on either side; of words, all."""
     if not isinstance(one.value, float):
         return [flip for _, flip in flips]
     numbers = [(float(value), flip) for value, flip in flips]

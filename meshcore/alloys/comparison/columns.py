@@ -13,8 +13,8 @@ from meshcore.alloys.comparison.conditions import (
     SERVICES,
     THREE_WAY,
     Conditions,
-    held,
 )
+from meshcore.alloys.comparison.conditions import whole as whole_of
 from meshcore.alloys.comparison.contradictions import contradictions
 from meshcore.alloys.comparison.surroundings import ENVIRONMENTS, KINDS, UNNAMED, Environment
 from meshcore.alloys.methods import galvanic, media, outdoor_loss, outdoor_stainless
@@ -162,13 +162,13 @@ def condition_columns(conditions: Sequence[Conditions]) -> ConditionColumns:
     ([800.0, nan], [True, False])
     """
     places = [ENVIRONMENTS.get(c.environment, UNNAMED) for c in conditions]
-    whole = [held(c)[0] for c in conditions]
+    whole = [whole_of(c) for c in conditions]
 
     def number(field: str) -> FloatArray:
         given = [getattr(c, field) for c in whole]
         return np.array([np.nan if g is None else g for g in given], dtype=np.float64)
 
-    def filled(field: str) -> FloatArray:
+    def typical_or(field: str) -> FloatArray:
         typical = [getattr(p, field) for p in places]
         given = [getattr(c, field) for c in whole]
         pairs = zip(given, typical, strict=True)
@@ -228,9 +228,9 @@ def condition_columns(conditions: Sequence[Conditions]) -> ConditionColumns:
             for one, code, is_wet in zip(rows_of, kind, wetted, strict=True)
         ),
         at_odds=tuple("; ".join(map(str, contradictions(c))) for c in conditions),
-        distance_to_sea_m=filled("distance_to_sea_m"),
-        distance_to_salted_road_m=filled("distance_to_salted_road_m"),
-        so2_ug_m3=filled("so2_ug_m3"),
+        distance_to_sea_m=typical_or("distance_to_sea_m"),
+        distance_to_salted_road_m=typical_or("distance_to_salted_road_m"),
+        so2_ug_m3=typical_or("so2_ug_m3"),
         washing=choice("washing", [c.washing for c in whole]),
         sheltered_coast=flag("sheltered_coast"),
         road_tunnel=flag("road_tunnel"),

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Collection, Iterator, Mapping
+from dataclasses import dataclass, fields, replace
 from dataclasses import field as dataclass_field
 
 from meshcore.alloys.comparison import salt
@@ -21,7 +21,7 @@ from meshcore.messages import Message
 
 __all__ = [
     "CHOICES", "ENVIRONMENTS", "NOT_KNOWN", "SERVICES", "TEMPERS", "THREE_WAY", "WATERS_MG_L",
-    "Conditions", "Held", "held",
+    "Conditions", "Held", "held", "whole",
 ]  # fmt: skip
 
 #: What a three-way field says of what nobody knows.
@@ -183,6 +183,19 @@ def held(conditions: Conditions) -> tuple[Conditions, tuple[Held, ...]]:
     >>> [h.field for h in said if h.assumed and h.field in ("chloride_mg_l", "ph")]
     ['chloride_mg_l', 'ph']
     """
+    filled, said, place = _filled(conditions)
+    said += _not_known(filled, place.kind if conditions.environment else "")
+    said += _stated_unknown(conditions, {one.field for one in said})
+    said += _left_unsaid(conditions, place, {one.field for one in said})
+    return filled, tuple(said)
+
+
+def whole(conditions: Conditions) -> Conditions:
+    """Fill a service from its surroundings, as `held` does."""
+    return _filled(conditions)[0]
+
+
+def _filled(conditions: Conditions) -> tuple[Conditions, list[Held], Environment]:
     place = ENVIRONMENTS.get(conditions.environment) or _taken_as(conditions)
     filled: dict[str, object] = {}
     said: list[Held] = []
@@ -209,9 +222,7 @@ def held(conditions: Conditions) -> tuple[Conditions, tuple[Held, ...]]:
             filled[field] = True if value == "yes" and given is False else value
             is_known = not is_unknown(value)
             said.append(Held(field, value if is_known else None, assumed=is_known))
-    whole = replace(conditions, **filled)  # type: ignore[arg-type]
-    kind = place.kind if conditions.environment else ""
-    return whole, (*said, *_not_known(whole, kind))
+    return replace(conditions, **filled), said, place  # type: ignore[arg-type]
 
 
 #: What is taken of a water of which only chloride and temperature are named, and of heat of which
@@ -270,6 +281,48 @@ def _not_known(whole: Conditions, kind: str) -> list[Held]:
     if whole.h2s == "yes" and kind in ("water", "chemical"):
         values.append(("temper", whole.temper))
     return [Held(field, None, assumed=False) for field, value in values if is_unknown(value)]
+
+
+def _stated_unknown(conditions: Conditions, told: Collection[str]) -> list[Held]:
+    """Tell every field of which somebody says that nobody knows, whatever the surroundings need."""
+    doubted = [f.name for f in fields(conditions) if _is_doubted(getattr(conditions, f.name))]
+    return [Held(field, None, assumed=False) for field in doubted if field not in told]
+
+
+def _is_doubted(value: object) -> bool:
+    return value == NOT_KNOWN or (isinstance(value, float) and math.isnan(value))
+
+
+#: What is taken of every service where nobody says it: field → in words.
+_UNSAID: Mapping[str, str] = {"contact_metal": "none", "weld": "none"}
+#: The same by kind of surroundings.
+_UNSAID_OF: Mapping[str, Mapping[str, str]] = {
+    "air": {"abrasion": "no", "temperature_c": "as the air", "chloride_mg_l": "no water with it",
+            "ph": "as of rain"},
+    "chemical": {"ph": "as its strength has it"},
+    "ground": {"ph": "as such ground has it"},
+}  # fmt: skip
+#: Surroundings of which the open air is asked too: what is not near where nobody says so.
+_FAR = ("distance_to_sea_m", "distance_to_salted_road_m")
+
+
+def _left_unsaid(
+    conditions: Conditions, place: Environment, told: Collection[str]
+) -> Iterator[Held]:
+    """Tell what is taken for granted: no contact, no weld, nothing near, and the usual share."""
+    if not conditions.environment:
+        return
+    taken = {**_UNSAID, **_UNSAID_OF.get(place.kind, {})}
+    if place.kind == "air" and place.category:
+        if not place.indoor:
+            taken |= {f: "none near" for f in _FAR if getattr(place, f) == math.inf}
+            taken["road_tunnel"] = "no"
+        taken["zinc_g_m2"] = "as its class"
+    for field, words in taken.items():
+        if field not in told and getattr(conditions, field) in (None, "", False):
+            yield Held(field, words, assumed=True)
+    if conditions.lost_share == outdoor_loss.DEFAULT_LOST_SHARE:
+        yield Held("lost_share", conditions.lost_share, assumed=True)
 
 
 def is_unknown(value: object) -> bool:

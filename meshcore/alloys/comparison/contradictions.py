@@ -15,7 +15,7 @@ from meshcore.alloys.comparison.conditions import (
     Conditions,
     is_unknown,
 )
-from meshcore.alloys.methods.zinc import AFTER_WEAVING, COATINGS, borne_g_m2
+from meshcore.alloys.methods.zinc import AFTER_WEAVING, COATINGS, borne_g_m2, dip_bears_g_m2
 from meshcore.messages import Message
 
 #: Strongest that each is made [%] (handbooks, from memory).
@@ -28,6 +28,11 @@ _FOOD = ("milk", "fruit juice and wine", "cleaning in place")
 _COLDEST_FOOD_C = -10.0
 #: Coldest dry steam [°C]: below about 60 °C it is water at any pressure that is used.
 _COLDEST_STEAM_C = 60.0
+#: Coldest air that is asked as hot air [°C] (project's own): what is cooler is wet at times, and is
+#: judged as the air that it is.
+_COLDEST_HOT_AIR_C = 100.0
+#: Gases that are dry by their name, so that nothing washes the metal in them.
+_DRY_GASES = ("dry chlorine",)
 #: Least chloride of waters that are salt by their name [mg/l] (from memory).
 _LEAST_MG_L = {"sea water": 3_000.0, "splash zone": 3_000.0, "brackish water": 250.0,
                "brine": 250.0, "sour brine": 250.0}  # fmt: skip
@@ -125,6 +130,8 @@ def _found(c: Conditions) -> Iterator[Message]:
         if c.environment == "steam"
         else _COLDEST_FOOD_C
         if c.environment in _FOOD
+        else _COLDEST_HOT_AIR_C
+        if place.kind == "hot air"
         else _COLDEST_C.get(place.kind)
     )
     if hot is not None and coldest is not None and hot < coldest:
@@ -134,6 +141,14 @@ def _found(c: Conditions) -> Iterator[Message]:
             f"{c.environment} is not so cold: {coldest:g} °C is the least. Write the "
             "temperature, or other surroundings.",
             code="service.too_cold",
+        )
+    if c.environment in _DRY_GASES and c.washing in ("rain", "cleaned"):
+        yield Message(
+            "washing",
+            c.washing,
+            f"{c.environment} is not washed: with water it is another medium, and worse. Write "
+            "that, or leave the washing out.",
+            code="service.dry_and_washed",
         )
     if c.stagnant == "yes" and c.flow_m_s is not None and c.flow_m_s > 0.0:
         yield Message(
@@ -181,7 +196,7 @@ def hotter_of_two(conditions: Conditions) -> tuple[Message, ...]:
 
 
 def more_than_the_wire_bears(conditions: Conditions, wire_m: float) -> tuple[Message, ...]:
-    """Ask about more zinc than wire so thin bears before it is woven.
+    """Ask about more zinc than wire so thin bears, and tell what a dip does to small openings.
 
     Parameters
     ----------
@@ -194,19 +209,45 @@ def more_than_the_wire_bears(conditions: Conditions, wire_m: float) -> tuple[Mes
     >>> more_than_the_wire_bears(heavy, 0.4e-3)[0].text.partition(",")[0]
     'wire of 0.4 mm bears some 85 g/m² (EN 10244-2'
     """
+    dipped = conditions.coating == COATINGS[AFTER_WEAVING]
+    bridges = _bridges() if dipped and not wire_m >= _BRIDGES_BELOW_M else ()
     stated = conditions.zinc_g_m2
-    if stated is None or math.isnan(stated) or conditions.coating == COATINGS[AFTER_WEAVING]:
-        return ()
-    borne = float(borne_g_m2(np.array(wire_m)))
+    if stated is None or math.isnan(stated):
+        return bridges
+    wire = np.array(wire_m)
+    borne = float(dip_bears_g_m2(wire) if dipped else borne_g_m2(wire))
     if not stated > borne:
-        return ()
+        return bridges
+    by, instead = (
+        ("EN ISO 1461, mean of a dip", "ask the galvanizer what such cloth takes up")
+        if dipped
+        else ("EN 10244-2, class A", f'"{COATINGS[AFTER_WEAVING]}" as its coating')
+    )
     return (
         Message(
             "zinc",
             f"{stated:g} g/m²",
-            f"wire of {wire_m * 1e3:.3g} mm bears some {borne:.3g} g/m² (EN 10244-2, class A, from "
-            f'memory), and no more is counted. Write the mass on the wire, or "'
-            f'{COATINGS[AFTER_WEAVING]}" as its coating.',
+            f"wire of {wire_m * 1e3:.3g} mm bears some {borne:.3g} g/m² ({by}, from memory), and "
+            f"no more is counted. Write the mass on the wire, or {instead}.",
             code="service.zinc_beyond_wire",
+        ),
+        *bridges,
+    )
+
+
+#: Wire below which a dip is likely to fill openings and stiffen crossings [m] (common practice, no
+#: source).
+_BRIDGES_BELOW_M = 1.0e-3
+
+
+def _bridges() -> tuple[Message, ...]:
+    return (
+        Message(
+            "coating",
+            COATINGS[AFTER_WEAVING],
+            "zinc from a dip bridges small openings and fills crossings, so that the open area "
+            "shrinks: ask the galvanizer for a sample, or write the zinc of the wire before "
+            "weaving.",
+            code="service.dip_bridges",
         ),
     )

@@ -281,6 +281,38 @@ def judge(
     return Fitness(METHOD, verdict, margin, say, at_least)
 
 
+def life_years(
+    medium: IntArray,
+    concentration_pct: FloatArray,
+    temperature_c: FloatArray,
+    wire: tuple[FloatArray, FloatArray],
+    group: IntArray,
+) -> FloatArray:
+    """Years until the share of the wire is lost at the rate of its row [a], services by alloys.
+
+    Parameters
+    ----------
+    medium, concentration_pct, temperature_c, group
+        As for `judge`.
+    wire
+        Diameter [m] and share of the section that may be lost [-] of each service.
+
+    Returns
+    -------
+    Life at the most that the row allows where it resists; NaN where no row speaks, or where it is
+    hotter than the alloy is used with care.
+    """
+    table = _table()
+    band = _bands(medium, concentration_pct)
+    hot = temperature_c[:, None]
+    marginal_to = table.limits_c[:, 1][band]
+    rate, cool_to, cool_rate = (table.rate_mm_a[:, i][band] for i in range(3))
+    lost = np.where(hot <= cool_to, cool_rate, rate)
+    depth_mm = depth_for_share(*wire)[:, None] / 1e3
+    life = np.divide(depth_mm, lost, out=np.full(lost.shape, np.nan), where=lost > 0.0)
+    return np.where(hot <= marginal_to, life, np.nan)[:, group]
+
+
 def _is_spent(
     wire_m: FloatArray, share: FloatArray, years: FloatArray, rate_mm_a: FloatArray
 ) -> BoolArray:

@@ -56,6 +56,9 @@ _TABLE: FloatArray = np.array(
 #: Steel from each thickness up [mm] and the least that a dip leaves on it, locally [µm]
 #: (EN ISO 1461:2009 Table 3, from memory).
 _DIPPED: FloatArray = np.array([[0.0, 35.0], [1.5, 45.0], [3.0, 55.0], [6.0, 70.0]])
+#: The same as a mean over the piece, the most that is counted [g/m²] (EN ISO 1461:2009 Table 3,
+#: from memory): more is asked of the galvanizer.
+_DIPPED_MEAN_G_M2: FloatArray = np.array([325.0, 395.0, 505.0, 610.0])
 #: Diameter at which each class begins [mm].
 _FIRST_MM: FloatArray = _TABLE[np.isfinite(_TABLE[:, 1:]).argmax(axis=0), 0]
 
@@ -121,6 +124,19 @@ def dipped_um(wire_diameter_m: FloatArray) -> FloatArray:
     return np.where(np.isnan(wire_diameter_m), np.nan, _DIPPED[row, 1])
 
 
+def dip_bears_g_m2(wire_diameter_m: FloatArray) -> FloatArray:
+    """Zinc that a dip leaves on woven cloth as a mean [g/m²]: no more is counted.
+
+    Examples
+    --------
+    >>> dip_bears_g_m2(np.array([0.2e-3, 2.0e-3])).tolist()
+    [325.0, 395.0]
+    """
+    known = np.nan_to_num(wire_diameter_m * 1e3)
+    row = np.searchsorted(_DIPPED[:, 0], known + 1e-9, side="right") - 1
+    return np.where(np.isnan(wire_diameter_m), np.nan, _DIPPED_MEAN_G_M2[row])
+
+
 def zinc_on_wire_um(
     stated_g_m2: FloatArray,
     wire_diameter_m: FloatArray,
@@ -150,7 +166,8 @@ def zinc_on_wire_um(
     is_dipped = (coating == AFTER_WEAVING)[:, None]
     dipped = dipped_um(wire_diameter_m)[:, None]
     own = np.where(is_dipped & ~np.isnan(dipped), dipped, own)
-    borne = np.where(is_dipped, np.inf, borne_g_m2(wire_diameter_m)[:, None])
+    by_dip = dip_bears_g_m2(wire_diameter_m)[:, None]
+    borne = np.where(is_dipped, by_dip, borne_g_m2(wire_diameter_m)[:, None])
     stated = thickness_um(np.fmin(stated_g_m2[:, None], borne))
     stated = np.where(np.isnan(stated_g_m2)[:, None], np.nan, stated)
     coated = (record_um > 0.0)[None, :]
