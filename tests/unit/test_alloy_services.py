@@ -338,10 +338,10 @@ def test_strength_is_by_temper() -> None:
 
 def test_zinc_is_not_thicker_than_its_wire() -> None:
     found = zinc.zinc_on_wire_um(
-        np.array([1000.0, np.nan]), np.array([0.1e-3, 0.1e-3]), np.array([zinc.AFTER_WEAVING, -1]),
+        np.array([1000.0, np.nan]), np.array([0.08e-3, 0.1e-3]), np.array([zinc.AFTER_WEAVING, -1]),
         np.array([0]), np.array([20.0]),
     )  # fmt: skip
-    assert found[0, 0] == 50.0
+    assert found[0, 0] == 40.0
     assert found[1, 0] < 20.0, "class A begins at thicker wire: there is less on thinner"
 
 
