@@ -134,3 +134,22 @@ def test_a_hyphen_left_out_is_no_slip() -> None:
     read = read_conditions({"temper": "Hard drawn"})
     assert isinstance(read, Conditions)
     assert read.temper == "hard-drawn"
+
+
+@pytest.mark.parametrize(
+    ("typed", "hint"),
+    [
+        ("50 % caustic at 110 °C", 'Nearest: "caustic soda"'),
+        ("tunnel", "A road tunnel is a field of air"),
+    ],
+)
+def test_words_beside_a_name_are_answered_by_what_is_near(typed: str, hint: str) -> None:
+    refused = read_conditions({"environment": typed})
+    assert not isinstance(refused, Conditions)
+    assert refused[0].text.startswith(hint)
+
+
+def test_acid_in_another_tongue_is_that_acid() -> None:
+    read = read_conditions({"environment": "Salzsäure"})
+    assert isinstance(read, Conditions)
+    assert read.environment == "hydrochloric acid"

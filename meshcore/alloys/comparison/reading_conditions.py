@@ -209,12 +209,39 @@ def _choice(field: str, typed: str) -> str | Message:
         return NOT_KNOWN
     near = _spelt_as(typed.casefold(), known)
     hint = f'Nearest: "{known[near]}". ' if near else ""
+    if field == "environment" and not near:
+        hint = _by_word(folded)
     return Message(
         field,
         typed,
         f"{hint}Write one of: {', '.join(CHOICES[field])}.",
         code="service.choice_unknown",
     )
+
+
+#: Letters of the shortest word that names surroundings by itself, and most names in one hint.
+_TELLING, _HINTED = 5, 4
+_OF_A_SALT = re.compile(r"(ous|ite|ate|ide|ium)$")
+
+
+def _by_word(folded: str) -> str:
+    """Hint at the surroundings that share a word with what was typed; empty where none does."""
+    if "tunnel" in folded.split():
+        return 'A road tunnel is a field of air: write "urban", and "yes" as its road tunnel. '
+    typed = {word for word in re.findall(r"[^\W\d_]+", folded) if len(word) >= _TELLING}
+    # A salt that is not known is no other salt, though half its name is the same.
+    if any(_OF_A_SALT.search(word) for word in typed):
+        return ""
+    near = [
+        name
+        for name, place in ENVIRONMENTS.items()
+        if typed & {word for one in (name, *place.also) for word in fold(one).split()}
+    ]
+    named = ", ".join(f'"{name}"' for name in near[:_HINTED])
+    apart = (
+        " Strength and temperature have fields of their own." if re.search(r"\d", folded) else ""
+    )
+    return f"Nearest: {named}.{apart} " if near else ""
 
 
 def _spelt_as(typed: str, known: Iterable[str]) -> str:

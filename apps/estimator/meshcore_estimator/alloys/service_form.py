@@ -43,7 +43,7 @@ LABELS: Mapping[str, str] = {
     "corrosivity": "ISO 9223 category",
     "lost_share": "Section that may be lost",
     "temperature": "Metal temperature",
-    "chloride": "Chloride of the water",
+    "chloride": "Chloride of the liquid",
     "water_temperature": "Water temperature",
     "contact_metal": "Metal of frame or fasteners",
     "concentration": "Strength",
