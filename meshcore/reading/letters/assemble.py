@@ -36,6 +36,7 @@ from meshcore.reading.letters.item import Item
 from meshcore.reading.letters.leading import is_head
 from meshcore.reading.letters.left_over import late_length, length_left
 from meshcore.reading.letters.making import open_lines
+from meshcore.reading.letters.once_more import once_more
 from meshcore.reading.letters.opening import opens
 from meshcore.reading.letters.other_ways import price_in
 from meshcore.reading.letters.parting import doubts_part, part_lines
@@ -66,6 +67,8 @@ def take(  # noqa: PLR0911, PLR0912
     counts = [f for f in said.of("quantity") if not f.weak]
     if said.has("correct") and len(counts) == 2:  # noqa: PLR2004 - one before it, one after it
         says_anew(said, said.marks["correct"][-1])
+    if once_more(build, passage, said):
+        return
     if doubts_part(build, said) or limits_work(build, passage, said):
         return
     if spares_lines(build, passage, said) or denies_work(build, passage, said):

@@ -35,7 +35,7 @@ def by_sizes(dims: Sequence[Fact], customs: Customs) -> tuple[str, str | None] |
     if crossed and high <= _LONGEST_SHEET and high <= _SHEET_RATIO * low:
         return "piece", "rectangle"
     if high >= _SHORTEST_ROLL and high >= _ROLL_RATIO * low:
-        return "roll", None
+        return "strip" if is_narrow(dims, customs) else "roll", None
     return None
 
 
@@ -43,7 +43,7 @@ def slit(
     line: Draft, form: str | float | None, dims: Sequence[Fact], customs: Customs
 ) -> str | float | None:
     """Form of a line; cloth that is slit to a narrow width is strip."""
-    if form not in (None, "roll") or not line.has("slit") or not _is_narrow(dims, customs):
+    if form not in (None, "roll") or not line.has("slit") or not is_narrow(dims, customs):
         return form
     line.facts = [f for f in line.facts if f.name != "form"]
     line.facts += [replace(f, name="form", origin=f.text) for f in line.of("slit")[-1:]]
@@ -54,7 +54,7 @@ def slit(
 _WIDEST_STRIP = 300.0
 
 
-def _is_narrow(dims: Sequence[Fact], customs: Customs) -> bool:
+def is_narrow(dims: Sequence[Fact], customs: Customs) -> bool:
     """Whether the least of the sizes is a strip's width."""
     sizes = [
         resolve(f.item, "width", "strip", customs, unit_beside(f, dims)).mm

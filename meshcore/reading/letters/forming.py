@@ -8,13 +8,13 @@ from dataclasses import replace
 from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import Fact
 from meshcore.reading.letters.finished import Finished, ask, cell_text, take
-from meshcore.reading.letters.form_by_size import by_sizes, is_long, slit
+from meshcore.reading.letters.form_by_size import by_sizes, is_long, is_narrow, slit
 from meshcore.reading.letters.piecing import read_piece, unit_beside
 from meshcore.reading.letters.resolve import Customs, Size, resolve
 from meshcore.reading.letters.settling import OF_PIECES
 
 
-def read_form(line: Draft, customs: Customs, done: Finished) -> None:  # noqa: PLR0912
+def read_form(line: Draft, customs: Customs, done: Finished) -> None:  # noqa: PLR0912, PLR0915
     """Read the form of a line, and its sizes by what the form needs."""
     form = line.value("form")
     shape = line.value("shape")
@@ -28,8 +28,8 @@ def read_form(line: Draft, customs: Customs, done: Finished) -> None:  # noqa: P
         shape = "disc"
         line.facts = [replace(f, value=shape) if f.name == "shape" else f for f in line.facts]
     if form == "piece" and shape is None and is_long(dims, customs):
-        form = "roll"
-        here = replace(dims[0], item=None, origin="its length")
+        form = "strip" if is_narrow(dims, customs) else "roll"
+        here = replace(dims[0], item=None, origin="its sizes" if form == "strip" else "its length")
         line.facts.append(replace(here, name="form", value=form))
     if form == "piece" and shape is None and dims:
         shape = (
@@ -54,6 +54,8 @@ def read_form(line: Draft, customs: Customs, done: Finished) -> None:  # noqa: P
             replace(counted, name="form", value=form),
             replace(counted, name="shape", value=shape),
         ]
+    if form is None and (rounded := _rounded(line, sides, dims)):
+        form, shape = rounded
     edged = [f for f in line.of("services") if f.value in OF_PIECES]
     if form is None and edged and len(dims) == 2:  # noqa: PLR2004
         form, shape = "piece", "rectangle"
@@ -90,6 +92,17 @@ def read_form(line: Draft, customs: Customs, done: Finished) -> None:  # noqa: P
     for fact in dims:
         if fact.role in ("width", "length"):
             _one(fact.role, fact, "roll", customs, done, "")
+
+
+def _rounded(line: Draft, sides: Sequence[Fact], dims: Sequence[Fact]) -> tuple[str, str] | None:
+    """Return form and shape of what has two sides and a radius of its corners, and set them."""
+    radii = [f for f in dims if f.role == "radius"]
+    if not radii or len(sides) != 2 or line.has("roll_length"):  # noqa: PLR2004
+        return None
+    form, shape = "piece", "rounded rectangle"
+    here = replace(radii[0], item=None, origin=radii[0].text)
+    line.facts += [replace(here, name="form", value=form), replace(here, name="shape", value=shape)]
+    return form, shape
 
 
 def _roll(line: Draft, form: str, dims: Sequence[Fact], customs: Customs, done: Finished) -> None:

@@ -40,12 +40,22 @@ _OF_BOTH = re.compile(
 )
 
 
-def goes_on(before: Line, line: Line, last: Passage, indent: int, lexicon: Lexicon) -> bool:
+#: How many at the end of an entry, set off from it: "… 1.6 mm wire  ...  3 dozen".
+_COUNTED = re.compile(
+    r"(?i)(?:[ ]{2,}|\.{2,}[ ]*|\t)\d{1,5}(?:[ ]?(?:dozen|doz|off|pcs|no|ea|st[üu]ck|stk|pi[èe]ces|piezas|uds?))?\.?\s*$"  # noqa: E501
+)
+
+
+def goes_on(  # noqa: PLR0911
+    before: Line, line: Line, last: Passage, indent: int, lexicon: Lexicon
+) -> bool:
     """Whether a line goes on with the passage before: wrapped, or set in under an item."""
     if indent <= last.indent and _is_other(line.text, lexicon):
         return False
     told = _OF_ALL.search(line.text) or _counts(line.text, lexicon) or asks_prices(line.text)
     if _ENTRY.match(before.text) and indent <= last.indent and told:
+        return False
+    if indent <= last.indent and _COUNTED.search(before.text) and _COUNTED.search(line.text):
         return False
     if last.kind == "item" and _OF_BOTH.match(line.text):
         return False

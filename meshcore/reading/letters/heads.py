@@ -87,7 +87,10 @@ def _except_named(build: Build, named: list[Item], alloy: Fact) -> None:
         shown = " ".join(i.text for i in named)
         build.doubtful.append((frozenset({"alloy"}), f'"except {shown}": which is that?'))
         return
-    build.excepted.append(("", targets.own_words(named), alloy))
+    stop = next((n for n, i in enumerate(named) if n and i.kind == "mark"), len(named))
+    named = named[:stop]
+    kinds = [f"{k} {i.tags[k]}" for i in named for k in ("form", "shape") if k in i.tags]
+    build.excepted.append(("".join(kinds[:1]), targets.own_words(named), alloy))
 
 
 def alloys_for_words(build: Build, said: Said) -> bool:

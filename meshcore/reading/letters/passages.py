@@ -15,7 +15,14 @@ from meshcore.reading.letters.listing import ITEM, LABELS, named_lines
 from meshcore.reading.letters.mails import Line, blank_heads, letter_lines
 from meshcore.reading.letters.passage import Passage
 from meshcore.reading.letters.sentences import cut_sentences
-from meshcore.reading.letters.tables import Cell, Heading, find_headings, quantity_cells, row_cells
+from meshcore.reading.letters.tables import (
+    Cell,
+    Heading,
+    find_headings,
+    quantity_cells,
+    row_cells,
+    told_by_legend,
+)
 from meshcore.reading.letters.wrapping import column_width, is_column, is_filled
 from meshcore.reading.vocabulary import fold
 
@@ -154,7 +161,7 @@ def _paragraph(run: list[Line], body: str, lexicon: Lexicon, column: int = 0) ->
             continue
         found_table = find_headings(line.text, line.start, lexicon) if k + 1 < len(run) else None
         if found_table is not None:
-            table = found_table
+            table = found_table[0], told_by_legend(found_table[1], body, lexicon)
             continue
         counts = quantity_cells(line.text, line.start, lexicon)
         if counts:

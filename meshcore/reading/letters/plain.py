@@ -57,6 +57,8 @@ _SCANNED = re.compile(r"(?<=[a-wyz])[10](?=(?!mm\b|cm\b|in\b|ft\b|um\b)[a-z]{2,}
 _GRADE_STRUCK = re.compile(
     r"(?i)(?<=\bss)[34][\dO][\dO](?=[a-z]{0,2}\b)|(?<=\baisi)[34][\dO][\dO]\b"
 )
+#: A letter O for the nought behind a point: "X .O63".
+_POINT_STRUCK = re.compile(r"(?<![\w.])\.[Oo](?=\d)")
 _LETTER_FOR_DIGIT = str.maketrans("OolI", "0011")
 
 
@@ -67,6 +69,8 @@ def plain_text(text: str) -> str:
     --------
     >>> plain_text("1OOO × 5OO mm, 3O4")
     '1000 x 500 mm, 304'
+    >>> plain_text("4 MESH X .O63")
+    '4 MESH X .063'
     >>> plain_text("mesh ss3O4L")
     'mesh ss304L'
     >>> len(plain_text("Ø 90 – ½″")) == len("Ø 90 – ½″")
@@ -78,6 +82,7 @@ def plain_text(text: str) -> str:
     folded = _ONE.sub("1", folded)
     folded = _SCANNED.sub(lambda hit: "l" if hit[0] == "1" else "o", folded)
     folded = _GRADE_STRUCK.sub(lambda hit: hit[0].translate(_LETTER_FOR_DIGIT), folded)
+    folded = _POINT_STRUCK.sub(".0", folded)
     return _STRUCK.sub(_digits, folded)
 
 

@@ -189,7 +189,7 @@ def _cell_facts(  # noqa: PLR0911, PLR0912
         return later
     if cell.column == "unit":
         return [replace(f, weak=True) for f in read_passage(items).of("form")]
-    if "+" in cell.column and (several := _several(cell, items)):
+    if ("+" in cell.column or cell.column in ("od", "id")) and (several := _several(cell, items)):
         return [*several, *_named_by(cell, body, lexicon)]
     if cell.column == "text" and _ARTICLE.match(body[cell.start : cell.end]):
         return []

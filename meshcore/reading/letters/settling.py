@@ -36,6 +36,8 @@ def settle(build: Build) -> None:  # noqa: PLR0912
         if which.startswith("label "):
             for line in by_label([which.removeprefix("label ")], build.lines):
                 line.put([fact])
+        elif which.startswith(("form ", "shape ")):
+            _except_kind(build, which, words, fact)
         elif not which:
             found = by_words(words, build.lines)
             if len(found) > 1 and len(found) == len(build.present):
@@ -136,6 +138,23 @@ def _refine_steel(line: Draft, build: Build) -> None:
 #: A line of no more than these says how many and how large, and leaves the cloth to the next.
 _COUNTS = frozenset({"quantity", "form", "shape", "counted"})
 _SIZES = _COUNTS | {"dim", "services"}
+
+
+def _except_kind(build: Build, which: str, words: frozenset[str], fact: Fact) -> None:
+    """Give an exception's alloy to what it names: "except the drain discs", "except the strips"."""
+    name, kind = which.split(" ", 1)
+    found = by_words(words, build.lines) or [
+        line
+        for line in build.present
+        if line.value(name) == kind
+        or (kind == "rectangle" and line.value("form") == "piece" and not line.has("shape"))
+    ]
+    for line in found:
+        line.put([fact])
+    if not found:
+        why = f'"{fact.text}" is for some of it: for which?'
+        for line in build.present:
+            line.doubts = [*line.doubts, (frozenset({"alloy"}), why)]
 
 
 def _join_counts(build: Build) -> None:

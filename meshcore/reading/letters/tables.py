@@ -131,6 +131,18 @@ def find_headings(
     return None
 
 
+def told_by_legend(headings: Sequence[Heading], body: str, lexicon: Lexicon) -> list[Heading]:
+    """Give headings that name no field what a legend says of them: "spec = aperture/wire in mm"."""
+    out = []
+    for one in headings:
+        name = re.escape(body[one.start : one.end].strip(" .:"))
+        said = rf"(?im)(?:^|[.;,(])[ \t]*{name}[ ]*(?:=|:| means )[ ]*([^.;\n)]+)"
+        legend = re.search(said, body) if name and one.column in ("", "text") else None
+        column, unit = column_of(legend[1], lexicon) if legend else ("", "")
+        out.append(replace(one, column=column, unit=unit) if "+" in column else one)
+    return out
+
+
 def column_of(text: str, lexicon: Lexicon) -> tuple[str, str]:
     """Enquiry column and unit that a heading names."""
     words = cut(text)
