@@ -55,7 +55,7 @@ def goes_on(  # noqa: PLR0911
     told = _OF_ALL.search(line.text) or _counts(line.text, lexicon) or asks_prices(line.text)
     if _ENTRY.match(before.text) and indent <= last.indent and told:
         return False
-    if indent <= last.indent and _COUNTED.search(before.text) and _COUNTED.search(line.text):
+    if indent <= last.indent and _COUNTED.search(before.text) and re.search(r"\d", line.text):
         return False
     if last.kind == "item" and _OF_BOTH.match(line.text):
         return False
