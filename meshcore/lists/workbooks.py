@@ -7,10 +7,10 @@ import zipfile
 from collections.abc import Iterator, Mapping
 from typing import TYPE_CHECKING
 
-from meshcore.lists.formulas import uncalculated
 from meshcore.lists.grids import Grid, ListError, Mark, says_something, within
 from meshcore.lists.number_formats import changes_number, with_format
 from meshcore.lists.unpacking import check_unpacked, sheet_sizes
+from meshcore.reading.formulas import uncalculated
 from meshcore.reading.texts import FORMULA
 
 if TYPE_CHECKING:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
-from unicodedata import normalize
 
 from meshcore.estimates.for_buyers import for_others, tells_costs
 from meshcore.estimates.priced_table import FOR_THE_MILL
@@ -85,12 +85,21 @@ def write_list(
         raise ListError(f"{path}: cannot be written ({error.strerror or error}).") from error
 
 
+#: Signs that begin a formula; a full-width or a raised one, read so by some, counts.
+_SIGNS = "=+@＝＋－＠﹦﹢﹣﹫⁺⁻⁼₊₋₌-"
 #: What a spreadsheet takes for the beginning of a formula, where it opens a csv file.
-_FORMULA_STARTS = ("=", "+", "-", "@", "\t", "\r", "\n")
+_FORMULA_START = re.compile(rf"\s*[{_SIGNS}]|[\t\r\n]")
+#: The same behind what another spreadsheet takes for the end of a cell; a plain number is none.
+_FORMULA_WITHIN = re.compile(
+    rf'([;\t\r\n][\s"]*)(?=[{_SIGNS}])(?!-\d+(?:\.\d*)?\s*(?:[;\t\r\n]|$))'
+)
 
 
 def without_formulas(table: pd.DataFrame) -> pd.DataFrame:
     """Return the table with an apostrophe before each text that would open as a formula.
+
+    That is at the start of a cell, and behind a semicolon, a tab or a new line in it, at which
+    another spreadsheet parts a line.
 
     Examples
     --------
@@ -99,6 +108,8 @@ def without_formulas(table: pd.DataFrame) -> pd.DataFrame:
     >>> safe = without_formulas(table)
     >>> safe["note"].tolist(), list(safe.columns)
     (["'=1+1", '-3', 'two'], ['note', "'=A1"])
+    >>> without_formulas(pd.DataFrame({"note": ["a;=1+1", " =1", "1; -2"]}))["note"].tolist()
+    ["a;'=1+1", "' =1", '1; -2']
     """
     safe = table.copy(deep=False)
     safe.columns = [_plain(heading) for heading in table.columns]
@@ -111,18 +122,26 @@ def without_formulas(table: pd.DataFrame) -> pd.DataFrame:
 
 
 def _opens_as_formula(cell: object) -> bool:
-    # A full-width sign counts too: some spreadsheets read it as the plain one.
-    if not isinstance(cell, str) or not normalize("NFKC", cell[:1]).startswith(_FORMULA_STARTS):
+    if not isinstance(cell, str):
         return False
-    try:
-        float(cell)
-    except ValueError:
+    if _FORMULA_WITHIN.search(cell):
         return True
-    return False
+    return _FORMULA_START.match(cell) is not None and not _is_number(cell)
+
+
+def _is_number(text: str) -> bool:
+    try:
+        float(text)
+    except ValueError:
+        return False
+    return True
 
 
 def _plain(cell: object) -> object:
-    return f"'{cell}" if _opens_as_formula(cell) else cell
+    if not isinstance(cell, str) or not _opens_as_formula(cell):
+        return cell
+    starts = _FORMULA_START.match(cell) is not None and not _is_number(cell)
+    return ("'" if starts else "") + _FORMULA_WITHIN.sub(r"\1'", cell)
 
 
 def written_table(estimates: EstimateSet, per: str | None) -> pd.DataFrame:

@@ -11,8 +11,9 @@ from typing import Any, Literal, TypeAlias
 from meshcore.costing.book.limits import MOST_AMOUNT
 from meshcore.costing.money import CURRENCIES
 from meshcore.messages import Message
+from meshcore.reading import refusals
 from meshcore.reading.numbers import numerals
-from meshcore.reading.texts import tidy
+from meshcore.reading.texts import FORMULA, tidy
 
 #: A date, where a method or a field of that name stands in the way.
 Day: TypeAlias = date
@@ -42,10 +43,15 @@ class CellReader:
     messages: list[Message] = field(default_factory=list)
 
     def wrong(self, row: Row, column: str, text: str, *, code: str) -> None:
-        """Note what is wrong with a cell."""
-        self.messages.append(
-            Message(row.place(column), _shown(row.cells.get(column)), text, code=code)
-        )
+        """Note what is wrong with a cell; of a formula without its value, that alone."""
+        shown = _shown(row.cells.get(column))
+        if shown.startswith(FORMULA):
+            about = refusals.about(
+                refusals.formula(), row.place(column), shown.removeprefix(FORMULA).strip()
+            )
+            self.messages += [about] if about not in self.messages else []
+            return
+        self.messages.append(Message(row.place(column), shown, text, code=code))
 
     def unknown(self, row: Row, column: str, known: Sequence[str]) -> None:
         """Note a column that nothing reads, by its heading, once for all rows that share it."""
@@ -58,6 +64,8 @@ class CellReader:
         """Read a text; blank unless it is needed."""
         cell = row.cells.get(column)
         text = "" if cell is None else str(cell).strip()
+        if text.startswith(FORMULA):
+            self.wrong(row, column, text, code="reading.formula")
         if isinstance(cell, float) and cell.is_integer():
             text = str(int(cell))
         if needed and not text:

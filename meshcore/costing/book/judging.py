@@ -10,7 +10,8 @@ from itertools import combinations
 
 from meshcore.costing.book.charging import judge_charges
 from meshcore.costing.book.comparing import judge_metals, judge_tables
-from meshcore.costing.book.plausible import exchange_name, judge_figures, row_name
+from meshcore.costing.book.kin import judge_kin
+from meshcore.costing.book.plausible import exchange_name, judge_figures, row_name, rows_name
 from meshcore.costing.book.price_book import PriceBook, Rate
 from meshcore.costing.items import PricingRule
 from meshcore.costing.ranges import MASS, QUANTITY, STATED, YIELD
@@ -89,6 +90,7 @@ def judge_book(book: PriceBook, known: Known, today: date) -> tuple[Message, ...
         *_remarks(book),
         *judge_figures(book),
         *judge_tables(book),
+        *judge_kin(book),
         *judge_metals(book, known.family_of, known.alloy),
     )
 
@@ -184,11 +186,10 @@ def _dates(book: PriceBook, today: date) -> Iterator[Message]:
 def _hidden(book: PriceBook) -> Iterator[Message]:
     """Say of rows that look as if they did not count that they do."""
     for how, mend in _LOOKS_AWAY.items():
-        rows = [row_name(rate) for rate in book.rates if rate.away == how]
+        rows = [rate for rate in book.rates if rate.away == how]
         if rows:
-            others = f" and {len(rows) - 1} more" if len(rows) > 1 else ""
             text = f"{how} in the workbook, and it counts all the same. {mend}, or delete the row."
-            yield Message("price book", f"{rows[0]}{others}", text, "review", code="book.row_away")
+            yield Message("price book", rows_name(rows), text, "review", code="book.row_away")
 
 
 def _remarks(book: PriceBook) -> Iterator[Message]:

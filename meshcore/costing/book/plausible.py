@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import tomllib
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from functools import cache
 from importlib import resources
 from math import sqrt
@@ -25,6 +25,12 @@ def bands() -> dict[str, list[dict[str, Any]]]:
 def row_name(rate: Rate) -> str:
     """Name a row by its place in the file and by what it is."""
     return f"{rate.where}: {rate.name}" if rate.where else rate.name
+
+
+def rows_name(rows: Sequence[Rate]) -> str:
+    """Name the first of some rows, and how many more there are."""
+    others = f" and {len(rows) - 1} more" if len(rows) > 1 else ""
+    return f"{row_name(rows[0])}{others}"
 
 
 def exchange_name(entry: Exchange) -> str:
@@ -57,6 +63,7 @@ def judge_figures(book: PriceBook) -> Iterator[Message]:
     ['book.unit_implausible']
     """
     yield from _shares(book)
+    yield from _uncertainties(book)
     yield from _units(book)
     yield from _unusual(book)
     yield from _money(book)
@@ -87,13 +94,35 @@ def _as_entered(rate: Rate) -> str:
 
 
 def _shares(book: PriceBook) -> Iterator[Message]:
+    doubted = set()
     for band in bands()["bands"]:
         for rate in rows_of(book, band["key"]):
             figure = rate.amount * rate.per.factor
             none = figure == 0.0 and band.get("or_none", False)
-            if rate.currency or none or band["least"] <= figure <= band["most"]:
+            apart = "only_of" in band and not set(rate.base.split(", ")) <= set(band["only_of"])
+            fits = none or band["least"] <= figure <= band["most"]
+            if rate.currency or apart or fits or row_name(rate) in doubted:
                 continue
+            doubted.add(row_name(rate))
             yield implausible(rate, band["reason"])
+
+
+def _uncertainties(book: PriceBook) -> Iterator[Message]:
+    """Say once for a key and an uncertainty that it can hardly be meant."""
+    held: dict[tuple[str, float], list[Rate]] = {}
+    for rate in book.rates:
+        if rate.uncertainty_pct:
+            held.setdefault((rate.key, rate.uncertainty_pct), []).append(rate)
+    for (key, percent), rows in held.items():
+        band = next(b for b in bands()["uncertainties"] if b["key"] in ("", key))
+        if not band["least"] <= percent <= band["most"]:
+            text = (
+                f"an uncertainty of {percent:g} % is not plausible: {band['reason']}. It is "
+                "written in percent: 10 is 10 % either way. Check it."
+            )
+            yield Message(
+                "price book", rows_name(rows), text, "review", code="book.figure_implausible"
+            )
 
 
 def _units(book: PriceBook) -> Iterator[Message]:
@@ -136,6 +165,7 @@ def _money(book: PriceBook) -> Iterator[Message]:
         for rate in rows_of(book, band["key"]):
             value = worth(rate.currency)
             apart = band.get("unit", rate.per.name) != rate.per.name
+            apart = apart or band.get("form", rate.form) != rate.form
             if value is None or apart or rate.amount == 0.0 or row_name(rate) in doubted:
                 continue
             amount = rate.amount / rate.per.factor

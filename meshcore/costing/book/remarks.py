@@ -10,6 +10,7 @@ from meshcore.costing.book.units import read_unit
 from meshcore.costing.money import CURRENCIES
 from meshcore.reading.amounts_in_prose import is_day, says_amount
 from meshcore.reading.numbers import numerals
+from meshcore.reading.texts import FORMULA
 
 #: Words in a row that make it prose; one alone may be a key that is misspelt.
 _SENTENCE = 2
@@ -43,6 +44,8 @@ def remark_in(cells: Mapping[str, object], *, apart: bool) -> str:
 
 def _fills(text: str) -> bool:
     """Whether a text is what a cell of a rate holds: an amount, a unit, a currency or a day."""
+    if text.startswith(FORMULA):
+        return True
     values, rest = numerals.leading(text)
     if values and not rest:
         return True

@@ -14,6 +14,8 @@ from meshcore.costing.book.price_book import PriceBookError
 from meshcore.costing.book.remarks import remark_in
 from meshcore.costing.book.units import read_unit
 from meshcore.messages import Message
+from meshcore.reading.formulas import uncalculated
+from meshcore.reading.texts import FORMULA
 
 if TYPE_CHECKING:
     from openpyxl import Workbook
@@ -75,11 +77,22 @@ def _opened(file: Path) -> Workbook:
     from openpyxl.utils.exceptions import InvalidFileException  # noqa: PLC0415 - heavy
 
     try:
-        return load_workbook(file, data_only=True)
+        return _with_formulas(load_workbook(file, data_only=True), file)
     except (BadZipFile, InvalidFileException, OSError, ParseError, zlib.error) as error:
         raise unreadable(file, f"not a workbook that can be opened: {error}.") from error
     except Exception as error:
         raise unreadable(file, f"a workbook with a damaged part: {error}.") from error
+
+
+def _with_formulas(workbook: Workbook, file: Path) -> Workbook:
+    """Return the workbook with each formula that has no value in place of the blank."""
+    for title, cells in uncalculated(file.read_bytes()).items():
+        for (row, column), formula in cells.items():
+            cell = workbook[title].cell(row, column)
+            if cell.value is None:
+                cell.value = f"{FORMULA} {formula}"
+                cell.data_type = "s"
+    return workbook
 
 
 def _settings_row(sheet: Worksheet) -> tuple[Row, list[Row]]:
