@@ -46,12 +46,14 @@ class CellReader:
         """Note what is wrong with a cell; of a formula without its value, that alone."""
         shown = _shown(row.cells.get(column))
         if shown.startswith(FORMULA):
-            about = refusals.about(
-                refusals.formula(), row.place(column), shown.removeprefix(FORMULA).strip()
-            )
-            self.messages += [about] if about not in self.messages else []
+            self._formula(row, column, shown)
             return
         self.messages.append(Message(row.place(column), shown, text, code=code))
+
+    def _formula(self, row: Row, column: str, shown: str) -> None:
+        read = shown.removeprefix(FORMULA).strip()
+        told = refusals.about(refusals.formula(), row.place(column), read)
+        self.messages += [told] if told not in self.messages else []
 
     def unknown(self, row: Row, column: str, known: Sequence[str]) -> None:
         """Note a column that nothing reads, by its heading, once for all rows that share it."""
@@ -65,7 +67,7 @@ class CellReader:
         cell = row.cells.get(column)
         text = "" if cell is None else str(cell).strip()
         if text.startswith(FORMULA):
-            self.wrong(row, column, text, code="reading.formula")
+            self._formula(row, column, text)
         if isinstance(cell, float) and cell.is_integer():
             text = str(int(cell))
         if needed and not text:
