@@ -133,7 +133,7 @@ ALLOWED = {
     "costing/book/cells.py CellReader.text": "a number that the file itself holds as one",
     "costing/book/cells.py CellReader.number": "a number that the file itself holds as one",
     "costing/explain.py _figures": "the program's own figures, reckoned again as printed",
-    "lists/writing.py _opens_as_formula": "whether a text is a number: nothing is made of it",
+    "lists/writing.py _is_number": "whether a text is a number: nothing is made of it",
     "documents/cloth_lines.py _breaks": "the program's own amounts",
     "documents/wording.py Words.number": "a figure of the program's own, rounded to be written",
     "register/amounts.py": "finds an amount that is looked for, which the reader reads",

@@ -65,7 +65,7 @@ def _sizes_in_two_systems(book: PriceBook) -> Iterator[Message]:
                 f"{rate.at} is in another unit than the sizes beside it, as {more[0].at}. Check "
                 "it, and write all sizes of a table in one unit."
             )
-            yield Message("price book", row_name(rate), text, "review", code="book.units_mixed")
+            yield Message("price book", row_name(rate), text, "review", code="book.sizes_mixed")
 
 
 def _units_in_two_systems(book: PriceBook) -> Iterator[Message]:
@@ -116,7 +116,7 @@ def _off_other_forms(book: PriceBook) -> Iterator[Message]:
                     f"for other forms: {entry['reason']}. Check it."
                 )
                 yield Message(
-                    "price book", row_name(rate), text, "review", code="book.row_out_of_line"
+                    "price book", row_name(rate), text, "review", code="book.form_out_of_line"
                 )
 
 

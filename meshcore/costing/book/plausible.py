@@ -121,7 +121,7 @@ def _uncertainties(book: PriceBook) -> Iterator[Message]:
                 "written in percent: 10 is 10 % either way. Check it."
             )
             yield Message(
-                "price book", rows_name(rows), text, "review", code="book.figure_implausible"
+                "price book", rows_name(rows), text, "review", code="book.uncertainty_implausible"
             )
 
 
