@@ -89,10 +89,8 @@ def write_list(
 _SIGNS = "=+@＝＋－＠﹦﹢﹣﹫⁺⁻⁼₊₋₌-"
 #: What a spreadsheet takes for the beginning of a formula, where it opens a csv file.
 _FORMULA_START = re.compile(rf"\s*[{_SIGNS}]|[\t\r\n]")
-#: The same behind what another spreadsheet takes for the end of a cell; a plain number is none.
-_FORMULA_WITHIN = re.compile(
-    rf'([;\t\r\n][\s"]*)(?=[{_SIGNS}])(?!-\d+(?:\.\d*)?\s*(?:[;\t\r\n]|$))'
-)
+#: The same behind what another spreadsheet takes for the end of a cell, to where the next one ends.
+_FORMULA_WITHIN = re.compile(rf'([;\t\r\n][\s"]*)([{_SIGNS}][^;\t\r\n]*)')
 
 
 def without_formulas(table: pd.DataFrame) -> pd.DataFrame:
@@ -122,11 +120,7 @@ def without_formulas(table: pd.DataFrame) -> pd.DataFrame:
 
 
 def _opens_as_formula(cell: object) -> bool:
-    if not isinstance(cell, str):
-        return False
-    if _FORMULA_WITHIN.search(cell):
-        return True
-    return _FORMULA_START.match(cell) is not None and not _is_number(cell)
+    return _plain(cell) is not cell
 
 
 def _is_number(text: str) -> bool:
@@ -138,10 +132,17 @@ def _is_number(text: str) -> bool:
 
 
 def _plain(cell: object) -> object:
-    if not isinstance(cell, str) or not _opens_as_formula(cell):
+    """Return a cell that opens as no formula; the cell itself where it does not."""
+    if not isinstance(cell, str):
         return cell
     starts = _FORMULA_START.match(cell) is not None and not _is_number(cell)
-    return ("'" if starts else "") + _FORMULA_WITHIN.sub(r"\1'", cell)
+    safe = ("'" if starts else "") + _FORMULA_WITHIN.sub(_guarded, cell)
+    return cell if safe == cell else safe
+
+
+def _guarded(found: re.Match[str]) -> str:
+    before, text = found.groups()
+    return found.group() if _is_number(text) else f"{before}'{text}"
 
 
 def written_table(estimates: EstimateSet, per: str | None) -> pd.DataFrame:
