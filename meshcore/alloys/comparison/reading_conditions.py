@@ -228,7 +228,8 @@ def _by_word(folded: str) -> str:
     """Hint at the surroundings that share a word with what was typed; empty where none does."""
     if "tunnel" in folded.split():
         return 'A road tunnel is a field of air: write "urban", and "yes" as its road tunnel. '
-    typed = {word for word in re.findall(r"[^\W\d_]+", folded) if len(word) >= _TELLING}
+    letters = "".join(sign if sign.isalpha() else " " for sign in folded)
+    typed = {word for word in letters.split() if len(word) >= _TELLING}
     # A salt that is not known is no other salt, though half its name is the same.
     if any(_OF_A_SALT.search(word) for word in typed):
         return ""
@@ -238,9 +239,8 @@ def _by_word(folded: str) -> str:
         if typed & {word for one in (name, *place.also) for word in fold(one).split()}
     ]
     named = ", ".join(f'"{name}"' for name in near[:_HINTED])
-    apart = (
-        " Strength and temperature have fields of their own." if re.search(r"\d", folded) else ""
-    )
+    has_amount = any(sign.isdigit() for sign in folded)
+    apart = " Strength and temperature have fields of their own." if has_amount else ""
     return f"Nearest: {named}.{apart} " if near else ""
 
 
