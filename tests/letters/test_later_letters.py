@@ -3,8 +3,9 @@
 At their first reading 76.3, 65.8, 80.4 and 79.0 % of the 30 in `later_two` were right (plain,
 messy, hard, other languages) with 12 of 90 lines lost, and 100, 78.9, 87.3 and 100 % of the 30 in
 `later_three` with 4 of 83 lost. What both say in common was mended, so these tests hold what was
-reached and prove no more. The variations are told from the letters: their expectations are read off
-their own words.
+reached and prove no more. `later_four` and `later_five` are letters that nobody had seen who mended
+the reading: what is held there is what they read at once. The variations are told from the letters:
+their expectations are read off their own words.
 """
 
 from __future__ import annotations
@@ -30,6 +31,16 @@ KEPT = {
         {"plain": 1.0, "messy": 0.95, "hard": 0.87, "other language": 1.0},
         0.006,
         1,
+    ),
+    "later_four": (
+        {"plain": 0.94, "messy": 0.95, "hard": 0.76, "other language": 1.0},
+        0.008,
+        6,
+    ),
+    "later_five": (
+        {"plain": 1.0, "messy": 0.87, "hard": 0.84, "other language": 0.92},
+        0.026,
+        9,
     ),
 }
 
