@@ -103,6 +103,13 @@ def test_amounts_of_nought_are_no_sizes_to_reckon_with() -> None:
     assert len(letter.lines) <= 2
 
 
+@pytest.mark.parametrize("mark", ["\u037a", "\u037a and \u037a", "\u037a 316"])
+def test_a_letter_that_is_an_accent_alone_begins_with_nothing(mark: str) -> None:
+    """It was looked at for the verb of an exchange, by the first word that it does not have."""
+    letter = mc.read_letter(f"2 rolls 10 mesh, 0.5 mm wire, 304.\n\nChange {mark}.\n{mark}\n")
+    assert len(letter.lines) <= 1
+
+
 def test_the_same_of_no_line_is_left_alone() -> None:
     assert len(mc.read_letter("one roll moment? was 3. was 304, same last\n").lines) <= 1
 

@@ -75,7 +75,9 @@ def roll_of_roll(line: Draft, source: Draft, part: Said, lines: Sequence[Draft])
         sized = [one for one in lines if one.value("form") == "roll" and one.has("dim")]
         for one in sized[-1:]:
             line.fill(one.facts, "an earlier line", ("dim",))
-    points = [fold(i.text).split()[0] for i in part.marks.get("cloth", []) if i.text.strip()]
+    points = [
+        next(iter(fold(i.text).split()), "") for i in part.marks.get("cloth", []) if i.text.strip()
+    ]
     if not _THIS & set(points) or line.has("dim", "roll_length") or source.value("form") != "roll":
         return
     own = [f for f in line.facts if f.name in FABRIC and not f.origin]

@@ -159,7 +159,8 @@ _MOST_SAID = 2
 
 def _forgets(item: Item) -> bool:
     """Whether words take back what follows them: "316, forget what I said about 304"."""
-    return fold(item.text).split()[0] in ("forget", "ignore", "disregard", "never", "scrap")
+    first = next(iter(fold(item.text).split()), "")
+    return first in ("forget", "ignore", "disregard", "never", "scrap")
 
 
 def _named_anew(items: Sequence[Item]) -> list[Item]:

@@ -76,7 +76,7 @@ def _abbreviates(items: Sequence[Item], n: int) -> bool:
 
 
 def _begins(item: Item, words: Sequence[str]) -> bool:
-    return item.kind == "word" and fold(item.text).split()[0].startswith(tuple(words))
+    return item.kind == "word" and fold(item.text).lstrip().startswith(tuple(words))
 
 
 def _named(items: Sequence[Item]) -> tuple[str, ...]:
