@@ -9,6 +9,7 @@ from __future__ import annotations
 import json
 import re
 from collections import Counter
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Any
@@ -49,6 +50,11 @@ class Score:
         tiers = [tier] if tier else list(self.verdicts)
         counts: Counter[str] = sum((self.verdicts[t] for t in tiers), Counter())
         return counts[verdict] / counts.total()
+
+    def below(self, bars: Mapping[str, float]) -> dict[str, float]:
+        """Tiers of which a smaller share is right than they must keep, with that share."""
+        right = {tier: self.share("right", tier) for tier in bars}
+        return {tier: share for tier, share in right.items() if share < bars[tier]}
 
 
 def given(value: Any) -> bool:
@@ -97,6 +103,11 @@ def _same(name: str, want: Any, got: Any) -> bool:
 def rows(table: pd.DataFrame) -> list[dict[str, Any]]:
     """Rows of a table as dictionaries."""
     return [{str(name): cell for name, cell in row.items()} for row in table.to_dict("records")]
+
+
+def score_folder(folder: Path) -> Score:
+    """Score every letter of a folder that has its truth beside it."""
+    return score([(path.with_suffix(".txt"), path) for path in sorted(folder.glob("*.json"))])
 
 
 def score(letters: list[tuple[Path, Path]]) -> Score:

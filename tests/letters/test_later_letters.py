@@ -14,7 +14,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from scoring import rows, score
+from scoring import rows, score_folder
 
 import meshcore as mc
 
@@ -47,12 +47,9 @@ KEPT = {
 
 @pytest.mark.parametrize("folder", KEPT)
 def test_what_was_reached_is_kept(folder: str) -> None:
-    paths = sorted((HERE / folder).glob("*.json"))
-    found = score([(path.with_suffix(".txt"), path) for path in paths])
+    found = score_folder(HERE / folder)
     bars, most_wrong, most_amiss = KEPT[folder]
-    assert {
-        tier: found.share("right", tier) for tier in bars if found.share("right", tier) < bars[tier]
-    } == {}
+    assert found.below(bars) == {}
     assert found.share("wrong") <= most_wrong, found.wrong
     assert found.lost + found.extra <= most_amiss
 

@@ -8,9 +8,9 @@ from itertools import pairwise
 from meshcore.reading.letters.doubts import only_about
 from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import FABRIC, Fact, Said
+from meshcore.reading.letters.item import first_word
 from meshcore.reading.letters.resolve import MM_OF
 from meshcore.reading.letters.sizing import either
-from meshcore.reading.vocabulary import fold
 
 #: Widths that rolls are offered in [mm]: what "the same again in 1.5 m" can mean (common practice).
 _OFFERED_MM = (300.0, 3000.0)
@@ -75,10 +75,8 @@ def roll_of_roll(line: Draft, source: Draft, part: Said, lines: Sequence[Draft])
         sized = [one for one in lines if one.value("form") == "roll" and one.has("dim")]
         for one in sized[-1:]:
             line.fill(one.facts, "an earlier line", ("dim",))
-    points = [
-        next(iter(fold(i.text).split()), "") for i in part.marks.get("cloth", []) if i.text.strip()
-    ]
-    if not _THIS & set(points) or line.has("dim", "roll_length") or source.value("form") != "roll":
+    points = {first_word(i) for i in part.marks.get("cloth", [])}
+    if not _THIS & points or line.has("dim", "roll_length") or source.value("form") != "roll":
         return
     own = [f for f in line.facts if f.name in FABRIC and not f.origin]
     if all(any(o.value == f.value for o in source.of(f.name)) for f in own if f.item is None):

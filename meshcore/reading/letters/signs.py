@@ -7,7 +7,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 from meshcore.reading.letters.from_to import new_for_old
-from meshcore.reading.letters.item import NO_TAGS, Item, last_word
+from meshcore.reading.letters.item import NO_TAGS, Item, first_word, last_word
 from meshcore.reading.letters.two_sizes import two_for_one
 from meshcore.reading.vocabulary import fold
 
@@ -159,8 +159,7 @@ _MOST_SAID = 2
 
 def _forgets(item: Item) -> bool:
     """Whether words take back what follows them: "316, forget what I said about 304"."""
-    first = next(iter(fold(item.text).split()), "")
-    return first in ("forget", "ignore", "disregard", "never", "scrap")
+    return first_word(item) in ("forget", "ignore", "disregard", "never", "scrap")
 
 
 def _named_anew(items: Sequence[Item]) -> list[Item]:

@@ -9,7 +9,7 @@ from meshcore.reading.letters.aims import aim_of
 from meshcore.reading.letters.build import Build
 from meshcore.reading.letters.draft import Draft
 from meshcore.reading.letters.facts import CLOTH, FABRIC, Fact, Said
-from meshcore.reading.letters.item import Item
+from meshcore.reading.letters.item import Item, first_word
 from meshcore.reading.letters.passage import Passage
 from meshcore.reading.letters.reading import read_passage
 from meshcore.reading.vocabulary import fold
@@ -76,7 +76,7 @@ def _abbreviates(items: Sequence[Item], n: int) -> bool:
 
 
 def _begins(item: Item, words: Sequence[str]) -> bool:
-    return item.kind == "word" and fold(item.text).lstrip().startswith(tuple(words))
+    return item.kind == "word" and first_word(item).startswith(tuple(words))
 
 
 def _named(items: Sequence[Item]) -> tuple[str, ...]:
