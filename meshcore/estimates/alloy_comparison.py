@@ -12,8 +12,7 @@ import numpy as np
 from meshcore.alloys.availability import STATES, Availability, availability_of
 from meshcore.alloys.comparison.asking import life_in_media
 from meshcore.alloys.comparison.assumptions import judged_with_assumptions
-from meshcore.alloys.comparison.columns import condition_columns
-from meshcore.alloys.comparison.conditions import Conditions, held
+from meshcore.alloys.comparison.conditions import Conditions
 from meshcore.alloys.comparison.contradictions import (
     contradictions,
     hotter_of_two,
@@ -23,7 +22,6 @@ from meshcore.alloys.comparison.facts import AlloyFacts, alloy_facts
 from meshcore.alloys.comparison.judging import Judged
 from meshcore.alloys.comparison.service_text import service_text
 from meshcore.alloys.comparison.tabulating import comparison_table, ranked
-from meshcore.alloys.methods.tempers import TEMPERS
 from meshcore.alloys.methods.verdicts import MARGINAL, MEETS, NOT_JUDGED, VERDICTS
 from meshcore.alloys.papers import papers_for
 from meshcore.alloys.record import Alloy
@@ -135,15 +133,15 @@ def compare_for_line(
     facts = alloy_facts(chosen)
     wire = prices["wire_diameter_mm"].to_numpy(dtype=np.float64, na_value=np.nan) * _MM
     wire = wire[:1] if len(wire) else np.array([np.nan])
-    judged, rests_on = judged_with_assumptions(conditions, facts, float(wire[0]))
+    judged, services, rests_on = judged_with_assumptions(conditions, facts, float(wire[0]))
     order = ranked(judged, prices)
     supply = availability or availability_in_use()
-    by_row = life_in_media(facts, condition_columns([conditions]), wire)[0]
+    by_row = life_in_media(facts, services, np.full(len(services), wire[0]))[0]
     beside = _life_cost(
         judged, by_row, prices, order, conditions.years_wanted, life_cost or LifeCost()
     )
     beside |= _wire_supply(facts, prices, order, supply, float(wire[0]))
-    table = comparison_table(facts, judged, prices, rests_on, _temper(conditions), beside)
+    table = comparison_table(facts, judged, prices, rests_on, int(services.temper[0]), beside)
     table = _without_cloth(table, line, prices)
     table.attrs["who_weaves"] = _who_weaves(table, supply)
     table.attrs["papers"] = tuple(map(str, papers_for(conditions)))
@@ -156,12 +154,6 @@ def compare_for_line(
     table.attrs["asked"] = _asked(line, conditions)
     table.attrs[MUST_STAND] = service_text(conditions)
     return table
-
-
-def _temper(conditions: Conditions) -> int:
-    """Index of the temper that the wire is taken to be of; -1 where none is named."""
-    temper = held(conditions)[0].temper
-    return TEMPERS.index(temper) if temper in TEMPERS else -1
 
 
 def _life_cost(

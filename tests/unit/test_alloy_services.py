@@ -182,7 +182,7 @@ def test_a_flip_is_what_judging_anew_finds(name: str) -> None:
 def test_a_service_judged_with_its_trials_is_as_judged_alone(name: str) -> None:
     service = Conditions(environment=name, years_wanted=10.0, h2s="not known")
     alone = judge_alloys(FACTS, condition_columns([service]), np.array([WIRE_MM / 1e3]))
-    together, said = judged_with_assumptions(service, FACTS, WIRE_MM / 1e3)
+    together, _, said = judged_with_assumptions(service, FACTS, WIRE_MM / 1e3)
     every = range(len(FACTS))
     np.testing.assert_array_equal(together.verdict[0], alone.verdict[0])
     np.testing.assert_array_equal(together.margin[0], alone.margin[0])

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from meshcore.alloys.comparison.columns import condition_columns
+from meshcore.alloys.comparison.columns import ConditionColumns, condition_columns
 from meshcore.alloys.comparison.conditions import (
     TEMPERS,
     THREE_WAY,
@@ -196,20 +196,20 @@ def assumptions(
 
 def judged_with_assumptions(
     conditions: Conditions, facts: AlloyFacts, wire_diameter_m: float
-) -> tuple[Judged, tuple[Assumption, ...]]:
+) -> tuple[Judged, ConditionColumns, tuple[Assumption, ...]]:
     """Judge one service together with every other value that its assumptions are tried at.
 
     Returns
     -------
-    What is found of the service, first of all that were judged, and what `assumptions` says of it.
+    What is found of the service, first of all that were judged; all of these as columns; and what
+    `assumptions` says of it.
     """
     rests_on, trials = _trials(conditions)
     services = [conditions, *(trial.service for trial in trials)]
-    judged = judge_alloys(
-        facts, condition_columns(services), np.full(len(services), wire_diameter_m)
-    )
+    columns = condition_columns(services)
+    judged = judge_alloys(facts, columns, np.full(len(services), wire_diameter_m))
     found = judged.verdict
-    return judged, _flipped(rests_on, trials, facts, found[0], found[1:])
+    return judged, columns, _flipped(rests_on, trials, facts, found[0], found[1:])
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,6 +13,7 @@ from meshcore.alloys.comparison.conditions import (
     SERVICES,
     THREE_WAY,
     Conditions,
+    is_doubted,
 )
 from meshcore.alloys.comparison.conditions import whole as whole_of
 from meshcore.alloys.comparison.contradictions import contradictions
@@ -186,8 +187,7 @@ def condition_columns(conditions: Sequence[Conditions]) -> ConditionColumns:
         return np.array([code.get(getattr(c, field), UNKNOWN) for c in whole], dtype=np.int64)
 
     def doubted(field: str) -> BoolArray:
-        given = [getattr(c, field) for c in whole]
-        return np.array([g == NOT_KNOWN or g != g for g in given], dtype=np.bool_)  # noqa: PLR0124
+        return np.array([is_doubted(getattr(c, field)) for c in whole], dtype=np.bool_)
 
     share = number("lost_share")
 

@@ -285,11 +285,12 @@ def _not_known(whole: Conditions, kind: str) -> list[Held]:
 
 def _stated_unknown(conditions: Conditions, told: Collection[str]) -> list[Held]:
     """Tell every field of which somebody says that nobody knows, whatever the surroundings need."""
-    doubted = [f.name for f in fields(conditions) if _is_doubted(getattr(conditions, f.name))]
+    doubted = [f.name for f in fields(conditions) if is_doubted(getattr(conditions, f.name))]
     return [Held(field, None, assumed=False) for field in doubted if field not in told]
 
 
-def _is_doubted(value: object) -> bool:
+def is_doubted(value: object) -> bool:
+    """Whether a field says that nobody knows."""
     return value == NOT_KNOWN or (isinstance(value, float) and math.isnan(value))
 
 
@@ -327,4 +328,4 @@ def _left_unsaid(
 
 def is_unknown(value: object) -> bool:
     """Whether a field says nothing."""
-    return value in (None, "", NOT_KNOWN) or (isinstance(value, float) and math.isnan(value))
+    return value in (None, "") or is_doubted(value)

@@ -21,16 +21,14 @@ from meshcore.messages import Message
 #: Strongest that each is made [%] (handbooks, from memory).
 _STRONGEST_PCT = {"hydrochloric acid": 45.0, "phosphoric acid": 100.0, "bleach": 30.0,
                   "ammonia water": 50.0, "calcium chloride": 80.0}  # fmt: skip
-#: Coldest at which a liquid by kind of surroundings still runs [°C] (project's own: brine of
-#: calcium chloride freezes at about −50 °C, other waters long before).
-_COLDEST_C = {"water": -25.0, "chemical": -100.0}
+#: Coldest by kind of surroundings [°C] (project's own): at which a liquid still runs, brine of
+#: calcium chloride freezing at about −50 °C and other waters long before; and of hot air, since
+#: what is cooler is wet at times, and is judged as the air that it is.
+_COLDEST_C = {"water": -25.0, "chemical": -100.0, "hot air": 100.0}
 _FOOD = ("milk", "fruit juice and wine", "cleaning in place")
 _COLDEST_FOOD_C = -10.0
 #: Coldest dry steam [°C]: below about 60 °C it is water at any pressure that is used.
 _COLDEST_STEAM_C = 60.0
-#: Coldest air that is asked as hot air [°C] (project's own): what is cooler is wet at times, and is
-#: judged as the air that it is.
-_COLDEST_HOT_AIR_C = 100.0
 #: Gases that are dry by their name, so that nothing washes the metal in them.
 _DRY_GASES = ("dry chlorine",)
 #: Least chloride of waters that are salt by their name [mg/l] (from memory).
@@ -130,8 +128,6 @@ def _found(c: Conditions) -> Iterator[Message]:
         if c.environment == "steam"
         else _COLDEST_FOOD_C
         if c.environment in _FOOD
-        else _COLDEST_HOT_AIR_C
-        if place.kind == "hot air"
         else _COLDEST_C.get(place.kind)
     )
     if hot is not None and coldest is not None and hot < coldest:

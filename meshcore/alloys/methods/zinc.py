@@ -119,9 +119,7 @@ def dipped_um(wire_diameter_m: FloatArray) -> FloatArray:
     >>> dipped_um(np.array([0.9e-3, 2.0e-3, np.nan])).tolist()
     [35.0, 45.0, nan]
     """
-    known = np.nan_to_num(wire_diameter_m * 1e3)
-    row = np.searchsorted(_DIPPED[:, 0], known + 1e-9, side="right") - 1
-    return np.where(np.isnan(wire_diameter_m), np.nan, _DIPPED[row, 1])
+    return _of_dip(wire_diameter_m, _DIPPED[:, 1])
 
 
 def dip_bears_g_m2(wire_diameter_m: FloatArray) -> FloatArray:
@@ -132,9 +130,14 @@ def dip_bears_g_m2(wire_diameter_m: FloatArray) -> FloatArray:
     >>> dip_bears_g_m2(np.array([0.2e-3, 2.0e-3])).tolist()
     [325.0, 395.0]
     """
+    return _of_dip(wire_diameter_m, _DIPPED_MEAN_G_M2)
+
+
+def _of_dip(wire_diameter_m: FloatArray, by_thickness: FloatArray) -> FloatArray:
+    """Look up what a dip leaves, for each thickness of `_DIPPED`; NaN where it is not known."""
     known = np.nan_to_num(wire_diameter_m * 1e3)
     row = np.searchsorted(_DIPPED[:, 0], known + 1e-9, side="right") - 1
-    return np.where(np.isnan(wire_diameter_m), np.nan, _DIPPED_MEAN_G_M2[row])
+    return np.where(np.isnan(wire_diameter_m), np.nan, by_thickness[row])
 
 
 def zinc_on_wire_um(
