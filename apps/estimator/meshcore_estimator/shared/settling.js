@@ -83,6 +83,7 @@ function begin() {
 
   // Fields that were typed in since the app wrote into any.
   const touched = new Set();
+
   // A list to choose from drops what was typed unless it is entered.
   const enter = (field) => {
     if (!isTyped(field)) return;
@@ -244,7 +245,8 @@ function begin() {
   new MutationObserver(look).observe(document.body, {
     subtree: true, childList: true, attributes: true,
     attributeFilter: [
-      "data-asked", "data-hands", "data-written", "data-test-connection-state", "data-test-script-state",
+      "data-asked", "data-hands", "data-written", "data-test-connection-state",
+      "data-test-script-state",
     ],
   });
 
@@ -394,16 +396,15 @@ function begin() {
   });
   listen("click", (event) => {
     const made = event.isTrusted && (closest(event, CHOICES) ?? closest(event, TICKED));
-    if (made) hand.takeChoice(made);
+    if (made) {
+      setTimeout(() => {
+        stood?.set(nameOf(made), chosenIn(made));
+        if (made.isConnected) hand.take(made, chosenIn(made));
+      });
+    }
     if (event.isTrusted && closest(event, '[role="option"]') &&
         document.activeElement?.matches('[role="combobox"]')) hand.takeLater(document.activeElement);
     if (line.textContent === WORDS.cells) say("");
-    const choice = stood && (closest(event, CHOICES) ?? closest(event, TICKED));
-    if (choice && event.isTrusted) {
-      setTimeout(() => {
-        stood?.set(nameOf(choice), choice.matches(TICKED) ? choice.checked : chosen(choice));
-      });
-    }
     const control = closest(event, CLICKABLE);
     if (!control || control === page.passing) return;
     if (event.ctrlKey || event.metaKey || event.shiftKey) return;

@@ -26,6 +26,7 @@ const buttons = (group) => [...group.querySelectorAll("button")];
 const chosen = (group) => buttons(group).filter(isOn).map((button) => button.innerText);
 const controls = (wanted) => [...document.querySelectorAll(wanted)];
 const fields = () => controls(FIELDS).filter((field) => !field.matches(OWN));
+const chosenIn = (control) => control.matches(TICKED) ? control.checked : chosen(control);
 const holding = () => new Map([
   ...fields().map((field) => [nameOf(field), field.value]),
   ...controls(TICKED).map((box) => [nameOf(box), box.checked]),

@@ -21,11 +21,6 @@ function underHand(enter) {
   const takeLater = (field) => setTimeout(() => {
     if (field.isConnected && keyOf(field)) take(field, field.value);
   });
-  const takeChoice = (control) => setTimeout(() => {
-    if (control.isConnected) {
-      take(control, control.matches(TICKED) ? control.checked : chosen(control));
-    }
-  });
 
   // To be called when a run has ended. What it wrote without having heard of the hand is undone;
   // so is what a run before it wrote that was broken off, which this one does not write. True where
@@ -45,5 +40,5 @@ function underHand(enter) {
     const isChosen = chooseAgain(again);
     return writeAgain(again, enter) || isChosen;
   };
-  return { answered, take, takeChoice, takeLater };
+  return { answered, take, takeLater };
 }
